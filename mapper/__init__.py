@@ -1,0 +1,16 @@
+"""The mathematics of mapping a tablet's active area onto a screen.
+
+Plain values in, plain values out: no files, no printing; standard library and numpy only (numpy is
+imported when many points are mapped, never for a single map).
+
+Conventions, on which every docstring here relies
+-------------------------------------------------
+* Lengths on the tablet and on the glass are millimetres; lengths on the desktop are device pixels.
+* x runs right and y runs down in every frame. Positions are continuous and edge-based: a display of
+  1920 px reaches from 0.0 to 1920.0, and the centre of its first pixel is at 0.5.
+* built frame: the tablet as its maker built it, origin at its top left. Driver forms are filled in here.
+* seen frame: the same tablet as the artist sees it after the turn, origin at its top left again.
+* desktop frame: px, origin at the top left of the primary display, so positions may be negative.
+* A turn is clockwise as seen from above; angles are degrees from the x axis towards the y axis, which
+  is clockwise as seen.
+"""

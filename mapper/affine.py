@@ -1,0 +1,134 @@
+"""Affine maps of the plane: one value type that composes, inverts and is applied.
+
+``@`` composes (the right-hand map acts first) and ``~`` inverts; every other operator is refused, since
+what it would mean is a matter of opinion. Points and vectors have different methods, as a vector is
+not moved by the offset.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from mapper.problems import Problem, RequestError
+from mapper.rect import Rect
+from mapper.units import finite
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+__all__ = ["Affine"]
+
+
+@dataclass(frozen=True, slots=True)
+class Affine:
+    """The map ``x' = a·x + b·y + c``, ``y' = d·x + e·y + f``.
+
+    The units of the results over the units of the arguments are those of ``a, b, d, e``; ``c`` and ``f``
+    are in the unit of the result. Raises RequestError for numbers that are not finite.
+    """
+
+    a: float
+    b: float
+    c: float
+    d: float
+    e: float
+    f: float
+
+    def __post_init__(self) -> None:
+        for name in ("a", "b", "c", "d", "e", "f"):
+            object.__setattr__(self, name, finite(getattr(self, name), f"matrix element {name}"))
+
+    @classmethod
+    def identity(cls) -> Affine:
+        return cls(1.0, 0.0, 0.0, 0.0, 1.0, 0.0)
+
+    @classmethod
+    def between(cls, source: Rect, target: Rect) -> Affine:
+        """The map that takes ``source`` onto ``target``, corner to corner, never mirrored.
+
+        ``x' = (x - source.left)·(target.width / source.width) + target.left``, and the same for y.
+        """
+        scale_x, scale_y = target.width / source.width, target.height / source.height
+        return cls(scale_x, 0.0, target.left - source.left * scale_x, 0.0, scale_y, target.top - source.top * scale_y)
+
+    @classmethod
+    def quarter_turn(cls, turn_deg: int, width: float, height: float) -> Affine:
+        """Built to seen coordinates of a tablet of ``width`` by ``height`` turned clockwise by 0, 90, 180 or 270 degrees.
+
+        A built point (x, y) is seen at (x, y), (H - y, x), (W - x, H - y) or (y, W - x). Exact: the linear
+        part holds only 0, 1 and -1.
+        """
+        if turn_deg == 0:
+            return cls(1, 0, 0, 0, 1, 0)
+        if turn_deg == 90:
+            return cls(0, -1, height, 1, 0, 0)
+        if turn_deg == 180:
+            return cls(-1, 0, width, 0, -1, height)
+        if turn_deg == 270:
+            return cls(0, 1, 0, -1, 0, width)
+        raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", str(turn_deg)))
+
+    @property
+    def determinant(self) -> float:
+        """Areas grow by its absolute value; a negative one mirrors."""
+        return self.a * self.e - self.b * self.d
+
+    @property
+    def linear(self) -> tuple[float, float, float, float]:
+        """The linear part, row by row: a, b, d, e."""
+        return self.a, self.b, self.d, self.e
+
+    @property
+    def rows(self) -> tuple[tuple[float, float, float], ...]:
+        """The 3 by 3 homogeneous matrix, row-major."""
+        return (self.a, self.b, self.c), (self.d, self.e, self.f), (0.0, 0.0, 1.0)
+
+    def __matmul__(self, other: Affine) -> Affine:
+        """This map after ``other``: ``(A @ B).point(x, y) == A.point(*B.point(x, y))`` up to rounding."""
+        if not isinstance(other, Affine):
+            return NotImplemented
+        return Affine(
+            self.a * other.a + self.b * other.d,
+            self.a * other.b + self.b * other.e,
+            self.a * other.c + self.b * other.f + self.c,
+            self.d * other.a + self.e * other.d,
+            self.d * other.b + self.e * other.e,
+            self.d * other.c + self.e * other.f + self.f,
+        )
+
+    def __invert__(self) -> Affine:
+        """The map that undoes this one. Raises RequestError where this one flattens the plane."""
+        determinant = self.determinant
+        if determinant == 0:
+            raise RequestError(Problem("matrix", "must not flatten the plane: it has no inverse", "determinant 0"))
+        a, b = self.e / determinant, -self.b / determinant
+        d, e = -self.d / determinant, self.a / determinant
+        # 0.0 - x keeps the zeros positive where the offset is zero.
+        return Affine(a, b, 0.0 - (a * self.c + b * self.f), d, e, 0.0 - (d * self.c + e * self.f))
+
+    def point(self, x: float, y: float) -> tuple[float, float]:
+        """Where the point (x, y) lands."""
+        return self.a * x + self.b * y + self.c, self.d * x + self.e * y + self.f
+
+    def vector(self, x: float, y: float) -> tuple[float, float]:
+        """What becomes of the movement (x, y): the offset does not act on it."""
+        return self.a * x + self.b * y, self.d * x + self.e * y
+
+    def rect(self, rect: Rect) -> Rect:
+        """The rectangle that encloses the image of ``rect``; its exact image where the map keeps axes to axes."""
+        xs, ys = zip(*(self.point(x, y) for x, y in rect.corners), strict=True)
+        # Width and height straight from the linear part: a difference of two corners would lose digits.
+        width = abs(self.a) * rect.width + abs(self.b) * rect.height
+        height = abs(self.d) * rect.width + abs(self.e) * rect.height
+        return Rect(min(xs), min(ys), width, height)
+
+    def points(self, points: ArrayLike) -> NDArray[Any]:
+        """Many points at once: an array of shape (..., 2) in, a new float64 array of the same shape out.
+
+        ``points @ [[a, d], [b, e]] + [c, f]``. Raises RequestError for another shape.
+        """
+        # Here and not above: a single map has no reason to pay for numpy's import.
+        from mapper.arrays import map_points
+
+        return map_points(points, self.rows[0], self.rows[1])

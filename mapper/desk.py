@@ -1,0 +1,189 @@
+"""What stands on the desk: the tablet, the displays and the desktop they make together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mapper.affine import Affine
+from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.rect import Rect
+from mapper.units import finite, positive
+
+__all__ = ["TURNS_DEG", "Desktop", "Display", "Tablet"]
+
+TURNS_DEG = (0, 90, 180, 270)
+
+# Sizes that no desk holds are slips of the keyboard: a missing decimal point, or mm typed for px.
+LARGEST_MM = 100_000.0
+LARGEST_PX = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Tablet:
+    """A screenless pen tablet as it lies on the desk.
+
+    ``width_mm`` and ``height_mm`` are its active area in the built frame; ``counts_per_mm`` its resolution,
+    None where it is not known; ``turn_deg`` how far it has been turned clockwise (0, 90, 180, 270).
+    """
+
+    width_mm: float
+    height_mm: float
+    counts_per_mm: float | None = None
+    turn_deg: int = 0
+    label: str = ""
+
+    def __post_init__(self) -> None:
+        for name in ("width_mm", "height_mm"):
+            object.__setattr__(self, name, _size(getattr(self, name), f"tablet {name}", LARGEST_MM, "mm"))
+        if self.counts_per_mm is not None:
+            object.__setattr__(self, "counts_per_mm", positive(self.counts_per_mm, "tablet counts_per_mm"))
+        if isinstance(self.turn_deg, bool) or self.turn_deg not in TURNS_DEG:
+            raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(self.turn_deg)))
+        object.__setattr__(self, "turn_deg", int(self.turn_deg))
+
+    @property
+    def active_built_mm(self) -> Rect:
+        """The whole active area, built frame."""
+        return Rect(0.0, 0.0, self.width_mm, self.height_mm)
+
+    @property
+    def active_seen_mm(self) -> Rect:
+        """The whole active area, seen frame."""
+        upright = self.turn_deg % 180 == 0
+        width, height = (self.width_mm, self.height_mm) if upright else (self.height_mm, self.width_mm)
+        return Rect(0.0, 0.0, width, height)
+
+    @property
+    def built_to_seen(self) -> Affine:
+        """Built mm to seen mm."""
+        return Affine.quarter_turn(self.turn_deg, self.width_mm, self.height_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """One display: its pixels, its place on the desktop and, where known, the size of its picture on the glass.
+
+    ``width_mm`` and ``height_mm`` are both given or both None (size unknown: square pixels are assumed and
+    nothing that needs mm is computed). ``left_px`` and ``top_px`` are in the desktop frame.
+    """
+
+    width_px: int
+    height_px: int
+    width_mm: float | None = None
+    height_mm: float | None = None
+    left_px: int = 0
+    top_px: int = 0
+    label: str = "main"
+
+    def __post_init__(self) -> None:
+        for name in ("width_px", "height_px"):
+            size = _size(getattr(self, name), f"display {name}", LARGEST_PX, "px")
+            object.__setattr__(self, name, _whole(size, f"display {name}"))
+        for name in ("left_px", "top_px"):
+            place = finite(getattr(self, name), f"display {name}")
+            if abs(place) > LARGEST_PX:
+                raise RequestError(Problem(f"display {name}", f"must be within {LARGEST_PX} px", quoted(place)))
+            object.__setattr__(self, name, _whole(place, f"display {name}"))
+        if (self.width_mm is None) != (self.height_mm is None):
+            raise RequestError(
+                Problem("display size", "width_mm and height_mm must both be given, or neither", "one of them")
+            )
+        for name in ("width_mm", "height_mm"):
+            if getattr(self, name) is not None:
+                size = _size(getattr(self, name), f"display {name}", LARGEST_MM, "mm")
+                object.__setattr__(self, name, size)
+        if not str(self.label).strip():
+            raise RequestError(Problem("display label", "must not be empty"))
+
+    @classmethod
+    def of_diagonal(
+        cls,
+        diagonal_mm: float,
+        width_px: int,
+        height_px: int,
+        *,
+        left_px: int = 0,
+        top_px: int = 0,
+        label: str = "main",
+    ) -> Display:
+        """A display of square pixels known by its diagonal: ``width_mm = diagonal_mm · w / √(w² + h²)``."""
+        bare = cls(width_px, height_px, left_px=left_px, top_px=top_px, label=label)
+        per_px = positive(diagonal_mm, "display diagonal_mm") / (bare.width_px**2 + bare.height_px**2) ** 0.5
+        return cls(width_px, height_px, bare.width_px * per_px, bare.height_px * per_px, left_px, top_px, label)
+
+    @property
+    def rect_px(self) -> Rect:
+        """Its place on the desktop."""
+        return Rect(self.left_px, self.top_px, self.width_px, self.height_px)
+
+    @property
+    def mm_per_px(self) -> tuple[float, float] | None:
+        """The pixel pitch along x and y, or None where the size is unknown."""
+        if self.width_mm is None or self.height_mm is None:
+            return None
+        return self.width_mm / self.width_px, self.height_mm / self.height_px
+
+
+@dataclass(frozen=True, slots=True)
+class Desktop:
+    """All displays together. The primary display is the one whose top left is at (0, 0).
+
+    Raises RequestError where no display stands at (0, 0), two overlap, or two bear the same label.
+    """
+
+    displays: tuple[Display, ...]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "displays", tuple(self.displays))
+        problems = []
+        if not self.displays:
+            raise RequestError(Problem("displays", "at least one display is needed"))
+        if not any((display.left_px, display.top_px) == (0, 0) for display in self.displays):
+            problems.append(
+                Problem("displays", "one display, the primary, must be at 0,0", "none there", "Leave out its place")
+            )
+        seen: set[str] = set()
+        for display in self.displays:
+            if display.label in seen:
+                problems.append(Problem("displays", "each label must be its own", f"{quoted(display.label)} twice"))
+            seen.add(display.label)
+        for index, one in enumerate(self.displays):
+            problems.extend(
+                Problem("displays", "displays must not overlap", f"{quoted(one.label)} over {quoted(two.label)}")
+                for two in self.displays[index + 1 :]
+                if one.rect_px.overlap(two.rect_px)
+            )
+        if problems:
+            raise RequestError(*problems)
+
+    @property
+    def primary(self) -> Display:
+        return next(display for display in self.displays if (display.left_px, display.top_px) == (0, 0))
+
+    @property
+    def rect_px(self) -> Rect:
+        """The rectangle that encloses all displays."""
+        return Rect.enclosing(*(display.rect_px for display in self.displays))
+
+    def named(self, label: str, where: str) -> Display:
+        """The display with this label. Raises RequestError naming ``where`` and the nearest label."""
+        for display in self.displays:
+            if display.label == label:
+                return display
+        labels = [display.label for display in self.displays]
+        near = nearest(label, labels)
+        instead = f"Did you mean {near}?" if near else f"The displays are: {', '.join(labels)}"
+        raise RequestError(Problem(where, "must name a display", quoted(label), instead))
+
+
+def _size(value: object, where: str, largest: float, unit: str) -> float:
+    size = positive(value, where)
+    if size > largest:
+        raise RequestError(Problem(where, f"must be at most {largest:.0f} {unit}", quoted(value)))
+    return size
+
+
+def _whole(value: float, where: str) -> int:
+    if value != int(value):
+        raise RequestError(Problem(where, "must be a whole number of pixels", quoted(value)))
+    return int(value)

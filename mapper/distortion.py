@@ -1,0 +1,80 @@
+"""What a linear map does to shapes: Tissot's indicatrix in closed form."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from mapper.problems import Problem, RequestError
+from mapper.units import agree, finite
+
+__all__ = ["Distortion"]
+
+
+@dataclass(frozen=True, slots=True)
+class Distortion:
+    """All distortion figures of one linear map from the hand (mm, seen frame) to the glass (mm).
+
+    ========================= ==================================================================
+    ``scale_x, scale_y``      length on the glass of 1 mm along x, y under the hand (mm per mm)
+    ``longest, shortest``     semi-axes a ≥ b of the ellipse that a circle of radius 1 mm becomes (mm)
+    ``stretch``               a / b
+    ``oval_percent``          (scale_x / scale_y - 1) · 100; positive: wider than tall
+    ``angle_error_deg``       2·asin((a - b) / (a + b)), the largest error of any angle drawn
+    ``areal_scale``           a·b (mm² per mm²)
+    ``longer_axis_deg``       direction of a on the glass, from x towards y, in [0, 180); None where a = b
+    ========================= ==================================================================
+
+    Formulas: J. P. Snyder, Map Projections: A Working Manual, USGS Professional Paper 1395 (1987),
+    equations 4-10 to 4-13, there for h, k and theta', here for the four elements of the matrix:
+    ``a + b = |(m11 + m22, m21 - m12)|``, ``a - b = |(m11 - m22, m12 + m21)|`` for a map that does not mirror.
+    """
+
+    scale_x: float
+    scale_y: float
+    longest: float
+    shortest: float
+    stretch: float
+    oval_percent: float
+    angle_error_deg: float
+    areal_scale: float
+    longer_axis_deg: float | None
+
+    @classmethod
+    def of_linear(cls, m11: float, m12: float, m21: float, m22: float) -> Distortion:
+        """The figures of ``x' = m11·x + m12·y``, ``y' = m21·x + m22·y``.
+
+        A mirrored map has the same figures as its mirror image. Raises RequestError for a map that
+        flattens the plane, whose stretch is without bound.
+        """
+        m11, m12, m21, m22 = (
+            finite(value, f"matrix element {name}")
+            for name, value in (("m11", m11), ("m12", m12), ("m21", m21), ("m22", m22))
+        )
+        determinant = m11 * m22 - m12 * m21
+        scale_x, scale_y = math.hypot(m11, m21), math.hypot(m12, m22)
+        straight, crossed = math.hypot(m11 + m22, m21 - m12), math.hypot(m11 - m22, m12 + m21)
+        longest = (straight + crossed) / 2
+        # The determinant over the long axis keeps the digits that (straight - crossed) / 2 would cancel.
+        shortest = abs(determinant) / longest if longest else 0.0
+        if not shortest:
+            raise RequestError(Problem("map", "must not flatten the plane", f"determinant {determinant!r}"))
+        if m12 == 0 == m21:
+            # Axis to axis, as nearly every map is: the axes are the scales themselves, to the last bit.
+            longest, shortest = max(scale_x, scale_y), min(scale_x, scale_y)
+        if agree(longest, shortest):
+            return cls(longest, longest, longest, longest, 1.0, 0.0, 0.0, longest * longest, None)
+        # Twice the angle of the long axis on the glass is the sum of these two (SVD of a 2 by 2 matrix).
+        axis = (math.atan2(m21 + m12, m11 - m22) + math.atan2(m21 - m12, m11 + m22)) / 2
+        return cls(
+            scale_x,
+            scale_y,
+            longest,
+            shortest,
+            longest / shortest,
+            (scale_x / scale_y - 1) * 100,
+            # 2·asin((a - b) / (a + b)) by its tangent: exact near 0 and near 180 degrees alike.
+            math.degrees(2 * math.atan2(longest - shortest, 2 * math.sqrt(longest * shortest))),
+            longest * shortest,
+            math.degrees(axis) % 180.0,
+        )

@@ -1,0 +1,73 @@
+"""How the source meets the target: the three fits and the hold.
+
+Words of design: ``full`` keeps both whole; ``locked`` trims the source to the target's physical
+proportions; ``cropped`` trims the target to the source's.
+"""
+
+from __future__ import annotations
+
+from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.rect import Rect
+
+__all__ = ["FITS", "HOLDS", "fit_rects", "place", "trimmed"]
+
+FITS = ("full", "locked", "cropped")
+
+#: Which part stays when something is trimmed, as fractions of the spare length left of and above it.
+HOLDS = {
+    "centre": (0.5, 0.5),
+    "left": (0.0, 0.5),
+    "right": (1.0, 0.5),
+    "top": (0.5, 0.0),
+    "bottom": (0.5, 1.0),
+    "top-left": (0.0, 0.0),
+    "top-right": (1.0, 0.0),
+    "bottom-left": (0.0, 1.0),
+    "bottom-right": (1.0, 1.0),
+}
+
+
+def one_of(word: str, choices: tuple[str, ...], where: str) -> str:
+    """``word`` where it is one of ``choices``; else RequestError naming ``where`` and the nearest choice."""
+    if word in choices:
+        return word
+    near = nearest(str(word), choices)
+    must = f"must be one of {', '.join(choices)}"
+    raise RequestError(Problem(where, must, quoted(word), f"Did you mean {near}?" if near else ""))
+
+
+def place(outer: Rect, width: float, height: float, hold: str) -> Rect:
+    """A rectangle of ``width`` by ``height`` in ``outer``, at its ``hold``; all in the unit of ``outer``.
+
+    Raises RequestError for an unknown hold.
+    """
+    across, down = HOLDS[one_of(hold, tuple(HOLDS), "hold")]
+    return Rect(outer.left + (outer.width - width) * across, outer.top + (outer.height - height) * down, width, height)
+
+
+def trimmed(outer: Rect, width: float, height: float, hold: str) -> Rect:
+    """The largest part of ``outer`` with the proportions ``width`` to ``height``, at its ``hold``.
+
+    The longer side is cut: ``min(W, H·w/h)`` by ``min(H, W·h/w)``; the side that stays is ``outer``'s own
+    to the last bit. ``width`` and ``height`` may be in any unit, as only their ratio counts.
+    """
+    if outer.width * height > outer.height * width:
+        return place(outer, outer.height * width / height, outer.height, hold)
+    return place(outer, outer.width, outer.width * height / width, hold)
+
+
+def fit_rects(
+    source: Rect, target: Rect, fit: str, hold: str, *, x_mm_per_px: float = 1.0, y_mm_per_px: float = 1.0
+) -> tuple[Rect, Rect]:
+    """The area and the screen that ``fit`` makes of ``source`` (mm, seen frame) and ``target`` (px, desktop frame).
+
+    ``x_mm_per_px`` and ``y_mm_per_px`` are the pixel pitch of the display that is to be true; equal values
+    stand for square pixels of unknown size. Raises RequestError for an unknown fit or hold.
+    """
+    one_of(fit, FITS, "fit")
+    one_of(hold, tuple(HOLDS), "hold")
+    if fit == "locked":
+        return trimmed(source, target.width * x_mm_per_px, target.height * y_mm_per_px, hold), target
+    if fit == "cropped":
+        return source, trimmed(target, source.width / x_mm_per_px, source.height / y_mm_per_px, hold)
+    return source, target

@@ -1,0 +1,74 @@
+"""What is wrong, in one shape everywhere: where, what must hold, what came, and what to do instead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["AnswerIsNo", "EvenstrokeError", "Problem", "RequestError", "nearest", "quoted"]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that is wrong.
+
+    ``where`` names the option, key path or file; ``must`` says what has to hold there; ``came`` is what
+    was found, as the person wrote it; ``instead`` says what to type instead, where that is known.
+    """
+
+    where: str
+    must: str
+    came: str = ""
+    instead: str = ""
+
+    def __str__(self) -> str:
+        text = f"{self.where}: {self.must}" if self.where else self.must
+        if self.came:
+            text += f"; got {self.came}"
+        if self.instead:
+            text += f". {self.instead}"
+        return text
+
+    def at(self, where: str) -> Problem:
+        """The same problem, found at ``where``: an outer place is put before the inner one."""
+        inner = f"{where}: {self.where}" if self.where else where
+        return Problem(inner, self.must, self.came, self.instead)
+
+
+class EvenstrokeError(Exception):
+    """The base of all errors that Evenstroke raises on purpose; carries one or more problems."""
+
+    def __init__(self, *problems: Problem) -> None:
+        super().__init__(*problems)
+        self.problems = problems
+
+    def __str__(self) -> str:
+        return "\n".join(str(problem) for problem in self.problems)
+
+
+class RequestError(EvenstrokeError):
+    """The request or a file is wrong and nothing was done."""
+
+
+class AnswerIsNo(EvenstrokeError):
+    """The request was understood and the answer is no: a check failed, or the thing was not found."""
+
+
+LONGEST_QUOTE = 60
+
+
+def quoted(value: object) -> str:
+    """``value`` as it is shown in a problem: on one line, printable, and never longer than a line."""
+    text = value if isinstance(value, str) else repr(value)
+    text = "".join(char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" for char in text)
+    if len(text) > LONGEST_QUOTE:
+        text = text[: LONGEST_QUOTE - 1] + "\N{HORIZONTAL ELLIPSIS}"
+    return f'"{text}"'
+
+
+def nearest(word: str, choices: object) -> str | None:
+    """The choice that ``word`` most likely meant, or None where none is near."""
+    # Only ever reached with a problem at hand, so the import costs a good run nothing.
+    from difflib import get_close_matches
+
+    found = get_close_matches(word.lower(), [str(choice) for choice in choices], n=1, cutoff=0.6)  # type: ignore[attr-defined]
+    return found[0] if found else None

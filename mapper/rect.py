@@ -1,0 +1,68 @@
+"""An axis-aligned rectangle. Its frame and unit are those of the name it is kept under."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mapper.units import finite, positive
+
+__all__ = ["Rect"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """A rectangle of positive size, y down. The caller's name for it says frame and unit (``area_built_mm``).
+
+    Raises RequestError for numbers that are not finite and for a width or height not above zero.
+    """
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "left", finite(self.left, "left"))
+        object.__setattr__(self, "top", finite(self.top, "top"))
+        object.__setattr__(self, "width", positive(self.width, "width"))
+        object.__setattr__(self, "height", positive(self.height, "height"))
+
+    @classmethod
+    def enclosing(cls, *rects: Rect) -> Rect:
+        """The smallest rectangle that holds all of ``rects`` (at least one)."""
+        left, top = min(rect.left for rect in rects), min(rect.top for rect in rects)
+        right, bottom = max(rect.right for rect in rects), max(rect.bottom for rect in rects)
+        return cls(left, top, right - left, bottom - top)
+
+    @property
+    def right(self) -> float:
+        return self.left + self.width
+
+    @property
+    def bottom(self) -> float:
+        return self.top + self.height
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        return self.left + self.width / 2, self.top + self.height / 2
+
+    @property
+    def corners(self) -> tuple[tuple[float, float], ...]:
+        """Top left, top right, bottom right, bottom left: clockwise as seen."""
+        left, top, right, bottom = self.left, self.top, self.right, self.bottom
+        return (left, top), (right, top), (right, bottom), (left, bottom)
+
+    def overlap(self, other: Rect) -> Rect | None:
+        """The rectangle that both share, or None where they share none (touching edges share none)."""
+        left, top = max(self.left, other.left), max(self.top, other.top)
+        width, height = min(self.right, other.right) - left, min(self.bottom, other.bottom) - top
+        return Rect(left, top, width, height) if width > 0 and height > 0 else None
+
+    def holds(self, other: Rect, slack: float = 0.0) -> bool:
+        """Whether ``other`` lies inside, edges included; ``slack`` is in this rectangle's own unit."""
+        return (
+            other.left >= self.left - slack
+            and other.top >= self.top - slack
+            and other.right <= self.right + slack
+            and other.bottom <= self.bottom + slack
+        )

@@ -1,0 +1,113 @@
+"""Numbers and lengths: what counts as one, and reading one exactly from what a person types."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from mapper.problems import Problem, RequestError, quoted
+
+__all__ = [
+    "LENGTH_HINT",
+    "MM_PER_INCH",
+    "SAME_SCALE",
+    "agree",
+    "decimal_comma",
+    "exact_decimal",
+    "finite",
+    "parse_length_mm",
+    "positive",
+]
+
+#: The international inch, exact by definition since 1959 (ISO 31-1 / NIST SP 811, appendix B).
+MM_PER_INCH = 25.4
+
+#: Two scales that agree to this are one scale. Each comes from a handful of products and quotients of
+#: lengths, every one rounded to 1.1e-16, and no display or hand resolves a millionth of a millionth.
+SAME_SCALE = 1e-12
+
+LENGTH_HINT = "Type a number and its unit, for example 224mm, 22.4cm or 8.8in"
+
+# A unit as ten-thousandths of a millimetre, so that every conversion is one exact integer product.
+_TEN_THOUSANDTHS_OF_MM = {"mm": 10_000, "cm": 100_000, "in": 254_000, "inch": 254_000, '"': 254_000}
+
+NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)"
+_LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
+_COMMA = re.compile(r"\d,\d")
+# More digits than any real length has; a longer text is somebody's slip or an attack on int().
+_MOST_DIGITS = 30
+
+
+def agree(one: float, other: float) -> bool:
+    """Whether two lengths or scales above zero differ by nothing but rounding (SAME_SCALE, relative)."""
+    return abs(one - other) <= SAME_SCALE * max(one, other)
+
+
+def finite(value: object, where: str) -> float:
+    """``value`` as a float; refuses booleans, text, NaN and infinity.
+
+    Raises RequestError naming ``where``.
+    """
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise RequestError(Problem(where, "must be a number", quoted(value)))
+    try:
+        number = float(value)
+    except OverflowError:
+        number = math.inf
+    if not math.isfinite(number):
+        raise RequestError(Problem(where, "must be a finite number", quoted(value)))
+    return number
+
+
+def positive(value: object, where: str) -> float:
+    """``value`` as a float greater than zero. Raises RequestError naming ``where``."""
+    number = finite(value, where)
+    if number <= 0:
+        raise RequestError(Problem(where, "must be greater than 0", quoted(value)))
+    return number
+
+
+def decimal_comma(text: str, where: str) -> Problem | None:
+    """The problem with a number written with a decimal comma, or None where there is no such number."""
+    if not _COMMA.search(text):
+        return None
+    return Problem(
+        where, "a decimal point is needed, not a comma", quoted(text), f"Type {re.sub(_COMMA, _point, text)}"
+    )
+
+
+def _point(match: re.Match[str]) -> str:
+    return match.group().replace(",", ".")
+
+
+def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
+    """The decimal number ``digits`` times ``factor / divisor``, rounded once to the nearest float.
+
+    ``"8.8"`` times 254/10 is 223.52 and not 223.51999999999998: the product is taken in integers, and
+    the true division of two integers is correctly rounded.
+    """
+    whole, _, places = digits.partition(".")
+    quotient: float = int(whole + places) * factor / (divisor * 10 ** len(places))
+    return quotient
+
+
+def parse_length_mm(text: str, where: str, *, unit: str | None = None) -> float:
+    """A length that a person typed, in mm: ``224mm``, ``22.4 cm``, ``8.8in``; ``unit`` is used where none is written.
+
+    Raises RequestError where the number or the unit is missing, or the number is written with a comma.
+    Zero and negative lengths are for the caller to judge.
+    """
+    comma = decimal_comma(text, where)
+    if comma:
+        raise RequestError(comma)
+    match = _LENGTH.fullmatch(text)
+    if not match or len(match.group(1)) > _MOST_DIGITS:
+        raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
+    digits, name = match.group(1), match.group(2).lower() or unit
+    if not name:
+        example = f"{digits.strip()}mm or {digits.strip()}in"
+        raise RequestError(Problem(where, "a length needs its unit", quoted(text), f"Type {example}"))
+    factor = _TEN_THOUSANDTHS_OF_MM.get("in" if name in {"″", "''"} else name)
+    if factor is None:
+        raise RequestError(Problem(where, "the unit must be mm, cm or in", quoted(name), LENGTH_HINT))
+    return exact_decimal(digits, factor, 10_000)

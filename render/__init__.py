@@ -1,0 +1,1 @@
+"""What a person sees: text, pictures, pages and the command line."""
