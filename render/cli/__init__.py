@@ -1,0 +1,47 @@
+"""The command line: one thin module a command, and here the list of them.
+
+A command module parses, calls one plain function and prints. It is imported when its command is asked
+for, and its heavy imports (numpy, matplotlib, Pillow) stand inside its function.
+"""
+
+from __future__ import annotations
+
+import click
+
+from render.cli.exits import run
+
+__all__ = ["COMMANDS", "group", "main"]
+
+#: Command name to the module in this folder whose ``command`` it is, in the order of a working day.
+COMMANDS = {
+    "map": "map",
+}
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are imported when they are asked for, so that one does not pay for all."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        if cmd_name not in COMMANDS:
+            return None
+        from importlib import import_module
+
+        command: click.Command = import_module(f"render.cli.{COMMANDS[cmd_name]}").command
+        return command
+
+
+@click.group(cls=LazyGroup, name="evenstroke", context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="evenstroke", message="evenstroke %(version)s")
+def group() -> None:
+    """Map a screenless pen tablet to your display so that round stays round.
+
+    Start with: evenstroke map --tablet 224x148mm --display "27in 2560x1440"
+    """
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """The program: runs the command line and leaves with 0 (done), 1 (the answer is no) or 2 (wrong request)."""
+    run(group, arguments)

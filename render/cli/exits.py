@@ -1,0 +1,56 @@
+"""The one place that turns errors into words on standard error and an exit code.
+
+0 done; 1 the answer is no (a check failed, not found); 2 the request or a file is wrong.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import click
+
+from mapper.problems import AnswerIsNo, EvenstrokeError
+
+__all__ = ["complain", "run"]
+
+ANSWER_IS_NO, WRONG_REQUEST, INTERRUPTED = 1, 2, 130
+
+
+def complain(problem: object) -> None:
+    """One problem, on standard error."""
+    click.echo(f"evenstroke: {problem}", err=True)
+
+
+def run(command: click.Command, arguments: list[str] | None) -> None:
+    """Run ``command`` and leave the process with its exit code; never with a traceback for a user's mistake."""
+    try:
+        code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
+        sys.stdout.flush()
+    except EvenstrokeError as error:
+        for problem in error.problems:
+            complain(problem)
+        code = ANSWER_IS_NO if isinstance(error, AnswerIsNo) else WRONG_REQUEST
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.ctx.get_help())
+        code = WRONG_REQUEST
+    except click.UsageError as error:
+        complain(error.format_message())
+        if error.ctx is not None:
+            click.echo(f"Try '{error.ctx.command_path} --help' for examples.", err=True)
+        code = WRONG_REQUEST
+    except click.ClickException as error:
+        complain(error.format_message())
+        code = WRONG_REQUEST
+    except (KeyboardInterrupt, click.Abort):
+        complain("interrupted; nothing more was written")
+        code = INTERRUPTED
+    except BrokenPipeError:
+        # The reader, head for instance, has what it wanted; Python must not complain again at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = 0
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        complain(f"{where}{error.strerror or error}")
+        code = WRONG_REQUEST
+    sys.exit(code if isinstance(code, int) else 0)
