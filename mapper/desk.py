@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError, nearest, quoted
@@ -95,21 +96,10 @@ class Display:
         if not str(self.label).strip():
             raise RequestError(Problem("display label", "must not be empty"))
 
-    @classmethod
-    def of_diagonal(
-        cls,
-        diagonal_mm: float,
-        width_px: int,
-        height_px: int,
-        *,
-        left_px: int = 0,
-        top_px: int = 0,
-        label: str = "main",
-    ) -> Display:
-        """A display of square pixels known by its diagonal: ``width_mm = diagonal_mm · w / √(w² + h²)``."""
-        bare = cls(width_px, height_px, left_px=left_px, top_px=top_px, label=label)
-        per_px = positive(diagonal_mm, "display diagonal_mm") / (bare.width_px**2 + bare.height_px**2) ** 0.5
-        return cls(width_px, height_px, bare.width_px * per_px, bare.height_px * per_px, left_px, top_px, label)
+    def with_diagonal(self, diagonal_mm: float) -> Display:
+        """The same display, of square pixels and this diagonal: ``width_mm = diagonal_mm · w / √(w² + h²)``."""
+        per_px = positive(diagonal_mm, "display diagonal_mm") / math.hypot(self.width_px, self.height_px)
+        return replace(self, width_mm=self.width_px * per_px, height_mm=self.height_px * per_px)
 
     @property
     def rect_px(self) -> Rect:

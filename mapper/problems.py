@@ -57,12 +57,12 @@ LONGEST_QUOTE = 60
 
 
 def quoted(value: object) -> str:
-    """``value`` as it is shown in a problem: on one line, printable, and never longer than a line."""
+    """``value`` as it is shown in a problem: text in quotes, on one line, printable, never longer than a line."""
     text = value if isinstance(value, str) else repr(value)
     text = "".join(char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" for char in text)
     if len(text) > LONGEST_QUOTE:
         text = text[: LONGEST_QUOTE - 1] + "\N{HORIZONTAL ELLIPSIS}"
-    return f'"{text}"'
+    return f'"{text}"' if isinstance(value, str) else text
 
 
 def nearest(word: str, choices: object) -> str | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
@@ -67,6 +67,7 @@ class Summary:
 class TabletMap:
     """A map, solved. All rectangles are exact to floating point.
 
+    ``request`` is what was asked, with ``onto`` and ``true_on`` filled in;
     ``source_seen_mm`` the part of the tablet that may be used; ``target_px`` the part of the desktop that the
     pen may reach; ``area_seen_mm`` and ``area_built_mm`` the rectangle to enter; ``screen_px`` the pixels reached;
     ``reference`` the display on which shapes are to be true; ``reached`` the displays that the screen touches.
@@ -144,6 +145,8 @@ def solve(request: MapRequest) -> TabletMap:
     desktop, tablet = request.desktop, request.tablet
     targets = [desktop.named(label, "onto") for label in dict.fromkeys(request.onto)] or [desktop.primary]
     reference = _reference(request, targets)
+    # What was left to us is written down, so that the same map can be asked for again in so many words.
+    request = replace(request, onto=tuple(display.label for display in targets), true_on=reference.label)
     target = Rect.enclosing(*(display.rect_px for display in targets))
     source = tablet.active_seen_mm
     x_mm_per_px, y_mm_per_px = reference.mm_per_px or (1.0, 1.0)

@@ -1,0 +1,260 @@
+"""The profile: one workstation and one map as one YAML document, whose second half follows from its first.
+
+What was described and asked (``workstation`` to ``map``) is enough to compute the rest (``area`` to ``matrix``).
+Both are written, so that the numbers can be read aloud without this program; both are compared on load, so
+that a profile never lies.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import msgspec
+
+from mapper.affine import Affine
+from mapper.desk import Desktop, Display, Tablet
+from mapper.forms import rect_forms
+from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.rect import Rect
+from mapper.solve import DisplayFigures, MapRequest, TabletMap, solve
+from profiles import schema
+from profiles.files import read_bounded
+from profiles.validate import Path, typed
+from profiles.yaml_text import Parsed, dump, parse
+
+__all__ = ["LARGEST_BYTES", "Workstation", "document_of", "load", "loads", "to_json", "to_yaml"]
+
+#: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
+LARGEST_BYTES = 1024 * 1024
+
+#: How far a derived number may lie from the one that is computed again, relative to the larger of the two.
+AGREEMENT = 1e-9
+# Beside lengths of hundreds of millimetres and thousands of pixels this is nothing; for an offset that should be
+# 0 a relative bound alone would forbid any rounding at all.
+NOTHING = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Workstation:
+    """What a profile holds: a map and whose it is. ``seat_distance_mm`` is from the eyes to the main display."""
+
+    name: str
+    map: TabletMap
+    note: str | None = None
+    seat_distance_mm: float | None = None
+
+
+def document_of(workstation: Workstation) -> schema.Profile:
+    """The document of a workstation, complete."""
+    solved = workstation.map
+    request = solved.request
+    tablet = request.tablet
+    distance_mm = workstation.seat_distance_mm
+    return schema.Profile(
+        evenstroke=schema.FORMAT,
+        workstation=workstation.name,
+        note=workstation.note or None,
+        tablet=schema.TabletPart(
+            label=tablet.label or None,
+            width_mm=tablet.width_mm,
+            height_mm=tablet.height_mm,
+            counts_per_mm=tablet.counts_per_mm,
+            turn_deg=tablet.turn_deg,  # type: ignore[arg-type]
+        ),
+        displays=[
+            schema.DisplayPart(
+                label=display.label,
+                width_mm=display.width_mm,
+                height_mm=display.height_mm,
+                width_px=display.width_px,
+                height_px=display.height_px,
+                left_px=display.left_px,
+                top_px=display.top_px,
+            )
+            for display in request.desktop.displays
+        ],
+        seat=None if distance_mm is None else schema.SeatPart(distance_mm=distance_mm),
+        map=schema.MapPart(
+            fit=request.fit,  # type: ignore[arg-type]
+            hold=request.hold,  # type: ignore[arg-type]
+            onto=list(request.onto),
+            true_on=solved.reference.label,
+        ),
+        area=_area_part(solved),
+        screen=schema.ScreenPart(px=_pixels(solved.screen_px)),
+        figures=[_figures_part(figures) for figures in solved.figures],
+        summary=schema.SummaryPart(
+            scale_factor=solved.summary.scale_factor,
+            area_used_percent=solved.summary.area_used_percent,
+            screen_used_percent=solved.summary.screen_used_percent,
+        ),
+        matrix=schema.MatrixPart(
+            built_mm_to_desktop_px=_matrix(solved.built_mm_to_desktop_px),
+            built_unit_to_desktop_unit=_matrix(solved.built_unit_to_desktop_unit),
+            desktop_px_to_built_mm=_matrix(solved.desktop_px_to_built_mm),
+        ),
+    )
+
+
+def _area_part(solved: TabletMap) -> schema.AreaPart:
+    tablet = solved.request.tablet
+    built = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    seen = None
+    if tablet.turn_deg:
+        forms = rect_forms(solved.area_seen_mm, tablet.active_seen_mm, tablet.counts_per_mm)
+        seen = msgspec.convert(forms, schema.Forms, from_attributes=True)
+    return msgspec.convert({**built, "seen": seen}, schema.AreaPart, from_attributes=True)
+
+
+def _pixels(rect: Rect) -> schema.PixelRect:
+    return msgspec.convert(rect, schema.PixelRect, from_attributes=True)
+
+
+def _figures_part(figures: DisplayFigures) -> schema.FiguresPart:
+    distortion, known = figures.distortion, figures.size_known
+    return schema.FiguresPart(
+        display=figures.display,
+        scale_x=distortion.scale_x if known else None,
+        scale_y=distortion.scale_y if known else None,
+        stretch=distortion.stretch,
+        oval_percent=distortion.oval_percent,
+        angle_error_deg=distortion.angle_error_deg,
+        areal_scale=distortion.areal_scale if known else None,
+        longer_axis_deg=distortion.longer_axis_deg,
+        counts_per_px_x=figures.counts_per_px_x,
+        counts_per_px_y=figures.counts_per_px_y,
+    )
+
+
+def _matrix(affine: Affine) -> schema.Matrix:
+    # + 0.0 turns a negative zero, which nobody can read aloud, into a zero.
+    x_row, y_row, last = ((row[0] + 0.0, row[1] + 0.0, row[2] + 0.0) for row in affine.rows)
+    return x_row, y_row, last
+
+
+def _plain(profile: schema.Profile) -> dict[str, Any]:
+    """The document as plain data; keys that cannot be known are absent."""
+    plain: dict[str, Any] = _without_none(msgspec.to_builtins(profile))
+    return plain
+
+
+def _without_none(data: Any) -> Any:
+    if isinstance(data, dict):
+        return {key: _without_none(value) for key, value in data.items() if value is not None}
+    if isinstance(data, (list, tuple)):
+        return [_without_none(item) for item in data]
+    return data
+
+
+def to_yaml(workstation: Workstation) -> str:
+    """The profile document as YAML text."""
+    return dump(_plain(document_of(workstation)))
+
+
+def to_json(workstation: Workstation) -> str:
+    """The profile document as JSON text, the same keys in the same order."""
+    text = msgspec.json.encode(_plain(document_of(workstation)))
+    return msgspec.json.format(text, indent=2).decode() + "\n"
+
+
+def load(path: str) -> Workstation:
+    """The workstation of the profile at ``path``. Raises RequestError with every problem that was found."""
+    return loads(read_bounded(path, LARGEST_BYTES, "profile"), str(path))
+
+
+def loads(text: str | bytes, name: str) -> Workstation:
+    """The workstation of a profile's text; ``name`` is put before each problem.
+
+    Raises RequestError: what is not YAML, not of this format, not a possible workstation, or does not
+    follow from what was asked.
+    """
+    parsed = parse(text, name)
+    _require_format(parsed, name)
+
+    def where(path: Path) -> str:
+        return f"{name} line {parsed.line_of(path)}{', ' if path else ''}{key_path(path)}"
+
+    profile = typed(parsed.data, schema.Profile, where)
+    try:
+        workstation = _workstation_of(profile)
+    except EvenstrokeError as error:
+        raise RequestError(*(problem.at(name) for problem in error.problems)) from None
+    expected = document_of(workstation)
+    for part in ("area", "screen", "figures", "summary", "matrix"):
+        wrong = _first_difference(
+            msgspec.to_builtins(getattr(profile, part)), msgspec.to_builtins(getattr(expected, part)), (part,)
+        )
+        if wrong:
+            path, found, computed = wrong
+            must = f"must be {computed!r}, as follows from what was asked" if computed is not None else "must be absent"
+            came = "nothing" if found is None else repr(found)
+            instead = "Map again with --save: a profile's second half is computed, never edited"
+            raise RequestError(Problem(where(path), must, came, instead))
+    return workstation
+
+
+def key_path(path: Path) -> str:
+    """A key path as a person writes it: ``displays[0].width_mm``."""
+    text = ""
+    for step in path:
+        text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else step
+    return text
+
+
+def _require_format(parsed: Parsed, name: str) -> None:
+    if not isinstance(parsed.data, dict) or "evenstroke" not in parsed.data:
+        raise RequestError(Problem(name, "must be a profile, which starts with evenstroke: 1"))
+    found = parsed.data["evenstroke"]
+    if type(found) is int and found > schema.FORMAT:
+        must = f"is in format {found}, and this version reads formats up to {schema.FORMAT}"
+        raise RequestError(Problem(name, must, instead="Update evenstroke to read it; nothing was changed"))
+
+
+def _workstation_of(profile: schema.Profile) -> Workstation:
+    tablet, asked = profile.tablet, profile.map
+    request = MapRequest(
+        tablet=Tablet(tablet.width_mm, tablet.height_mm, tablet.counts_per_mm, tablet.turn_deg, tablet.label or ""),
+        desktop=Desktop(
+            tuple(
+                Display(
+                    display.width_px,
+                    display.height_px,
+                    display.width_mm,
+                    display.height_mm,
+                    display.left_px,
+                    display.top_px,
+                    display.label,
+                )
+                for display in profile.displays
+            )
+        ),
+        fit=asked.fit,
+        hold=asked.hold,
+        onto=tuple(asked.onto),
+        true_on=asked.true_on,
+    )
+    return Workstation(
+        profile.workstation,
+        solve(request),
+        profile.note,
+        None if profile.seat is None else profile.seat.distance_mm,
+    )
+
+
+def _first_difference(found: Any, computed: Any, path: Path) -> tuple[Path, Any, Any] | None:
+    """The first place where two plain values differ by more than AGREEMENT, in the order of the document."""
+    if isinstance(computed, dict) and isinstance(found, dict):
+        steps: Any = computed
+    elif isinstance(computed, (list, tuple)) and isinstance(found, (list, tuple)) and len(computed) == len(found):
+        steps = range(len(computed))
+    elif isinstance(computed, float) and isinstance(found, (int, float)):
+        close = abs(found - computed) <= max(AGREEMENT * max(abs(found), abs(computed)), NOTHING)
+        return None if close else (path, found, computed)
+    else:
+        return None if found == computed else (path, found, computed)
+    for step in steps:
+        wrong = _first_difference(found[step], computed[step], (*path, step))
+        if wrong:
+            return wrong
+    return None

@@ -1,0 +1,170 @@
+"""The types of the profile document, format 1: what may stand in it, and its JSON Schema.
+
+Keys are snake case with their units; a key that cannot be known is absent. The words are those of
+``mapper``'s conventions: built and seen frame, area and screen.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta, Struct
+
+__all__ = ["FORMAT", "Profile", "json_schema"]
+
+#: The format that this version writes, and the value of the document's first key.
+FORMAT: Literal[1] = 1
+
+Positive = Annotated[float, Meta(gt=0)]
+Pixels = Annotated[int, Meta(ge=1)]
+Text = Annotated[str, Meta(min_length=1)]
+Row = tuple[float, float, float]
+Matrix = tuple[Row, Row, Row]
+
+
+class _Part(Struct, frozen=True, forbid_unknown_fields=True):
+    pass
+
+
+class TabletPart(_Part, frozen=True, kw_only=True):
+    """The tablet: active area in the built frame, resolution, and how far it has been turned clockwise."""
+
+    label: str | None = None
+    width_mm: Positive
+    height_mm: Positive
+    counts_per_mm: Positive | None = None
+    turn_deg: Literal[0, 90, 180, 270] = 0
+
+
+class DisplayPart(_Part, frozen=True, kw_only=True):
+    """A display: pixels, place on the desktop, and the size of its picture where that is known."""
+
+    label: Text
+    width_mm: Positive | None = None
+    height_mm: Positive | None = None
+    width_px: Pixels
+    height_px: Pixels
+    left_px: int = 0
+    top_px: int = 0
+
+
+class SeatPart(_Part, frozen=True, kw_only=True):
+    """Where the person sits: the distance from the eyes to the middle of the main display."""
+
+    distance_mm: Positive
+
+
+class MapPart(_Part, frozen=True, kw_only=True):
+    """What was asked: fit, hold, the labels of the displays to reach, and the one on which shapes are to be true."""
+
+    fit: Literal["full", "locked", "cropped"]
+    hold: Literal[
+        "centre", "left", "right", "top", "bottom", "top-left", "top-right", "bottom-left", "bottom-right"
+    ] = "centre"
+    onto: list[Text]
+    true_on: Text
+
+
+class RectForm(_Part, frozen=True, kw_only=True):
+    """A rectangle of the tablet in one unit, in every form a driver could ask for."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+    width: float
+    height: float
+    centre_x: float
+    centre_y: float
+    up_from_bottom: float
+
+
+class Forms(_Part, frozen=True, kw_only=True):
+    """The four units of one rectangle; counts where the tablet's resolution is known."""
+
+    mm: RectForm
+    inch: RectForm
+    percent: RectForm
+    counts: RectForm | None = None
+
+
+class AreaPart(Forms, frozen=True, kw_only=True):
+    """The rectangle to enter, built frame; ``seen`` is the same in the seen frame, where the tablet is turned."""
+
+    seen: Forms | None = None
+
+
+class PixelRect(_Part, frozen=True, kw_only=True):
+    """A rectangle of the desktop, px."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+    width: float
+    height: float
+
+
+class ScreenPart(_Part, frozen=True, kw_only=True):
+    """The pixels that the pen reaches."""
+
+    px: PixelRect
+
+
+class FiguresPart(_Part, frozen=True, kw_only=True):
+    """The figures on one display that the pen reaches; what needs its size in mm is absent where that is unknown."""
+
+    display: str
+    scale_x: float | None = None
+    scale_y: float | None = None
+    stretch: float
+    oval_percent: float
+    angle_error_deg: float
+    areal_scale: float | None = None
+    longer_axis_deg: float | None = None
+    counts_per_px_x: float | None = None
+    counts_per_px_y: float | None = None
+
+
+class SummaryPart(_Part, frozen=True, kw_only=True):
+    """The figures of the map as a whole."""
+
+    scale_factor: float | None = None
+    area_used_percent: float
+    screen_used_percent: float
+
+
+class MatrixPart(_Part, frozen=True, kw_only=True):
+    """The map as homogeneous matrices, row-major."""
+
+    built_mm_to_desktop_px: Matrix
+    built_unit_to_desktop_unit: Matrix
+    desktop_px_to_built_mm: Matrix
+
+
+class Profile(_Part, frozen=True, kw_only=True):
+    """The profile document of one workstation and one map."""
+
+    evenstroke: Literal[1]
+    workstation: Text
+    note: str | None = None
+    tablet: TabletPart
+    displays: Annotated[list[DisplayPart], Meta(min_length=1)]
+    seat: SeatPart | None = None
+    map: MapPart
+    area: AreaPart
+    screen: ScreenPart
+    figures: list[FiguresPart]
+    summary: SummaryPart
+    matrix: MatrixPart
+
+
+def json_schema() -> dict[str, Any]:
+    """The JSON Schema (2020-12) of the document, from the same types that validate it."""
+    schema = msgspec.json.schema(Profile, ref_template="#/$defs/{name}")
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Evenstroke profile, format 1",
+        **schema,
+    }

@@ -1,0 +1,142 @@
+"""What a person types for a tablet, a display or a place, in one line.
+
+=========== ===================================================================================
+tablet      ``224x148mm``, ``8.8x5.8in``, with the resolution ``224x148mm@200/mm`` or ``@5080/in``
+display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown)
+either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``
+=========== ===================================================================================
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from mapper.desk import Display, Tablet
+from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.units import NUMBER, decimal_comma, exact_decimal, parse_length_mm
+
+__all__ = ["DISPLAY_HINT", "TABLET_HINT", "parse_displays", "parse_tablet"]
+
+TABLET_HINT = "Type width x height and the unit, for example 224x148mm, 8.8x5.8in or 224x148mm@200/mm"
+DISPLAY_HINT = 'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
+
+_BY = r"\s*[xX\u00d7*]\s*"
+_UNIT = r"(?:\s*([a-zA-Z\"″']+))?"
+_LABEL = re.compile(r"\s*([^:]*\S)\s*:\s+(.*)", re.DOTALL)
+_SIZE = re.compile(rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}")
+_TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
+_RESOLUTION = re.compile(rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
+_PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
+_PLACE = re.compile(r"(.*\S)\s+at\s+([+-]?\d+)\s*,\s*([+-]?\d+)\s*", re.DOTALL)
+_DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
+
+
+def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
+    """A tablet as a person types it. Raises RequestError naming ``where`` and saying what to type instead."""
+    label, rest = _split_label(text)
+    match = _TABLET.fullmatch(rest)
+    if not match:
+        raise RequestError(
+            decimal_comma(rest, where) or Problem(where, "must be a tablet's active area", quoted(text), TABLET_HINT)
+        )
+    width, width_unit, height, height_unit, resolution = match.groups()
+    width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
+    try:
+        counts = None if resolution is None else _counts_per_mm(resolution, where)
+        return Tablet(width_mm, height_mm, counts, turn_deg, label or "")
+    except EvenstrokeError as error:
+        raise _found_at(error, where) from None
+
+
+def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
+    """Displays as a person types them. Where no place is typed, the first stands at 0,0 and each other to the right of the one before it.
+
+    Labels default to ``main``, ``second``, ``third`` and so on. Raises RequestError naming ``where``, with the
+    problems of all displays at once.
+    """
+    displays: list[Display] = []
+    problems: list[Problem] = []
+    next_left = 0
+    for index, text in enumerate(texts):
+        try:
+            display = _parse_display(text, where, next_left, _ORDINALS.get(index, f"display {index + 1}"))
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+            continue
+        displays.append(display)
+        next_left = display.left_px + display.width_px
+    if problems:
+        raise RequestError(*problems)
+    return tuple(displays)
+
+
+_ORDINALS = {0: "main", 1: "second", 2: "third", 3: "fourth", 4: "fifth"}
+
+
+def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
+    typed_label, rest = _split_label(text)
+    top_px = 0
+    place = _PLACE.fullmatch(rest)
+    if place:
+        rest, left_px, top_px = place.group(1), int(place.group(2)), int(place.group(3))
+    match = _DISPLAY.fullmatch(rest)
+    if not match:
+        raise RequestError(
+            decimal_comma(rest, where)
+            or Problem(where, "must be a display: its size and its pixels", quoted(text), DISPLAY_HINT)
+        )
+    size, width_px, height_px = match.groups()
+    try:
+        bare = Display(int(width_px), int(height_px), None, None, left_px, top_px, typed_label or label)
+        return _sized(bare, size, where)
+    except EvenstrokeError as error:
+        raise _found_at(error, where) from None
+
+
+def _sized(bare: Display, size: str, where: str) -> Display:
+    """``bare`` with the size that was typed before its pixels: nothing, a diagonal, or width and height."""
+    if not size:
+        return bare
+    both = _SIZE.fullmatch(size)
+    if both:
+        width, width_unit, height, height_unit = both.groups()
+        width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
+        return replace(bare, width_mm=width_mm, height_mm=height_mm)
+    return bare.with_diagonal(parse_length_mm(size, where))
+
+
+def _split_label(text: str) -> tuple[str | None, str]:
+    match = _LABEL.fullmatch(text)
+    return (match.group(1), match.group(2)) if match else (None, text)
+
+
+def _size_mm(
+    width: str, width_unit: str | None, height: str, height_unit: str | None, where: str
+) -> tuple[float, float]:
+    """Width and height in mm; a unit that is written once, after the height, counts for both."""
+    if height_unit is None:
+        instead = f"Type {width}x{height}mm or {width}x{height}in"
+        raise RequestError(Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead))
+    unit = height_unit.lower()
+    return (
+        parse_length_mm(width + (width_unit or ""), where, unit=unit),
+        parse_length_mm(height + unit, where),
+    )
+
+
+def _counts_per_mm(text: str, where: str) -> float:
+    match = _RESOLUTION.fullmatch(text)
+    if not match:
+        raise RequestError(
+            decimal_comma(text, where)
+            or Problem(where, "must be counts for a length after the @", quoted(text), "Type @200/mm or @5080/in")
+        )
+    times, over = _PER_MM[match.group(2).lower()]
+    return exact_decimal(match.group(1), times, over)
+
+
+def _found_at(error: EvenstrokeError, where: str) -> RequestError:
+    return RequestError(
+        *(problem if problem.where.startswith(where) else problem.at(where) for problem in error.problems)
+    )

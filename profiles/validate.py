@@ -1,0 +1,151 @@
+"""All problems of plain data against a msgspec type at once, each with its key path.
+
+msgspec stops at the first problem; that is the fast way for good data. Only where it found one is the data
+walked again, key by key, to name every one.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import msgspec
+from msgspec import inspect as types
+
+from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.units import decimal_comma
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+__all__ = ["Path", "typed"]
+
+Path = tuple[str | int, ...]
+T = TypeVar("T")
+
+
+def typed(data: Any, kind: type[T], where: Callable[[Path], str]) -> T:
+    """``data`` as a ``kind``; ``where`` words a key path for the reader.
+
+    Raises RequestError with one problem for each key that is unknown, missing or holds the wrong thing.
+    """
+    try:
+        return msgspec.convert(data, kind)
+    except msgspec.ValidationError as error:
+        problems = list(_problems(data, types.type_info(kind), (), where))
+        raise RequestError(*(problems or [Problem(where(()), "must be valid", str(error))])) from None
+
+
+def _problems(data: Any, kind: types.Type, path: Path, where: Callable[[Path], str]) -> Iterator[Problem]:
+    kind, optional = _present(kind)
+    if data is None and optional:
+        return
+    if isinstance(kind, types.StructType) and isinstance(data, dict):
+        yield from _struct_problems(data, kind, path, where)
+    elif isinstance(kind, (types.ListType, types.TupleType)) and isinstance(data, list):
+        yield from _list_problems(data, kind, path, where)
+    else:
+        must = _RULES[type(kind)](data, kind)
+        if must:
+            yield Problem(where(path), must, _came(data), _instead(data, kind))
+
+
+def _present(kind: types.Type) -> tuple[types.Type, bool]:
+    """The type of a value that is there, and whether it may be left out."""
+    if not isinstance(kind, types.UnionType):
+        return kind, False
+    options = [option for option in kind.types if not isinstance(option, types.NoneType)]
+    return options[0], len(options) < len(kind.types)
+
+
+def _list_problems(
+    data: list[Any], kind: types.ListType | types.TupleType, path: Path, where: Callable[[Path], str]
+) -> Iterator[Problem]:
+    if isinstance(kind, types.TupleType):
+        item_kinds = list(kind.item_types)
+        if len(data) != len(item_kinds):
+            yield Problem(where(path), f"must be a list of {len(item_kinds)}", f"a list of {len(data)}")
+    else:
+        item_kinds = [kind.item_type] * len(data)
+        if len(data) < (kind.min_length or 0):
+            yield Problem(where(path), f"must hold at least {kind.min_length}", f"{len(data)}")
+    for index, (item, item_kind) in enumerate(zip(data, item_kinds, strict=False)):
+        yield from _problems(item, item_kind, (*path, index), where)
+
+
+def _struct_problems(
+    data: dict[str, Any], kind: types.StructType, path: Path, where: Callable[[Path], str]
+) -> Iterator[Problem]:
+    fields = {field.encode_name: field for field in kind.fields}
+    missing = [name for name, field in fields.items() if field.required and name not in data]
+    for key in data:
+        if key not in fields:
+            near = nearest(key, [name for name in fields if name not in data] or fields)
+            if near in missing:
+                missing.remove(near)
+            instead = f"Did you mean {near}?" if near else f"The keys here are {', '.join(fields)}"
+            yield Problem(where((*path, key)), "is not a key of this format", instead=instead)
+    for name in missing:
+        yield Problem(where(path), f"must have the key {name}")
+    for name, field in fields.items():
+        if name in data:
+            yield from _problems(data[name], field.type, (*path, name), where)
+
+
+def _number_rule(data: Any, kind: types.FloatType | types.IntType) -> str | None:
+    whole = isinstance(kind, types.IntType)
+    if isinstance(data, bool) or not isinstance(data, (int, float)) or (whole and not isinstance(data, int)):
+        return "must be a whole number" if whole else "must be a number"
+    if kind.gt is not None and data <= kind.gt:
+        return f"must be greater than {kind.gt:g}"
+    if kind.ge is not None and data < kind.ge:
+        return f"must be at least {kind.ge:g}"
+    return None
+
+
+def _text_rule(data: Any, kind: types.StrType) -> str | None:
+    if not isinstance(data, str):
+        return "must be text"
+    return "must not be empty" if len(data) < (kind.min_length or 0) else None
+
+
+def _literal_rule(data: Any, kind: types.LiteralType) -> str | None:
+    if any(type(data) is type(value) and data == value for value in kind.values):
+        return None
+    return f"must be {' or '.join(map(str, kind.values))}"
+
+
+# What must hold of a value where it does not, in words: one rule for each type that the formats use.
+_RULES: dict[type[types.Type], Callable[[Any, Any], str | None]] = {
+    types.FloatType: _number_rule,
+    types.IntType: _number_rule,
+    types.StrType: _text_rule,
+    types.LiteralType: _literal_rule,
+    types.BoolType: lambda data, _: None if isinstance(data, bool) else "must be true or false",
+    types.StructType: lambda *_: "must be a mapping of keys to values",
+    types.ListType: lambda *_: "must be a list",
+    types.TupleType: lambda *_: "must be a list",
+}
+
+
+def _came(data: Any) -> str:
+    if data is None:
+        return "nothing"
+    if isinstance(data, dict):
+        return "a mapping"
+    return "a list" if isinstance(data, list) else quoted(data)
+
+
+def _instead(data: Any, kind: types.Type) -> str:
+    if not isinstance(data, str):
+        return f'Quote it: "{data}"' if isinstance(kind, types.StrType) and isinstance(data, (int, float)) else ""
+    if isinstance(kind, types.LiteralType):
+        near = nearest(data, [str(value) for value in kind.values])
+        return f"Did you mean {near}?" if near else ""
+    if not isinstance(kind, (types.FloatType, types.IntType)):
+        return ""
+    comma = decimal_comma(data, "")
+    if comma:
+        return comma.instead
+    unit = re.fullmatch(r"\s*([-+]?[\d.]+)\s*(?:mm|px|deg)\s*", data)
+    return f"Write {unit.group(1)}: the key says the unit" if unit else ""

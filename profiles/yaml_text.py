@@ -1,0 +1,233 @@
+"""YAML, read strictly and written in one fixed style. The only module that knows the YAML library.
+
+Read is a small, unsurprising part of YAML 1.2: mappings with plain text keys, lists, text, numbers, true,
+false and null. What YAML 1.1 and 1.2 read differently (``16:9``, ``no``, ``0123``) is refused with what to write
+instead, as are duplicate keys, anchors, aliases and tags, so that a document says the same to every reader.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from mapper.problems import Problem, RequestError, quoted
+
+__all__ = ["Parsed", "dump", "parse"]
+
+# libyaml's parser where PyYAML was built with it: the same events, ten times as fast.
+_Parser = getattr(yaml, "CParser", yaml.SafeLoader)
+
+DEEPEST = 20
+
+_NUMBER = re.compile(r"[-+]?(?:(?:0|[1-9]\d*)(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
+_WHOLE = re.compile(r"[-+]?(?:0|[1-9]\d*)")
+_MOST_DIGITS = 400
+_LARGEST = sys.float_info.max
+_WORDS: dict[str, bool | None] = {"": None, "~": None, "null": None, "Null": None, "NULL": None}
+_WORDS |= {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
+# Plain text that some reader of YAML takes for something else than text.
+_TRAPS = (
+    (re.compile(r"[-+]?\.(?:nan|inf)", re.IGNORECASE), "must be a finite number", "Write a number"),
+    (re.compile(r"(?:y|n|yes|no|on|off)", re.IGNORECASE), "must be true, false or quoted text", 'Write "{0}"'),
+    (
+        re.compile(r"[-+]?\d[\d_]*(?::[0-5]?\d)+(?:\.\d*)?"),
+        "must be quoted, as some readers take it for a number to base 60",
+        'Write "{0}"',
+    ),
+    (
+        re.compile(r"[-+]?0[\d_]+|[-+]?0[xob][\da-fA-F_]+|[-+]?\d[\d_]*_[\d_.]*"),
+        "must be a decimal number without leading zeros or underscores, or quoted text",
+        'Write "{0}" for text',
+    ),
+)
+_FIRST_OF_A_TRAP_OR_NUMBER = frozenset("-+.0123456789~yYnNoOtTfF")
+
+
+@dataclass(frozen=True, slots=True)
+class Parsed:
+    """A document: its plain data, and where each key and list item stands."""
+
+    data: Any
+    lines: dict[int, dict[Any, int]]
+
+    def line_of(self, path: tuple[str | int, ...]) -> int:
+        """The line (from 1) of the key or item at ``path``, or of the nearest one around it that exists."""
+        line, here = 1, self.data
+        for step in path:
+            known = self.lines.get(id(here), {})
+            if step not in known:
+                break
+            line, here = known[step], here[step]
+        return line
+
+
+def parse(text: str | bytes, name: str) -> Parsed:
+    """The one document of ``text``; ``name`` (of the file) is put before every problem.
+
+    Raises RequestError with all problems at once, each with its line; a break of YAML's own grammar is
+    reported alone, since nothing after it can be told.
+    """
+    try:
+        if isinstance(text, bytes):
+            text = text.decode("utf-8")
+        return _Reader(text, name).read()
+    except UnicodeDecodeError as error:
+        must = f"must be text in UTF-8; byte {error.start} is not"
+        raise RequestError(Problem(name, must, instead="Is this the profile, or a picture?")) from None
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        where = f"{name} line {mark.line + 1}" if mark else name
+        what = " ".join(filter(None, (error.context, error.problem)))
+        raise RequestError(Problem(where, "must be YAML", what)) from None
+    except yaml.YAMLError as error:
+        raise RequestError(Problem(name, "must be YAML text", " ".join(str(error).split()))) from None
+
+
+class _Open:
+    """A mapping or list that is being filled: ``key`` is the one that waits for its value, or None."""
+
+    __slots__ = ("holder", "key", "lines")
+
+    def __init__(self, holder: Any, lines: dict[Any, int]) -> None:
+        self.holder, self.lines = holder, lines
+        self.key: str | None = None
+
+    def wants_key(self) -> bool:
+        return self.key is None and type(self.holder) is dict
+
+
+class _Reader:
+    """Turns the parser's events into plain data without recursion, so that no input is too deep to refuse."""
+
+    def __init__(self, text: str, name: str) -> None:
+        self.name = name
+        self.parser = _Parser(text)
+        self.problems: list[Problem] = []
+        self.lines: dict[int, dict[Any, int]] = {}
+        self.stack: list[_Open] = []
+        self.root: Any = None
+
+    def read(self) -> Parsed:
+        next_event = self.parser.get_event
+        next_event()  # the stream's start
+        if type(next_event()) is yaml.StreamEndEvent:
+            raise RequestError(Problem(self.name, "must hold a document", "an empty file"))
+        stack = self.stack
+        while True:
+            event = next_event()
+            kind = type(event)
+            if kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
+                stack.pop()
+            elif kind is yaml.DocumentEndEvent:
+                break
+            elif stack and stack[-1].wants_key():
+                self.take_key(event)
+            else:
+                self.put(self.value(event, kind), event.start_mark.line + 1)
+        if type(next_event()) is not yaml.StreamEndEvent:
+            self.problem(None, "must hold one document", "several, divided by ---")
+        if self.problems:
+            raise RequestError(*self.problems)
+        return Parsed(self.root, self.lines)
+
+    def take_key(self, event: Any) -> None:
+        line = event.start_mark.line + 1
+        if type(event) is not yaml.ScalarEvent:
+            # What follows could no longer be told apart into keys and values.
+            self.problem(line, "a key must be plain text", "a mapping, a list or an alias")
+            raise RequestError(*self.problems)
+        self.refuse_decoration(event, line)
+        here = self.stack[-1]
+        if event.value in here.holder:
+            self.problem(line, "each key must stand once", f"{quoted(event.value)} again")
+        here.key = event.value
+
+    def value(self, event: Any, kind: type) -> Any:
+        line = event.start_mark.line + 1
+        if kind is yaml.AliasEvent:
+            self.problem(line, "must not use aliases: write the value itself", f"*{event.anchor}")
+            return None
+        self.refuse_decoration(event, line)
+        if kind is yaml.ScalarEvent:
+            return self.scalar(event.value, line) if event.implicit[0] else event.value
+        if len(self.stack) == DEEPEST:
+            self.problem(line, f"must not be nested more than {DEEPEST} deep")
+            raise RequestError(*self.problems)
+        return {} if kind is yaml.MappingStartEvent else []
+
+    def put(self, value: Any, line: int) -> None:
+        if not self.stack:
+            self.root = value
+        else:
+            here = self.stack[-1]
+            if type(here.holder) is dict:
+                here.holder[here.key] = value
+                here.lines[here.key] = line
+                here.key = None
+            else:
+                here.lines[len(here.holder)] = line
+                here.holder.append(value)
+        if type(value) is dict or type(value) is list:
+            lines = self.lines[id(value)] = {}
+            self.stack.append(_Open(value, lines))
+
+    def scalar(self, text: str, line: int) -> Any:
+        if text and text[0] not in _FIRST_OF_A_TRAP_OR_NUMBER:
+            return text
+        if text in _WORDS:
+            return _WORDS[text]
+        if _NUMBER.fullmatch(text) and len(text) <= _MOST_DIGITS:
+            number = int(text) if _WHOLE.fullmatch(text) else float(text)
+            if abs(number) > _LARGEST:
+                self.problem(line, "must be a finite number", quoted(text))
+            return number
+        trap = _trap(text)
+        if trap:
+            must, instead = trap
+            self.problem(line, must, text, instead.format(text))
+        return text
+
+    def refuse_decoration(self, event: Any, line: int) -> None:
+        if event.anchor is None and event.tag is None:
+            return
+        came = f"&{event.anchor}" if event.anchor else str(event.tag)
+        self.problem(line, "must not use anchors or tags: write the plain value", came)
+
+    def problem(self, line: int | None, must: str, came: str = "", instead: str = "") -> None:
+        where = self.name if line is None else f"{self.name} line {line}"
+        self.problems.append(Problem(where, must, came, instead))
+
+
+def _trap(text: str) -> tuple[str, str] | None:
+    return next(((must, instead) for trap, must, instead in _TRAPS if trap.fullmatch(text)), None)
+
+
+class _Dumper(yaml.SafeDumper):
+    """PyYAML's own emitter in Python and not libyaml's: its bytes are the same on every installation."""
+
+    def ignore_aliases(self, data: object) -> bool:  # noqa: ARG002
+        return True
+
+
+def _represent_text(dumper: yaml.SafeDumper, text: str) -> yaml.ScalarNode:
+    style = None
+    if text in _WORDS or _NUMBER.fullmatch(text) or _trap(text):
+        style = '"'
+    elif "\n" in text:
+        style = "|"
+    return dumper.represent_scalar("tag:yaml.org,2002:str", text, style=style)
+
+
+_Dumper.add_representer(str, _represent_text)
+
+
+def dump(data: Any) -> str:
+    """``data`` as block-style YAML: keys in their own order, LF, floats that load as the same float."""
+    text: str = yaml.dump(
+        data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, default_flow_style=False, width=1_000_000
+    )
+    return text
