@@ -1,0 +1,45 @@
+"""What all tests share: how hypothesis runs, where the checkout is, and one headless browser."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+# No deadline: a busy machine is no bug. In CI the examples are the same in every run, so that a red run can be
+# repeated; at home they differ, so that the search goes on.
+settings.register_profile("evenstroke", deadline=None, max_examples=100, derandomize="CI" in os.environ)
+settings.load_profile("evenstroke")
+
+CHROMIUM_FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--hide-scrollbars",
+)
+
+
+@pytest.fixture(scope="session")
+def checkout():
+    """The folder that holds pyproject.toml."""
+    return Path(__file__).resolve().parent.parent
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """Headless Chromium, one for the session; tests that use it carry the mark ``chromium``."""
+    executable = shutil.which("chromium")
+    if executable is None:
+        pytest.skip("chromium is not installed (Debian: apt-get install chromium)")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=executable, args=list(CHROMIUM_FLAGS))
+        yield running
+        running.close()

@@ -1,0 +1,122 @@
+"""Many points at once: the same numbers as one by one, whatever the array looks like."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra import numpy as stn
+
+from mapper import arrays
+from mapper.affine import Affine
+from mapper.problems import RequestError
+from tests.strategies import affines, places
+
+SKEWED = Affine(7.1, 0.3, 3.0, -0.2, 6.9, -4.0)
+
+
+def reference(affine, points):
+    """The docstring of map_points, written out."""
+    x, y = points[..., 0], points[..., 1]
+    return np.stack(
+        [affine.a * x + affine.b * y + affine.c, affine.d * x + affine.e * y + affine.f],
+        axis=-1,
+    )
+
+
+@given(affines(), stn.arrays(np.float64, st.tuples(st.integers(0, 40), st.just(2)), elements=places))
+def test_points_are_to_the_last_bit_what_point_gives(affine, points):
+    assert affine.points(points).tolist() == [list(affine.point(x, y)) for x, y in points.tolist()]
+
+
+@pytest.mark.parametrize("count", [0, 1, arrays.BLOCK - 1, arrays.BLOCK, arrays.BLOCK + 1, arrays.SHARED_FROM + 12_345])
+def test_every_block_and_thread_does_its_part(count):
+    points = np.random.default_rng(7).uniform(-300.0, 300.0, (count, 2))
+    mapped = SKEWED.points(points)
+    assert mapped.shape == points.shape
+    assert np.array_equal(mapped, reference(SKEWED, points))
+
+
+def test_more_threads_than_processors_and_a_single_one_agree(monkeypatch):
+    points = np.random.default_rng(8).uniform(-300.0, 300.0, (arrays.SHARED_FROM + 1, 2))
+    monkeypatch.setattr("mapper.arrays.os.cpu_count", lambda: 16)
+    many = SKEWED.points(points)
+    monkeypatch.setattr("mapper.arrays.os.cpu_count", lambda: None)
+    assert np.array_equal(many, SKEWED.points(points))
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        np.arange(48.0).reshape(4, 3, 2, 2),
+        np.arange(48.0).reshape(2, 24).T,
+        np.arange(48.0).reshape(12, 4)[:, ::3],
+        np.arange(48.0).reshape(24, 2)[::-2],
+        np.asfortranarray(np.arange(48.0).reshape(24, 2)),
+        np.arange(48).reshape(24, 2),
+        np.arange(48, dtype=np.uint8).reshape(24, 2),
+        np.arange(48, dtype=np.float32).reshape(24, 2),
+        np.array([3.0, 4.0]),
+        np.empty((0, 2)),
+        np.empty((5, 0, 2)),
+    ],
+    ids=[
+        "4-d",
+        "transposed",
+        "columns apart",
+        "rows backwards",
+        "fortran",
+        "int",
+        "bytes",
+        "float32",
+        "one",
+        "none",
+        "0 in 3-d",
+    ],
+)
+def test_any_layout_and_kind_of_number(points):
+    before = points.copy()
+    mapped = SKEWED.points(points)
+    assert mapped.shape == points.shape
+    assert mapped.dtype == np.float64
+    assert np.array_equal(mapped, reference(SKEWED, points.astype(np.float64)))
+    assert np.array_equal(points, before)
+    assert not np.shares_memory(mapped, points)
+
+
+def test_lists_are_points_too():
+    assert SKEWED.points([[1, 2], [3, 4]]).tolist() == [list(SKEWED.point(1, 2)), list(SKEWED.point(3, 4))]
+
+
+def test_a_missing_point_stays_missing_and_its_neighbours_stay():
+    # A pen lifted off the tablet is recorded as nan by many programs.
+    mapped = SKEWED.points([[1.0, 2.0], [math.nan, math.nan], [3.0, 4.0]])
+    assert np.isnan(mapped[1]).all()
+    assert mapped[[0, 2]].tolist() == [list(SKEWED.point(1, 2)), list(SKEWED.point(3, 4))]
+
+
+def test_agrees_with_numpys_own_product():
+    points = np.random.default_rng(9).uniform(-300.0, 300.0, (1000, 2))
+    (a, b, c), (d, e, f) = SKEWED.rows[:2]
+    assert SKEWED.points(points) == pytest.approx(points @ np.array([[a, b], [d, e]]).T + [c, f], rel=1e-13, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        3.0,
+        [1.0, 2.0, 3.0],
+        [[1.0], [2.0]],
+        np.zeros((2, 3)),
+        [],
+        [["a", "b"]],
+        [[1.0, 2.0], [3.0]],
+        [[1j, 2.0]],
+        "12",
+    ],
+    ids=repr,
+)
+def test_what_is_no_array_of_points_is_refused(points):
+    with pytest.raises(RequestError, match="points: must be an array"):
+        SKEWED.points(points)

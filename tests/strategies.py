@@ -1,0 +1,85 @@
+"""All hypothesis strategies, by floor. Sizes are those of real desks and a good way beyond."""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from mapper.affine import Affine
+from mapper.desk import TURNS_DEG, Desktop, Display, Tablet
+from mapper.fits import FITS, HOLDS
+from mapper.rect import Rect
+from mapper.solve import MapRequest
+
+# mapper ---------------------------------------------------------------------------------------------------------
+
+#: From a thumbnail of a tablet to a wall of glass, in mm.
+lengths_mm = st.floats(min_value=1.0, max_value=5000.0)
+#: From a clock's display to a video wall, in px.
+lengths_px = st.integers(min_value=1, max_value=20_000)
+places = st.floats(min_value=-20_000.0, max_value=20_000.0)
+turns_deg = st.sampled_from(TURNS_DEG)
+fits = st.sampled_from(FITS)
+holds = st.sampled_from(tuple(HOLDS))
+counts_per_mm = st.none() | st.floats(min_value=1.0, max_value=1000.0)
+
+rects = st.builds(Rect, places, places, lengths_mm, lengths_mm)
+tablets = st.builds(Tablet, lengths_mm, lengths_mm, counts_per_mm, turns_deg)
+
+elements = st.floats(min_value=-1000.0, max_value=1000.0)
+
+
+@st.composite
+def affines(draw):
+    """Affine maps that do not flatten the plane: stretches of at most about a million."""
+    linear = draw(st.tuples(elements, elements, elements, elements))
+    a, b, d, e = linear
+    size = max(map(abs, linear))
+    if not abs(a * e - b * d) > 1e-6 * size * size > 0:
+        a, e = a + 3000.0, e + 3000.0
+    return Affine(a, b, draw(places), d, e, draw(places))
+
+
+@st.composite
+def displays(draw, *, left_px=0, top_px=0, label="main", sized=None):
+    """One display; ``sized`` says whether its size in mm is known, None that either may be."""
+    known = draw(st.booleans()) if sized is None else sized
+    width_mm, height_mm = (draw(lengths_mm), draw(lengths_mm)) if known else (None, None)
+    return Display(draw(lengths_px), draw(lengths_px), width_mm, height_mm, left_px, top_px, label)
+
+
+@st.composite
+def desktops(draw, *, sized=None):
+    """One to three displays in a row, the primary at any place in it; gaps and steps in height allowed."""
+    count = draw(st.integers(1, 3))
+    primary = draw(st.integers(0, count - 1))
+    steps = [draw(st.integers(-500, 500)) if index != primary else 0 for index in range(count)]
+    row, left = [], 0
+    for index in range(count):
+        display = draw(displays(left_px=left, top_px=steps[index], label=f"display {index}", sized=sized))
+        row.append(display)
+        left += display.width_px + draw(st.integers(0, 300))
+    shift = row[primary].left_px
+    return Desktop(
+        tuple(
+            Display(
+                each.width_px,
+                each.height_px,
+                each.width_mm,
+                each.height_mm,
+                each.left_px - shift,
+                each.top_px,
+                each.label,
+            )
+            for each in row
+        )
+    )
+
+
+@st.composite
+def requests(draw, *, fit=fits, sized=None):
+    """A whole request: any tablet, any desk, any part of it, any fit and hold."""
+    desktop = draw(desktops(sized=sized))
+    labels = [display.label for display in desktop.displays]
+    onto = tuple(draw(st.lists(st.sampled_from(labels), unique=True)))
+    true_on = draw(st.none() | st.sampled_from(onto)) if onto else None
+    return MapRequest(draw(tablets), desktop, draw(fit), draw(holds), onto, true_on)
