@@ -168,3 +168,11 @@ def json_schema() -> dict[str, Any]:
         "title": "Evenstroke profile, format 1",
         **schema,
     }
+
+
+def _print_schema() -> None:
+    print(msgspec.json.format(msgspec.json.encode(json_schema()), indent=2).decode())  # noqa: T201 - for the shell
+
+
+if __name__ == "__main__":
+    _print_schema()

@@ -1,0 +1,65 @@
+"""The README's console blocks are run, in their order and in one folder, and what they print is compared."""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from render.cli import group
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+ANYTHING = "[...]"
+
+
+def console_steps(text):
+    """Each command of the console blocks with the lines that the README shows for it."""
+    for block in re.findall(r"^```console\n(.*?)^```", text, re.MULTILINE | re.DOTALL):
+        for step in re.split(r"^\$ ", block, flags=re.MULTILINE)[1:]:
+            command, *shown = step.rstrip("\n").split("\n")
+            yield command, shown
+
+
+def matches(printed, shown):
+    if ANYTHING not in shown:
+        return printed == shown
+    before = shown[: shown.index(ANYTHING)]
+    after = shown[shown.index(ANYTHING) + 1 :]
+    return printed[: len(before)] == before and printed[len(printed) - len(after) :] == after
+
+
+def test_every_console_example_does_what_the_readme_shows(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+    steps = list(console_steps(README))
+    assert len(steps) >= 3
+    for command, shown in steps:
+        program, *arguments = shlex.split(command)
+        assert program == "evenstroke", command
+        result = CliRunner().invoke(group, arguments)
+        assert result.exit_code == 0, f"{command}\n{result.output}{result.exception!r}"
+        if shown:
+            assert matches(result.stdout.rstrip("\n").split("\n"), shown), f"{command}\n{result.stdout}"
+
+
+def test_the_job_stands_first():
+    title, job, *_ = README.split("\n\n")
+    assert title == "# Evenstroke"
+    assert "round stays round" in " ".join(job.split())
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
+def test_links_lead_somewhere(name):
+    for link in re.findall(r"\]\(([^)#:]+)\)", (ROOT / name).read_text(encoding="utf-8")):
+        assert (ROOT / link).exists(), link
+
+
+def test_the_set_up_command_is_one_that_parses():
+    """The first command of the README without its installation, as the shell splits it."""
+    line = next(line for line in README.splitlines() if line.startswith("python3 -m venv") and "evenstroke map" in line)
+    arguments = shlex.split(line.partition("evenstroke map")[2])
+    from render.cli.map import command
+
+    command.make_context("map", arguments)
