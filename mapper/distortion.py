@@ -76,5 +76,6 @@ class Distortion:
             # 2·asin((a - b) / (a + b)) by its tangent: exact near 0 and near 180 degrees alike.
             math.degrees(2 * math.atan2(longest - shortest, 2 * math.sqrt(longest * shortest))),
             longest * shortest,
-            math.degrees(axis) % 180.0,
+            # Twice, as a hair below 0 becomes 180 itself, not a hair below it, in the first.
+            math.degrees(axis) % 180.0 % 180.0,
         )
