@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from mapper.problems import Problem, RequestError
+from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import finite
 
@@ -59,15 +59,15 @@ class Affine:
         A built point (x, y) is seen at (x, y), (H - y, x), (W - x, H - y) or (y, W - x). Exact: the linear
         part holds only 0, 1 and -1.
         """
+        if isinstance(turn_deg, bool) or turn_deg not in (0, 90, 180, 270):
+            raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(turn_deg)))
         if turn_deg == 0:
             return cls(1, 0, 0, 0, 1, 0)
         if turn_deg == 90:
             return cls(0, -1, height, 1, 0, 0)
         if turn_deg == 180:
             return cls(-1, 0, width, 0, -1, height)
-        if turn_deg == 270:
-            return cls(0, 1, 0, -1, 0, width)
-        raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", str(turn_deg)))
+        return cls(0, 1, 0, -1, 0, width)
 
     @property
     def determinant(self) -> float:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
+from mapper.units import agree
 
 __all__ = ["FITS", "HOLDS", "fit_rects", "place", "trimmed"]
 
@@ -49,8 +50,11 @@ def trimmed(outer: Rect, width: float, height: float, hold: str) -> Rect:
     """The largest part of ``outer`` with the proportions ``width`` to ``height``, at its ``hold``.
 
     The longer side is cut: ``min(W, H·w/h)`` by ``min(H, W·h/w)``; the side that stays is ``outer``'s own
-    to the last bit. ``width`` and ``height`` may be in any unit, as only their ratio counts.
+    to the last bit. ``width`` and ``height`` may be in any unit, as only their ratio counts. Where the
+    proportions agree but for rounding, nothing is cut: ``outer`` itself comes back.
     """
+    if agree(outer.width * height, outer.height * width):
+        return outer
     if outer.width * height > outer.height * width:
         return place(outer, outer.height * width / height, outer.height, hold)
     return place(outer, outer.width, outer.width * height / width, hold)

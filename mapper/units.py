@@ -31,7 +31,8 @@ LENGTH_HINT = "Type a number and its unit, for example 224mm, 22.4cm or 8.8in"
 # A unit as ten-thousandths of a millimetre, so that every conversion is one exact integer product.
 _TEN_THOUSANDTHS_OF_MM = {"mm": 10_000, "cm": 100_000, "in": 254_000, "inch": 254_000, '"': 254_000}
 
-NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)"
+# 0 to 9 and not \d, which takes the digits of every script: a number that cannot be read back is no number.
+NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
 _COMMA = re.compile(r"\d,\d")
 # More digits than any real length has; a longer text is somebody's slip or an attack on int().

@@ -1,0 +1,186 @@
+"""The three fits: worked values, and laws that hold for every rectangle. The web's own rules are in test_fits_in_browser.py."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from mapper.fits import FITS, HOLDS, fit_rects, place, trimmed
+from mapper.problems import RequestError
+from mapper.rect import Rect
+from tests.strategies import fits, holds, lengths_mm, rects
+
+pitches = st.floats(min_value=0.01, max_value=2.0)
+
+
+@pytest.mark.oracle
+def test_the_worked_example_of_meet():
+    # SVG 2, section 8.7 (preserveAspectRatio="xMidYMid meet"), by hand: 216 x 135 in 1920 x 1080 is drawn 8 times as
+    # large, 1728 x 1080, with 96 px spare on the left.
+    source, target = Rect(0, 0, 216, 135), Rect(0, 0, 1920, 1080)
+    assert fit_rects(source, target, "cropped", "centre") == (source, Rect(96, 0, 1728, 1080))
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize(
+    ("active", "pixels", "area"),
+    [
+        # By hand: 224 / 16 = 14 whole steps of 16:9, so 126 of the 148 mm.
+        ((224, 148), (2560, 1440), Rect(0, 11, 224, 126)),
+        # A portrait screen of 9:16 takes 148 / 16 · 9 = 83.25 mm of the width.
+        ((224, 148), (1080, 1920), Rect(70.375, 0, 83.25, 148)),
+        # 4:3 on 5:4: 150 / 4 · 5 = 187.5 of 200 mm.
+        ((200, 150), (1280, 1024), Rect(6.25, 0, 187.5, 150)),
+        # The proportions agree already.
+        ((216, 135), (1920, 1200), Rect(0, 0, 216, 135)),
+    ],
+)
+def test_worked_examples_of_locked(active, pixels, area):
+    source, target = Rect(0, 0, *active), Rect(0, 0, *pixels)
+    assert fit_rects(source, target, "locked", "centre") == (area, target)
+
+
+def test_proportions_are_those_of_the_glass_and_not_of_the_pixels():
+    # Pixels twice as wide as tall: 1000 x 1000 of them fill a picture of 2:1, which takes half of a square tablet.
+    source, target = Rect(0, 0, 100, 100), Rect(0, 0, 1000, 1000)
+    assert fit_rects(source, target, "locked", "centre", x_mm_per_px=0.5, y_mm_per_px=0.25) == (
+        Rect(0, 25, 100, 50),
+        target,
+    )
+    assert fit_rects(source, target, "cropped", "centre", x_mm_per_px=0.5, y_mm_per_px=0.25) == (
+        source,
+        Rect(250, 0, 500, 1000),
+    )
+
+
+@given(rects, rects, holds, pitches, pitches)
+def test_full_keeps_both_whole(source, target, hold, x_mm_per_px, y_mm_per_px):
+    assert fit_rects(source, target, "full", hold, x_mm_per_px=x_mm_per_px, y_mm_per_px=y_mm_per_px) == (source, target)
+
+
+def rounding_of(rect):
+    """What adding up places and lengths of this size can be off by: a few units in the last place."""
+    return 1e-15 * (abs(rect.left) + abs(rect.top) + rect.width + rect.height)
+
+
+@given(rects, lengths_mm, lengths_mm, holds)
+@example(Rect(0, 0, 224, 148), 16.0, 9.0, "centre")
+# The same proportions but for rounding: the quotient W·h/w alone comes out above H.
+@example(Rect(0, 0, 1.616621800965165, 1.6884897110693093), 2.6964225907765527, 2.8162937048744934, "centre")
+def test_what_is_trimmed_stays_inside_keeps_one_side_and_has_the_proportions(outer, width, height, hold):
+    inner = trimmed(outer, width, height, hold)
+    assert inner.width <= outer.width
+    assert inner.height <= outer.height
+    assert outer.holds(inner, slack=rounding_of(outer))
+    assert inner.width == outer.width or inner.height == outer.height
+    # SAME_SCALE, and the rounding of this very line.
+    assert inner.width / inner.height == pytest.approx(width / height, rel=1e-12 + 1e-15)
+
+
+@pytest.mark.oracle
+@given(rects, lengths_mm, lengths_mm, holds)
+def test_what_is_trimmed_is_the_fraction_that_exact_arithmetic_gives(outer, width, height, hold):
+    inner = trimmed(outer, width, height, hold)
+    proportion = Fraction(width) / Fraction(height)
+    exact_width = min(Fraction(outer.width), Fraction(outer.height) * proportion)
+    exact_height = min(Fraction(outer.height), Fraction(outer.width) / proportion)
+    across, down = (Fraction(part) for part in HOLDS[hold])
+    # Three roundings; or nothing trimmed, where the proportions agree to 1e-12.
+    close = 1.01e-12 if inner == outer else 3.4e-16
+    assert inner.width == pytest.approx(float(exact_width), rel=close)
+    assert inner.height == pytest.approx(float(exact_height), rel=close)
+    exact_left = Fraction(outer.left) + (Fraction(outer.width) - exact_width) * across
+    exact_top = Fraction(outer.top) + (Fraction(outer.height) - exact_height) * down
+    slack = rounding_of(outer) + (outer.width + outer.height) * (close - 3.4e-16)
+    assert inner.left == pytest.approx(float(exact_left), abs=slack)
+    assert inner.top == pytest.approx(float(exact_top), abs=slack)
+
+
+@given(rects, lengths_mm, lengths_mm, holds)
+def test_trimming_twice_is_trimming_once(outer, width, height, hold):
+    once = trimmed(outer, width, height, hold)
+    twice = trimmed(once, width, height, hold)
+    for name in ("left", "top", "width", "height"):
+        assert getattr(twice, name) == pytest.approx(getattr(once, name), rel=1e-15, abs=rounding_of(outer))
+
+
+@given(rects, rects, holds, pitches, pitches)
+def test_locked_and_cropped_are_true_and_the_same_thing_seen_from_the_two_sides(source, target, hold, x_pitch, y_pitch):
+    for fit in ("locked", "cropped"):
+        area, screen = fit_rects(source, target, fit, hold, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch)
+        scale_x, scale_y = screen.width * x_pitch / area.width, screen.height * y_pitch / area.height
+        assert scale_x / scale_y == pytest.approx(1.0, rel=1e-12 + 1e-15)
+    # With square pixels, what is trimmed of one by the other is what would be trimmed of the other by the one.
+    area, _ = fit_rects(source, target, "locked", hold)
+    _, screen = fit_rects(target, source, "cropped", hold)
+    assert area == screen
+
+
+@given(rects, rects, fits, holds)
+def test_where_the_proportions_agree_all_fits_agree(source, target, fit, hold):
+    square = Rect(source.left, source.top, source.width, source.width)
+    glass = Rect(target.left, target.top, target.height, target.height)
+    assert fit_rects(square, glass, fit, hold) == (square, glass)
+
+
+@given(rects, lengths_mm, lengths_mm, holds)
+def test_the_hold_decides_which_part_stays(outer, width, height, hold):
+    inner = trimmed(outer, width, height, hold)
+    near = pytest.approx
+    if "left" in hold:
+        assert inner.left == outer.left
+    elif "right" in hold:
+        assert inner.right == near(outer.right, abs=rounding_of(outer))
+    else:
+        assert inner.centre[0] == near(outer.centre[0], abs=rounding_of(outer))
+    if "top" in hold:
+        assert inner.top == outer.top
+    elif "bottom" in hold:
+        assert inner.bottom == near(outer.bottom, abs=rounding_of(outer))
+    else:
+        assert inner.centre[1] == near(outer.centre[1], abs=rounding_of(outer))
+
+
+def test_place_and_the_nine_holds():
+    outer = Rect(10, 20, 100, 200)
+    placed = {hold: (place(outer, 40, 50, hold).left, place(outer, 40, 50, hold).top) for hold in HOLDS}
+    assert placed == {
+        "centre": (40, 95),
+        "left": (10, 95),
+        "right": (70, 95),
+        "top": (40, 20),
+        "bottom": (40, 170),
+        "top-left": (10, 20),
+        "top-right": (70, 20),
+        "bottom-left": (10, 170),
+        "bottom-right": (70, 170),
+    }
+
+
+@pytest.mark.parametrize(
+    ("fit", "hold", "says"),
+    [
+        ("loked", "centre", 'fit: must be one of full, locked, cropped; got "loked". Did you mean locked?'),
+        ("FULL", "centre", 'fit: must be one of full, locked, cropped; got "FULL". Did you mean full?'),
+        ("", "centre", 'fit: must be one of full, locked, cropped; got ""'),
+        ("full", "center", 'hold: must be one of .*; got "center". Did you mean centre?'),
+        ("locked", "topleft", 'hold: must be one of .*; got "topleft". Did you mean top-left?'),
+    ],
+)
+def test_unknown_words_are_refused_with_the_nearest_one(fit, hold, says):
+    rect = Rect(0, 0, 1, 1)
+    with pytest.raises(RequestError, match=says):
+        fit_rects(rect, rect, fit, hold)
+
+
+@pytest.mark.parametrize("word", [None, 1, True, float("nan"), ["full"]])
+def test_what_is_no_word_is_refused(word):
+    rect = Rect(0, 0, 1, 1)
+    for fit, hold in ((word, "centre"), ("locked", word)):
+        with pytest.raises(RequestError, match="must be one of"):
+            fit_rects(rect, rect, fit, hold)
+
+
+def test_the_fits_are_three():
+    assert FITS == ("full", "locked", "cropped")

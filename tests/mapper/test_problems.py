@@ -1,0 +1,42 @@
+"""One shape for everything that is wrong: where, what must hold, what came, what to do instead."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.problems import LONGEST_QUOTE, AnswerIsNo, EvenstrokeError, Problem, RequestError, nearest, quoted
+
+
+def test_the_parts_of_a_problem_in_their_order():
+    assert str(Problem("tablet", "must be a size", "12", "Type 12mm")) == "tablet: must be a size; got 12. Type 12mm"
+    assert str(Problem("tablet", "must be a size")) == "tablet: must be a size"
+    assert str(Problem("", "must be a size", "12")) == "must be a size; got 12"
+
+
+def test_an_outer_place_is_put_before_the_inner_one():
+    assert str(Problem("width", "must be a size").at("desk.yaml:3")) == "desk.yaml:3: width: must be a size"
+    assert str(Problem("", "must be a size").at("desk.yaml")) == "desk.yaml: must be a size"
+
+
+def test_an_error_carries_all_its_problems_one_a_line():
+    one, other = Problem("a", "must be"), Problem("b", "must not be")
+    error = RequestError(one, other)
+    assert error.problems == (one, other)
+    assert str(error) == "a: must be\nb: must not be"
+    assert isinstance(error, EvenstrokeError)
+    assert not issubclass(AnswerIsNo, RequestError)
+
+
+@given(st.text() | st.integers() | st.floats() | st.binary())
+def test_a_quote_is_one_printable_line_of_bounded_length(value):
+    text = quoted(value)
+    assert text.isprintable()
+    assert len(text) <= LONGEST_QUOTE + 2
+    if isinstance(value, str):
+        assert text[0] == text[-1] == '"'
+
+
+def test_the_nearest_choice():
+    choices = ("full", "locked", "cropped")
+    assert nearest("lokced", choices) == "locked"
+    assert nearest("FULL", choices) == "full"
+    assert nearest("stretch", choices) is None
