@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
-from mapper.units import finite, positive
+from mapper.units import finite, positive, readable
 
 __all__ = ["TURNS_DEG", "Desktop", "Display", "Tablet"]
 
@@ -38,6 +38,8 @@ class Tablet:
             object.__setattr__(self, name, _size(getattr(self, name), f"tablet {name}", LARGEST_MM, "mm"))
         if self.counts_per_mm is not None:
             object.__setattr__(self, "counts_per_mm", positive(self.counts_per_mm, "tablet counts_per_mm"))
+        if self.label:
+            readable(self.label, "tablet label")
         if isinstance(self.turn_deg, bool) or self.turn_deg not in TURNS_DEG:
             raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(self.turn_deg)))
         object.__setattr__(self, "turn_deg", int(self.turn_deg))
@@ -93,8 +95,7 @@ class Display:
             if getattr(self, name) is not None:
                 size = _size(getattr(self, name), f"display {name}", LARGEST_MM, "mm")
                 object.__setattr__(self, name, size)
-        if not str(self.label).strip():
-            raise RequestError(Problem("display label", "must not be empty"))
+        readable(self.label, "display label")
 
     def with_diagonal(self, diagonal_mm: float) -> Display:
         """The same display, of square pixels and this diagonal: ``width_mm = diagonal_mm · w / √(w² + h²)``."""

@@ -17,6 +17,7 @@ __all__ = [
     "finite",
     "parse_length_mm",
     "positive",
+    "readable",
 ]
 
 #: The international inch, exact by definition since 1959 (ISO 31-1 / NIST SP 811, appendix B).
@@ -66,6 +67,20 @@ def positive(value: object, where: str) -> float:
     if number <= 0:
         raise RequestError(Problem(where, "must be greater than 0", quoted(value)))
     return number
+
+
+def readable(text: str, where: str) -> str:
+    """``text`` that says something and can be written to any file. Raises RequestError naming ``where``.
+
+    A shell hands on bytes that are no UTF-8 as lone surrogates, which no file would take.
+    """
+    if not text.strip():
+        raise RequestError(Problem(where, "must not be empty"))
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        raise RequestError(Problem(where, "must be text in UTF-8", ascii(text))) from None
+    return text
 
 
 def decimal_comma(text: str, where: str) -> Problem | None:

@@ -18,6 +18,7 @@ from mapper.forms import rect_forms
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
 from mapper.solve import DisplayFigures, MapRequest, TabletMap, solve
+from mapper.units import positive, readable
 from profiles import schema
 from profiles.files import read_bounded
 from profiles.validate import Path, typed
@@ -37,12 +38,21 @@ NOTHING = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Workstation:
-    """What a profile holds: a map and whose it is. ``seat_distance_mm`` is from the eyes to the main display."""
+    """What a profile holds: a map and whose it is. ``seat_distance_mm`` is from the eyes to the main display.
+
+    Raises RequestError for an empty name and for a distance not above zero.
+    """
 
     name: str
     map: TabletMap
     note: str | None = None
     seat_distance_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        readable(self.name, "workstation")
+        object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
+        if self.seat_distance_mm is not None:
+            object.__setattr__(self, "seat_distance_mm", positive(self.seat_distance_mm, "seat distance_mm"))
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
@@ -54,7 +64,7 @@ def document_of(workstation: Workstation) -> schema.Profile:
     return schema.Profile(
         evenstroke=schema.FORMAT,
         workstation=workstation.name,
-        note=workstation.note or None,
+        note=workstation.note,
         tablet=schema.TabletPart(
             label=tablet.label or None,
             width_mm=tablet.width_mm,

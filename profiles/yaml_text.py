@@ -44,6 +44,8 @@ _TRAPS = (
         'Write "{0}" for text',
     ),
 )
+# Characters that some style of YAML takes for a line's end or drops; escaped, they stay what they are.
+_BREAKS = re.compile(r"[\r\t\x85\u2028\u2029\ufeff]")
 _FIRST_OF_A_TRAP_OR_NUMBER = frozenset("-+.0123456789~yYnNoOtTfF")
 
 
@@ -145,6 +147,7 @@ class _Reader:
         if event.value in here.holder:
             self.problem(line, "each key must stand once", f"{quoted(event.value)} again")
         here.key = event.value
+        here.lines[here.key] = line
 
     def value(self, event: Any, kind: type) -> Any:
         line = event.start_mark.line + 1
@@ -166,7 +169,6 @@ class _Reader:
             here = self.stack[-1]
             if type(here.holder) is dict:
                 here.holder[here.key] = value
-                here.lines[here.key] = line
                 here.key = None
             else:
                 here.lines[len(here.holder)] = line
@@ -215,7 +217,7 @@ class _Dumper(yaml.SafeDumper):
 
 def _represent_text(dumper: yaml.SafeDumper, text: str) -> yaml.ScalarNode:
     style = None
-    if text in _WORDS or _NUMBER.fullmatch(text) or _trap(text):
+    if _BREAKS.search(text) or text in _WORDS or _NUMBER.fullmatch(text) or _trap(text):
         style = '"'
     elif "\n" in text:
         style = "|"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.problems import nearest
 from render.cli.exits import run
 
 __all__ = ["COMMANDS", "group", "main"]
@@ -25,9 +26,10 @@ class LazyGroup(click.Group):
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
-            return None
+            near = nearest(cmd_name, COMMANDS)
+            ctx.fail(f"No such command '{cmd_name}'." + (f" Did you mean '{near}'?" if near else ""))
         from importlib import import_module
 
         command: click.Command = import_module(f"render.cli.{COMMANDS[cmd_name]}").command

@@ -1,0 +1,202 @@
+import json
+import math
+import re
+from pathlib import Path
+
+import jsonschema
+import pytest
+import yaml
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.desk import Desktop
+from mapper.problems import RequestError
+from mapper.solve import MapRequest, solve
+from profiles import schema
+from profiles.document import LARGEST_BYTES, Workstation, load, loads, to_json, to_yaml
+from profiles.shorthand import parse_displays, parse_tablet
+from tests.strategies import requests
+
+SCHEMA_FILE = Path(schema.__file__).with_name("profile.schema.json")
+
+
+def workstation(*, turn_deg=0, fit="locked", displays=("27in 2560x1440", "side: 1920x1080"), **more):
+    tablet = parse_tablet("224x148mm@200/mm", "tablet", turn_deg=turn_deg)
+    desktop = Desktop(parse_displays(displays, "display"))
+    return Workstation("window desk", solve(MapRequest(tablet, desktop, fit=fit, **more)), "by the window", 700.0)
+
+
+def messages(text, name="desk.yaml"):
+    with pytest.raises(RequestError) as caught:
+        loads(text, name)
+    return [str(problem) for problem in caught.value.problems]
+
+
+texts = st.text(min_size=1, max_size=30).filter(str.strip)
+
+
+@given(requests(), texts, st.none() | texts, st.none() | st.floats(1, 5000))
+def test_load_of_dump_is_the_same_workstation(request, name, note, distance_mm):
+    given_one = Workstation(name, solve(request), note, distance_mm)
+    text = to_yaml(given_one)
+    assert loads(text, "x") == given_one
+    assert to_yaml(loads(text, "x")) == text
+    assert json.loads(to_json(given_one)) == yaml.safe_load(text)
+
+
+@given(requests())
+def test_the_shipped_schema_accepts_every_profile(request):
+    """Oracle: the jsonschema package, draft 2020-12."""
+    validator = jsonschema.Draft202012Validator(json.loads(SCHEMA_FILE.read_text("utf-8")))
+    validator.validate(json.loads(to_json(Workstation("x", solve(request)))))
+
+
+def test_the_shipped_schema_is_the_one_of_the_types():
+    assert json.loads(SCHEMA_FILE.read_text("utf-8")) == schema.json_schema()
+    jsonschema.Draft202012Validator.check_schema(schema.json_schema())
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        lambda data: data.pop("workstation"),
+        lambda data: data["tablet"].update(width_mm=0),
+        lambda data: data["tablet"].update(turn_deg=45),
+        lambda data: data["map"].update(fit="squeezed"),
+        lambda data: data["displays"][0].update(colour="blue"),
+        lambda data: data.update(displays=[]),
+        lambda data: data["matrix"]["built_mm_to_desktop_px"].pop(),
+    ],
+)
+def test_schema_and_loader_refuse_the_same(wrong):
+    data = json.loads(to_json(workstation()))
+    wrong(data)
+    assert list(jsonschema.Draft202012Validator(schema.json_schema()).iter_errors(data))
+    assert messages(json.dumps(data))
+
+
+def test_the_keys_that_other_programs_rely_on():
+    data = yaml.safe_load(to_yaml(workstation(turn_deg=90, onto=("main", "side"))))
+    assert list(data) == [
+        "evenstroke", "workstation", "note", "tablet", "displays", "seat", "map",
+        "area", "screen", "figures", "summary", "matrix",
+    ]  # fmt: skip
+    form = ["left", "top", "right", "bottom", "width", "height", "centre_x", "centre_y", "up_from_bottom"]
+    assert list(data["area"]) == ["mm", "inch", "percent", "counts", "seen"]
+    for unit in ("mm", "inch", "percent", "counts"):
+        assert list(data["area"][unit]) == form == list(data["area"]["seen"][unit])
+    assert list(data["screen"]["px"]) == ["left", "top", "right", "bottom", "width", "height"]
+    main, side = data["figures"]
+    assert list(main) == [
+        "display", "scale_x", "scale_y", "stretch", "oval_percent", "angle_error_deg", "areal_scale",
+        "counts_per_px_x", "counts_per_px_y",
+    ]  # fmt: skip
+    # Its size is unknown: what needs mm is absent, not guessed.
+    assert not {"scale_x", "scale_y", "areal_scale"} & set(side)
+    assert list(data["summary"]) == ["scale_factor", "area_used_percent", "screen_used_percent"]
+    assert list(data["matrix"]) == ["built_mm_to_desktop_px", "built_unit_to_desktop_unit", "desktop_px_to_built_mm"]
+    assert all(len(row) == 3 for matrix in data["matrix"].values() for row in matrix)
+
+
+def test_a_longer_axis_is_named_only_where_there_is_one():
+    stretched = yaml.safe_load(to_yaml(workstation(fit="full")))
+    assert stretched["figures"][0]["longer_axis_deg"] == 0.0
+    assert "longer_axis_deg" not in yaml.safe_load(to_yaml(workstation()))["figures"][0]
+
+
+EDITS = [
+    ("fit: locked", "fit: lokced", "line 25, map.fit: must be cropped or full or locked", "Did you mean locked?"),
+    ("  width_mm: 224.0", "  widht_mm: 224.0", "line 5, tablet.widht_mm: is not a key", "Did you mean width_mm?"),
+    ("  width_mm: 224.0", "  width_mm: 224,5", "line 5, tablet.width_mm: must be a number", "Type 224.5"),
+    ("  width_mm: 224.0", "  width_mm: 224mm", "line 5, tablet.width_mm: must be a number", "Write 224: the key says"),
+    ("  width_mm: 224.0", "  width_mm: -224", "must be greater than 0; got -224", ""),
+    ("  width_mm: 224.0", "  width_mm: true", "must be a number; got True", ""),
+    ("  width_px: 2560", "  width_px: 2560.5", "displays[0].width_px: must be a whole number", ""),
+    ("  turn_deg: 0", "  turn_deg: 45", "must be 0 or 90 or 180 or 270; got 45", ""),
+    ("workstation: window desk", "workstation: 12", "line 2, workstation: must be text", 'Quote it: "12"'),
+    ("workstation: window desk", 'workstation: ""', "must not be empty", ""),
+    ("onto:\n  - main", "onto:\n  - mian", 'must name a display; got "mian"', "Did you mean main?"),
+    ("true_on: main", "true_on: side", "must be a display that the pen reaches", "It reaches main"),
+    ("label: side", "label: main", "each label must be its own", ""),
+    ("left_px: 2560", "left_px: 2559", "displays must not overlap", ""),
+    ("evenstroke: 1", "evenstroke: 2", "is in format 2", "Update evenstroke"),
+    ("evenstroke: 1\n", "", "must be a profile", ""),
+    ("note: by the window", "note: [a]", "line 3, note: must be text; got a list", ""),
+    ("seat:\n  distance_mm: 700.0", "seat: 700.0", "line 22, seat: must be a mapping", ""),
+]
+
+
+@pytest.mark.parametrize(("found", "edited", "message", "instead"), EDITS)
+def test_a_slip_of_the_hand_is_named_with_its_line_and_what_to_write(found, edited, message, instead):
+    text = to_yaml(workstation())
+    assert text.count(found) >= 1
+    (said,) = messages(text.replace(found, edited, 1))
+    assert said.startswith("desk.yaml")
+    assert message in said
+    assert instead in said
+    assert "\n" not in said
+
+
+def test_all_problems_of_a_file_come_at_once():
+    text = to_yaml(workstation())
+    for found, edited, *_ in EDITS[:3]:
+        text = text.replace(found, edited, 1)
+    text = text.replace("distance_mm: 700.0", "distance_mm: 0").replace("hold: centre", "hold: middle")
+    said = messages(text)
+    assert [re.search(r"line \d+, (\S+):", line).group(1) for line in said] == [
+        "tablet.widht_mm",
+        "seat.distance_mm",
+        "map.fit",
+        "map.hold",
+    ]
+
+
+def derived_numbers():
+    """The path of every derived number of a profile, and its text in the document."""
+    data = yaml.safe_load(to_yaml(workstation(turn_deg=90)))
+
+    def walk(value, path):
+        if isinstance(value, dict):
+            for key, inner in value.items():
+                yield from walk(inner, (*path, key))
+        elif isinstance(value, list):
+            for index, inner in enumerate(value):
+                yield from walk(inner, (*path, index))
+        elif isinstance(value, float):
+            yield path
+
+    return [path for part in ("area", "screen", "figures", "summary", "matrix") for path in walk(data[part], (part,))]
+
+
+def holder_of(data, path):
+    for step in path[:-1]:
+        data = data[step]
+    return data
+
+
+@pytest.mark.parametrize("path", derived_numbers(), ids=lambda path: ".".join(map(str, path)))
+def test_every_derived_number_is_compared(path):
+    data = yaml.safe_load(to_yaml(workstation(turn_deg=90)))
+    holder = holder_of(data, path)
+    exact = holder[path[-1]]
+    holder[path[-1]] = exact * (1 + 1e-10)
+    loads(json.dumps(data), "x")
+    holder[path[-1]] = exact + math.copysign(3e-9 * abs(exact) + 3e-9, exact)
+    (said,) = messages(json.dumps(data))
+    named = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path).lstrip(".")
+    assert f", {named}: must be {exact!r}" in said
+
+
+@pytest.mark.parametrize("part", ["area", "screen", "figures", "summary", "matrix"])
+def test_a_profile_without_a_derived_part_is_incomplete(part):
+    data = yaml.safe_load(to_yaml(workstation()))
+    del data[part]
+    assert messages(json.dumps(data)) == [f"desk.yaml line 1: must have the key {part}"]
+
+
+def test_a_large_file_is_refused_without_being_read(tmp_path):
+    large = tmp_path / "large.yaml"
+    with large.open("wb") as file:
+        file.truncate(100 * 1024 * 1024)
+    with pytest.raises(RequestError, match=f"at most {LARGEST_BYTES // 1024} KiB"):
+        load(str(large))

@@ -1,0 +1,221 @@
+"""The command line as a shell sees it: standard output, standard error, exit code, files."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import yaml
+
+from render.cli import COMMANDS, group, main
+
+ROOT = Path(__file__).resolve().parents[2]
+TABLET, DISPLAY = ["--tablet", "224x148mm@200/mm"], ["--display", "27in 2560x1440"]
+
+
+@pytest.fixture
+def run(capsys, tmp_path, monkeypatch):
+    """Runs one command in an empty folder; gives its exit code, standard output and standard error."""
+    monkeypatch.chdir(tmp_path)
+
+    def run_one(*arguments):
+        with pytest.raises(SystemExit) as left:
+            main([str(argument) for argument in arguments])
+        captured = capsys.readouterr()
+        assert "Traceback" not in captured.err
+        return left.value.code, captured.out, captured.err
+
+    return run_one
+
+
+def program(*arguments, **more):
+    """The real program in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "render.cli", *arguments],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        **more,
+    )
+
+
+def test_the_main_job(run):
+    code, out, err = run("map", *TABLET, *DISPLAY, "--save", "desk.yaml")
+    assert (code, err) == (0, "")
+    assert out.startswith("A circle stays round, 2.67 times as large.\n")
+    # 224 mm wide at 16:9 is 126 mm high; 11 mm stay free above and below; 200 counts are a millimetre.
+    rows = {line[2:16].strip(): line[16:].split() for line in out.splitlines() if line.startswith("  ")}
+    assert rows["top"] == ["11.000", "0.4331", "7.432", "2200.0"]
+    assert rows["width"] == ["224.000", "8.8189", "100.000", "44800.0"]
+    assert rows["height"] == ["126.000", "4.9606", "85.135", "25200.0"]
+    assert rows["up from bottom"] == ["11.000", "0.4331", "7.432", "2200.0"]
+    assert run("check", "desk.yaml")[0] == 0
+
+
+def test_yaml_and_json_are_the_profile(run):
+    _, as_yaml, _ = run("map", *TABLET, *DISPLAY, "--as", "yaml", "--save", "desk.yaml")
+    _, as_json, _ = run("map", *TABLET, *DISPLAY, "--as", "json")
+    assert Path("desk.yaml").read_text("utf-8") == as_yaml
+    assert json.loads(as_json) == yaml.safe_load(as_yaml)
+
+
+def test_the_same_request_gives_the_same_bytes(run):
+    arguments = ("map", *TABLET, *DISPLAY, "--turn", "270", "--note", "a\nb", "--as", "yaml")
+    assert run(*arguments) == run(*arguments)
+
+
+def test_an_unknown_size_is_said_and_nothing_is_guessed(run):
+    _, out, _ = run("map", *TABLET, "--display", "2560x1440", "--fit", "full")
+    assert "square pixels are assumed" in out
+    assert "A circle comes out oval, 17.5 % wider than tall." in out
+    assert "scale factor" not in out
+    assert "scale across" not in out
+
+
+def test_a_target_over_two_displays_gives_each_its_figures(run):
+    _, out, _ = run("map", *TABLET, *DISPLAY, "--display", "left: 24in 1920x1080 at -1920,0", "--onto", "all")
+    assert "4480 x 1440 px from -1920, 0 (main + left)" in out
+    assert out.count("stretch") == 2
+
+
+BAD_REQUESTS = [
+    (["--tablet", "224x148", *DISPLAY], "a length needs its unit", "Type 224x148mm"),
+    (["--tablet", "224,5x148mm", *DISPLAY], "a decimal point is needed", "Type 224.5x148mm"),
+    (["--tablet", "0x148mm", *DISPLAY], "must be greater than 0", ""),
+    (["--tablet", "-1x148mm", *DISPLAY], "must be greater than 0", ""),
+    (["--tablet", "nanx148mm", *DISPLAY], "must be a tablet's active area", "Type width x height"),
+    (["--tablet", "224x148yd", *DISPLAY], "the unit must be mm, cm or in", ""),
+    ([*TABLET, "--display", "27 2560x1440"], "a length needs its unit", "Type 27mm or 27in"),
+    ([*TABLET, "--display", "16:9"], "must be a display", 'Type for example "27in 2560x1440"'),
+    ([*TABLET, *DISPLAY, "--onto", "mian"], 'must name a display; got "mian"', "Did you mean main?"),
+    ([*TABLET, *DISPLAY, "--true-on", "x"], "must name a display", "The displays are: main"),
+    ([*TABLET, *DISPLAY, "--distance", "70"], "a length needs its unit", "Type 70mm or 70in"),
+    ([*TABLET, *DISPLAY, "--display", "1920x1080 at 10,10"], "displays must not overlap", ""),
+    ([*TABLET, "--display", "1920x1080 at 10,10"], "the primary, must be at 0,0", "Leave out its place"),
+    ([*TABLET, *DISPLAY, "--fit", "lokced"], "'lokced' is not one of", ""),
+    ([*TABLET, *DISPLAY, "--turn", "45"], "'45' is not one of", ""),
+    ([*TABLET], "Missing option '--display'", ""),
+    ([*TABLET, *DISPLAY, "--save", "no-such-folder/desk.yaml"], "could not be written", ""),
+    ([*TABLET, *DISPLAY, "--save", "."], "exists already", ""),
+    ([*TABLET, *DISPLAY, "--save", "taken.yaml"], "exists already", "Type --force to replace it"),
+    ([*TABLET, *DISPLAY, "--workstation", " ", "--save", "x.yaml"], "must not be empty", ""),
+    ([*TABLET, *DISPLAY, "--workstation", "a\udcff", "--save", "x.yaml"], "must be text in UTF-8", ""),
+    ([*TABLET, *DISPLAY, "--note", "a\udcff", "--save", "x.yaml"], "must be text in UTF-8", ""),
+    ([*TABLET, "--display", "a\udcff: 27in 2560x1440"], "must be text in UTF-8", ""),
+]
+
+
+@pytest.mark.parametrize(("arguments", "must", "instead"), BAD_REQUESTS)
+def test_a_wrong_request_is_refused_in_a_line_and_leaves_nothing(run, arguments, must, instead):
+    Path("taken.yaml").write_text("mine")
+    code, out, err = run("map", *arguments)
+    assert (code, out) == (2, "")
+    first = err.splitlines()[0]
+    assert first.startswith("evenstroke: ")
+    assert must in first
+    assert instead in first
+    assert [path.name for path in Path.cwd().iterdir()] == ["taken.yaml"]
+    assert Path("taken.yaml").read_text() == "mine"
+
+
+def test_problems_of_tablet_and_displays_come_together(run):
+    _, _, err = run("map", "--tablet", "224x148", "--display", "27 2560x1440", "--display", "x")
+    assert [line.split(":")[1].strip() for line in err.splitlines()] == ["--tablet", "--display", "--display"]
+
+
+def test_force_replaces(run):
+    Path("desk.yaml").write_text("old")
+    assert run("map", *TABLET, *DISPLAY, "--save", "desk.yaml", "--force")[0] == 0
+    assert Path("desk.yaml").read_text().startswith("evenstroke: 1\n")
+
+
+def test_check_says_no_with_every_problem_of_every_file(run):
+    run("map", *TABLET, *DISPLAY, "--save", "good.yaml")
+    good = Path("good.yaml").read_text()
+    Path("bad.yaml").write_text(good.replace("fit: locked", "fit: 16:9"))
+    Path("worse.yaml").write_text(good.replace("top: 11.0", "top: 12.0", 1))
+    Path("picture.yaml").write_bytes(b"\x89PNG\r\n\x1a\n\x00")
+    with Path("huge.yaml").open("wb") as file:
+        file.truncate(100 * 1024 * 1024)
+    code, out, err = run("check", "good.yaml", "bad.yaml", "worse.yaml", "picture.yaml", "huge.yaml", "missing.yaml")
+    assert code == 1
+    assert out == "good.yaml: right. my workstation: A circle stays round, 2.67 times as large.\n"
+    assert [line.split(" ")[1].rstrip(":") for line in err.splitlines()] == [
+        "bad.yaml",
+        "worse.yaml",
+        "picture.yaml",
+        "huge.yaml",
+        "missing.yaml",
+    ]
+    assert 'Write "16:9"' in err
+    assert "must be 11.0, as follows from what was asked; got 12.0" in err
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_help_has_examples_that_parse(run, name):
+    code, out, _ = run(name, "--help")
+    assert code == 0
+    examples = out.partition("Examples:\n")[2].strip().splitlines()
+    assert examples
+    assert all(example.strip().startswith(f"evenstroke {name}") for example in examples)
+
+
+def test_the_group_lists_every_command(run):
+    code, out, _ = run("--help")
+    assert code == 0
+    listed = out.partition("Commands:\n")[2].splitlines()
+    assert [line.split()[0] for line in listed if line.startswith("  ") and line[2] != " "] == list(COMMANDS)
+    assert all(group.get_command(None, name).name == name for name in COMMANDS)
+
+
+def test_an_unknown_command_is_answered_with_the_nearest(run):
+    code, _, err = run("mpa")
+    assert code == 2
+    assert "No such command 'mpa'" in err
+    assert "Did you mean 'map'?" in err
+
+
+def test_the_real_program_and_its_version():
+    assert program("map", *TABLET, *DISPLAY).stdout.startswith("A circle stays round")
+    refused = program("map")
+    assert (refused.returncode, refused.stdout) == (2, "")
+
+
+def test_a_reader_that_stops_reading_is_no_error():
+    command = f"{sys.executable} -m render.cli map --tablet 224x148mm --display 2560x1440 --as yaml | head -n 1"
+    done = subprocess.run(
+        ["bash", "-c", f"set -o pipefail; {command}"],  # noqa: S607
+        capture_output=True,
+        text=True,
+        check=False,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (0, "evenstroke: 1\n", "")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full on this system")
+def test_a_full_disk_under_standard_output_is_said():
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "render.cli", "map", *TABLET, *DISPLAY],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+            env=os.environ | {"PYTHONPATH": str(ROOT)},
+        )
+    assert done.returncode == 2
+    assert done.stderr == "evenstroke: No space left on device\n"
+
+
+def test_a_single_map_pays_for_nothing_heavy():
+    code = (
+        "import sys; from render.cli import main\n"
+        "try: main(['map', '--tablet', '224x148mm', '--display', '2560x1440'])\n"
+        "except SystemExit: print(*sorted({'numpy', 'matplotlib', 'PIL', 'yaml', 'msgspec'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert done.stdout.splitlines()[-1] == ""
