@@ -19,9 +19,10 @@ from mapper.problems import Problem, RequestError, quoted
 __all__ = ["Parsed", "dump", "parse"]
 
 # libyaml's parser where PyYAML was built with it: the same events, ten times as fast.
-_Parser = getattr(yaml, "CParser", yaml.SafeLoader)
+_Parser: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoader  # type: ignore[attr-defined]
 
 DEEPEST = 20
+_TOO_DEEP = f"must not be nested more than {DEEPEST} deep"
 
 _NUMBER = re.compile(r"[-+]?(?:(?:0|[1-9]\d*)(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
 _WHOLE = re.compile(r"[-+]?(?:0|[1-9]\d*)")
@@ -80,10 +81,15 @@ def parse(text: str | bytes, name: str) -> Parsed:
     except UnicodeDecodeError as error:
         must = f"must be text in UTF-8; byte {error.start} is not"
         raise RequestError(Problem(name, must, instead="Is this the profile, or a picture?")) from None
+    except UnicodeEncodeError as error:  # half of a surrogate pair in a str
+        must = f"must be text that UTF-8 can hold; character {error.start} is not"
+        raise RequestError(Problem(name, must)) from None
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         where = f"{name} line {mark.line + 1}" if mark else name
         what = " ".join(filter(None, (error.context, error.problem)))
+        if "maximum nesting depth" in what:  # libyaml's own bound, met while it looks ahead for a colon
+            raise RequestError(Problem(where, _TOO_DEEP)) from None
         raise RequestError(Problem(where, "must be YAML", what)) from None
     except yaml.YAMLError as error:
         raise RequestError(Problem(name, "must be YAML text", " ".join(str(error).split()))) from None
@@ -158,7 +164,7 @@ class _Reader:
         if kind is yaml.ScalarEvent:
             return self.scalar(event.value, line) if event.implicit[0] else event.value
         if len(self.stack) == DEEPEST:
-            self.problem(line, f"must not be nested more than {DEEPEST} deep")
+            self.problem(line, _TOO_DEEP)
             raise RequestError(*self.problems)
         return {} if kind is yaml.MappingStartEvent else []
 
