@@ -1,0 +1,128 @@
+"""How far the hand must move to cross the screen, and what that buys or costs in precision.
+
+A scale factor s spreads 1 mm under the hand over s mm on the glass. A small s asks for long movements, a large s
+for small targets under the hand: both tire, in different ways, and the comfortable band lies between.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from mapper.problems import Problem, RequestError, quoted
+from mapper.units import finite, positive
+
+__all__ = [
+    "HAND_SCATTER_MM",
+    "TARGETS_PX",
+    "WRIST_REACH_MM",
+    "Travel",
+    "index_of_difficulty_bits",
+    "largest_sure_scale",
+    "smallest_sure_target_mm",
+    "travel",
+]
+
+#: Sizes of things that a pen is aimed at, px. 24 and 44 are W3C WCAG 2.2, success criteria 2.5.8 (minimum) and 2.5.5
+#: (enhanced), in CSS pixels, so in device pixels at a zoom of 1; the others are common practice, no source.
+TARGETS_PX = {"handle": 8.0, "swatch": 16.0, "button": 24.0, "large-button": 44.0}
+
+#: Standard deviation of where a careful pen tap lands, mm under the hand. Common practice, no source.
+HAND_SCATTER_MM = 0.5
+#: From the wrist to the pen's tip, mm, and how far the wrist turns to either side without effort, degrees. Common
+#: practice, no source.
+WRIST_TO_TIP_MM, WRIST_TURN_DEG = 130.0, 15.0
+#: What the wrist alone covers: the chord ``2·r·sin(turn)``, about 67 mm.
+WRIST_REACH_MM = 2 * WRIST_TO_TIP_MM * math.sin(math.radians(WRIST_TURN_DEG))
+#: From the elbow to the pen's tip, mm. Common practice, no source.
+ELBOW_TO_TIP_MM = 350.0
+
+#: Effective width over standard deviation, ISO/TS 9241-411: 4.133 = 2·z with 4 % of taps outside (96 % hits).
+EFFECTIVE_WIDTHS = 4.133
+
+
+def index_of_difficulty_bits(distance: float, width: float) -> float:
+    """The index of difficulty in its Shannon form, bits: ``log2(D / W + 1)``, both in one unit.
+
+    ISO/TS 9241-411:2012 (there for pointing devices), after MacKenzie (1992). Raises RequestError for a
+    distance below zero or a width not above it.
+    """
+    far = finite(distance, "distance")
+    if far < 0:
+        raise RequestError(Problem("distance", "must be 0 or more", quoted(distance)))
+    return math.log1p(far / positive(width, "target width")) / math.log(2)
+
+
+def smallest_sure_target_mm(scale_factor: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
+    """The smallest thing on the glass that is hit 96 times in 100, mm: ``4.133·σ·s`` (effective width, as above)."""
+    return EFFECTIVE_WIDTHS * positive(scatter_mm, "hand scatter") * positive(scale_factor, "scale factor")
+
+
+def largest_sure_scale(target_mm: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
+    """The largest scale factor at which a target of this size on the glass is hit 96 times in 100."""
+    return positive(target_mm, "target width") / (EFFECTIVE_WIDTHS * positive(scatter_mm, "hand scatter"))
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """What one scale factor asks of the arm and of the hand on one screen.
+
+    ============================= ==========================================================================
+    ``corner_to_corner_mm``       the pen's way on the tablet for the screen's diagonal, mm
+    ``palette_mm``                its way from the middle of the screen to a target at its side edge, mm
+    ``forearm_share_percent``     the part of corner to corner that the wrist alone cannot cover
+    ``forearm_swing_deg``         the turn about the elbow that would cover corner to corner: ``2·asin(way / 2r)``;
+                                  None where the arm is too short for it and the shoulder must follow
+    ``target_hand_mm``            the target's size under the hand
+    ``difficulty_bits``           what the target asks: index of difficulty from the middle to the side edge; the
+                                  same at every scale, as the way and the target shrink together
+    ``hand_bits``                 what the hand can do there: the same index with the hand's own effective width
+    ``hit_percent``               taps that land on the target (across it, normal scatter): ``erf(w / (2·√2·σ))``
+    ``smallest_sure_target_mm``   on the glass, 96 hits in 100
+    ============================= ==========================================================================
+    """
+
+    scale_factor: float
+    corner_to_corner_mm: float
+    palette_mm: float
+    forearm_share_percent: float
+    forearm_swing_deg: float | None
+    target_hand_mm: float
+    difficulty_bits: float
+    hand_bits: float
+    hit_percent: float
+    smallest_sure_target_mm: float
+
+
+def travel(
+    width_mm: float,
+    height_mm: float,
+    scale_factor: float,
+    target_mm: float,
+    *,
+    scatter_mm: float = HAND_SCATTER_MM,
+) -> Travel:
+    """The travel on a screen of this size (mm on the glass) at ``scale_factor``, for a target of ``target_mm``.
+
+    The palette's target touches the side edge, so its centre lies ``(width - target) / 2`` from the middle.
+    Raises RequestError for sizes not above zero and for a target wider than the screen.
+    """
+    width, height = positive(width_mm, "screen width"), positive(height_mm, "screen height")
+    scale, target = positive(scale_factor, "scale factor"), positive(target_mm, "target width")
+    scatter = positive(scatter_mm, "hand scatter")
+    if target >= width:
+        raise RequestError(Problem("target width", "must be less than the screen's", f"{target:g} mm"))
+    way, palette = math.hypot(width, height) / scale, (width - target) / 2 / scale
+    sine = way / 2 / ELBOW_TO_TIP_MM
+    return Travel(
+        scale_factor=scale,
+        corner_to_corner_mm=way,
+        palette_mm=palette,
+        forearm_share_percent=100 * max(0.0, way - WRIST_REACH_MM) / way,
+        forearm_swing_deg=None if sine > 1 else math.degrees(2 * math.asin(sine)),
+        target_hand_mm=target / scale,
+        difficulty_bits=index_of_difficulty_bits(palette, target / scale),
+        hand_bits=index_of_difficulty_bits(palette, EFFECTIVE_WIDTHS * scatter),
+        hit_percent=100 * math.erf(target / scale / (2 * math.sqrt(2) * scatter)),
+        smallest_sure_target_mm=smallest_sure_target_mm(scale, scatter),
+    )

@@ -1,0 +1,378 @@
+"""How large a display looks from the chair, where its edges lie for eyes and neck, and several in an arc.
+
+The eye frame, on which every docstring here relies: origin midway between the eyes, x right, y down, z straight
+ahead, all in mm; the head looks level along z. ``bearing`` is an angle about the vertical, positive to the right;
+``below`` an angle under eye level, positive downwards; both in degrees. A display's own frame has its origin in
+the centre of the picture, x along its width (along the curve, where it is curved) and y down.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from mapper.desk import Display
+from mapper.problems import Problem, RequestError, quoted
+from mapper.units import finite, positive
+
+__all__ = [
+    "EYES_ALONE_DEG",
+    "Glass",
+    "Stand",
+    "View",
+    "arc_bearings_deg",
+    "below_deg_of_top",
+    "distance_for_angle_mm",
+    "distance_for_arc_minutes_mm",
+    "visual_angle_deg",
+]
+
+#: As far as the eyes turn before the head joins in, degrees to either side. Bahill, Adler and Stark (1975), Most
+#: naturally occurring human saccades have magnitudes of 15 degrees or less (title and journal from memory:
+#: Investigative Ophthalmology 14).
+EYES_ALONE_DEG = 15.0
+
+Point = tuple[float, float, float]
+
+
+def visual_angle_deg(size_mm: float, distance_mm: float) -> float:
+    """The angle that a flat size fills, seen from ``distance_mm`` in front of its middle: ``2·atan(s / 2d)``.
+
+    The formula is that of W3C CSS Values and Units (the reference pixel) and of ITU-R BT.2022.
+    Raises RequestError for a size or distance not above zero.
+    """
+    return math.degrees(2 * math.atan2(positive(size_mm, "size") / 2, positive(distance_mm, "distance")))
+
+
+def distance_for_arc_minutes_mm(pitch_mm: float, arc_minutes: float = 1.0) -> float:
+    """The distance at which one pixel of ``pitch_mm`` fills ``arc_minutes``: ``p / (2·tan(a / 2))``.
+
+    With one arc-minute this is the design viewing distance of ITU-R BT.1845 and BT.2022.
+    Raises RequestError for a pitch not above zero and for an angle outside 0 to 180 degrees.
+    """
+    angle_deg = _angle(positive(arc_minutes, "arc minutes") / 60)
+    return positive(pitch_mm, "pixel pitch") / (2 * math.tan(math.radians(angle_deg) / 2))
+
+
+@dataclass(frozen=True, slots=True)
+class Glass:
+    """The picture on the glass of one display: its size in mm, its pixels and, where it is curved, its radius.
+
+    ``width_mm`` is measured along the glass, so along the curve, as makers state diagonals. ``radius_mm`` is the
+    radius of curvature (1800 for a display sold as 1800R), None where it is flat. Pixels may be None: then what
+    speaks of pixels is None too. Raises RequestError for sizes that are not above zero, and for a curve that
+    goes round more than half a circle.
+    """
+
+    width_mm: float
+    height_mm: float
+    width_px: int | None = None
+    height_px: int | None = None
+    radius_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("width_mm", "height_mm"):
+            object.__setattr__(self, name, positive(getattr(self, name), f"display {name}"))
+        for name in ("width_px", "height_px"):
+            if getattr(self, name) is not None:
+                positive(getattr(self, name), f"display {name}")
+        if self.radius_mm is not None:
+            object.__setattr__(self, "radius_mm", positive(self.radius_mm, "display radius"))
+            if self.width_mm > math.pi * self.radius_mm:
+                least = f"{math.ceil(self.width_mm / math.pi)} mm"
+                raise RequestError(
+                    Problem("display radius", f"must be at least {least} for this width", quoted(self.radius_mm))
+                )
+
+    @classmethod
+    def of_display(cls, display: Display, radius_mm: float | None = None) -> Glass:
+        """The glass of ``display``. Raises RequestError where its size is not known."""
+        if display.width_mm is None or display.height_mm is None:
+            raise RequestError(
+                Problem(
+                    f"display {quoted(display.label)}",
+                    "its size is needed to know how large it looks",
+                    f"{display.width_px}x{display.height_px} px alone",
+                    "Give its diagonal or its sides as well, for example 27in or 597x336mm",
+                )
+            )
+        return cls(display.width_mm, display.height_mm, display.width_px, display.height_px, radius_mm)
+
+    @property
+    def pitch_mm(self) -> tuple[float, float] | None:
+        """The pixel pitch along x and y, mm; None where the pixels are not known."""
+        if self.width_px is None or self.height_px is None:
+            return None
+        return self.width_mm / self.width_px, self.height_mm / self.height_px
+
+    @property
+    def chord_mm(self) -> float:
+        """The straight line from the left edge to the right one: ``2R·sin(w / 2R)``; the width, where flat."""
+        if self.radius_mm is None:
+            return self.width_mm
+        return 2 * self.radius_mm * math.sin(self.width_mm / (2 * self.radius_mm))
+
+    @property
+    def depth_mm(self) -> float:
+        """How far the edges stand in front of the middle: ``R·(1 - cos(w / 2R))``; 0 where flat."""
+        return -self.point_mm(self.width_mm / 2, 0.0)[2]
+
+    def point_mm(self, across_mm: float, down_mm: float) -> Point:
+        """The place of a point of the picture, display frame: ``(R·sin(a/R), down, -R·(1 - cos(a/R)))``."""
+        if self.radius_mm is None:
+            return across_mm, down_mm, 0.0
+        half = across_mm / self.radius_mm / 2
+        # 1 - cos(2h) as 2·sin²(h): a nearly flat curve keeps its digits.
+        return self.radius_mm * math.sin(2 * half), down_mm, -2 * self.radius_mm * math.sin(half) ** 2
+
+    def across_mm(self, across_mm: float) -> Point:
+        """The direction of the picture's x at a point, display frame, of length 1."""
+        bend = 0.0 if self.radius_mm is None else across_mm / self.radius_mm
+        return math.cos(bend), 0.0, -math.sin(bend)
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """Where the centre of a picture stands for the eyes, and how it is turned.
+
+    ``distance_mm`` is the straight line from the eyes to the centre of the picture. ``bearing_deg`` and
+    ``below_deg`` say in which direction that line goes. ``turn_deg`` is the bearing from which the display faces the
+    eyes: a display at bearing 30 and turn 30 faces them, at turn 0 it stands parallel to the shoulders. ``tilt_deg``
+    is how far its top leans back. None for either stands for "faces the eyes".
+    """
+
+    distance_mm: float
+    bearing_deg: float = 0.0
+    below_deg: float = 0.0
+    turn_deg: float | None = None
+    tilt_deg: float | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "distance_mm", positive(self.distance_mm, "distance"))
+        limits = {"bearing_deg": 180.0, "below_deg": 90.0, "turn_deg": 360.0, "tilt_deg": 90.0}
+        for name, most in limits.items():
+            if getattr(self, name) is None:
+                continue
+            angle = finite(getattr(self, name), name)
+            if abs(angle) > most:
+                raise RequestError(Problem(name, f"must be within -{most:.0f} and {most:.0f} degrees", quoted(angle)))
+            object.__setattr__(self, name, angle)
+
+    @property
+    def turned_deg(self) -> float:
+        return self.bearing_deg if self.turn_deg is None else self.turn_deg
+
+    @property
+    def tilted_deg(self) -> float:
+        return self.below_deg if self.tilt_deg is None else self.tilt_deg
+
+    @property
+    def centre_mm(self) -> Point:
+        """The centre of the picture, eye frame."""
+        bearing, below = math.radians(self.bearing_deg), math.radians(self.below_deg)
+        level = self.distance_mm * math.cos(below)
+        return level * math.sin(bearing), self.distance_mm * math.sin(below), level * math.cos(bearing)
+
+    def direction(self, vector: Point) -> Point:
+        """A direction of the display frame in the eye frame: leant back by the tilt, then turned."""
+        x, y, z = vector
+        tilt, turn = math.radians(self.tilted_deg), math.radians(self.turned_deg)
+        y, z = y * math.cos(tilt) + z * math.sin(tilt), z * math.cos(tilt) - y * math.sin(tilt)
+        return x * math.cos(turn) + z * math.sin(turn), y, z * math.cos(turn) - x * math.sin(turn)
+
+    def place_mm(self, point: Point) -> Point:
+        """A point of the display frame in the eye frame, mm."""
+        (x, y, z), centre = self.direction(point), self.centre_mm
+        return x + centre[0], y + centre[1], z + centre[2]
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One display as the eyes see it.
+
+    ================================= ===========================================================================
+    ``horizontal_deg``                from the left edge over the centre to the right edge
+    ``vertical_deg``                  from the top edge over the centre to the bottom edge
+    ``diagonal_deg``                  from corner over the centre to opposite corner, the wider of the two
+    ``left_deg, right_deg``           bearing of the middle of each side edge (positive: right of straight ahead)
+    ``top_deg, centre_deg,            how far under eye level the middle of the top edge, the centre and the
+    bottom_deg``                      middle of the bottom edge lie (negative: above)
+    ``nearest_mm, farthest_mm``       of the centre, the middles of the four edges and the four corners
+    ``arc_minutes_per_px_x, _y``      of the pixel in the centre; None where the pixels are not known
+    ``px_per_degree_x, _y``           in the centre: 60 / arc-minutes per px
+    ``px_per_degree_edge``            along x at the middle of the side edge where it is largest
+    ``neck_deg``                      what the neck must turn for the farther side edge once the eyes have turned
+                                      as far as they do alone (EYES_ALONE_DEG)
+    ================================= ===========================================================================
+    """
+
+    glass: Glass
+    stand: Stand
+    horizontal_deg: float
+    vertical_deg: float
+    diagonal_deg: float
+    left_deg: float
+    right_deg: float
+    top_deg: float
+    centre_deg: float
+    bottom_deg: float
+    nearest_mm: float
+    farthest_mm: float
+    arc_minutes_per_px_x: float | None
+    arc_minutes_per_px_y: float | None
+    px_per_degree_x: float | None
+    px_per_degree_y: float | None
+    px_per_degree_edge: float | None
+    neck_deg: float
+
+    @classmethod
+    def of(cls, glass: Glass, stand: Stand) -> View:
+        """The view of ``glass`` at ``stand``. Raises RequestError where its back is turned to the eyes."""
+        half_x, half_y = glass.width_mm / 2, glass.height_mm / 2
+        seen = {
+            (across, down): stand.place_mm(glass.point_mm(across * half_x, down * half_y))
+            for across in (-1, 0, 1)
+            for down in (-1, 0, 1)
+        }
+        centre = seen[0, 0]
+        towards = stand.direction((0.0, 0.0, -1.0))
+        if _dot(towards, centre) >= 0:
+            raise RequestError(
+                Problem("turn", "the display must show its front to the eyes", f"turned {stand.turned_deg:g} degrees")
+            )
+
+        def over_centre_deg(one: tuple[int, int], other: tuple[int, int]) -> float:
+            return _between_deg(seen[one], centre) + _between_deg(centre, seen[other])
+
+        left_deg, right_deg = _bearing_deg(seen[-1, 0]), _bearing_deg(seen[1, 0])
+        minutes_x = minutes_y = edge = None
+        if glass.pitch_mm is not None:
+            minutes_x, minutes_y = (
+                60 * _pixel_deg(centre, stand.direction(along), pitch)
+                for along, pitch in zip(((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)), glass.pitch_mm, strict=True)
+            )
+            edge = max(
+                1 / _pixel_deg(seen[side, 0], stand.direction(glass.across_mm(side * half_x)), glass.pitch_mm[0])
+                for side in (-1, 1)
+            )
+        distances = [math.hypot(*point) for point in seen.values()]
+        return cls(
+            glass=glass,
+            stand=stand,
+            horizontal_deg=over_centre_deg((-1, 0), (1, 0)),
+            vertical_deg=over_centre_deg((0, -1), (0, 1)),
+            diagonal_deg=max(over_centre_deg((-1, -1), (1, 1)), over_centre_deg((1, -1), (-1, 1))),
+            left_deg=left_deg,
+            right_deg=right_deg,
+            top_deg=_below_deg(seen[0, -1]),
+            centre_deg=_below_deg(centre),
+            bottom_deg=_below_deg(seen[0, 1]),
+            nearest_mm=min(distances),
+            farthest_mm=max(distances),
+            arc_minutes_per_px_x=minutes_x,
+            arc_minutes_per_px_y=minutes_y,
+            px_per_degree_x=None if minutes_x is None else 60 / minutes_x,
+            px_per_degree_y=None if minutes_y is None else 60 / minutes_y,
+            px_per_degree_edge=edge,
+            neck_deg=max(0.0, abs(left_deg) - EYES_ALONE_DEG, abs(right_deg) - EYES_ALONE_DEG),
+        )
+
+
+def distance_for_angle_mm(glass: Glass, horizontal_deg: float) -> float:
+    """The distance, square in front, at which ``glass`` fills ``horizontal_deg`` from side to side, mm.
+
+    ``d = c / (2·tan(a / 2)) + e`` with the chord c and the depth e of the curve, so ``w / (2·tan(a / 2))`` where
+    it is flat. Raises RequestError for an angle outside 0 to 180 degrees.
+    """
+    half = math.radians(_angle(horizontal_deg)) / 2
+    return glass.chord_mm / (2 * math.tan(half)) + glass.depth_mm
+
+
+def below_deg_of_top(glass: Glass, distance_mm: float, top_below_eyes_mm: float, tilt_deg: float | None) -> float:
+    """How far under eye level the centre lies when the top edge is ``top_below_eyes_mm`` under it, degrees.
+
+    ``distance_mm`` runs from the eyes to the centre. With a given tilt t and the drop T of the top edge,
+    ``sin b = (T + h/2·cos t) / d``; where the display faces the eyes, t = b, which solves to
+    ``b = atan(h / 2d) + asin(T / √(d² + h²/4))``. Raises RequestError where no such place exists at that distance.
+    """
+    distance, half = positive(distance_mm, "distance"), glass.height_mm / 2
+    drop = finite(top_below_eyes_mm, "top below eyes")
+    if tilt_deg is None:
+        sine, more = drop / math.hypot(distance, half), math.atan2(half, distance)
+    else:
+        sine, more = (drop + half * math.cos(math.radians(finite(tilt_deg, "tilt_deg")))) / distance, 0.0
+    below_deg = math.degrees(more + math.asin(sine)) if abs(sine) < 1 else math.inf
+    if abs(below_deg) > 90:
+        raise RequestError(
+            Problem("top below eyes", f"is too far for a centre {distance:g} mm from the eyes", f"{drop:g} mm")
+        )
+    return below_deg
+
+
+def arc_bearings_deg(
+    glasses: list[Glass], distance_mm: float, *, bezel_mm: float = 0.0, ahead: int | None = None
+) -> list[float]:
+    """The bearing, and so the turn, of each display of an arc in which all face the eyes, left to right, degrees.
+
+    The centre of every picture stands at ``distance_mm``; frames of ``bezel_mm`` touch. A display reaches
+    ``atan2(x, d + z)`` to each side, with (x, z) the outer end of its frame, and neighbours lie the sum of two such
+    halves apart. ``ahead`` is the index of the display that is straight ahead; None puts the middle of the
+    whole arc there. Raises RequestError where the arc would close behind the head.
+    """
+    distance = positive(distance_mm, "distance")
+    bezel = finite(bezel_mm, "bezel")
+    if bezel < 0:
+        raise RequestError(Problem("bezel", "must be 0 or more", quoted(bezel)))
+    halves = []
+    for glass in glasses:
+        x, _, z = glass.point_mm(glass.width_mm / 2, 0.0)
+        along = glass.across_mm(glass.width_mm / 2)
+        halves.append(math.degrees(math.atan2(x + bezel * along[0], distance + z + bezel * along[2])))
+    if sum(halves) > 180:
+        raise RequestError(
+            Problem("arc", "must stay open behind the head", f"{2 * sum(halves):.0f} degrees", "Put the displays farther away")
+        )
+    bearings, reached = [], 0.0
+    for half in halves:
+        bearings.append(reached + half)
+        reached += 2 * half
+    middle = reached / 2 if ahead is None else bearings[ahead]
+    return [bearing - middle for bearing in bearings]
+
+
+def _angle(angle_deg: float) -> float:
+    angle = positive(angle_deg, "angle")
+    if angle >= 180:
+        raise RequestError(Problem("angle", "must be less than 180 degrees", quoted(angle_deg)))
+    return angle
+
+
+def _dot(one: Point, other: Point) -> float:
+    return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
+
+
+def _cross(one: Point, other: Point) -> Point:
+    return (
+        one[1] * other[2] - one[2] * other[1],
+        one[2] * other[0] - one[0] * other[2],
+        one[0] * other[1] - one[1] * other[0],
+    )
+
+
+def _between_deg(one: Point, other: Point) -> float:
+    # By the tangent: an arc-cosine loses half its digits for small angles.
+    return math.degrees(math.atan2(math.hypot(*_cross(one, other)), _dot(one, other)))
+
+
+def _bearing_deg(point: Point) -> float:
+    return math.degrees(math.atan2(point[0], point[2]))
+
+
+def _below_deg(point: Point) -> float:
+    return math.degrees(math.atan2(point[1], math.hypot(point[0], point[2])))
+
+
+def _pixel_deg(place: Point, along: Point, pitch_mm: float) -> float:
+    """The angle that one pixel around ``place`` fills, lying along the direction ``along``."""
+    ends = [[at + side * pitch_mm / 2 * way for at, way in zip(place, along, strict=True)] for side in (-1, 1)]
+    return _between_deg((ends[0][0], ends[0][1], ends[0][2]), (ends[1][0], ends[1][1], ends[1][2]))
