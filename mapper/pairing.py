@@ -7,7 +7,6 @@ display's physical proportions, so that round stays round.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +17,8 @@ from mapper.solve import MapRequest, solve
 from mapper.units import MM_PER_INCH, positive
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from numpy.typing import NDArray
 
 __all__ = [
@@ -46,7 +47,7 @@ USUAL_ASPECTS = ((16, 9), (16, 10), (3, 2), (4, 3), (21, 9), (32, 9))
 
 #: Display sizes that are in use, diagonal in inches and pixels; square pixels.
 USUAL_DISPLAYS = tuple(
-    Display.of_diagonal(inches * MM_PER_INCH, width_px, height_px, label=f"{inches} in")
+    Display(width_px, height_px, label=f"{inches} in").with_diagonal(inches * MM_PER_INCH)
     for inches, width_px, height_px in (
         (20, 1600, 900),
         (24, 1920, 1080),

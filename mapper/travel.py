@@ -54,7 +54,7 @@ def index_of_difficulty_bits(distance: float, width: float) -> float:
 
 
 def smallest_sure_target_mm(scale_factor: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
-    """The smallest thing on the glass that is hit 96 times in 100, mm: ``4.133·σ·s`` (effective width, as above)."""
+    """The smallest thing on the glass that is hit 96 times in 100, mm: ``4.133·SD·s`` (effective width, as above)."""
     return EFFECTIVE_WIDTHS * positive(scatter_mm, "hand scatter") * positive(scale_factor, "scale factor")
 
 
@@ -76,8 +76,8 @@ class Travel:
     ``target_hand_mm``            the target's size under the hand
     ``difficulty_bits``           what the target asks: index of difficulty from the middle to the side edge; the
                                   same at every scale, as the way and the target shrink together
-    ``hand_bits``                 what the hand can do there: the same index with the hand's own effective width
-    ``hit_percent``               taps that land on the target (across it, normal scatter): ``erf(w / (2·√2·σ))``
+    ``hand_bits``                 what the hand can do there: the same index with its own effective width, 4.133·SD
+    ``hit_percent``               taps that land on the target (across it, normal scatter): ``erf(w / (2·√2·SD))``
     ``smallest_sure_target_mm``   on the glass, 96 hits in 100
     ============================= ==========================================================================
     """

@@ -330,7 +330,12 @@ def arc_bearings_deg(
         halves.append(math.degrees(math.atan2(x + bezel * along[0], distance + z + bezel * along[2])))
     if sum(halves) > 180:
         raise RequestError(
-            Problem("arc", "must stay open behind the head", f"{2 * sum(halves):.0f} degrees", "Put the displays farther away")
+            Problem(
+                "arc",
+                "must stay open behind the head",
+                f"{2 * sum(halves):.0f} degrees",
+                "Put the displays farther away",
+            )
         )
     bearings, reached = [], 0.0
     for half in halves:

@@ -17,8 +17,9 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.forms import rect_forms
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
+from mapper.seat import Seat
 from mapper.solve import DisplayFigures, MapRequest, TabletMap, solve
-from mapper.units import positive, readable
+from mapper.units import readable
 from profiles import schema
 from profiles.files import read_bounded
 from profiles.validate import Path, typed
@@ -38,21 +39,19 @@ NOTHING = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Workstation:
-    """What a profile holds: a map and whose it is. ``seat_distance_mm`` is from the eyes to the main display.
+    """What a profile holds: a map, whose it is, and where that person sits, where that is known.
 
-    Raises RequestError for an empty name and for a distance not above zero.
+    Raises RequestError for an empty name.
     """
 
     name: str
     map: TabletMap
     note: str | None = None
-    seat_distance_mm: float | None = None
+    seat: Seat | None = None
 
     def __post_init__(self) -> None:
         readable(self.name, "workstation")
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
-        if self.seat_distance_mm is not None:
-            object.__setattr__(self, "seat_distance_mm", positive(self.seat_distance_mm, "seat distance_mm"))
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
@@ -60,7 +59,6 @@ def document_of(workstation: Workstation) -> schema.Profile:
     solved = workstation.map
     request = solved.request
     tablet = request.tablet
-    distance_mm = workstation.seat_distance_mm
     return schema.Profile(
         evenstroke=schema.FORMAT,
         workstation=workstation.name,
@@ -84,7 +82,9 @@ def document_of(workstation: Workstation) -> schema.Profile:
             )
             for display in request.desktop.displays
         ],
-        seat=None if distance_mm is None else schema.SeatPart(distance_mm=distance_mm),
+        seat=None
+        if workstation.seat is None
+        else msgspec.convert(workstation.seat, schema.SeatPart, from_attributes=True),
         map=schema.MapPart(
             fit=request.fit,  # type: ignore[arg-type]
             hold=request.hold,  # type: ignore[arg-type]
@@ -248,7 +248,7 @@ def _workstation_of(profile: schema.Profile) -> Workstation:
         profile.workstation,
         solve(request),
         profile.note,
-        None if profile.seat is None else profile.seat.distance_mm,
+        None if profile.seat is None else msgspec.convert(profile.seat, Seat, from_attributes=True),
     )
 
 

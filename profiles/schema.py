@@ -50,9 +50,12 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
 
 
 class SeatPart(_Part, frozen=True, kw_only=True):
-    """Where the person sits: the distance from the eyes to the middle of the main display."""
+    """Where the person sits: from the eyes to the middle of the main display, and how that stands and is curved."""
 
     distance_mm: Positive
+    top_below_eyes_mm: float | None = None
+    tilt_deg: Annotated[float, Meta(ge=-90, le=90)] | None = None
+    curve_radius_mm: Positive | None = None
 
 
 class MapPart(_Part, frozen=True, kw_only=True):

@@ -8,6 +8,7 @@ from mapper.affine import Affine
 from mapper.desk import TURNS_DEG, Desktop, Display, Tablet
 from mapper.fits import FITS, HOLDS
 from mapper.rect import Rect
+from mapper.seat import Seat
 from mapper.solve import MapRequest
 
 # mapper ---------------------------------------------------------------------------------------------------------
@@ -83,3 +84,14 @@ def requests(draw, *, fit=fits, sized=None):
     onto = tuple(draw(st.lists(st.sampled_from(labels), unique=True)))
     true_on = draw(st.none() | st.sampled_from(onto)) if onto else None
     return MapRequest(draw(tablets), desktop, draw(fit), draw(holds), onto, true_on)
+
+
+# sitting --------------------------------------------------------------------------------------------------------
+
+seats = st.builds(
+    Seat,
+    st.floats(200.0, 5000.0),
+    st.none() | st.floats(-300.0, 300.0),
+    st.none() | st.floats(-30.0, 45.0),
+    st.none() | st.floats(700.0, 5000.0),
+)

@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from mapper.seat import Seat
 from mapper.solve import solve
 from mapper.units import parse_length_mm
 from render.cli.options import examples, force_option, map_request, request_options
@@ -50,11 +51,11 @@ def command(
 ) -> None:
     """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes."""
     solved = solve(map_request(**asked))
-    distance_mm = None if distance is None else parse_length_mm(distance, "--distance")
+    seat = None if distance is None else Seat(parse_length_mm(distance, "--distance"))
     if save or form != "text":
         from profiles.document import Workstation, to_json, to_yaml
 
-        described = Workstation(workstation, solved, note, distance_mm)
+        described = Workstation(workstation, solved, note, seat)
     if save:
         from profiles.files import write_whole
 

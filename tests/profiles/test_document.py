@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 
 from mapper.desk import Desktop
 from mapper.problems import RequestError
+from mapper.seat import Seat
 from mapper.solve import MapRequest, solve
 from profiles import schema
 from profiles.document import LARGEST_BYTES, Workstation, load, loads, to_json, to_yaml
 from profiles.shorthand import parse_displays, parse_tablet
-from tests.strategies import requests
+from tests.strategies import requests, seats
 
 SCHEMA_FILE = Path(schema.__file__).with_name("profile.schema.json")
 
@@ -23,7 +24,7 @@ SCHEMA_FILE = Path(schema.__file__).with_name("profile.schema.json")
 def workstation(*, turn_deg=0, fit="locked", displays=("27in 2560x1440", "side: 1920x1080"), **more):
     tablet = parse_tablet("224x148mm@200/mm", "tablet", turn_deg=turn_deg)
     desktop = Desktop(parse_displays(displays, "display"))
-    return Workstation("window desk", solve(MapRequest(tablet, desktop, fit=fit, **more)), "by the window", 700.0)
+    return Workstation("window desk", solve(MapRequest(tablet, desktop, fit=fit, **more)), "by the window", Seat(700.0))
 
 
 def messages(text, name="desk.yaml"):
@@ -35,9 +36,9 @@ def messages(text, name="desk.yaml"):
 texts = st.text(min_size=1, max_size=30).filter(str.strip)
 
 
-@given(requests(), texts, st.none() | texts, st.none() | st.floats(1, 5000))
-def test_load_of_dump_is_the_same_workstation(request, name, note, distance_mm):
-    given_one = Workstation(name, solve(request), note, distance_mm)
+@given(requests(), texts, st.none() | texts, st.none() | seats)
+def test_load_of_dump_is_the_same_workstation(request, name, note, seat):
+    given_one = Workstation(name, solve(request), note, seat)
     text = to_yaml(given_one)
     assert loads(text, "x") == given_one
     assert to_yaml(loads(text, "x")) == text

@@ -1,0 +1,39 @@
+"""Where a person sits before the main display."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mapper.problems import Problem, RequestError, quoted
+from mapper.units import finite, positive
+
+__all__ = ["Seat"]
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A person before the main display.
+
+    ``distance_mm`` is the straight line from the eyes to the middle of the picture. None where not known:
+    ``top_below_eyes_mm``, how far the top edge of the picture lies under eye level (negative: above it);
+    ``tilt_deg``, how far the display's top leans back (negative: forwards); ``curve_radius_mm``, the radius of a
+    curved display (1800 for one sold as 1800R), where None stands for a flat one.
+    """
+
+    distance_mm: float
+    top_below_eyes_mm: float | None = None
+    tilt_deg: float | None = None
+    curve_radius_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "distance_mm", positive(self.distance_mm, "seat distance_mm"))
+        if self.top_below_eyes_mm is not None:
+            drop = finite(self.top_below_eyes_mm, "seat top_below_eyes_mm")
+            object.__setattr__(self, "top_below_eyes_mm", drop)
+        if self.tilt_deg is not None:
+            tilt = finite(self.tilt_deg, "seat tilt_deg")
+            if abs(tilt) > 90:
+                raise RequestError(Problem("seat tilt_deg", "must be within -90 and 90 degrees", quoted(tilt)))
+            object.__setattr__(self, "tilt_deg", tilt)
+        if self.curve_radius_mm is not None:
+            object.__setattr__(self, "curve_radius_mm", positive(self.curve_radius_mm, "seat curve_radius_mm"))

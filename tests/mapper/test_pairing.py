@@ -1,0 +1,178 @@
+"""Pairs against the solver, the arrays against the pairs, and the trade's customary values."""
+
+from __future__ import annotations
+
+import math
+import sys
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mapper.desk import Display, Tablet
+from mapper.pairing import (
+    CUSTOMARY_TABLETS,
+    USUAL_ASPECTS,
+    USUAL_DISPLAYS,
+    display_for_scale_mm,
+    pair,
+    pair_blocks,
+    tablet_for_scale_mm,
+)
+from mapper.problems import RequestError
+from mapper.recommended import BAND_USES, RECOMMENDED, Band, band_for
+from mapper.units import MM_PER_INCH
+from tests.strategies import displays, tablets
+
+aspects = st.sampled_from(USUAL_ASPECTS) | st.tuples(st.floats(1, 40), st.floats(1, 40))
+
+
+def of_inches(inches, across=16, down=9):
+    return Display(across * 100, down * 100).with_diagonal(inches * MM_PER_INCH)
+
+
+@given(tablets, displays(sized=True))
+def test_scale_times_area_is_the_display(tablet, display):
+    found = pair(tablet, display)
+    assert found.area_width_mm * found.scale_factor == pytest.approx(display.width_mm, rel=1e-9)
+    assert found.area_height_mm * found.scale_factor == pytest.approx(display.height_mm, rel=1e-9)
+    assert -1e-9 <= found.area_lost_percent < 100
+    active = tablet.active_seen_mm
+    kept = found.area_width_mm * found.area_height_mm / (active.width * active.height)
+    assert found.area_lost_percent == pytest.approx(100 - 100 * kept, abs=1e-9)
+    if tablet.counts_per_mm is not None:
+        finer = min(display.mm_per_px)
+        assert found.counts_per_px == pytest.approx(tablet.counts_per_mm * finer / found.scale_factor, rel=1e-9)
+
+
+@given(tablets, displays(sized=False))
+def test_a_display_of_unknown_size_has_no_scale_but_a_loss(tablet, display):
+    found = pair(tablet, display)
+    assert found.scale_factor is None
+    assert found.area_width_mm * display.height_px == pytest.approx(found.area_height_mm * display.width_px, rel=1e-9)
+    assert (found.counts_per_px is None) == (tablet.counts_per_mm is None)
+
+
+@settings(max_examples=50)
+@given(
+    st.lists(tablets, min_size=1, max_size=6),
+    st.lists(displays(), min_size=1, max_size=6),
+    st.integers(1, 40),
+)
+def test_the_arrays_are_the_pairs(some_tablets, some_displays, pairs_a_block):
+    rows = 0
+    for block in pair_blocks(some_tablets, some_displays, pairs_a_block):
+        assert block.first == rows
+        rows += len(block.scale_factor)
+        for row, tablet in enumerate(some_tablets[block.first : rows]):
+            for column, display in enumerate(some_displays):
+                one = pair(tablet, display)
+                for name, exact in (
+                    ("scale_factor", one.scale_factor),
+                    ("area_lost_percent", one.area_lost_percent),
+                    ("counts_per_px", one.counts_per_px),
+                ):
+                    found = getattr(block, name)[row, column]
+                    if exact is None:
+                        assert math.isnan(found)
+                    else:
+                        assert found == pytest.approx(exact, rel=1e-12, abs=1e-11)
+    assert rows == len(some_tablets)
+
+
+def test_a_block_holds_no_more_than_it_may():
+    blocks = list(pair_blocks([Tablet(200, 100)] * 10, [Display(100, 50)] * 7, 20))
+    assert [block.scale_factor.shape for block in blocks] == [(2, 7)] * 5
+    # A single row is never split: one tablet with every display is the least there is.
+    assert [block.scale_factor.shape for block in pair_blocks([Tablet(200, 100)] * 2, [Display(1, 1)] * 7, 3)] == [
+        (1, 7)
+    ] * 2
+
+
+@given(tablets, st.floats(0.2, 20), aspects)
+def test_the_display_for_a_scale_gives_that_scale(tablet, scale, aspect):
+    width_mm, height_mm = display_for_scale_mm(tablet, scale, aspect)
+    assert width_mm * aspect[1] == pytest.approx(height_mm * aspect[0], rel=1e-9)
+    found = pair(tablet, Display(1920, 1080, width_mm, height_mm))
+    assert found.scale_factor == pytest.approx(scale, rel=1e-9)
+
+
+@given(
+    displays(sized=True),
+    st.floats(1.0, 20),
+    st.sampled_from(USUAL_ASPECTS) | st.tuples(st.floats(1, 16), st.floats(1, 16)),
+)
+def test_the_tablet_for_a_scale_gives_that_scale_and_no_smaller_one_does(display, scale, aspect):
+    width_mm, height_mm = tablet_for_scale_mm(display, scale, aspect)
+    assert width_mm * aspect[1] == pytest.approx(height_mm * aspect[0], rel=1e-9)
+    assert pair(Tablet(width_mm, height_mm), display).scale_factor == pytest.approx(scale, rel=1e-9)
+    smaller = pair(Tablet(width_mm * 0.99, height_mm * 0.99), display)
+    assert smaller.scale_factor > scale
+
+
+# common practice, no source ----------------------------------------------------------------------------------------
+
+
+def test_24_inches_over_11_inches_is_2_18():
+    tablet_mm = display_for_scale_mm(Tablet(16, 9), 11 * MM_PER_INCH / math.hypot(16, 9), (16, 9))
+    assert round(pair(Tablet(*tablet_mm), of_inches(24)).scale_factor, 2) == 2.18
+
+
+@pytest.mark.parametrize(
+    ("label", "about_in", "least_in", "most_in"),
+    [("small", 7, 20, 25), ("medium", 11, 20, 30), ("large", 15, 30, 40), ("extra large", 22, 40, 50)],
+)
+def test_customary_sizes_go_with_customary_displays(label, about_in, least_in, most_in):
+    tablet = next(tablet for tablet in CUSTOMARY_TABLETS if tablet.label == label)
+    assert math.hypot(tablet.width_mm, tablet.height_mm) / MM_PER_INCH == pytest.approx(about_in, abs=0.5)
+    scales = [pair(tablet, of_inches(inches)).scale_factor for inches in (least_in, most_in)]
+    # The band of illustration, give or take the tenth by which such rules of thumb are round.
+    assert all(2.0 * 0.9 <= scale <= 3.5 * 1.1 for scale in scales)
+    assert any(BAND_USES["illustration"].side(scale) == "inside" for scale in scales)
+
+
+def test_few_tablets_are_exactly_16_to_9():
+    assert all(pair(tablet, of_inches(24)).area_lost_percent > 5 for tablet in CUSTOMARY_TABLETS)
+
+
+def test_usual_displays_have_square_pixels_and_the_diagonal_that_they_say():
+    for display in USUAL_DISPLAYS:
+        assert display.mm_per_px[0] == pytest.approx(display.mm_per_px[1])
+        assert f"{math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH:.0f} in" == display.label
+
+
+# bands -------------------------------------------------------------------------------------------------------------
+
+
+def test_a_band_holds_its_ends():
+    band = Band(2.0, 3.5)
+    assert [band.side(value) for value in (1.999, 2.0, 3.5, 3.501)] == ["below", "inside", "inside", "above"]
+    with pytest.raises(RequestError, match="must go from low to high"):
+        Band(3, 2)
+
+
+def test_uses_are_named_and_marked():
+    assert band_for("illustration") == Band(2.0, 3.5, "common practice, no source")
+    with pytest.raises(RequestError, match=r"Did you mean illustration\?"):
+        band_for("ilustration")
+
+
+def test_every_recommendation_says_where_it_comes_from():
+    for each in RECOMMENDED.values():
+        assert each.standing in {"published", "from memory", "common practice, no source"}
+        assert each.source
+        assert each.standing == "published" or each.standing in each.cited
+        assert each.low is not None or each.high is not None
+
+
+def test_a_pair_needs_no_numpy():
+    import subprocess
+
+    code = "import sys; from mapper.pairing import pair, CUSTOMARY_TABLETS as t, USUAL_DISPLAYS as d; pair(t[0], d[0]); print('numpy' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"
+
+
+def test_a_wanted_tablet_needs_the_displays_size():
+    with pytest.raises(RequestError, match="its size is needed for a scale factor"):
+        tablet_for_scale_mm(Display(1920, 1080), 2.5, (16, 10))
