@@ -19,7 +19,7 @@ __all__ = ["command"]
     epilog=examples(
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440"',
         'evenstroke map --tablet 8.8x5.8in@5080/in --display "27in 2560x1440" --fit cropped --hold top',
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --save desk.yaml',
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --picture preview.png --save desk.yaml',
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --display "left: 24in 1920x1080 at -1920,0" --onto all',
     ),
 )
@@ -29,6 +29,7 @@ __all__ = ["command"]
 )
 @click.option("--note", metavar="TEXT", help="A note to keep in the profile.")
 @click.option("--distance", metavar="LENGTH", help="From your eyes to the main display, for example 70cm.")
+@click.option("--picture", metavar="FILE", type=click.Path(), help="Draw it: a name in .png, .svg, .pdf or .webp.")
 @click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile, a YAML document.")
 @force_option
 @click.option(
@@ -44,6 +45,7 @@ def command(
     workstation: str,
     note: str | None,
     distance: str | None,
+    picture: str | None,
     save: str | None,
     force: bool,
     form: str,
@@ -56,6 +58,15 @@ def command(
         from profiles.document import Workstation, to_json, to_yaml
 
         described = Workstation(workstation, solved, note, seat)
+    if picture:
+        from profiles.files import refuse_existing
+        from render.draw import save as save_picture
+        from render.preview import preview_scene
+
+        if save:
+            # Both or neither: no picture where the profile that was asked for too cannot be written.
+            refuse_existing(save, force=force)
+        save_picture(preview_scene(solved), picture, force=force)
     if save:
         from profiles.files import write_whole
 

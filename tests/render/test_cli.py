@@ -219,3 +219,18 @@ def test_a_single_map_pays_for_nothing_heavy():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert done.stdout.splitlines()[-1] == ""
+
+
+@pytest.mark.parametrize("ending", ["png", "svg", "pdf", "webp"])
+def test_map_draws_and_picture_draws_the_same_from_the_profile(run, ending):
+    assert run("map", *TABLET, *DISPLAY, "--picture", f"one.{ending}", "--save", "desk.yaml")[0] == 0
+    assert run("picture", "desk.yaml", f"two.{ending}") == (0, "", "")
+    assert Path(f"one.{ending}").read_bytes() == Path(f"two.{ending}").read_bytes()
+
+
+def test_no_picture_without_the_profile(run):
+    Path("desk.yaml").write_text("mine")
+    code, _, err = run("map", *TABLET, *DISPLAY, "--picture", "one.png", "--save", "desk.yaml")
+    assert code == 2
+    assert "exists already" in err
+    assert [path.name for path in Path().iterdir()] == ["desk.yaml"]

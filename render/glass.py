@@ -1,0 +1,129 @@
+"""How the displays stand side by side in mm, from their pixels and sizes.
+
+A desktop knows places in pixels alone. Displays that touch there stand next to each other on the desk, a bezel
+apart, level where their shared edge is level; so each is placed against one that stands already.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.affine import Affine
+from mapper.desk import Display
+from mapper.rect import Rect
+
+if TYPE_CHECKING:
+    from mapper.desk import Desktop
+
+__all__ = ["BEZEL_MM", "Pane", "arrange"]
+
+#: The frame around a display where it is not known: drawn, and kept between neighbours twice.
+BEZEL_MM = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Pane:
+    """One display on the glass frame: mm, origin anywhere, x right and y down, shared by all panes.
+
+    ``size_known`` is false where ``rect_mm`` is only an assumption.
+    """
+
+    display: Display
+    rect_mm: Rect
+    size_known: bool
+
+    @property
+    def px_to_glass_mm(self) -> Affine:
+        """Desktop px to glass mm; right on this display only."""
+        return Affine.between(self.display.rect_px, self.rect_mm)
+
+
+def arrange(desktop: Desktop, *, assumed_mm_per_px: float) -> tuple[Pane, ...]:
+    """All displays on one glass frame, in the order of ``desktop``.
+
+    A display of unknown size gets the pitch of the first display whose size is known, else ``assumed_mm_per_px``.
+    """
+    pitches = [pitch for display in desktop.displays if (pitch := display.mm_per_px)]
+    fallback = pitches[0] if pitches else (assumed_mm_per_px, assumed_mm_per_px)
+    pitch_of = {display.label: display.mm_per_px or fallback for display in desktop.displays}
+    placed: dict[str, Rect] = {}
+    waiting = sorted(desktop.displays, key=lambda display: (display.left_px, display.top_px) != (0, 0))
+    while waiting:
+        display, neighbour = _next(waiting, placed, desktop)
+        waiting.remove(display)
+        x_pitch, y_pitch = pitch_of[display.label]
+        width, height = display.width_px * x_pitch, display.height_px * y_pitch
+        if neighbour is None:
+            placed[display.label] = Rect(0, 0, width, height)
+        else:
+            placed[display.label] = _beside(
+                display, neighbour, placed[neighbour.label], (width, height), tuple(placed.values())
+            )
+    return tuple(Pane(display, placed[display.label], display.mm_per_px is not None) for display in desktop.displays)
+
+
+def _next(waiting: list[Display], placed: dict[str, Rect], desktop: Desktop) -> tuple[Display, Display | None]:
+    """The display that is nearest, in px, to one that stands already, and that one."""
+    if not placed:
+        return waiting[0], None
+    standing = [display for display in desktop.displays if display.label in placed]
+    return min(
+        ((display, other) for display in waiting for other in standing),
+        key=lambda pair: (_apart(pair[0].rect_px, pair[1].rect_px), -_shared(pair[0].rect_px, pair[1].rect_px)),
+    )
+
+
+def _apart(one: Rect, other: Rect) -> float:
+    return max(0.0, one.left - other.right, other.left - one.right) + max(
+        0.0, one.top - other.bottom, other.top - one.bottom
+    )
+
+
+def _shared(one: Rect, other: Rect) -> float:
+    """How much of an edge two rectangles share."""
+    across = min(one.right, other.right) - max(one.left, other.left)
+    down = min(one.bottom, other.bottom) - max(one.top, other.top)
+    return max(across, down)
+
+
+def _beside(
+    display: Display, neighbour: Display, stands: Rect, size_mm: tuple[float, float], taken: tuple[Rect, ...]
+) -> Rect:
+    width, height = size_mm
+    one, other = display.rect_px, neighbour.rect_px
+    gap = 2 * BEZEL_MM
+    right, below = one.left >= other.right, one.top >= other.bottom
+    if right or one.right <= other.left:
+        across = stands.right + gap if right else stands.left - gap - width
+        down = _level((one.top, one.height), (other.top, other.height), (stands.top, stands.height), height)
+        step = (gap if right else -gap, 0.0)
+    else:
+        across = _level((one.left, one.width), (other.left, other.width), (stands.left, stands.width), width)
+        down = stands.bottom + gap if below else stands.top - gap - height
+        step = (0.0, gap if below else -gap)
+    place = Rect(across, down, width, height)
+    while True:
+        # True sizes may collide where pixels did not: move on, away from the neighbour.
+        room = Rect(place.left - gap / 2, place.top - gap / 2, width + gap, height + gap)
+        if not any(_overlaps(room, rect) for rect in taken):
+            return place
+        place = Rect(place.left + step[0], place.top + step[1], width, height)
+
+
+def _overlaps(one: Rect, other: Rect) -> bool:
+    shared = one.overlap(other)
+    return shared is not None and min(shared.width, shared.height) > 1e-6
+
+
+def _level(
+    one_px: tuple[float, float], other_px: tuple[float, float], stands_mm: tuple[float, float], length_mm: float
+) -> float:
+    """Where ``length_mm`` begins so that the middle of the shared edge, in px, is one point on both displays.
+
+    The pairs are start and length along the edge: of the display to be placed, and of the one that stands.
+    """
+    (start, length), (other_start, other_length) = one_px, other_px
+    middle = (max(start, other_start) + min(start + length, other_start + other_length)) / 2
+    there = stands_mm[0] + (middle - other_start) / other_length * stands_mm[1]
+    return there - (middle - start) / length * length_mm

@@ -1,0 +1,70 @@
+"""How wide a line of text is, so that a scene can be laid out before any backend draws it.
+
+One typeface throughout: DejaVu Sans, which ships with matplotlib and is therefore the same everywhere.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from PIL import ImageFont
+
+__all__ = ["CAP", "DESCENT", "LEADING", "fitted", "font_path", "width_mm", "wrapped"]
+
+#: Of the em: height of capitals, depth of descenders and distance of base lines (DejaVu Sans, OS/2 and glyf tables).
+CAP = 0.729
+DESCENT = 0.24
+LEADING = 1.35
+
+_UNITS_PER_EM = 2048
+
+
+@cache
+def font_path(bold: bool = False) -> Path:
+    """The file of the typeface. Found without importing matplotlib, which takes half a second."""
+    from importlib.util import find_spec
+
+    spec = find_spec("matplotlib")
+    if spec is None or spec.origin is None:  # pragma: no cover - matplotlib is a dependency
+        raise ModuleNotFoundError("matplotlib")
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf" / name
+
+
+@cache
+def _font(bold: bool) -> ImageFont.FreeTypeFont:
+    from PIL import ImageFont
+
+    # At one pixel for each unit of the font the advances are whole and the same under every FreeType.
+    return ImageFont.truetype(str(font_path(bold)), _UNITS_PER_EM, layout_engine=ImageFont.Layout.BASIC)
+
+
+@cache
+def _advance_em(text: str, bold: bool) -> float:
+    return _font(bold).getlength(text) / _UNITS_PER_EM
+
+
+def width_mm(text: str, em_mm: float, *, bold: bool = False) -> float:
+    """The width of one line of ``text`` at a letter size of ``em_mm``."""
+    return _advance_em(text, bold) * em_mm
+
+
+def fitted(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> float:
+    """The letter size, at most ``em_mm``, at which ``text`` is no wider than ``room_mm``."""
+    wide = width_mm(text, em_mm, bold=bold)
+    return em_mm if wide <= room_mm else em_mm * room_mm / wide
+
+
+def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
+    """``text`` in lines no wider than ``room_mm``, broken at spaces (not at no-break spaces); a single word may be wider."""
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width_mm(longer, em_mm, bold=bold) <= room_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines

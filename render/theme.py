@@ -1,0 +1,166 @@
+"""The looks: three palettes of our own and, for every role a mark can play, its line, fill and lettering.
+
+A scene says what stands where and which role it plays; nothing in a scene is a colour. Sizes are the same in
+every theme, so one scene serves them all. No meaning is carried by colour alone: what the hand draws is solid,
+a true circle is dashed, what is out of use is hatched, and everything that matters is also written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mapper.problems import Problem, RequestError, nearest, quoted
+
+__all__ = ["ROLES", "THEMES", "Style", "colour", "contrast", "luminance", "palette", "style"]
+
+#: Colours by the part they play. ``hand`` and ``result`` differ in lightness as well as in hue (blue and orange,
+#: the pair that the common kinds of colour blindness keep apart).
+THEMES: dict[str, dict[str, str]] = {
+    "light": {
+        "ground": "#FAF8F3",
+        "plate": "#FFFFFF",
+        "ink": "#1E222B",
+        "muted": "#555B67",
+        "rule": "#83868D",
+        "hand": "#1B4B9C",
+        "hand_tint": "#DFE9F8",
+        "hand_rule": "#6685B8",
+        "result": "#B3430B",
+        "result_tint": "#FBE3D2",
+        "result_rule": "#C07A52",
+        "ghost": "#4A505C",
+        "spare": "#E9E6DE",
+        "spare_rule": "#82827C",
+        "beam": "#EFECE3",
+        "bezel": "#2B303A",
+        "glass": "#FFFFFF",
+    },
+    "dark": {
+        "ground": "#14171D",
+        "plate": "#20252E",
+        "ink": "#F4F1EA",
+        "muted": "#B4BAC6",
+        "rule": "#7D8492",
+        "hand": "#8DBDFF",
+        "hand_tint": "#1E304C",
+        "hand_rule": "#6C8DBE",
+        "result": "#FFA866",
+        "result_tint": "#46301F",
+        "result_rule": "#B98660",
+        "ghost": "#D0D5DE",
+        "spare": "#272B33",
+        "spare_rule": "#858A94",
+        "beam": "#1B1F27",
+        "bezel": "#8F96A3",
+        "glass": "#191D24",
+    },
+    "print": {
+        "ground": "#FFFFFF",
+        "plate": "#FFFFFF",
+        "ink": "#000000",
+        "muted": "#444444",
+        "rule": "#8A8A8A",
+        "hand": "#12386F",
+        "hand_tint": "#FFFFFF",
+        "hand_rule": "#8A8A8A",
+        "result": "#8F3305",
+        "result_tint": "#F0F0F0",
+        "result_rule": "#808080",
+        "ghost": "#333333",
+        "spare": "#FFFFFF",
+        "spare_rule": "#777777",
+        "beam": "#F7F7F7",
+        "bezel": "#000000",
+        "glass": "#FFFFFF",
+    },
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How a role looks: names of palette colours and sizes in mm of the sheet.
+
+    ``fill`` and ``line`` name palette colours, empty for none; ``dash_mm`` alternates mark and gap, empty for solid;
+    ``em_mm`` is the letter size of a text role. ``on`` names the grounds on which the role may lie, for the
+    contrast check.
+    """
+
+    fill: str = ""
+    line: str = ""
+    width_mm: float = 0.0
+    dash_mm: tuple[float, ...] = ()
+    em_mm: float = 0.0
+    bold: bool = False
+    on: tuple[str, ...] = ("ground",)
+
+
+_EVERYWHERE = ("ground", "plate", "glass", "beam")
+
+#: Every role there is. A module that needs a new one adds it here, with the grounds it may lie on.
+ROLES: dict[str, Style] = {
+    # Lettering.
+    "title": Style(fill="ink", em_mm=8.0, bold=True),
+    "subtitle": Style(fill="muted", em_mm=3.9),
+    "heading": Style(fill="ink", em_mm=4.2, bold=True, on=_EVERYWHERE),
+    "label": Style(fill="ink", em_mm=3.4, on=_EVERYWHERE),
+    "note": Style(fill="muted", em_mm=3.4, on=_EVERYWHERE),
+    "number": Style(fill="ink", em_mm=7.4, bold=True),
+    "hand-label": Style(fill="hand", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "hand_tint")),
+    "result-label": Style(fill="result", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "result_tint")),
+    # Things on the desk.
+    "plate": Style(fill="plate", line="bezel", width_mm=0.5),
+    "bezel": Style(fill="bezel", line="bezel", width_mm=0.3),
+    "glass": Style(fill="glass"),
+    "spare": Style(fill="spare"),
+    "spare-hatch": Style(line="spare_rule", width_mm=0.22, on=("spare",)),
+    "area-edge": Style(line="hand", width_mm=0.5, on=("plate", "spare", "hand_tint")),
+    "screen-edge": Style(line="result", width_mm=0.5, on=("glass", "spare")),
+    "beam": Style(fill="beam"),
+    "rule": Style(line="rule", width_mm=0.25, on=_EVERYWHERE),
+    "arrow": Style(line="muted", width_mm=0.4, on=_EVERYWHERE),
+    "arrow-head": Style(fill="muted", on=_EVERYWHERE),
+    "leader": Style(line="muted", width_mm=0.25, on=(*_EVERYWHERE, "spare")),
+    # What is drawn and what it becomes.
+    "hand-ground": Style(fill="hand_tint"),
+    "hand-grid": Style(line="hand_rule", width_mm=0.2, on=("hand_tint",)),
+    "hand-fill": Style(fill="plate"),
+    "hand": Style(line="hand", width_mm=0.8, on=("hand_tint", "plate")),
+    "result-grid": Style(line="result_rule", width_mm=0.2, on=("glass",)),
+    "result-fill": Style(fill="result_tint"),
+    "ghost-fill": Style(fill="glass"),
+    "result": Style(line="result", width_mm=0.9, on=("glass", "result_tint")),
+    "ghost": Style(line="ghost", width_mm=0.45, dash_mm=(1.6, 1.1), on=("glass", "result_tint")),
+    "image": Style(),
+}
+
+
+def palette(theme: str) -> dict[str, str]:
+    """The colours of ``theme``. Raises RequestError for an unknown one."""
+    if theme not in THEMES:
+        near = nearest(theme, tuple(THEMES))
+        must = f"must be one of {', '.join(THEMES)}"
+        raise RequestError(Problem("theme", must, quoted(theme), f"Did you mean {near}?" if near else ""))
+    return THEMES[theme]
+
+
+def style(role: str) -> Style:
+    """How ``role`` looks. Raises KeyError for a role that is not in ROLES: a slip of ours, not of the user's."""
+    return ROLES[role]
+
+
+def colour(theme: str, name: str) -> str:
+    """The palette colour ``name`` of ``theme`` as ``#RRGGBB``."""
+    return palette(theme)[name]
+
+
+def luminance(colour_hex: str) -> float:
+    """Relative luminance of ``#RRGGBB`` by WCAG 2.2, from 0 (black) to 1 (white)."""
+    channels = (int(colour_hex[at : at + 2], 16) / 255 for at in (1, 3, 5))
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one_hex: str, other_hex: str) -> float:
+    """Contrast ratio of two colours by WCAG 2.2, ``(L1 + 0.05) / (L2 + 0.05)``: from 1 (the same) to 21."""
+    lighter, darker = sorted((luminance(one_hex), luminance(other_hex)), reverse=True)
+    return (lighter + 0.05) / (darker + 0.05)
