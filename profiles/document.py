@@ -8,6 +8,7 @@ that a profile never lies.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Any
 
 import msgspec
@@ -15,17 +16,18 @@ import msgspec
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.forms import rect_forms
-from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.seat import Seat
 from mapper.solve import DisplayFigures, MapRequest, TabletMap, solve
 from mapper.units import readable
 from profiles import schema
 from profiles.files import read_bounded
+from profiles.migrate import refuse_newer, to_current
 from profiles.validate import Path, typed
-from profiles.yaml_text import Parsed, dump, parse
+from profiles.yaml_text import dump, parse
 
-__all__ = ["LARGEST_BYTES", "Workstation", "document_of", "load", "loads", "to_json", "to_yaml"]
+__all__ = ["LARGEST_BYTES", "TIME", "Revision", "Workstation", "document_of", "load", "loads", "to_json", "to_yaml"]
 
 #: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
 LARGEST_BYTES = 1024 * 1024
@@ -38,8 +40,28 @@ NOTHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
+class Revision:
+    """Which revision of the library a profile is: its number (from 1), when it was kept (UTC), and what was noted then.
+
+    Raises RequestError for a number below 1, a time without a zone and a blank note.
+    """
+
+    number: int
+    kept: datetime
+    note: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.number < 1:
+            raise RequestError(Problem("revision number", "must be at least 1", quoted(self.number)))
+        if self.kept.tzinfo is None:
+            raise RequestError(Problem("revision kept", "must be a time with its zone", str(self.kept)))
+        object.__setattr__(self, "kept", self.kept.astimezone(UTC).replace(microsecond=0))
+        object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
+
+
+@dataclass(frozen=True, slots=True)
 class Workstation:
-    """What a profile holds: a map, whose it is, and where that person sits, where that is known.
+    """What a profile holds: a map, whose it is, where that person sits, and which revision it is, where that is known.
 
     Raises RequestError for an empty name.
     """
@@ -48,6 +70,7 @@ class Workstation:
     map: TabletMap
     note: str | None = None
     seat: Seat | None = None
+    revision: Revision | None = None
 
     def __post_init__(self) -> None:
         readable(self.name, "workstation")
@@ -63,6 +86,7 @@ def document_of(workstation: Workstation) -> schema.Profile:
         evenstroke=schema.FORMAT,
         workstation=workstation.name,
         note=workstation.note,
+        revision=_revision_part(workstation.revision),
         tablet=schema.TabletPart(
             label=tablet.label or None,
             width_mm=tablet.width_mm,
@@ -105,6 +129,26 @@ def document_of(workstation: Workstation) -> schema.Profile:
             desktop_px_to_built_mm=_matrix(solved.desktop_px_to_built_mm),
         ),
     )
+
+
+#: How a time is written in every file of ours: UTC, to the second.
+TIME = "%Y-%m-%dT%H:%M:%SZ"
+
+
+def _revision_part(revision: Revision | None) -> schema.RevisionPart | None:
+    if revision is None:
+        return None
+    return schema.RevisionPart(number=revision.number, kept=revision.kept.strftime(TIME), note=revision.note)
+
+
+def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
+    if part is None:
+        return None
+    try:
+        kept = datetime.fromisoformat(part.kept)
+    except ValueError:
+        raise RequestError(Problem("revision.kept", "must be a date and time", quoted(part.kept))) from None
+    return Revision(part.number, kept, part.note)
 
 
 def _area_part(solved: TabletMap) -> schema.AreaPart:
@@ -179,22 +223,24 @@ def loads(text: str | bytes, name: str) -> Workstation:
     Raises RequestError: what is not YAML, not of this format, not a possible workstation, or does not
     follow from what was asked.
     """
+    refuse_newer(text, name, schema.FORMAT)
     parsed = parse(text, name)
-    _require_format(parsed, name)
+    data = to_current(parsed.data, name, schema.FORMAT)
 
     def where(path: Path) -> str:
         return f"{name} line {parsed.line_of(path)}{', ' if path else ''}{key_path(path)}"
 
-    profile = typed(parsed.data, schema.Profile, where)
+    profile = typed(data, schema.Profile, where)
     try:
         workstation = _workstation_of(profile)
     except EvenstrokeError as error:
         raise RequestError(*(problem.at(name) for problem in error.problems)) from None
     expected = document_of(workstation)
     for part in ("area", "screen", "figures", "summary", "matrix"):
-        wrong = _first_difference(
-            msgspec.to_builtins(getattr(profile, part)), msgspec.to_builtins(getattr(expected, part)), (part,)
-        )
+        found, computed = getattr(profile, part), getattr(expected, part)
+        if found == computed:  # as it nearly always is, to the last bit
+            continue
+        wrong = _first_difference(msgspec.to_builtins(found), msgspec.to_builtins(computed), (part,))
         if wrong:
             path, found, computed = wrong
             must = f"must be {computed!r}, as follows from what was asked" if computed is not None else "must be absent"
@@ -210,15 +256,6 @@ def key_path(path: Path) -> str:
     for step in path:
         text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else step
     return text
-
-
-def _require_format(parsed: Parsed, name: str) -> None:
-    if not isinstance(parsed.data, dict) or "evenstroke" not in parsed.data:
-        raise RequestError(Problem(name, "must be a profile, which starts with evenstroke: 1"))
-    found = parsed.data["evenstroke"]
-    if type(found) is int and found > schema.FORMAT:
-        must = f"is in format {found}, and this version reads formats up to {schema.FORMAT}"
-        raise RequestError(Problem(name, must, instead="Update evenstroke to read it; nothing was changed"))
 
 
 def _workstation_of(profile: schema.Profile) -> Workstation:
@@ -249,6 +286,7 @@ def _workstation_of(profile: schema.Profile) -> Workstation:
         solve(request),
         profile.note,
         None if profile.seat is None else msgspec.convert(profile.seat, Seat, from_attributes=True),
+        _revision_of(profile.revision),
     )
 
 

@@ -27,6 +27,14 @@ class _Part(Struct, frozen=True, forbid_unknown_fields=True):
     pass
 
 
+class RevisionPart(_Part, frozen=True, kw_only=True):
+    """Which revision of the library the profile is: its number, when it was kept (UTC), and what was noted then."""
+
+    number: Annotated[int, Meta(ge=1)]
+    kept: Annotated[str, Meta(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z$")]
+    note: Text | None = None
+
+
 class TabletPart(_Part, frozen=True, kw_only=True):
     """The tablet: active area in the built frame, resolution, and how far it has been turned clockwise."""
 
@@ -152,6 +160,7 @@ class Profile(_Part, frozen=True, kw_only=True):
     evenstroke: Literal[1]
     workstation: Text
     note: str | None = None
+    revision: RevisionPart | None = None
     tablet: TabletPart
     displays: Annotated[list[DisplayPart], Meta(min_length=1)]
     seat: SeatPart | None = None

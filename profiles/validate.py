@@ -106,7 +106,11 @@ def _number_rule(data: Any, kind: types.FloatType | types.IntType) -> str | None
 def _text_rule(data: Any, kind: types.StrType) -> str | None:
     if not isinstance(data, str):
         return "must be text"
-    return "must not be empty" if len(data) < (kind.min_length or 0) else None
+    if len(data) < (kind.min_length or 0):
+        return "must not be empty"
+    if kind.pattern is not None and not re.search(kind.pattern, data):
+        return f"must match {kind.pattern}"
+    return None
 
 
 def _literal_rule(data: Any, kind: types.LiteralType) -> str | None:
