@@ -1,0 +1,102 @@
+"""Whatever is no number where a number belongs is refused by the constructor itself, so that nothing above checks again."""
+
+import math
+from fractions import Fraction
+
+import pytest
+
+from mapper.affine import Affine
+from mapper.desk import Desktop, Display, Tablet
+from mapper.distortion import Distortion
+from mapper.problems import RequestError
+from mapper.rect import Rect
+from mapper.solve import MapRequest, solve
+
+NO_NUMBER = [math.nan, math.inf, -math.inf, True, False, "224", "", "224mm", b"224", [224], (), {}, 1j, 10**400, object]
+NOT_ABOVE_ZERO = [0, 0.0, -0.0, -1, -224.5, -5e-324]
+TOO_LARGE = [1e9, 1e300]
+NOT_WHOLE = [0.5, 1919.999]
+# Where None does not stand for something that is not known.
+NOTHING = [None]
+
+SIZES = [*NO_NUMBER, *NOTHING, *NOT_ABOVE_ZERO]
+ANY_SIGN = [*NO_NUMBER, *NOTHING]
+
+# Each constructor with arguments that are right, and for each argument the values that are not.
+CONSTRUCTORS = [
+    (Rect, {"left": 0, "top": 0, "width": 1, "height": 1}, {"left": ANY_SIGN, "top": ANY_SIGN, "width": SIZES, "height": SIZES}),
+    (Affine, dict.fromkeys("abcdef", 1.0), dict.fromkeys("abcdef", ANY_SIGN)),
+    (
+        Tablet,
+        {"width_mm": 224, "height_mm": 148, "counts_per_mm": 200, "turn_deg": 0, "label": ""},
+        {
+            "width_mm": [*SIZES, *TOO_LARGE],
+            "height_mm": [*SIZES, *TOO_LARGE],
+            "counts_per_mm": [*NO_NUMBER, *NOT_ABOVE_ZERO],
+            "turn_deg": [*NO_NUMBER, None, 45, -90, 360, 0.5],
+            "label": [None, 1, b"mine"],
+        },
+    ),
+    (
+        Display,
+        {"width_px": 1920, "height_px": 1080, "width_mm": 480, "height_mm": 270, "left_px": 0, "top_px": 0, "label": "main"},
+        {
+            "width_px": [*SIZES, *TOO_LARGE, *NOT_WHOLE],
+            "height_px": [*SIZES, *TOO_LARGE, *NOT_WHOLE],
+            "width_mm": [*SIZES, *TOO_LARGE],
+            "height_mm": [*SIZES, *TOO_LARGE],
+            "left_px": [*ANY_SIGN, *TOO_LARGE, *NOT_WHOLE],
+            "top_px": [*ANY_SIGN, *TOO_LARGE, *NOT_WHOLE],
+            "label": [None, 1, b"main", "", "  "],
+        },
+    ),
+    (
+        Distortion.of_linear,
+        {"m11": 1, "m12": 0, "m21": 0, "m22": 1},
+        {"m11": ANY_SIGN, "m12": ANY_SIGN, "m21": ANY_SIGN, "m22": ANY_SIGN},
+    ),
+]  # fmt: skip
+
+CASES = [
+    pytest.param(make, {**right, name: bad}, id=f"{make.__qualname__} {name}={str(bad)[:20]!r} {type(bad).__name__}")
+    for make, right, wrong in CONSTRUCTORS
+    for name, bads in wrong.items()
+    for bad in bads
+]
+
+
+@pytest.mark.parametrize(("make", "right"), [(make, right) for make, right, _ in CONSTRUCTORS])
+def test_the_right_arguments_are_taken(make, right):
+    make(**right)
+
+
+@pytest.mark.parametrize(("make", "arguments"), CASES)
+def test_a_bad_value_is_a_request_error_on_one_line(make, arguments):
+    with pytest.raises(RequestError) as refused:
+        make(**arguments)
+    for problem in refused.value.problems:
+        assert str(problem).isprintable()
+        assert problem.where
+
+
+@pytest.mark.parametrize(
+    ("asked", "says"),
+    [
+        ({"fit": "lock"}, "fit: must be one of"),
+        ({"fit": None}, "fit: must be one of"),
+        ({"hold": "middle"}, "hold: must be one of"),
+        ({"onto": ("mian",)}, "must name a display"),
+        ({"true_on": "mian"}, "must name a display"),
+        ({"onto": ("main",), "true_on": "side"}, "must be a display that the pen reaches"),
+    ],
+)
+def test_a_bad_request_is_refused(asked, says):
+    desktop = Desktop((Display(1920, 1080), Display(1920, 1080, left_px=1920, label="side")))
+    with pytest.raises(RequestError, match=says):
+        solve(MapRequest(Tablet(224, 148), desktop, **asked))
+
+
+def test_exact_fractions_are_no_floats():
+    # Deliberately: what comes in is what a person typed or a file holds, and those are ints and floats.
+    with pytest.raises(RequestError, match="must be a number"):
+        Rect(Fraction(1, 3), 0, 1, 1)

@@ -1,0 +1,94 @@
+"""Tablet, displays and desktop."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.affine import Affine
+from mapper.desk import Desktop, Display, Tablet
+from mapper.problems import RequestError
+from mapper.rect import Rect
+from tests.strategies import desktops, lengths_mm, tablets
+
+
+@given(tablets)
+def test_the_seen_area_is_the_built_one_turned(tablet):
+    assert tablet.built_to_seen.rect(tablet.active_built_mm) == tablet.active_seen_mm
+    assert (~tablet.built_to_seen).rect(tablet.active_seen_mm) == tablet.active_built_mm
+
+
+@given(lengths_mm, lengths_mm)
+def test_a_tablet_turned_four_times_lies_as_before(width_mm, height_mm):
+    seen = Affine.identity()
+    for _ in range(4):
+        turned = Tablet(width_mm, height_mm, turn_deg=90)
+        seen = turned.built_to_seen @ seen
+        width_mm, height_mm = turned.active_seen_mm.width, turned.active_seen_mm.height
+    assert seen == Affine.identity()
+
+
+def test_the_top_left_of_a_turned_tablet():
+    # Turned clockwise by a quarter, the built top left comes to lie at the top right.
+    assert Tablet(224, 148, turn_deg=90).built_to_seen.point(0, 0) == (148, 0)
+    assert Tablet(224, 148, turn_deg=180).built_to_seen.point(0, 0) == (224, 148)
+    assert Tablet(224, 148, turn_deg=270).built_to_seen.point(0, 0) == (0, 224)
+
+
+def test_an_unknown_size_has_no_pitch():
+    assert Display(1920, 1080).mm_per_px is None
+    assert Display(1920, 1080, 480, 270).mm_per_px == (0.25, 0.25)
+
+
+def test_whole_pixels_become_integers():
+    display = Display(1920.0, 1080.0, left_px=-0.0, top_px=-1080.0)
+    assert [type(value) for value in (display.width_px, display.height_px, display.left_px, display.top_px)] == [
+        int
+    ] * 4
+    assert display.rect_px == Rect(0, -1080, 1920, 1080)
+
+
+@given(desktops())
+def test_the_desktop_encloses_its_displays_and_has_its_primary_at_the_origin(desktop):
+    for display in desktop.displays:
+        assert desktop.rect_px.holds(display.rect_px)
+        assert desktop.named(display.label, "onto") is display
+    assert (desktop.primary.left_px, desktop.primary.top_px) == (0, 0)
+    assert len(desktop.displays) <= 3
+
+
+@pytest.mark.parametrize(
+    ("displays", "says"),
+    [
+        ((), "at least one display is needed"),
+        ((Display(1920, 1080, left_px=10),), "one display, the primary, must be at 0,0"),
+        ((Display(1920, 1080), Display(1920, 1080, left_px=1920)), 'each label must be its own; got "main" twice'),
+        (
+            (Display(1920, 1080), Display(1920, 1080, left_px=1919, label="side")),
+            'displays must not overlap; got "main" over "side"',
+        ),
+    ],
+)
+def test_impossible_desktops_are_refused(displays, says):
+    with pytest.raises(RequestError, match=says):
+        Desktop(displays)
+
+
+def test_all_problems_of_a_desktop_at_once():
+    twins = (Display(1920, 1080, left_px=1), Display(1920, 1080, left_px=2))
+    with pytest.raises(RequestError) as refused:
+        Desktop(twins)
+    assert len(refused.value.problems) == 3
+
+
+def test_an_unknown_label_is_answered_with_the_nearest_or_with_all():
+    desktop = Desktop((Display(1920, 1080), Display(1920, 1080, left_px=1920, label="side")))
+    with pytest.raises(RequestError, match=r'^--onto: must name a display; got "sied"\. Did you mean side\?$'):
+        desktop.named("sied", "--onto")
+    with pytest.raises(RequestError, match="The displays are: main, side"):
+        desktop.named("upper", "--onto")
+
+
+@given(st.sampled_from(["width_mm", "height_mm"]), lengths_mm)
+def test_half_a_size_is_refused(name, length_mm):
+    with pytest.raises(RequestError, match="width_mm and height_mm must both be given, or neither"):
+        Display(1920, 1080, **{name: length_mm})

@@ -1,0 +1,91 @@
+"""Every form of one rectangle: they agree with each other, and with exact fractions."""
+
+from dataclasses import astuple
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.forms import UNITS, RectForm, rect_forms
+from mapper.rect import Rect
+from tests.strategies import lengths_mm
+
+shares = st.floats(min_value=0.0, max_value=1.0)
+
+
+@st.composite
+def areas(draw):
+    """An active area and a rectangle inside it."""
+    active = Rect(0.0, 0.0, draw(lengths_mm), draw(lengths_mm))
+    width, height = (side * draw(st.floats(0.01, 1.0)) for side in (active.width, active.height))
+    left, top = (active.width - width) * draw(shares), (active.height - height) * draw(shares)
+    return Rect(left, top, width, height), active
+
+
+def test_known_values():
+    # By hand: 126 of 148 mm in the middle; 25.4 mm an inch; 200 counts a mm.
+    forms = rect_forms(Rect(0, 11, 224, 126), Rect(0, 0, 224, 148), 200)
+    assert tuple(forms) == UNITS
+    assert forms["mm"] == RectForm(0, 11, 224, 137, 224, 126, 112, 74, 11)
+    assert forms["counts"] == RectForm(0, 2200, 44800, 27400, 44800, 25200, 22400, 14800, 2200)
+    assert forms["percent"] == RectForm(0, 1100 / 148, 100, 13700 / 148, 100, 12600 / 148, 50, 50, 1100 / 148)
+    assert forms["inch"].width == 224 / 25.4
+
+
+def test_without_a_resolution_there_are_no_counts():
+    assert "counts" not in rect_forms(Rect(0, 0, 1, 1), Rect(0, 0, 1, 1))
+
+
+def test_a_whole_area_is_whole_numbers_in_every_unit():
+    active = Rect(0, 0, 254, 127)
+    forms = rect_forms(active, active, 2540 / 25.4)
+    assert forms["percent"] == RectForm(0, 0, 100, 100, 100, 100, 50, 50, 0)
+    assert forms["inch"] == RectForm(0, 0, 10, 5, 10, 5, 5, 2.5, 0)
+    assert forms["counts"].right == 25400
+
+
+@given(areas(), st.floats(1, 1000))
+def test_the_numbers_of_one_unit_agree_with_each_other(drawn, counts_per_mm):
+    rect, active = drawn
+    for unit, form in rect_forms(rect, active, counts_per_mm).items():
+        width, height = {
+            "mm": (active.width, active.height),
+            "inch": (active.width / 25.4, active.height / 25.4),
+            "percent": (100.0, 100.0),
+            "counts": (active.width * counts_per_mm, active.height * counts_per_mm),
+        }[unit]
+        near_x, near_y = 1e-15 * 4 * width, 1e-15 * 4 * height
+        assert form.right - form.left == pytest.approx(form.width, abs=near_x)
+        assert form.bottom - form.top == pytest.approx(form.height, abs=near_y)
+        assert (form.left + form.right) / 2 == pytest.approx(form.centre_x, abs=near_x)
+        assert (form.top + form.bottom) / 2 == pytest.approx(form.centre_y, abs=near_y)
+        assert form.bottom + form.up_from_bottom == pytest.approx(height, abs=near_y)
+        assert 0 <= form.left <= form.right <= width + near_x
+        assert -near_y <= form.up_from_bottom <= height
+
+
+@pytest.mark.oracle
+@given(areas(), st.floats(1, 1000))
+def test_the_units_agree_with_exact_fractions(drawn, counts_per_mm):
+    rect, active = drawn
+    forms = rect_forms(rect, active, counts_per_mm)
+    for name, over in (
+        ("left", active.width),
+        ("top", active.height),
+        ("width", active.width),
+        ("height", active.height),
+    ):
+        exact_mm = Fraction(getattr(rect, name))
+        close = {"rel": 3.4e-16, "abs": 1e-300}
+        assert getattr(forms["mm"], name) == exact_mm
+        assert getattr(forms["inch"], name) == pytest.approx(float(exact_mm / Fraction("25.4")), **close)
+        assert getattr(forms["percent"], name) == pytest.approx(float(exact_mm * 100 / Fraction(over)), **close)
+        assert getattr(forms["counts"], name) == pytest.approx(float(exact_mm * Fraction(counts_per_mm)), **close)
+
+
+@given(areas())
+def test_mm_are_the_rectangle_itself(drawn):
+    rect, active = drawn
+    form = rect_forms(rect, active)["mm"]
+    assert astuple(form)[:8] == (rect.left, rect.top, rect.right, rect.bottom, rect.width, rect.height, *rect.centre)
