@@ -38,7 +38,7 @@ class Tablet:
             object.__setattr__(self, name, _size(getattr(self, name), f"tablet {name}", LARGEST_MM, "mm"))
         if self.counts_per_mm is not None:
             object.__setattr__(self, "counts_per_mm", positive(self.counts_per_mm, "tablet counts_per_mm"))
-        if self.label:
+        if self.label != "":
             readable(self.label, "tablet label")
         if isinstance(self.turn_deg, bool) or self.turn_deg not in TURNS_DEG:
             raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(self.turn_deg)))

@@ -69,11 +69,13 @@ def positive(value: object, where: str) -> float:
     return number
 
 
-def readable(text: str, where: str) -> str:
+def readable(text: object, where: str) -> str:
     """``text`` that says something and can be written to any file. Raises RequestError naming ``where``.
 
     A shell hands on bytes that are no UTF-8 as lone surrogates, which no file would take.
     """
+    if not isinstance(text, str):
+        raise RequestError(Problem(where, "must be text", quoted(text)))
     if not text.strip():
         raise RequestError(Problem(where, "must not be empty"))
     try:
