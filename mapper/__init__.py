@@ -11,6 +11,7 @@ Conventions, on which every docstring here relies
 * built frame: the tablet as its maker built it, origin at its top left. Driver forms are filled in here.
 * seen frame: the same tablet as the artist sees it after the turn, origin at its top left again.
 * desktop frame: px, origin at the top left of the primary display, so positions may be negative.
+* desk frame: mm under the hand as the artist sits; the seen frame, unless the tablet lies askew by a slant.
 * A turn is clockwise as seen from above; angles are degrees from the x axis towards the y axis, which
   is clockwise as seen.
 """

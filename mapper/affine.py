@@ -7,6 +7,7 @@ not moved by the offset.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -68,6 +69,12 @@ class Affine:
         if turn_deg == 180:
             return cls(-1, 0, width, 0, -1, height)
         return cls(0, 1, 0, -1, 0, width)
+
+    @classmethod
+    def rotation_about(cls, angle_deg: float, x: float, y: float) -> Affine:
+        """A rotation by ``angle_deg`` from the x axis towards the y axis, clockwise as seen, about the point (x, y)."""
+        cosine, sine = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
+        return cls(cosine, -sine, x - cosine * x + sine * y, sine, cosine, y - sine * x - cosine * y)
 
     @property
     def determinant(self) -> float:

@@ -17,6 +17,8 @@ TURNS_DEG = (0, 90, 180, 270)
 # Sizes that no desk holds are slips of the keyboard: a missing decimal point, or mm typed for px.
 LARGEST_MM = 100_000.0
 LARGEST_PX = 1_000_000
+LARGEST_ZOOM = 10.0
+MOST_SLANT_DEG = 45.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +26,8 @@ class Tablet:
     """A screenless pen tablet as it lies on the desk.
 
     ``width_mm`` and ``height_mm`` are its active area in the built frame; ``counts_per_mm`` its resolution,
-    None where it is not known; ``turn_deg`` how far it has been turned clockwise (0, 90, 180, 270).
+    None where it is not known; ``turn_deg`` how far it has been turned clockwise (0, 90, 180, 270), as the driver
+    is told; ``slant_deg`` how far it lies askew beyond that, clockwise, from -45 to 45, which drivers know nothing of.
     """
 
     width_mm: float
@@ -32,6 +35,7 @@ class Tablet:
     counts_per_mm: float | None = None
     turn_deg: int = 0
     label: str = ""
+    slant_deg: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("width_mm", "height_mm"):
@@ -43,6 +47,17 @@ class Tablet:
         if isinstance(self.turn_deg, bool) or self.turn_deg not in TURNS_DEG:
             raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(self.turn_deg)))
         object.__setattr__(self, "turn_deg", int(self.turn_deg))
+        object.__setattr__(self, "slant_deg", self._slant())
+
+    def _slant(self) -> float:
+        slant = finite(self.slant_deg, "slant")
+        if abs(slant) <= MOST_SLANT_DEG:
+            return slant
+        # Every angle has one description: the nearest quarter turn, and what is left.
+        quarters = round((self.turn_deg + slant) / 90)
+        left = self.turn_deg + slant - 90 * quarters
+        instead = f"A turn of {quarters * 90 % 360} and a slant of {left:g} degrees lie the same"
+        raise RequestError(Problem("slant", "must be from -45 to 45 degrees", quoted(self.slant_deg), instead))
 
     @property
     def active_built_mm(self) -> Rect:
@@ -61,13 +76,24 @@ class Tablet:
         """Built mm to seen mm."""
         return Affine.quarter_turn(self.turn_deg, self.width_mm, self.height_mm)
 
+    def built_rect_mm(self, seen_mm: Rect) -> Rect:
+        """A rectangle of the seen frame in the built frame."""
+        # The whole active area is the tablet's own in both frames, to the last bit.
+        return self.active_built_mm if seen_mm == self.active_seen_mm else (~self.built_to_seen).rect(seen_mm)
+
+    def seen_rect_mm(self, built_mm: Rect) -> Rect:
+        """A rectangle of the built frame in the seen frame."""
+        return self.active_seen_mm if built_mm == self.active_built_mm else self.built_to_seen.rect(built_mm)
+
 
 @dataclass(frozen=True, slots=True)
 class Display:
     """One display: its pixels, its place on the desktop and, where known, the size of its picture on the glass.
 
     ``width_mm`` and ``height_mm`` are both given or both None (size unknown: square pixels are assumed and
-    nothing that needs mm is computed). ``left_px`` and ``top_px`` are in the desktop frame.
+    nothing that needs mm is computed). ``left_px`` and ``top_px`` are in the desktop frame. ``zoom`` is how many device
+    pixels make one logical pixel, the system's scaling (1.5 for 150 %). ``bezel_mm`` is the frame around the picture,
+    the same on all sides, None where it is not known.
     """
 
     width_px: int
@@ -77,6 +103,8 @@ class Display:
     left_px: int = 0
     top_px: int = 0
     label: str = "main"
+    zoom: float = 1.0
+    bezel_mm: float | None = None
 
     def __post_init__(self) -> None:
         for name in ("width_px", "height_px"):
@@ -96,6 +124,9 @@ class Display:
                 size = _size(getattr(self, name), f"display {name}", LARGEST_MM, "mm")
                 object.__setattr__(self, name, size)
         readable(self.label, "display label")
+        object.__setattr__(self, "zoom", _zoom(self.zoom))
+        if self.bezel_mm is not None:
+            object.__setattr__(self, "bezel_mm", _bezel_mm(self.bezel_mm))
 
     def with_diagonal(self, diagonal_mm: float) -> Display:
         """The same display, of square pixels and this diagonal: ``width_mm = diagonal_mm · w / √(w² + h²)``."""
@@ -172,6 +203,21 @@ def _size(value: object, where: str, largest: float, unit: str) -> float:
     if size > largest:
         raise RequestError(Problem(where, f"must be at most {largest:.0f} {unit}", quoted(value)))
     return size
+
+
+def _zoom(value: object) -> float:
+    zoom = positive(value, "display zoom")
+    if 1 / LARGEST_ZOOM <= zoom <= LARGEST_ZOOM:
+        return zoom
+    instead = f"{zoom:g} % is {zoom / 100:g}" if LARGEST_ZOOM < zoom <= 100 * LARGEST_ZOOM else ""
+    raise RequestError(Problem("display zoom", "must be from 0.1 to 10", quoted(value), instead))
+
+
+def _bezel_mm(value: object) -> float:
+    bezel_mm = finite(value, "display bezel_mm")
+    if 0 <= bezel_mm <= LARGEST_MM:
+        return bezel_mm
+    raise RequestError(Problem("display bezel_mm", f"must be from 0 to {LARGEST_MM:.0f} mm", quoted(value)))
 
 
 def _whole(value: float, where: str) -> int:

@@ -1,15 +1,74 @@
-"""One rectangle in every form that a driver's settings could ask for."""
+"""One rectangle in every form that a driver's settings could ask for, and back from any one of them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.units import MM_PER_INCH
+from mapper.units import MM_PER_INCH, as_typed
 
-__all__ = ["UNITS", "RectForm", "rect_forms"]
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+__all__ = ["SHAPES", "UNITS", "RectForm", "TypedRect", "rect_forms"]
 
 UNITS = ("mm", "inch", "percent", "counts")
+
+#: What the four numbers of a form may be: a corner and a size, two corners, or the centre and a size.
+SHAPES = ("size", "corners", "centre")
+
+# No form has more places, and a number within a few roundings of one with at most nine is that number.
+_PLACES = 9
+_ROUNDINGS = 4e-15
+
+
+@dataclass(frozen=True, slots=True)
+class TypedRect:
+    """A rectangle as somebody reads it off a form: four exact numbers and what they mean.
+
+    ``numbers`` are x, y, width, height for the shapes ``size`` (x, y is the corner at the origin) and ``centre``; for
+    ``corners`` x, y, and the x, y of the opposite corner. ``unit`` is one of UNITS. ``from_bottom`` puts the origin at
+    the bottom left, with y running up.
+    """
+
+    numbers: tuple[Fraction, Fraction, Fraction, Fraction]
+    unit: str
+    shape: str = "size"
+    from_bottom: bool = False
+
+    def rect_mm(self, active_mm: Rect, counts_per_mm: float | None, where: str) -> Rect:
+        """It as a rectangle of the frame of ``active_mm``, each number converted exactly and rounded once.
+
+        Raises RequestError, naming ``where``, for counts without a resolution and for a size not above zero.
+        """
+        x_mm, y_mm = self._mm(active_mm, counts_per_mm, where)
+        left, top, third, fourth = (
+            number * unit for number, unit in zip(self.numbers, (x_mm, y_mm, x_mm, y_mm), strict=True)
+        )
+        if self.shape == "corners":
+            width, height = third - left, fourth - top
+        else:
+            width, height = third, fourth
+        if self.shape == "centre":
+            left, top = left - width / 2, top - height / 2
+        if width <= 0 or height <= 0:
+            raise RequestError(Problem(where, "must have a width and a height above 0"))
+        if self.from_bottom:
+            top = as_typed(active_mm.height) - top - height
+        return Rect(float(left), float(top), float(width), float(height))
+
+    def _mm(self, active_mm: Rect, counts_per_mm: float | None, where: str) -> tuple[Fraction, Fraction]:
+        """One unit along x and y, in mm."""
+        if self.unit == "percent":
+            return as_typed(active_mm.width) / 100, as_typed(active_mm.height) / 100
+        if self.unit == "counts":
+            if counts_per_mm is None:
+                instead = "Add it to the tablet, for example @200/mm"
+                raise RequestError(Problem(where, "counts need the tablet's resolution", instead=instead))
+            return (1 / as_typed(counts_per_mm),) * 2
+        return (as_typed(MM_PER_INCH if self.unit == "inch" else 1.0),) * 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,20 +93,35 @@ class RectForm:
     def of(cls, rect: Rect, active: Rect, times: float, over_x: float, over_y: float) -> RectForm:
         """``rect`` within ``active`` (one frame, mm), each x times ``times / over_x``, each y times ``times / over_y``.
 
-        Multiplied first and divided after, so that what is whole stays whole.
+        Multiplied first and divided after, and freed of the last digit's rounding, so that what is whole stays whole.
         """
+
+        def x(value: float) -> float:
+            return _freed(value * times / over_x, active.width * times / over_x)
+
+        def y(value: float) -> float:
+            return _freed(value * times / over_y, active.height * times / over_y)
+
         centre_x, centre_y = rect.centre
+        in_mm = times == over_x == over_y == 1.0
         return cls(
-            left=rect.left * times / over_x,
-            top=rect.top * times / over_y,
-            right=rect.right * times / over_x,
-            bottom=rect.bottom * times / over_y,
-            width=rect.width * times / over_x,
-            height=rect.height * times / over_y,
-            centre_x=centre_x * times / over_x,
-            centre_y=centre_y * times / over_y,
-            up_from_bottom=(active.height - rect.bottom) * times / over_y,
+            # In mm these four are the rectangle itself, to the last bit.
+            left=rect.left if in_mm else x(rect.left),
+            top=rect.top if in_mm else y(rect.top),
+            right=x(rect.right),
+            bottom=y(rect.bottom),
+            width=rect.width if in_mm else x(rect.width),
+            height=rect.height if in_mm else y(rect.height),
+            centre_x=x(centre_x),
+            centre_y=y(centre_y),
+            up_from_bottom=y(active.height - rect.bottom),
         )
+
+
+def _freed(value: float, whole: float) -> float:
+    """``value``, or the number of few places that it differs from by nothing but rounding; ``whole`` is the full side."""
+    short = round(value, _PLACES) + 0.0
+    return short if abs(short - value) <= _ROUNDINGS * whole else value
 
 
 def rect_forms(rect_mm: Rect, active_mm: Rect, counts_per_mm: float | None = None) -> dict[str, RectForm]:

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import math
 import re
+from typing import TYPE_CHECKING
 
 from mapper.problems import Problem, RequestError, quoted
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 __all__ = [
     "LENGTH_HINT",
     "MM_PER_INCH",
     "SAME_SCALE",
     "agree",
+    "as_typed",
     "decimal_comma",
     "exact_decimal",
     "finite",
@@ -43,6 +48,13 @@ _MOST_DIGITS = 30
 def agree(one: float, other: float) -> bool:
     """Whether two lengths or scales above zero differ by nothing but rounding (SAME_SCALE, relative)."""
     return abs(one - other) <= SAME_SCALE * max(one, other)
+
+
+def as_typed(value: float) -> Fraction:
+    """``value`` as the shortest decimal that stands for it: 0.1 is one tenth and not 0.1000000000000000055."""
+    from fractions import Fraction
+
+    return Fraction(repr(float(value)))
 
 
 def finite(value: object, where: str) -> float:

@@ -1,0 +1,98 @@
+"""Parts of a desktop: what the pen may reach, what each display has of it, and what no display shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mapper.desk import Desktop, Display
+from mapper.problems import Problem, RequestError
+from mapper.rect import Rect
+
+__all__ = ["Target", "covered_share", "islands", "logical_rect", "strips", "target_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What the pen may reach: ``rect_px`` of the desktop, and the displays that were asked for or that it touches."""
+
+    rect_px: Rect
+    displays: tuple[Display, ...]
+
+
+def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -> Target:
+    """The rectangle of the desktop that encloses the displays ``onto``, or the window.
+
+    ``onto`` empty stands for the primary display or, with a window, for the displays that it touches. Raises
+    RequestError for an unknown label, and for a window that leaves the desktop or that touches no display, or others
+    than those asked for.
+    """
+    named = tuple(desktop.named(label, "onto") for label in dict.fromkeys(onto))
+    if window_px is None:
+        chosen = named or (desktop.primary,)
+        return Target(Rect.enclosing(*(display.rect_px for display in chosen)), chosen)
+    whole = desktop.rect_px
+    # A billionth of the desktop is the rounding of a percentage.
+    if not whole.holds(window_px, slack=1e-9 * max(whole.width, whole.height)):
+        raise RequestError(Problem("window", f"must lie within the desktop, {_worded(whole)}", _worded(window_px)))
+    touched = tuple(display for display in desktop.displays if display.rect_px.overlap(window_px))
+    if not touched:
+        raise RequestError(Problem("window", "must touch a display", _worded(window_px)))
+    wrong = set(named) ^ set(touched) if named else set()
+    if wrong:
+        labels = " + ".join(display.label for display in touched)
+        came = f"{_worded(window_px)}, which touches {labels}"
+        must = f"must touch {' + '.join(display.label for display in named)} and no other"
+        raise RequestError(Problem("window", must, came, "Pixels of a window are those of the whole desktop"))
+    return Target(window_px, named or touched)
+
+
+def covered_share(desktop: Desktop, rect_px: Rect) -> float:
+    """The share of a rectangle of the desktop that its displays show, 0 to 1; exact, as displays never overlap."""
+    parts = (display.rect_px.overlap(rect_px) for display in desktop.displays)
+    return sum(part.width / rect_px.width * part.height / rect_px.height for part in parts if part)
+
+
+def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
+    """The displays in groups that hang together by a shared piece of edge; more than one group means a gap."""
+    groups: list[list[Display]] = []
+    for display in desktop.displays:
+        touching = [group for group in groups if any(_touch(display.rect_px, other.rect_px) for other in group)]
+        for group in touching:
+            groups.remove(group)
+        groups.append([each for group in touching for each in group] + [display])
+    return tuple(tuple(sorted(group, key=desktop.displays.index)) for group in groups)
+
+
+def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
+    """The part of ``rect_px`` on this display in its logical pixels, from the display's own top left; None where none is.
+
+    A logical pixel is ``zoom`` device pixels. From the display's own corner, because systems differ in how they
+    lay out the logical pixels of displays with different zooms side by side.
+    """
+    part = display.rect_px.overlap(rect_px)
+    if part is None:
+        return None
+    zoom = display.zoom
+    left, top = (part.left - display.left_px) / zoom, (part.top - display.top_px) / zoom
+    return Rect(left, top, part.width / zoom, part.height / zoom)
+
+
+def strips(outer: Rect, inner: Rect) -> tuple[float, float, float, float]:
+    """How far ``inner`` stays away from the left, top, right and bottom edge of ``outer``; 0 where it reaches it or beyond."""
+    return (
+        max(0.0, inner.left - outer.left),
+        max(0.0, inner.top - outer.top),
+        max(0.0, outer.right - inner.right),
+        max(0.0, outer.bottom - inner.bottom),
+    )
+
+
+def _touch(one: Rect, other: Rect) -> bool:
+    """Whether two rectangles that do not overlap share a piece of edge; a common corner is none."""
+    wide = min(one.right, other.right) - max(one.left, other.left)
+    high = min(one.bottom, other.bottom) - max(one.top, other.top)
+    return max(wide, high) > 0 and min(wide, high) == 0
+
+
+def _worded(rect: Rect) -> str:
+    return f"{rect.width:g}x{rect.height:g} px at {rect.left:g},{rect.top:g}"
