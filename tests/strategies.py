@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 from hypothesis import strategies as st
 
 from mapper.affine import Affine
@@ -101,3 +104,45 @@ seats = st.builds(
     st.none() | st.floats(-30.0, 45.0),
     st.none() | st.floats(700.0, 5000.0),
 )
+
+
+# mapper: any desk, any part of it, any step ----------------------------------------------------------------------
+
+#: Few enough whole sides that all rectangles of them can be tried.
+small_sides = st.integers(1, 30)
+#: Proportions with small and with large terms, from a third of a square to three squares and beyond.
+small_ratios = st.fractions(min_value=Fraction(1, 12), max_value=12, max_denominator=60) | st.fractions(
+    min_value=Fraction(1, 3), max_value=3
+)
+#: A shape tolerance, none and far too much included.
+tolerances = st.sampled_from([Fraction(each) for each in ("0", "0.001", "0.01", "0.1", "0.5", "3")]) | st.fractions(
+    0, 1, max_denominator=1000
+)
+slants_deg = st.floats(min_value=-45.0, max_value=45.0)
+shares = st.floats(min_value=0.0, max_value=0.6)
+
+
+@st.composite
+def parts(draw, whole):
+    """A rectangle within ``whole``: a tenth of a side at least."""
+    left, top = draw(shares), draw(shares)
+    width, height = draw(st.floats(0.1, 1.0)) * (1 - left), draw(st.floats(0.1, 1.0)) * (1 - top)
+    return Rect(
+        whole.left + left * whole.width, whole.top + top * whole.height, width * whole.width, height * whole.height
+    )
+
+
+@st.composite
+def any_requests(draw, *, fit=fits, sized=None):
+    """A request with everything that may be asked: a slant, a part of the tablet, a window, an area that is set now."""
+    request = draw(requests(fit=fit, sized=sized))
+    tablet = replace(request.tablet, slant_deg=draw(st.just(0.0) | slants_deg))
+    request = replace(request, tablet=tablet)
+    if draw(st.booleans()):
+        request = replace(request, within_built_mm=draw(parts(tablet.active_built_mm)))
+    elif draw(st.booleans()):
+        request = replace(request, area_built_mm=draw(parts(tablet.active_built_mm)), fit="full")
+    if draw(st.booleans()):
+        shown = draw(st.sampled_from(request.desktop.displays))
+        request = replace(request, onto=(), true_on=None, window_px=draw(parts(shown.rect_px)))
+    return request
