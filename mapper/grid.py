@@ -31,13 +31,13 @@ class Grid:
     last_y: int
 
     @classmethod
-    def within(cls, rect: Rect, step_x: Fraction, step_y: Fraction) -> Grid:
-        """The multiples inside ``rect``, edges included. Raises RequestError where no rectangle of one step fits."""
+    def within(cls, rect: Rect, step_x: Fraction, step_y: Fraction, must: Problem) -> Grid:
+        """The multiples inside ``rect``, edges included. Raises RequestError with ``must`` where not one step fits."""
         left, top, width, height = exact_rect(rect)
         first_x, last_x = whole_range(left, left + width, step_x)
         first_y, last_y = whole_range(top, top + height, step_y)
         if last_x <= first_x or last_y <= first_y:
-            raise RequestError(Problem("step", "must fit into what it divides; the step is too large"))
+            raise RequestError(must)
         if max(last_x, last_y) > MOST_STEPS:
             raise RequestError(Problem("step", f"must be larger: more than {MOST_STEPS} of them fit a side"))
         return cls(step_x, step_y, first_x, last_x, first_y, last_y)

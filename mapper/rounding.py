@@ -18,6 +18,8 @@ from mapper.units import agree, as_typed
 __all__ = ["RoundingCost", "StepChoice", "cost_of", "rounded", "step_choices"]
 
 _ONE_PX = Fraction(1)
+_STEP_FITS = Problem("step", "must fit at least once into the part of the tablet that may be used, each way")
+_PIXEL_FITS = Problem("window", "must hold at least one whole pixel")
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +129,8 @@ class _Rounding:
         return cls(
             exact,
             step,
-            Grid.within(source, *step.length_mm(tablet)),
-            Grid.within(exact.target_px, _ONE_PX, _ONE_PX),
+            Grid.within(source, *step.length_mm(tablet), _STEP_FITS),
+            Grid.within(exact.target_px, _ONE_PX, _ONE_PX, _PIXEL_FITS),
             _pitch(exact),
         )
 

@@ -13,37 +13,37 @@ if TYPE_CHECKING:
     # Exact fractions are imported where a step is used: a map without one has no reason to pay for them.
     from fractions import Fraction
 
-__all__ = ["SHAPE_TOLERANCE", "STEP_UNITS", "Step"]
+__all__ = ["SHAPE_TOLERANCE_PERCENT", "STEP_UNITS", "Step"]
 
 STEP_UNITS = ("mm", "inch", "percent", "counts")
 
 #: A twentieth of what people notice of a changed aspect ratio (1.5 to 3 % up: Regan and Hamstra 1992, from memory).
-SHAPE_TOLERANCE = 0.001
+SHAPE_TOLERANCE_PERCENT = 0.1
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
     """The step of a driver's form: ``size`` in mm, inches, percent of the active area, or device counts.
 
-    ``shape_tolerance`` is how much stretch a larger rectangle is worth: 0.001 for 0.1 %.
+    ``shape_tolerance_percent`` is how much stretch a larger rectangle is worth.
     """
 
     size: float
     unit: str
-    shape_tolerance: float = SHAPE_TOLERANCE
+    shape_tolerance_percent: float = SHAPE_TOLERANCE_PERCENT
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "size", positive(self.size, "step"))
         if self.unit not in STEP_UNITS:
             raise RequestError(Problem("step", f"its unit must be one of {', '.join(STEP_UNITS)}", quoted(self.unit)))
-        tolerance = finite(self.shape_tolerance, "shape tolerance")
+        tolerance = finite(self.shape_tolerance_percent, "shape tolerance")
         if tolerance < 0:
             raise RequestError(Problem("shape tolerance", "must be 0 or more", quoted(tolerance)))
-        object.__setattr__(self, "shape_tolerance", tolerance)
+        object.__setattr__(self, "shape_tolerance_percent", tolerance)
 
     @property
     def most_stretch(self) -> Fraction:
-        return 1 + as_typed(self.shape_tolerance)
+        return 1 + as_typed(self.shape_tolerance_percent) / 100
 
     def length_mm(self, tablet: Tablet) -> tuple[Fraction, Fraction]:
         """One step along x and y of the built frame, in mm. Raises RequestError for counts without a resolution."""

@@ -13,15 +13,13 @@ from typing import Any
 
 import msgspec
 
-from mapper.affine import Affine
-from mapper.desk import Desktop, Display, Tablet
-from mapper.forms import rect_forms
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
-from mapper.rect import Rect
 from mapper.seat import Seat
-from mapper.solve import DisplayFigures, MapRequest, TabletMap, solve
+from mapper.solve import TabletMap, solve
 from mapper.units import readable
 from profiles import schema
+from profiles.asked import asked_parts, request_of
+from profiles.derived import DERIVED, derived_parts
 from profiles.files import read_bounded
 from profiles.migrate import refuse_newer, to_current
 from profiles.validate import Path, typed
@@ -79,55 +77,16 @@ class Workstation:
 
 def document_of(workstation: Workstation) -> schema.Profile:
     """The document of a workstation, complete."""
-    solved = workstation.map
-    request = solved.request
-    tablet = request.tablet
     return schema.Profile(
         evenstroke=schema.FORMAT,
         workstation=workstation.name,
         note=workstation.note,
         revision=_revision_part(workstation.revision),
-        tablet=schema.TabletPart(
-            label=tablet.label or None,
-            width_mm=tablet.width_mm,
-            height_mm=tablet.height_mm,
-            counts_per_mm=tablet.counts_per_mm,
-            turn_deg=tablet.turn_deg,  # type: ignore[arg-type]
-        ),
-        displays=[
-            schema.DisplayPart(
-                label=display.label,
-                width_mm=display.width_mm,
-                height_mm=display.height_mm,
-                width_px=display.width_px,
-                height_px=display.height_px,
-                left_px=display.left_px,
-                top_px=display.top_px,
-            )
-            for display in request.desktop.displays
-        ],
+        **asked_parts(workstation.map.request),
         seat=None
         if workstation.seat is None
         else msgspec.convert(workstation.seat, schema.SeatPart, from_attributes=True),
-        map=schema.MapPart(
-            fit=request.fit,  # type: ignore[arg-type]
-            hold=request.hold,  # type: ignore[arg-type]
-            onto=list(request.onto),
-            true_on=solved.reference.label,
-        ),
-        area=_area_part(solved),
-        screen=schema.ScreenPart(px=_pixels(solved.screen_px)),
-        figures=[_figures_part(figures) for figures in solved.figures],
-        summary=schema.SummaryPart(
-            scale_factor=solved.summary.scale_factor,
-            area_used_percent=solved.summary.area_used_percent,
-            screen_used_percent=solved.summary.screen_used_percent,
-        ),
-        matrix=schema.MatrixPart(
-            built_mm_to_desktop_px=_matrix(solved.built_mm_to_desktop_px),
-            built_unit_to_desktop_unit=_matrix(solved.built_unit_to_desktop_unit),
-            desktop_px_to_built_mm=_matrix(solved.desktop_px_to_built_mm),
-        ),
+        **derived_parts(workstation.map),
     )
 
 
@@ -149,42 +108,6 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
     except ValueError:
         raise RequestError(Problem("revision.kept", "must be a date and time", quoted(part.kept))) from None
     return Revision(part.number, kept, part.note)
-
-
-def _area_part(solved: TabletMap) -> schema.AreaPart:
-    tablet = solved.request.tablet
-    built = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-    seen = None
-    if tablet.turn_deg:
-        forms = rect_forms(solved.area_seen_mm, tablet.active_seen_mm, tablet.counts_per_mm)
-        seen = msgspec.convert(forms, schema.Forms, from_attributes=True)
-    return msgspec.convert({**built, "seen": seen}, schema.AreaPart, from_attributes=True)
-
-
-def _pixels(rect: Rect) -> schema.PixelRect:
-    return msgspec.convert(rect, schema.PixelRect, from_attributes=True)
-
-
-def _figures_part(figures: DisplayFigures) -> schema.FiguresPart:
-    distortion, known = figures.distortion, figures.size_known
-    return schema.FiguresPart(
-        display=figures.display,
-        scale_x=distortion.scale_x if known else None,
-        scale_y=distortion.scale_y if known else None,
-        stretch=distortion.stretch,
-        oval_percent=distortion.oval_percent,
-        angle_error_deg=distortion.angle_error_deg,
-        areal_scale=distortion.areal_scale if known else None,
-        longer_axis_deg=distortion.longer_axis_deg,
-        counts_per_px_x=figures.counts_per_px_x,
-        counts_per_px_y=figures.counts_per_px_y,
-    )
-
-
-def _matrix(affine: Affine) -> schema.Matrix:
-    # + 0.0 turns a negative zero, which nobody can read aloud, into a zero.
-    x_row, y_row, last = ((row[0] + 0.0, row[1] + 0.0, row[2] + 0.0) for row in affine.rows)
-    return x_row, y_row, last
 
 
 def _plain(profile: schema.Profile) -> dict[str, Any]:
@@ -236,18 +159,25 @@ def loads(text: str | bytes, name: str) -> Workstation:
     except EvenstrokeError as error:
         raise RequestError(*(problem.at(name) for problem in error.problems)) from None
     expected = document_of(workstation)
-    for part in ("area", "screen", "figures", "summary", "matrix"):
+    for part in DERIVED:
         found, computed = getattr(profile, part), getattr(expected, part)
         if found == computed:  # as it nearly always is, to the last bit
             continue
         wrong = _first_difference(msgspec.to_builtins(found), msgspec.to_builtins(computed), (part,))
         if wrong:
             path, found, computed = wrong
-            must = f"must be {computed!r}, as follows from what was asked" if computed is not None else "must be absent"
-            came = "nothing" if found is None else repr(found)
+            must = (
+                "must be absent" if computed is None else f"must be {_shown(computed)}, as follows from what was asked"
+            )
+            came = "nothing" if found is None else _shown(found)
             instead = "Map again with --save: a profile's second half is computed, never edited"
             raise RequestError(Problem(where(path), must, came, instead))
     return workstation
+
+
+def _shown(value: Any) -> str:
+    """A value as a problem shows it: a number in full, a whole part of the document only by being there."""
+    return "there" if isinstance(value, (dict, list)) else repr(value)
 
 
 def key_path(path: Path) -> str:
@@ -259,31 +189,9 @@ def key_path(path: Path) -> str:
 
 
 def _workstation_of(profile: schema.Profile) -> Workstation:
-    tablet, asked = profile.tablet, profile.map
-    request = MapRequest(
-        tablet=Tablet(tablet.width_mm, tablet.height_mm, tablet.counts_per_mm, tablet.turn_deg, tablet.label or ""),
-        desktop=Desktop(
-            tuple(
-                Display(
-                    display.width_px,
-                    display.height_px,
-                    display.width_mm,
-                    display.height_mm,
-                    display.left_px,
-                    display.top_px,
-                    display.label,
-                )
-                for display in profile.displays
-            )
-        ),
-        fit=asked.fit,
-        hold=asked.hold,
-        onto=tuple(asked.onto),
-        true_on=asked.true_on,
-    )
     return Workstation(
         profile.workstation,
-        solve(request),
+        solve(request_of(profile)),
         profile.note,
         None if profile.seat is None else msgspec.convert(profile.seat, Seat, from_attributes=True),
         _revision_of(profile.revision),

@@ -36,17 +36,24 @@ class RevisionPart(_Part, frozen=True, kw_only=True):
 
 
 class TabletPart(_Part, frozen=True, kw_only=True):
-    """The tablet: active area in the built frame, resolution, and how far it has been turned clockwise."""
+    """The tablet: active area in the built frame, resolution, and how far it lies turned clockwise.
+
+    ``turn_deg`` is what the driver is told, ``slant_deg`` how far it lies askew beyond that.
+    """
 
     label: str | None = None
     width_mm: Positive
     height_mm: Positive
     counts_per_mm: Positive | None = None
     turn_deg: Literal[0, 90, 180, 270] = 0
+    slant_deg: Annotated[float, Meta(ge=-45, le=45)] | None = None
 
 
 class DisplayPart(_Part, frozen=True, kw_only=True):
-    """A display: pixels, place on the desktop, and the size of its picture where that is known."""
+    """A display: pixels, place on the desktop, and the size of its picture where that is known.
+
+    ``zoom`` is how many device pixels make a logical one, 1 where absent; ``bezel_mm`` the frame around the picture.
+    """
 
     label: Text
     width_mm: Positive | None = None
@@ -55,6 +62,8 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
     height_px: Pixels
     left_px: int = 0
     top_px: int = 0
+    zoom: Annotated[float, Meta(ge=0.1, le=10)] | None = None
+    bezel_mm: Annotated[float, Meta(ge=0)] | None = None
 
 
 class SeatPart(_Part, frozen=True, kw_only=True):
@@ -66,8 +75,37 @@ class SeatPart(_Part, frozen=True, kw_only=True):
     curve_radius_mm: Positive | None = None
 
 
+class PlainRect(_Part, frozen=True, kw_only=True):
+    """A rectangle that was asked for, in the unit of its key."""
+
+    left: float
+    top: float
+    width: Positive
+    height: Positive
+
+
+class FeelPart(_Part, frozen=True, kw_only=True):
+    """The hand feel of another workstation: mm on the glass for 1 mm of hand, across and down."""
+
+    of: Text | None = None
+    scale_x: Positive
+    scale_y: Positive
+
+
+class StepPart(_Part, frozen=True, kw_only=True):
+    """What the driver's form takes: whole multiples of a size, and how much stretch a larger area is worth."""
+
+    size: Positive
+    unit: Literal["mm", "inch", "percent", "counts"]
+    shape_tolerance_percent: Annotated[float, Meta(ge=0)]
+
+
 class MapPart(_Part, frozen=True, kw_only=True):
-    """What was asked: fit, hold, the labels of the displays to reach, and the one on which shapes are to be true."""
+    """What was asked: fit, hold, the labels of the displays to reach, and the one on which shapes are to be true.
+
+    Where they were asked for: the window (desktop frame), the part of the active area that may be used and the area that
+    is set now (both built frame), the scale factor or another workstation's feel, and the driver's step.
+    """
 
     fit: Literal["full", "locked", "cropped"]
     hold: Literal[
@@ -75,6 +113,12 @@ class MapPart(_Part, frozen=True, kw_only=True):
     ] = "centre"
     onto: list[Text]
     true_on: Text
+    window_px: PlainRect | None = None
+    within_mm: PlainRect | None = None
+    area_mm: PlainRect | None = None
+    scale: Positive | None = None
+    feel: FeelPart | None = None
+    step: StepPart | None = None
 
 
 class RectForm(_Part, frozen=True, kw_only=True):
@@ -101,8 +145,12 @@ class Forms(_Part, frozen=True, kw_only=True):
 
 
 class AreaPart(Forms, frozen=True, kw_only=True):
-    """The rectangle to enter, built frame; ``seen`` is the same in the seen frame, where the tablet is turned."""
+    """The rectangle to enter, built frame; ``seen`` is the same in the seen frame, where the tablet is turned.
 
+    ``angle_deg`` is there where the tablet lies askew: how far the rectangle is turned clockwise about its own centre.
+    """
+
+    angle_deg: float | None = None
     seen: Forms | None = None
 
 
@@ -117,10 +165,19 @@ class PixelRect(_Part, frozen=True, kw_only=True):
     height: float
 
 
+class OnDisplay(_Part, frozen=True, kw_only=True):
+    """The part of the screen on one display, from its own top left, in device and in logical pixels."""
+
+    display: Text
+    px: PixelRect
+    logical_px: PixelRect
+
+
 class ScreenPart(_Part, frozen=True, kw_only=True):
-    """The pixels that the pen reaches."""
+    """The pixels that the pen reaches; ``displays`` where a display reached has a zoom."""
 
     px: PixelRect
+    displays: list[OnDisplay] | None = None
 
 
 class FiguresPart(_Part, frozen=True, kw_only=True):
@@ -134,6 +191,7 @@ class FiguresPart(_Part, frozen=True, kw_only=True):
     angle_error_deg: float
     areal_scale: float | None = None
     longer_axis_deg: float | None = None
+    tilt_deg: float | None = None
     counts_per_px_x: float | None = None
     counts_per_px_y: float | None = None
 
@@ -154,6 +212,45 @@ class MatrixPart(_Part, frozen=True, kw_only=True):
     desktop_px_to_built_mm: Matrix
 
 
+class Derived(_Part, frozen=True, kw_only=True):
+    """What follows from a map."""
+
+    area: AreaPart
+    screen: ScreenPart
+    figures: list[FiguresPart]
+    summary: SummaryPart
+    matrix: MatrixPart
+
+
+class RoundingCost(_Part, frozen=True, kw_only=True):
+    """What rounding does: how much larger (+) or smaller (-), how much more stretched, and how far it moved."""
+
+    area_percent: float
+    stretch_percent: float
+    scale_percent: float | None = None
+    shift_mm: float
+
+
+class RoundedPart(Derived, frozen=True, kw_only=True):
+    """The map as the driver's step allows it."""
+
+    cost: RoundingCost
+
+
+class UnrotatedCost(_Part, frozen=True, kw_only=True):
+    """What it costs that the area is not turned: strokes come out tilted, a line of 100 mm ends so far off, on the desk."""
+
+    tilt_deg: float
+    drift_mm_per_100_mm: float
+    area_percent: float
+
+
+class UnrotatedPart(Derived, frozen=True, kw_only=True):
+    """The map for a driver whose area cannot be turned, where the tablet lies askew."""
+
+    cost: UnrotatedCost
+
+
 class Profile(_Part, frozen=True, kw_only=True):
     """The profile document of one workstation and one map."""
 
@@ -170,6 +267,8 @@ class Profile(_Part, frozen=True, kw_only=True):
     figures: list[FiguresPart]
     summary: SummaryPart
     matrix: MatrixPart
+    unrotated: UnrotatedPart | None = None
+    rounded: RoundedPart | None = None
 
 
 def json_schema() -> dict[str, Any]:

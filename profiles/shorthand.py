@@ -3,7 +3,8 @@
 =========== ===================================================================================
 tablet      ``224x148mm``, ``8.8x5.8in``, with the resolution ``224x148mm@200/mm`` or ``@5080/in``
 display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown)
-either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``
+either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;
+            displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
 =========== ===================================================================================
 """
 
@@ -11,6 +12,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import Any
 
 from mapper.desk import Display, Tablet
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
@@ -29,6 +31,8 @@ _TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
 _RESOLUTION = re.compile(rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
 _PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
 _PLACE = re.compile(r"(.*\S)\s+at\s+([+-]?\d+)\s*,\s*([+-]?\d+)\s*", re.DOTALL)
+_ZOOM = re.compile(rf"(.*\S)\s+zoom\s+({NUMBER})\s*(%)?\s*", re.DOTALL | re.ASCII)
+_BEZEL = re.compile(r"(.*\S)\s+bezel\s+(\S+(?:\s*[a-zA-Z]+)?)\s*", re.DOTALL)
 _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
 
 
@@ -76,10 +80,7 @@ _ORDINALS = {0: "main", 1: "second", 2: "third", 3: "fourth", 4: "fifth"}
 
 def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
     typed_label, rest = _split_label(text)
-    top_px = 0
-    place = _PLACE.fullmatch(rest)
-    if place:
-        rest, left_px, top_px = place.group(1), int(place.group(2)), int(place.group(3))
+    rest, after = _split_after(rest, where)
     match = _DISPLAY.fullmatch(rest)
     if not match:
         raise RequestError(
@@ -88,10 +89,25 @@ def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
         )
     size, width_px, height_px = match.groups()
     try:
-        bare = Display(int(width_px), int(height_px), None, None, left_px, top_px, typed_label or label)
+        bare = Display(int(width_px), int(height_px), label=typed_label or label, **{"left_px": left_px, **after})
         return _sized(bare, size, where)
     except EvenstrokeError as error:
         raise _found_at(error, where) from None
+
+
+def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
+    """What stands before the place, the zoom and the bezel, and those of the three that were typed, in any order."""
+    after: dict[str, Any] = {}
+    while True:
+        if match := _PLACE.fullmatch(text):
+            after = {"left_px": int(match.group(2)), "top_px": int(match.group(3)), **after}
+        elif match := _ZOOM.fullmatch(text):
+            after = {"zoom": exact_decimal(match.group(2), divisor=100 if match.group(3) else 1), **after}
+        elif match := _BEZEL.fullmatch(text):
+            after = {"bezel_mm": parse_length_mm(match.group(2), where), **after}
+        else:
+            return text, after
+        text = match.group(1)
 
 
 def _sized(bare: Display, size: str, where: str) -> Display:

@@ -1,0 +1,133 @@
+"""What a person types for a rectangle, a window or a step, in one line.
+
+=========== ===================================================================================
+rectangle   ``10,5,200x120mm``: left, top, width x height; ``10,5 to 210,125mm``: two corners;
+            ``centre 110,65,200x120mm``: centre and size
+its unit    ``mm``, ``cm``, ``in``, ``%`` of the active area, ``counts`` of the tablet
+its origin  the top left of the tablet as built; ``... from bottom-left`` measures up from below
+            (for a rectangle: its lower left corner), ``... as seen`` takes the turned tablet's edges
+window      ``100,80,1600x900px`` of the desktop; ``10,10,80x80%`` of what the pen reaches, or ``... of LABEL``
+step        ``0.5mm``, ``0.01in``, ``0.1%``, ``1count``
+=========== ===================================================================================
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from mapper.desk import Desktop, Tablet
+from mapper.forms import TypedRect
+from mapper.problems import Problem, RequestError, quoted
+from mapper.rect import Rect
+from mapper.steps import Step
+from mapper.units import NUMBER, decimal_comma, exact_decimal
+
+__all__ = ["RECT_HINT", "STEP_HINT", "WINDOW_HINT", "parse_percent", "parse_rect", "parse_step", "parse_window"]
+
+RECT_HINT = "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 to 210,125mm"
+WINDOW_HINT = "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
+STEP_HINT = "Type for example 0.5mm, 0.01in, 0.1% or 1count"
+
+_UNITS = {"mm": ("mm", 1), "cm": ("mm", 10), "in": ("inch", 1), "inch": ("inch", 1), '"': ("inch", 1)}
+_UNITS |= {"%": ("percent", 1), "percent": ("percent", 1), "count": ("counts", 1), "counts": ("counts", 1)}
+_UNITS |= {"px": ("px", 1)}
+
+_UNIT = "|".join(map(re.escape, sorted(_UNITS, key=len, reverse=True)))
+_N = rf"\s*({NUMBER})\s*"
+_SIZE = re.compile(rf"(centre\s|center\s)?{_N},{_N},{_N}[xX\u00d7*]{_N}({_UNIT})?", re.IGNORECASE | re.ASCII)
+_CORNERS = re.compile(rf"{_N},{_N}to{_N},{_N}({_UNIT})?", re.IGNORECASE | re.ASCII)
+_ONE = re.compile(rf"{_N}({_UNIT})?\s*", re.IGNORECASE | re.ASCII)
+_FROM_BOTTOM = re.compile(r"(.*\S)\s+from\s+bottom-left", re.IGNORECASE | re.DOTALL)
+_AS_SEEN = re.compile(r"(.*\S)\s+as\s+seen", re.IGNORECASE | re.DOTALL)
+_OF_DISPLAY = re.compile(r"(.*\S)\s+of\s+(\S.*)", re.IGNORECASE | re.DOTALL)
+# More digits than any real length has; a longer text is a slip or an attack on int().
+_LONGEST = 200
+
+
+def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
+    """A rectangle of the tablet as a person types it, in mm, built frame.
+
+    Raises RequestError naming ``where`` and saying what to type instead; whether it lies on the tablet is for the
+    caller to judge.
+    """
+    rest = text.strip()
+    from_bottom = as_seen = False
+    while match := _FROM_BOTTOM.fullmatch(rest) or _AS_SEEN.fullmatch(rest):
+        from_bottom = from_bottom or match.re is _FROM_BOTTOM
+        as_seen = as_seen or match.re is _AS_SEEN
+        rest = match.group(1)
+    numbers, unit, shape = _four(rest, text, where, RECT_HINT)
+    if unit == "px":
+        raise RequestError(Problem(where, "is on the tablet, so its unit must be mm, in, % or counts", quoted(text)))
+    typed = TypedRect(numbers, unit, shape, from_bottom)
+    active = tablet.active_seen_mm if as_seen else tablet.active_built_mm
+    rect = typed.rect_mm(active, tablet.counts_per_mm, where)
+    return tablet.built_rect_mm(rect) if as_seen else rect
+
+
+def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...]) -> Rect:
+    """A window as a person types it, in px of the desktop.
+
+    Pixels are those of the whole desktop; percentages are of the display that is named after ``of``, else of the
+    displays ``onto`` together, else of the primary one. Raises RequestError naming ``where``.
+    """
+    rest, label = text.strip(), None
+    match = _OF_DISPLAY.fullmatch(rest)
+    if match:
+        rest, label = match.group(1), match.group(2)
+    numbers, unit, shape = _four(rest, text, where, WINDOW_HINT)
+    if unit not in {"px", "percent"}:
+        raise RequestError(Problem(where, "is on the screen, so its unit must be px or %", quoted(text), WINDOW_HINT))
+    if unit == "px":
+        whole = desktop.rect_px if label is None else desktop.named(label, where).rect_px
+        origin = (0.0, 0.0) if label is None else (whole.left, whole.top)
+        part = TypedRect(numbers, "mm", shape).rect_mm(whole, None, where)
+        return Rect(origin[0] + part.left, origin[1] + part.top, part.width, part.height)
+    labels = (label,) if label is not None else onto or (desktop.primary.label,)
+    whole = Rect.enclosing(*(desktop.named(each, where).rect_px for each in labels))
+    part = TypedRect(numbers, "percent", shape).rect_mm(whole, None, where)
+    return Rect(whole.left + part.left, whole.top + part.top, part.width, part.height)
+
+
+def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step:
+    """A driver's step as a person types it. Raises RequestError naming ``where``."""
+    match = _ONE.fullmatch(text) if len(text) < _LONGEST else None
+    if not match or (match.group(2) or "").lower() == "px":
+        problem = decimal_comma(text, where) or Problem(where, "must be a driver's step", quoted(text), STEP_HINT)
+        raise RequestError(problem)
+    if match.group(2) is None:
+        raise RequestError(Problem(where, "a step needs its unit", quoted(text), STEP_HINT))
+    unit, times = _UNITS[match.group(2).lower()]
+    return Step(exact_decimal(match.group(1), times), unit, shape_tolerance_percent)
+
+
+def parse_percent(text: str, where: str) -> float:
+    """A percentage as a person types it, its sign optional: ``0.1%``. Raises RequestError naming ``where``."""
+    match = _ONE.fullmatch(text) if len(text) < _LONGEST else None
+    if not match or match.group(2) not in {None, "%", "percent"}:
+        problem = decimal_comma(text, where) or Problem(where, "must be a percentage", quoted(text), "Type 0.1%")
+        raise RequestError(problem)
+    return exact_decimal(match.group(1))
+
+
+def _four(
+    rest: str, text: str, where: str, hint: str
+) -> tuple[tuple[Fraction, Fraction, Fraction, Fraction], str, str]:
+    """The four numbers, their unit and their shape."""
+    if len(rest) >= _LONGEST:
+        raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))
+    size, corners = _SIZE.fullmatch(rest), _CORNERS.fullmatch(rest)
+    if size:
+        shape = "centre" if size.group(1) else "size"
+        *digits, unit = size.groups()[1:]
+    elif corners:
+        shape = "corners"
+        *digits, unit = corners.groups()
+    else:
+        raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))
+    if unit is None:
+        raise RequestError(Problem(where, "a rectangle needs its unit", quoted(text), hint))
+    name, times = _UNITS[unit.lower()]
+    first, second, third, fourth = (Fraction(each) * times for each in digits)
+    return (first, second, third, fourth), name, shape

@@ -1,0 +1,115 @@
+"""The profile of any desk: windows, slants, parts of the tablet, a wanted scale, a driver's step."""
+
+from dataclasses import replace
+
+import msgspec
+import pytest
+import yaml
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.feel import Feel
+from mapper.problems import RequestError
+from mapper.rect import Rect
+from mapper.rounding import rounded
+from mapper.solve import MapRequest, solve, unrotated
+from mapper.steps import Step
+from profiles.document import Workstation, loads, to_json, to_yaml
+from tests.strategies import any_requests
+
+DERIVED = ["area", "screen", "figures", "summary", "matrix"]
+
+
+def desk(**asked):
+    display = Display(2560, 1440, zoom=1.25, bezel_mm=8.0).with_diagonal(27 * 25.4)
+    tablet = Tablet(224, 148, 200, slant_deg=asked.pop("slant_deg", 0.0))
+    return solve(MapRequest(tablet, Desktop((display,)), **asked))
+
+
+@given(
+    any_requests(), st.none() | st.builds(Step, st.sampled_from([0.1, 0.25, 1.0]), st.sampled_from(["mm", "percent"]))
+)
+def test_what_is_written_loads_as_the_same_map(request, step):
+    if step is not None and step.unit == "mm":
+        # A step that any of the strategy's tablets and parts of them can hold.
+        step = replace(step, size=step.size / 100)
+    solved = solve(replace(request, step=step))
+    # A window of less than a pixel cannot be rounded to whole ones.
+    assume(step is None or min(solved.target_px.width, solved.target_px.height) >= 2)
+    loaded = loads(to_yaml(Workstation("desk", solved)), "desk.yaml").map
+    assert loaded == solved
+    assert to_yaml(Workstation("desk", loaded)) == to_yaml(Workstation("desk", solved))
+
+
+def test_the_rounded_map_stands_beside_the_exact_one_with_the_same_keys():
+    exact = desk()
+    stepped = desk(step=Step(1, "mm"), hold="top-left")
+    document = yaml.safe_load(to_yaml(Workstation("desk", stepped)))
+    plain = yaml.safe_load(to_yaml(Workstation("desk", desk(hold="top-left"))))
+    assert "rounded" not in plain
+    for part in DERIVED:
+        assert document[part] == plain[part]
+        assert set(document["rounded"]) == {*DERIVED, "cost"}
+    assert document["rounded"]["area"]["mm"]["height"] == 126
+    assert document["rounded"]["summary"]["scale_factor"] == rounded(stepped).summary.scale_factor
+    assert exact.summary == stepped.summary
+
+
+def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
+    solved = desk(slant_deg=-12.0)
+    document = yaml.safe_load(to_yaml(Workstation("desk", solved)))
+    assert document["tablet"]["slant_deg"] == -12.0
+    assert document["area"]["angle_deg"] == 12.0
+    assert "tilt_deg" not in document["figures"][0]
+    beside = document["unrotated"]
+    assert set(beside) == {*DERIVED, "cost"}
+    assert "angle_deg" not in beside["area"]
+    assert beside["area"]["mm"]["width"] == unrotated(solved).area_built_mm.width
+    assert beside["figures"][0]["tilt_deg"] == beside["cost"]["tilt_deg"] == pytest.approx(12.0)
+
+
+def test_logical_pixels_are_device_pixels_over_the_zoom():
+    window = Rect(100, 80, 1600, 900)
+    document = msgspec.json.decode(to_json(Workstation("desk", desk(window_px=window))))
+    part = document["screen"]["displays"][0]
+    assert part["display"] == "main"
+    assert part["px"]["left"] == 100
+    assert part["logical_px"] == {
+        "left": 80, "top": 64, "right": 1360, "bottom": 784, "width": 1280, "height": 720,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("asked", "key"),
+    [
+        ({"feel": Feel(3, 3)}, {"scale": 3.0}),
+        ({"feel": Feel(3, 3, "studio")}, {"feel": {"of": "studio", "scale_x": 3.0, "scale_y": 3.0}}),
+        ({"feel": Feel(3, 3.5)}, {"feel": {"scale_x": 3.0, "scale_y": 3.5}}),
+        ({"within_built_mm": Rect(10, 0, 200, 148)}, {"within_mm": {"left": 10.0, "top": 0.0, "width": 200.0, "height": 148.0}}),
+        ({"area_built_mm": Rect(10, 5, 200, 120), "fit": "full"}, {"area_mm": {"left": 10.0, "top": 5.0, "width": 200.0, "height": 120.0}}),
+        ({"step": Step(0.5, "percent", 0.2)}, {"step": {"size": 0.5, "unit": "percent", "shape_tolerance_percent": 0.2}}),
+    ],
+)  # fmt: skip
+def test_what_was_asked_is_written_down(asked, key):
+    document = yaml.safe_load(to_yaml(Workstation("desk", desk(**asked))))
+    assert {name: document["map"][name] for name in key} == key
+
+
+@pytest.mark.parametrize("part", ["rounded", "unrotated"])
+def test_a_changed_or_missing_part_beside_the_exact_one_is_named(part):
+    text = to_yaml(Workstation("desk", desk(slant_deg=3.0, step=Step(1, "mm"))))
+    document = yaml.safe_load(text)
+    document[part]["area"]["mm"]["width"] += 0.5
+    with pytest.raises(RequestError, match=rf"{part}\.area\.mm\.width: must be"):
+        loads(yaml.safe_dump(document, sort_keys=False), "desk.yaml")
+    del document[part]
+    with pytest.raises(RequestError, match=f"{part}: must be there, as follows from what was asked; got nothing"):
+        loads(yaml.safe_dump(document, sort_keys=False), "desk.yaml")
+
+
+def test_a_profile_cannot_ask_for_a_scale_and_a_feel():
+    document = yaml.safe_load(to_yaml(Workstation("desk", desk(feel=Feel(3, 3)))))
+    document["map"]["feel"] = {"scale_x": 3, "scale_y": 3}
+    with pytest.raises(RequestError, match="both a scale and a feel"):
+        loads(yaml.safe_dump(document, sort_keys=False), "desk.yaml")
