@@ -6,8 +6,12 @@ import contextlib
 import os
 import secrets
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from mapper.problems import Problem, RequestError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 __all__ = ["read_bounded", "refuse_existing", "write_whole"]
 
@@ -37,8 +41,8 @@ def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
         raise RequestError(Problem(os.fspath(path), "exists already", "", "Type --force to replace it"))
 
 
-def write_whole(path: str | os.PathLike[str], content: bytes, *, force: bool = False) -> None:
-    """Write ``content`` to ``path`` so that the file is there whole or not at all, even when the plug is pulled.
+def write_whole(path: str | os.PathLike[str], content: bytes | Iterable[bytes], *, force: bool = False) -> None:
+    """Write ``content``, whole or in parts as they are made, to ``path`` so that the file is there whole or not at all, even when the plug is pulled.
 
     A temporary file in the same folder is written, flushed to the disk and then given the name in one step. Without
     ``force`` the name must still be free at that step. Raises RequestError naming the file.
@@ -48,7 +52,7 @@ def write_whole(path: str | os.PathLike[str], content: bytes, *, force: bool = F
     temporary = target.with_name(f".{target.name[:100]}.{secrets.token_hex(6)}.part")
     try:
         with open(temporary, "xb") as file:  # noqa: PTH123 - one call for make, write and flush
-            file.write(content)
+            file.writelines((content,) if isinstance(content, bytes) else content)
             file.flush()
             os.fsync(file.fileno())
         if force:
