@@ -1,0 +1,188 @@
+"""``evenstroke pair``: every tablet with every display, and what gives a wanted scale."""
+
+from __future__ import annotations
+
+import re
+import sys
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.recommended import BAND_USES, Band, band_for
+from mapper.units import NUMBER, decimal_comma, positive
+from render.cli.exits import complain
+from render.cli.options import examples, force_option
+from render.pairs import PAIR_FORMS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from profiles.lists import Listed
+
+__all__ = ["command"]
+
+# Below this the answer is there before a bar could be read.
+_PAIRS_FOR_A_BAR = 50_000
+
+
+@click.command(
+    "pair",
+    epilog=examples(
+        "evenstroke pair",
+        'evenstroke pair --tablet 224x148mm@200/mm --display "27in 2560x1440" --display "43in 3840x2160"',
+        "evenstroke pair --tablets shop.csv --displays screens.csv --comfortable --as csv --out pairs.csv",
+        "evenstroke pair --want 2.5",
+        'evenstroke pair --want 2.2 --display "32in 3840x2160" --aspect 16:10',
+        "evenstroke pair --tablets shop.csv --use handwriting --chart pairs.png",
+    ),
+)
+@click.option("--tablets", "tablet_file", metavar="FILE", type=click.Path(), help="A list, CSV or one a line; - for standard input.")
+@click.option("--displays", "display_file", metavar="FILE", type=click.Path(), help="A list, CSV or one a line; - for standard input.")
+@click.option("--tablet", "tablets", metavar="SIZE", multiple=True, help="A tablet: 224x148mm, medium: 8.8x5.8in@5080/in; several are allowed.  [default: the four customary sizes]")
+@click.option("--display", "displays", metavar="DISPLAY", multiple=True, help='A display: "27in 2560x1440"; several are allowed.  [default: six usual sizes]')
+@click.option("--use", type=click.Choice(list(BAND_USES)), default="illustration", show_default=True, help="What for: each has its comfortable band, a rule of thumb.")
+@click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
+@click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
+@click.option("--want", metavar="SCALE", help="List the displays, or active areas, that give this scale factor.")
+@click.option("--aspect", "aspects", metavar="W:H", multiple=True, help="With --want: proportions, for example 16:9; several are allowed.  [default: six usual ones]")
+@click.option("--as", "form", type=click.Choice(PAIR_FORMS), default="text", show_default=True, help="What is printed or written to --out.")
+@click.option("--out", metavar="FILE", type=click.Path(), help="Write to a file instead of standard output.")
+@click.option("--chart", metavar="FILE", type=click.Path(), help="Draw the pairs: .png, .svg, .pdf or .webp.")
+@force_option
+def command(
+    *,
+    tablet_file: str | None,
+    display_file: str | None,
+    tablets: tuple[str, ...],
+    displays: tuple[str, ...],
+    use: str,
+    typed_band: str | None,
+    comfortable: bool,
+    want: str | None,
+    aspects: tuple[str, ...],
+    form: str,
+    out: str | None,
+    chart: str | None,
+    force: bool,
+) -> None:
+    """See which tablet goes with which display: scale factor, area lost and counts for a pixel.
+
+    The scale factor is the true one, with the area locked to the display's proportions. Bands of comfort are rules
+    of thumb, not verdicts: what fits you is what you can draw with all day without tiring.
+    """
+    from mapper.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS
+
+    band = _band(typed_band) if typed_band else band_for(use)
+    purpose = None if typed_band else use
+    problems: list[Problem] = []
+    some_tablets = _collected("tablet", tablets, tablet_file, problems)
+    some_displays = _collected("display", displays, display_file, problems)
+    if tablet_file == display_file == "-":
+        problems.append(Problem("--displays", "standard input can be read once", "- twice"))
+    if problems:
+        raise RequestError(*problems)
+    if want is None:
+        if aspects:
+            raise RequestError(Problem("--aspect", "goes with --want", ", ".join(aspects)))
+        some_tablets, some_displays = some_tablets or CUSTOMARY_TABLETS, some_displays or USUAL_DISPLAYS
+        if chart:
+            from render.draw import save
+            from render.pair_chart import pair_chart_scene
+
+            save(pair_chart_scene(some_tablets, some_displays, band, purpose), chart, force=force)
+        from render.pairs import pair_chunks
+
+        chunks = pair_chunks(form, some_tablets, some_displays, band, purpose, only=comfortable)
+        count = len(some_tablets) * len(some_displays)
+        _deliver(_with_bar(chunks, len(some_tablets), count), out, force=force)
+        return
+    if chart or comfortable:
+        raise RequestError(Problem("--chart" if chart else "--comfortable", "does not go with --want"))
+    from render.wanted import wanted, wanted_text
+
+    if not some_displays:
+        some_tablets = some_tablets or CUSTOMARY_TABLETS
+    scale = positive(_number(want, "--want"), "--want")
+    answers = wanted(scale, some_tablets, some_displays, [_aspect(each) for each in aspects] or USUAL_ASPECTS, band)
+    _deliver(iter([wanted_text(form, scale, answers, band, purpose)]), out, force=force)
+
+
+def _collected(kind: str, typed: tuple[str, ...], file: str | None, problems: list[Problem]) -> tuple[Any, ...]:
+    """The tablets or displays of options and list; what is wrong goes to ``problems``."""
+    from profiles import lists
+
+    found: list[Any] = []
+    one, many = (lists.one_tablet, lists.tablet_list) if kind == "tablet" else (lists.one_display, lists.display_list)
+    for text in typed:
+        try:
+            found.append(one(text, f"--{kind}"))
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+    if file is not None:
+        try:
+            listed: Listed[Any] = many(_content(file), "standard input" if file == "-" else file)
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+        else:
+            found.extend(listed.items)
+            if listed.left_aside:
+                complain(f"{file}: left aside the columns {', '.join(listed.left_aside)}")
+    return tuple(found)
+
+
+def _content(file: str) -> bytes:
+    from profiles.files import read_bounded
+    from profiles.lists import LARGEST_LIST_BYTES
+
+    if file != "-":
+        return read_bounded(file, LARGEST_LIST_BYTES, "list")
+    content = click.get_binary_stream("stdin").read(LARGEST_LIST_BYTES + 1)
+    if len(content) > LARGEST_LIST_BYTES:
+        raise RequestError(Problem("standard input", f"must be a list of at most {LARGEST_LIST_BYTES // 1024} KiB"))
+    return content
+
+
+def _number(text: str, where: str) -> float:
+    comma = decimal_comma(text, where)
+    if comma:
+        raise RequestError(comma)
+    if not re.fullmatch(NUMBER, text.strip()) or len(text) > 30:
+        raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
+    return float(text)
+
+
+def _band(text: str) -> Band:
+    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:-|to)\s*([0-9.,]+)\s*", text)
+    if not match:
+        raise RequestError(Problem("--band", "must be two numbers", quoted(text), "Type for example 2.2-3"))
+    return Band(_number(match.group(1), "--band"), _number(match.group(2), "--band"))
+
+
+def _aspect(text: str) -> tuple[float, float]:
+    match = re.fullmatch(r"\s*([0-9.,]+)\s*[:x/]\s*([0-9.,]+)\s*", text)
+    if not match:
+        raise RequestError(Problem("--aspect", "must be width to height", quoted(text), "Type for example 16:9"))
+    across, down = (positive(_number(part, "--aspect"), "--aspect") for part in match.groups())
+    return across, down
+
+
+def _with_bar(chunks: Iterable[tuple[int, str]], tablets: int, pairs: int) -> Iterator[str]:
+    """The text of ``chunks``, with a bar on standard error where there is much to do and somebody to see it."""
+    if pairs < _PAIRS_FOR_A_BAR or not sys.stderr.isatty():
+        yield from (text for _, text in chunks)
+        return
+    with click.progressbar(length=tablets, label="pairing", file=sys.stderr) as bar:
+        for done, text in chunks:
+            yield text
+            bar.update(done)
+
+
+def _deliver(texts: Iterator[str], out: str | None, *, force: bool) -> None:
+    if out is None:
+        for text in texts:
+            click.echo(text, nl=False)
+        return
+    from profiles.files import write_whole
+
+    write_whole(out, (text.encode() for text in texts), force=force)

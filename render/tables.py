@@ -1,0 +1,40 @@
+"""Tables in the forms that people paste on: aligned text, Markdown and CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+__all__ = ["csv_lines", "markdown_lines", "text_lines"]
+
+
+def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
+    """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others to the right."""
+    widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
+    return [
+        "  ".join(
+            cell.ljust(width) if at < left else cell.rjust(width)
+            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in (head, *rows)
+    ]
+
+
+def markdown_lines(head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1) -> list[str]:
+    """The same as a Markdown table (GitHub Flavored Markdown, tables extension), bars in cells escaped."""
+    rule = ["---" if at < left else "---:" for at in range(len(head))]
+    return [
+        "| " + " | ".join(cell.replace("\\", "\\\\").replace("|", "\\|") for cell in row) + " |"
+        for row in (head, rule, *rows)
+    ]
+
+
+def csv_lines(rows: Iterable[Sequence[object]]) -> str:
+    """``rows`` as CSV (RFC 4180 but for the line ends, which are LF)."""
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerows(rows)
+    return out.getvalue()
