@@ -37,7 +37,7 @@ LARGEST_LIST_BYTES = 16 * 1024 * 1024
 # More problems than this help nobody, and a wrong file would give one for each of its lines.
 _MOST_PROBLEMS = 20
 
-_LABELS = {"label", "name", "model", "title", "tablet", "display"}
+_LABELS = {"label", "name", "model", "title"}
 _ALIASES = {
     "area": "size",
     "active_area": "size",
@@ -166,9 +166,12 @@ def _known(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
     words = re.findall(r"[a-z]+", cell.lower())
     if re.search(r"\d", cell) or not words:
         return None, ""
-    if len(words) > 1 and words[0] in {"tablet", "display"}:
-        # A list of pairs of our own puts "tablet" or "display" before each of its columns.
-        words = words[1:]
+    own, other = ("display", "tablet") if columns is _DISPLAY_COLUMNS else ("tablet", "display")
+    if words[0] == other:
+        # A list of pairs of our own has both, and puts one of the two words before each of its columns.
+        return None, ""
+    if words[0] == own:
+        words = words[1:] or ["label"]
     whole = "_".join(words)
     for key, unit in ((whole, ""), ("_".join(words[:-1]), _UNITS.get(words[-1], ""))):
         column = "label" if key in _LABELS else _ALIASES.get(key, key)

@@ -55,6 +55,11 @@ PICTURES = (
         "evenstroke picture before.yaml before.png",
         "The same tablet, all of it on all of the screen: the circle bulges past the true one, shown dashed.",
     ),
+    Picture(
+        "pairs.png",
+        "evenstroke pair --chart pairs.png",
+        "Which display goes with which customary tablet: filled dots in the shaded band are comfortable pairs.",
+    ),
 )
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.

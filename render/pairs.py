@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import json
 import math
-from itertools import groupby
 from typing import TYPE_CHECKING
 
-from mapper.pairing import Pair, pair, pair_blocks
+from mapper.pairing import Pair, PairBlock, pair, pair_blocks
 from mapper.units import MM_PER_INCH
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
@@ -42,6 +41,8 @@ CSV_HEAD = (
     "band",
 )
 
+_SIDES = ("below", "inside", "above")
+
 # The gauge has equal steps for equal ratios; what lies beyond its ends is shown at them by an arrow.
 _GAUGE_LOW, _GAUGE_HIGH, _GAUGE_WIDE = 1.0, 6.0, 31
 
@@ -59,12 +60,19 @@ def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | 
 
 
 def band_sentence(band: Band, use: str | None) -> str:
-    """``Comfortable for illustration: scale factors of 2 to 3.5 (common practice, no source).``"""
-    return f"Comfortable{f' for {use}' if use else ''}: scale factors of {number(band.low)} to {number(band.high)} ({band.source})."
+    """Where it is comfortable, for what, and who says so."""
+    purpose = f" for {use}" if use else ""
+    return f"Comfortable{purpose}: scale factors of {number(band.low)} to {number(band.high)} ({band.source})."
 
 
 def pair_chunks(
-    form: str, tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, *, only: bool = False
+    form: str,
+    tablets: Sequence[Tablet],
+    displays: Sequence[Display],
+    band: Band,
+    use: str | None,
+    *,
+    only: bool = False,
 ) -> Iterator[tuple[int, str]]:
     """The pairs of all ``tablets`` and ``displays`` in one of PAIR_FORMS, in pieces, each with the tablets that it finishes.
 
@@ -206,63 +214,49 @@ def _without_none(told: dict[str, Any]) -> dict[str, Any]:
 def _csv(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
 ) -> Iterator[tuple[int, str]]:
-    del use  # the band stands in each row; what it is for has no column
-    import numpy as np
-
+    del use  # which side of the band a pair lies on stands in its line; what the band is for has no column
     yield 0, csv_lines([CSV_HEAD])
-    # One row of text for each display with holes for the numbers, so that a million rows are filled by a few calls.
-    lines = _CsvLines(displays)
-    known = np.array([display.width_mm is not None for display in displays])
-    sides = np.array(["below", "inside", "above"], dtype=object)
+    lines = _CsvLines(displays, band)
     for block in pair_blocks(tablets, displays):
-        side_index = (block.scale_factor >= band.low).astype(np.int8) + (block.scale_factor > band.high)
         for row in range(len(block.scale_factor)):
-            keep = known & (side_index[row] == 1) if only else None
-            yield 1, lines.filled(
-                tablets[block.first + row],
-                block.scale_factor[row].tolist(),
-                block.area_lost_percent[row].tolist(),
-                block.counts_per_px[row].tolist(),
-                sides[side_index[row]].tolist(),
-                None if keep is None else keep.tolist(),
-            )
+            yield 1, lines.filled(tablets[block.first + row], block, row, only=only)
 
 
 class _CsvLines:
-    """The lines of one tablet with all displays: a template for tablets with and one for those without a resolution."""
+    """The lines of one tablet with all displays, as a text with holes, so that one call fills thousands of lines.
 
-    def __init__(self, displays: Sequence[Display]) -> None:
+    There is one such text for tablets with a resolution and one for those without.
+    """
+
+    def __init__(self, displays: Sequence[Display], band: Band) -> None:
         self._displays = displays
+        self._band = band
         self._known = [display.width_mm is not None for display in displays]
         self._templates: dict[bool, str] = {}
 
-    def filled(
-        self,
-        tablet: Tablet,
-        scale: list[float],
-        lost: list[float],
-        counts: list[float],
-        sides: list[str],
-        keep: list[bool] | None,
-    ) -> str:
+    def filled(self, tablet: Tablet, block: PairBlock, row: int, *, only: bool) -> str:
+        """The lines of ``tablet``, which is the ``row`` of ``block``; with ``only``, those inside the band."""
         counted = tablet.counts_per_mm is not None
         if counted not in self._templates:
             self._templates[counted] = "".join(self._line(display, counted) for display in self._displays)
-        # The four holes of each line, in its order. What is not known has the hole %.0s, which shows nothing.
+        scale = block.scale_factor[row]
+        step = ((scale >= self._band.low).astype("int8") + (scale > self._band.high)).tolist()
         holes: list[object] = [None] * (4 * len(scale))
-        holes[0::4], holes[1::4], holes[2::4], holes[3::4] = scale, lost, counts, sides
+        holes[0::4], holes[1::4] = scale.tolist(), block.area_lost_percent[row].tolist()
+        holes[2::4], holes[3::4] = block.counts_per_px[row].tolist(), [_SIDES[each] for each in step]
         size = (tablet.active_seen_mm.width, tablet.active_seen_mm.height)
         counts_per_mm = "" if tablet.counts_per_mm is None else number(tablet.counts_per_mm, 4)
-        cells = [tablet.label, *(number(side, 3) for side in size), counts_per_mm]
-        start = csv_lines([cells])[:-1]
+        start = csv_lines([[tablet.label, *(number(side, 3) for side in size), counts_per_mm]])[:-1]
         text = (self._templates[counted] % tuple(holes)).replace("\0", start)
-        if keep is None:
+        if not only:
             return text
-        return "".join(f"{line}\n" for line, kept in zip(text.split("\n"), keep, strict=False) if kept)
+        kept = (known and each == 1 for known, each in zip(self._known, step, strict=True))
+        return "".join(f"{line}\n" for line, keep in zip(text.splitlines(), kept, strict=True) if keep)
 
     def _line(self, display: Display, counted: bool) -> str:
         size = (display.width_mm, display.height_mm)
         sizes = ["" if side is None else number(side, 3) for side in size]
         cells = csv_lines([[display.label, *sizes, display.width_px, display.height_px]])[:-1].replace("%", "%%")
+        # What is not known has the hole %.0s, which shows nothing of what is put in.
         scale, side = ("%.0s", "%.0s") if display.width_mm is None else ("%.4f", "%s")
         return f"\0,{cells},{scale},%.2f,{'%.3f' if counted else '%.0s'},{side}\n"

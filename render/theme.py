@@ -131,6 +131,12 @@ ROLES: dict[str, Style] = {
     "result": Style(line="result", width_mm=0.9, on=("glass", "result_tint")),
     "ghost": Style(line="ghost", width_mm=0.45, dash_mm=(1.6, 1.1), on=("glass", "result_tint")),
     "image": Style(),
+    # Charts: a comfortable band, and what lies in and out of it.
+    "band": Style(fill="hand_tint"),
+    "band-edge": Style(line="hand", width_mm=0.35, on=("ground", "hand_tint")),
+    "lane-rule": Style(line="beam", width_mm=0.3, on=()),
+    "dot": Style(fill="hand", line="hand", width_mm=0.3, on=("ground", "hand_tint")),
+    "dot-out": Style(fill="ground", line="muted", width_mm=0.5, on=("ground", "hand_tint")),
 }
 
 

@@ -91,9 +91,7 @@ def _table(form: str, kind: str, answers: list[Wanted], scale_factor: float, ban
             break  # areas of both ends side by side are too wide for a terminal
         head = [kind, *(_aspect_name(aspect) for aspect in aspects)]
         made = list(table.values())
-        body = (
-            markdown_lines(head, made) if form == "markdown" else [f"  {line}" for line in text_lines(head, made)]
-        )
+        body = markdown_lines(head, made) if form == "markdown" else [f"  {line}" for line in text_lines(head, made)]
         lines += [*([""] if lines else []), title, *([""] if form == "markdown" else []), *body]
     return lines
 

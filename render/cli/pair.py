@@ -16,7 +16,7 @@ from render.cli.options import examples, force_option
 from render.pairs import PAIR_FORMS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from profiles.lists import Listed
 
@@ -37,16 +37,59 @@ _PAIRS_FOR_A_BAR = 50_000
         "evenstroke pair --tablets shop.csv --use handwriting --chart pairs.png",
     ),
 )
-@click.option("--tablets", "tablet_file", metavar="FILE", type=click.Path(), help="A list, CSV or one a line; - for standard input.")
-@click.option("--displays", "display_file", metavar="FILE", type=click.Path(), help="A list, CSV or one a line; - for standard input.")
-@click.option("--tablet", "tablets", metavar="SIZE", multiple=True, help="A tablet: 224x148mm, medium: 8.8x5.8in@5080/in; several are allowed.  [default: the four customary sizes]")
-@click.option("--display", "displays", metavar="DISPLAY", multiple=True, help='A display: "27in 2560x1440"; several are allowed.  [default: six usual sizes]')
-@click.option("--use", type=click.Choice(list(BAND_USES)), default="illustration", show_default=True, help="What for: each has its comfortable band, a rule of thumb.")
+@click.option(
+    "--tablets",
+    "tablet_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="A list, CSV or one a line; - for standard input.",
+)
+@click.option(
+    "--displays",
+    "display_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="A list, CSV or one a line; - for standard input.",
+)
+@click.option(
+    "--tablet",
+    "tablets",
+    metavar="SIZE",
+    multiple=True,
+    help="A tablet: 224x148mm, medium: 8.8x5.8in@5080/in; several are allowed.  [default: the four customary sizes]",
+)
+@click.option(
+    "--display",
+    "displays",
+    metavar="DISPLAY",
+    multiple=True,
+    help='A display: "27in 2560x1440"; several are allowed.  [default: six usual sizes]',
+)
+@click.option(
+    "--use",
+    type=click.Choice(list(BAND_USES)),
+    default="illustration",
+    show_default=True,
+    help="What for: each has its comfortable band, a rule of thumb.",
+)
 @click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
 @click.option("--want", metavar="SCALE", help="List the displays, or active areas, that give this scale factor.")
-@click.option("--aspect", "aspects", metavar="W:H", multiple=True, help="With --want: proportions, for example 16:9; several are allowed.  [default: six usual ones]")
-@click.option("--as", "form", type=click.Choice(PAIR_FORMS), default="text", show_default=True, help="What is printed or written to --out.")
+@click.option(
+    "--aspect",
+    "aspects",
+    metavar="W:H",
+    multiple=True,
+    help="With --want: proportions, for example 16:9; several are allowed.  [default: six usual ones]",
+)
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(PAIR_FORMS),
+    default="text",
+    show_default=True,
+    help="What is printed or written to --out.",
+)
 @click.option("--out", metavar="FILE", type=click.Path(), help="Write to a file instead of standard output.")
 @click.option("--chart", metavar="FILE", type=click.Path(), help="Draw the pairs: .png, .svg, .pdf or .webp.")
 @force_option
@@ -75,11 +118,11 @@ def command(
 
     band = _band(typed_band) if typed_band else band_for(use)
     purpose = None if typed_band else use
+    if tablet_file == display_file == "-":
+        raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
     problems: list[Problem] = []
     some_tablets = _collected("tablet", tablets, tablet_file, problems)
     some_displays = _collected("display", displays, display_file, problems)
-    if tablet_file == display_file == "-":
-        problems.append(Problem("--displays", "standard input can be read once", "- twice"))
     if problems:
         raise RequestError(*problems)
     if want is None:
@@ -113,7 +156,11 @@ def _collected(kind: str, typed: tuple[str, ...], file: str | None, problems: li
     from profiles import lists
 
     found: list[Any] = []
-    one, many = (lists.one_tablet, lists.tablet_list) if kind == "tablet" else (lists.one_display, lists.display_list)
+    one: Callable[[str, str], Any] = lists.one_tablet
+    many: Callable[[bytes, str], Listed[Any]] = lists.tablet_list
+    if kind == "display":
+        one = lists.one_display
+        many = lists.display_list
     for text in typed:
         try:
             found.append(one(text, f"--{kind}"))
@@ -121,7 +168,7 @@ def _collected(kind: str, typed: tuple[str, ...], file: str | None, problems: li
             problems.extend(error.problems)
     if file is not None:
         try:
-            listed: Listed[Any] = many(_content(file), "standard input" if file == "-" else file)
+            listed = many(_content(file), "standard input" if file == "-" else file)
         except EvenstrokeError as error:
             problems.extend(error.problems)
         else:
@@ -137,7 +184,7 @@ def _content(file: str) -> bytes:
 
     if file != "-":
         return read_bounded(file, LARGEST_LIST_BYTES, "list")
-    content = click.get_binary_stream("stdin").read(LARGEST_LIST_BYTES + 1)
+    content = sys.stdin.buffer.read(LARGEST_LIST_BYTES + 1)
     if len(content) > LARGEST_LIST_BYTES:
         raise RequestError(Problem("standard input", f"must be a list of at most {LARGEST_LIST_BYTES // 1024} KiB"))
     return content

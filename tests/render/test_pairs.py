@@ -1,0 +1,248 @@
+"""The lists and the chart of pairs, and the command that makes them."""
+
+import csv
+import io
+import json
+import math
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mapper.desk import Display, Tablet
+from mapper.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS, pair
+from mapper.problems import RequestError
+from mapper.recommended import Band, band_for
+from profiles.lists import display_list, tablet_list
+from render.cli import main
+from render.pair_chart import MOST_TABLETS, pair_chart_scene
+from render.pairs import CSV_HEAD, PAIR_FORMS, pair_chunks
+from render.tables import markdown_lines
+from tests.strategies import displays, tablets
+
+BAND = band_for("illustration")
+
+
+def made(form, some_tablets, some_displays, *, only=False, band=BAND):
+    return "".join(text for _, text in pair_chunks(form, some_tablets, some_displays, band, "illustration", only=only))
+
+
+@pytest.fixture
+def run(capsys):
+    """Runs the whole program: standard output, standard error and exit code."""
+
+    def whole(*arguments):
+        with pytest.raises(SystemExit) as left:
+            main(list(arguments))
+        return *capsys.readouterr(), left.value.code
+
+    return whole
+
+
+named = st.text(st.characters(exclude_categories=("C", "Z")), min_size=1, max_size=12)
+
+
+@settings(max_examples=60)
+@given(
+    st.lists(st.tuples(tablets, named), min_size=1, max_size=4),
+    st.lists(st.tuples(displays(), named), min_size=1, max_size=4),
+    st.booleans(),
+)
+def test_the_csv_is_the_pairs_as_the_csv_module_reads_them(some_tablets, some_displays, only):
+    """Oracle: the standard library's csv reader."""
+    ours = [Tablet(t.width_mm, t.height_mm, t.counts_per_mm, t.turn_deg, name) for t, name in some_tablets]
+    screens = [Display(d.width_px, d.height_px, d.width_mm, d.height_mm, label=name) for d, name in some_displays]
+    rows = list(csv.DictReader(io.StringIO(made("csv", ours, screens, only=only))))
+    expected = [pair(tablet, display) for tablet in ours for display in screens]
+    if only:
+        # As printed: a scale within half a ten-thousandth of the band's end could be told either way.
+        expected = [e for e in expected if e.scale_factor is not None and BAND.side(e.scale_factor) == "inside"]
+    assert len(rows) == len(expected)
+    for row, one in zip(rows, expected, strict=True):
+        assert tuple(row) == CSV_HEAD
+        assert (row["tablet"], row["display"]) == (one.tablet.label, one.display.label)
+        assert float(row["area_lost_percent"]) == pytest.approx(one.area_lost_percent, abs=0.0051)
+        assert (row["scale_factor"] == "") == (one.scale_factor is None) == (row["band"] == "")
+        assert (row["counts_per_px"] == "") == (one.counts_per_px is None)
+        if one.scale_factor is not None:
+            assert float(row["scale_factor"]) == pytest.approx(one.scale_factor, abs=0.000051)
+            assert row["band"] == BAND.side(one.scale_factor)
+
+
+def test_a_list_of_pairs_can_be_read_again_as_tablets_and_as_displays():
+    text = made("csv", CUSTOMARY_TABLETS, USUAL_DISPLAYS)
+    assert {tablet.label for tablet in tablet_list(text.encode(), "x").items} == {t.label for t in CUSTOMARY_TABLETS}
+    assert {display.label for display in display_list(text.encode(), "x").items} == {d.label for d in USUAL_DISPLAYS}
+
+
+def test_json_holds_what_the_pairs_hold():
+    told = json.loads(made("json", CUSTOMARY_TABLETS, (*USUAL_DISPLAYS, Display(1920, 1080))))
+    assert told["band"] == {"low": 2.0, "high": 3.5, "source": "common practice, no source", "use": "illustration"}
+    assert len(told["pairs"]) == 28
+    first = pair(CUSTOMARY_TABLETS[0], USUAL_DISPLAYS[0])
+    assert told["pairs"][0]["scale_factor"] == first.scale_factor
+    assert "scale_factor" not in told["pairs"][6]
+
+
+def test_text_says_where_the_scale_lies():
+    text = made("text", [Tablet(230, 144, 5.0, label="medium")], USUAL_DISPLAYS)
+    rows = {line.split(" in ")[0].strip(): line for line in text.splitlines() if " in  " in line}
+    assert "long reach" in rows["20"]
+    assert "comfortable" in rows["27"]
+    assert "coarse hand" in rows["50"]
+    assert "! 0." in rows["50"]
+    assert "some pixels cannot be reached" in text
+    # The gauge: the o is left of, inside, or right of the brackets.
+    marks = {name: re.search(r"[.\[=\]o<>]{31}", line).group() for name, line in rows.items()}
+    assert marks["20"].index("o") < marks["20"].index("[")
+    assert marks["27"].index("[") < marks["27"].index("o") < marks["27"].index("]")
+    assert marks["50"].index("]") < marks["50"].index("o")
+
+
+def test_only_comfortable_ones_are_left():
+    for form in PAIR_FORMS:
+        text = made(form, CUSTOMARY_TABLETS, USUAL_DISPLAYS, only=True)
+        assert "coarse hand" not in text
+        assert "above" not in text
+    assert "none in the comfortable band" in made(
+        "text", CUSTOMARY_TABLETS, USUAL_DISPLAYS, only=True, band=Band(20, 21)
+    )
+
+
+def test_bars_in_labels_do_not_break_a_markdown_table():
+    (_, _, row) = markdown_lines(["a", "b"], [["x|y", "1"]])
+    assert row == "| x\\|y | 1 |"
+
+
+# the chart --------------------------------------------------------------------------------------------------------
+
+
+def test_dots_lie_where_their_scale_is_and_are_filled_inside_the_band():
+    scene = pair_chart_scene(CUSTOMARY_TABLETS, USUAL_DISPLAYS, BAND, "illustration")
+    (band,) = scene.shapes("band")
+    low, _, high, _ = band.outline.bounds
+    expected = [pair(tablet, display).scale_factor for tablet in CUSTOMARY_TABLETS for display in USUAL_DISPLAYS]
+    inside = sorted(scale for scale in expected if 2 <= scale <= 3.5)
+    found = sorted((shape.outline.bounds[0] + shape.outline.bounds[2]) / 2 for shape in scene.shapes("dot"))
+    assert len(found) == len(inside) == 8
+    assert len(scene.shapes("dot-out")) == 16
+    for x, scale in zip(found, inside, strict=True):
+        # Equal ratios are equal distances.
+        assert (x - low) / (high - low) == pytest.approx(math.log(scale / 2) / math.log(3.5 / 2), abs=1e-6)
+    assert scene.title == "8 of 24 pairs are comfortable for illustration"
+    assert "medium, 230 × 144 mm: 20 in 1.93 (long reach)" in scene.description
+
+
+@settings(max_examples=40)
+@given(
+    st.lists(st.tuples(tablets, named), min_size=1, max_size=5),
+    st.lists(st.tuples(displays(sized=True), named), min_size=1, max_size=9, unique_by=lambda one: one[1]),
+    st.floats(0.5, 6),
+    st.floats(1, 3),
+)
+def test_no_label_leaves_the_sheet_or_lies_on_another(some_tablets, some_displays, low, ratio):
+    ours = [Tablet(t.width_mm, t.height_mm, None, t.turn_deg, name) for t, name in some_tablets]
+    screens = [Display(d.width_px, d.height_px, d.width_mm, d.height_mm, label=name) for d, name in some_displays]
+    scene = pair_chart_scene(ours, screens, Band(low, low * ratio), None)
+    boxes = [text.box_mm for text in scene.texts]
+    for left, top, right, bottom in boxes:
+        assert left >= 0
+        assert top >= 0
+        assert right <= scene.width_mm
+        assert bottom <= scene.height_mm
+    for index, one in enumerate(boxes):
+        for other in boxes[index + 1 :]:
+            across = min(one[2], other[2]) - max(one[0], other[0])
+            down = min(one[3], other[3]) - max(one[1], other[1])
+            assert across <= 0.01 or down <= 0.01, (scene.texts, one, other)
+
+
+def test_a_chart_that_cannot_be_read_is_refused():
+    with pytest.raises(RequestError, match=f"at most {MOST_TABLETS} tablets; got 25"):
+        pair_chart_scene([Tablet(200, 100)] * 25, USUAL_DISPLAYS, BAND, None)
+    with pytest.raises(RequestError, match="needs the size of a display"):
+        pair_chart_scene(CUSTOMARY_TABLETS, [Display(1920, 1080)], BAND, None)
+
+
+# the command ------------------------------------------------------------------------------------------------------
+
+
+def test_the_four_customary_sizes_are_one_command(run):
+    out, err, code = run("pair", "--want", "2.5")
+    assert (err, code) == ("", 0)
+    # By hand: 230 x 144 mm holds 230 x 129.375 of 16:9; times 2.5 its diagonal is 659.7 mm, 25.97 inches.
+    assert re.search(r"medium, 230 x 144 mm\s+26\.0", out)
+    assert all(label in out for label in ("small", "medium", "large", "extra large"))
+
+
+def test_a_wanted_scale_in_every_form(run):
+    arguments = (
+        "pair",
+        "--want",
+        "2",
+        "--tablet",
+        "a: 160x90mm",
+        "--display",
+        "b: 320x180mm 1920x1080",
+        "--aspect",
+        "16:9",
+    )
+    rows = list(csv.DictReader(io.StringIO(run(*arguments, "--as", "csv")[0])))
+    assert [(row["for"], row["label"], row["width_mm"], row["height_mm"]) for row in rows] == [
+        ("tablet", "a", "320.000", "180.000"),
+        ("display", "b", "160.000", "90.000"),
+    ]
+    told = json.loads(run(*arguments, "--as", "json")[0])
+    assert told["answers"][0]["display"]["width_mm"] == pytest.approx(320)
+    assert told["answers"][1]["active_area"]["width_mm"] == pytest.approx(160)
+    assert told["answers"][1]["band_most"]["width_mm"] == pytest.approx(160)
+    assert "| b | 160 x 90 |" in run(*arguments, "--as", "markdown")[0]
+
+
+def test_a_pasted_list_goes_in_and_a_file_comes_out(run, tmp_path):
+    shop, out = tmp_path / "shop.csv", tmp_path / "pairs.csv"
+    shop.write_text("name;size;price\nA;224x148mm;12\n", encoding="utf-8")
+    printed, err, code = run("pair", "--tablets", str(shop), "--as", "csv", "--out", str(out))
+    assert (printed, code) == ("", 0)
+    assert err == f"evenstroke: {shop}: left aside the columns price\n"
+    assert len(out.read_text(encoding="utf-8").splitlines()) == 7
+    _, err, code = run("pair", "--tablets", str(shop), "--as", "csv", "--out", str(out))
+    assert code == 2
+    assert "exists already" in err
+
+
+def test_a_list_may_come_from_standard_input(run, monkeypatch):
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"A: 224x148mm\n")))
+    out, _, code = run("pair", "--tablets", "-", "--display", "27in 2560x1440", "--as", "csv")
+    assert code == 0
+    assert out.splitlines()[1].startswith("A,224,148,,")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (("--want", "2,5"), "--want: a decimal point is needed"),
+        (("--want", "0"), "--want: must be greater than 0"),
+        (("--want", "nan"), "--want: must be a number"),
+        (("--want", "2", "--aspect", "16"), "--aspect: must be width to height"),
+        (("--want", "2", "--comfortable"), "--comfortable: does not go with --want"),
+        (("--aspect", "16:9"), "--aspect: goes with --want"),
+        (("--band", "3"), "--band: must be two numbers"),
+        (("--band", "3-2"), "band: must go from low to high"),
+        (("--tablet", "5x5", "--display", "3"), "--display: must be a display"),
+        (("--tablets", "/nonesuch"), "/nonesuch: must be a readable list"),
+        (("--tablets", "-", "--displays", "-"), "standard input can be read once"),
+        (("--chart", "pairs.bmp"), "the name must end in .png"),
+    ],
+)
+def test_wrong_requests_are_named(run, arguments, message):
+    out, err, code = run("pair", *arguments)
+    assert (out, code) == ("", 2)
+    assert message in err
+
+
+def test_help_ends_with_examples(run):
+    out, _, code = run("pair", "--help")
+    assert code == 0
+    assert out.rstrip().splitlines()[-1].strip().startswith("evenstroke pair")
