@@ -1,0 +1,22 @@
+"""`python -m tests.bench [NAME...]`: what things cost, each against a named floor measured in the same run.
+
+No test asserts these numbers: a busy machine is no bug.
+"""
+
+import sys
+from importlib import import_module
+from os import getloadavg
+
+NAMES = ("start_up", "points", "picture")
+
+
+def main(names):
+    if unknown := set(names) - set(NAMES):
+        sys.exit(f"no benchmark {', '.join(sorted(unknown))}; there are {', '.join(NAMES)}")
+    print(f"load of the machine before: {getloadavg()[0]:.1f}")
+    for name in names or NAMES:
+        for result in import_module(f"tests.bench.{name}").results():
+            print(result, flush=True)
+
+
+main(sys.argv[1:])

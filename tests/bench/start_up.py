@@ -1,0 +1,10 @@
+"""Start-up of `evenstroke map`, wall time of the process, against importing click and yaml and nothing else."""
+
+from tests.bench.timing import Result, best_of_turns, python
+
+MAP = ("-m", "render.cli", "map", "--tablet", "224x148mm", "--display", "27in 2560x1440")
+
+
+def results():
+    ours_s, floor_s = best_of_turns(20, python(*MAP), python("-c", "import click, yaml"))
+    yield Result("start-up: evenstroke map", "importing click and yaml", ours_s, floor_s, 1.5)

@@ -1,0 +1,54 @@
+"""How a benchmark measures: against a floor, in turns with it, and each by its best run."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@dataclass(frozen=True)
+class Result:
+    """What one thing costs, and what a floor cost in the same run: the least that anybody could pay for the like."""
+
+    what: str
+    floor: str
+    ours_s: float
+    floor_s: float
+    aim: float
+
+    def __str__(self):
+        ratio = self.ours_s / self.floor_s
+        verdict = "reached" if ratio <= self.aim else "MISSED"
+        return (
+            f"{self.what}\n  {self.ours_s * 1000:.1f} ms; {self.floor}: {self.floor_s * 1000:.1f} ms; "
+            f"ratio {ratio:.2f}, aim at most {self.aim:g}: {verdict}"
+        )
+
+
+def best_of_turns(runs, *calls):
+    """The shortest time of each call in s; they take turns, so that a busy moment of the machine hits them all.
+
+    The first round only warms up: bytecode, file cache, processor.
+    """
+    best = [float("inf")] * len(calls)
+    for turn in range(runs + 1):
+        for index, call in enumerate(calls):
+            began = time.perf_counter()
+            call()
+            if turn:
+                best[index] = min(best[index], time.perf_counter() - began)
+    return best
+
+
+def python(*arguments):
+    """A call that runs a fresh interpreter with ``arguments`` from the top of the checkout, and must succeed."""
+
+    def call():
+        subprocess.run([sys.executable, *arguments], cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
+
+    return call
