@@ -16,6 +16,7 @@ mark are at least 1/e of what they are at the best value.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -95,7 +96,7 @@ ANGLE_PRIOR = BandPrior(32.0, 57.0)
 # How people use five marks where all is at its best: 3 % give 1, 5 % more 2, 17 % more 3, 45 % 4 and 30 % 5; the first
 # cut freely placed (sd 1), the steps between cuts within a factor of about 1.6 (sd 0.5). Common practice, no source.
 _CUT, _CUT_SD = -3.5, 1.0
-_STEPS, _STEP_SD = np.log([1.06, 1.34, 1.95]), 0.5
+_LOG_STEPS, _LOG_STEP_SD = np.log([1.06, 1.34, 1.95]), 0.5
 # A first day costs about half a logit; it may cost nothing or a whole one.
 _FIRST_DAY, _FIRST_DAY_SD = -0.5, 0.5
 
@@ -104,7 +105,7 @@ _FIRST_DAY, _FIRST_DAY_SD = -0.5, 0.5
 class ComfortBand:
     """What the entries say.
 
-    ``low, high`` the band's edges (posterior medians); ``best`` the value that suits most, with ``best_low, best_high`` the
+    ``low, high`` the band's edges (the posterior medians of best value and width); ``best`` the value that suits most, with ``best_low, best_high`` the
     interval that holds it with HELD_PERCENT belief; ``entries`` how many entries, ``weight`` what they count for;
     ``learned`` how much narrower than before any entry the interval of the best value is, 0 (nothing) to 1 (all).
     """
@@ -133,13 +134,13 @@ def comfort_band(trials: Sequence[Trial], prior: BandPrior = SCALE_PRIOR, *, see
     """
     data = _Data.of(trials)
     draws = _sample(data, prior, seed)
-    best, half = draws[:, 0], np.sqrt(2 / np.exp(draws[:, 1]))
+    best, half = draws[:, 0], math.sqrt(2 / math.exp(np.median(draws[:, 1])))
     tail = (100 - HELD_PERCENT) / 2
     low, middle, high = np.percentile(best, [tail, 50, 100 - tail])
     prior_width = 2 * 1.2816 * prior.best[1]
     return ComfortBand(
-        low=math.exp(np.median(best - half)),
-        high=math.exp(np.median(best + half)),
+        low=math.exp(middle - half),
+        high=math.exp(middle + half),
         best=math.exp(middle),
         best_low=math.exp(low),
         best_high=math.exp(high),
@@ -157,7 +158,7 @@ def expected_learning(band: ComfortBand, value: float) -> float:
     ``H(mean p) - mean H(mean p in each tenth)``.
     """
     draws = band.draws
-    chances = np.exp(_log_chances(draws, np.full(1, math.log(positive(value, "value"))), np.zeros(1)))[:, 0, :]
+    chances = _chances(draws, positive(value, "value"))
     tenths = np.array_split(chances[np.argsort(draws[:, 0], kind="stable")], 10)
     return _entropy_bits(chances.mean(axis=0)) - float(np.mean([_entropy_bits(tenth.mean(axis=0)) for tenth in tenths]))
 
@@ -175,56 +176,80 @@ class _Data:
 
     @classmethod
     def of(cls, trials: Sequence[Trial]) -> _Data:
-        together: dict[tuple[str, float], int] = {}
+        """The trials with what each counts for; those that say the same of the model are one row."""
+        same_day = Counter((trial.day, trial.value) for trial in trials if trial.day)
+        weights: dict[tuple[float, int, bool], float] = {}
         for trial in trials:
-            key = (trial.day, trial.value)
-            together[key] = together.get(key, 0) + 1
-        counts = [together[trial.day, trial.value] if trial.day else 1 for trial in trials]
+            together = same_day[trial.day, trial.value] if trial.day else 1
+            row = (trial.value, trial.score, trial.first_day)
+            weights[row] = weights.get(row, 0.0) + 1 / (1 + (together - 1) * SAME_DAY)
+        # In one order whatever the order of the entries, so that the same entries give the same draws.
+        rows = sorted(weights)
         return cls(
-            np.log([trial.value for trial in trials]) if trials else np.zeros(0),
-            np.array([trial.score for trial in trials], dtype=np.int64),
-            np.array([float(trial.first_day) for trial in trials]),
-            np.array([1 / (1 + (count - 1) * SAME_DAY) for count in counts]),
+            np.log([value for value, _, _ in rows]) if rows else np.zeros(0),
+            np.array([score for _, score, _ in rows], dtype=np.int64),
+            np.array([float(first_day) for _, _, first_day in rows]),
+            np.array([weights[row] for row in rows]),
         )
 
 
-def _log_chances(parameters: Array, log_value: Array, first_day: Array) -> Array:
-    """Log of the chance of each score: parameters of shape (m, 7), n values; shape (m, n, 5)."""
-    best, curve = parameters[:, :1], np.exp(parameters[:, 1:2])
-    liking = -curve / 2 * (log_value - best) ** 2 + parameters[:, 6:7] * first_day
-    cuts = np.cumsum(np.column_stack([parameters[:, 2], np.exp(parameters[:, 3:6])]), axis=1)
-    # Towards each cut, with the ends at infinity: log(s(b) - s(a)) = log s(b) + log s(-a) + log(1 - exp(a - b)).
-    above = cuts[:, None, :] - liking[:, :, None]
-    log_below, log_over = -np.logaddexp(0, -above), -np.logaddexp(0, above)
-    steps = np.log(-np.expm1(cuts[:, :-1] - cuts[:, 1:]))[:, None, :]
-    return np.concatenate(
-        [log_below[..., :1], log_below[..., 1:] + log_over[..., :-1] + steps, log_over[..., -1:]], axis=-1
-    )
+def _liking(parameters: Array, log_value: Array, first_day: Array) -> Array:
+    """Parameters of shape (m, 7), n values; shape (m, n)."""
+    return parameters[:, 6:7] * first_day - np.exp(parameters[:, 1:2]) / 2 * (log_value - parameters[:, :1]) ** 2
+
+
+def _cuts(parameters: Array) -> Array:
+    """The four cuts between the scores, with the ends at infinity: shape (m, 6)."""
+    inner = np.cumsum(np.column_stack([parameters[:, 2], np.exp(parameters[:, 3:6])]), axis=1)
+    end = np.full((len(parameters), 1), np.inf)
+    return np.concatenate([-end, inner, end], axis=1)
+
+
+def _log_chance(liking: Array, below: Array, above: Array) -> Array:
+    """Log of the chance of a score between two cuts: ``log(s(above - liking) - s(below - liking))``, s the logistic function.
+
+    As ``log s(above - liking) + log s(liking - below) + log(1 - exp(below - above))``, which cancels no digits.
+    """
+    # Infinite ends: exp(-inf) is 0 and log(1) is 0, as it should be.
+    return np.log(-np.expm1(below - above)) - np.logaddexp(0, liking - above) - np.logaddexp(0, below - liking)
+
+
+def _chances(parameters: Array, value: float) -> Array:
+    """The chance of each score on a day at ``value`` that is no first day: shape (m, 5)."""
+    liking, cuts = _liking(parameters, np.array([math.log(value)]), np.zeros(1)), _cuts(parameters)
+    return np.exp(_log_chance(liking, cuts[:, :-1], cuts[:, 1:]))
+
+
+def _log_likelihood(parameters: Array, data: _Data) -> Array:
+    liking, cuts = _liking(parameters, data.log_value, data.first_day), _cuts(parameters)
+    return _log_chance(liking, cuts[:, data.score - 1], cuts[:, data.score]) @ data.weight
+
+
+def _belief(prior: BandPrior) -> tuple[Array, Array]:
+    """Means and standard deviations of the seven parameters before any entry; all are normal and independent."""
+    (best, best_sd), (log_curve, log_curve_sd) = prior.best, prior.log_curve
+    means = np.array([best, log_curve, _CUT, *_LOG_STEPS, _FIRST_DAY])
+    return means, np.array([best_sd, log_curve_sd, _CUT_SD, *([_LOG_STEP_SD] * 3), _FIRST_DAY_SD])
 
 
 def _log_posterior(parameters: Array, data: _Data, prior: BandPrior) -> Array:
-    means = np.array([prior.best[0], prior.log_curve[0], _CUT, *_STEPS, _FIRST_DAY])
-    spreads = np.array([prior.best[1], prior.log_curve[1], _CUT_SD, *([_STEP_SD] * 3), _FIRST_DAY_SD])
+    means, spreads = _belief(prior)
     log_prior: Array = -0.5 * (((parameters - means) / spreads) ** 2).sum(axis=1)
-    if not data.score.size:
-        return log_prior
-    chances = _log_chances(parameters, data.log_value, data.first_day)
-    return log_prior + chances[:, np.arange(data.score.size), data.score - 1] @ data.weight
+    return log_prior + _log_likelihood(parameters, data)
 
 
-_WALKERS, _WARM_UP, _STEPS_KEPT, _THIN = 64, 400, 1600, 8
+_WALKERS, _WARM_UP, _KEPT, _THIN = 256, 200, 400, 8
 
 
 def _sample(data: _Data, prior: BandPrior, seed: int) -> Array:
-    """Draws of the posterior, shape (_WALKERS · _STEPS_KEPT / _THIN, 7)."""
+    """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 7)."""
     random = np.random.Generator(np.random.PCG64(seed))
-    spreads = np.array([prior.best[1], prior.log_curve[1], _CUT_SD, *([_STEP_SD] * 3), _FIRST_DAY_SD])
-    means = np.array([prior.best[0], prior.log_curve[0], _CUT, *_STEPS, _FIRST_DAY])
+    means, spreads = _belief(prior)
     walkers = means + spreads * random.standard_normal((_WALKERS, means.size))
     level = _log_posterior(walkers, data, prior)
     halves = np.arange(_WALKERS // 2), np.arange(_WALKERS // 2, _WALKERS)
     kept = []
-    for step in range(_WARM_UP + _STEPS_KEPT):
+    for step in range(_WARM_UP + _KEPT):
         for moving, standing in (halves, halves[::-1]):
             # Goodman and Weare's stretch move, a = 2: z with density proportional to 1/sqrt(z) on [1/2, 2].
             stretch = (1 + random.random(moving.size)) ** 2 / 2

@@ -1,0 +1,57 @@
+"""In which order to try pairings, so that neither the day nor the pairing before it tips the scales.
+
+A Williams design: each pairing comes once in each block, once at each place, and follows each other pairing equally
+often. Source: E. J. Williams, Experimental designs balanced for the estimation of residual effects of treatments,
+Australian Journal of Scientific Research A 2 (1949): one Latin square for an even number of treatments, two for an odd
+one.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.problems import Problem, RequestError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+__all__ = ["MOST_PAIRINGS", "balanced_blocks", "spread_choice"]
+
+#: A person who tries more than this many pairings in a row has forgotten the first: common practice, no source.
+MOST_PAIRINGS = 8
+
+
+def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
+    """The blocks of a Williams design for ``count`` pairings, numbered from 0: ``count`` blocks if even, twice as many if odd.
+
+    The first row runs 0, 1, n-1, 2, n-2, ...; each further row adds one to all, modulo n; where n is odd, the same rows
+    follow backwards. Raises RequestError for fewer than one.
+    """
+    if count < 1:
+        raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(count)))
+    first = [0, *((step + 1) // 2 if step % 2 else count - step // 2 for step in range(1, count))]
+    blocks = [tuple((each + row) % count for each in first) for row in range(count)]
+    if count % 2 and count > 1:
+        blocks += [block[::-1] for block in blocks]
+    return tuple(blocks)
+
+
+def spread_choice(values: Sequence[float], most: int) -> tuple[int, ...]:
+    """The places of at most ``most`` of ``values`` that lie farthest apart in ratio: the ends, then always the one whose nearest is farthest.
+
+    In the order of the values' places. Raises RequestError for ``most`` below 1.
+    """
+    if most < 1:
+        raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(most)))
+    if len(values) <= most:
+        return tuple(range(len(values)))
+    order = sorted(range(len(values)), key=lambda place: (values[place], place))
+    chosen = [order[0]] if most == 1 else [order[0], order[-1]]
+    while len(chosen) < most:
+        left = [place for place in order if place not in chosen]
+        chosen.append(max(left, key=lambda place: min(_ratio(values[place], values[other]) for other in chosen)))
+    return tuple(sorted(chosen))
+
+
+def _ratio(one: float, other: float) -> float:
+    return max(one, other) / min(one, other)

@@ -1,0 +1,151 @@
+import math
+import warnings
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.special import expit
+
+from mapper import comfort
+from mapper.comfort import ANGLE_PRIOR, SCALE_PRIOR, BandPrior, Trial, comfort_band, expected_learning
+from mapper.problems import RequestError
+from tests.studies.comfort_coverage import practitioner
+
+parameters = st.tuples(
+    st.floats(-1, 3), st.floats(-2, 6), st.floats(-6, 0), *([st.floats(-2, 2)] * 3), st.floats(-2, 1)
+).map(lambda row: np.array([row]))
+
+
+@given(parameters, st.floats(0.3, 60), st.booleans())
+def test_the_chances_are_those_of_the_docstring(row, value, first_day):
+    """Oracle: scipy.special.expit, and the formula of the module written out again."""
+    best, log_curve, cut, *log_steps, cost = row[0]
+    liking = -math.exp(log_curve) / 2 * (math.log(value) - best) ** 2 + cost * first_day
+    cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
+    below = np.concatenate([[0], expit(cuts - liking), [1]])
+    days = comfort._Data.of([Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)])
+    for score, expected in enumerate(np.diff(below)):
+        one = comfort._Data(days.log_value[:1], np.array([score + 1]), days.first_day[:1], np.ones(1))
+        assert np.exp(comfort._log_likelihood(row, one))[0] == pytest.approx(expected, abs=1e-12)
+    if not first_day:
+        assert comfort._chances(row, value)[0] == pytest.approx(np.diff(below), abs=1e-12)
+
+
+@pytest.mark.oracle
+def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
+    """Data: R. C. Fair, A theory of extramarital affairs, J. Political Economy 86 (1978), as carried by statsmodels: the
+    rating of a marriage, 1 to 5, over years of education. Oracle: statsmodels' OrderedModel, fitted by maximum likelihood.
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # statsmodels and pandas warn of each other's future
+        from statsmodels.datasets import fair
+        from statsmodels.miscmodels.ordinal_model import OrderedModel
+
+        data = fair.load_pandas().data
+        log_years, rating = np.log(data.educ.to_numpy()), data.rate_marriage.to_numpy().astype(int)
+        theirs = OrderedModel(rating, np.column_stack([log_years, log_years**2]), distr="logit")
+        fit = theirs.fit(method="bfgs", maxiter=1000, gtol=1e-8, disp=False)
+    slope, square = fit.params[:2]
+    best, curve = -slope / (2 * square), -2 * square
+    # Theirs has liking = slope·x + square·x², ours the same less its value at the best: the cuts take that up.
+    cuts = theirs.transform_threshold_params(fit.params)[1:-1] - curve * best**2 / 2
+    row = np.array([[best, math.log(curve), cuts[0], *np.log(np.diff(cuts)), 0.0]])
+    trials = [Trial(float(years), int(score)) for years, score in zip(data.educ, rating, strict=True)]
+    assert comfort._log_likelihood(row, comfort._Data.of(trials))[0] == pytest.approx(fit.llf, rel=1e-10)
+
+    # Six thousand entries outweigh any weak prior: the posterior's middle lies within its own spread of their estimate.
+    band = comfort_band(trials, BandPrior(10.0, 60.0))
+    assert band.best_low < math.exp(best) < band.best_high
+
+
+def test_without_entries_the_band_is_the_common_practice():
+    for prior in (SCALE_PRIOR, ANGLE_PRIOR):
+        band = comfort_band([], prior)
+        assert band.low == pytest.approx(prior.low, rel=0.02)
+        assert band.high == pytest.approx(prior.high, rel=0.02)
+        assert band.learned < 0.05
+        assert not band.enough
+
+
+def test_three_entries_move_the_band_a_little_and_sixty_decide_it():
+    """A person who likes 1.8 best: far from the middle of the common practice, 2.65."""
+
+    def days(count):
+        values = [1.5, 1.8, 2.2, 2.65, 3.2]
+        scores = {1.5: 4, 1.8: 5, 2.2: 4, 2.65: 3, 3.2: 2}
+        return [Trial(values[day % 5], scores[values[day % 5]], str(day)) for day in range(count)]
+
+    three, sixty = comfort_band(days(3)), comfort_band(days(60))
+    assert 1.8 < three.best < 2.65
+    assert not three.enough
+    assert sixty.best == pytest.approx(1.8, rel=0.05)
+    assert sixty.enough
+    assert sixty.best_high - sixty.best_low < (three.best_high - three.best_low) / 2
+
+
+def test_the_interval_holds_the_truth_as_often_as_it_says():
+    """Twenty-four practitioners of ten entries here; tests/studies/comfort_coverage.py runs many more.
+
+    An interval of 80 % holds 14 to 23 of 24 with a chance of 99 % (binomial distribution): a wrong model falls out.
+    """
+    random = np.random.default_rng(20)
+    held = 0
+    for _ in range(24):
+        truth, trials = practitioner(random, 10)
+        band = comfort_band(trials)
+        held += band.best_low <= truth <= band.best_high
+    assert 14 <= held <= 23
+
+
+def test_the_same_entries_give_the_same_band_in_any_order():
+    _, trials = practitioner(np.random.default_rng(3), 12)
+    one, other = comfort_band(trials), comfort_band(trials[::-1])
+    assert (one.low, one.high, one.best) == (other.low, other.high, other.best)
+
+
+def test_entries_of_one_day_count_for_less_than_entries_of_many():
+    one_day = comfort_band([Trial(2.0, 5, "monday")] * 6)
+    six_days = comfort_band([Trial(2.0, 5, str(day)) for day in range(6)])
+    assert one_day.weight == pytest.approx(6 / (1 + 5 * 0.5))
+    assert six_days.weight == 6
+    assert (one_day.entries, six_days.entries) == (6, 6)
+
+
+def test_a_poor_first_day_speaks_less_against_a_value_than_a_poor_later_day():
+    def with_first_day(first_day):
+        days = [Trial(1.6, 2, str(day), first_day) for day in range(8)]
+        return comfort_band([*days, *(Trial(2.6, 5, f"b{day}") for day in range(8))])
+
+    assert with_first_day(True).low < with_first_day(False).low
+
+
+def test_most_is_learned_where_liking_is_in_doubt():
+    """Once 2.0 to 3.0 have been tried for months, one more day there tells less than a day at the edge."""
+    trials = [
+        Trial(value, score, f"{value}{day}") for day in range(20) for value, score in ((2.0, 4), (3.0, 4), (2.5, 5))
+    ]
+    band = comfort_band(trials)
+    assert expected_learning(band, 2.5) < expected_learning(band, 3.8)
+    assert expected_learning(band, 3.8) > 0
+
+
+@given(st.floats(0.5, 10))
+@settings(max_examples=10)
+def test_a_day_never_tells_less_than_nothing(value):
+    assert expected_learning(BAND, value) >= 0
+
+
+BAND = comfort_band([])
+
+
+@pytest.mark.parametrize("score", [0, 6, 2.5, math.nan, True, "5", None])
+def test_only_whole_scores_from_1_to_5_are_scores(score):
+    with pytest.raises(RequestError):
+        Trial(2.0, score)
+
+
+@pytest.mark.parametrize("value", [0, -1, math.inf, math.nan, True, "2"])
+def test_a_value_is_above_zero(value):
+    with pytest.raises(RequestError):
+        Trial(value, 3)

@@ -1,0 +1,49 @@
+from collections import Counter
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.problems import RequestError
+from mapper.trial_order import balanced_blocks, spread_choice
+
+
+@pytest.mark.parametrize("count", range(1, 13))
+def test_the_order_is_balanced(count):
+    """The three properties of Williams (1949), counted."""
+    blocks = balanced_blocks(count)
+    assert len(blocks) == (count if count % 2 == 0 or count == 1 else 2 * count)
+    assert all(sorted(block) == list(range(count)) for block in blocks)
+    for place in range(count):
+        assert len(set(Counter(block[place] for block in blocks).values())) == 1
+    after = Counter(pair for block in blocks for pair in pairwise(block))
+    assert len(after) == count * (count - 1)
+    assert len(set(after.values())) <= 1
+
+
+def test_the_square_of_four_is_the_one_in_print():
+    """Williams's construction for four treatments, 0 1 3 2 and its cyclic shifts (from memory)."""
+    assert balanced_blocks(4) == ((0, 1, 3, 2), (1, 2, 0, 3), (2, 3, 1, 0), (3, 0, 2, 1))
+
+
+@given(st.lists(st.floats(0.5, 10), min_size=1, max_size=20), st.integers(1, 8))
+def test_a_choice_holds_both_ends_and_no_more_than_asked(values, most):
+    chosen = spread_choice(values, most)
+    assert len(chosen) == min(most, len(values))
+    assert list(chosen) == sorted(set(chosen))
+    if most >= 2:
+        assert min(values) in [values[place] for place in chosen]
+        assert max(values) in [values[place] for place in chosen]
+
+
+def test_a_choice_passes_over_what_is_nearly_the_same():
+    # From the ends, 1.5 and 4.0, the one farthest from both in ratio is 2.5 (1.6 from 4.0); then 2.0.
+    assert spread_choice([1.5, 1.51, 2.0, 2.5, 2.51, 4.0], 4) == (0, 2, 3, 5)
+
+
+def test_nothing_to_try_is_refused():
+    with pytest.raises(RequestError):
+        balanced_blocks(0)
+    with pytest.raises(RequestError):
+        spread_choice([1.0], 0)
