@@ -1,0 +1,308 @@
+"""What the blocks of an EDID declare, word for word: pure bytes in, frozen facts out, nothing judged here.
+
+Sources: VESA E-EDID release A2 (structure 1.4) for the base block and the 18-byte detailed timing, CTA-861
+for its extension, VESA DisplayID 1.3 and 2.0 for theirs. Every slice is taken from a block of exactly
+128 bytes, and every loop walks forward over one, so time and memory are bounded by the 256 blocks of
+the longest description.
+
+Serial numbers are passed over on purpose: a profile is shared, and nobody draws with a serial number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from mapper.problems import Problem, RequestError
+
+__all__ = ["BLOCK_BYTES", "LONGEST_BYTES", "DeclaredSize", "EdidBlocks", "Timing", "read_blocks"]
+
+BLOCK_BYTES = 128
+#: The base block and the 255 extensions that its count byte can announce.
+LONGEST_BYTES = 256 * BLOCK_BYTES
+
+_HEADER = bytes.fromhex("00ffffffffffff00")
+_CTA, _DISPLAYID = 0x02, 0x70
+_DESCRIPTORS = (54, 72, 90, 108)
+_NAME_TAG = 0xFC
+_HDMI_OUI = bytes.fromhex("030c00")
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """One detailed timing: the pixels of its picture, and the picture's size in mm where it tells one."""
+
+    width_px: int
+    height_px: int
+    width_mm: int
+    height_mm: int
+    preferred: bool
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeclaredSize:
+    """A size in mm and the pixels of the panel, as a DisplayID display parameters block gives them; 0 is unknown."""
+
+    width_mm: float
+    height_mm: float
+    width_px: int
+    height_px: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class EdidBlocks:
+    """Everything that an EDID declares about size and pixels.
+
+    ``width_cm`` and ``height_cm`` are 0 where they are not declared; ``ratio`` is width over height where the
+    base block gives only that; ``cm_holds_ratio`` is true where an HDMI block says that the centimetres
+    are one. ``native_px_first`` is whether the first timing is declared to have the panel's own pixels, None where
+    the version has no such statement. ``tiles`` is (1, 1) for a display of one piece.
+    """
+
+    version: str
+    vendor: str
+    product: int
+    name: str
+    width_cm: int
+    height_cm: int
+    ratio: float | None
+    cm_holds_ratio: bool
+    native_px_first: bool | None
+    timings: tuple[Timing, ...]
+    sizes: tuple[DeclaredSize, ...]
+    tiles: tuple[int, int]
+    doubts: tuple[str, ...]
+
+
+def read_blocks(data: bytes, where: str) -> EdidBlocks:
+    """The facts that the EDID ``data`` declares, every unreadable part named among the doubts.
+
+    Raises RequestError naming ``where`` when ``data`` does not begin with a whole EDID 1 base block, or is
+    longer than an EDID can be.
+    """
+    _check_base(data, where)
+    base = data[:BLOCK_BYTES]
+    doubts = []
+    if sum(base) % 256:
+        doubts.append(f"The checksum of the base block is wrong: {_checksum_words(base)}.")
+    revision = base[19]
+    if revision > 4:
+        doubts.append(f"The base block is of version 1.{revision}; it was read as 1.4, the last that was published.")
+    preferred_first = revision >= 3 or bool(base[24] & 0x02)
+    timings = list(_base_timings(base, preferred_first=preferred_first))
+    extensions, more_doubts = _extensions(data)
+    doubts += more_doubts
+    sizes: list[DeclaredSize] = []
+    tiles, cm_unit, cm_holds_ratio = (1, 1), 1, False
+    for number, block in extensions:
+        if block[0] == _CTA:
+            timings += _cta_timings(block, number, doubts)
+            told = _hdmi_image_size(block)
+            cm_holds_ratio = cm_holds_ratio or told == 1
+            cm_unit = 5 if told == 3 else cm_unit
+        elif block[0] == _DISPLAYID:
+            for tag, second, payload in _displayid_blocks(block, number, doubts):
+                timings += _displayid_timings(tag, payload, number)
+                sizes += _displayid_sizes(tag, second, payload, number)
+                tiles = _tiles(tag, payload) or tiles
+    whole = base[21] and base[22]
+    return EdidBlocks(
+        version=f"1.{revision}",
+        vendor=_vendor(base[8:10]),
+        product=int.from_bytes(base[10:12], "little"),
+        name=_name(base),
+        width_cm=base[21] * cm_unit if whole else 0,
+        height_cm=base[22] * cm_unit if whole else 0,
+        ratio=_ratio(base) if revision >= 4 else None,
+        cm_holds_ratio=cm_holds_ratio,
+        # Feature bit 1: up to 1.3 it says that the first timing is preferred, in 1.4 that it is the native one.
+        native_px_first=bool(base[24] & 0x02) if revision >= 4 else None,
+        timings=tuple(timings),
+        sizes=tuple(sizes),
+        tiles=tiles,
+        doubts=tuple(doubts),
+    )
+
+
+def _check_base(data: bytes, where: str) -> None:
+    hint = "Give the file of a display's EDID, for example /sys/class/drm/card0-DP-1/edid"
+    if not data:
+        raise RequestError(Problem(where, "holds no EDID", "nothing", "Is the display connected and switched on?"))
+    if len(data) < BLOCK_BYTES:
+        raise RequestError(Problem(where, f"an EDID has at least {BLOCK_BYTES} bytes", f"{len(data)}", hint))
+    if len(data) > LONGEST_BYTES:
+        raise RequestError(Problem(where, f"an EDID has at most {LONGEST_BYTES} bytes", "more", hint))
+    if data[:8] != _HEADER:
+        must = f"an EDID begins with the bytes {_HEADER.hex(' ')}"
+        raise RequestError(Problem(where, must, data[:8].hex(" "), hint))
+    if data[18] != 1:
+        must = "the EDID must be of version 1.0 to 1.4"
+        raise RequestError(Problem(where, must, f"{data[18]}.{data[19]}", 'Type the size instead: "27in 2560x1440"'))
+
+
+def _checksum_words(block: bytes) -> str:
+    return f"it is 0x{block[-1]:02x} and should be 0x{-sum(block[:-1]) % 256:02x}"
+
+
+def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
+    """The extension blocks with a right checksum, each with its number, and the doubts about the rest."""
+    doubts, blocks = [], []
+    count = len(data) // BLOCK_BYTES - 1
+    if data[126] > count:
+        doubts.append(f"The base block announces {_counted(data[126], 'extension block')} and {count} came with it.")
+    if len(data) % BLOCK_BYTES:
+        doubts.append(f"The last {len(data) % BLOCK_BYTES} bytes are not a whole block and were not read.")
+    for number in range(1, count + 1):
+        block = data[number * BLOCK_BYTES : (number + 1) * BLOCK_BYTES]
+        if sum(block) % 256:
+            doubts.append(
+                f"The checksum of extension block {number} is wrong: {_checksum_words(block)}. It was not read."
+            )
+        else:
+            blocks.append((number, block))
+    return blocks, doubts
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _vendor(two: bytes) -> str:
+    """The three letters of the manufacturer: five bits each, 1 for A."""
+    packed = int.from_bytes(two, "big")
+    return "".join(chr(64 + (packed >> shift & 31)) for shift in (10, 5, 0))
+
+
+def _name(base: bytes) -> str:
+    """The product name of the first descriptor that holds one, its printable ASCII only."""
+    for start in _DESCRIPTORS:
+        part = base[start : start + 18]
+        if part[:3] == b"\0\0\0" and part[3] == _NAME_TAG:
+            text = part[5:].partition(b"\n")[0]
+            return "".join(chr(byte) for byte in text if 32 <= byte < 127).strip()
+    return ""
+
+
+def _ratio(base: bytes) -> float | None:
+    """Width over height where one of the two centimetre bytes is 0 (E-EDID 1.4, table 3.10): (byte + 99) / 100."""
+    if base[21] and not base[22]:
+        return (base[21] + 99) / 100
+    if base[22] and not base[21]:
+        return 100 / (base[22] + 99)
+    return None
+
+
+def _base_timings(base: bytes, *, preferred_first: bool) -> Iterator[Timing]:
+    number = 0
+    for start in _DESCRIPTORS:
+        part = base[start : start + 18]
+        if part[0] or part[1]:
+            number += 1
+            preferred = preferred_first and number == 1
+            yield from _detailed(part, f"detailed timing {number} of the base block", preferred=preferred)
+
+
+def _detailed(part: bytes, source: str, *, preferred: bool) -> Iterator[Timing]:
+    """The 18-byte detailed timing (E-EDID 1.4, section 3.10.2); an interlaced one counts the lines of half a picture."""
+    width_px = part[2] | (part[4] & 0xF0) << 4
+    height_px = (part[5] | (part[7] & 0xF0) << 4) * (2 if part[17] & 0x80 else 1)
+    width_mm = part[12] | (part[14] & 0xF0) << 4
+    height_mm = part[13] | (part[14] & 0x0F) << 8
+    if width_px and height_px:
+        yield Timing(width_px, height_px, width_mm, height_mm, preferred, source)
+
+
+def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Timing]:
+    """The detailed timings of a CTA-861 extension: from the offset in byte 2 to the first without a clock."""
+    start = block[2]
+    if start == 0:
+        return
+    if not 4 <= start < BLOCK_BYTES:
+        doubts.append(f"Extension block {number} puts its timings at byte {start}; they were not read.")
+        return
+    for count, place in enumerate(range(start, BLOCK_BYTES - 18, 18), 1):
+        part = block[place : place + 18]
+        if not (part[0] or part[1]):
+            return
+        yield from _detailed(part, f"detailed timing {count} of extension block {number}", preferred=False)
+
+
+def _hdmi_image_size(block: bytes) -> int:
+    """What HDMI 1.4 (section 8.3.2) says of the base block's centimetres: 0 nothing, 1 a ratio, 2 cm, 3 steps of 5 cm."""
+    place, end = 4, min(block[2], BLOCK_BYTES - 1)
+    if block[1] < 3:  # data blocks came with revision 3
+        return 0
+    while place < end:
+        tag, length = block[place] >> 5, block[place] & 0x1F
+        payload = block[place + 1 : min(place + 1 + length, end)]
+        place += 1 + length
+        if tag == 3 and payload[:3] == _HDMI_OUI and len(payload) > 7 and payload[7] & 0x20:
+            latencies = (2 if payload[7] & 0x80 else 0) + (2 if payload[7] & 0x40 else 0)
+            video = payload[8 + latencies : 9 + latencies]
+            return video[0] >> 3 & 3 if video else 0
+    return 0
+
+
+def _displayid_blocks(block: bytes, number: int, doubts: list[str]) -> Iterator[tuple[int, int, bytes]]:
+    """Each data block of a DisplayID section as (tag, second byte, payload)."""
+    place, end = 5, 5 + block[2]
+    if end > BLOCK_BYTES - 2:
+        doubts.append(f"Extension block {number} announces {block[2]} bytes, more than it holds; it was not read.")
+        return
+    while place + 3 <= end:
+        tag, second, length = block[place : place + 3]
+        payload = block[place + 3 : place + 3 + length]
+        place += 3 + length
+        if place > end:
+            doubts.append(f"A data block of extension block {number} reaches over its end; it was not read.")
+            return
+        if (tag, second, length) == (0, 0, 0):
+            return  # what follows is filling
+        yield tag, second, payload
+
+
+def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Timing]:
+    """Detailed timings of type I (0x03), II (0x04), VI (0x13) and VII (0x22): pixels, no size."""
+    source = f"a DisplayID timing of extension block {number}"
+    step = {0x03: 20, 0x22: 20, 0x04: 11}.get(tag)
+    if step:
+        for place in range(0, len(payload) - step + 1, step):
+            part = payload[place : place + step]
+            if tag == 0x04:
+                width_px = 8 * (1 + (part[4] | (part[5] & 0x01) << 8))
+                lines = 1 + (part[7] | (part[8] & 0x0F) << 8)
+            else:
+                width_px = 1 + int.from_bytes(part[4:6], "little")
+                lines = 1 + int.from_bytes(part[12:14], "little")
+            height_px = lines * (2 if part[3] & 0x10 else 1)
+            yield Timing(width_px, height_px, 0, 0, bool(part[3] & 0x80), source)
+    elif tag == 0x13:
+        place = 0
+        while place + 14 <= len(payload):
+            part = payload[place : place + 14]
+            width_px = 1 + (int.from_bytes(part[3:5], "little") & 0x3FFF)
+            lines = 1 + (int.from_bytes(part[5:7], "little") & 0x3FFF)
+            height_px = lines * (2 if part[13] & 0x80 else 1)
+            yield Timing(width_px, height_px, 0, 0, bool(part[2] & 0x80), source)
+            place += 17 if part[2] & 0x40 else 14
+
+
+def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iterator[DeclaredSize]:
+    """The display parameters: 0x01 of DisplayID 1 in tenths of a mm; 0x21 of 2 too, or in mm where bit 7 says so."""
+    if tag not in {0x01, 0x21} or len(payload) < 8:
+        return
+    per_mm = 1 if tag == 0x21 and second & 0x80 else 10
+    width, height, width_px, height_px = (int.from_bytes(payload[at : at + 2], "little") for at in (0, 2, 4, 6))
+    source = f"the DisplayID parameters of extension block {number}"
+    yield DeclaredSize(width / per_mm, height / per_mm, width_px, height_px, source)
+
+
+def _tiles(tag: int, payload: bytes) -> tuple[int, int] | None:
+    """Tiles across and down of a tiled display topology block (0x12, 0x28), or None for any other block."""
+    if tag not in {0x12, 0x28} or len(payload) < 4:
+        return None
+    across = 1 + (payload[1] >> 4 | (payload[3] & 0xC0) >> 2)
+    down = 1 + (payload[1] & 0x0F | (payload[3] & 0x30))
+    return across, down
