@@ -10,12 +10,15 @@ Serial numbers are passed over on purpose: a profile is shared, and nobody draws
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from mapper.problems import Problem, RequestError
 
-__all__ = ["BLOCK_BYTES", "LONGEST_BYTES", "DeclaredSize", "EdidBlocks", "Timing", "read_blocks"]
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+__all__ = ["BLOCK_BYTES", "LONGEST_BYTES", "DeclaredSize", "EdidBlocks", "Tiling", "Timing", "read_blocks"]
 
 BLOCK_BYTES = 128
 #: The base block and the 255 extensions that its count byte can announce.
@@ -52,13 +55,24 @@ class DeclaredSize:
 
 
 @dataclass(frozen=True, slots=True)
+class Tiling:
+    """How many tiles across and down make one display, and the pixels of the tile that describes itself here."""
+
+    across: int
+    down: int
+    tile_width_px: int
+    tile_height_px: int
+
+
+@dataclass(frozen=True, slots=True)
 class EdidBlocks:
     """Everything that an EDID declares about size and pixels.
 
     ``width_cm`` and ``height_cm`` are 0 where they are not declared; ``ratio`` is width over height where the
     base block gives only that; ``cm_holds_ratio`` is true where an HDMI block says that the centimetres
     are one. ``native_px_first`` is whether the first timing is declared to have the panel's own pixels, None where
-    the version has no such statement. ``tiles`` is (1, 1) for a display of one piece.
+    the version has no such statement. ``tiled`` is how a display of several pieces is laid out, None for the
+    usual display of one piece.
     """
 
     version: str
@@ -72,7 +86,7 @@ class EdidBlocks:
     native_px_first: bool | None
     timings: tuple[Timing, ...]
     sizes: tuple[DeclaredSize, ...]
-    tiles: tuple[int, int]
+    tiled: Tiling | None
     doubts: tuple[str, ...]
 
 
@@ -95,7 +109,8 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
     extensions, more_doubts = _extensions(data)
     doubts += more_doubts
     sizes: list[DeclaredSize] = []
-    tiles, cm_unit, cm_holds_ratio = (1, 1), 1, False
+    tiled: Tiling | None = None
+    cm_unit, cm_holds_ratio = 1, False
     for number, block in extensions:
         if block[0] == _CTA:
             timings += _cta_timings(block, number, doubts)
@@ -106,7 +121,7 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
             for tag, second, payload in _displayid_blocks(block, number, doubts):
                 timings += _displayid_timings(tag, payload, number)
                 sizes += _displayid_sizes(tag, second, payload, number)
-                tiles = _tiles(tag, payload) or tiles
+                tiled = _tiling(tag, payload) or tiled
     whole = base[21] and base[22]
     return EdidBlocks(
         version=f"1.{revision}",
@@ -121,7 +136,7 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
         native_px_first=bool(base[24] & 0x02) if revision >= 4 else None,
         timings=tuple(timings),
         sizes=tuple(sizes),
-        tiles=tiles,
+        tiled=tiled,
         doubts=tuple(doubts),
     )
 
@@ -299,10 +314,11 @@ def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iter
     yield DeclaredSize(width / per_mm, height / per_mm, width_px, height_px, source)
 
 
-def _tiles(tag: int, payload: bytes) -> tuple[int, int] | None:
-    """Tiles across and down of a tiled display topology block (0x12, 0x28), or None for any other block."""
-    if tag not in {0x12, 0x28} or len(payload) < 4:
+def _tiling(tag: int, payload: bytes) -> Tiling | None:
+    """What a tiled display topology block (0x12, 0x28) says, or None for any other block and for one single tile."""
+    if tag not in {0x12, 0x28} or len(payload) < 8:
         return None
     across = 1 + (payload[1] >> 4 | (payload[3] & 0xC0) >> 2)
     down = 1 + (payload[1] & 0x0F | (payload[3] & 0x30))
-    return across, down
+    tile_px = (1 + int.from_bytes(payload[at : at + 2], "little") for at in (4, 6))
+    return Tiling(across, down, *tile_px) if (across, down) != (1, 1) else None

@@ -1,0 +1,117 @@
+"""What a digitizer's pen reports, weighed: the active area in mm, the counts per mm, and the doubts.
+
+The same facts whoever tells them, the device's own report descriptor or the system's input layer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mapper.desk import Tablet
+from mapper.problems import Problem, RequestError
+from mapper.units import agree
+
+__all__ = ["Axis", "PenFacts", "pen_facts"]
+
+#: The active areas of what exists, along one side (common practice, no source).
+SMALLEST_MM, LARGEST_MM = 20.0, 2000.0
+# Lengths are often declared in whole mm or hundredths of an inch, which moves the counts per mm of the two axes apart.
+_SAME_COUNTS = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One axis: its logical range in counts, and the length that this range stands for, None where it is not told."""
+
+    lowest: int
+    highest: int
+    length_mm: float | None
+
+    @property
+    def counts(self) -> int:
+        return self.highest - self.lowest
+
+    @property
+    def counts_per_mm(self) -> float | None:
+        """Logical extent over physical extent (HID 1.11, section 6.2.2.7)."""
+        return None if self.length_mm is None else self.counts / self.length_mm
+
+
+@dataclass(frozen=True, slots=True)
+class PenFacts:
+    """A pen of a digitizer.
+
+    The lengths are None where the size is unknown; ``counts_per_mm`` is None where it is unknown or differs between
+    the axes. ``pressure`` is its range in counts; ``tilt_deg`` the widest of its two tilt ranges in degrees,
+    ``tilt`` whether it reports any. ``source`` says who tells all this.
+    """
+
+    x: Axis
+    y: Axis
+    counts_per_mm: float | None
+    source: str
+    report_id: int | None = None
+    pressure: tuple[int, int] | None = None
+    tilt: bool = False
+    tilt_deg: tuple[float, float] | None = None
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def size_mm(self) -> tuple[float, float] | None:
+        """Width and height of the active area."""
+        if self.x.length_mm is None or self.y.length_mm is None:
+            return None
+        return self.x.length_mm, self.y.length_mm
+
+    def tablet(self, where: str, *, turn_deg: int = 0, label: str = "") -> Tablet:
+        """The tablet to map. Raises RequestError naming ``where`` when its size is unknown."""
+        size = self.size_mm
+        if size is None:
+            must = "this tablet does not say how large its active area is"
+            instead = "Measure it, or look it up in its manual, and type it: 224x148mm"
+            raise RequestError(Problem(where, must, "", instead))
+        return Tablet(*size, self.counts_per_mm, turn_deg, label)
+
+
+def pen_facts(
+    x: Axis,
+    y: Axis,
+    source: str,
+    *,
+    report_id: int | None = None,
+    pressure: tuple[int, int] | None = None,
+    tilt: bool = False,
+    tilt_deg: tuple[float, float] | None = None,
+    doubts: tuple[str, ...] = (),
+) -> PenFacts:
+    """The facts of a pen whose axes say ``x`` and ``y``; a size that no tablet has is left out and named as a doubt."""
+    found = list(doubts)
+    x, y = _sensible(x, "across", found), _sensible(y, "down", found)
+    return PenFacts(
+        x, y, _common_counts(x, y, found), source, report_id, pressure, tilt, tilt_deg, tuple(dict.fromkeys(found))
+    )
+
+
+def _sensible(axis: Axis, way: str, doubts: list[str]) -> Axis:
+    if axis.length_mm is None:
+        return axis
+    if SMALLEST_MM <= axis.length_mm <= LARGEST_MM:
+        return axis
+    doubts.append(f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; that is left out.")
+    return Axis(axis.lowest, axis.highest, None)
+
+
+def _common_counts(x: Axis, y: Axis, doubts: list[str]) -> float | None:
+    """The counts per mm of both axes: those of the longer one, whose rounding weighs least."""
+    across, down = x.counts_per_mm, y.counts_per_mm
+    if across is None or down is None:
+        return None
+    longer = across if x.counts >= y.counts else down
+    if agree(across, down):
+        return longer
+    both = f"It has {across:.6g} counts per mm across and {down:.6g} down"
+    if abs(across - down) <= _SAME_COUNTS * longer:
+        doubts.append(f"{both}, which is one number and some rounding: {longer:.6g} is taken.")
+        return longer
+    doubts.append(f"{both}; one number for both cannot be given, so nothing is worked out in counts.")
+    return None
