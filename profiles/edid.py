@@ -60,13 +60,13 @@ class DisplayFacts:
         """What to call it: its name, or its vendor and product number where it has none."""
         return self.name or f"{self.vendor} {self.product:04x}"
 
-    def display(self, where: str, *, left_px: int = 0, top_px: int = 0, label: str = "main") -> Display:
+    def display(self, where: str) -> Display:
         """The display to map to. Raises RequestError naming ``where`` when it names no pixels."""
         if self.width_px is None or self.height_px is None:
             must = "this display does not say how many pixels it has"
             size = f"{self.width_mm:g}x{self.height_mm:g}mm" if self.width_mm is not None else "27in"
             raise RequestError(Problem(where, must, "", f'Type them yourself, for example "{size} 1280x1024"'))
-        return Display(self.width_px, self.height_px, self.width_mm, self.height_mm, left_px, top_px, label)
+        return Display(self.width_px, self.height_px, self.width_mm, self.height_mm)
 
 
 @dataclass(frozen=True, slots=True)

@@ -126,7 +126,10 @@ def connected_display(root: Path, connector: str, where: str) -> ConnectedDispla
         near = nearest(connector, names) or names[0]
         raise AnswerIsNo(Problem(where, "no display is connected there", quoted(connector), f"Type @connected:{near}"))
     if len(chosen) > 1:
-        typed = " ".join(f"--display @connected:{display.connector}" for display in chosen)
+        typed = " ".join(
+            f"--display @connected:{display.connector}" if display.facts else '--display "27in 1920x1080"'
+            for display in chosen
+        )
         must = f"{len(chosen)} displays are in use"
         raise AnswerIsNo(Problem(where, must, "", f"Type them one by one, from left to right: {typed}"))
     problem = chosen[0].problem

@@ -65,45 +65,55 @@ def _is_range(one: Field | None) -> bool:
 
 def _pen(report: dict[str, Field], report_id: int | None) -> PenFacts:
     x, y = report["x"], report["y"]
-    doubts: list[str] = []
     pressure = report.get("pressure")
     tilts = [report[use] for use in ("tilt_x", "tilt_y") if use in report]
     ranges = [found for found in map(_angle_deg, tilts) if found]
     return pen_facts(
-        _axis(x, "across", doubts),
-        _axis(y, "down", doubts),
+        _axis(x),
+        _axis(y),
         "its report descriptor",
         report_id=report_id,
         pressure=(pressure.logical_min, pressure.logical_max) if pressure and _is_range(pressure) else None,
         tilt=bool(tilts),
         tilt_deg=max(ranges, key=lambda both: both[1] - both[0]) if ranges else None,
-        doubts=tuple(doubts),
+        doubts=tuple(_axis_doubts(x, y)),
     )
 
 
-def _axis(one: Field, way: str, doubts: list[str]) -> Axis:
-    if one.bits < 64 and one.logical_max - one.logical_min >= 1 << one.bits:
-        doubts.append(f"Its counts {way} go up to {one.logical_max}, more than its {one.bits} bits can hold.")
-    return Axis(one.logical_min, one.logical_max, _length_mm(one, way, doubts))
-
-
-def _length_mm(one: Field, way: str, doubts: list[str]) -> float | None:
-    """The physical extent of the field in mm, or None with the reason as a doubt."""
-    extent = one.physical_max - one.physical_min
-    if extent <= 0:
-        doubts.append(f"It gives no physical range {way}, so its size is unknown.")
-        return None
+def _axis(one: Field) -> Axis:
     tenths = _TENTHS_OF_MM.get(one.unit)
-    if tenths is None:
-        told = "no unit" if one.unit == 0 else f"the unit 0x{one.unit:x}, which is none of length,"
-        doubts.append(f"It gives {told} {way}, so its size is unknown.")
-        return None
-    if one.exponent is None:
-        doubts.append(f"It gives an exponent {way} that is none of -8 to 7, so its size is unknown.")
-        return None
+    if _why_unknown(one) or tenths is None or one.exponent is None:
+        return Axis(one.logical_min, one.logical_max, None)
     # One quotient of integers, so the length is correctly rounded: 8.8 in is 223.52 mm.
-    length_mm: float = extent * tenths * 10 ** max(one.exponent, 0) / (10 * 10 ** max(-one.exponent, 0))
-    return length_mm
+    extent = one.physical_max - one.physical_min
+    length_mm = extent * tenths * 10 ** max(one.exponent, 0) / (10 * 10 ** max(-one.exponent, 0))
+    return Axis(one.logical_min, one.logical_max, length_mm)
+
+
+def _why_unknown(one: Field) -> str:
+    """Why the length of this axis is not told, or nothing."""
+    if one.physical_max <= one.physical_min:
+        return "gives no physical range"
+    if one.unit == 0:
+        return "gives no unit"
+    if one.unit not in _TENTHS_OF_MM:
+        return f"gives the unit 0x{one.unit:x}, which is none of length"
+    if one.exponent is None:
+        return "gives an exponent that is none of -8 to 7"
+    return ""
+
+
+def _axis_doubts(x: Field, y: Field) -> list[str]:
+    across, down = _why_unknown(x), _why_unknown(y)
+    if across and across == down:
+        doubts = [f"It {across}, so its size is unknown."]
+    else:
+        told = ((across, "across"), (down, "down"))
+        doubts = [f"It {why} {way}, so its size is unknown." for why, way in told if why]
+    for one, way in ((x, "across"), (y, "down")):
+        if one.bits < 64 and one.logical_max - one.logical_min >= 1 << one.bits:
+            doubts.append(f"Its counts {way} go up to {one.logical_max}, more than its {one.bits} bits can hold.")
+    return doubts
 
 
 def _angle_deg(one: Field) -> tuple[float, float] | None:

@@ -5,6 +5,8 @@ tablet      ``224x148mm``, ``8.8x5.8in``, with the resolution ``224x148mm@200/mm
 display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown)
 either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;
             displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
+either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``, ``@connected``
+            (``profiles/references.py``); a list given as ``doubts`` receives what is doubtful in that
 =========== ===================================================================================
 """
 
@@ -36,9 +38,11 @@ _BEZEL = re.compile(r"(.*\S)\s+bezel\s+(\S+(?:\s*[a-zA-Z]+)?)\s*", re.DOTALL)
 _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
 
 
-def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
+def parse_tablet(text: str, where: str, *, turn_deg: int = 0, doubts: list[str] | None = None) -> Tablet:
     """A tablet as a person types it. Raises RequestError naming ``where`` and saying what to type instead."""
     label, rest = _split_label(text)
+    if rest.lstrip().startswith("@"):
+        return _told_tablet(rest, where, turn_deg, label or "", doubts)
     match = _TABLET.fullmatch(rest)
     if not match:
         raise RequestError(
@@ -53,7 +57,7 @@ def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
         raise _found_at(error, where) from None
 
 
-def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
+def parse_displays(texts: tuple[str, ...], where: str, *, doubts: list[str] | None = None) -> tuple[Display, ...]:
     """Displays as a person types them. Where no place is typed, the first stands at 0,0 and each other to the right of the one before it.
 
     Labels default to ``main``, ``second``, ``third`` and so on. Raises RequestError naming ``where``, with the
@@ -64,7 +68,7 @@ def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
     next_left = 0
     for index, text in enumerate(texts):
         try:
-            display = _parse_display(text, where, next_left, _ORDINALS.get(index, f"display {index + 1}"))
+            display = _parse_display(text, where, next_left, _ORDINALS.get(index, f"display {index + 1}"), doubts)
         except EvenstrokeError as error:
             problems.extend(error.problems)
             continue
@@ -78,9 +82,12 @@ def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
 _ORDINALS = {0: "main", 1: "second", 2: "third", 3: "fourth", 4: "fifth"}
 
 
-def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
+def _parse_display(text: str, where: str, left_px: int, label: str, doubts: list[str] | None) -> Display:
     typed_label, rest = _split_label(text)
     rest, after = _split_after(rest, where)
+    placed = {"label": typed_label or label, "left_px": left_px, **after}
+    if rest.lstrip().startswith("@"):
+        return _told_display(rest, where, placed, doubts)
     match = _DISPLAY.fullmatch(rest)
     if not match:
         raise RequestError(
@@ -89,7 +96,7 @@ def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
         )
     size, width_px, height_px = match.groups()
     try:
-        bare = Display(int(width_px), int(height_px), label=typed_label or label, **{"left_px": left_px, **after})
+        bare = Display(int(width_px), int(height_px), **placed)
         return _sized(bare, size, where)
     except EvenstrokeError as error:
         raise _found_at(error, where) from None
@@ -110,6 +117,35 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
         text = match.group(1)
 
 
+def _told_tablet(reference: str, where: str, turn_deg: int, label: str, doubts: list[str] | None) -> Tablet:
+    """The tablet as it describes itself."""
+    from profiles.references import pen_of
+
+    try:
+        pen, told = pen_of(reference, where)
+        _note(reference, told, doubts)
+        return pen.tablet(where, turn_deg=turn_deg, label=label)
+    except EvenstrokeError as error:
+        raise _found_at(error, where) from None
+
+
+def _told_display(reference: str, where: str, placed: dict[str, Any], doubts: list[str] | None) -> Display:
+    """The display as it describes itself, with what was typed around it."""
+    from profiles.references import display_of
+
+    try:
+        facts = display_of(reference, where)
+        _note(reference, facts.doubts, doubts)
+        return replace(facts.display(where), **placed)
+    except EvenstrokeError as error:
+        raise _found_at(error, where) from None
+
+
+def _note(reference: str, told: tuple[str, ...], doubts: list[str] | None) -> None:
+    if doubts is not None:
+        doubts.extend(f"{reference.strip()}: {doubt}" for doubt in told)
+
+
 def _sized(bare: Display, size: str, where: str) -> Display:
     """``bare`` with the size that was typed before its pixels: nothing, a diagonal, or width and height."""
     if not size:
@@ -123,7 +159,8 @@ def _sized(bare: Display, size: str, where: str) -> Display:
 
 
 def _split_label(text: str) -> tuple[str | None, str]:
-    match = _LABEL.fullmatch(text)
+    # @edid:my: display is a file and no label.
+    match = None if text.lstrip().startswith("@") else _LABEL.fullmatch(text)
     return (match.group(1), match.group(2)) if match else (None, text)
 
 

@@ -13,6 +13,7 @@ from mapper.fits import FITS, HOLDS
 from mapper.rect import Rect
 from mapper.seat import Seat
 from mapper.solve import MapRequest
+from tests import hardware_bytes
 
 # mapper ---------------------------------------------------------------------------------------------------------
 
@@ -146,3 +147,101 @@ def any_requests(draw, *, fit=fits, sized=None):
         shown = draw(st.sampled_from(request.desktop.displays))
         request = replace(request, onto=(), true_on=None, window_px=draw(parts(shown.rect_px)))
     return request
+
+
+# hardware -------------------------------------------------------------------------------------------------------
+
+_twelve_bits = st.integers(1, 4095)
+_timing_bytes = st.builds(
+    hardware_bytes.detailed, _twelve_bits, _twelve_bits, st.integers(0, 4095), st.integers(0, 4095)
+) | st.builds(
+    hardware_bytes.detailed,
+    _twelve_bits,
+    st.integers(1, 4095).map(lambda lines: 2 * lines),
+    st.integers(0, 4095),
+    st.integers(0, 4095),
+    interlaced=st.just(True),
+)
+_wide = st.integers(1, 20_000)
+_displayid_data = st.one_of(
+    st.builds(
+        hardware_bytes.display_parameters,
+        st.integers(1, 65_535).map(lambda tenths: tenths / 10),
+        st.integers(1, 65_535).map(lambda tenths: tenths / 10),
+        _wide,
+        _wide,
+    ),
+    st.builds(hardware_bytes.type_one_timing, _wide, _wide, preferred=st.booleans()),
+    st.builds(
+        hardware_bytes.type_two_timing,
+        st.integers(1, 512).map(lambda eighth: 8 * eighth),
+        st.integers(1, 4096),
+        preferred=st.booleans(),
+    ),
+    st.builds(hardware_bytes.tiled_topology, st.integers(1, 64), st.integers(1, 64), _wide, _wide),
+)
+
+
+@st.composite
+def edids(draw, *, revision=None, extensions=True):
+    """Whole EDIDs of version 1.0 to 1.4: up to three timings, a name, CTA-861 and DisplayID extensions."""
+    revision = draw(st.integers(0, 4)) if revision is None else revision
+    more = []
+    if extensions:
+        more += draw(
+            st.lists(
+                st.lists(_timing_bytes, max_size=6).map(lambda timings: hardware_bytes.cta_block(*timings)), max_size=1
+            )
+        )
+        more += draw(
+            st.lists(
+                st.lists(_displayid_data, max_size=3).map(lambda data: hardware_bytes.displayid_block(*data)),
+                max_size=2,
+            )
+        )
+    base = hardware_bytes.base_block(
+        *draw(st.lists(_timing_bytes, max_size=3)),
+        revision=revision,
+        vendor=draw(st.text("ABCDEFGHIJKLMNOPQRSTUVWXYZ", min_size=3, max_size=3)),
+        product=draw(st.integers(0, 65_535)),
+        cm=(draw(st.integers(0, 255)), draw(st.integers(0, 255))),
+        name=draw(st.text("abcdefghijklmnopqrstuvwxyz0123456789", max_size=12)),
+        preferred_is_native=draw(st.booleans()),
+        extensions=len(more),
+    )
+    return base + b"".join(more)
+
+
+_highest = st.integers(1, 2**31 - 1)
+
+
+@st.composite
+def pen_descriptors(draw, *, extended_usages=True, push=True):
+    """Report descriptors of a pen with X and Y: any ranges, units and exponents, items of any size, some between."""
+    parts = []
+    for usage in draw(st.permutations([0x30, 0x31])):
+        low = draw(st.integers(-1000, 1000))
+        physical_low = draw(st.integers(-1000, 1000))
+        whole_usage = 0x0001_0000 | usage if extended_usages and draw(st.booleans()) else None
+        field = [
+            hardware_bytes.item(hardware_bytes.USAGE_PAGE, 0x01, size=draw(st.sampled_from([1, 2]))),
+            hardware_bytes.item(hardware_bytes.LOGICAL_MIN, low),
+            hardware_bytes.item(hardware_bytes.LOGICAL_MAX, max(low, 0) + draw(_highest) // 2),
+            hardware_bytes.item(hardware_bytes.PHYSICAL_MIN, physical_low),
+            hardware_bytes.item(hardware_bytes.PHYSICAL_MAX, max(physical_low, 0) + draw(_highest) // 2),
+            hardware_bytes.item(hardware_bytes.EXPONENT, draw(st.integers(0, 15)), size=1),
+            hardware_bytes.item(hardware_bytes.UNIT, draw(st.sampled_from([0, 0x11, 0x12, 0x13, 0x14, 0x21])), size=1),
+            hardware_bytes.item(hardware_bytes.REPORT_SIZE, draw(st.integers(1, 32))),
+            hardware_bytes.item(hardware_bytes.REPORT_COUNT, 1),
+        ]
+        if whole_usage is None:
+            field.append(hardware_bytes.item(hardware_bytes.USAGE, usage, size=draw(st.sampled_from([1, 2]))))
+        else:
+            field.append(hardware_bytes.item(hardware_bytes.USAGE, whole_usage, size=4))
+        field.append(hardware_bytes.item(hardware_bytes.INPUT, 2))
+        if push and draw(st.booleans()):
+            # A field of another kind in between, whose ranges must not leak into the pen's.
+            wheel = hardware_bytes.axis(0x38, (0, 7), (0, 0), unit=0)
+            field = [hardware_bytes.item(hardware_bytes.PUSH), wheel, hardware_bytes.item(hardware_bytes.POP), *field]
+        parts += field
+    return hardware_bytes.pen(*parts, report_id=draw(st.integers(1, 255)))

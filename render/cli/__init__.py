@@ -19,6 +19,8 @@ COMMANDS = {
     "map": "map",
     "picture": "picture",
     "check": "check",
+    "displays": "displays",
+    "tablets": "tablets",
 }
 
 

@@ -12,7 +12,7 @@ import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError
 
-__all__ = ["complain", "run"]
+__all__ = ["complain", "remark", "run"]
 
 ANSWER_IS_NO, WRONG_REQUEST, INTERRUPTED = 1, 2, 130
 
@@ -20,6 +20,11 @@ ANSWER_IS_NO, WRONG_REQUEST, INTERRUPTED = 1, 2, 130
 def complain(problem: object) -> None:
     """One problem, on standard error."""
     click.echo(f"evenstroke: {problem}", err=True)
+
+
+def remark(doubt: object) -> None:
+    """Something that a person should know although the work went on, on standard error."""
+    click.echo(f"evenstroke: note: {doubt}", err=True)
 
 
 def run(command: click.Command, arguments: list[str] | None) -> None:

@@ -11,11 +11,19 @@ from mapper.fits import FITS, HOLDS
 from mapper.problems import Problem, RequestError
 from mapper.solve import MapRequest
 from profiles.shorthand import parse_displays, parse_tablet
+from render.cli.exits import remark
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["examples", "force_option", "map_request", "request_options"]
+__all__ = [
+    "described_option",
+    "examples",
+    "force_option",
+    "map_request",
+    "print_described",
+    "request_options",
+]
 
 F = TypeVar("F", bound="Callable[..., Any]")
 
@@ -27,12 +35,35 @@ def examples(*lines: str) -> str:
 
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")
 
+described_option = click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="What standard output gets; json holds the same facts for another program.",
+)
+
+
+def print_described(texts: list[str], data: list[dict[str, Any]], form: str) -> None:
+    """What hardware says of itself, as ``described_option`` asks for it: the texts, or the data behind them."""
+    if form == "text":
+        click.echo("\n".join(texts), nl=False)
+        return
+    import json
+
+    import msgspec
+
+    click.echo(json.dumps(msgspec.to_builtins(data), indent=2))
+
+
 _REQUEST_OPTIONS = (
     click.option(
         "--tablet",
         metavar="SIZE",
         required=True,
-        help="Active area: 224x148mm, 8.8x5.8in; with counts: 224x148mm@200/mm, @5080/in.",
+        help="Active area: 224x148mm, 8.8x5.8in; with counts: 224x148mm@200/mm, @5080/in. "
+        "As the tablet says itself: @connected, @hid:FILE.",
     ),
     click.option(
         "--display",
@@ -41,7 +72,7 @@ _REQUEST_OPTIONS = (
         multiple=True,
         required=True,
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
-        'with label and place: "left: 24in 1920x1080 at -1920,0".',
+        'with label and place: "left: 24in 1920x1080 at -1920,0". As the display says itself: @connected, @edid:FILE.',
     ),
     click.option(
         "--turn",
@@ -97,15 +128,18 @@ def map_request(
 ) -> MapRequest:
     """What ``request_options`` collected, as a request; all problems of tablet and displays at once."""
     problems: list[Problem] = []
+    doubts: list[str] = []
     parsed_tablet = parsed_displays = None
     try:
-        parsed_tablet = parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg))
+        parsed_tablet = parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg), doubts=doubts)
     except RequestError as error:
         problems.extend(error.problems)
     try:
-        parsed_displays = parse_displays(displays, "--display")
+        parsed_displays = parse_displays(displays, "--display", doubts=doubts)
     except RequestError as error:
         problems.extend(error.problems)
+    for doubt in doubts:
+        remark(doubt)
     if parsed_tablet is None or parsed_displays is None:
         raise RequestError(*problems)
     desktop = Desktop(parsed_displays)

@@ -1,0 +1,56 @@
+"""``evenstroke displays``: what the connected displays, or the files of EDIDs, say of themselves."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import EvenstrokeError, Problem, RequestError
+from render.cli.options import described_option, examples, print_described
+
+__all__ = ["command"]
+
+
+@click.command(
+    "displays",
+    epilog=examples(
+        "evenstroke displays",
+        "evenstroke displays display.edid",
+        "evenstroke displays --as json",
+        "evenstroke map --tablet 224x148mm --display @connected --save desk.yaml",
+    ),
+)
+@click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
+@described_option
+def command(*, files: tuple[str, ...], form: str) -> None:
+    """List the displays that are connected: pixels, size in mm, where it comes from, and what is doubtful.
+
+    Each display describes itself in a block of bytes, its EDID, which Linux keeps under /sys/class/drm. With FILES, their
+    EDIDs are read instead: the bytes, or the same as hexadecimal text.
+    """
+    from shlex import quote
+
+    from profiles.hardware import connected_displays, system_root
+    from profiles.references import edid_file
+    from render.hardware_text import display_text, silent_text
+
+    texts, data, problems = [], [], list[Problem]()
+    for file in files:
+        try:
+            facts = edid_file(file)
+        except EvenstrokeError as error:
+            problems += error.problems
+        else:
+            texts.append(display_text(file, facts, quote(f"@edid:{file}")))
+            data.append({"file": file, "facts": facts})
+    for display in () if files else connected_displays(system_root()):
+        place = display.connector
+        if display.facts is None:
+            assert display.problem is not None
+            texts.append(silent_text(place, display.problem, '--display "27in 1920x1080" with its own numbers'))
+        else:
+            texts.append(display_text(place, display.facts, f"@connected:{place}", lit=display.lit))
+        told = str(display.problem) if display.problem else None
+        data.append({"connector": place, "in_use": display.lit, "facts": display.facts, "problem": told})
+    print_described(texts, data, form)
+    if problems:
+        raise RequestError(*problems)

@@ -1,0 +1,52 @@
+"""``evenstroke tablets``: what the digitizers that are plugged in, or the files of descriptors, say of themselves."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import EvenstrokeError, Problem, RequestError
+from render.cli.options import described_option, examples, print_described
+
+__all__ = ["command"]
+
+
+@click.command(
+    "tablets",
+    epilog=examples(
+        "evenstroke tablets",
+        "evenstroke tablets tablet.hid",
+        "evenstroke tablets --as json",
+        'evenstroke map --tablet @connected --display "27in 2560x1440" --save desk.yaml',
+    ),
+)
+@click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
+@described_option
+def command(*, files: tuple[str, ...], form: str) -> None:
+    """List the tablets that are plugged in: active area in mm, counts per mm, pressure and tilt, and what is doubtful.
+
+    Each tablet describes itself in a block of bytes, its HID report descriptor, which Linux keeps under /sys/class/hidraw;
+    where its input node is readable, Linux's input layer is asked too. With FILES, their descriptors are read instead: the
+    bytes, or the same as hexadecimal text.
+    """
+    from shlex import quote
+
+    from profiles.hardware import plugged_tablets, system_root
+    from profiles.references import descriptor_file
+    from render.hardware_text import tablet_text
+
+    texts, data, problems = [], [], list[Problem]()
+    for file in files:
+        try:
+            told = descriptor_file(file)
+            pen = told.pen(file)
+        except EvenstrokeError as error:
+            problems += error.problems
+        else:
+            texts.append(tablet_text(file, "", pen, (*told.doubts, *pen.doubts), quote(f"@hid:{file}")))
+            data.append({"file": file, "pens": told.pens, "doubts": told.doubts})
+    for tablet in () if files else plugged_tablets(system_root()):
+        texts.append(tablet_text(tablet.node, tablet.name, tablet.pen, tablet.doubts, f"@connected:{tablet.node}"))
+        data.append({"node": tablet.node, "name": tablet.name, "pens": (tablet.pen,), "doubts": tablet.doubts})
+    print_described(texts, data, form)
+    if problems:
+        raise RequestError(*problems)

@@ -1,0 +1,445 @@
+"""EDIDs: what is declared against edid-decode and pyedid, and how it is weighed against what is known of such lies."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import warnings
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mapper.problems import RequestError
+from profiles.edid import read_edid
+from profiles.edid_blocks import LONGEST_BYTES, Timing, read_blocks
+from tests.hardware_bytes import (
+    base_block,
+    cta_block,
+    detailed,
+    display_parameters,
+    display_parameters_2,
+    displayid_block,
+    hdmi_data,
+    tiled_topology,
+    type_one_timing,
+    type_six_timing,
+    with_checksum,
+)
+from tests.strategies import edids
+
+#: Where the test set-up (.ci/run) unpacked the data folder of Debian's edid-decode source package.
+SAMPLES_VARIABLE = "EVENSTROKE_EDID_SAMPLES"
+PLAIN = detailed(2560, 1440, 597, 336)
+
+
+# The oracle: edid-decode of Debian's package of that name, as a program ---------------------------------------------
+
+
+@dataclass(frozen=True)
+class Decoded:
+    """What edid-decode prints of an EDID."""
+
+    text: str
+
+    def found(self, pattern):
+        return [match.groups() for match in re.finditer(pattern, self.text, re.MULTILINE)]
+
+    @property
+    def timings(self):
+        """Pixels and mm of each detailed timing, in order; 0 mm where it names none."""
+        pattern = r"^ +DTD(?: \d+)?: +(\d+)x(\d+)i? .*?(?:(\d+) mm x (\d+) mm\))?$"
+        return [tuple(int(number or 0) for number in groups) for groups in self.found(pattern)]
+
+
+@pytest.fixture(scope="session")
+def decode():
+    program = shutil.which("edid-decode")
+    if program is None:
+        pytest.skip("edid-decode is not installed (Debian: apt-get install edid-decode)")
+
+    def run(data):
+        done = subprocess.run([program, "-n"], input=data, capture_output=True, check=False)
+        return Decoded(done.stdout.decode("ascii", "replace"))
+
+    return run
+
+
+def timings_of(blocks):
+    return [(one.width_px, one.height_px, one.width_mm, one.height_mm) for one in blocks.timings]
+
+
+def assert_declares_the_same(blocks, decoded):
+    assert decoded.found(r"EDID Structure Version & Revision: (\S+)") == [(blocks.version,)]
+    assert decoded.found(r"^ +Manufacturer: (\S+)$") == [(blocks.vendor,)]
+    assert decoded.found(r"^ +Model: (\d+)$") == [(str(blocks.product),)]
+    assert timings_of(blocks) == decoded.timings
+    cm = decoded.found(r"Maximum image size: (\d+) cm x (\d+) cm")
+    if not decoded.found(r"(Base EDID image size is in units of 5 cm)"):
+        assert cm == ([(str(blocks.width_cm), str(blocks.height_cm))] if blocks.width_cm else [])
+    sizes = decoded.found(r"^ +Image size: ([\d.]+) mm x ([\d.]+) mm$")
+    assert [(float(width), float(height)) for width, height in sizes] == [
+        (size.width_mm, size.height_mm) for size in blocks.sizes
+    ]
+    native = decoded.found(r"Display native pixel format: (\d+)x(\d+)$")
+    assert [(int(width), int(height)) for width, height in native] == [
+        (size.width_px, size.height_px) for size in blocks.sizes
+    ]
+    tilings = [
+        *zip(
+            decoded.found(r"Num horizontal tiles: (\d+) Num vertical tiles: (\d+)"),
+            decoded.found(r"Tile resolution: (\d+)x(\d+)"),
+            strict=True,
+        )
+    ]
+    more = [tuple(map(int, (*tiles, *pixels))) for tiles, pixels in tilings if tiles != ("1", "1")]
+    tiled = blocks.tiled
+    ours = (tiled.across, tiled.down, tiled.tile_width_px, tiled.tile_height_px) if tiled else None
+    assert ours == (more[-1] if more else None)
+    assert blocks.cm_holds_ratio == bool(decoded.found(r"(Base EDID image size is aspect ratio)"))
+
+
+@pytest.mark.oracle
+@settings(max_examples=60)
+@given(data=edids())
+def test_generated_blocks_declare_what_edid_decode_finds_in_them(decode, data):
+    blocks = read_blocks(data, "x")
+    assert blocks.doubts == ()
+    assert_declares_the_same(blocks, decode(data))
+
+
+@pytest.mark.oracle
+def test_all_kinds_of_extension_declare_what_edid_decode_finds_in_them(decode):
+    data = b"".join(
+        [
+            base_block(PLAIN, name="demo 27", extensions=3),
+            cta_block(PLAIN, detailed(1920, 1080, 597, 336, interlaced=True), data=hdmi_data(1)),
+            displayid_block(display_parameters(597.3, 336.1, 2560, 1440), type_six_timing(3840, 2160, preferred=True)),
+            displayid_block(
+                display_parameters_2(5973, 3361, 2560, 1440),
+                display_parameters_2(597, 336, 2560, 1440, whole_mm=True),
+                type_one_timing(3840, 2160, tag=0x22),
+                tiled_topology(2, 1, 1280, 1440),
+                version=0x20,
+            ),
+        ]
+    )
+    blocks, decoded = read_blocks(data, "x"), decode(data)
+    assert blocks.cm_holds_ratio
+    assert len(blocks.timings) == 5
+    assert_declares_the_same(blocks, decoded)
+    assert decoded.found(r"Display Product Name: '(.*)'") == [(blocks.name,)]
+
+
+@pytest.mark.oracle
+@settings(max_examples=30)
+@given(data=edids(revision=4, extensions=False), across=st.integers(0, 255))
+def test_a_proportion_in_place_of_a_size_is_the_one_that_edid_decode_reads(decode, data, across):
+    for cm in ((across, 0), (0, across)):
+        block = with_checksum(data[:21] + bytes(cm) + data[23:127])
+        told = decode(block).found(r"Aspect ratio: ([\d.]+)(?: \((landscape|portrait)\))?")
+        ratio = read_blocks(block, "x").ratio
+        if ratio is None:
+            assert told == []
+        else:
+            ((number, _),) = told
+            # edid-decode prints the stored number with its way: for portrait that is height over width in the standard.
+            assert min(abs(float(number) - ratio), abs(float(number) - 1 / ratio)) <= 0.0051
+
+
+def test_the_proportions_of_the_standard():
+    # VESA E-EDID 1.4, table 3.10, examples.
+    for cm, width, height in [
+        ((79, 0), 16, 9),
+        ((61, 0), 16, 10),
+        ((34, 0), 4, 3),
+        ((26, 0), 5, 4),
+        ((0, 79), 9, 16),
+        ((0, 61), 10, 16),
+    ]:
+        ratio = read_blocks(base_block(cm=cm), "x").ratio
+        assert ratio == pytest.approx(width / height, rel=0.005)
+    assert read_blocks(base_block(cm=(0, 0)), "x").ratio is None
+    # Before 1.4 a zero meant unknown, and no proportion.
+    assert read_blocks(base_block(cm=(79, 0), revision=3), "x").ratio is None
+
+
+@pytest.mark.oracle
+@settings(max_examples=60)
+@given(data=edids())
+def test_pyedid_reads_the_same_of_the_base_block(data):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of its HTTP library, which is not used here
+        pyedid = pytest.importorskip("pyedid")
+    theirs, ours = pyedid.parse_edid(data), read_blocks(data, "x")
+    assert theirs.manufacturer_pnp_id == ours.vendor
+    # The standard stores the product number low byte first (table 3.4), as edid-decode reads it; pyedid swaps them.
+    assert theirs.product_id.to_bytes(2, "big") == ours.product.to_bytes(2, "little")
+    assert theirs.edid_version == ours.version
+    assert (theirs.name or "") == ours.name
+    if theirs.width and theirs.height:
+        assert (theirs.width, theirs.height) == (ours.width_cm, ours.height_cm)
+    else:
+        assert (ours.width_cm, ours.height_cm) == (0, 0)
+
+
+@pytest.mark.oracle
+@given(data=edids(), place=st.integers(8, 127), other=st.integers(1, 255))
+@settings(max_examples=30)
+def test_a_wrong_checksum_is_named_with_the_right_one(decode, data, place, other):
+    if place in {18, 19}:
+        place = 10  # the version, without which there is nothing to read
+    changed = bytearray(data)
+    changed[place] ^= other
+    should_be = decode(bytes(changed)).found(r"^Checksum: 0x(..) \(should be 0x(..)\)")[0]
+    doubt = read_blocks(bytes(changed), "x").doubts[0]
+    assert doubt == f"The checksum of the base block is wrong: it is 0x{should_be[0]} and should be 0x{should_be[1]}."
+
+
+def samples():
+    """The real blocks, without their names: which products they come from is nobody's business here."""
+    folder = os.environ.get(SAMPLES_VARIABLE)
+    files = sorted(path for path in Path(folder).iterdir() if path.is_file()) if folder else []
+    contents = [path.read_bytes() for path in files]
+    return [pytest.param(data, id=sha256(data).hexdigest()[:12]) for data in dict.fromkeys(contents)]
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize("data", samples() or [pytest.param(b"", id="none")])
+def test_real_blocks_declare_what_edid_decode_finds_in_them(decode, data):
+    if not data:
+        pytest.skip(f"{SAMPLES_VARIABLE} names no folder with the data of Debian's edid-decode source package")
+    blocks, decoded = read_blocks(data, "x"), decode(data)
+    # A timing without lines is filling that was not zeroed; edid-decode prints it as 32x0.
+    kept = Decoded(re.sub(r"^ +DTD.* \d+x0i? .*$", "", decoded.text, flags=re.MULTILINE))
+    assert_declares_the_same(blocks, kept)
+    facts = read_edid(data, "x")
+    native = decoded.text.rpartition("Native Video Res")[2]
+    natives = {(int(width), int(height)) for width, height in re.findall(r"^  (\d+)x(\d+)$", native, re.MULTILINE)}
+    if natives and not blocks.tiled:
+        # The largest preferred timing may exceed what the base block calls native, never fall short of it.
+        assert facts.width_px * facts.height_px >= min(width * height for width, height in natives)
+    if facts.width_mm:
+        assert 20 <= facts.width_px * 25.4 / facts.width_mm <= 1000
+    assert bool(facts.width_mm) == bool(facts.size_source)
+    assert facts.width_mm or facts.doubts
+
+
+# Weighing ----------------------------------------------------------------------------------------------------------
+
+
+def facts_of(*timings, **more):
+    return read_edid(base_block(*timings, **more), "x")
+
+
+def test_a_plain_display_has_its_size_from_its_timing_and_no_doubts():
+    facts = facts_of(PLAIN, name="demo 27")
+    assert (facts.width_px, facts.height_px) == (2560, 1440)
+    assert (facts.width_mm, facts.height_mm) == (597, 336)
+    assert facts.size_source == facts.pixels_source == "detailed timing 1 of the base block"
+    assert facts.doubts == ()
+    assert facts.title == "demo 27"
+    assert facts_of(PLAIN, product=0x1F).title == "QZX 001f"
+
+
+def test_the_nibbles_of_the_size_are_not_read_naively():
+    # The third byte holds the high nibbles of both: 0x0f 0x28 0x21 is 0x20f by 0x128, 527 x 296 mm.
+    timing = bytearray(detailed(1920, 1080))
+    timing[12:15] = bytes.fromhex("0f2821")
+    facts = facts_of(bytes(timing), cm=(53, 30))
+    assert (facts.width_mm, facts.height_mm) == (527, 296)
+
+
+@pytest.mark.parametrize("sides", [(16, 9), (160, 90), (1600, 900), (16, 10), (4, 3), (9, 16)])
+def test_a_proportion_in_millimetres_is_no_size(sides):
+    facts = facts_of(detailed(1920, 1080, *sides), cm=(53, 30))
+    assert (facts.width_mm, facts.height_mm) == (530, 300)
+    assert facts.size_source == "the base block in whole centimetres"
+    assert any("proportion" in doubt and f"{sides[0]} x {sides[1]} mm" in doubt for doubt in facts.doubts)
+
+
+def test_with_nothing_but_proportions_the_size_is_unknown_and_never_guessed():
+    facts = facts_of(detailed(1920, 1080, 1600, 900), cm=(160, 90))
+    assert facts.width_mm is facts.height_mm is None
+    assert facts.size_source == ""
+    assert facts.doubts[-1].startswith("No size can be taken")
+    display = facts.display("--display")
+    assert (display.width_px, display.width_mm) == (1920, None)
+
+
+def test_a_proportion_that_the_base_block_declares_is_said():
+    facts = facts_of(detailed(1920, 1080), cm=(79, 0))
+    assert facts.width_mm is None
+    assert "The base block gives a proportion of 1.78 to 1 in place of a size." in facts.doubts
+
+
+def test_an_hdmi_block_can_take_the_centimetres_back():
+    data = base_block(detailed(1920, 1080), cm=(115, 65), revision=3, extensions=1) + cta_block(data=hdmi_data(1))
+    facts = read_edid(data, "x")
+    assert facts.width_mm is None
+    assert any("are a proportion" in doubt for doubt in facts.doubts)
+    # 2: the field is in cm; 3: in steps of 5 cm (HDMI 1.4, section 8.3.2).
+    for told, width_mm in ((2, 230), (3, 1150)):
+        data = base_block(detailed(1920, 1080), cm=(23, 13), revision=3, extensions=1)
+        assert read_edid(data + cta_block(data=hdmi_data(told)), "x").width_mm == width_mm
+
+
+def test_centimetres_and_millimetres_that_disagree_are_a_doubt_and_rounding_is_none():
+    facts = facts_of(detailed(1920, 1080, 1018, 573), cm=(52, 29))
+    assert facts.width_mm == 1018
+    assert facts.doubts == (
+        (
+            "Detailed timing 1 of the base block says 1018 x 573 mm but the base block in whole centimetres says "
+            "520 x 290 mm: measure to be sure."
+        ),
+    )
+    for cm in ((59, 33), (60, 34), (59, 34)):
+        assert facts_of(PLAIN, cm=cm).doubts == ()
+
+
+def test_at_its_end_the_centimetre_field_means_that_or_more():
+    assert facts_of(detailed(3840, 2160, 2900, 1631), cm=(255, 163)).doubts == ()
+    assert facts_of(detailed(3840, 2160, 1218, 685), cm=(255, 163)).doubts != ()
+
+
+@pytest.mark.parametrize(("mm", "density"), [((40, 22), "1219 px per inch"), ((3000, 1688), "16 px per inch")])
+def test_a_density_that_no_display_has_rules_the_size_out(mm, density):
+    facts = facts_of(detailed(1920, 1080, *mm), cm=(0, 0))
+    assert facts.width_mm is None
+    assert any(density in doubt for doubt in facts.doubts)
+
+
+def test_sides_that_are_swapped_are_ruled_out():
+    facts = facts_of(detailed(1920, 1080, 299, 531), cm=(53, 30))
+    assert facts.width_mm == 530
+    assert any("does not go with 1920 x 1080 px" in doubt for doubt in facts.doubts)
+
+
+def test_pixels_that_are_not_square_are_said():
+    facts = facts_of(detailed(1280, 1024, 376, 282), cm=(38, 28))
+    assert facts.width_mm == 376
+    assert any("not square but 7 % longer one way" in doubt for doubt in facts.doubts)
+
+
+def test_the_most_exact_source_wins():
+    data = base_block(PLAIN, extensions=1) + displayid_block(display_parameters(596.7, 335.7, 2560, 1440))
+    facts = read_edid(data, "x")
+    assert (facts.width_mm, facts.height_mm) == (596.7, 335.7)
+    assert facts.size_source == "the DisplayID parameters of extension block 1"
+    assert facts.doubts == ()
+
+
+def test_a_timing_of_other_proportions_does_not_lend_its_size():
+    facts = facts_of(detailed(3440, 1440), detailed(1920, 1080, 640, 360), cm=(80, 34))
+    assert (facts.width_mm, facts.height_mm) == (800, 340)
+    facts = facts_of(detailed(3840, 2160), detailed(1920, 1080, 621, 341), cm=(62, 34))
+    assert facts.size_source == "detailed timing 2 of the base block"
+
+
+def test_a_wider_preference_of_an_extension_is_taken():
+    data = base_block(detailed(3440, 1440, 879, 369), cm=(88, 37), extensions=1)
+    data += displayid_block(type_one_timing(5120, 2160, preferred=True))
+    facts = read_edid(data, "x")
+    assert (facts.width_px, facts.height_px) == (5120, 2160)
+    assert facts.pixels_source == "a DisplayID timing of extension block 1"
+
+
+def test_tiles_are_put_together_and_said():
+    data = base_block(detailed(2560, 2880, 597, 336), extensions=1) + displayid_block(tiled_topology(2, 1, 2560, 2880))
+    facts = read_edid(data, "x")
+    assert (facts.width_px, facts.height_px) == (5120, 2880)
+    assert any("2 x 1 tiles" in doubt for doubt in facts.doubts)
+
+
+def test_without_a_timing_the_pixels_are_unknown_and_the_error_says_what_to_type():
+    facts = facts_of(cm=(38, 30))
+    assert facts.width_px is None
+    assert facts.width_mm == 380
+    with pytest.raises(RequestError, match="does not say how many pixels") as caught:
+        facts.display("--display")
+    assert '"380x300mm 1280x1024"' in str(caught.value)
+
+
+def test_what_a_version_does_not_promise_is_a_doubt():
+    assert any("prefers no timing" in doubt for doubt in facts_of(PLAIN, revision=2, preferred_is_native=False).doubts)
+    assert facts_of(PLAIN, revision=2, preferred_is_native=True).doubts == ()
+    assert any("does not say that the panel" in doubt for doubt in facts_of(PLAIN, preferred_is_native=False).doubts)
+    assert facts_of(PLAIN, revision=3, preferred_is_native=False).doubts == ()
+
+
+def test_one_side_alone_is_said():
+    facts = facts_of(detailed(1920, 1080, 531, 0), cm=(0, 0))
+    assert "Detailed timing 1 of the base block gives one side only: 531 x 0 mm." in facts.doubts
+
+
+# Blocks that are broken ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("data", "must"),
+    [
+        (b"", "holds no EDID"),
+        (base_block(PLAIN)[:127], "at least 128 bytes; got 127"),
+        (b"\1" + base_block(PLAIN)[1:], "begins with the bytes 00 ff ff ff ff ff ff 00"),
+        (base_block(PLAIN) * 257, f"at most {LONGEST_BYTES} bytes"),
+        (with_checksum(base_block(PLAIN)[:18] + b"\2" + base_block(PLAIN)[19:127]), "version 1.0 to 1.4; got 2.4"),
+    ],
+)
+def test_what_is_no_edid_is_refused_with_what_to_do(data, must):
+    with pytest.raises(RequestError) as caught:
+        read_edid(data, "demo.edid")
+    (problem,) = caught.value.problems
+    assert str(problem).startswith("demo.edid: ")
+    assert must in str(problem)
+    assert problem.instead
+
+
+def test_extensions_that_are_missing_cut_or_wrong_are_said_and_not_read():
+    whole = base_block(PLAIN, extensions=1)
+    extra = cta_block(detailed(1920, 1080, 597, 336))
+    assert read_blocks(whole, "x").doubts == ("The base block announces 1 extension block and 0 came with it.",)
+    cut = read_blocks(whole + extra[:100], "x")
+    assert cut.doubts[1] == "The last 100 bytes are not a whole block and were not read."
+    wrong = read_blocks(whole + extra[:127] + bytes([extra[127] ^ 1]), "x")
+    assert wrong.timings == read_blocks(whole, "x").timings
+    assert "checksum of extension block 1 is wrong" in wrong.doubts[0]
+    assert len(read_blocks(whole + extra, "x").timings) == 2
+
+
+def test_an_extension_with_impossible_offsets_is_said():
+    for offset in (1, 3, 128, 255):
+        block = with_checksum(bytes([2, 3, offset]) + bytes(124))
+        assert "puts its timings at byte" in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+    block = with_checksum(bytes([0x70, 0x12, 200]) + bytes(124))
+    assert "announces 200 bytes" in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+    block = with_checksum(bytes([0x70, 0x12, 20, 0, 0, 0x03, 0, 60]) + bytes(119))
+    assert "reaches over its end" in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+
+
+@given(
+    data=edids(),
+    cut=st.integers(0, 600),
+    flips=st.lists(st.tuples(st.integers(0, 600), st.integers(0, 255)), max_size=20),
+)
+def test_any_bytes_give_facts_or_a_request_error(data, cut, flips):
+    broken = bytearray(data[: len(data) - cut] if cut < 300 else data)
+    for place, value in flips:
+        if place < len(broken):
+            broken[place] = value
+    try:
+        facts = read_edid(bytes(broken), "x")
+    except RequestError:
+        return
+    assert (facts.width_mm is None) == (facts.height_mm is None) == (not facts.size_source)
+    assert all(doubt.endswith(".") and doubt.isprintable() for doubt in facts.doubts)
+
+
+def test_facts_are_frozen():
+    timing = Timing(1, 1, 0, 0, preferred=False, source="x")
+    with pytest.raises(AttributeError):
+        timing.width_px = 2

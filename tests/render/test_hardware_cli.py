@@ -1,0 +1,122 @@
+"""The live path end to end on a made-up system: from what the hardware says to a saved profile."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+import yaml
+
+from profiles.hardware import ROOT_VARIABLE
+from render.cli import main
+from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw, written
+
+
+@pytest.fixture
+def run(capsys, tmp_path, monkeypatch):
+    """Runs one command in an empty folder, on the system below ``root``; gives exit code, output and errors."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv(ROOT_VARIABLE, str(tmp_path / "root"))
+
+    def run_one(*arguments):
+        with pytest.raises(SystemExit) as left:
+            main([str(argument) for argument in arguments])
+        captured = capsys.readouterr()
+        assert "Traceback" not in captured.err
+        return left.value.code, captured.out, captured.err
+
+    return run_one
+
+
+@pytest.fixture
+def root(tmp_path):
+    return tmp_path / "root"
+
+
+def test_from_what_is_connected_to_a_saved_profile(run, root):
+    connect(root, "card0-DP-1", DEMO_EDID)
+    plug_hidraw(root, "hidraw0", demo_descriptor())
+    code, out, err = run("displays")
+    assert (code, err) == (0, "")
+    assert "--display @connected:DP-1" in out
+    code, out, err = run("tablets")
+    assert (code, err) == (0, "")
+    assert "--tablet @connected:hidraw0" in out
+    code, out, err = run("map", "--tablet", "@connected:hidraw0", "--display", "@connected:DP-1", "--save", "desk.yaml")
+    assert (code, err) == (0, "")
+    saved = yaml.safe_load(Path("desk.yaml").read_text(encoding="utf-8"))
+    assert saved["tablet"]["width_mm"] == 224
+    assert saved["tablet"]["counts_per_mm"] == 200
+    assert saved["displays"][0] | {"label": "main"} == saved["displays"][0]
+    assert (saved["displays"][0]["width_mm"], saved["displays"][0]["height_px"]) == (597, 1440)
+    assert run("check", "desk.yaml")[0] == 0
+    # What the list tells to type in place of the reference is the same desk.
+    typed = run("map", "--tablet", "224x148mm@200/mm", "--display", "597x336mm 2560x1440", "--as", "yaml")[1]
+    assert typed == Path("desk.yaml").read_text(encoding="utf-8")
+
+
+def test_the_lists_as_text(run, root):
+    connect(root, "card0-DP-1", DEMO_EDID)
+    connect(root, "card0-HDMI-A-1", SIDE_EDID, enabled="disabled")
+    connect(root, "card0-VGA-1", b"")
+    plug_hidraw(root, "hidraw0", demo_descriptor())
+    plug_hidraw(root, "hidraw1", demo_descriptor(sized=False), name="")
+    code, out, err = run("displays")
+    assert (code, err) == (0, "")
+    assert out == DISPLAYS.format(root=root)
+    code, out, err = run("tablets")
+    assert (code, err) == (0, "")
+    assert out == TABLETS
+
+
+DISPLAYS = ""
+TABLETS = ""
+
+
+def test_the_lists_as_json(run, root):
+    connect(root, "card0-DP-1", DEMO_EDID)
+    plug_hidraw(root, "hidraw0", demo_descriptor())
+    ((display,), (tablet,)) = (json.loads(run(command, "--as", "json")[1]) for command in ("displays", "tablets"))
+    assert (display["connector"], display["in_use"], display["facts"]["width_mm"]) == ("DP-1", True, 597)
+    assert (tablet["node"], tablet["name"]) == ("hidraw0", "Demo Pad")
+    assert tablet["pens"][0]["x"] == {"lowest": 0, "highest": 44_800, "length_mm": 224.0}
+
+
+def test_files_are_listed_and_each_bad_one_is_reported(run, tmp_path):
+    written(tmp_path / "my demo.edid", DEMO_EDID)
+    written(tmp_path / "bad.edid", b"no hex")
+    written(tmp_path / "pad.hid", demo_descriptor())
+    code, out, err = run("displays", "my demo.edid", "bad.edid", "gone.edid")
+    assert code == 2
+    assert "--display '@edid:my demo.edid'" in out
+    assert [line.split(": ")[1] for line in err.splitlines()] == ["bad.edid line 1", "gone.edid"]
+    code, out, err = run("tablets", "pad.hid")
+    assert (code, err) == (0, "")
+    assert "224 x 148 mm" in out
+    code, out, err = run("tablets", "my demo.edid")
+    assert (code, out) == (2, "")
+    assert "describes no pen" in err
+
+
+def test_doubts_are_notes_and_the_work_goes_on(run, tmp_path):
+    written(tmp_path / "side.edid", SIDE_EDID)
+    code, out, err = run("map", "--tablet", "224x148mm", "--display", "@edid:side.edid")
+    assert code == 0
+    assert "Its size is not known" in out
+    assert err.startswith("evenstroke: note: @edid:side.edid: ")
+    assert "proportion" in err
+
+
+@pytest.mark.parametrize(("command", "instead"), [("displays", '"27in 2560x1440"'), ("tablets", "224x148mm")])
+def test_a_system_without_the_folders_says_so_and_what_to_type(run, command, instead):
+    code, out, err = run(command)
+    assert (code, out) == (1, "")
+    assert "this system has no such folder" in err
+    assert instead in err
+
+
+def test_all_that_cannot_be_found_is_reported_in_one_run(run):
+    code, out, err = run("map", "--tablet", "@connected", "--display", "@connected")
+    assert (code, out) == (2, "")
+    assert [line.split(": ")[1] for line in err.splitlines()] == ["--tablet", "--display"]
