@@ -16,7 +16,6 @@ __all__ = ["command"]
         "evenstroke displays",
         "evenstroke displays display.edid",
         "evenstroke displays --as json",
-        "evenstroke map --tablet 224x148mm --display @connected --save desk.yaml",
     ),
 )
 @click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
@@ -25,7 +24,7 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     """List the displays that are connected: pixels, size in mm, where it comes from, and what is doubtful.
 
     Each display describes itself in a block of bytes, its EDID, which Linux keeps under /sys/class/drm. With FILES, their
-    EDIDs are read instead: the bytes, or the same as hexadecimal text.
+    EDIDs are read instead: the bytes, or the same as hexadecimal text. What is listed can be used at once: --display @connected.
     """
     from shlex import quote
 

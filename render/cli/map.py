@@ -21,6 +21,7 @@ __all__ = ["command"]
         'evenstroke map --tablet 8.8x5.8in@5080/in --display "27in 2560x1440" --fit cropped --hold top',
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --picture preview.png --save desk.yaml',
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --display "left: 24in 1920x1080 at -1920,0" --onto all',
+        "evenstroke map --tablet @connected --display @connected --save desk.yaml",
     ),
 )
 @request_options

@@ -16,7 +16,6 @@ __all__ = ["command"]
         "evenstroke tablets",
         "evenstroke tablets tablet.hid",
         "evenstroke tablets --as json",
-        'evenstroke map --tablet @connected --display "27in 2560x1440" --save desk.yaml',
     ),
 )
 @click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
@@ -26,7 +25,8 @@ def command(*, files: tuple[str, ...], form: str) -> None:
 
     Each tablet describes itself in a block of bytes, its HID report descriptor, which Linux keeps under /sys/class/hidraw;
     where its input node is readable, Linux's input layer is asked too. With FILES, their descriptors are read instead: the
-    bytes, or the same as hexadecimal text.
+    bytes, or the same as hexadecimal text. Other commands take what is listed with --tablet @connected or
+    --tablet @hid:FILE.
     """
     from shlex import quote
 

@@ -11,6 +11,9 @@ import yaml
 from profiles.hardware import ROOT_VARIABLE
 from render.cli import main
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw, written
+from tests.hardware_bytes import base_block
+
+README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
 
 
 @pytest.fixture
@@ -56,22 +59,33 @@ def test_from_what_is_connected_to_a_saved_profile(run, root):
     assert typed == Path("desk.yaml").read_text(encoding="utf-8")
 
 
-def test_the_lists_as_text(run, root):
+def test_the_lists_are_those_of_the_readme(run, root):
     connect(root, "card0-DP-1", DEMO_EDID)
     connect(root, "card0-HDMI-A-1", SIDE_EDID, enabled="disabled")
-    connect(root, "card0-VGA-1", b"")
     plug_hidraw(root, "hidraw0", demo_descriptor())
+    for command in ("displays", "tablets"):
+        code, out, err = run(command)
+        assert (code, err) == (0, "")
+        assert f"```text\n{out}```\n" in README
+
+
+def test_what_gives_no_size_or_nothing_at_all_is_listed_with_what_to_type(run, root):
+    connect(root, "card0-VGA-1", b"")
+    connect(root, "card0-VGA-2", base_block(cm=(38, 30)))
     plug_hidraw(root, "hidraw1", demo_descriptor(sized=False), name="")
     code, out, err = run("displays")
     assert (code, err) == (0, "")
-    assert out == DISPLAYS.format(root=root)
+    silent, without_pixels = out.split("\n\n")
+    assert silent.startswith("VGA-1: says nothing of itself\n")
+    assert 'type          --display "27in 1920x1080"' in silent
+    assert 'type          --display "380x300mm WIDTHxHEIGHT"' in without_pixels
+    assert "@connected" not in out
     code, out, err = run("tablets")
     assert (code, err) == (0, "")
-    assert out == TABLETS
-
-
-DISPLAYS = ""
-TABLETS = ""
+    assert "active area   unknown" in out
+    assert "note          It gives no unit, so its size is unknown." in out
+    assert "type          --tablet WIDTHxHEIGHTmm" in out
+    assert "@connected" not in out
 
 
 def test_the_lists_as_json(run, root):
