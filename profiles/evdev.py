@@ -45,7 +45,9 @@ def pen_of_ranges(ranges: dict[int, AbsRange]) -> PenFacts | None:
     if x.resolution <= 0 or y.resolution <= 0:
         doubts.append("The system's input layer gives no units per mm, so its size is unknown.")
     pressure = ranges.get(ABS_PRESSURE)
-    tilts = [ranges[axis] for axis in (ABS_TILT_X, ABS_TILT_Y) if axis in ranges]
+    # Of an axis that the device does not have the kernel says zeros.
+    asked = (ranges.get(axis) for axis in (ABS_TILT_X, ABS_TILT_Y))
+    tilts = [tilt for tilt in asked if tilt and tilt.highest > tilt.lowest]
     angles = [
         (math.degrees(tilt.lowest / tilt.resolution), math.degrees(tilt.highest / tilt.resolution))
         for tilt in tilts

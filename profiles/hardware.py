@@ -249,8 +249,11 @@ def _first_pen(root: Path, events: list[str]) -> tuple[PenFacts | None, str]:
 def _abs_ranges(path: Path) -> dict[int, evdev.AbsRange]:
     """The absolute ranges of the input node at ``path``. Raises OSError where it cannot be asked."""
     import contextlib
-    import fcntl
 
+    try:
+        import fcntl
+    except ImportError:
+        raise OSError("this system has no input layer to ask") from None
     ranges = {}
     descriptor = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
     try:

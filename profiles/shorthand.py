@@ -6,7 +6,7 @@ display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440`
 either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;
             displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
 either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``, ``@connected``
-            (``profiles/references.py``); a list given as ``doubts`` receives what is doubtful in that
+            (``profiles/references.py``), with what is doubtful in that told to ``profiles/doubts.py``
 =========== ===================================================================================
 """
 
@@ -19,6 +19,7 @@ from typing import Any
 from mapper.desk import Display, Tablet
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import NUMBER, decimal_comma, exact_decimal, parse_length_mm
+from profiles.doubts import doubt
 
 __all__ = ["DISPLAY_HINT", "TABLET_HINT", "parse_displays", "parse_tablet"]
 
@@ -38,11 +39,11 @@ _BEZEL = re.compile(r"(.*\S)\s+bezel\s+(\S+(?:\s*[a-zA-Z]+)?)\s*", re.DOTALL)
 _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
 
 
-def parse_tablet(text: str, where: str, *, turn_deg: int = 0, doubts: list[str] | None = None) -> Tablet:
+def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
     """A tablet as a person types it. Raises RequestError naming ``where`` and saying what to type instead."""
     label, rest = _split_label(text)
     if rest.lstrip().startswith("@"):
-        return _told_tablet(rest, where, turn_deg, label or "", doubts)
+        return _told_tablet(rest, where, turn_deg, label or "")
     match = _TABLET.fullmatch(rest)
     if not match:
         raise RequestError(
@@ -57,7 +58,7 @@ def parse_tablet(text: str, where: str, *, turn_deg: int = 0, doubts: list[str] 
         raise _found_at(error, where) from None
 
 
-def parse_displays(texts: tuple[str, ...], where: str, *, doubts: list[str] | None = None) -> tuple[Display, ...]:
+def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
     """Displays as a person types them. Where no place is typed, the first stands at 0,0 and each other to the right of the one before it.
 
     Labels default to ``main``, ``second``, ``third`` and so on. Raises RequestError naming ``where``, with the
@@ -68,7 +69,7 @@ def parse_displays(texts: tuple[str, ...], where: str, *, doubts: list[str] | No
     next_left = 0
     for index, text in enumerate(texts):
         try:
-            display = _parse_display(text, where, next_left, _ORDINALS.get(index, f"display {index + 1}"), doubts)
+            display = _parse_display(text, where, next_left, _ORDINALS.get(index, f"display {index + 1}"))
         except EvenstrokeError as error:
             problems.extend(error.problems)
             continue
@@ -82,12 +83,12 @@ def parse_displays(texts: tuple[str, ...], where: str, *, doubts: list[str] | No
 _ORDINALS = {0: "main", 1: "second", 2: "third", 3: "fourth", 4: "fifth"}
 
 
-def _parse_display(text: str, where: str, left_px: int, label: str, doubts: list[str] | None) -> Display:
+def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
     typed_label, rest = _split_label(text)
     rest, after = _split_after(rest, where)
     placed = {"label": typed_label or label, "left_px": left_px, **after}
     if rest.lstrip().startswith("@"):
-        return _told_display(rest, where, placed, doubts)
+        return _told_display(rest, where, placed)
     match = _DISPLAY.fullmatch(rest)
     if not match:
         raise RequestError(
@@ -117,33 +118,33 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
         text = match.group(1)
 
 
-def _told_tablet(reference: str, where: str, turn_deg: int, label: str, doubts: list[str] | None) -> Tablet:
+def _told_tablet(reference: str, where: str, turn_deg: int, label: str) -> Tablet:
     """The tablet as it describes itself."""
     from profiles.references import pen_of
 
     try:
         pen, told = pen_of(reference, where)
-        _note(reference, told, doubts)
+        _tell(reference, told)
         return pen.tablet(where, turn_deg=turn_deg, label=label)
     except EvenstrokeError as error:
         raise _found_at(error, where) from None
 
 
-def _told_display(reference: str, where: str, placed: dict[str, Any], doubts: list[str] | None) -> Display:
+def _told_display(reference: str, where: str, placed: dict[str, Any]) -> Display:
     """The display as it describes itself, with what was typed around it."""
     from profiles.references import display_of
 
     try:
         facts = display_of(reference, where)
-        _note(reference, facts.doubts, doubts)
+        _tell(reference, facts.doubts)
         return replace(facts.display(where), **placed)
     except EvenstrokeError as error:
         raise _found_at(error, where) from None
 
 
-def _note(reference: str, told: tuple[str, ...], doubts: list[str] | None) -> None:
-    if doubts is not None:
-        doubts.extend(f"{reference.strip()}: {doubt}" for doubt in told)
+def _tell(reference: str, sentences: tuple[str, ...]) -> None:
+    for sentence in sentences:
+        doubt(f"{reference.strip()}: {sentence}")
 
 
 def _sized(bare: Display, size: str, where: str) -> Display:

@@ -11,6 +11,7 @@ import sys
 import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError
+from profiles.doubts import hearing
 
 __all__ = ["complain", "remark", "run"]
 
@@ -30,7 +31,8 @@ def remark(doubt: object) -> None:
 def run(command: click.Command, arguments: list[str] | None) -> None:
     """Run ``command`` and leave the process with its exit code; never with a traceback for a user's mistake."""
     try:
-        code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
+        with hearing(remark):
+            code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
         sys.stdout.flush()
     except EvenstrokeError as error:
         for problem in error.problems:

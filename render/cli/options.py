@@ -11,7 +11,6 @@ from mapper.fits import FITS, HOLDS
 from mapper.problems import Problem, RequestError
 from mapper.solve import MapRequest
 from profiles.shorthand import parse_displays, parse_tablet
-from render.cli.exits import remark
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -128,18 +127,15 @@ def map_request(
 ) -> MapRequest:
     """What ``request_options`` collected, as a request; all problems of tablet and displays at once."""
     problems: list[Problem] = []
-    doubts: list[str] = []
     parsed_tablet = parsed_displays = None
     try:
-        parsed_tablet = parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg), doubts=doubts)
+        parsed_tablet = parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg))
     except RequestError as error:
         problems.extend(error.problems)
     try:
-        parsed_displays = parse_displays(displays, "--display", doubts=doubts)
+        parsed_displays = parse_displays(displays, "--display")
     except RequestError as error:
         problems.extend(error.problems)
-    for doubt in doubts:
-        remark(doubt)
     if parsed_tablet is None or parsed_displays is None:
         raise RequestError(*problems)
     desktop = Desktop(parsed_displays)

@@ -197,6 +197,8 @@ def test_ranges_become_a_pen():
     assert told.counts_per_mm == 200
     assert told.pressure == (0, 8191)
     assert told.tilt_deg == pytest.approx((-math.degrees(60 / 57), math.degrees(60 / 57)))
+    without = pen_of_ranges(RANGES | {evdev.ABS_TILT_X: AbsRange(0, 0, 0), evdev.ABS_PRESSURE: AbsRange(0, 0, 0)})
+    assert (without.tilt, without.tilt_deg, without.pressure) == (False, None, None)
     unsized = pen_of_ranges(RANGES | {evdev.ABS_Y: AbsRange(0, 29_600, 0)})
     assert unsized.size_mm is None
     assert unsized.doubts == ("The system's input layer gives no units per mm, so its size is unknown.",)

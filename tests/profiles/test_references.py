@@ -7,14 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
+from profiles.doubts import hearing
 from profiles.hardware import ROOT_VARIABLE
 from profiles.hex_text import bytes_or_hex
 from profiles.shorthand import parse_displays, parse_tablet
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw, written
 
 
-def one_display(text, doubts=None):
-    (display,) = parse_displays((text,), "--display", doubts=doubts)
+def one_display(text):
+    (display,) = parse_displays((text,), "--display")
     return display
 
 
@@ -32,7 +33,8 @@ def files(tmp_path, monkeypatch):
 def test_files_in_the_shorthand():
     assert one_display("@edid:demo.edid") == one_display("597x336mm 2560x1440")
     doubts = []
-    assert one_display("@edid:side.edid.txt", doubts) == one_display("1920x1080")
+    with hearing(doubts.append):
+        assert one_display("@edid:side.edid.txt") == one_display("1920x1080")
     assert doubts
     assert all(doubt.startswith("@edid:side.edid.txt: ") for doubt in doubts)
     assert parse_tablet("@hid:pad.hid", "--tablet", turn_deg=90) == parse_tablet(

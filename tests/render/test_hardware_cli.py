@@ -134,3 +134,10 @@ def test_all_that_cannot_be_found_is_reported_in_one_run(run):
     code, out, err = run("map", "--tablet", "@connected", "--display", "@connected")
     assert (code, out) == (2, "")
     assert [line.split(": ")[1] for line in err.splitlines()] == ["--tablet", "--display"]
+
+
+def test_doubts_are_heard_from_every_command(run, tmp_path):
+    written(tmp_path / "side.edid", SIDE_EDID)
+    code, _, err = run("pair", "--tablet", "224x148mm", "--display", "side: @edid:side.edid")
+    assert code == 0
+    assert "evenstroke: note: @edid:side.edid: " in err
