@@ -22,10 +22,11 @@ from profiles.asked import asked_parts, request_of
 from profiles.derived import DERIVED, derived_parts
 from profiles.files import read_bounded
 from profiles.migrate import refuse_newer, to_current
+from profiles.times import TIME
 from profiles.validate import Path, typed
 from profiles.yaml_text import dump, parse
 
-__all__ = ["LARGEST_BYTES", "TIME", "Revision", "Workstation", "document_of", "load", "loads", "to_json", "to_yaml"]
+__all__ = ["LARGEST_BYTES", "Revision", "Workstation", "document_of", "load", "loads", "to_json", "to_yaml"]
 
 #: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
 LARGEST_BYTES = 1024 * 1024
@@ -88,10 +89,6 @@ def document_of(workstation: Workstation) -> schema.Profile:
         else msgspec.convert(workstation.seat, schema.SeatPart, from_attributes=True),
         **derived_parts(workstation.map),
     )
-
-
-#: How a time is written in every file of ours: UTC, to the second.
-TIME = "%Y-%m-%dT%H:%M:%SZ"
 
 
 def _revision_part(revision: Revision | None) -> schema.RevisionPart | None:

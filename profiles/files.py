@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import secrets
 from pathlib import Path
@@ -11,9 +12,30 @@ from typing import TYPE_CHECKING
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
-__all__ = ["read_bounded", "refuse_existing", "write_whole"]
+__all__ = [
+    "could_not_write",
+    "fill_new",
+    "flush",
+    "flush_folder",
+    "make_folder",
+    "names_in",
+    "read_bounded",
+    "refuse_existing",
+    "remove_if_there",
+    "write_whole",
+    "writing_whole",
+]
+
+
+def names_in(folder: str | os.PathLike[str]) -> list[str]:
+    """The names of what is in ``folder``, in no order. Raises RequestError where it cannot be read."""
+    try:
+        return os.listdir(folder)  # noqa: PTH208 - names alone, of a hundred thousand files
+    except OSError as error:
+        where = os.fspath(folder)
+        raise RequestError(Problem(where, "must be a readable folder", error.strerror or str(error))) from None
 
 
 def read_bounded(path: str | os.PathLike[str], largest_bytes: int, what: str) -> bytes:
@@ -41,30 +63,79 @@ def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
         raise RequestError(Problem(os.fspath(path), "exists already", "", "Type --force to replace it"))
 
 
+def fill_new(path: str | os.PathLike[str], content: bytes | Iterable[bytes]) -> None:
+    """Make the file ``path``, which must not be there yet, with ``content``, whole or in parts, and see it onto the disk.
+
+    Raises OSError, FileExistsError where it is there; a file that could not be filled is left for the caller to remove.
+    """
+    # O_BINARY is there on Windows alone, where lines would be changed without it.
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    try:
+        for part in (content,) if isinstance(content, bytes) else content:
+            rest = memoryview(part)
+            while rest:
+                rest = rest[os.write(descriptor, rest) :]
+        flush(descriptor)
+    finally:
+        os.close(descriptor)
+
+
 def write_whole(path: str | os.PathLike[str], content: bytes | Iterable[bytes], *, force: bool = False) -> None:
     """Write ``content``, whole or in parts as they are made, to ``path`` so that the file is there whole or not at all, even when the plug is pulled.
 
-    A temporary file in the same folder is written, flushed to the disk and then given the name in one step. Without
-    ``force`` the name must still be free at that step. Raises RequestError naming the file.
+    Raises RequestError naming the file, as ``writing_whole`` does.
+    """
+    with writing_whole(path, force=force) as temporary:
+        fill_new(temporary, content)
+
+
+@contextlib.contextmanager
+def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Iterator[Path]:
+    """A name in the folder of ``path`` for a file that is to be ``path`` once the block has filled and flushed it.
+
+    It is given its name in one step. Without ``force`` the name must still be free at that step. Where the block
+    fails, nothing is left. Raises RequestError naming the file.
     """
     target = Path(path)
     refuse_existing(target, force=force)
     temporary = target.with_name(f".{target.name[:100]}.{secrets.token_hex(6)}.part")
     try:
-        with open(temporary, "xb") as file:  # noqa: PTH123 - one call for make, write and flush
-            file.writelines((content,) if isinstance(content, bytes) else content)
-            file.flush()
-            os.fsync(file.fileno())
+        yield temporary
         if force:
             os.replace(temporary, target)  # noqa: PTH105
         else:
             _name_if_free(temporary, target)
-        _flush_folder(target.parent)
-    except OSError as error:
-        raise RequestError(Problem(str(target), "could not be written", error.strerror or str(error))) from None
+        flush_folder(target.parent)
+    except (OSError, ValueError) as error:
+        raise could_not_write(target, error) from None
     finally:
-        with contextlib.suppress(OSError):
-            temporary.unlink(missing_ok=True)
+        remove_if_there(temporary)
+
+
+def could_not_write(path: str | os.PathLike[str], error: OSError | ValueError) -> RequestError:
+    """The error for a reader whose file could not be written."""
+    reason = getattr(error, "strerror", None) or str(error)
+    return RequestError(Problem(str(path).replace("\0", "\\0"), "could not be written", reason))
+
+
+def remove_if_there(path: str | os.PathLike[str]) -> None:
+    """Remove a file of our own that may be gone already; what stands in the way is the lesser evil, and is left."""
+    with contextlib.suppress(OSError, ValueError):
+        os.unlink(path)  # noqa: PTH108
+
+
+def make_folder(path: Path) -> None:
+    """Make the folder ``path`` in a folder that is there, and see it onto the disk; nothing where it is there already.
+
+    Raises OSError.
+    """
+    if path.is_dir():
+        return
+    with contextlib.suppress(FileExistsError):
+        os.mkdir(path)  # noqa: PTH102
+    if not path.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(path))
+    flush_folder(path.parent)
 
 
 def _name_if_free(temporary: Path, target: Path) -> None:
@@ -79,12 +150,28 @@ def _name_if_free(temporary: Path, target: Path) -> None:
         os.replace(temporary, target)  # noqa: PTH105
 
 
-def _flush_folder(folder: Path) -> None:
-    # The new name lives in the folder, which has to reach the disk too. Windows cannot open a folder; there the
-    # file system's own journal must do.
+def flush_folder(folder: str | os.PathLike[str]) -> None:
+    """See the names in ``folder`` onto the disk, as far as the system can.
+
+    A new name lives in its folder, which has to reach the disk too. Windows cannot open a folder; there the file
+    system's own journal must do.
+    """
     with contextlib.suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)
         try:
             os.fsync(descriptor)
         finally:
             os.close(descriptor)
+
+
+#: What a file system says that has nothing to flush, or no way to (some network and user-space ones).
+_NO_FLUSHING = {errno.EINVAL, errno.ENOSYS, errno.ENOTSUP}
+
+
+def flush(descriptor: int) -> None:
+    """See an open file onto the disk, where the file system can. Raises OSError."""
+    try:
+        os.fsync(descriptor)
+    except OSError as error:
+        if error.errno not in _NO_FLUSHING:
+            raise

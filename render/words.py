@@ -5,7 +5,7 @@ from __future__ import annotations
 from mapper.distortion import Distortion
 from mapper.solve import TabletMap
 
-__all__ = ["circle_sentence", "fixed", "map_sentence", "number", "times_as_large"]
+__all__ = ["circle_sentence", "circle_state", "fixed", "map_sentence", "number", "times_as_large"]
 
 #: Below this a circle is called round: a tenth of what people notice (1.5 to 3 %: Regan and Hamstra 1992, from memory).
 ROUND_PERCENT = 0.1
@@ -28,17 +28,24 @@ def times_as_large(scale: float) -> str:
     return f"{number(scale)} times as large"
 
 
+def circle_state(stretch: float, oval_percent: float, longer_axis_deg: float | None) -> str:
+    """What a circle comes out as: ``round``, or how much longer one way than the other."""
+    longer_percent = (stretch - 1) * 100
+    if longer_percent < ROUND_PERCENT:
+        return "round"
+    if abs(oval_percent) < ROUND_PERCENT or longer_axis_deg not in {0.0, 90.0}:
+        return f"{number(longer_percent, 1)} % longer than wide"
+    # The longer way over the shorter, whichever it is: 25 % taller is what 20 % narrower looks like.
+    return f"{number(longer_percent, 1)} % {'wider than tall' if oval_percent > 0 else 'taller than wide'}"
+
+
 def circle_sentence(distortion: Distortion, *, size_known: bool) -> str:
     """What happens to a drawn circle, in one plain sentence."""
     larger = f", {times_as_large(distortion.areal_scale**0.5)}" if size_known else ""
-    oval = abs(distortion.oval_percent)
-    if (distortion.stretch - 1) * 100 < ROUND_PERCENT:
+    state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
+    if state == "round":
         return f"A circle stays round{larger}."
-    if oval < ROUND_PERCENT or distortion.longer_axis_deg not in {0.0, 90.0}:
-        return f"A circle comes out as an oval, {number((distortion.stretch - 1) * 100, 1)} % longer than wide{larger}."
-    # The longer way over the shorter, whichever it is: 25 % taller is what 20 % narrower looks like.
-    longer = "wider than tall" if distortion.oval_percent > 0 else "taller than wide"
-    return f"A circle comes out oval, {number((distortion.stretch - 1) * 100, 1)} % {longer}{larger}."
+    return f"A circle comes out {'as an oval' if state.endswith('longer than wide') else 'oval'}, {state}{larger}."
 
 
 def map_sentence(solved: TabletMap) -> str:

@@ -21,6 +21,17 @@ COMMANDS = {
     "check": "check",
     "displays": "displays",
     "tablets": "tablets",
+    "keep": "keep",
+    "stations": "stations",
+    "history": "history",
+    "changes": "changes",
+    "recall": "recall",
+    "pin": "pin",
+    "retire": "retire",
+    "table": "table",
+    "export": "export_archive",
+    "import": "import_archive",
+    "audit": "audit",
 }
 
 

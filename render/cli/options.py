@@ -15,11 +15,17 @@ from profiles.shorthand import parse_displays, parse_tablet
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from profiles.library import Library
+
 __all__ = [
+    "data_option",
     "described_option",
+    "echo_data",
     "examples",
     "force_option",
+    "library_option",
     "map_request",
+    "open_library",
     "print_described",
     "request_options",
 ]
@@ -149,3 +155,41 @@ def onto_labels(onto: str | None, desktop: Desktop) -> tuple[str, ...]:
     if onto.strip() == "all":
         return tuple(display.label for display in desktop.displays)
     return tuple(desktop.named(label.strip(), "--onto").label for label in onto.split("+"))
+
+
+library_option = click.option(
+    "--library",
+    "library_folder",
+    metavar="DIR",
+    envvar="EVENSTROKE_LIBRARY",
+    type=click.Path(),
+    help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder among your user data]",
+)
+
+
+def open_library(folder: str | None) -> Library:
+    """The library that ``library_option`` names, or the one in the platform's place for a user's data."""
+    from profiles.library import Library, default_folder
+
+    return Library(folder or default_folder())
+
+
+def data_option(help_text: str = "yaml and json are for other programs.") -> Callable[[F], F]:
+    """``--as text|yaml|json``; ``echo_data`` prints the latter two."""
+    return click.option(
+        "--as",
+        "form",
+        type=click.Choice(["text", "yaml", "json"]),
+        default="text",
+        show_default=True,
+        help=help_text,
+    )
+
+
+def echo_data(data: Any, form: str) -> None:
+    """Print plain data as yaml or json."""
+    import json
+
+    from profiles.yaml_text import dump
+
+    click.echo(dump(data) if form == "yaml" else json.dumps(data, indent=2, ensure_ascii=False) + "\n", nl=False)

@@ -1,0 +1,99 @@
+"""Files of a library that are written once: a name that tells what must be in them, and dated entries.
+
+Each such file bears the first 16 hexadecimal digits of the SHA-256 of its content in its name, so that damage shows,
+so that two clones of a library never use one name for two contents, and so that nothing needs rewriting. Line ends do
+not count, as git may change them on the way.
+
+An entry is a small document that says what was decided or noted at a moment (a pin, a retirement). A folder of
+entries is only ever added to; what holds now follows from all of them in the order of their times.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from mapper.problems import Problem, RequestError
+from profiles.files import could_not_write, make_folder, names_in, read_bounded, write_whole
+from profiles.times import from_stamp, stamp
+from profiles.yaml_text import dump
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+__all__ = ["DIGEST", "Entry", "append", "digest", "entries", "read_unchanged"]
+
+#: The pattern of a digest in a file's name.
+DIGEST = "[0-9a-f]{16}"
+
+_NAME = re.compile(rf"([0-9]{{8}}-[0-9]{{6}})-([0-9]{{6}})-([a-z]+)-({DIGEST})\.yaml")
+
+
+def digest(content: bytes) -> str:
+    """The first 16 hexadecimal digits of the SHA-256 of ``content`` with LF for every line end."""
+    return hashlib.sha256(content.replace(b"\r\n", b"\n")).hexdigest()[:16]
+
+
+def read_unchanged(path: Path, written: str, largest_bytes: int, what: str) -> bytes:
+    """The content of ``path``, whose digest must be ``written``.
+
+    Raises RequestError naming the file where it cannot be read or is not what was written.
+    """
+    content = read_bounded(path, largest_bytes, what)
+    if digest(content) != written:
+        must = f"must be the {what} that was written; it was damaged or changed since"
+        instead = "See what else is: evenstroke audit"
+        raise RequestError(Problem(str(path), must, instead=instead))
+    return content
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Entry:
+    """One entry's file: when it was made (UTC), its digest, its kind, and where it is. They sort by time."""
+
+    at: datetime
+    digest: str
+    kind: str
+    path: Path
+
+    @classmethod
+    def at_path(cls, path: Path) -> Entry | None:
+        """The entry whose name ``path`` bears, or None where it is no entry's name."""
+        match = _NAME.fullmatch(path.name)
+        at = from_stamp(match.group(1)) if match else None
+        if match is None or at is None:
+            return None
+        return cls(at.replace(microsecond=int(match.group(2))), match.group(4), match.group(3), path)
+
+
+def entries(folder: Path) -> list[Entry]:
+    """All entries in ``folder``, the oldest first; none where there is no such folder.
+
+    Raises RequestError where the folder cannot be read.
+    """
+    if not folder.exists():
+        return []
+    return sorted(entry for entry in (Entry.at_path(folder / name) for name in names_in(folder)) if entry)
+
+
+def append(folder: Path, kind: str, data: dict[str, Any], at: datetime) -> Entry:
+    """Write ``data`` as a new entry of ``kind`` (small letters) in ``folder``, which is made where it is missing.
+
+    Where a clock went back, the entry takes the moment after the newest one, so that the last word stays the last.
+    Raises RequestError where it cannot be written; then nothing was.
+    """
+    at = at.astimezone(UTC)
+    earlier = entries(folder)
+    if earlier and earlier[-1].at >= at:
+        at = earlier[-1].at + timedelta(microseconds=1)
+    content = dump(data).encode()
+    path = folder / f"{stamp(at)}-{at.microsecond:06d}-{kind}-{digest(content)}.yaml"
+    try:
+        make_folder(folder)
+    except OSError as error:
+        raise could_not_write(folder, error) from None
+    write_whole(path, content)
+    return Entry(at, digest(content), kind, path)

@@ -1,0 +1,53 @@
+"""Times: written in UTC, typed and shown in the reader's own time zone."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, time
+
+from mapper.problems import Problem, RequestError, quoted
+
+__all__ = ["TIME", "from_stamp", "parse_moment", "shown", "stamp"]
+
+#: How a time stands in a document: UTC, to the second.
+TIME = "%Y-%m-%dT%H:%M:%SZ"
+
+#: How a time stands in a file's name: UTC, without the colons that some file systems refuse.
+_STAMP = "%Y%m%d-%H%M%S"
+
+_MOMENT_HINT = "Type a date such as 2026-03-15, or a date and time such as 2026-03-15T14:30"
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def stamp(moment: datetime) -> str:
+    """``moment`` for a file's name."""
+    return moment.astimezone(UTC).strftime(_STAMP)
+
+
+def from_stamp(text: str) -> datetime | None:
+    """The moment that ``stamp`` wrote, in UTC; None for what it never writes."""
+    try:
+        return datetime(
+            int(text[0:4]), int(text[4:6]), int(text[6:8]), int(text[9:11]), int(text[11:13]), int(text[13:15]), 0, UTC
+        )
+    except ValueError:
+        return None
+
+
+def parse_moment(text: str, where: str) -> datetime:
+    """A moment that a person typed; a bare date stands for the end of that day. In the local time zone unless one is typed.
+
+    Raises RequestError naming ``where``.
+    """
+    try:
+        moment = datetime.fromisoformat(text.strip())
+        if _DATE.fullmatch(text.strip()):
+            moment = datetime.combine(moment.date(), time.max)
+        return moment.astimezone(UTC)
+    except (ValueError, OverflowError, OSError):
+        raise RequestError(Problem(where, "must be a date", quoted(text), _MOMENT_HINT)) from None
+
+
+def shown(moment: datetime) -> str:
+    """``moment`` for a person: date, hour and minute in the local time zone."""
+    return moment.astimezone().strftime("%Y-%m-%d %H:%M")

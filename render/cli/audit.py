@@ -1,0 +1,33 @@
+"""``evenstroke audit``: reads every file of the library."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo, Problem
+from render.cli.options import data_option, echo_data, examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command("audit", epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"))
+@click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy all that is right into this library.")
+@data_option()
+@library_option
+def command(*, rescue: str | None, form: str, library_folder: str | None) -> None:
+    """Read every file of the library and name what is damaged. Nothing in it is changed.
+
+    Exit code 0 where nothing is damaged, 1 where something is.
+    """
+    from profiles.audit import audit
+    from profiles.audit import rescue as rescue_into
+    from render.library_text import audit_data, audit_text
+
+    found = audit(open_library(library_folder))
+    rescued = None if rescue is None else rescue_into(found, rescue)
+    if form == "text":
+        click.echo(audit_text(found, rescued), nl=False)
+    else:
+        echo_data(audit_data(found, rescued), form)
+    if found.damaged:
+        raise AnswerIsNo(*(Problem(str(finding.path), finding.says) for finding in found.damaged))

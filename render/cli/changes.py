@@ -1,0 +1,54 @@
+"""``evenstroke changes``: what changed between two revisions of a workstation."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo, Problem
+from render.cli.options import data_option, echo_data, examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "changes",
+    epilog=examples(
+        'evenstroke changes "window desk"',
+        'evenstroke changes "window desk" 3',
+        'evenstroke changes "window desk" 3 7 --as json',
+    ),
+)
+@click.argument("workstation")
+@click.argument("from_revision", metavar="[A]", required=False)
+@click.argument("to_revision", metavar="[B]", required=False)
+@data_option()
+@library_option
+def command(
+    *, workstation: str, from_revision: str | None, to_revision: str | None, form: str, library_folder: str | None
+) -> None:
+    """Say what changed from revision A to revision B.
+
+    B is the newest where it is left out, and A the one before B.
+    """
+    from profiles.times import TIME, shown
+    from render.changes_text import changes_data, changes_sentence
+
+    library = open_library(library_folder)
+    folder = library.folder_of(workstation)
+    second = library.named(folder, to_revision) if to_revision else library.newest(folder)
+    first = library.named(folder, from_revision) if from_revision else second and library.file_before(second)
+    if first is None or second is None:
+        raise AnswerIsNo(Problem(workstation, "must have two revisions to tell apart", "one" if second else "none"))
+    before, after = library.load(first), library.load(second)
+    sentence = changes_sentence(before, after)
+    if form == "text":
+        click.echo(
+            f"{after.name}: revision {first.number} ({shown(first.kept)}) to {second.number} ({shown(second.kept)})"
+        )
+        click.echo(sentence)
+        return
+    ends = [
+        {"revision": each.number, "digest": each.digest, "kept": each.kept.strftime(TIME)} for each in (first, second)
+    ]
+    found = changes_data(before, after)
+    echo_data({"workstation": after.name, "from": ends[0], "to": ends[1], "says": sentence, "changes": found}, form)

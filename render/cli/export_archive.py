@@ -1,0 +1,30 @@
+"""``evenstroke export``: a whole library as one file."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo
+from render.cli.options import examples, force_option, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "export",
+    epilog=examples("evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'),
+)
+@click.argument("archive", type=click.Path())
+@click.argument("workstations", metavar="[WORKSTATION]...", nargs=-1)
+@force_option
+@library_option
+def command(*, archive: str, workstations: tuple[str, ...], force: bool, library_folder: str | None) -> None:
+    """Write the library, or some of its workstations, to one zip archive with a manifest and checksums."""
+    from profiles.archive import export_archive
+
+    library = open_library(library_folder)
+    folders = [library.folder_of(name) for name in workstations] or None
+    count, problems = export_archive(library, archive, folders, force=force)
+    click.echo(f"{archive}: {count} file{'' if count == 1 else 's'}")
+    if problems:
+        raise AnswerIsNo(*problems)

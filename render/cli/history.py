@@ -1,0 +1,38 @@
+"""``evenstroke history``: the revisions of a workstation."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo
+from render.cli.options import data_option, echo_data, examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "history",
+    epilog=examples(
+        'evenstroke history "window desk"',
+        'evenstroke history "window desk" --last 3',
+        'evenstroke history "window desk" --all --as json',
+    ),
+)
+@click.argument("workstation")
+@click.option("--last", type=click.IntRange(min=1), default=20, show_default=True, help="How many, the newest first.")
+@click.option("--all", "whole", is_flag=True, help="All of them.")
+@data_option()
+@library_option
+def command(*, workstation: str, last: int, whole: bool, form: str, library_folder: str | None) -> None:
+    """List a workstation's revisions, the newest first, each with what it changed."""
+    from profiles.history import history
+    from render.library_text import history_data, history_text
+
+    library = open_library(library_folder)
+    found = history(library, library.folder_of(workstation), None if whole else last)
+    if form == "text":
+        click.echo(history_text(found), nl=False)
+    else:
+        echo_data(history_data(found), form)
+    if found.problems:
+        raise AnswerIsNo(*found.problems)

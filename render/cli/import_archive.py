@@ -1,0 +1,27 @@
+"""``evenstroke import``: brings an archive into the library."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo
+from render.cli.options import examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "import",
+    epilog=examples("evenstroke import studio.zip", "evenstroke import studio.zip --library /mnt/studio/settings"),
+)
+@click.argument("archive", type=click.Path())
+@click.option("--force", is_flag=True, help="Replace files of the library that are damaged by the archive's.")
+@library_option
+def command(*, archive: str, force: bool, library_folder: str | None) -> None:
+    """Bring what an archive holds into the library. What is there already stays; the rest is added beside it."""
+    from profiles.archive import import_archive
+
+    done = import_archive(open_library(library_folder), archive, force=force)
+    click.echo(f"{archive}: {done.new} new, {done.here_already} here already")
+    if done.problems:
+        raise AnswerIsNo(*done.problems)

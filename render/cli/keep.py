@@ -1,0 +1,54 @@
+"""``evenstroke keep``: keeps profiles in the library, each as its workstation's next revision."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import EvenstrokeError, Problem, RequestError
+from render.cli.options import examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "keep",
+    epilog=examples(
+        "evenstroke keep desk.yaml",
+        'evenstroke keep desk.yaml --note "after the driver update"',
+        "evenstroke keep desks/*.yaml --library /mnt/studio/settings",
+    ),
+)
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path())
+@click.option("--note", metavar="TEXT", help="Why, to be read in the history.")
+@library_option
+def command(files: tuple[str, ...], note: str | None, library_folder: str | None) -> None:
+    """Keep profiles in the library, each as the next revision of its workstation.
+
+    Keeping the same again makes no new revision. Nothing is kept where one of the files is wrong.
+    """
+    from profiles.document import load
+    from render.changes_text import changes_sentence, setting_sentence
+
+    library = open_library(library_folder)
+    workstations, problems = [], list[Problem]()
+    for file in files:
+        try:
+            workstations.append(load(file))
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+    if problems:
+        raise RequestError(*problems)
+    if not library.root.exists():
+        click.echo(f"A new library begins in {library.root}")
+    for workstation in workstations:
+        kept, new = library.keep(workstation, note=note)
+        if not new:
+            click.echo(f"{workstation.name}: nothing new, revision {kept.number} says the same")
+            continue
+        before = library.before(kept)
+        says = changes_sentence(before, workstation) if before else setting_sentence(workstation)
+        click.echo(f"{workstation.name}: kept as revision {kept.number}: {says}")
+        in_force = library.in_force(library.folder_of(workstation.name))
+        if in_force != kept:
+            name = f"revision {in_force.number} is pinned and stays in force"
+            click.echo(f"{workstation.name}: {name}; to change that: evenstroke pin")

@@ -1,0 +1,43 @@
+"""``evenstroke pin``: says which revision is in force."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import Problem, RequestError
+from render.cli.options import examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "pin",
+    epilog=examples(
+        'evenstroke pin "window desk" 3',
+        'evenstroke pin "window desk" 3 --note "the newer ones tire the wrist"',
+        'evenstroke pin "window desk" --release',
+    ),
+)
+@click.argument("workstation")
+@click.argument("revision", metavar="[REVISION]", required=False)
+@click.option("--release", is_flag=True, help="Pin none: the newest is in force again.")
+@click.option("--note", metavar="TEXT", help="Why.")
+@library_option
+def command(
+    *, workstation: str, revision: str | None, release: bool, note: str | None, library_folder: str | None
+) -> None:
+    """Pin a revision as the one in force, however many are kept after it."""
+    if (revision is None) != release:
+        came = "neither" if revision is None else "both"
+        raise RequestError(Problem("pin", "needs the number of a revision, or --release", came))
+    library = open_library(library_folder)
+    folder = library.folder_of(workstation)
+    pinned = None if revision is None else library.named(folder, revision)
+    if pinned is None:
+        done = library.decide(folder, "unpin", note=note)
+        now = f"revision {library.in_force(folder).number} is in force"
+        click.echo(f"{workstation}: {'released' if done else 'none was pinned'}; {now}")
+        return
+    name = library.load(pinned).name
+    done = library.decide(folder, "pin", pinned, note=note)
+    click.echo(f"{name}: revision {pinned.number} {'is pinned' if done else 'was pinned already'}")

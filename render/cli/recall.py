@@ -1,0 +1,63 @@
+"""``evenstroke recall``: a setting of earlier, to enter again."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import Problem, RequestError
+from render.cli.options import data_option, examples, force_option, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "recall",
+    epilog=examples(
+        'evenstroke recall "window desk"',
+        'evenstroke recall "window desk" --revision 3 --out desk.yaml',
+        'evenstroke recall "window desk" --date 2026-03-15',
+    ),
+)
+@click.argument("workstation")
+@click.option("--revision", metavar="N", help="Its number; 3-9f86 where two clones kept a 3 each.")
+@click.option(
+    "--date", metavar="DATE", help="The one that was in force at the end of that day, or at 2026-03-15T14:30."
+)
+@click.option("--out", metavar="FILE", type=click.Path(), help="Write the profile, a YAML document.")
+@force_option
+@data_option("What standard output gets; yaml and json are the profile itself.")
+@library_option
+def command(
+    *,
+    workstation: str,
+    revision: str | None,
+    date: str | None,
+    out: str | None,
+    force: bool,
+    form: str,
+    library_folder: str | None,
+) -> None:
+    """Get back the setting in force, or an earlier one, with the rectangle to enter."""
+    from profiles.document import to_json
+    from profiles.files import write_whole
+    from profiles.times import parse_moment, shown
+    from render.text import map_text
+
+    if revision is not None and date is not None:
+        raise RequestError(Problem("--date", "does not go with --revision", date, "Leave one of them out"))
+    library = open_library(library_folder)
+    folder = library.folder_of(workstation)
+    if revision is not None:
+        found = library.named(folder, revision)
+    else:
+        found = library.in_force(folder, None if date is None else parse_moment(date, "--date"))
+    text, kept = library.text(found)
+    if out is not None:
+        write_whole(out, text.encode(), force=force)
+    if form == "text":
+        note = f": {' '.join(kept.revision.note.split())}" if kept.revision and kept.revision.note else ""
+        click.echo(
+            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n{map_text(kept.map)}", nl=False
+        )
+    else:
+        click.echo(text if form == "yaml" else to_json(kept), nl=False)

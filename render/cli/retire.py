@@ -1,0 +1,35 @@
+"""``evenstroke retire``: takes a workstation or a revision out of use without deleting anything."""
+
+from __future__ import annotations
+
+import click
+
+from render.cli.options import examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "retire",
+    epilog=examples(
+        'evenstroke retire "window desk"',
+        'evenstroke retire "window desk" --revision 4 --note "typed wrongly"',
+        'evenstroke retire "window desk" --undo',
+    ),
+)
+@click.argument("workstation")
+@click.option("--revision", metavar="N", help="Retire this revision alone: it is never in force again by itself.")
+@click.option("--undo", is_flag=True, help="Bring it back.")
+@click.option("--note", metavar="TEXT", help="Why.")
+@library_option
+def command(
+    *, workstation: str, revision: str | None, undo: bool, note: str | None, library_folder: str | None
+) -> None:
+    """Retire a workstation, which then leaves the list of stations, or one revision. Nothing is deleted."""
+    library = open_library(library_folder)
+    folder = library.folder_of(workstation)
+    found = None if revision is None else library.named(folder, revision)
+    done = library.decide(folder, "restore" if undo else "retire", found, note=note)
+    what = workstation if found is None else f"{workstation}: revision {found.number}"
+    state = "in use again" if undo else "retired"
+    click.echo(f"{what} is {state}" if done else f"{what} was {state} already")

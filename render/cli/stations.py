@@ -1,0 +1,28 @@
+"""``evenstroke stations``: the workstations of the library."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo
+from render.cli.options import data_option, echo_data, examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command("stations", epilog=examples("evenstroke stations", "evenstroke stations --all --as json"))
+@click.option("--all", "retired", is_flag=True, help="The retired ones too.")
+@data_option()
+@library_option
+def command(*, retired: bool, form: str, library_folder: str | None) -> None:
+    """List the workstations of the library, each with its setting in force."""
+    from profiles.history import station_rows
+    from render.library_text import stations_data, stations_text
+
+    rows, problems = station_rows(open_library(library_folder), retired=retired)
+    if form == "text":
+        click.echo(stations_text(rows), nl=False)
+    else:
+        echo_data(stations_data(rows), form)
+    if problems:
+        raise AnswerIsNo(*problems)
