@@ -15,7 +15,7 @@ from mapper.solve import TabletMap, unrotated
 from mapper.steps import Step
 from mapper.units import agree, as_typed
 
-__all__ = ["RoundingCost", "StepChoice", "cost_of", "rounded", "step_choices"]
+__all__ = ["RoundingCost", "StepChoices", "cost_of", "exact_of", "rounded", "step_choices"]
 
 _ONE_PX = Fraction(1)
 _STEP_FITS = Problem("step", "must fit at least once into the part of the tablet that may be used, each way")
@@ -38,18 +38,28 @@ class RoundingCost:
 
 
 @dataclass(frozen=True, slots=True)
-class StepChoice:
-    """One rectangle that no other beats both in size and in shape.
+class StepChoices:
+    """All rectangles that no other beats both in size and in shape, the truest first.
 
-    ``across_steps`` and ``down_steps`` are its sides in steps, built frame; where the screen is trimmed the choice is
-    the window's and they are px. ``chosen`` marks the one that ``rounded`` takes.
+    ``sides`` are their widths and heights in steps, built frame; where the fit trims the screen they are those of the
+    window (``of_window``), in px. ``chosen`` is the one that ``rounded`` takes.
     """
 
-    map: TabletMap
-    across_steps: int
-    down_steps: int
-    stretch: float
-    chosen: bool
+    sides: tuple[Sides, ...]
+    chosen: Sides
+    of_window: bool
+    _rounding: _Rounding
+    _true_ratio: Fraction
+
+    def stretch(self, sides: Sides) -> float:
+        """Longest over shortest scale with these sides."""
+        return float(stretch_of(sides, self._true_ratio))
+
+    def map(self, sides: Sides) -> TabletMap:
+        """The whole map with these sides."""
+        if self.of_window:
+            return self._rounding.with_window(sides, self._rounding.area(self._rounding.area_sides))
+        return self._rounding.with_window(None, self._rounding.area(sides))
 
 
 def rounded(solved: TabletMap) -> TabletMap:
@@ -64,33 +74,29 @@ def rounded(solved: TabletMap) -> TabletMap:
     return rounding.with_window(rounding.window_sides, rounding.area(rounding.area_sides))
 
 
-def step_choices(solved: TabletMap) -> list[StepChoice]:
-    """All rectangles that no other beats both in size and in shape, the truest first.
+def step_choices(solved: TabletMap) -> StepChoices:
+    """Every choice that rounding ``solved`` leaves; for ``full``, where only size counts, the one.
 
-    Of the tablet's side, or of the screen's where that is trimmed; for ``full``, where only size counts, the one.
+    Of the tablet's side, or of the screen's where the fit trims that. Raises as ``rounded`` does.
     """
     rounding = _Rounding.of(solved)
-    chosen = rounding.area_sides
-    if rounding.fit == "full":
-        ratio = rounding.area_grid.true_ratio(*rounding.true_size)
-        stretch = float(stretch_of(chosen, ratio))
-        return [StepChoice(rounding.with_window(None, rounding.area(chosen)), *chosen, stretch, chosen=True)]
-    if rounding.fit == "locked":
-        grid, most, size = rounding.area_grid, rounding.most_area, rounding.true_size
-        maps = ((sides, rounding.with_window(None, rounding.area(sides))) for sides in grid.choices(most, *size))
+    window = rounding.window_sides
+    if window is not None:
+        grid, most, size, chosen = rounding.window_grid, rounding.most_window, rounding.window_size, window
     else:
-        grid, most, size = rounding.window_grid, rounding.most_window, rounding.window_size
-        area = rounding.area(chosen)
-        maps = ((sides, rounding.with_window(sides, area)) for sides in grid.choices(most, *size))
-        chosen = rounding.window_sides or (0, 0)
-    ratio = grid.true_ratio(*size)
-    return [
-        StepChoice(choice, *sides, float(stretch_of(sides, ratio)), chosen=sides == chosen) for sides, choice in maps
-    ]
+        grid, most, size, chosen = rounding.area_grid, rounding.most_area, rounding.true_size, rounding.area_sides
+    sides = [chosen] if rounding.fit == "full" else grid.choices(most, *size)
+    return StepChoices(tuple(sides), chosen, window is not None, rounding, grid.true_ratio(*size))
+
+
+def exact_of(solved: TabletMap) -> TabletMap:
+    """The exact map that is rounded: ``solved``, or its unturned one where the tablet lies askew."""
+    return unrotated(solved) if solved.area_angle_deg else solved
 
 
 def cost_of(exact: TabletMap, other: TabletMap) -> RoundingCost:
-    """What ``other``, rounded from ``exact``, costs."""
+    """What ``other``, rounded from ``exact``, costs; against the unturned map where the tablet lies askew."""
+    exact = exact_of(exact)
     before, after = (each.figures_on(each.reference).distortion.stretch for each in (exact, other))
     old, new = exact.area_seen_mm, other.area_seen_mm
     old_scale, new_scale = exact.summary.scale_factor, other.summary.scale_factor
@@ -123,7 +129,7 @@ class _Rounding:
         step = solved.request.step
         if step is None:
             raise RequestError(Problem("step", "is needed to round to"))
-        exact = unrotated(solved) if solved.area_angle_deg else solved
+        exact = exact_of(solved)
         tablet = exact.request.tablet
         source = tablet.built_rect_mm(exact.source_seen_mm)
         return cls(

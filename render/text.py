@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
-from mapper.forms import RectForm, rect_forms
-from mapper.solve import DisplayFigures, TabletMap
-from render.words import fixed, map_sentence, number
+import math
+from dataclasses import asdict
+from typing import Any
 
-__all__ = ["map_text"]
+from mapper.desk import Tablet
+from mapper.forms import RectForm, rect_forms
+from mapper.rect import Rect
+from mapper.solve import DisplayFigures, Summary, TabletMap, unrotated
+from render.reports import displays_lines, fineness_lines, left_over_lines, rows
+from render.words import circle_sentence, fixed, map_sentence, number, step_words
+
+__all__ = ["forms_plain", "forms_text", "map_text"]
+
+_Row = tuple[str, str, str]
 
 # Enough places for any driver's form, and no more than a person can type: a micrometre, a ten-thousandth of an inch.
 _PLACES = {"mm": 3, "inch": 4, "percent": 3, "counts": 1}
@@ -25,23 +34,127 @@ _ROWS = (
 
 
 def map_text(solved: TabletMap) -> str:
-    """The report of one map: sentence, rectangle, screen and figures."""
-    lines = [map_sentence(solved), ""]
-    lines += _area_lines(solved)
-    lines += ["", *_screen_lines(solved)]
-    lines += ["", *_figure_lines(solved)]
+    """The report of one map: sentence, rectangle, screen, figures and what is left over.
+
+    With a driver's step it is the report of the rounded map, since that is what gets typed, with what rounding
+    costs; for a tablet that lies askew, of the turned area and of the best that is not turned.
+    """
+    told, exact = _told(solved)
+    lines = [map_sentence(told), ""]
+    if solved.area_angle_deg:
+        lines += _slanted_lines(solved)
+    else:
+        lines += _area_lines(told)
+    lines += _step_lines(told, exact)
+    if solved.area_angle_deg:
+        lines += ["", f"With the {'rounded' if told is not solved else 'turned'} area:"]
+    else:
+        lines.append("")
+    lines += _screen_lines(told)
+    lines += ["", *_figure_lines(told, exact)]
+    lines += ["", *left_over_lines(told)]
+    lines += displays_lines(told)
     return "\n".join(lines) + "\n"
 
 
-def _area_lines(solved: TabletMap) -> list[str]:
-    tablet = solved.request.tablet
-    forms = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-    lines = ["Enter this rectangle in the tablet driver:", *_form_table(forms)]
+def forms_text(rect_built_mm: Rect, tablet: Tablet) -> str:
+    """One rectangle of the tablet in every form, and as it is seen where the tablet is turned."""
+    return "\n".join(_both_frames(rect_built_mm, tablet, "In every form")) + "\n"
+
+
+def forms_plain(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
+    """The same as plain data, under the keys of a profile's ``area``."""
+    forms = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    plain: dict[str, Any] = {unit: asdict(form) for unit, form in forms.items()}
     if tablet.turn_deg:
-        lines[0] = "Enter this rectangle in the tablet driver (the tablet as it was built):"
-        seen = rect_forms(solved.area_seen_mm, tablet.active_seen_mm, tablet.counts_per_mm)
-        lines += ["", f"The same as you see it, turned {tablet.turn_deg} degrees clockwise:", *_form_table(seen)]
+        seen = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
+        plain["seen"] = {unit: asdict(form) for unit, form in seen.items()}
+    return plain
+
+
+def _told(solved: TabletMap) -> tuple[TabletMap, TabletMap]:
+    """The map to tell of, which is the rounded one where there is a step, and the exact one that it comes from."""
+    if solved.request.step is None:
+        return solved, solved
+    from mapper.rounding import exact_of, rounded
+
+    return rounded(solved), exact_of(solved)
+
+
+def _area_lines(told: TabletMap, first: str = "Enter this rectangle in the tablet driver") -> list[str]:
+    tablet = told.request.tablet
+    if told.request.area_built_mm is not None and told.request.step is None:
+        first = "This rectangle is set now"
+    if told.request.step is not None and not told.area_angle_deg:
+        first += f", in steps of {step_words(told.request.step)}"
+    return _both_frames(told.area_built_mm, tablet, first)
+
+
+def _both_frames(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[str]:
+    """A rectangle in every form, as built and, where the tablet is turned, as seen."""
+    forms = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    if not tablet.turn_deg:
+        return [f"{first}:", *_form_table(forms)]
+    seen = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
+    return [
+        f"{first} (the tablet as it was built):",
+        *_form_table(forms),
+        "",
+        f"The same as you see it, turned {tablet.turn_deg} degrees clockwise:",
+        *_form_table(seen),
+    ]
+
+
+def _slanted_lines(solved: TabletMap) -> list[str]:
+    """The turned area, and what a driver gets whose area cannot be turned."""
+    slant, angle = solved.request.tablet.slant_deg, solved.area_angle_deg
+    straight = unrotated(solved)
+    tilt_deg = straight.figures_on(straight.reference).tilt_deg
+    told = _told(solved)[0] if solved.request.step else straight
+    lines = [
+        f"The tablet lies askew, by {_turned(slant)}.",
+        "",
+        *_area_lines(
+            solved, f"Where the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees"
+        ),
+        "  (the rectangle before it is turned about its own centre; positive angles are clockwise)",
+        "",
+        *_area_lines(told, "Where it cannot, enter this one"),
+        "",
+        f"What that costs: all you draw comes out turned by {_turned(tilt_deg)};",
+        f"  a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, as the hand measures.",
+    ]
+    distortion = straight.figures_on(straight.reference).distortion
+    if distortion.longer_axis_deg is not None:
+        oval = circle_sentence(distortion, size_known=False)
+        lines.append(f"  And {oval[0].lower()}{oval[1:]}")
     return lines
+
+
+def _turned(angle_deg: float) -> str:
+    return f"{number(abs(angle_deg), 2)} degrees {'clockwise' if angle_deg > 0 else 'anticlockwise'}"
+
+
+def _step_lines(told: TabletMap, exact: TabletMap) -> list[str]:
+    """What rounding costs, and the exact rectangle in one line."""
+    if told is exact:
+        return []
+    from mapper.rounding import cost_of
+
+    cost, area = cost_of(exact, told), exact.area_built_mm
+    scale = "" if cost.scale_percent is None else f", scale factor {_change(cost.scale_percent)}"
+    changes = f"stretch {_change(cost.stretch_percent)}, area {_change(cost.area_percent)}{scale}"
+    place = f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} x {number(area.height, 4)} mm"
+    return [
+        "",
+        f"Rounding costs: {changes}; the middle moves by {number(cost.shift_mm, 3)} mm",
+        f"Before rounding: {place}",
+    ]
+
+
+def _change(percent: float) -> str:
+    text = fixed(percent, 3)
+    return f"{text} %" if text.startswith("-") or float(text) == 0 else f"+{text} %"
 
 
 def _form_table(forms: dict[str, RectForm]) -> list[str]:
@@ -63,36 +176,46 @@ def _screen_lines(solved: TabletMap) -> list[str]:
     return [f"The pen reaches on the screen: {size} {place} ({' + '.join(d.label for d in solved.reached)})"]
 
 
-def _figure_lines(solved: TabletMap) -> list[str]:
-    summary = solved.summary
-    rows = []
-    if summary.scale_factor is not None:
-        rows.append(("scale factor", number(summary.scale_factor, 3), "glass for hand, along the diagonal"))
-    rows.append(("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area"))
-    rows.append(("screen used", f"{number(summary.screen_used_percent, 1)} %", "of what the pen could reach"))
-    lines = _rows(rows)
-    for figures in solved.figures:
-        lines += ["", f"On {figures.display}:", *_rows(_display_rows(figures))]
+def _figure_lines(told: TabletMap, exact: TabletMap) -> list[str]:
+    """The figures; where the map that is told is a rounded one, the exact ones beside them."""
+    lines = rows(_beside(_summary_rows(told.summary), _summary_rows(exact.summary)))
+    for figures in told.figures:
+        display = exact.request.desktop.named(figures.display, "display")
+        others = _display_rows(exact.figures_on(display))
+        lines += ["", f"On {figures.display}:", *rows(_beside(_display_rows(figures), others))]
         if not figures.size_known:
             lines.append("  Its size is not known: square pixels are assumed, and what needs mm is left out.")
-    return lines
+    return [*lines, "", *fineness_lines(told)]
 
 
-def _display_rows(figures: DisplayFigures) -> list[tuple[str, str, str]]:
+def _beside(told: list[_Row], exact: list[_Row]) -> list[_Row]:
+    values = {label: value for label, value, _ in exact}
+    return [
+        (label, value, remark if values.get(label, value) == value else f"{values[label]} before rounding")
+        for label, value, remark in told
+    ]
+
+
+def _summary_rows(summary: Summary) -> list[_Row]:
+    listed = []
+    if summary.scale_factor is not None:
+        listed.append(("scale factor", number(summary.scale_factor, 3), "glass for hand, along the diagonal"))
+    listed.append(("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area"))
+    listed.append(("screen used", f"{number(summary.screen_used_percent, 1)} %", "of what the pen could reach"))
+    return listed
+
+
+def _display_rows(figures: DisplayFigures) -> list[_Row]:
     distortion = figures.distortion
-    rows = [
+    listed = [
         ("stretch", number(distortion.stretch, 4), "longer way over shorter way"),
         ("oval", f"{distortion.oval_percent:+.2f} %", "wider (+) or taller (-) than drawn"),
         ("angle error", f"{number(distortion.angle_error_deg, 2)} deg", "the largest of any angle drawn"),
     ]
     if figures.size_known:
-        rows.append(("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand"))
-        rows.append(("scale down", number(distortion.scale_y, 3), ""))
+        listed.append(("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand"))
+        listed.append(("scale down", number(distortion.scale_y, 3), ""))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
         counts = f"{number(figures.counts_per_px_x, 2)} x {number(figures.counts_per_px_y, 2)}"
-        rows.append(("counts per px", counts, "across x down"))
-    return rows
-
-
-def _rows(rows: list[tuple[str, str, str]]) -> list[str]:
-    return [f"  {label:<15}{value:<13} {remark}".rstrip() for label, value, remark in rows]
+        listed.append(("counts per px", counts, "across x down"))
+    return listed

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from mapper.distortion import Distortion
 from mapper.solve import TabletMap
+from mapper.steps import Step
 
-__all__ = ["circle_sentence", "circle_state", "fixed", "map_sentence", "number", "times_as_large"]
+__all__ = ["circle_sentence", "circle_state", "fixed", "map_sentence", "number", "step_words", "times_as_large"]
 
 #: Below this a circle is called round: a tenth of what people notice (1.5 to 3 %: Regan and Hamstra 1992, from memory).
 ROUND_PERCENT = 0.1
@@ -46,6 +47,12 @@ def circle_sentence(distortion: Distortion, *, size_known: bool) -> str:
     if state == "round":
         return f"A circle stays round{larger}."
     return f"A circle comes out {'as an oval' if state.endswith('longer than wide') else 'oval'}, {state}{larger}."
+
+
+def step_words(step: Step) -> str:
+    """A driver's step: ``0.5 mm``, ``1 count``."""
+    unit = {"inch": "in", "percent": "%", "counts": "count" if step.size == 1 else "counts"}.get(step.unit, step.unit)
+    return f"{step.size:g} {unit}"
 
 
 def map_sentence(solved: TabletMap) -> str:

@@ -17,6 +17,7 @@ __all__ = ["COMMANDS", "group", "main"]
 COMMANDS = {
     "pair": "pair",
     "map": "map",
+    "explain": "explain",
     "picture": "picture",
     "check": "check",
     "displays": "displays",

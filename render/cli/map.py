@@ -6,8 +6,9 @@ from typing import Any
 
 import click
 
+from mapper.problems import Problem, RequestError
 from mapper.seat import Seat
-from mapper.solve import solve
+from mapper.solve import TabletMap, solve
 from mapper.units import parse_length_mm
 from render.cli.options import examples, force_option, map_request, request_options
 
@@ -22,9 +23,20 @@ __all__ = ["command"]
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --picture preview.png --save desk.yaml',
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --display "left: 24in 1920x1080 at -1920,0" --onto all',
         "evenstroke map --tablet @connected --display @connected --save desk.yaml",
+        'evenstroke map --tablet 224x148mm@200/mm --display "27in 2560x1440" --step 0.5mm',
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --step 1mm --step-choices',
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --within 20,0,204x148mm --scale 3',
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --fit cropped --window 10,10,80x80%',
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --area 10,5,200x120mm',
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --feel-of studio.yaml --slant 10',
     ),
 )
 @request_options
+@click.option(
+    "--step-choices",
+    is_flag=True,
+    help="List every rectangle on the step that no other beats both in size and in shape, and do nothing else.",
+)
 @click.option(
     "--workstation", metavar="NAME", default="my workstation", show_default=True, help="Its name in the profile."
 )
@@ -50,10 +62,16 @@ def command(
     save: str | None,
     force: bool,
     form: str,
+    step_choices: bool,
     **asked: Any,
 ) -> None:
     """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes."""
     solved = solve(map_request(**asked))
+    if step_choices:
+        if picture or save:
+            raise RequestError(Problem("--step-choices", "only lists, so it goes without --picture and --save"))
+        _list_choices(solved, form)
+        return
     seat = None if distance is None else Seat(parse_length_mm(distance, "--distance"))
     if save or form != "text":
         from profiles.document import Workstation, to_json, to_yaml
@@ -78,3 +96,25 @@ def command(
         click.echo(map_text(solved), nl=False)
     else:
         click.echo(to_yaml(described) if form == "yaml" else to_json(described), nl=False)
+
+
+def _list_choices(solved: TabletMap, form: str) -> None:
+    step = solved.request.step
+    if step is None:
+        raise RequestError(Problem("--step-choices", "needs --step", instead="Add for example --step 1mm"))
+    from mapper.rounding import step_choices
+    from render.choices import choice_rows, choices_text
+
+    choices = step_choices(solved)
+    if form == "text":
+        click.echo(choices_text(choices, step), nl=False)
+        return
+    listed = {"choices": list(choice_rows(choices, step))}
+    if form == "yaml":
+        from profiles.yaml_text import dump
+
+        click.echo(dump(listed), nl=False)
+        return
+    import json
+
+    click.echo(json.dumps(listed, indent=2))

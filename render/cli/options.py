@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from mapper.desk import TURNS_DEG, Desktop
+from mapper.desk import TURNS_DEG, Desktop, Tablet
+from mapper.feel import Feel
 from mapper.fits import FITS, HOLDS
-from mapper.problems import Problem, RequestError
+from mapper.problems import Problem, RequestError, quoted
+from mapper.rect import Rect
 from mapper.solve import MapRequest
+from mapper.steps import SHAPE_TOLERANCE_PERCENT, Step
 from profiles.shorthand import parse_displays, parse_tablet
 
 if TYPE_CHECKING:
@@ -31,6 +35,7 @@ __all__ = [
 ]
 
 F = TypeVar("F", bound="Callable[..., Any]")
+T = TypeVar("T")
 
 
 def examples(*lines: str) -> str:
@@ -90,9 +95,8 @@ _REQUEST_OPTIONS = (
     click.option(
         "--fit",
         type=click.Choice(FITS),
-        default="locked",
-        show_default=True,
-        help="full: whole tablet, whole target. locked: tablet trimmed, shapes true. cropped: screen trimmed, shapes true.",
+        help="full: whole tablet, whole target. locked: tablet trimmed, shapes true. cropped: screen trimmed, shapes true.  "
+        "[default: locked]",
     ),
     click.option(
         "--hold",
@@ -111,6 +115,45 @@ _REQUEST_OPTIONS = (
         metavar="LABEL",
         help="The display on which shapes are to be true.  [default: the primary display if it is reached]",
     ),
+    click.option(
+        "--slant",
+        "slant_deg",
+        metavar="DEGREES",
+        type=float,
+        default=0.0,
+        help="How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
+    ),
+    click.option(
+        "--within",
+        metavar="RECT",
+        help="The part of the active area that may be used, as built: 20,0,204x148mm (left, top, size), "
+        '"20,0 to 224,148mm", in %, in or counts too; "... from bottom-left", "... as seen".',
+    ),
+    click.option(
+        "--area",
+        metavar="RECT",
+        help="The area that is set now, taken as it is: 10,5,200x120mm and the other forms of --within.",
+    ),
+    click.option(
+        "--window",
+        metavar="RECT",
+        help='The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, or 10,10,80x80%, "... of LABEL".',
+    ),
+    click.option(
+        "--scale",
+        metavar="FACTOR",
+        type=float,
+        help="The wanted scale factor, glass over hand: locked finds the area, cropped the window.",
+    ),
+    click.option(
+        "--feel-of", metavar="FILE", type=click.Path(), help="The same hand feel as the workstation of this profile."
+    ),
+    click.option("--step", metavar="STEP", help="What the driver's form takes: 0.5mm, 0.01in, 0.1%, 1count."),
+    click.option(
+        "--shape-tolerance",
+        metavar="PERCENT",
+        help=f"The stretch that a larger area is worth when rounding to a step.  [default: {SHAPE_TOLERANCE_PERCENT:g}%]",
+    ),
 )
 
 
@@ -126,26 +169,118 @@ def map_request(
     tablet: str,
     displays: tuple[str, ...],
     turn_deg: str,
-    fit: str,
+    slant_deg: float,
+    fit: str | None,
     hold: str,
     onto: str | None,
     true_on: str | None,
+    within: str | None,
+    area: str | None,
+    window: str | None,
+    scale: float | None,
+    feel_of: str | None,
+    step: str | None,
+    shape_tolerance: str | None,
 ) -> MapRequest:
-    """What ``request_options`` collected, as a request; all problems of tablet and displays at once."""
-    problems: list[Problem] = []
-    parsed_tablet = parsed_displays = None
-    try:
-        parsed_tablet = parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg))
-    except RequestError as error:
-        problems.extend(error.problems)
-    try:
-        parsed_displays = parse_displays(displays, "--display")
-    except RequestError as error:
-        problems.extend(error.problems)
-    if parsed_tablet is None or parsed_displays is None:
-        raise RequestError(*problems)
-    desktop = Desktop(parsed_displays)
-    return MapRequest(parsed_tablet, desktop, fit=fit, hold=hold, onto=onto_labels(onto, desktop), true_on=true_on)
+    """What ``request_options`` collected, as a request; all problems of tablet, displays and the rest at once."""
+    described = _Collected()
+    parsed_tablet = described.of(
+        lambda: replace(parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg)), slant_deg=slant_deg)
+    )
+    desktop = described.of(lambda: Desktop(parse_displays(displays, "--display")))
+    described.raise_all()
+    asked = _Collected()
+    labels = asked.of(lambda: onto_labels(onto, desktop)) or ()
+    within_built_mm = asked.of(lambda: _rect(within, "--within", parsed_tablet))
+    area_built_mm = asked.of(lambda: _rect(area, "--area", parsed_tablet))
+    window_px = asked.of(lambda: _window(window, desktop, labels))
+    feel = asked.of(lambda: _feel(scale, feel_of))
+    parsed_step = asked.of(lambda: _step(step, shape_tolerance))
+    asked.raise_all()
+    # Percentages are of the displays that were named, and the window need not touch them all.
+    relative = window is not None and not window.strip().lower().endswith("px")
+    return MapRequest(
+        parsed_tablet,
+        desktop,
+        fit=fit or ("locked" if area is None else "full"),
+        hold=hold,
+        onto=() if relative else labels,
+        true_on=true_on,
+        window_px=window_px,
+        within_built_mm=within_built_mm,
+        area_built_mm=area_built_mm,
+        feel=feel,
+        step=parsed_step,
+    )
+
+
+class _Collected:
+    """The problems of several values, so that all are told at once."""
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+
+    def of(self, value: Callable[[], T]) -> T:
+        """What ``value`` computes; where that fails, its problems are kept and nothing comes back."""
+        try:
+            return value()
+        except RequestError as error:
+            self.problems.extend(error.problems)
+            return None  # type: ignore[return-value]
+
+    def raise_all(self) -> None:
+        if self.problems:
+            raise RequestError(*self.problems)
+
+
+# The modules that read these are imported where one was typed: most maps have none, and start-up is a feature.
+def _rect(text: str | None, where: str, tablet: Tablet) -> Rect | None:
+    if text is None:
+        return None
+    from profiles.rectangles import parse_rect
+
+    return parse_rect(text, where, tablet)
+
+
+def _window(text: str | None, desktop: Desktop, labels: tuple[str, ...]) -> Rect | None:
+    if text is None:
+        return None
+    from profiles.rectangles import parse_window
+
+    return parse_window(text, "--window", desktop, labels)
+
+
+def _feel(scale: float | None, feel_of: str | None) -> Feel | None:
+    if scale is not None and feel_of is not None:
+        raise RequestError(Problem("--scale", "must not be given beside --feel-of, which says the scale"))
+    if scale is not None:
+        return Feel(scale, scale)
+    if feel_of is None:
+        return None
+    from mapper.rounding import rounded
+    from profiles.document import load
+
+    workstation = load(feel_of)
+    # What that hand feels is what was typed there.
+    other = rounded(workstation.map) if workstation.map.request.step else workstation.map
+    figures = other.figures_on(other.reference)
+    if not figures.size_known:
+        must = "must be a profile whose display has a size in mm: without one no feel is known"
+        raise RequestError(Problem("--feel-of", must, quoted(feel_of)))
+    return Feel(figures.distortion.scale_x, figures.distortion.scale_y, workstation.name)
+
+
+def _step(step: str | None, shape_tolerance: str | None) -> Step | None:
+    if step is None:
+        if shape_tolerance is not None:
+            raise RequestError(Problem("--shape-tolerance", "is for rounding, so it needs --step", shape_tolerance))
+        return None
+    from profiles.rectangles import parse_percent, parse_step
+
+    tolerance = SHAPE_TOLERANCE_PERCENT
+    if shape_tolerance is not None:
+        tolerance = parse_percent(shape_tolerance, "--shape-tolerance")
+    return parse_step(step, "--step", shape_tolerance_percent=tolerance)
 
 
 def onto_labels(onto: str | None, desktop: Desktop) -> tuple[str, ...]:

@@ -1,0 +1,70 @@
+"""``evenstroke explain``: one form of a rectangle turned into all the others."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.desk import TURNS_DEG
+from mapper.problems import Problem, RequestError
+from render.cli.options import examples
+
+__all__ = ["command"]
+
+
+@click.command(
+    "explain",
+    epilog=examples(
+        "evenstroke explain 10,5,200x120mm --tablet 224x148mm",
+        'evenstroke explain "2000,1000 to 42000,25000 counts" --tablet 224x148mm@200/mm',
+        'evenstroke explain "centre 50,50,90x80%" --tablet 8.8x5.8in --turn 90',
+        'evenstroke explain "10,23,200x120mm from bottom-left" --tablet 224x148mm --as json',
+    ),
+)
+@click.argument("rectangle", metavar="RECT")
+@click.option(
+    "--tablet", metavar="SIZE", required=True, help="Active area, for counts with its resolution: 224x148mm@200/mm."
+)
+@click.option(
+    "--turn",
+    "turn_deg",
+    type=click.Choice([str(turn) for turn in TURNS_DEG]),
+    default="0",
+    show_default=True,
+    help="How far the tablet has been turned clockwise on the desk, in degrees.",
+)
+@click.option(
+    "--as", "form", type=click.Choice(["text", "yaml", "json"]), default="text", show_default=True, help="The output."
+)
+def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
+    """Turn a rectangle from one driver's form into every other.
+
+    RECT is left,top,width x height, or two corners (left,top to right,bottom), or centre x,y,width x height; in mm,
+    cm, in, % of the active area or counts; from the top left of the tablet as built, or "... from bottom-left", or
+    "... as seen" on the turned tablet.
+    """
+    from profiles.rectangles import parse_rect
+    from profiles.shorthand import parse_tablet
+
+    described = parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg))
+    rect = parse_rect(rectangle, "RECT", described)
+    active = described.active_built_mm
+    if not active.holds(rect, slack=1e-9 * max(active.width, active.height)):
+        came = f"{rect.width:g}x{rect.height:g} mm at {rect.left:g},{rect.top:g}"
+        must = f"must lie within the active area, {active.width:g}x{active.height:g} mm"
+        raise RequestError(Problem("RECT", must, came))
+    if form == "text":
+        from render.text import forms_text
+
+        click.echo(forms_text(rect, described), nl=False)
+        return
+    from render.text import forms_plain
+
+    plain = forms_plain(rect, described)
+    if form == "yaml":
+        from profiles.yaml_text import dump
+
+        click.echo(dump(plain), nl=False)
+        return
+    import json
+
+    click.echo(json.dumps(plain, indent=2))
