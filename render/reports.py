@@ -120,7 +120,7 @@ def _both(pair: tuple[float, float], places: int) -> str:
 
 def _smallest_remark(solved: TabletMap) -> str:
     if solved.request.tablet.counts_per_mm is None:
-        return "sure to reach another pixel (more where the tablet is coarse: counts not given)"
+        return "sure to reach another pixel; counts not given"
     return "sure to reach another pixel, in whole counts"
 
 

@@ -1,0 +1,172 @@
+"""What a person types for a rectangle, a window or a step."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.forms import rect_forms
+from mapper.problems import RequestError
+from mapper.rect import Rect
+from mapper.steps import Step
+from profiles.rectangles import parse_percent, parse_rect, parse_step, parse_window
+
+TABLET = Tablet(224, 148, 200)
+DESK = Desktop((Display(2560, 1440), Display(1080, 1920, left_px=2560, top_px=-240, label="side")))
+RECT = Rect(10, 5, 200, 120)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "10,5,200x120mm",
+        " 10 , 5 , 200 x 120 mm ",
+        "1,0.5,20x12cm",
+        "10,5 to 210,125mm",
+        "centre 110,65,200x120mm",
+        "center 110,65,200x120mm",
+        "10,23,200x120mm from bottom-left",
+        "10,23 to 210,143mm from bottom-left",
+        "centre 110,83,200x120mm from bottom-left",
+        "2000,1000,40000x24000counts",
+        "2000,1000 to 42000,25000 counts",
+        "10,5,200\N{MULTIPLICATION SIGN}120MM",
+    ],
+)
+def test_every_way_to_say_one_rectangle(text):
+    assert parse_rect(text, "RECT", TABLET) == RECT
+
+
+def test_inches_and_percent_are_exact():
+    assert parse_rect("1,0.5,8x4.5in", "RECT", TABLET) == Rect(25.4, 12.7, 203.2, 114.3)
+    assert parse_rect("12.5,25,75x50%", "RECT", TABLET) == Rect(28, 37, 168, 74)
+
+
+@pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
+def test_as_seen_is_in_the_turned_frame(turn_deg):
+    tablet = Tablet(224, 148, 200, turn_deg)
+    built = parse_rect("10,5,100x60mm as seen", "RECT", tablet)
+    assert tablet.seen_rect_mm(built) == Rect(10, 5, 100, 60)
+    below = parse_rect("10,5,100x60mm as seen from bottom-left", "RECT", tablet)
+    seen = tablet.seen_rect_mm(below)
+    assert (seen.left, tablet.active_seen_mm.bottom - seen.bottom) == (10, 5)
+
+
+@given(
+    st.integers(0, 100), st.integers(0, 70), st.integers(1, 120), st.integers(1, 70), st.sampled_from(["mm", "inch", "percent", "counts"])
+)  # fmt: skip
+def test_a_form_that_is_read_aloud_leads_back_to_the_rectangle(left, top, width, height, unit):
+    rect = Rect(left, top, width, height)
+    form = rect_forms(rect, TABLET.active_built_mm, 200)[unit]
+    word = {"inch": "in", "percent": "%"}.get(unit, unit)
+    read = parse_rect(f"{form.left:.12f},{form.top:.12f},{form.width:.12f}x{form.height:.12f}{word}", "RECT", TABLET)
+    corners = parse_rect(f"{form.left:.12f},{form.top:.12f} to {form.right:.12f},{form.bottom:.12f}{word}", "R", TABLET)
+    below = parse_rect(
+        f"centre {form.centre_x:.12f},{form.up_from_bottom + form.height / 2:.12f},{form.width:.12f}x{form.height:.12f}{word}"
+        " from bottom-left",
+        "RECT",
+        TABLET,
+    )
+    for each in (read, corners, below):
+        assert (each.left, each.top, each.right, each.bottom) == pytest.approx(
+            (rect.left, rect.top, rect.right, rect.bottom), abs=1e-9
+        )
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("", "must be a rectangle"),
+        ("10,5", "must be a rectangle"),
+        ("10,5,200x120", "needs its unit"),
+        ("10,5,200x120px", "is on the tablet"),
+        ("10,5,200x0mm", "above 0"),
+        ("210,125 to 10,5mm", "above 0"),
+        ("10,5,200x120furlong", "must be a rectangle"),
+        ("nan,5,200x120mm", "must be a rectangle"),
+        ("10,5,200x" + "9" * 5000 + "mm", "must be a rectangle"),
+        ("\u0661\u0660,5,200x120mm", "must be a rectangle"),
+    ],
+)
+def test_what_is_no_rectangle_is_refused_with_a_hint(text, says):
+    with pytest.raises(RequestError, match=says):
+        parse_rect(text, "--area", TABLET)
+
+
+def test_counts_need_a_resolution():
+    with pytest.raises(RequestError, match="resolution"):
+        parse_rect("0,0,10x10counts", "--area", Tablet(224, 148))
+
+
+@pytest.mark.parametrize(
+    ("text", "onto", "expected"),
+    [
+        ("100,80,1600x900px", (), Rect(100, 80, 1600, 900)),
+        ("100,80 to 1700,980px", (), Rect(100, 80, 1600, 900)),
+        ("2600,-200,500x500px", (), Rect(2600, -200, 500, 500)),
+        ("40,40,500x500px of side", (), Rect(2600, -200, 500, 500)),
+        ("10,10,80x80%", (), Rect(256, 144, 2048, 1152)),
+        ("10,10,80x80% of side", (), Rect(2668, -48, 864, 1536)),
+        ("0,0,50x100%", ("side",), Rect(2560, -240, 540, 1920)),
+        ("0,0,50x100%", ("main", "side"), Rect(0, -240, 1820, 1920)),
+        ("centre 50,50,50x50%", (), Rect(640, 360, 1280, 720)),
+    ],
+)
+def test_windows(text, onto, expected):
+    assert parse_window(text, "--window", DESK, onto) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [("1,2,3x4mm", "must be px or %"), ("1,2,3x4px of nowhere", "must name a display"), ("1,2,3x4", "needs its unit")],
+)
+def test_what_is_no_window_is_refused(text, says):
+    with pytest.raises(RequestError, match=says):
+        parse_window(text, "--window", DESK, ())
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("0.5mm", Step(0.5, "mm")),
+        ("1 cm", Step(10, "mm")),
+        ("0.01in", Step(0.01, "inch")),
+        ("0.1%", Step(0.1, "percent")),
+        ("1count", Step(1, "counts")),
+        ("25 counts", Step(25, "counts")),
+    ],
+)
+def test_steps(text, expected):
+    assert parse_step(text, "--step", shape_tolerance_percent=0.1) == expected
+
+
+def test_a_step_is_the_decimal_that_was_typed():
+    step = parse_step("0.1%", "--step", shape_tolerance_percent=0.1)
+    assert step.length_mm(TABLET) == (Fraction(224, 1000), Fraction(148, 1000))
+    assert step.most_stretch == Fraction(1001, 1000)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("1", "needs its unit"),
+        ("0mm", "greater than 0"),
+        ("-1mm", "greater than 0"),
+        ("1px", "must be a driver's step"),
+        ("0,5mm", "decimal point"),
+        ("nanmm", "must be a driver's step"),
+        ("1" * 400 + "mm", "must be a driver's step"),
+    ],
+)
+def test_what_is_no_step_is_refused(text, says):
+    with pytest.raises(RequestError, match=says):
+        parse_step(text, "--step", shape_tolerance_percent=0.1)
+
+
+def test_percentages():
+    assert parse_percent("0.1%", "x") == parse_percent("0.1", "x") == 0.1
+    for wrong in ("0.1mm", "", "0,1%"):
+        with pytest.raises(RequestError):
+            parse_percent(wrong, "x")

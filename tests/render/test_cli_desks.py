@@ -1,0 +1,231 @@
+"""Any desk on the command line: windows, parts of the tablet, scales, steps, slants, what is set now, explain."""
+
+import json
+
+import pytest
+import yaml
+
+from render.cli import main
+
+TABLET, DISPLAY = ["--tablet", "224x148mm@200/mm"], ["--display", "27in 2560x1440"]
+TWO = ["--display", "main: 27in 2560x1440 bezel 8mm zoom 1.25", "--display", "side: 24in 1080x1920 bezel 10mm at 2560,-240"]  # fmt: skip
+
+
+@pytest.fixture
+def run(capsys, tmp_path, monkeypatch):
+    """Runs one command in an empty folder; gives its exit code, standard output and standard error."""
+    monkeypatch.chdir(tmp_path)
+
+    def run_one(*arguments):
+        with pytest.raises(SystemExit) as left:
+            main([str(argument) for argument in arguments])
+        captured = capsys.readouterr()
+        assert "Traceback" not in captured.err
+        return left.value.code, captured.out, captured.err
+
+    return run_one
+
+
+@pytest.fixture
+def mapped(run):
+    """The profile, as data, of one ``map`` command on the usual tablet; it must be right."""
+
+    def mapped_one(*arguments, tablet=TABLET, display=DISPLAY):
+        code, out, err = run("map", *tablet, *display, *arguments, "--as", "json")
+        assert (code, err) == (0, "")
+        return json.loads(out)
+
+    return mapped_one
+
+
+def test_with_a_step_the_rounded_rectangle_leads(run, mapped):
+    code, out, _ = run("map", *TABLET, *DISPLAY, "--step", "5mm")
+    assert code == 0
+    assert "in steps of 5 mm:" in out
+    document = mapped("--step", "5mm")
+    rounded = document["rounded"]["area"]["mm"]
+    # By hand: of 44 x 29 steps of 5 mm, 16:9 is met exactly by 32 x 18 = 160 x 90 mm at most, and 0.1 % by no larger.
+    assert (rounded["width"], rounded["height"]) == (160, 90)
+    first = next(line.split() for line in out.splitlines() if line.strip().startswith("width"))
+    assert first[1] == "160.000"
+    assert "Before rounding: 0, 11, 224 x 126 mm" in out
+    assert document["area"]["mm"]["height"] == 126
+    assert document["rounded"]["cost"]["area_percent"] == pytest.approx((160 * 90) / (224 * 126) * 100 - 100)
+
+
+def test_a_wider_tolerance_buys_a_larger_area(mapped):
+    document = mapped("--step", "5mm", "--shape-tolerance", "2%")
+    rounded = document["rounded"]["area"]["mm"]
+    # By hand: 44 x 25 steps are 220 x 125 mm; 220/125 over 16/9 is 0.99, a stretch of 1.0101.
+    assert (rounded["width"], rounded["height"]) == (220, 125)
+    assert document["rounded"]["figures"][0]["stretch"] == pytest.approx(1 / 0.99)
+
+
+def test_step_choices_list_the_front_and_mark_the_one_taken(run):
+    code, out, _ = run("map", *TABLET, *DISPLAY, "--step", "5mm", "--step-choices", "--as", "yaml")
+    assert code == 0
+    choices = yaml.safe_load(out)["choices"]
+    assert [choice["taken"] for choice in choices].count(True) == 1
+    assert (choices[0]["width"], choices[0]["height"], choices[0]["stretch"]) == (160, 90, 1.0)
+    sizes = [choice["area_used_percent"] for choice in choices]
+    assert sizes == sorted(sizes)
+    code, text, _ = run("map", *TABLET, *DISPLAY, "--step", "5mm", "--step-choices")
+    assert code == 0
+    assert len([line for line in text.splitlines() if line.startswith("* ")]) == 1
+    assert len(text.splitlines()) == len(choices) + 3
+
+
+def test_step_choices_of_a_window_are_in_pixels(run):
+    code, out, _ = run("map", *TABLET, *DISPLAY, "--fit", "cropped", "--step", "1mm", "--step-choices", "--as", "json")
+    assert code == 0
+    choices = json.loads(out)["choices"]
+    assert {choice["unit"] for choice in choices} == {"px"}
+    # 224:148 is 56:37; 38 times that, 2128 x 1406, is the largest exact one within 1440.
+    assert (choices[0]["width"], choices[0]["height"]) == (2128, 1406)
+
+
+@pytest.mark.parametrize(("scale", "fit"), [(3, "locked"), (2, "cropped"), (2.6685, "locked")])
+def test_the_scale_that_is_asked_for_is_the_scale_that_comes(mapped, scale, fit):
+    document = mapped("--scale", scale, "--fit", fit)
+    assert document["summary"]["scale_factor"] == pytest.approx(scale, rel=1e-12)
+    assert document["figures"][0]["stretch"] == 1
+    assert document["map"]["scale"] == scale
+
+
+def test_an_impossible_scale_is_refused_with_the_range_and_a_nearest_that_works(run, mapped):
+    code, out, err = run("map", *TABLET, *DISPLAY, "--scale", "2.5")
+    assert (code, out) == (2, "")
+    assert "must be 2.6685 or more with fit locked" in err
+    assert "fit cropped, which trims the target, allows 2.2717 or less" in err
+    mapped("--scale", "2.6685")
+    mapped("--scale", "2.2717", "--fit", "cropped")
+
+
+def test_feel_of_gives_the_same_scales_on_another_desk(run, mapped):
+    assert run("map", *TABLET, *DISPLAY, "--fit", "full", "--workstation", "studio", "--save", "studio.yaml")[0] == 0
+    studio = mapped("--fit", "full")["figures"][0]
+    other = mapped(
+        "--feel-of", "studio.yaml", tablet=["--tablet", "320x200mm"], display=["--display", "24in 1920x1200"]
+    )
+    for key in ("scale_x", "scale_y", "stretch"):
+        assert other["figures"][0][key] == pytest.approx(studio[key], rel=1e-12)
+    assert other["map"]["feel"]["of"] == "studio"
+
+
+def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
+    assert run("map", *TABLET, *DISPLAY, "--step", "5mm", "--save", "studio.yaml")[0] == 0
+    typed = mapped("--step", "5mm")["rounded"]["figures"][0]
+    other = mapped("--feel-of", "studio.yaml", display=["--display", "32in 3840x2160"])
+    assert other["figures"][0]["scale_x"] == pytest.approx(typed["scale_x"], rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (["--scale", "2", "--feel-of", "x.yaml"], "--feel-of"),
+        (["--scale", "nan"], "finite"),
+        (["--scale", "0"], "greater than 0"),
+        (["--scale", "3", "--fit", "full"], "a fit that trims"),
+        (["--step-choices"], "needs --step"),
+        (["--step-choices", "--step", "1mm", "--save", "x.yaml"], "without --picture and --save"),
+        (["--shape-tolerance", "1%"], "needs --step"),
+        (["--step", "300mm"], "must fit at least once"),
+        (["--slant", "60"], "A turn of 90 and a slant of -30 degrees lie the same"),
+        (["--slant", "inf"], "finite"),
+        (["--area", "0,0,300x10mm"], "within the active area"),
+        (["--within", "0,0,300x10mm"], "within the active area"),
+        (["--area", "0,0,30x10mm", "--within", "0,0,30x10mm"], "taken as it is"),
+        (["--area", "0,0,30x10mm", "--fit", "locked"], "must be full"),
+        (["--window", "0,0,5000x10px"], "within the desktop"),
+        (["--window", "0,0,50x10px of left"], "must name a display"),
+        (["--feel-of", "missing.yaml"], "missing.yaml"),
+    ],
+)
+def test_what_cannot_be_had_is_refused(run, arguments, says):
+    code, out, err = run("map", *TABLET, *DISPLAY, *arguments)
+    assert (code, out) == (2, "")
+    assert says in err
+
+
+def test_all_problems_of_a_request_are_told_at_once(run):
+    code, _, err = run("map", *TABLET, *DISPLAY, "--window", "1,2", "--within", "3", "--step", "4", "--onto", "left")
+    assert code == 2
+    assert [line.split(": ")[1] for line in err.splitlines()] == ["--onto", "--within", "--window", "--step"]
+
+
+def test_what_is_set_now_is_taken_as_it_is(run, mapped):
+    document = mapped("--area", "10,5,200x120mm")
+    assert document["map"]["fit"] == "full"
+    assert document["area"]["mm"] | {} == {
+        "left": 10, "top": 5, "right": 210, "bottom": 125, "width": 200, "height": 120,
+        "centre_x": 110, "centre_y": 65, "up_from_bottom": 23,
+    }  # fmt: skip
+    # By hand: 200:120 on 16:9, one way (16/9) / (5/3) = 16/15 as long as the other.
+    assert document["figures"][0]["stretch"] == pytest.approx(16 / 15)
+    _, out, _ = run("map", *TABLET, *DISPLAY, "--area", "10,5,200x120mm")
+    assert "This rectangle is set now:" in out
+
+
+def test_several_displays_are_told_of(run):
+    code, out, _ = run("map", "--tablet", "320x200mm@200/mm", *TWO, "--onto", "all")
+    assert code == 0
+    for line in (
+        "The part of the tablet for each display, as built (left, top, width x height):",
+        "  main to side (to the right)",
+        "    becomes 1.185 times as large on the glass",
+        "In logical pixels of main (zoom 1.25): 2048 x 1152 from 0, 0, from its own top left",
+    ):
+        assert line in out
+
+
+def test_one_display_of_two_and_the_whole_desktop(run):
+    _, out, _ = run("map", "--tablet", "224x148mm", *TWO)
+    assert "side           not reached" in out
+    assert "cannot have this map" in out
+    _, out, _ = run("map", "--tablet", "600x400mm", *TWO, "--within", "0,100,300x200mm", "--onto", "main")
+    assert "the same map is (as built):" in out
+
+
+def test_few_counts_are_warned_of(run):
+    _, out, _ = run("map", "--tablet", "100x70mm@10/mm", *DISPLAY)
+    assert "Careful: 0.39 counts for a pixel is less than 1, so some pixels cannot be hit." in out
+    _, out, _ = run("map", *TABLET, *DISPLAY)
+    assert "Careful" not in out
+
+
+def test_an_askew_tablet_gets_both_rectangles(run):
+    code, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10", "--step", "0.5mm")
+    assert code == 0
+    assert "The tablet lies askew, by 10 degrees clockwise." in out
+    assert "enter this one and turn it by -10 degrees" in out
+    assert "Where it cannot, enter this one, in steps of 0.5 mm:" in out
+    assert "all you draw comes out turned by 10 degrees anticlockwise" in out
+    assert "a stroke of 100 mm ends 17.4 mm off" in out
+
+
+def test_saved_and_checked(run):
+    arguments = ["--slant", "-8", "--step", "0.1%", "--within", "5,5,90x90%", "--window", "10,10,80x80%"]
+    assert run("map", *TABLET, *DISPLAY, *arguments, "--save", "desk.yaml")[0] == 0
+    assert run("check", "desk.yaml")[0] == 0
+
+
+def test_explain_turns_one_form_into_all(run):
+    code, out, _ = run("explain", "10,23,200x120mm from bottom-left", "--tablet", "224x148mm@200/mm", "--as", "json")
+    assert code == 0
+    forms = json.loads(out)
+    assert list(forms) == ["mm", "inch", "percent", "counts"]
+    assert forms["counts"] == {
+        "left": 2000, "top": 1000, "right": 42000, "bottom": 25000, "width": 40000, "height": 24000,
+        "centre_x": 22000, "centre_y": 13000, "up_from_bottom": 4600,
+    }  # fmt: skip
+    code, text, _ = run("explain", "10,5,200x120mm", "--tablet", "224x148mm", "--turn", "90")
+    assert code == 0
+    assert "The same as you see it, turned 90 degrees clockwise:" in text
+    code, out, _ = run("explain", "10,5,200x120mm", "--tablet", "224x148mm", "--turn", "90", "--as", "yaml")
+    assert yaml.safe_load(out)["seen"]["mm"]["left"] == 148 - 125
+
+
+def test_explain_refuses_what_is_not_on_the_tablet(run):
+    code, out, err = run("explain", "10,5,250x120mm", "--tablet", "224x148mm")
+    assert (code, out) == (2, "")
+    assert "RECT: must lie within the active area, 224x148 mm; got 250x120 mm at 10,5" in err
