@@ -66,7 +66,7 @@ def band_for(use: str) -> Band:
 class Recommendation:
     """One recommendation: ``low`` and ``high`` in ``unit``, None where it is open on that side.
 
-    ``standing`` is one of "published" (the value is held in this project's outside values), "from memory" and
+    ``short`` is the source in a few words. ``standing`` is one of "published" (the value is held in this project's outside values), "from memory" and
     "common practice, no source".
     """
 
@@ -74,6 +74,7 @@ class Recommendation:
     unit: str
     low: float | None
     high: float | None
+    short: str
     source: str
     standing: str
 
@@ -86,32 +87,59 @@ class Recommendation:
 
     @property
     def cited(self) -> str:
-        """Source and standing in one phrase."""
-        return self.source if self.standing == PUBLISHED else f"{self.source} ({self.standing})"
+        """Source and standing in a few words."""
+        return self.short if self.standing == PUBLISHED else f"{self.short} ({self.standing})"
 
 
 _OSHA = "OSHA computer workstation guidance"
 
 #: By key; the order is that of a report.
 RECOMMENDED = {
-    "distance": Recommendation("eyes to the screen", "mm", 508.0, 1016.0, f"{_OSHA}: 20 to 40 inches", FROM_MEMORY),
+    "distance": Recommendation(
+        "eyes to the screen", "mm", 508.0, 1016.0, "OSHA", f"{_OSHA}: 20 to 40 inches", FROM_MEMORY
+    ),
     "top": Recommendation(
-        "top edge under eye level", "degrees", 0.0, None, f"{_OSHA}: at or slightly below eye level", FROM_MEMORY
+        "top edge under eye level",
+        "degrees",
+        0.0,
+        None,
+        "OSHA",
+        f"{_OSHA}: at or slightly below eye level",
+        FROM_MEMORY,
     ),
     "centre": Recommendation(
-        "centre under eye level", "degrees", 15.0, 20.0, f"{_OSHA}: 15 to 20 degrees below horizontal", FROM_MEMORY
+        "centre under eye level",
+        "degrees",
+        15.0,
+        20.0,
+        "OSHA",
+        f"{_OSHA}: 15 to 20 degrees below horizontal",
+        FROM_MEMORY,
     ),
     "gaze": Recommendation(
-        "lowest line of sight", "degrees", None, 60.0, "ISO 9241-3: 0 to 60 degrees below horizontal", FROM_MEMORY
+        "lowest line of sight",
+        "degrees",
+        None,
+        60.0,
+        "ISO 9241-3",
+        "ISO 9241-3: 0 to 60 degrees below horizontal",
+        FROM_MEMORY,
     ),
     "side": Recommendation(
-        "farthest to one side", "degrees", None, 35.0, f"{_OSHA}: displays within 35 degrees to the side", FROM_MEMORY
+        "farthest to one side",
+        "degrees",
+        None,
+        35.0,
+        "OSHA",
+        f"{_OSHA}: displays within 35 degrees to the side",
+        FROM_MEMORY,
     ),
     "eyes": Recommendation(
-        "picture reached by the eyes alone",
+        "edges, for the eyes alone",
         "degrees",
         None,
         15.0,
+        "Bahill and others 1975",
         "Bahill, Adler and Stark 1975: most natural eye movements are 15 degrees or less",
         FROM_MEMORY,
     ),
@@ -120,6 +148,7 @@ RECOMMENDED = {
         "degrees",
         32.0,
         57.0,
+        "24 in at 36 in, 50 in at 40 in",
         "24 inch at 36 inches fills 32 degrees, 50 inch at 40 inches fills 57",
         PRACTICE,
     ),
@@ -128,17 +157,36 @@ RECOMMENDED = {
         "arc-minutes",
         None,
         1.0,
+        "ITU-R BT.2022",
         "ITU-R BT.1845 and BT.2022: design distance at one arc-minute per pixel",
         FROM_MEMORY,
     ),
     "text": Recommendation(
-        "height of a letter seen", "arc-minutes", 20.0, 22.0, "ISO 9241-3: 20 to 22 arc-minutes preferred", FROM_MEMORY
+        "height of a letter seen",
+        "arc-minutes",
+        20.0,
+        22.0,
+        "ISO 9241-3",
+        "ISO 9241-3: 20 to 22 arc-minutes preferred",
+        FROM_MEMORY,
     ),
     "stretch": Recommendation(
-        "stretch of shapes", "times", None, 1.015, "Regan and Hamstra 1992: noticed from 1.5 to 3 percent", FROM_MEMORY
+        "stretch of shapes",
+        "times",
+        None,
+        1.015,
+        "Regan and Hamstra 1992",
+        "Regan and Hamstra 1992: noticed from 1.5 to 3 percent",
+        FROM_MEMORY,
     ),
     "counts": Recommendation(
-        "counts for one pixel", "counts", 1.0, None, "arithmetic: below 1 some pixels cannot be reached", PUBLISHED
+        "counts for one pixel",
+        "counts",
+        1.0,
+        None,
+        "arithmetic",
+        "arithmetic: below 1 some pixels cannot be reached",
+        PUBLISHED,
     ),
 }
 

@@ -10,10 +10,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from mapper.desk import Display
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 __all__ = [
     "EYES_ALONE_DEG",
@@ -59,8 +63,8 @@ class Glass:
     """The picture on the glass of one display: its size in mm, its pixels and, where it is curved, its radius.
 
     ``width_mm`` is measured along the glass, so along the curve, as makers state diagonals. ``radius_mm`` is the
-    radius of curvature (1800 for a display sold as 1800R), None where it is flat. Pixels may be None: then what
-    speaks of pixels is None too. Raises RequestError for sizes that are not above zero, and for a curve that
+    radius of curvature (1800 for a display sold as 1800R), None where it is flat. ``bezel_mm`` is the frame around it.
+    Pixels may be None: then what speaks of pixels is None too. Raises RequestError for sizes that are not above zero, and for a curve that
     goes round more than half a circle.
     """
 
@@ -69,6 +73,7 @@ class Glass:
     width_px: int | None = None
     height_px: int | None = None
     radius_mm: float | None = None
+    bezel_mm: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("width_mm", "height_mm"):
@@ -76,6 +81,9 @@ class Glass:
         for name in ("width_px", "height_px"):
             if getattr(self, name) is not None:
                 positive(getattr(self, name), f"display {name}")
+        object.__setattr__(self, "bezel_mm", finite(self.bezel_mm, "bezel"))
+        if self.bezel_mm < 0:
+            raise RequestError(Problem("bezel", "must be 0 or more", quoted(self.bezel_mm)))
         if self.radius_mm is not None:
             object.__setattr__(self, "radius_mm", positive(self.radius_mm, "display radius"))
             if self.width_mm > math.pi * self.radius_mm:
@@ -86,7 +94,7 @@ class Glass:
 
     @classmethod
     def of_display(cls, display: Display, radius_mm: float | None = None) -> Glass:
-        """The glass of ``display``. Raises RequestError where its size is not known."""
+        """The glass of ``display``; a frame that is not known counts as none. Raises RequestError where its size is not known."""
         if display.width_mm is None or display.height_mm is None:
             raise RequestError(
                 Problem(
@@ -96,7 +104,8 @@ class Glass:
                     "Give its diagonal or its sides as well, for example 27in or 597x336mm",
                 )
             )
-        return cls(display.width_mm, display.height_mm, display.width_px, display.height_px, radius_mm)
+        sizes = (display.width_mm, display.height_mm, display.width_px, display.height_px)
+        return cls(*sizes, radius_mm, display.bezel_mm or 0.0)
 
     @property
     def pitch_mm(self) -> tuple[float, float] | None:
@@ -309,25 +318,20 @@ def below_deg_of_top(glass: Glass, distance_mm: float, top_below_eyes_mm: float,
     return below_deg
 
 
-def arc_bearings_deg(
-    glasses: list[Glass], distance_mm: float, *, bezel_mm: float = 0.0, ahead: int | None = None
-) -> list[float]:
+def arc_bearings_deg(glasses: Sequence[Glass], distance_mm: float, *, ahead: int | None = None) -> list[float]:
     """The bearing, and so the turn, of each display of an arc in which all face the eyes, left to right, degrees.
 
-    The centre of every picture stands at ``distance_mm``; frames of ``bezel_mm`` touch. A display reaches
+    The centre of every picture stands at ``distance_mm``; the frames touch. A display reaches
     ``atan2(x, d + z)`` to each side, with (x, z) the outer end of its frame, and neighbours lie the sum of two such
     halves apart. ``ahead`` is the index of the display that is straight ahead; None puts the middle of the
     whole arc there. Raises RequestError where the arc would close behind the head.
     """
     distance = positive(distance_mm, "distance")
-    bezel = finite(bezel_mm, "bezel")
-    if bezel < 0:
-        raise RequestError(Problem("bezel", "must be 0 or more", quoted(bezel)))
     halves = []
     for glass in glasses:
         x, _, z = glass.point_mm(glass.width_mm / 2, 0.0)
         along = glass.across_mm(glass.width_mm / 2)
-        halves.append(math.degrees(math.atan2(x + bezel * along[0], distance + z + bezel * along[2])))
+        halves.append(math.degrees(math.atan2(x + glass.bezel_mm * along[0], distance + z + glass.bezel_mm * along[2])))
     if sum(halves) > 180:
         raise RequestError(
             Problem(

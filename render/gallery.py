@@ -60,6 +60,12 @@ PICTURES = (
         "evenstroke pair --chart pairs.png",
         "Which display goes with which customary tablet: filled dots in the shaded band are comfortable pairs.",
     ),
+    Picture(
+        "seat.png",
+        'evenstroke seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440" '
+        '--display "side: 34in 3440x1440 at 2560,0" --radius "side: 1500mm" --distance 70cm --top-below-eyes 2cm --picture seat.png',
+        "Three displays in an arc, each turned to face the eyes, from above and from the side; shaded is what is recommended.",
+    ),
 )
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.

@@ -102,7 +102,7 @@ ROLES: dict[str, Style] = {
     "title": Style(fill="ink", em_mm=8.0, bold=True),
     "subtitle": Style(fill="muted", em_mm=3.9),
     "heading": Style(fill="ink", em_mm=4.2, bold=True, on=_EVERYWHERE),
-    "label": Style(fill="ink", em_mm=3.4, on=_EVERYWHERE),
+    "label": Style(fill="ink", em_mm=3.4, on=(*_EVERYWHERE, "hand_tint")),
     "note": Style(fill="muted", em_mm=3.4, on=_EVERYWHERE),
     "number": Style(fill="ink", em_mm=7.4, bold=True),
     "hand-label": Style(fill="hand", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "hand_tint")),
@@ -119,7 +119,7 @@ ROLES: dict[str, Style] = {
     "rule": Style(line="rule", width_mm=0.25, on=_EVERYWHERE),
     "arrow": Style(line="muted", width_mm=0.4, on=_EVERYWHERE),
     "arrow-head": Style(fill="muted", on=_EVERYWHERE),
-    "leader": Style(line="muted", width_mm=0.25, on=(*_EVERYWHERE, "spare")),
+    "leader": Style(line="muted", width_mm=0.25, on=(*_EVERYWHERE, "spare", "hand_tint")),
     # What is drawn and what it becomes.
     "hand-ground": Style(fill="hand_tint"),
     "hand-grid": Style(line="hand_rule", width_mm=0.2, on=("hand_tint",)),
@@ -134,6 +134,10 @@ ROLES: dict[str, Style] = {
     # Charts: a comfortable band, and what lies in and out of it.
     "band": Style(fill="hand_tint"),
     "band-edge": Style(line="hand", width_mm=0.35, on=("ground", "hand_tint")),
+    "sight": Style(line="hand", width_mm=0.4, on=("ground", "hand_tint")),
+    "eye-level": Style(line="muted", width_mm=0.3, dash_mm=(1.6, 1.1), on=("ground", "hand_tint")),
+    "body": Style(fill="spare", line="spare_rule", width_mm=0.4, on=("ground",)),
+    "word-ground": Style(fill="ground"),
     "lane-rule": Style(line="beam", width_mm=0.3, on=()),
     "dot": Style(fill="hand", line="hand", width_mm=0.3, on=("ground", "hand_tint")),
     "dot-out": Style(fill="ground", line="muted", width_mm=0.5, on=("ground", "hand_tint")),

@@ -16,6 +16,7 @@ __all__ = ["COMMANDS", "group", "main"]
 #: Command name to the module in this folder whose ``command`` it is, in the order of a working day.
 COMMANDS = {
     "pair": "pair",
+    "seat": "seat",
     "map": "map",
     "explain": "explain",
     "picture": "picture",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -14,6 +15,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.solve import MapRequest
 from mapper.steps import SHAPE_TOLERANCE_PERCENT, Step
+from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
 
 if TYPE_CHECKING:
@@ -30,9 +32,13 @@ __all__ = [
     "library_option",
     "map_request",
     "open_library",
+    "plain_number",
     "print_described",
     "request_options",
 ]
+
+# A longer text is somebody's slip: no number of a desk has so many digits.
+LONGEST_NUMBER = 30
 
 F = TypeVar("F", bound="Callable[..., Any]")
 T = TypeVar("T")
@@ -41,6 +47,16 @@ T = TypeVar("T")
 def examples(*lines: str) -> str:
     """The end of a command's help: lines that can be pasted."""
     return "\b\nExamples:\n" + "\n".join(f"  {line}" for line in lines)
+
+
+def plain_number(text: str, where: str) -> float:
+    """The number that an option holds. Raises RequestError naming ``where``; a decimal comma is refused with a hint."""
+    comma = decimal_comma(text, where)
+    if comma:
+        raise RequestError(comma)
+    if not re.fullmatch(NUMBER, text.strip()) or len(text) > LONGEST_NUMBER:
+        raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
+    return float(text)
 
 
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")

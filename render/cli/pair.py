@@ -10,9 +10,9 @@ import click
 
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
 from mapper.recommended import BAND_USES, Band, band_for
-from mapper.units import NUMBER, decimal_comma, positive
+from mapper.units import positive
 from render.cli.exits import complain
-from render.cli.options import examples, force_option
+from render.cli.options import examples, force_option, plain_number
 from render.pairs import PAIR_FORMS
 
 if TYPE_CHECKING:
@@ -146,7 +146,7 @@ def command(
 
     if not some_displays:
         some_tablets = some_tablets or CUSTOMARY_TABLETS
-    scale = positive(_number(want, "--want"), "--want")
+    scale = positive(plain_number(want, "--want"), "--want")
     answers = wanted(scale, some_tablets, some_displays, [_aspect(each) for each in aspects] or USUAL_ASPECTS, band)
     _deliver(iter([wanted_text(form, scale, answers, band, purpose)]), out, force=force)
 
@@ -190,27 +190,18 @@ def _content(file: str) -> bytes:
     return content
 
 
-def _number(text: str, where: str) -> float:
-    comma = decimal_comma(text, where)
-    if comma:
-        raise RequestError(comma)
-    if not re.fullmatch(NUMBER, text.strip()) or len(text) > 30:
-        raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
-    return float(text)
-
-
 def _band(text: str) -> Band:
     match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:-|to)\s*([0-9.,]+)\s*", text)
     if not match:
         raise RequestError(Problem("--band", "must be two numbers", quoted(text), "Type for example 2.2-3"))
-    return Band(_number(match.group(1), "--band"), _number(match.group(2), "--band"))
+    return Band(plain_number(match.group(1), "--band"), plain_number(match.group(2), "--band"))
 
 
 def _aspect(text: str) -> tuple[float, float]:
     match = re.fullmatch(r"\s*([0-9.,]+)\s*[:x/]\s*([0-9.,]+)\s*", text)
     if not match:
         raise RequestError(Problem("--aspect", "must be width to height", quoted(text), "Type for example 16:9"))
-    across, down = (positive(_number(part, "--aspect"), "--aspect") for part in match.groups())
+    across, down = (positive(plain_number(part, "--aspect"), "--aspect") for part in match.groups())
     return across, down
 
 

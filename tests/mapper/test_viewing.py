@@ -259,9 +259,9 @@ def test_three_equal_displays_touch_in_an_arc():
     st.floats(0, 20),
 )
 def test_no_two_frames_of_an_arc_cross_and_the_smaller_edge_lies_on_the_neighbours_ray(sizes, bezel_mm):
-    glasses = [Glass(width, 300, radius_mm=radius) for width, radius in sizes]
+    glasses = [Glass(width, 300, radius_mm=radius, bezel_mm=bezel_mm) for width, radius in sizes]
     try:
-        bearings = arc_bearings_deg(glasses, 900, bezel_mm=bezel_mm)
+        bearings = arc_bearings_deg(glasses, 900)
     except RequestError:
         assume(False)
     outer = []
@@ -299,7 +299,7 @@ def test_an_arc_that_closes_behind_the_head_is_refused():
         (lambda: Stand(700, math.inf), "bearing_deg: must be a finite number"),
         (lambda: Stand(700, tilt_deg=91), "tilt_deg: must be within -90 and 90"),
         (lambda: distance_for_angle_mm(Glass(600, 300), 180), "angle: must be less than 180"),
-        (lambda: arc_bearings_deg([Glass(6, 3)], 7, bezel_mm=-1), "bezel: must be 0 or more"),
+        (lambda: Glass(6, 3, bezel_mm=-1), "bezel: must be 0 or more"),
         (lambda: Glass.of_display(Display(1920, 1080)), "its size is needed"),
     ],
 )

@@ -1,0 +1,215 @@
+"""``evenstroke seat``: what a display looks like from the chair, and where it should stand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from mapper.problems import Problem, RequestError
+from mapper.units import parse_length_mm
+from render.cli.options import examples, force_option, plain_number
+
+if TYPE_CHECKING:
+    from mapper.desk import Display
+    from mapper.seat import Seat
+    from profiles.document import Workstation
+
+__all__ = ["command"]
+
+
+@click.command(
+    "seat",
+    epilog=examples(
+        'evenstroke seat --display "27in 2560x1440" --distance 70cm --top-below-eyes 2cm --picture seat.png',
+        'evenstroke seat --display "34in 3440x1440" --radius 1500mm --angle 50',
+        'evenstroke seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440 at 0,0" --distance 28in',
+        "evenstroke seat desk.yaml --arc-minutes 1",
+        "evenstroke seat desk.yaml --distance 75cm --save after.yaml",
+    ),
+)
+@click.argument("profile", metavar="[FILE.yaml]", required=False, type=click.Path())
+@click.option(
+    "--display",
+    "displays",
+    metavar="DISPLAY",
+    multiple=True,
+    help='"27in 2560x1440"; several stand in an arc, left to right by their places.',
+)
+@click.option("--distance", metavar="LENGTH", help="From the eyes to the middle of the picture, for example 70cm.")
+@click.option(
+    "--top-below-eyes",
+    metavar="LENGTH",
+    help="How far the picture's top edge lies under eye level; negative: above it.",
+)
+@click.option("--tilt", metavar="DEGREES", help="How far the display's top leans back.  [default: it faces the eyes]")
+@click.option(
+    "--radius",
+    "radii",
+    metavar="[LABEL:] LENGTH",
+    multiple=True,
+    help="Of a curved display, 1800mm for one sold as 1800R; without a label of all.",
+)
+@click.option("--bezel", metavar="LENGTH", help="The frame around displays whose profile does not say.")
+@click.option(
+    "--ahead", metavar="LABEL", help="The display straight ahead in an arc, or middle.  [default: the main one]"
+)
+@click.option("--angle", metavar="DEGREES", help="Give the distance at which the picture fills this angle across.")
+@click.option("--arc-minutes", metavar="NUMBER", help="Give the distance at which one pixel fills this.")
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="What standard output gets.",
+)
+@click.option(
+    "--picture", metavar="FILE", type=click.Path(), help="Draw plan and side view to scale: .png, .svg, .pdf or .webp."
+)
+@click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile of FILE.yaml again, with this seat.")
+@force_option
+def command(
+    *,
+    profile: str | None,
+    displays: tuple[str, ...],
+    distance: str | None,
+    top_below_eyes: str | None,
+    tilt: str | None,
+    radii: tuple[str, ...],
+    bezel: str | None,
+    ahead: str | None,
+    angle: str | None,
+    arc_minutes: str | None,
+    form: str,
+    picture: str | None,
+    save: str | None,
+    force: bool,
+) -> None:
+    """See how large a display looks, where its edges are for neck and eyes, and how several stand in an arc.
+
+    Reads the displays and the seat of a profile, or takes displays from the options. Without --distance the one that
+    --angle or --arc-minutes asks for is taken. Recommendations are shown as bands, not verdicts.
+    """
+    from dataclasses import replace
+
+    from mapper.sitting import sit
+
+    row, main, workstation = _displays(profile, displays)
+    if bezel is not None:
+        bezel_mm = parse_length_mm(bezel, "--bezel")
+        row = tuple(each if each.bezel_mm is not None else replace(each, bezel_mm=bezel_mm) for each in row)
+        main = next(each for each in row if each.label == main.label)
+    curves = _radii(radii, row)
+    wanted = {
+        key: plain_number(text, option)
+        for key, text, option in (("angle_deg", angle, "--angle"), ("arc_minutes", arc_minutes, "--arc-minutes"))
+        if text is not None
+    }
+    typed = {"distance": distance, "top_below_eyes": top_below_eyes, "tilt": tilt}
+    seat = _seat(workstation, main, typed, curves.get(main.label), wanted)
+    ahead = None if ahead == "middle" else main.label if ahead is None else _named(ahead, row)
+    sitting = sit(row, seat, main, ahead=ahead, radii_mm=curves)
+    if save is not None:
+        if workstation is None:
+            raise RequestError(
+                Problem(
+                    "--save",
+                    "needs a profile to write again",
+                    instead="Type evenstroke seat desk.yaml --save after.yaml",
+                )
+            )
+        from profiles.document import to_yaml
+        from profiles.files import write_whole
+
+        write_whole(save, to_yaml(replace(workstation, seat=seat)).encode(), force=force)
+    if picture is not None:
+        from render.draw import save as draw
+        from render.seat_view import seat_scene
+
+        draw(seat_scene(sitting), picture, force=force)
+    if form == "json":
+        import json
+
+        from render.seat_text import seat_data
+
+        click.echo(json.dumps(seat_data(sitting, wanted), indent=2))
+    else:
+        from render.seat_text import seat_text
+
+        click.echo(seat_text(sitting, wanted), nl=False)
+
+
+def _displays(profile: str | None, typed: tuple[str, ...]) -> tuple[tuple[Display, ...], Display, Workstation | None]:
+    """The displays, the one sat before, and the profile that they are from."""
+    if (profile is None) == (not typed):
+        raise RequestError(
+            Problem(
+                "seat",
+                "needs a profile or --display, one of the two",
+                instead='Type for example --display "27in 2560x1440"',
+            )
+        )
+    if profile is not None:
+        from profiles.document import load
+
+        workstation = load(profile)
+        return workstation.map.request.desktop.displays, workstation.map.request.desktop.primary, workstation
+    from mapper.desk import Desktop
+    from profiles.shorthand import parse_displays
+
+    desktop = Desktop(parse_displays(typed, "--display"))
+    return desktop.displays, desktop.primary, None
+
+
+def _radii(texts: tuple[str, ...], row: tuple[Display, ...]) -> dict[str, float]:
+    radii: dict[str, float] = {}
+    for text in texts:
+        label, colon, length = text.rpartition(":")
+        radius_mm = parse_length_mm(length, "--radius")
+        radii |= dict.fromkeys([_named(label.strip(), row)] if colon else [each.label for each in row], radius_mm)
+    return radii
+
+
+def _named(label: str, row: tuple[Display, ...]) -> str:
+    from mapper.desk import Desktop
+
+    return Desktop(row).named(label, "display").label
+
+
+def _seat(
+    workstation: Workstation | None,
+    main: Display,
+    typed: dict[str, str | None],
+    radius_mm: float | None,
+    wanted: dict[str, float],
+) -> Seat:
+    """The seat of the profile with what the options say instead."""
+    from mapper.seat import Seat
+    from mapper.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
+
+    known = workstation.seat if workstation else None
+    radius_mm = radius_mm if radius_mm is not None else known.curve_radius_mm if known else None
+    glass = Glass.of_display(main, radius_mm)
+    distance, top_below_eyes, tilt = typed["distance"], typed["top_below_eyes"], typed["tilt"]
+    if distance is not None:
+        distance_mm = parse_length_mm(distance, "--distance")
+    elif known is not None:
+        distance_mm = known.distance_mm
+    elif "angle_deg" in wanted:
+        distance_mm = distance_for_angle_mm(glass, wanted["angle_deg"])
+    elif "arc_minutes" in wanted and glass.pitch_mm is not None:
+        distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
+    else:
+        raise RequestError(
+            Problem(
+                "--distance", "is needed", instead="Type --distance 70cm, or --angle 40 or --arc-minutes 1 to get one"
+            )
+        )
+    top_mm = known.top_below_eyes_mm if known else None
+    if top_below_eyes is not None:
+        top_mm = parse_length_mm(top_below_eyes, "--top-below-eyes")
+    tilt_deg = known.tilt_deg if known else None
+    if tilt is not None:
+        tilt_deg = plain_number(tilt, "--tilt")
+    return Seat(distance_mm, top_mm, tilt_deg, radius_mm)

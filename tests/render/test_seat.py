@@ -1,0 +1,200 @@
+"""The report and the drawing of a seat, and the command that makes them."""
+
+import itertools
+import json
+import math
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from mapper.desk import Display
+from mapper.problems import RequestError
+from mapper.seat import Seat
+from mapper.sitting import sit
+from mapper.units import MM_PER_INCH
+from render.cli import main
+from render.seat_text import seat_data, seat_text
+from render.seat_view import THICK_MM, seat_scene
+
+
+@pytest.fixture
+def run(capsys, tmp_path, monkeypatch):
+    """Runs the whole program in an empty folder: standard output, standard error and exit code."""
+    monkeypatch.chdir(tmp_path)
+
+    def whole(*arguments):
+        with pytest.raises(SystemExit) as left:
+            main(list(arguments))
+        return *capsys.readouterr(), left.value.code
+
+    return whole
+
+
+def display(inches, left_px=0, label="main"):
+    return Display(2560, 1440, left_px=left_px, label=label).with_diagonal(inches * MM_PER_INCH)
+
+
+def one(seat):
+    return sit([display(27)], seat, display(27))
+
+
+# the drawing ------------------------------------------------------------------------------------------------------
+
+
+def test_both_views_are_to_one_scale():
+    scene = seat_scene(one(Seat(700, 20)))
+    plan, side = (shape.outline.points for shape in scene.shapes("bezel"))
+    width_mm, height_mm = (27 * MM_PER_INCH * part / math.hypot(16, 9) for part in (16, 9))
+    scale = math.dist(plan[0], plan[1]) / width_mm
+    assert math.dist(side[0], side[1]) / height_mm == pytest.approx(scale)
+    assert math.dist(plan[1], plan[2]) == pytest.approx(THICK_MM * scale)
+    # From the eyes, drawn as a dot, to the middle of the glass: 700 mm from the side; from above, the level part of it.
+    eyes = [shape.outline.bounds for shape in scene.shapes("dot")]
+    level_mm = 700 * math.cos(math.radians(one(Seat(700, 20)).view.centre_deg))
+    for (left, top, right, bottom), glass, way_mm in zip(eyes, (plan, side), (level_mm, 700), strict=True):
+        eye = ((left + right) / 2, (top + bottom) / 2)
+        middle = tuple((a + b) / 2 for a, b in zip(glass[0], glass[1], strict=True))
+        assert math.dist(eye, middle) == pytest.approx(way_mm * scale)
+    # The rule says how long it is.
+    (rule,) = (text.text for text in scene.texts if text.text in {"100 mm", "200 mm", "500 mm"})
+    drawn = max(
+        abs(b[0] - a[0])
+        for shape in scene.shapes("rule")
+        for a, b in itertools.pairwise(shape.outline.points)
+        if a[1] < 60
+    )
+    assert drawn == pytest.approx(float(rule.split()[0]) * scale)
+
+
+def test_an_unknown_height_is_drawn_as_recommended_and_said_so():
+    scene = seat_scene(one(Seat(700)))
+    words = " ".join(text.text for text in scene.texts)
+    assert "height not said: drawn with its top at eye level" in words
+    assert "top at eye level" in words
+    assert "How high the display stands was not said" in scene.description
+
+
+@settings(max_examples=40)
+@given(
+    st.lists(st.tuples(st.floats(10, 50), st.none() | st.floats(1000, 3000)), min_size=1, max_size=4),
+    st.floats(400, 3000),
+    st.none() | st.floats(-200, 300),
+    st.none() | st.floats(-10, 30),
+    st.booleans(),
+)
+def test_no_word_leaves_the_sheet_or_lies_on_another(screens, distance_mm, top_mm, tilt_deg, middle):
+    row = [display(inches, 2560 * index, f"display {index}") for index, (inches, _) in enumerate(screens)]
+    radii = {f"display {index}": radius for index, (_, radius) in enumerate(screens) if radius}
+    try:
+        seat = Seat(distance_mm, top_mm, tilt_deg)
+        scene = seat_scene(sit(row, seat, row[0], ahead=None if middle else "display 0", radii_mm=radii))
+    except RequestError:
+        assume(False)
+    boxes = [text.box_mm for text in scene.texts]
+    for left, top, right, bottom in boxes:
+        assert left >= 0
+        assert top >= 0
+        assert right <= scene.width_mm
+        assert bottom <= scene.height_mm
+    for (a, one_box), (b, other) in itertools.combinations(zip(scene.texts, boxes, strict=True), 2):
+        across = min(one_box[2], other[2]) - max(one_box[0], other[0])
+        down = min(one_box[3], other[3]) - max(one_box[1], other[1])
+        assert across <= 0.01 or down <= 0.01, (a, b)
+
+
+# the text ---------------------------------------------------------------------------------------------------------
+
+
+def test_the_caution_is_always_there():
+    for seat in (Seat(700), Seat(300, 100, 5.0, 1500.0)):
+        text = seat_text(one(seat), {})
+        for word in ("Take breaks", "posture", "see a professional", "local rules"):
+            assert word in " ".join(text.split())
+        assert "not verdicts" in text
+    assert "local rules" in seat_data(one(Seat(700)), {})["caution"]
+
+
+def test_every_recommendation_is_shown_with_its_name_and_standing():
+    text = seat_text(one(Seat(700, 20)), {})
+    for phrase in ("OSHA (from memory)", "ISO 9241-3 (from memory)", "(common practice, no source)", "508 to 1016 mm"):
+        assert phrase in text
+
+
+def test_what_was_asked_is_answered():
+    text = seat_text(one(Seat(700)), {"angle_deg": 40.0, "arc_minutes": 2.0})
+    # By hand: 597.7 / (2 tan 20 deg) = 821 mm; half of the one arc-minute distance, 802.7 / 2 = 401 mm.
+    assert "40 degrees across, as asked" in text
+    assert "821 mm (32.3 in)" in text
+    assert "401 mm (15.8 in)" in text
+
+
+# the command ------------------------------------------------------------------------------------------------------
+
+DISPLAY = ("--display", "27in 2560x1440")
+
+
+def test_a_display_at_a_distance(run):
+    out, err, code = run("seat", *DISPLAY, "--distance", "70cm", "--top-below-eyes", "2cm")
+    assert (err, code) == ("", 0)
+    assert "46.2 degrees across" in out
+    assert "top 1.6 degrees below, centre 15.1 degrees below, bottom 28.6 degrees below" in out
+
+
+def test_the_wanted_angle_gives_the_distance(run):
+    out, _, code = run("seat", *DISPLAY, "--angle", "40", "--as", "json")
+    told = json.loads(out)
+    assert code == 0
+    assert told["displays"][0]["horizontal_deg"] == pytest.approx(40)
+    assert told["distance_mm"] == told["distances"]["for_angle_mm"]
+    told = json.loads(run("seat", *DISPLAY, "--arc-minutes", "1", "--as", "json")[0])
+    assert told["displays"][0]["arc_minutes_per_px_x"] == pytest.approx(1)
+
+
+def test_a_profile_is_read_and_written_again(run, tmp_path):
+    run("map", "--tablet", "224x148mm", *DISPLAY, "--distance", "60cm", "--save", "desk.yaml")
+    out, _, code = run(
+        "seat", "desk.yaml", "--distance", "80cm", "--top-below-eyes", "1in", "--tilt", "12", "--save", "after.yaml"
+    )
+    assert code == 0
+    assert out.startswith("800 mm (31.5 in) before main")
+    text = (tmp_path / "after.yaml").read_text("utf-8")
+    assert "seat:\n  distance_mm: 800.0\n  top_below_eyes_mm: 25.4\n  tilt_deg: 12.0\n" in text
+    assert run("check", "after.yaml")[2] == 0
+    assert json.loads(run("seat", "after.yaml", "--as", "json")[0])["displays"][0]["top_deg"] > 0
+
+
+def test_displays_in_an_arc_and_a_curved_one(run):
+    out, _, code = run(
+        "seat",
+        *("--display", "left: 24in 1920x1200 at -1920,0", *DISPLAY, "--distance", "28in"),
+        *("--bezel", "8mm", "--radius", "left: 1500mm", "--picture", "seat.svg"),
+    )
+    assert code == 0
+    assert "degrees to the left" in out
+    assert "next edge stands" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        ((), "needs a profile or --display"),
+        (("desk.yaml", *DISPLAY), "needs a profile or --display"),
+        ((*DISPLAY,), "--distance: is needed"),
+        ((*DISPLAY, "--distance", "70"), "--distance: a length needs its unit"),
+        ((*DISPLAY, "--distance", "70cm", "--tilt", "1,5"), "--tilt: a decimal point"),
+        ((*DISPLAY, "--angle", "180"), "angle: must be less than 180 degrees"),
+        ((*DISPLAY, "--distance", "70cm", "--radius", "5cm"), "display radius: must be at least"),
+        ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1m"), "--radius: the unit must be mm"),
+        ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1500mm"), "Did you mean main?"),
+        ((*DISPLAY, "--distance", "70cm", "--ahead", "side"), "display: must name a display"),
+        ((*DISPLAY, "--distance", "70cm", "--save", "x.yaml"), "--save: needs a profile"),
+        ((*DISPLAY, "--distance", "20cm", "--top-below-eyes", "90cm"), "top below eyes: is too far"),
+        (("--display", "1920x1080", "--distance", "70cm"), "its size is needed"),
+        ((*DISPLAY, "--distance", "-5cm"), "seat distance_mm: must be greater than 0"),
+    ],
+)
+def test_wrong_requests_are_named(run, arguments, message):
+    out, err, code = run("seat", *arguments)
+    assert (out, code) == ("", 2)
+    assert message in err
