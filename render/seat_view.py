@@ -154,19 +154,22 @@ class _SeatView:
         middle = self.view.stand.centre_mm
         easel.line([(eye_x, eye_y), to_sheet.point(middle[0], -middle[2])], "leader")
         for place in self.places:
-            self._draw_display_plan(place, to_sheet)
+            easel.polygon([to_sheet.point(*point) for point in self._display_plan(place)], "bezel")
         self._draw_body_plan(to_sheet, scale)
         angle = f"{fixed(self.view.horizontal_deg, 1)}°"
         from_deg, to_deg = self.view.left_deg - 90, self.view.right_deg - 90
-        radius = 0.42 * self.view.stand.distance_mm * scale
+        way = math.hypot(middle[0], middle[2]) * scale
+        radius = 0.42 * way
         easel.shape(Outline.arc(eye_x, eye_y, radius, from_deg, to_deg), "sight")
         bearing = math.radians(self.view.stand.bearing_deg)
         for words, away, role in (
             (angle, radius + 2.2, "hand-label"),
-            (f"{fixed(self.view.stand.distance_mm, 0)} mm", 0.8 * self.view.stand.distance_mm * scale, "label"),
+            (f"{fixed(self.view.stand.distance_mm, 0)} mm", 0.8 * way, "label"),
         ):
-            x, y = eye_x + away * math.sin(bearing), eye_y - away * math.cos(bearing)
-            self._plated(words, x, y, role)
+            self._plated(words, eye_x + away * math.sin(bearing), eye_y - away * math.cos(bearing), role)
+        if len(self.places) > 1:
+            for place in self.places:
+                self._name_display(place, to_sheet)
 
     def _draw_ring(self, eye_x: float, eye_y: float, scale: float) -> None:
         """The recommended distances, as far to the sides as displays are recommended to reach."""
@@ -198,10 +201,7 @@ class _SeatView:
         turn = math.radians(place.view.stand.turned_deg)
         return [*front, *((x + THICK_MM * math.sin(turn), y - THICK_MM * math.cos(turn)) for x, y in reversed(front))]
 
-    def _draw_display_plan(self, place: Place, to_sheet: Affine) -> None:
-        self.easel.polygon([to_sheet.point(*point) for point in self._display_plan(place)], "bezel")
-        if len(self.places) == 1:
-            return
+    def _name_display(self, place: Place, to_sheet: Affine) -> None:
         stand = place.view.stand
         turn = math.radians(stand.turned_deg)
         x, y = to_sheet.point(
@@ -233,6 +233,12 @@ class _SeatView:
             if self._try_text(words, at, "label", "middle"):
                 return
 
+    def _free(self, box: tuple[float, float, float, float]) -> bool:
+        return not any(
+            min(box[2], other[2]) > max(box[0], other[0]) and min(box[3], other[3]) > max(box[1], other[1])
+            for other in self.taken
+        )
+
     def _try_text(self, words: str, at: Point, role: str, anchor: str) -> bool:
         """Write ``words`` around ``at`` where that lies on the sheet and on nothing else; whether that was so."""
         looks = style(role)
@@ -240,10 +246,7 @@ class _SeatView:
         left = at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
         box = (left, at[1] - half, left + wide, at[1] + half)
         on_sheet = box[0] >= 3.0 and box[2] <= SHEET_MM[0] - 3.0 and box[1] >= TOP_MM - 5.0 and box[3] <= FOOT_MM + 5.0
-        if not on_sheet or any(
-            min(box[2], other[2]) > max(box[0], other[0]) and min(box[3], other[3]) > max(box[1], other[1])
-            for other in self.taken
-        ):
+        if not on_sheet or not self._free(box):
             return False
         self.easel.text(words, *at, role, anchor=anchor, level="middle")
         self.taken.append(box)
@@ -326,7 +329,11 @@ class _SeatView:
         """Words in the middle of a line, on a ground of their own."""
         em = style(role).em_mm
         wide, high = width_mm(words, em, bold=style(role).bold) + 1.6, em * CAP + 1.8
-        self.easel.rect(Rect(x - wide / 2, y - high / 2, wide, high), "word-ground", radius=0.8)
+        box = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+        if not self._free(box):
+            return
+        self.taken.append(box)
+        self.easel.rect(Rect(box[0], box[1], wide, high), "word-ground", radius=0.8)
         self.easel.text(words, x, y, role, anchor="middle", level="middle")
 
     def _draw_rule(self, scale: float) -> None:
