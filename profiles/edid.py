@@ -157,7 +157,7 @@ def _candidates(blocks: EdidBlocks, width_px: int, height_px: int, doubts: list[
     for size in blocks.sizes:
         if size.width_mm and size.height_mm:
             yield _Candidate(size.width_mm, size.height_mm, size.source, 1.0)
-    seen: set[tuple[int, int]] = set()
+    seen: set[tuple[float, float]] = set()
     for timing in blocks.timings:
         mm = (timing.width_mm, timing.height_mm)
         # A timing of other proportions fills only a part of the panel, and its size is that of the part.

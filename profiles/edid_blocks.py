@@ -33,12 +33,12 @@ _HDMI_OUI = bytes.fromhex("030c00")
 
 @dataclass(frozen=True, slots=True)
 class Timing:
-    """One detailed timing: the pixels of its picture, and the picture's size in mm where it tells one."""
+    """One detailed timing: the pixels of its picture, and the picture's size in mm, 0 where it tells none."""
 
     width_px: int
     height_px: int
-    width_mm: int
-    height_mm: int
+    width_mm: float
+    height_mm: float
     preferred: bool
     source: str
 
@@ -279,29 +279,42 @@ def _displayid_blocks(block: bytes, number: int, doubts: list[str]) -> Iterator[
 
 
 def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Timing]:
-    """Detailed timings of type I (0x03), II (0x04), VI (0x13) and VII (0x22): pixels, no size."""
+    """Detailed timings of type I (0x03), II (0x04), VI (0x13) and VII (0x22); only type VI may tell a size.
+
+    Unlike the timings of the base block an interlaced one counts the lines of the whole picture.
+    """
     source = f"a DisplayID timing of extension block {number}"
+    if tag == 0x13:
+        yield from _type_six(payload, source)
+        return
     step = {0x03: 20, 0x22: 20, 0x04: 11}.get(tag)
-    if step:
-        for place in range(0, len(payload) - step + 1, step):
-            part = payload[place : place + step]
-            if tag == 0x04:
-                width_px = 8 * (1 + (part[4] | (part[5] & 0x01) << 8))
-                lines = 1 + (part[7] | (part[8] & 0x0F) << 8)
-            else:
-                width_px = 1 + int.from_bytes(part[4:6], "little")
-                lines = 1 + int.from_bytes(part[12:14], "little")
-            height_px = lines * (2 if part[3] & 0x10 else 1)
-            yield Timing(width_px, height_px, 0, 0, bool(part[3] & 0x80), source)
-    elif tag == 0x13:
-        place = 0
-        while place + 14 <= len(payload):
-            part = payload[place : place + 14]
-            width_px = 1 + (int.from_bytes(part[3:5], "little") & 0x3FFF)
-            lines = 1 + (int.from_bytes(part[5:7], "little") & 0x3FFF)
-            height_px = lines * (2 if part[13] & 0x80 else 1)
-            yield Timing(width_px, height_px, 0, 0, bool(part[2] & 0x80), source)
-            place += 17 if part[2] & 0x40 else 14
+    if step is None:
+        return
+    for place in range(0, len(payload) - step + 1, step):
+        part = payload[place : place + step]
+        if tag == 0x04:
+            width_px = 8 * (1 + (part[4] | (part[5] & 0x01) << 8))
+            height_px = 1 + (part[7] | (part[8] & 0x0F) << 8)
+        else:
+            width_px = 1 + int.from_bytes(part[4:6], "little")
+            height_px = 1 + int.from_bytes(part[12:14], "little")
+        yield Timing(width_px, height_px, 0, 0, bool(part[3] & 0x80), source)
+
+
+def _type_six(payload: bytes, source: str) -> Iterator[Timing]:
+    """Timings of type VI: 14 bytes, or 17 with the size as a height in mm, its multiplier and a proportion in 3/256."""
+    place = 0
+    while place + 14 <= len(payload):
+        part = payload[place : place + 17]
+        width_px = 1 + (int.from_bytes(part[3:5], "little") & 0x3FFF)
+        height_px = 1 + (int.from_bytes(part[5:7], "little") & 0x3FFF)
+        sized = bool(part[2] & 0x40)
+        width_mm = height_mm = 0.0
+        if sized and len(part) == 17:
+            height_mm = (1.0 + (part[15] | (part[16] & 0x0F) << 8)) * (1 + (part[16] >> 4))
+            width_mm = height_mm * part[14] * 3 / 256
+        yield Timing(width_px, height_px, width_mm, height_mm, bool(part[2] & 0x80), source)
+        place += 17 if sized else 14
 
 
 def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iterator[DeclaredSize]:

@@ -103,10 +103,10 @@ def display_parameters_2(width, height, width_px, height_px, *, whole_mm=False):
     return displayid_data(0x21, payload, 0x80 if whole_mm else 0)
 
 
-def type_one_timing(width_px, height_px, *, preferred=False, tag=0x03):
+def type_one_timing(width_px, height_px, *, preferred=False, interlaced=False, tag=0x03):
     """One timing of type I (tag 0x03) or type VII (0x22)."""
     clock = (width_px + 80) * (height_px + 30) * 60 // (10_000 if tag == 0x03 else 1000)
-    payload = struct.pack("<I", clock)[:3] + bytes([(0x80 if preferred else 0) | 4])
+    payload = struct.pack("<I", clock)[:3] + bytes([(0x80 if preferred else 0) | (0x10 if interlaced else 0) | 4])
     payload += struct.pack("<4H", width_px - 1, 79, 7, 31) + struct.pack("<4H", height_px - 1, 29, 7, 7)
     return displayid_data(tag, payload)
 
@@ -120,12 +120,14 @@ def type_two_timing(width_px, height_px, *, preferred=False):
     return displayid_data(0x04, payload)
 
 
-def type_six_timing(width_px, height_px, *, preferred=False):
-    """One timing of type VI, without the three bytes of its size."""
+def type_six_timing(width_px, height_px, *, preferred=False, size=b""):
+    """One timing of type VI, with the three bytes of its size or none."""
     clock = (width_px + 80) * (height_px + 30) * 60 // 1000
-    head = struct.pack("<I", clock & 0x3FFFFF)[:2] + bytes([clock >> 16 & 0x3F | (0x80 if preferred else 0)])
+    head = struct.pack("<I", clock & 0x3FFFFF)[:2] + bytes(
+        [clock >> 16 & 0x3F | (0x80 if preferred else 0) | (0x40 if size else 0)]
+    )
     payload = head + struct.pack("<HH", width_px - 1, height_px - 1) + bytes([79, 0, 7, 31, 29, 7, 7])
-    return displayid_data(0x13, payload)
+    return displayid_data(0x13, payload + bytes(size))
 
 
 def tiled_topology(across, down, tile_width_px, tile_height_px, *, tag=0x12):

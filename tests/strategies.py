@@ -171,15 +171,31 @@ _displayid_data = st.one_of(
         _wide,
         _wide,
     ),
-    st.builds(hardware_bytes.type_one_timing, _wide, _wide, preferred=st.booleans()),
+    st.builds(hardware_bytes.type_one_timing, _wide, _wide, preferred=st.booleans(), interlaced=st.booleans()),
     st.builds(
         hardware_bytes.type_two_timing,
         st.integers(1, 512).map(lambda eighth: 8 * eighth),
         st.integers(1, 4096),
         preferred=st.booleans(),
     ),
+    st.builds(
+        hardware_bytes.type_six_timing,
+        st.integers(1, 16_384),
+        st.integers(1, 16_384),
+        preferred=st.booleans(),
+        size=st.just(b"") | st.tuples(st.integers(22, 255), st.integers(3, 255), st.integers(0, 255)),
+    ),
     st.builds(hardware_bytes.tiled_topology, st.integers(1, 64), st.integers(1, 64), _wide, _wide),
 )
+_sixteen_bits = st.integers(1, 65_535)
+_displayid_2_data = st.one_of(
+    st.builds(hardware_bytes.display_parameters_2, _sixteen_bits, _sixteen_bits, _wide, _wide, whole_mm=st.booleans()),
+    st.builds(hardware_bytes.type_one_timing, _wide, _wide, preferred=st.booleans(), tag=st.just(0x22)),
+    st.builds(hardware_bytes.tiled_topology, st.integers(1, 64), st.integers(1, 64), _wide, _wide, tag=st.just(0x28)),
+)
+_displayid_blocks = st.lists(_displayid_data, max_size=3).map(
+    lambda data: hardware_bytes.displayid_block(*data)
+) | st.lists(_displayid_2_data, max_size=3).map(lambda data: hardware_bytes.displayid_block(*data, version=0x20))
 
 
 @st.composite
@@ -193,12 +209,7 @@ def edids(draw, *, revision=None, extensions=True):
                 st.lists(_timing_bytes, max_size=6).map(lambda timings: hardware_bytes.cta_block(*timings)), max_size=1
             )
         )
-        more += draw(
-            st.lists(
-                st.lists(_displayid_data, max_size=3).map(lambda data: hardware_bytes.displayid_block(*data)),
-                max_size=2,
-            )
-        )
+        more += draw(st.lists(_displayid_blocks, max_size=2))
     base = hardware_bytes.base_block(
         *draw(st.lists(_timing_bytes, max_size=3)),
         revision=revision,

@@ -71,7 +71,8 @@ def decode():
 
 
 def timings_of(blocks):
-    return [(one.width_px, one.height_px, one.width_mm, one.height_mm) for one in blocks.timings]
+    """In whole mm, as edid-decode prints them."""
+    return [(one.width_px, one.height_px, int(one.width_mm), int(one.height_mm)) for one in blocks.timings]
 
 
 def assert_declares_the_same(blocks, decoded):
