@@ -10,7 +10,7 @@ Serial numbers are passed over on purpose: a profile is shared, and nobody draws
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mapper.problems import Problem, RequestError
@@ -28,6 +28,7 @@ _HEADER = bytes.fromhex("00ffffffffffff00")
 _CTA, _DISPLAYID = 0x02, 0x70
 _DESCRIPTORS = (54, 72, 90, 108)
 _NAME_TAG = 0xFC
+_CTA_VENDOR, _CTA_EXTENDED, _CTA_TYPE_VII = 3, 7, b"\x22"
 _HDMI_OUI = bytes.fromhex("030c00")
 
 
@@ -113,6 +114,7 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
     cm_unit, cm_holds_ratio = 1, False
     for number, block in extensions:
         if block[0] == _CTA:
+            timings += _cta_displayid_timings(block, number)
             timings += _cta_timings(block, number, doubts)
             told = _hdmi_image_size(block)
             cm_holds_ratio = cm_holds_ratio or told == 1
@@ -244,16 +246,27 @@ def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Timin
         yield from _detailed(part, f"detailed timing {count} of extension block {number}", preferred=False)
 
 
-def _hdmi_image_size(block: bytes) -> int:
-    """What HDMI 1.4 (section 8.3.2) says of the base block's centimetres: 0 nothing, 1 a ratio, 2 cm, 3 steps of 5 cm."""
-    place, end = 4, min(block[2], BLOCK_BYTES - 1)
-    if block[1] < 3:  # data blocks came with revision 3
-        return 0
+def _cta_data_blocks(block: bytes) -> Iterator[tuple[int, bytes]]:
+    """Each data block of a CTA-861 extension of revision 3, where they came in, as (tag, payload)."""
+    place, end = 4, min(block[2], BLOCK_BYTES - 1) if block[1] >= 3 else 0
     while place < end:
         tag, length = block[place] >> 5, block[place] & 0x1F
-        payload = block[place + 1 : min(place + 1 + length, end)]
+        yield tag, block[place + 1 : min(place + 1 + length, end)]
         place += 1 + length
-        if tag == 3 and payload[:3] == _HDMI_OUI and len(payload) > 7 and payload[7] & 0x20:
+
+
+def _cta_displayid_timings(block: bytes, number: int) -> Iterator[Timing]:
+    """The DisplayID timings of type VII that CTA-861-H puts into data blocks; none of them is called preferred."""
+    for tag, payload in _cta_data_blocks(block):
+        if tag == _CTA_EXTENDED and payload[:1] == _CTA_TYPE_VII:
+            for timing in _displayid_timings(0x22, payload[2:], number):
+                yield replace(timing, preferred=False)  # the bit says something about colours here
+
+
+def _hdmi_image_size(block: bytes) -> int:
+    """What HDMI 1.4 (section 8.3.2) says of the base block's centimetres: 0 nothing, 1 a ratio, 2 cm, 3 steps of 5 cm."""
+    for tag, payload in _cta_data_blocks(block):
+        if tag == _CTA_VENDOR and payload[:3] == _HDMI_OUI and len(payload) > 7 and payload[7] & 0x20:
             latencies = (2 if payload[7] & 0x80 else 0) + (2 if payload[7] & 0x40 else 0)
             video = payload[8 + latencies : 9 + latencies]
             return video[0] >> 3 & 3 if video else 0

@@ -111,6 +111,12 @@ def type_one_timing(width_px, height_px, *, preferred=False, interlaced=False, t
     return displayid_data(tag, payload)
 
 
+def type_seven_data(width_px, height_px):
+    """A CTA-861-H data block that holds one DisplayID timing of type VII."""
+    timing = type_one_timing(width_px, height_px, preferred=True, tag=0x22)[3:]
+    return bytes([7 << 5 | 22, 0x22, 0]) + timing
+
+
 def type_two_timing(width_px, height_px, *, preferred=False):
     """One timing of type II; widths are multiples of 8."""
     clock = (width_px + 80) * (height_px + 30) * 60 // 10_000

@@ -28,6 +28,7 @@ from tests.hardware_bytes import (
     hdmi_data,
     tiled_topology,
     type_one_timing,
+    type_seven_data,
     type_six_timing,
     with_checksum,
 )
@@ -53,7 +54,7 @@ class Decoded:
     @property
     def timings(self):
         """Pixels and mm of each detailed timing, in order; 0 mm where it names none."""
-        pattern = r"^ +DTD(?: \d+)?: +(\d+)x(\d+)i? .*?(?:(\d+) mm x (\d+) mm\))?$"
+        pattern = r"^ +(?:DTD|VTDB)(?: \d+)?: +(\d+)x(\d+)i? .*?(?:(\d+) mm x (\d+) mm\))?$"
         return [tuple(int(number or 0) for number in groups) for groups in self.found(pattern)]
 
 
@@ -119,7 +120,11 @@ def test_all_kinds_of_extension_declare_what_edid_decode_finds_in_them(decode):
     data = b"".join(
         [
             base_block(PLAIN, name="demo 27", extensions=3),
-            cta_block(PLAIN, detailed(1920, 1080, 597, 336, interlaced=True), data=hdmi_data(1)),
+            cta_block(
+                PLAIN,
+                detailed(1920, 1080, 597, 336, interlaced=True),
+                data=hdmi_data(1) + type_seven_data(5120, 1440),
+            ),
             displayid_block(display_parameters(597.3, 336.1, 2560, 1440), type_six_timing(3840, 2160, preferred=True)),
             displayid_block(
                 display_parameters_2(5973, 3361, 2560, 1440),
@@ -132,7 +137,7 @@ def test_all_kinds_of_extension_declare_what_edid_decode_finds_in_them(decode):
     )
     blocks, decoded = read_blocks(data, "x"), decode(data)
     assert blocks.cm_holds_ratio
-    assert len(blocks.timings) == 5
+    assert len(blocks.timings) == 6
     assert_declares_the_same(blocks, decoded)
     assert decoded.found(r"Display Product Name: '(.*)'") == [(blocks.name,)]
 
