@@ -66,6 +66,11 @@ PICTURES = (
         '--display "side: 34in 3440x1440 at 2560,0" --radius "side: 1500mm" --distance 70cm --top-below-eyes 2cm --picture seat.png',
         "Three displays in an arc, each turned to face the eyes, from above and from the side; shaded is what is recommended.",
     ),
+    Picture(
+        "travel.png",
+        "evenstroke travel studio.yaml --chart travel.png",
+        "Why a scale factor of 1 tires the arm and 5 misses: the hand's way falls and its misses rise with the scale.",
+    ),
 )
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.

@@ -106,7 +106,7 @@ ROLES: dict[str, Style] = {
     "note": Style(fill="muted", em_mm=3.4, on=_EVERYWHERE),
     "number": Style(fill="ink", em_mm=7.4, bold=True),
     "hand-label": Style(fill="hand", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "hand_tint")),
-    "result-label": Style(fill="result", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "result_tint")),
+    "result-label": Style(fill="result", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "result_tint", "hand_tint")),
     # Things on the desk.
     "plate": Style(fill="plate", line="bezel", width_mm=0.5),
     "bezel": Style(fill="bezel", line="bezel", width_mm=0.3),
@@ -134,6 +134,8 @@ ROLES: dict[str, Style] = {
     # Charts: a comfortable band, and what lies in and out of it.
     "band": Style(fill="hand_tint"),
     "band-edge": Style(line="hand", width_mm=0.35, on=("ground", "hand_tint")),
+    "curve": Style(line="hand", width_mm=0.8, on=("ground", "hand_tint")),
+    "result-dot": Style(fill="result", line="result", width_mm=0.3, on=("ground", "hand_tint")),
     "sight": Style(line="hand", width_mm=0.4, on=("ground", "hand_tint")),
     "eye-level": Style(line="muted", width_mm=0.3, dash_mm=(1.6, 1.1), on=("ground", "hand_tint")),
     "body": Style(fill="spare", line="spare_rule", width_mm=0.4, on=("ground",)),

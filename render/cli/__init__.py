@@ -17,6 +17,7 @@ __all__ = ["COMMANDS", "group", "main"]
 COMMANDS = {
     "pair": "pair",
     "seat": "seat",
+    "travel": "travel",
     "map": "map",
     "explain": "explain",
     "picture": "picture",

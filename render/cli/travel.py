@@ -1,0 +1,147 @@
+"""``evenstroke travel``: how scale trades reach against precision."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.recommended import BAND_USES, band_for
+from mapper.travel import TARGETS_PX
+from mapper.units import parse_length_mm, positive
+from render.cli.options import examples, force_option, plain_number
+
+if TYPE_CHECKING:
+    from mapper.desk import Display
+
+__all__ = ["command"]
+
+# The targets whose size is published, and where.
+_PUBLISHED = {
+    "button": "W3C WCAG 2.2, success criterion 2.5.8, from memory",
+    "large-button": "W3C WCAG 2.2, success criterion 2.5.5, from memory",
+}
+
+
+@click.command(
+    "travel",
+    epilog=examples(
+        'evenstroke travel --display "27in 2560x1440"',
+        'evenstroke travel --tablet 224x148mm --display "27in 2560x1440" --target swatch --chart travel.png',
+        "evenstroke travel desk.yaml --target 8px",
+    ),
+)
+@click.argument("profile", metavar="[FILE.yaml]", required=False, type=click.Path())
+@click.option("--tablet", metavar="SIZE", help="The tablet, to see your own scale among the others: 224x148mm.")
+@click.option("--display", metavar="DISPLAY", help='The display to cross: "27in 2560x1440".')
+@click.option(
+    "--target",
+    metavar="SIZE",
+    default="button",
+    show_default=True,
+    help=f"What to hit: {', '.join(TARGETS_PX)}, or a size such as 20px or 4mm.",
+)
+@click.option(
+    "--scatter", metavar="LENGTH", help="How far your taps scatter, one standard deviation.  [default: 0.5mm]"
+)
+@click.option(
+    "--use",
+    type=click.Choice(list(BAND_USES)),
+    default="illustration",
+    show_default=True,
+    help="Whose comfortable band is shown.",
+)
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "csv", "json"]),
+    default="text",
+    show_default=True,
+    help="What standard output gets.",
+)
+@click.option("--chart", metavar="FILE", type=click.Path(), help="Draw reach and precision: .png, .svg, .pdf or .webp.")
+@force_option
+def command(
+    *,
+    profile: str | None,
+    tablet: str | None,
+    display: str | None,
+    target: str,
+    scatter: str | None,
+    use: str,
+    form: str,
+    chart: str | None,
+    force: bool,
+) -> None:
+    """See how far hand and forearm move to cross the screen, and how surely they hit, scale by scale.
+
+    A small scale factor asks for long movements, a large one for small targets under the hand.
+    """
+    from mapper.travel import HAND_SCATTER_MM
+    from render.travel_text import crossing, travel_csv, travel_data, travel_text
+
+    shown, own_scale = _desk(profile, tablet, display)
+    target_mm, words = _target(target, shown)
+    scatter_mm = HAND_SCATTER_MM if scatter is None else positive(parse_length_mm(scatter, "--scatter"), "--scatter")
+    crossed = crossing(shown, target_mm, words, band_for(use), own_scale=own_scale, scatter_mm=scatter_mm)
+    if chart:
+        from render.draw import save
+        from render.travel_chart import travel_scene
+
+        save(travel_scene(crossed), chart, force=force)
+    if form == "json":
+        import json
+
+        click.echo(json.dumps(travel_data(crossed), indent=2))
+    else:
+        click.echo(travel_csv(crossed) if form == "csv" else travel_text(crossed), nl=False)
+
+
+def _desk(profile: str | None, tablet: str | None, display: str | None) -> tuple[Display, float | None]:
+    """The display to cross and, where there is a tablet, the scale factor of its map."""
+    if (profile is None) == (display is None) or (profile is not None and tablet is not None):
+        instead = 'Type for example --display "27in 2560x1440"'
+        raise RequestError(Problem("travel", "needs a profile, or --display and perhaps --tablet", instead=instead))
+    if profile is not None:
+        from profiles.document import load
+
+        solved = load(profile).map
+        shown, scale = solved.reference, solved.summary.scale_factor
+    else:
+        from profiles.lists import one_display, one_tablet
+
+        shown, scale = one_display(display or "", "--display"), None
+        if tablet is not None:
+            from mapper.pairing import pair
+
+            scale = pair(one_tablet(tablet, "--tablet"), shown).scale_factor
+    if shown.width_mm is None:
+        came = f"{shown.width_px}x{shown.height_px} px alone"
+        raise RequestError(
+            Problem(
+                "display", "its size is needed to know how far it is across", came, 'Type for example "27in 2560x1440"'
+            )
+        )
+    return shown, scale
+
+
+def _target(text: str, display: Display) -> tuple[float, str]:
+    """The target's size on the glass, and what it is, in words."""
+    pitch_mm = (display.mm_per_px or (1.0, 1.0))[0]
+    if text in TARGETS_PX:
+        size_px = TARGETS_PX[text] * display.zoom
+        source = _PUBLISHED.get(text, "common practice, no source")
+        return (
+            size_px * pitch_mm,
+            f"a {text.replace('-', ' ')} of {size_px:g} px, {size_px * pitch_mm:.1f} mm ({source})",
+        )
+    if text.strip().endswith("px"):
+        size_px = positive(plain_number(text.strip().removesuffix("px"), "--target"), "--target")
+        return size_px * pitch_mm, f"a target of {size_px:g} px, {size_px * pitch_mm:.1f} mm"
+    near = nearest(text, TARGETS_PX)
+    if near and not any(char.isdigit() for char in text):
+        must = f"must be one of {', '.join(TARGETS_PX)}, or a size"
+        raise RequestError(Problem("--target", must, quoted(text), f"Did you mean {near}?"))
+    size_mm = positive(parse_length_mm(text, "--target"), "--target")
+    return size_mm, f"a target of {size_mm:g} mm"
