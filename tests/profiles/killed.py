@@ -1,0 +1,134 @@
+"""Run in a process of its own, by test_library_killed: does one thing to a library, killed at each call that writes.
+
+``python killed.py WHAT BASE WORK``: for n = 1, 2, ... the library BASE is copied to WORK, a child does WHAT there and is
+killed by SIGKILL at its n-th call of the system that could write, before it, half-way through it or after it, until a
+child gets to the end. After each kill the library must hold every earlier revision, list nothing half, and take a
+further revision. Prints the number of kills.
+"""
+
+import os
+import shutil
+import signal
+import sys
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+from profiles.archive import export_archive, import_archive
+from profiles.audit import audit
+from profiles.document import load
+from profiles.library import Library
+
+#: Every way in which profiles/ touches the disk; test_library_killed compares with what strace sees.
+CALLS = ("open", "write", "fsync", "close", "mkdir", "rename", "replace", "link", "unlink", "flock")
+NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
+
+
+def do(what, root):
+    library = Library(root)
+    workstation = replace(load(root / "next.yaml"), revision=None)
+    if what == "keep":
+        library.keep(workstation, now=NOW)
+    elif what == "pin":
+        library.decide(library.folder_of("desk"), "pin", library.named(library.folder_of("desk"), "1"), now=NOW)
+    elif what == "import":
+        import_archive(library, root / "other.zip")
+    elif what == "export":
+        export_archive(library, root / "out.zip", force=True)
+
+
+def die_at(count, when):
+    """Let the ``count``-th call be this process's last."""
+    left = count
+
+    def deadly(call, name):
+        def counted(*arguments, **more):
+            nonlocal left
+            left -= when != "half-way" or name == "write"
+            if left:
+                return call(*arguments, **more)
+            if when == "after":
+                call(*arguments, **more)
+            elif when == "half-way":
+                descriptor, content = arguments
+                call(descriptor, content[: len(content) // 2])
+            os.kill(os.getpid(), signal.SIGKILL)
+            raise AssertionError
+
+        return counted
+
+    for name in CALLS:
+        if hasattr(os, name):
+            setattr(os, name, deadly(getattr(os, name), name))
+
+
+def contents(library):
+    """What each revision holds and what was decided; every file that is listed is read."""
+    if not library.root.exists() or not (library.root / "workstations").exists():
+        return {}
+    held = {}
+    for folder in library.folders():
+        for revision in library.revisions(folder):
+            held[revision.name] = library.load(revision)
+        held[folder.name] = library.marks(folder)
+    return held
+
+
+def kill_once(what, base, work, count, when):
+    """One child; whether it was killed."""
+    shutil.rmtree(work, ignore_errors=True)
+    shutil.copytree(base, work)
+    child = os.fork()
+    if not child:
+        die_at(count, when)
+        try:
+            do(what, work)
+        except BaseException as error:  # noqa: BLE001 - a child must never come back
+            print(repr(error), file=sys.stderr)
+            os._exit(3)
+        os._exit(0)
+    _, status = os.waitpid(child, 0)
+    assert status in {0, signal.SIGKILL}, status
+    return status == signal.SIGKILL
+
+
+def check(what, work, before, wanted):
+    library = Library(work)
+    held = contents(library)
+    revisions = {name: held for name, held in held.items() if "-" in name}
+    assert {name: revisions[name] for name in before if "-" in name} == {
+        name: held for name, held in before.items() if "-" in name
+    }
+    # What is there besides is either nothing or whole: the revision or the mark that was being written.
+    assert all(held[name] in {before.get(name), wanted.get(name)} or name not in wanted for name in held), held
+    assert not audit(library).damaged if (work / "workstations").exists() else True
+    if what == "export" and (work / "out.zip").exists():
+        done = import_archive(Library(work / "again"), work / "out.zip")
+        assert not done.problems
+    # Life goes on.
+    further = replace(load(work / "next.yaml"), revision=None, note="further")
+    kept, new = library.keep(further, now=NOW)
+    assert new
+    assert replace(library.load(kept), revision=None) == further
+    assert kept == library.newest(library.folder_of("desk"))
+
+
+def main():
+    what, base, work = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3])
+    before = contents(Library(base))
+    shutil.copytree(base, work)
+    do(what, work)
+    wanted = contents(Library(work))
+    kills = 0
+    # Whether bytes reached the disk is not what is tried here, and waiting for it takes most of the time.
+    os.fsync = lambda _descriptor: None
+    for when in ("before", "half-way", "after"):
+        count = 1
+        while kill_once(what, base, work, count, when):
+            check(what, work, before, wanted)
+            kills, count = kills + 1, count + 1
+    print(kills)
+
+
+if __name__ == "__main__":
+    main()
