@@ -1,0 +1,304 @@
+"""Several at once, full disks, folders that may not be written or are gone, and git, on a real file system."""
+
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from mapper.problems import RequestError
+from profiles import library as library_module
+from profiles.audit import audit
+from profiles.document import load, to_yaml
+from profiles.library import Library
+
+ROOT = Path(__file__).resolve().parents[2]
+SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
+NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
+
+unix = pytest.mark.skipif(os.name != "posix", reason="needs Unix's users, limits and mounts")
+
+
+def sample(note):
+    return replace(load(str(SAMPLE)), name="desk", note=note, revision=None)
+
+
+def keeper(code, *arguments):
+    """A process of its own with a library, ready to run ``code``."""
+    script = (
+        "import os, sys\n"
+        "from contextlib import nullcontext\n"
+        "from dataclasses import replace\n"
+        "from mapper.problems import EvenstrokeError\n"
+        "from profiles import library as library_module\n"
+        "from profiles.document import load\n"
+        "from profiles.library import Library\n"
+        "library, sample = Library(sys.argv[1]), replace(load(sys.argv[2]), name='desk', revision=None)\n" + code
+    )
+    return subprocess.Popen(
+        [sys.executable, "-c", script, *map(str, arguments)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"},
+    )
+
+
+def all_at_once(code, root, count=8):
+    """``count`` keepers that start the moment the last of them is ready."""
+    ready = "print('ready', flush=True)\nsys.stdin.readline()\n"
+    keepers = [keeper(ready + code, root, SAMPLE, number) for number in range(count)]
+    for each in keepers:
+        assert each.stdout.readline() == "ready\n", each.stderr.read()
+    for each in keepers:
+        each.stdin.write("go\n")
+        each.stdin.flush()
+    for each in keepers:
+        _, errors = each.communicate(timeout=120)
+        assert (each.returncode, errors) == (0, "")
+
+
+@pytest.mark.parametrize("locks", [True, False])
+def test_eight_at_once_lose_none_and_number_all(tmp_path, locks):
+    without = "library_module._taking_turns = lambda folder: nullcontext()\n"
+    code = "for turn in range(3):\n    library.keep(replace(sample, note=f'{sys.argv[3]} {turn}'))\n"
+    all_at_once(code if locks else without + code, tmp_path / "library")
+    library = Library(tmp_path / "library")
+    revisions = library.revisions(library.folder_of("desk"))
+    assert [revision.number for revision in revisions] == list(range(1, 25))
+    notes = [library.load(revision).note for revision in revisions]
+    assert sorted(notes) == sorted(f"{keeper} {turn}" for keeper in range(8) for turn in range(3))
+    # Each keeper's own are in the order in which it kept them.
+    for each in range(8):
+        assert [note for note in notes if note.startswith(f"{each} ")] == [f"{each} {turn}" for turn in range(3)]
+    found = audit(library)
+    assert (found.revisions, found.findings) == (24, [])
+
+
+@unix
+def test_the_same_kept_by_eight_at_once_is_one_revision(tmp_path):
+    all_at_once("library.keep(sample)\n", tmp_path / "library")
+    library = Library(tmp_path / "library")
+    assert len(library.revisions(library.folder_of("desk"))) == 1
+
+
+@unix
+def test_a_halted_keeper_is_not_waited_for_for_ever(tmp_path, monkeypatch):
+    import fcntl
+
+    library = Library(tmp_path / "library")
+    library.keep(sample("one"))
+    folder = library.folder_of("desk")
+    monkeypatch.setattr(library_module, "_PATIENCE_S", 0.05)
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX)
+        assert library.keep(sample("two"))[0].number == 2
+    finally:
+        os.close(descriptor)
+
+
+def state(root):
+    """Every file below ``root`` with its content."""
+    return {path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()}
+
+
+REPORT = "try:\n    print(library.keep(replace(sample, note='new'))[1])\nexcept EvenstrokeError as error:\n    print(error)\n"
+
+
+def report(root, code=REPORT):
+    """What a keeper says who keeps one more revision."""
+    out, errors = keeper(code, root, SAMPLE).communicate(timeout=60)
+    assert errors == ""
+    return out.strip()
+
+
+@unix
+@pytest.mark.parametrize("bytes_left", [0, 1, 1000])
+def test_a_file_that_may_not_grow(tmp_path, bytes_left):
+    library = Library(tmp_path / "library")
+    library.keep(sample("one"))
+    before = state(tmp_path)
+    limit = f"import resource\nresource.setrlimit(resource.RLIMIT_FSIZE, ({bytes_left}, {bytes_left}))\n"
+    assert "could not be written; got File too large" in report(library.root, limit + REPORT)
+    assert state(tmp_path) == before
+    assert report(library.root) == "True"
+
+
+@pytest.fixture
+def small_disk(tmp_path):
+    """A file system of its own, of 256 KiB."""
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=256k,mode=755", "tmpfs", folder]
+    if os.name != "posix" or os.geteuid() or subprocess.run(mount, capture_output=True, check=False).returncode:
+        pytest.skip("mounting a small tmpfs needs root and a system that lets it")
+    yield folder
+    subprocess.run(["umount", folder], check=True)  # noqa: S607
+
+
+def test_a_full_disk(small_disk):
+    library = Library(small_disk / "library")
+    library.keep(sample("one"))
+    filler = small_disk / "filler"
+    with filler.open("wb", buffering=0) as file:
+        while True:
+            try:
+                file.write(b"x" * 512)
+            except OSError:
+                break
+    before = state(library.root)
+    with pytest.raises(RequestError, match="could not be written; got No space left on device"):
+        library.keep(sample("two"))
+    with pytest.raises(RequestError, match="could not be written; got No space left on device"):
+        library.decide(library.folder_of("desk"), "pin", library.newest(library.folder_of("desk")))
+    assert state(library.root) == before
+    filler.unlink()
+    assert library.keep(sample("two"))[0].number == 2
+
+
+def test_a_read_only_file_system(small_disk):
+    library = Library(small_disk / "library")
+    kept, _ = library.keep(sample("one"))
+    subprocess.run(["mount", "-o", "remount,ro", small_disk], check=True)  # noqa: S607
+    with pytest.raises(RequestError, match="could not be written; got Read-only file system"):
+        library.keep(sample("two"))
+    with pytest.raises(RequestError, match="could not be written; got Read-only file system"):
+        Library(small_disk / "new").keep(sample("two"))
+    assert library.load(kept).note == "one"
+    assert not audit(library).findings
+
+
+@pytest.fixture
+def open_folder():
+    """A folder that every user can reach, unlike pytest's own."""
+    folder = Path(tempfile.mkdtemp(prefix="evenstroke-test-"))
+    folder.chmod(0o755)
+    yield folder
+    for path in [folder, *folder.rglob("*")]:
+        path.chmod(0o755)
+    shutil.rmtree(folder)
+
+
+# Permissions do not bind root, who becomes the user nobody once all modules are there, which nobody may not read.
+AS_NOBODY = (
+    "import difflib, fcntl, tempfile\n"
+    "with tempfile.TemporaryDirectory() as other:\n"
+    "    Library(other).keep(sample)\n"
+    "if not os.geteuid():\n"
+    "    os.setgroups([])\n"
+    "    os.setresgid(65534, 65534, 65534)\n"
+    "    os.setresuid(65534, 65534, 65534)\n"
+)
+
+
+@unix
+def test_permission_denied(open_folder):
+    library = Library(open_folder / "library")
+    kept, _ = library.keep(sample("one"))
+    folder = library.folder_of("desk")
+    before = state(library.root)
+    for path in (folder, library.root):
+        path.chmod(0o555)
+    denied = "could not be written; got Permission denied"
+    assert denied in report(library.root, AS_NOBODY + REPORT)
+    assert denied in report(library.root / "workstations" / "new", AS_NOBODY + REPORT)
+    read = "library.load(library.newest(library.folder_of('desk'))).note"
+    read = f"try:\n    print({read})\nexcept EvenstrokeError as error:\n    print(error)\n"
+    assert report(library.root, AS_NOBODY + read) == "one"
+    assert state(library.root) == before
+    kept.path.chmod(0o000)
+    assert report(library.root, AS_NOBODY + read).endswith("must be a readable revision; got Permission denied")
+    folder.chmod(0o000)
+    assert "must be a readable folder; got Permission denied" in report(library.root, AS_NOBODY + read)
+
+
+@pytest.mark.parametrize("vanishing", ["fill_new", "names_in", "make_folder", "flush_folder"])
+def test_a_folder_that_vanishes_meanwhile(tmp_path, monkeypatch, vanishing):
+    """As when a network share is lost or a memory stick is pulled: at any step an error that names the file, or done."""
+    library = Library(tmp_path / "library")
+    library.keep(sample("one"))
+    step = getattr(library_module, vanishing)
+
+    def gone(*arguments):
+        shutil.rmtree(library.root, ignore_errors=True)
+        return step(*arguments)
+
+    monkeypatch.setattr(library_module, vanishing, gone)
+    try:
+        library.keep(sample("two"))
+    except RequestError as error:
+        assert "library" in str(error)
+    monkeypatch.undo()
+    shutil.rmtree(library.root, ignore_errors=True)
+    assert library.keep(sample("three"))[0].number == 1
+
+
+def test_a_library_where_a_file_is(tmp_path):
+    (tmp_path / "file").write_text("x")
+    for root in (tmp_path / "file", tmp_path / "file" / "library"):
+        with pytest.raises(RequestError, match="could not be written; got Not a directory"):
+            Library(root).keep(sample("one"))
+    with pytest.raises(RequestError, match="must be a library's folder"):
+        Library(tmp_path / "file").stations()
+
+
+def git(folder, *arguments):
+    done = subprocess.run(
+        ["git", "-c", "user.name=a", "-c", "user.email=a@example.org", *arguments],  # noqa: S607
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=False,
+        env=os.environ | {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_SYSTEM": os.devnull},
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")
+@pytest.mark.parametrize("line_ends", ["false", "true"])
+def test_two_clones_merged_with_git_keep_both_sides(tmp_path, line_ends):
+    one = Library(tmp_path / "one")
+    one.keep(sample("common"), now=NOW)
+    git(one.root, "init", "-q", "-b", "main")
+    git(one.root, "config", "core.autocrlf", line_ends)
+    git(one.root, "add", ".")
+    git(one.root, "commit", "-qm", "common")
+    git(tmp_path, "clone", "-q", "-c", f"core.autocrlf={line_ends}", "one", "two")
+    two = Library(tmp_path / "two")
+    for library, side in ((one, "one"), (two, "two")):
+        for turn in range(2):
+            library.keep(sample(f"{side} {turn}"), now=NOW)
+        library.decide(library.folder_of("desk"), "pin", library.newest(library.folder_of("desk")))
+        library.keep(replace(sample("new"), name=f"desk of {side}"), now=NOW)
+        library.keep(replace(sample(side), name="new in both"), now=NOW)
+        git(library.root, "add", ".")
+        git(library.root, "commit", "-qm", side)
+    git(two.root, "pull", "-q", "--no-rebase", "--no-edit", "origin", "main")
+    git(one.root, "pull", "-q", "--no-rebase", "--no-edit", str(two.root), "main")
+    for library in (one, two):
+        folder = library.folder_of("desk")
+        held = [(revision.number, library.load(revision).note) for revision in library.revisions(folder)]
+        assert sorted(held) == [(1, "common"), (2, "one 0"), (2, "two 0"), (3, "one 1"), (3, "two 1")]
+        assert len(library.revisions(library.folder_of("new in both"))) == 2
+        assert {station.name for station in library.stations()[0]} == {
+            "desk",
+            "desk of one",
+            "desk of two",
+            "new in both",
+        }
+        # The pin that was made last holds in both.
+        assert library.load(library.in_force(folder)).note == "two 1"
+        found = audit(library)
+        assert (found.revisions, found.entries, found.findings) == (9, 2, [])
+    assert [revision.name for revision in one.revisions(one.folder_of("desk"))] == [
+        revision.name for revision in two.revisions(two.folder_of("desk"))
+    ]
+    assert two.keep(sample("after"), now=NOW)[0].number == 4
+    assert to_yaml(two.load(two.newest(two.folder_of("desk"))))
