@@ -21,6 +21,7 @@ COMMANDS = {
     "map": "map",
     "explain": "explain",
     "picture": "picture",
+    "pad": "pad",
     "check": "check",
     "displays": "displays",
     "tablets": "tablets",

@@ -1,0 +1,224 @@
+"""The page of the pad: HTML, style, script and numbers in one text that needs nothing else.
+
+Python computes every matrix and number; the script only applies them. Whatever comes from a profile is escaped, and
+the Content-Security-Policy lets nothing run or load but the one style and the one script that are in the page.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import math
+import re
+from dataclasses import dataclass
+from html import escape
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from render.pad.maps import (
+    PadMap,
+    desktop_px_to_glass_mm,
+    desktop_px_to_hand_mm,
+    glass_mm_per_px,
+    scale_steps,
+)
+from render.theme import palette
+from render.words import fixed, map_sentence, number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.affine import Affine
+    from mapper.solve import TabletMap
+
+__all__ = ["Page", "page"]
+
+#: Half the width of a probe under the hand, mm, and lengths for the ruler, mm: the script takes the largest that fits.
+PROBE_SIZES_MM = (2, 3, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200)
+BARS_MM = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+
+_COLOURS = ("ground", "plate", "glass", "ink", "muted", "rule", "hand", "result", "bezel")
+_FIELD = re.compile(r"\{\{(\w+)\}\}")
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A finished page, and the Content-Security-Policy that it also carries itself."""
+
+    html: str
+    policy: str
+
+
+def page(today: PadMap, others: Sequence[PadMap], *, file_stem: str, served_as: str | None = None) -> Page:
+    """The page that compares ``today`` with ``others``.
+
+    ``file_stem`` begins the names of kept files. ``served_as`` is the page's own random name where it is served, so
+    that it may send strokes and signs of life back; None for a page that stands alone and sends nothing.
+    """
+    light, dark = (" ".join(f"--{name}: {palette(theme)[name]};" for name in _COLOURS) for theme in ("light", "dark"))
+    style = _filled(_part("pad.css"), light=light, dark=dark)
+    script = _part("pad.js")
+    policy = _policy(style, script, may_connect=served_as is not None)
+    steps = scale_steps(today.map)
+    html = _filled(
+        _part("pad.html"),
+        policy=escape(policy),
+        title=escape(f"{today.name}: Evenstroke pad"),
+        style=style,
+        workstation=escape(today.name),
+        today=escape(f"Today: {_sentence(today.map)}"),
+        pictures="\n".join(_pictures(today, others, steps)),
+        keep="Save" if served_as else "Keep",
+        privacy="Strokes go to this computer's own disk alone." if served_as else "Nothing leaves it.",
+        numbers=_as_json(_numbers(today, others, steps, file_stem, served_as)),
+        script=script,
+    )
+    return Page(html, policy)
+
+
+def _part(name: str) -> str:
+    # A browser reads all line ends as LF before it hashes; a checkout may hold others.
+    return (files("render.pad") / name).read_text("utf-8").replace("\r\n", "\n")
+
+
+def _filled(template: str, **fields: str) -> str:
+    """``template`` with each ``{{name}}`` replaced once; what is filled in is never looked at again."""
+    return _FIELD.sub(lambda match: fields[match.group(1)], template)
+
+
+def _policy(style: str, script: str, *, may_connect: bool) -> str:
+    """Content Security Policy Level 3: nothing but this style and this script, by their hashes."""
+    connect = "'self'" if may_connect else "'none'"
+    return "; ".join(
+        (
+            "default-src 'none'",
+            f"script-src {_hash(script)}",
+            f"style-src {_hash(style)}",
+            "img-src data:",
+            f"connect-src {connect}",
+            "base-uri 'none'",
+            "form-action 'none'",
+            "require-trusted-types-for 'script'",
+            "trusted-types 'none'",
+        )
+    )
+
+
+def _hash(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def _as_json(data: dict[str, Any]) -> str:
+    """JSON that can stand in a script element: no character that HTML could read as its end."""
+    text = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
+    return text.replace("&", r"\u0026").replace("<", r"\u003c").replace(">", r"\u003e")
+
+
+def _numbers(
+    today: PadMap,
+    others: Sequence[PadMap],
+    steps: Sequence[tuple[float, TabletMap]],
+    file_stem: str,
+    served_as: str | None,
+) -> dict[str, Any]:
+    solved = today.map
+    to_hand = desktop_px_to_hand_mm(solved)
+    scales = [
+        {
+            "scale": number(scale),
+            "sentence": _sentence(each),
+            "enter": _enter(each),
+            "desktop_px_to_mm": _six(desktop_px_to_glass_mm(solved, each)),
+        }
+        for scale, each in steps
+    ]
+    pictures = [to_hand, *(desktop_px_to_glass_mm(solved, each) for each in (solved, *(other.map for other in others)))]
+    return {
+        "file_stem": re.sub(r"[^A-Za-z0-9_-]+", "-", file_stem).strip("-")[:60] or "pad",
+        "served_as": served_as,
+        "screen_middle_px": solved.screen_px.centre,
+        "displays_px": [(display.width_px, display.height_px) for display in solved.reached],
+        "size_known": all(each.reference.mm_per_px for each in (solved, *(other.map for other in others))),
+        "today_mm_per_px": glass_mm_per_px(solved.reference)[0],
+        "hand_mm_to_desktop_px": _six(~to_hand),
+        # The scale row's picture starts where its slider does.
+        "pictures": [*map(_six, pictures), *(scales[_start(steps, solved)]["desktop_px_to_mm"] for _ in scales[:1])],
+        "scales": scales,
+        "probes": {"circle": [_circle()], "grid": _grid()},
+        "probe_sizes_mm": PROBE_SIZES_MM,
+        "bars_mm": BARS_MM,
+    }
+
+
+def _six(affine: Affine) -> list[float]:
+    return [affine.a, affine.b, affine.c, affine.d, affine.e, affine.f]
+
+
+def _circle(corners: int = 180) -> list[tuple[float, float]]:
+    """A circle of radius 1, closed; at 180 corners it lies within 0.02 % of a true one."""
+    turns = (index / corners * math.tau for index in range(corners + 1))
+    return [(round(math.cos(turn), 9), round(math.sin(turn), 9)) for turn in turns]
+
+
+def _grid(squares: int = 8) -> list[list[tuple[float, float]]]:
+    """Lines from -1 to 1 along x and y."""
+    places = [index * 2 / squares - 1 for index in range(squares + 1)]
+    return [[(at, -1.0), (at, 1.0)] for at in places] + [[(-1.0, at), (1.0, at)] for at in places]
+
+
+def _sentence(solved: TabletMap) -> str:
+    return map_sentence(solved)
+
+
+def _enter(solved: TabletMap) -> str:
+    """The rectangle to enter, in mm as the driver counts them."""
+    area = solved.area_built_mm
+    left, top, width, height = (number(value, 2) for value in (area.left, area.top, area.width, area.height))
+    return f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
+
+
+def _start(steps: Sequence[tuple[float, TabletMap]], solved: TabletMap) -> int:
+    """The step that is nearest to today's scale factor."""
+    own = solved.summary.scale_factor or 1.0
+    return min(range(len(steps)), key=lambda index: abs(steps[index][0] - own))
+
+
+def _pictures(today: PadMap, others: Sequence[PadMap], steps: Sequence[tuple[float, TabletMap]]) -> list[str]:
+    """The figures: the hand, today, every other map, and the row of scale factors."""
+    own = [("hand", "Your hand", "What the hand did on the tablet.", "")]
+    own.append(("today", "Today, as on the sheet", _sentence(today.map), _enter(today.map)))
+    own += [("map", other.name, _sentence(other.map), _enter(other.map)) for other in others]
+    figures = [_figure(index, *each) for index, each in enumerate(own)]
+    if steps:
+        figures.append(_scales_figure(len(own), steps, _start(steps, today.map)))
+    return figures
+
+
+def _figure(index: int, role: str, name: str, sentence: str, enter: str) -> str:
+    return (
+        f"<figure><h3><bdi>{escape(name)}</bdi></h3>\n"
+        f"{_canvas(index, role, f'{name}. {sentence}')}\n"
+        '<p class="ruler" aria-hidden="true"></p>\n'
+        '<p class="measured"></p>\n'
+        f"<p>{escape(sentence)}</p>\n" + (f"<p>{escape(enter)}</p>\n" if enter else "") + "</figure>"
+    )
+
+
+def _scales_figure(index: int, steps: Sequence[tuple[float, TabletMap]], start: int) -> str:
+    scale, solved = steps[start]
+    return (
+        "<figure><h3>Another scale factor</h3>\n"
+        f"{_canvas(index, 'scales', _sentence(solved))}\n"
+        '<p class="ruler" aria-hidden="true"></p>\n'
+        '<p class="measured"></p>\n'
+        '<p class="pick"><label for="scale-pick">Scale</label>'
+        f'<input type="range" id="scale-pick" min="0" max="{len(steps) - 1}" step="1" value="{start}" '
+        f'aria-valuetext="{number(scale)}"><output id="scale-value" for="scale-pick">{fixed(scale, 2)}</output></p>\n'
+        f'<p id="scale-sentence">{escape(_sentence(solved))}</p>\n'
+        f'<p id="scale-enter">{escape(_enter(solved))}</p>\n</figure>'
+    )
+
+
+def _canvas(index: int, role: str, label: str) -> str:
+    return f'<canvas data-picture="{index}" data-role="{role}" role="img" aria-label="{escape(label)}"></canvas>'
