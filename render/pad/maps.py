@@ -15,7 +15,10 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.desk import Display
-from mapper.fits import FITS, place
+from mapper.feel import Feel
+from mapper.fits import FITS
+from mapper.problems import RequestError
+from mapper.rounding import rounded
 from mapper.solve import TabletMap, solve
 from mapper.units import MM_PER_INCH
 
@@ -60,7 +63,7 @@ def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
     return tuple(
         PadMap(
             workstation.name if count[workstation.name] == 1 else f"{workstation.name} ({PurePath(path).name})",
-            workstation.map,
+            as_typed(workstation.map),
         )
         for path, workstation in files
     )
@@ -81,9 +84,15 @@ def candidates(profiles: Sequence[PadMap], now: str | None = None) -> tuple[PadM
     return today, others
 
 
-def fitted(solved: TabletMap, fit: str) -> TabletMap:
-    """The same desk and the same wishes with another fit."""
-    return solve(replace(solved.request, fit=fit))
+def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
+    """The same desk with another fit and feel. Raises RequestError where the fit cannot have it."""
+    # A rectangle that was taken as it is, is what the other fits are to be compared with, and no bound for them.
+    return as_typed(solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None)))
+
+
+def as_typed(solved: TabletMap) -> TabletMap:
+    """The map that the driver has: rounded to its step where it has one."""
+    return rounded(solved) if solved.request.step else solved
 
 
 def same_movement(one: TabletMap, other: TabletMap) -> bool:
@@ -95,32 +104,23 @@ def same_movement(one: TabletMap, other: TabletMap) -> bool:
 
 
 def scale_steps(solved: TabletMap, step: float = 0.25) -> tuple[tuple[float, TabletMap], ...]:
-    """True maps of the same desk for a row of scale factors, from half of its own to half as much again.
+    """True maps of the same desk for a row of scale factors, from half of its largest map's to half as much again.
 
-    Multiples of ``step``; empty where the display's size is unknown.
+    Multiples of ``step``, each by a smaller area or a smaller window; those that neither gives are left out. Empty
+    where the display's size is unknown.
     """
-    if solved.reference.mm_per_px is None:
-        return ()
     own = fitted(solved, "locked").summary.scale_factor
     if own is None:
         return ()
-    wanted = (index * step for index in range(math.ceil(own / 2 / step), math.floor(own * 1.5 / step) + 1))
-    return tuple((scale, at_scale(solved, scale)) for scale in wanted if scale > 0)
-
-
-def at_scale(solved: TabletMap, scale: float) -> TabletMap:
-    """The true map of the same desk, as large as can be, on which 1 mm of hand is ``scale`` mm on the glass."""
-    x_mm_per_px, y_mm_per_px = glass_mm_per_px(solved.reference)
-    source, target, hold = solved.source_seen_mm, solved.target_px, solved.request.hold
-    width_mm = min(source.width, target.width * x_mm_per_px / scale)
-    height_mm = min(source.height, target.height * y_mm_per_px / scale)
-    area = place(source, width_mm, height_mm, hold)
-    return replace(
-        solved,
-        area_seen_mm=area,
-        area_built_mm=(~solved.request.tablet.built_to_seen).rect(area),
-        screen_px=place(target, width_mm * scale / x_mm_per_px, height_mm * scale / y_mm_per_px, hold),
-    )
+    steps = []
+    for index in range(max(1, math.ceil(own / 2 / step)), math.floor(own * 1.5 / step) + 1):
+        for fit in ("locked", "cropped"):
+            try:
+                steps.append((index * step, fitted(solved, fit, Feel(index * step, index * step))))
+                break
+            except RequestError:
+                continue
+    return tuple(steps)
 
 
 def glass_mm_per_px(display: Display, fallback: Display | None = None) -> tuple[float, float]:
@@ -129,8 +129,8 @@ def glass_mm_per_px(display: Display, fallback: Display | None = None) -> tuple[
 
 
 def desktop_px_to_hand_mm(today: TabletMap) -> Affine:
-    """From today's desktop to the hand, seen frame, from the middle of the area."""
-    hand = ~today.seen_mm_to_desktop_px
+    """From today's desktop to the hand (desk frame: x to the right of the artist), from the middle of the area."""
+    hand = ~_hand_mm_to_desktop_px(today)
     x_mm, y_mm = hand.point(*today.screen_px.centre)
     return Affine(1, 0, -x_mm, 0, 1, -y_mm) @ hand
 
@@ -140,7 +140,12 @@ def desktop_px_to_glass_mm(today: TabletMap, other: TabletMap) -> Affine:
     return _hand_to_glass(other, today.reference) @ desktop_px_to_hand_mm(today)
 
 
+def _hand_mm_to_desktop_px(solved: TabletMap) -> Affine:
+    # A hand that moves to the right moves, on a tablet that lies askew, against its slant.
+    return solved.seen_mm_to_desktop_px @ Affine.rotation_about(-solved.request.tablet.slant_deg, 0.0, 0.0)
+
+
 def _hand_to_glass(solved: TabletMap, fallback: Display | None = None) -> Affine:
     x_mm_per_px, y_mm_per_px = glass_mm_per_px(solved.reference, fallback)
-    a, b, d, e = solved.seen_mm_to_desktop_px.linear
+    a, b, d, e = _hand_mm_to_desktop_px(solved).linear
     return Affine(a * x_mm_per_px, b * x_mm_per_px, 0, d * y_mm_per_px, e * y_mm_per_px, 0)

@@ -396,12 +396,20 @@
 
   // Keeping --------------------------------------------------------------------------------------------------
 
-  const short = (number) => String(Math.round(number * 1000) / 1000);
+  const short = (number) => String(Math.round(number * 1000) / 1000 + 0); // + 0: no -0
   const triples = (points) => Array.from({ length: points.length / 3 }, (_, i) => points.slice(3 * i, 3 * i + 3));
 
+  const lines = (rows) =>
+    `[\n${rows.map((row) => `  [${row.map((point) => `[${point.map(short).join(", ")}]`).join(", ")}]`).join(",\n")}\n]`;
+
+  // What the pen did on the screen, for measuring; and what the hand did, for drawing it again.
   function asJson() {
-    const lines = strokes.map((stroke) => `  [${triples(stroke.points).map((each) => `[${each.map(short).join(", ")}]`).join(", ")}]`);
-    return `{"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": [\n${lines.join(",\n")}\n]}\n`;
+    const screenRows = strokes.map((stroke) => triples(stroke.points));
+    const handRows = screenRows.map((row) => row.map(([x, y, pressure]) => [...apply(numbers.desktop_px_to_seen_mm, x, y), pressure]));
+    return (
+      `{"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": ${lines(screenRows)},\n` +
+      `"hand": {"frame": "seen_mm", "unit": "mm", "strokes": ${lines(handRows)}}}\n`
+    );
   }
 
   function asSvg() {

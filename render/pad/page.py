@@ -142,6 +142,7 @@ def _numbers(
         "size_known": all(each.reference.mm_per_px for each in (solved, *(other.map for other in others))),
         "today_mm_per_px": glass_mm_per_px(solved.reference)[0],
         "hand_mm_to_desktop_px": _six(~to_hand),
+        "desktop_px_to_seen_mm": _six(~solved.seen_mm_to_desktop_px),
         # The scale row's picture starts where its slider does.
         "pictures": [*map(_six, pictures), *(scales[_start(steps, solved)]["desktop_px_to_mm"] for _ in scales[:1])],
         "scales": scales,
@@ -175,7 +176,14 @@ def _enter(solved: TabletMap) -> str:
     """The rectangle to enter, in mm as the driver counts them."""
     area = solved.area_built_mm
     left, top, width, height = (number(value, 2) for value in (area.left, area.top, area.width, area.height))
-    return f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
+    words = f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
+    screen = solved.screen_px
+    if screen != solved.target_px:
+        left, top, width, height = (
+            number(value, 1) for value in (screen.left, screen.top, screen.width, screen.height)
+        )
+        words += f" Screen: {width} x {height} px from {left},\N{NO-BREAK SPACE}{top}."
+    return words
 
 
 def _start(steps: Sequence[tuple[float, TabletMap]], solved: TabletMap) -> int:

@@ -13,6 +13,7 @@ import threading
 import time
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from socketserver import TCPServer
 from typing import TYPE_CHECKING
 
 from mapper.problems import EvenstrokeError
@@ -68,9 +69,14 @@ class PadServer:
     def run(self) -> None:
         """Serve until there is nobody left to serve."""
         self._http.timeout = 0.2
-        with self._http:
-            while time.monotonic() < self._ends_at:
-                self._http.handle_request()
+        try:
+            with self._http:
+                while time.monotonic() < self._ends_at:
+                    self._http.handle_request()
+        finally:
+            # Strokes that are just being written are written whole.
+            with self._lock:
+                pass
 
     def owns(self, path: str) -> str | None:
         """What ``path`` names under the random path: empty for the page itself; None where it is not ours."""
@@ -116,6 +122,11 @@ class _Loopback(ThreadingHTTPServer):
     def __init__(self, pad: PadServer) -> None:
         self.pad = pad
         super().__init__(("127.0.0.1", 0), _Handler)
+
+    def server_bind(self) -> None:
+        """Without asking the network for a name of this computer, as the base class does."""
+        TCPServer.server_bind(self)
+        self.server_name, self.server_port = self.server_address[0], self.server_address[1]  # type: ignore[assignment]
 
     def handle_error(self, request: object, client_address: object) -> None:
         """A browser that hangs up is no news."""

@@ -1,0 +1,668 @@
+"""The pad in headless Chromium: what pen, mouse and finger do, against Python's own matrices and other libraries.
+
+Strokes come through the DevTools protocol, as a driver's would. What is expected is computed here with numpy from the
+solved maps; the numbers in the page are not read.
+"""
+
+import base64
+import io
+import json
+import math
+import os
+import subprocess
+import sys
+import time
+from itertools import pairwise
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+from PIL import Image
+from scipy import ndimage
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.solve import MapRequest, solve
+from render.pad.maps import PadMap
+from render.pad.page import page
+from render.theme import palette
+
+pytestmark = pytest.mark.chromium
+
+ROOT = Path(__file__).resolve().parents[2]
+HOSTILE = "</h1></script><script>window.hit=1</script><img src=x onerror='window.hit=2'><b>\"&amp;' desk"
+TABLET = Tablet(224, 148)
+DESKTOP = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
+SMALL = Desktop((Display(1920, 1080).with_diagonal(15.6 * 25.4),))
+TODAY = PadMap("As delivered", solve(MapRequest(TABLET, DESKTOP, fit="full")))
+LOCKED = PadMap("Locked", solve(MapRequest(TABLET, DESKTOP)))
+TRAVEL = PadMap("Travel bag", solve(MapRequest(Tablet(216, 135), SMALL, fit="cropped")))
+OTHERS = (LOCKED, TRAVEL)
+ASKEW = PadMap("Askew", solve(MapRequest(Tablet(224, 148, slant_deg=12), DESKTOP)))
+
+WATCH = """
+window.refused = [];
+document.addEventListener("securitypolicyviolation", (event) => window.refused.push(event.violatedDirective));
+"""
+
+
+class Pad:
+    """One open pad, and everything that went wrong in it."""
+
+    def __init__(self, context, url):
+        self.page = context.new_page()
+        self.asked, self.wrong = [], []
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.on("console", lambda message: self.wrong.append(message.text))
+        self.page.on("pageerror", lambda error: self.wrong.append(str(error)))
+        self.page.on("dialog", lambda dialog: (self.wrong.append("a dialog"), dialog.dismiss()))
+        self.page.add_init_script(WATCH)
+        self.page.goto(url)
+        self.devtools = context.new_cdp_session(self.page)
+        self.zoom = self.page.evaluate("devicePixelRatio")
+
+    @property
+    def box(self):
+        return self.page.locator("#sheet").bounding_box()
+
+    def at(self, across, down):
+        """A point of the sheet, by its share of width and height, in CSS px of the view."""
+        box = self.box
+        return box["x"] + across * box["width"], box["y"] + down * box["height"]
+
+    def mouse(self, points, *, pen=False, pressures=None):
+        for index, (x, y) in enumerate(points):
+            more = {"pointerType": "pen", "force": pressures[index]} if pen else {"pointerType": "mouse"}
+            kind = "mouseMoved" if index else "mousePressed"
+            self._mouse(kind, x, y, 1, more)
+        self._mouse("mouseReleased", *points[-1], 0, {"pointerType": "pen"} if pen else {})
+
+    def _mouse(self, kind, x, y, buttons, more):
+        event = {"type": kind, "x": x, "y": y, "button": "left", "buttons": buttons, "clickCount": 1, **more}
+        self.devtools.send("Input.dispatchMouseEvent", event)
+
+    def touch(self, points):
+        for index, (x, y) in enumerate(points):
+            kind = "touchMove" if index else "touchStart"
+            self.devtools.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y}]})
+        self.devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+    def kept(self, kind="json"):
+        with self.page.expect_download() as download:
+            self.page.click(f"#keep-{kind}")
+        return download.value.suggested_filename, Path(download.value.path()).read_text("utf-8")
+
+    @property
+    def strokes(self):
+        return json.loads(self.kept()[1])["strokes"]
+
+    def said(self):
+        return self.page.inner_text("#said")
+
+    def ink(self, selector, colour):
+        """How much of a colour each pixel of a canvas holds, 0 to 1, as drawn and not yet composed."""
+        self.page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+        url = self.page.evaluate("(selector) => document.querySelector(selector).toDataURL('image/png')", selector)
+        with Image.open(io.BytesIO(base64.b64decode(url.partition(",")[2]))) as picture:
+            pixels = np.array(picture.convert("RGBA"), float)
+        wanted = [int(colour[at : at + 2], 16) for at in (1, 3, 5)]
+        return pixels[..., 3] / 255 * (np.abs(pixels[..., :3] - wanted).max(-1) < 64)
+
+    @property
+    def canvas_px_per_mm(self):
+        return float(self.page.evaluate("document.documentElement.dataset.canvasPxPerMm"))
+
+    def until(self, expression):
+        """Wait until an expression holds. Asked again and again from here, as the page's policy forbids eval."""
+        ends = time.monotonic() + 15
+        while not self.page.evaluate(expression):
+            assert time.monotonic() < ends, expression
+            time.sleep(0.02)
+
+    def no_trouble(self):
+        assert self.wrong == []
+        assert self.page.evaluate("window.refused") == []
+        assert [url for url in self.asked if not url.startswith(("file:", "data:", "blob:"))] == []
+
+
+@pytest.fixture
+def opened(browser, tmp_path):
+    """Opens a pad for maps; at the end nothing may have gone wrong in it."""
+    contexts, pads = [], []
+
+    def open_one(today=TODAY, others=OTHERS, *, width=1100, height=800, zoom=1, touch=False, **more):
+        path = tmp_path / f"pad{len(pads)}.html"
+        path.write_text(page(today, others, file_stem="desk").html, "utf-8", newline="")
+        context = browser.new_context(
+            viewport={"width": width, "height": height}, device_scale_factor=zoom, has_touch=touch, **more
+        )
+        contexts.append(context)
+        pads.append(Pad(context, path.as_uri()))
+        return pads[-1]
+
+    yield open_one
+    for pad in pads:
+        pad.no_trouble()
+    for context in contexts:
+        context.close()
+
+
+# What is expected, from the solved maps alone ------------------------------------------------------------------
+
+
+def desktop_px(pad, today, points):
+    """CSS px of the view to desktop px, with the sheet's middle at the middle of the screen."""
+    box = pad.box
+    middle = np.array([box["x"] + box["width"] / 2, box["y"] + box["height"] / 2])
+    return (np.array(points) - middle) * pad.zoom + today.map.screen_px.centre
+
+
+def hand_to_px(solved):
+    """The linear part from the hand (desk frame) to desktop px: turned back by the slant, into the area, onto the screen."""
+
+    def turn(degrees):
+        c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+        return np.array([[c, -s], [s, c]])
+
+    area, screen = solved.area_seen_mm, solved.screen_px
+    scale = np.diag([screen.width / area.width, screen.height / area.height])
+    return scale @ turn(-solved.area_angle_deg) @ turn(-solved.request.tablet.slant_deg)
+
+
+def glass_mm(today, other, at_px):
+    """Where desktop px land under another map, in mm from the middle of its picture; ``other`` None: under the hand."""
+    hand = (np.array(at_px) - today.map.screen_px.centre) @ np.linalg.inv(hand_to_px(today.map)).T
+    if other is None:
+        return hand
+    return hand @ hand_to_px(other.map).T * other.map.reference.mm_per_px
+
+
+# Points --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("zoom", "width"), [(1, 1100), (1.5, 700), (3, 360)])
+def test_kept_points_are_where_pen_mouse_and_finger_were(opened, zoom, width):
+    pad = opened(zoom=zoom, width=width, touch=True)
+    marks = [(0.1, 0.2), (0.3, 0.25), (0.31, 0.6), (0.8, 0.9)]
+    points = [pad.at(*mark) for mark in marks]
+    pad.mouse(points, pen=True, pressures=[0.25, 0.5, 0.75, 1.0])
+    pad.mouse(points[::-1])
+    pad.touch(points)
+    by_pen, by_mouse, by_finger = pad.strokes
+    expected = desktop_px(pad, TODAY, points)
+    assert np.abs(np.array(by_pen)[:, :2] - expected).max() <= 0.5
+    assert np.abs(np.array(by_mouse)[:, :2] - expected[::-1]).max() <= 0.5
+    # Chromium gives touches in whole CSS pixels.
+    assert np.abs(np.array(by_finger)[:, :2] - expected).max() <= 0.5 + 0.5 * zoom
+    assert [point[2] for point in by_pen] == [0.25, 0.5, 0.75, 1.0]
+    assert {point[2] for point in by_mouse} == {0.5}
+
+
+def test_kept_points_hold_the_hand_too(opened):
+    pad = opened()
+    points = [pad.at(*mark) for mark in [(0.2, 0.2), (0.7, 0.4), (0.5, 0.9)]]
+    pad.mouse(points)
+    name, text = pad.kept()
+    assert name == "desk-strokes.json"
+    kept = json.loads(text)
+    assert (kept["evenstroke_strokes"], kept["frame"]) == (1, "desktop_px")
+    assert (kept["hand"]["frame"], kept["hand"]["unit"]) == ("seen_mm", "mm")
+    area, screen = TODAY.map.area_seen_mm, TODAY.map.screen_px
+    expected = (desktop_px(pad, TODAY, points) - [screen.left, screen.top]) * [
+        area.width / screen.width,
+        area.height / screen.height,
+    ] + [area.left, area.top]
+    assert np.allclose(np.array(kept["hand"]["strokes"][0])[:, :2], expected, atol=0.05)
+
+
+def test_kept_svg_is_read_by_another_library_at_the_same_points(opened, tmp_path):
+    """Oracle: svgelements (PyPI)."""
+    svgelements = pytest.importorskip("svgelements")
+    pad = opened()
+    points = [pad.at(*mark) for mark in [(0.2, 0.2), (0.7, 0.4), (0.5, 0.9)]]
+    pad.mouse(points)
+    pad.mouse([pad.at(0.5, 0.5)])
+    name, text = pad.kept("svg")
+    assert name == "desk-strokes.svg"
+    (tmp_path / name).write_text(text, "utf-8")
+    parsed = svgelements.SVG.parse(str(tmp_path / name), reify=True, ppi=96)
+    line, dot = (each for each in parsed.elements() if isinstance(each, svgelements.Path))
+    # The picture begins at 0,0 where it is shown; its numbers are those of the desktop.
+    box = parsed.viewbox
+    assert (box.x + box.width / 2, box.y + box.height / 2) == pytest.approx(TODAY.map.screen_px.centre, abs=0.5)
+    found = [(piece.end.x + box.x, piece.end.y + box.y) for piece in line]
+    assert np.abs(np.array(found) - desktop_px(pad, TODAY, points)).max() <= 0.5
+    assert dot.length() == 0
+
+
+def test_coalesced_events_are_used(opened):
+    """A fast stroke: one event that carries five (Pointer Events Level 3, getCoalescedEvents)."""
+    pad = opened()
+    x, y = map(round, pad.at(0.3, 0.5))
+    pad._mouse("mousePressed", x, y, 1, {})
+    pad.page.evaluate(
+        """([x, y]) => {
+          const at = (step) => new PointerEvent("pointermove", { pointerId: 1, pointerType: "mouse", buttons: 1,
+            clientX: x + 10 * step, clientY: y + step * step });
+          document.getElementById("sheet").dispatchEvent(new PointerEvent("pointermove", { pointerId: 1,
+            pointerType: "mouse", buttons: 1, clientX: x + 50, clientY: y + 25,
+            coalescedEvents: [1, 2, 3, 4, 5].map(at) }));
+        }""",
+        [x, y],
+    )
+    pad._mouse("mouseReleased", x + 50, y + 25, 0, {})
+    expected = desktop_px(pad, TODAY, [(x + 10 * step, y + step * step) for step in range(6)])
+    assert np.abs(np.array(pad.strokes[0])[:, :2] - expected).max() <= 0.5
+
+
+def test_a_resting_palm_gives_way_to_the_pen_and_a_second_finger_draws_nothing(opened):
+    pad = opened(touch=True)
+    palm, other = pad.at(0.8, 0.8), pad.at(0.6, 0.8)
+    touch = [{"x": palm[0], "y": palm[1], "id": 1}]
+    pad.devtools.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": touch})
+    touch.append({"x": other[0], "y": other[1], "id": 2})
+    pad.devtools.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": touch})
+    pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)], pen=True, pressures=[0.5, 0.5])
+    pad.devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    (only,) = pad.strokes
+    assert np.abs(np.array(only)[:, :2] - desktop_px(pad, TODAY, [pad.at(0.2, 0.2), pad.at(0.4, 0.3)])).max() <= 0.5
+
+
+def test_the_right_button_draws_nothing(opened):
+    pad = opened()
+    pad.page.mouse.click(*pad.at(0.5, 0.5), button="right")
+    pad.page.click("#keep-json")
+    assert pad.said() == "There is no stroke to keep yet."
+
+
+# Pixels --------------------------------------------------------------------------------------------------------
+
+
+def centres(ink):
+    """The middle of each separate blot, in canvas px, from left to right."""
+    labels, count = ndimage.label(ink > 0, structure=np.ones((3, 3)))
+    found = ndimage.center_of_mass(ink, labels, range(1, count + 1))
+    return np.array(sorted((x + 0.5, y + 0.5) for y, x in found))
+
+
+@pytest.mark.parametrize(
+    ("today", "others", "zoom", "width"),
+    [
+        (TODAY, OTHERS, 1, 1100),
+        (LOCKED, (TODAY, TRAVEL), 1.5, 700),
+        (TODAY, OTHERS, 3, 360),
+        (TODAY, (ASKEW,), 1, 1100),
+        (ASKEW, (TODAY,), 1, 1100),
+    ],
+)
+def test_dots_are_drawn_where_the_matrices_say_on_every_picture(opened, today, others, zoom, width):
+    pad = opened(today, others, zoom=zoom, width=width)
+    # No two at one height or near each other, so that blots stay apart and in order under any of these maps.
+    points = [pad.at(*mark) for mark in [(0.12, 0.2), (0.34, 0.8), (0.5, 0.45), (0.72, 0.15), (0.9, 0.85)]]
+    for point in points:
+        pad.mouse([point])
+    at_px = desktop_px(pad, today, points)
+    colours = palette("light")
+    found = centres(pad.ink("#sheet", colours["result"]))
+    box = pad.box
+    expected = (np.array(points) - [box["x"], box["y"]]) * zoom
+    assert np.abs(found - expected).max() <= 0.5
+    per_mm = pad.canvas_px_per_mm
+    for index, other in enumerate((None, today, *others)):
+        ink = pad.ink(f'canvas[data-picture="{index}"]', colours["result" if index else "hand"])
+        middle = np.array(ink.shape[::-1]) / 2
+        expected = middle + per_mm * glass_mm(today, other, at_px)
+        found = centres(ink)
+        assert len(found) == len(points)
+        assert np.abs(found - expected[np.argsort(expected[:, 0])]).max() <= 0.5
+
+
+def test_lines_are_drawn_where_the_matrices_say_while_drawing_and_after(opened):
+    """Along a slanted stroke the middle of the ink in each column is the line itself."""
+    pad = opened()
+    points = [pad.at(0.15 + 0.7 * t, 0.2 + 0.5 * t) for t in np.linspace(0, 1, 60)]
+    for index, (x, y) in enumerate(points):
+        pad._mouse("mouseMoved" if index else "mousePressed", x, y, 1, {})
+    live = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
+    pad._mouse("mouseReleased", *points[-1], 0, {})
+    after = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
+    for drawn in (live, after):
+        for ink, other in zip(drawn, (TODAY, *OTHERS), strict=True):
+            (x0, y0), (x1, y1) = np.array(ink.shape[::-1]) / 2 + pad.canvas_px_per_mm * glass_mm(
+                TODAY, other, desktop_px(pad, TODAY, [points[0], points[-1]])
+            )
+            columns = np.arange(math.ceil(x0) + 4, math.floor(x1) - 4)
+            rows = np.arange(ink.shape[0]) + 0.5
+            found = (ink[:, columns] * rows[:, None]).sum(0) / ink[:, columns].sum(0)
+            expected = y0 + (columns + 0.5 - x0) * (y1 - y0) / (x1 - x0)
+            assert np.abs(found - expected).max() <= 0.5
+
+
+def test_pressure_thickens_the_line(opened):
+    pad = opened()
+    for down, pressure in ((0.3, 0.1), (0.5, 0.5), (0.7, 1.0)):
+        line = [pad.at(across, down) for across in (0.2, 0.5, 0.8)]
+        pad.mouse(line, pen=True, pressures=[pressure] * 3)
+    ink = pad.ink("#sheet", palette("light")["result"])
+    column = ink[:, ink.shape[1] // 2]
+    labels, count = ndimage.label(column > 0)
+    light, middle, heavy = ndimage.sum(column, labels, range(1, count + 1))
+    assert light < 0.7 * middle
+    assert heavy > 1.4 * middle
+
+
+def test_ink_and_ground_follow_the_readers_scheme(opened):
+    pad = opened(color_scheme="light")
+    pad.page.click("#circle")
+    assert pad.ink("#sheet", palette("light")["result"]).sum() > 100
+    pad.page.emulate_media(color_scheme="dark")
+    assert pad.ink("#sheet", palette("light")["result"]).sum() == 0
+    assert pad.ink("#sheet", palette("dark")["result"]).sum() > 100
+    ground = pad.page.evaluate("getComputedStyle(document.body).backgroundColor")
+    assert ground == "rgb({}, {}, {})".format(*(int(palette("dark")["ground"][at : at + 2], 16) for at in (1, 3, 5)))
+
+
+# The hand's shapes and measuring -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("width", "height"), [(360, 640), (2560, 1440)])
+def test_the_perfect_circle_is_one_of_the_hand(opened, width, height):
+    pad = opened(width=width, height=height)
+    pad.page.click("#circle")
+    said = pad.said()
+    (stroke,) = pad.strokes
+    at_px = np.array(stroke)[:, :2]
+    hand = glass_mm(TODAY, None, at_px)
+    radii = np.hypot(*hand.T)
+    assert radii.std() < 2e-3
+    assert radii.mean() == pytest.approx(round(radii.mean()), abs=2e-3)
+    box = pad.box
+    assert (np.abs(at_px - TODAY.map.screen_px.centre) < [box["width"] / 2, box["height"] / 2]).all()
+    # On the screen the stretch of the map, 17.5 %, from the proportions alone: (2560 / 224) / (1440 / 148).
+    assert f"{((2560 / 224) / (1440 / 148) - 1) * 100:.1f} % wider than tall" in said
+    assert "as your hand drew it, it is round" in said
+
+
+def test_the_grid_is_one_of_squares_under_the_hand(opened):
+    pad = opened()
+    pad.page.click("#grid")
+    lines = [glass_mm(TODAY, None, np.array(stroke)[:, :2]) for stroke in pad.strokes]
+    down = sorted(line[0][0] for line in lines if abs(line[0][0] - line[1][0]) < 1e-3)
+    across = sorted(line[0][1] for line in lines if abs(line[0][1] - line[1][1]) < 1e-3)
+    steps = [b - a for values in (down, across) for a, b in pairwise(values)]
+    assert len(steps) == 16
+    assert np.allclose(steps, steps[0], atol=5e-3)
+
+
+@pytest.mark.parametrize(("wide", "tall", "turn_deg"), [(0.15, 0.3, 0), (0.25, 0.25, 0), (0.3, 0.15, 40)])
+def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, turn_deg):
+    """Oracle: cv2.fitEllipseDirect on the kept points, carried to mm with numpy."""
+    pad = opened()
+    height = pad.box["height"]
+    middle, turn = np.array(pad.at(0.5, 0.5)), math.radians(turn_deg)
+    points = []
+    for t in np.linspace(0.3, 0.3 + 2 * math.pi, 90):
+        x, y = wide * height * math.cos(t), tall * height * math.sin(t)
+        turned = x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn)
+        points.append(middle + np.array(turned))
+    pad.mouse(points)
+    at_px = np.array(pad.strokes[0])[:, :2]
+    for index, other in enumerate((None, TODAY, *OTHERS)):
+        _, axes, angle = cv2.fitEllipseDirect(glass_mm(TODAY, other, at_px).astype(np.float32))
+        words = pad.page.inner_text(f'figure:has(canvas[data-picture="{index}"]) .measured')
+        percent = (max(axes) / min(axes) - 1) * 100
+        found = float(words.removeprefix("Stroke 1: ").partition(" %")[0]) if "%" in words else 0.0
+        assert found == pytest.approx(percent, abs=0.15 + 0.002 * percent)
+        sizes = words.partition("about ")[2].removesuffix(" mm").split(" by ")
+        assert np.allclose([float(size) for size in sizes], sorted(axes, reverse=True), atol=0.6)
+        if not turn_deg and percent > 1:
+            # OpenCV's angle is that of the first of its axes, from x towards y.
+            long_deg = (angle if axes[0] >= axes[1] else angle + 90) % 180
+            assert ("wider than tall" in words) == (min(long_deg, 180 - long_deg) < 45)
+        if turn_deg:
+            assert "slant" in words
+
+
+def test_an_open_stroke_a_line_and_a_dot_are_not_measured(opened):
+    pad = opened()
+    pad.mouse([pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 40)])
+    assert pad.said() == "Stroke 1 is open. Close a shape to have it measured."
+    pad.mouse([pad.at(0.2 + 0.6 * t, 0.5) for t in (*np.linspace(0, 1, 20), *np.linspace(1, 0, 20))])
+    assert pad.said() == "Stroke 2 is open. Close a shape to have it measured."
+    pad.mouse([pad.at(0.5, 0.5)])
+    assert pad.said() == "Stroke 3 is open. Close a shape to have it measured."
+    assert pad.page.locator(".measured").all_inner_texts() == [""] * 5
+
+
+# Undo, clear, slider, keyboard ---------------------------------------------------------------------------------
+
+
+def test_undo_takes_back_strokes_shapes_and_clear(opened):
+    pad = opened()
+    pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
+    pad.page.click("#grid")
+    assert len(pad.strokes) == 19
+    pad.page.click("#clear")
+    assert pad.ink("#sheet", palette("light")["result"]).sum() == 0
+    pad.page.keyboard.press("Control+z")
+    assert len(pad.strokes) == 19
+    pad.page.click("#undo")
+    assert len(pad.strokes) == 1
+    pad.page.click("#undo")
+    pad.page.click("#undo")
+    assert pad.said() == "Nothing to undo."
+
+
+def test_the_slider_chooses_among_maps_that_python_computed(opened):
+    pad = opened()
+    pad.page.click("#circle")
+    at_px = np.array(pad.strokes[0])[:, :2]
+    slider = pad.page.locator("#scale-pick")
+    for _ in range(20):
+        slider.press("ArrowLeft")
+    seen = []
+    for _ in range(int(slider.get_attribute("max")) + 1):
+        scale = float(pad.page.inner_text("#scale-value"))
+        assert slider.get_attribute("aria-valuetext") == pad.page.inner_text("#scale-value")
+        seen.append(scale)
+        # Under a true map of this scale the hand's circle is a circle of as many times its radius.
+        radius_mm = np.hypot(*glass_mm(TODAY, None, at_px).T).mean() * scale
+        ink = pad.ink('canvas[data-role="scales"]', palette("light")["result"])
+        rows, columns = np.nonzero(ink > 0.5)
+        assert np.ptp(columns) / 2 == pytest.approx(radius_mm * pad.canvas_px_per_mm, abs=1.5)
+        assert np.ptp(rows) / 2 == pytest.approx(radius_mm * pad.canvas_px_per_mm, abs=1.5)
+        slider.press("ArrowRight")
+    assert seen == [1.5, 1.75, 2, 2.25, 2.75, 3, 3.25, 3.5, 3.75, 4]
+
+
+def test_everything_but_drawing_works_by_keyboard(opened):
+    pad = opened()
+    reached = []
+    for _ in range(7):
+        pad.page.keyboard.press("Tab")
+        name, outline = pad.page.evaluate(
+            "[document.activeElement.id, getComputedStyle(document.activeElement).outlineStyle]"
+        )
+        assert outline == "solid"
+        reached.append(name)
+        if name == "circle":
+            pad.page.keyboard.press("Enter")
+            assert "as your hand drew it, it is round" in pad.said()
+        if name == "undo":
+            pad.page.keyboard.press("Space")
+            assert pad.said() == "Undone: 0 strokes on the sheet."
+    assert reached == ["circle", "grid", "undo", "clear", "keep-svg", "keep-json", "scale-pick"]
+
+
+def test_a_screen_reader_is_told_what_each_picture_shows(opened):
+    pad = opened()
+    pad.page.click("#circle")
+    pictures = pad.page.get_by_role("img").all()
+    assert len(pictures) == 6
+    labels = [picture.get_attribute("aria-label") for picture in pictures]
+    assert labels[3] == "Locked. A circle stays round, 2.67 times as large. Stroke 1 is round here."
+    assert "17.5 % wider than tall" in labels[2]
+    assert pad.page.get_by_role("status").first.inner_text() == pad.said() != ""
+
+
+# The page as a whole -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(("width", "height"), [(360, 740), (1366, 768)])
+def test_axe_finds_no_violation(opened, scheme, width, height):
+    """Oracle: axe-core (npm), all its rules, before and after drawing."""
+    folder = os.environ.get("EVENSTROKE_NODE_MODULES")
+    if not folder:
+        pytest.skip("EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)")
+    axe = (Path(folder) / "axe-core" / "axe.min.js").read_text("utf-8")
+    pad = opened(width=width, height=height, color_scheme=scheme)
+    pad.page.evaluate(axe)
+    for _ in range(2):
+        found = pad.page.evaluate("axe.run(document, { resultTypes: ['violations', 'incomplete'] })")
+        assert [(each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]] == []
+        assert len(found["passes"]) > 20
+        pad.page.click("#circle")
+
+
+@pytest.mark.parametrize("width", [320, 820, 3840])
+def test_it_fits_every_width_and_its_letters_grow_with_the_display(opened, width):
+    pad = opened(PadMap("A workstation with a name of many words" * 3, TODAY.map), width=width, height=width // 2 + 400)
+    assert pad.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    size = float(pad.page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)"))
+    assert size == pytest.approx(min(max(16, 10 + 0.0042 * width), 26), abs=0.1)
+    for button in pad.page.get_by_role("button").all():
+        box = button.bounding_box()
+        # WCAG 2.2, success criterion 2.5.8: targets of at least 24 by 24 CSS px.
+        assert min(box["width"], box["height"]) >= 24
+        assert 0 <= box["x"] <= box["x"] + box["width"] <= width
+
+
+def test_reduced_motion_is_honoured(opened):
+    pad = opened(reduced_motion="reduce")
+    moving = """[...document.querySelectorAll("*")].filter((each) => {
+      const style = getComputedStyle(each);
+      return style.animationName !== "none" || style.transitionDuration !== "0s";
+    }).length"""
+    assert pad.page.evaluate(moving) == 0
+
+
+def test_a_hostile_name_stays_text(opened):
+    pad = opened(PadMap(HOSTILE, TODAY.map), (PadMap(HOSTILE, LOCKED.map),))
+    pad.page.click("#circle")
+    assert pad.page.evaluate("window.hit") is None
+    assert pad.page.text_content("h1") == HOSTILE
+    assert pad.page.title() == f"{HOSTILE}: Evenstroke pad"
+    assert pad.page.text_content('figure:has(canvas[data-picture="2"]) h3') == HOSTILE
+    assert pad.page.locator("script, img, h1 b").count() == 2
+    assert HOSTILE in pad.page.locator('canvas[data-picture="2"]').get_attribute("aria-label")
+
+
+def test_the_policy_stops_what_is_not_the_pads_own(opened):
+    """The policy itself is tried: inline script, handler, style, picture and request are all refused."""
+    pad = opened()
+    pad.page.evaluate(
+        """async () => {
+          const script = document.createElement("script");
+          try { script.textContent = "window.hit = 1"; } catch {}
+          document.body.append(script);
+          const style = document.createElement("style");
+          style.textContent = "body { color: red }";
+          document.body.append(style);
+          const image = document.createElement("img");
+          image.src = "http://127.0.0.1:9/x.png";
+          document.body.append(image);
+          await fetch("http://127.0.0.1:9/").catch(() => {});
+        }"""
+    )
+    pad.until("window.refused.length >= 3")
+    refused = set(pad.page.evaluate("window.refused"))
+    assert {"style-src-elem", "img-src", "connect-src"} <= refused
+    assert pad.page.evaluate("window.hit") is None
+    # These were provoked.
+    pad.wrong.clear()
+    pad.asked.clear()
+    pad.page.evaluate("window.refused.length = 0")
+
+
+def test_a_screen_that_is_not_the_profiles_is_pointed_out(opened):
+    pad = opened(screen={"width": 2560, "height": 1440})
+    assert pad.page.locator("#screen-note").is_hidden()
+    pad = opened(screen={"width": 1280, "height": 720}, zoom=2)
+    assert pad.page.locator("#screen-note").is_hidden()
+    pad = opened(screen={"width": 1920, "height": 1080})
+    assert pad.page.locator("#screen-note").is_visible()
+    assert "1920 x 1080 pixels; the profile expects 2560 x 1440" in pad.page.inner_text("#screen-note")
+
+
+def test_strokes_stay_when_the_window_changes_its_size(opened):
+    pad = opened()
+    pad.page.click("#circle")
+    before = pad.strokes
+    pad.page.set_viewport_size({"width": 600, "height": 900})
+    pad.until("document.getElementById('sheet').width < 620")
+    assert pad.strokes == before
+    ink = pad.ink("#sheet", palette("light")["result"])
+    middle = np.array(ndimage.center_of_mass(ink))[::-1] + 0.5
+    assert np.abs(middle - np.array(ink.shape[::-1]) / 2).max() < 0.5
+
+
+def test_a_screenshot_shows_the_strokes(opened, tmp_path):
+    """What is composed on the screen, not only what the canvas says it holds."""
+    pad = opened()
+    pad.mouse([pad.at(0.2, 0.5), pad.at(0.8, 0.5)])
+    pad.ink("#sheet", palette("light")["result"])
+    pad.page.screenshot(path=tmp_path / "shot.png")
+    with Image.open(tmp_path / "shot.png") as shot:
+        x, y = pad.at(0.5, 0.5)
+        strip = np.array(shot.convert("RGB"), float)[round(y) - 20 : round(y) + 20, round(x)]
+    dark = 255 - strip.min(-1)
+    assert (dark * (np.arange(40) + 0.5)).sum() / dark.sum() + round(y) - 20 == pytest.approx(y, abs=1.0)
+
+
+# Served --------------------------------------------------------------------------------------------------------
+
+
+def test_the_served_pad_saves_beside_the_profile_and_ends_with_its_page(browser, tmp_path):
+    command = [sys.executable, "-m", "render.cli"]
+    env = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"}
+    desk = ["map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--fit", "full", "--save", "desk.yaml"]
+    subprocess.run([*command, *desk], cwd=tmp_path, env=env, check=True, capture_output=True)
+    serve = subprocess.Popen(
+        [*command, "pad", "desk.yaml", "--serve", "--no-open"],
+        cwd=tmp_path,
+        env=env,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        url = serve.stdout.readline().split()[-1]
+        context = browser.new_context()
+        pad = Pad(context, url)
+        points = [pad.at(0.2, 0.3), pad.at(0.6, 0.7)]
+        pad.mouse(points)
+        for kind in ("json", "svg"):
+            pad.page.click(f"#keep-{kind}")
+            pad.until(f"document.getElementById('said').textContent.includes('.{kind}')")
+            assert pad.said() == f"Saved as desk.strokes-1.{kind}, beside the profile."
+        pad.page.reload()
+        assert pad.wrong == []
+        assert pad.page.evaluate("window.refused") == []
+        assert {asked.rsplit("/", 1)[0] for asked in pad.asked if asked != "data:,"} == {url.rstrip("/")}
+        expected = desktop_px(pad, TODAY, points)
+        kept = json.loads((tmp_path / "desk.strokes-1.json").read_text("utf-8"))["strokes"]
+        assert np.abs(np.array(kept[0])[:, :2] - expected).max() <= 0.5
+        pad.page.close(run_before_unload=False)
+        context.close()
+        out, err = serve.communicate(timeout=20)
+        assert (serve.returncode, err) == (0, "")
+        assert out.endswith("The pad has stopped.\n")
+    finally:
+        serve.kill()
+        serve.communicate()
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "desk.strokes-1.json",
+        "desk.strokes-1.svg",
+        "desk.yaml",
+    ]
