@@ -172,9 +172,9 @@ def test_the_group_lists_every_command(run):
 
 
 def test_an_unknown_command_is_answered_with_the_nearest(run):
-    code, _, err = run("mpa")
+    code, _, err = run("mapp")
     assert code == 2
-    assert "No such command 'mpa'" in err
+    assert "No such command 'mapp'" in err
     assert "Did you mean 'map'?" in err
 
 
