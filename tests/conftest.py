@@ -25,6 +25,12 @@ CHROMIUM_FLAGS = (
 )
 
 
+@pytest.fixture(autouse=True)
+def _no_library_of_the_reader(tmp_path_factory, monkeypatch):
+    """Tests neither see nor touch the library of whoever runs them."""
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path_factory.getbasetemp() / "no library here"))
+
+
 @pytest.fixture(scope="session")
 def checkout():
     """The folder that holds pyproject.toml."""
