@@ -13,6 +13,8 @@ from hypothesis import settings
 # repeated; at home they differ, so that the search goes on.
 settings.register_profile("evenstroke", deadline=None, max_examples=100, derandomize="CI" in os.environ)
 settings.load_profile("evenstroke")
+# For a long search by hand: python -m pytest tests/mapper --hypothesis-profile=long
+settings.register_profile("long", deadline=None, max_examples=5000)
 
 CHROMIUM_FLAGS = (
     "--no-sandbox",
