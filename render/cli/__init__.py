@@ -36,10 +36,6 @@ COMMANDS = {
     "export": "export_archive",
     "import": "import_archive",
     "audit": "audit",
-    "felt": "felt",
-    "book": "book",
-    "band": "band",
-    "plan-trials": "plan_trials",
 }
 
 

@@ -1,0 +1,190 @@
+"""Finding a rectangle, turned or sheared, among points of which many may belong to something else."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import NamedTuple
+
+import numpy as np
+
+from mapper.ellipse_fit import MOST_STRETCH
+from mapper.outline import Array, KnownOutline, Placed
+from mapper.outline_fit import OutlineFit, fit_outline, settle
+from mapper.problems import Problem, RequestError
+
+__all__ = ["find_rectangle", "fit_rectangle"]
+
+_POINTS_JUDGED = 1200
+# Directions tried, and the directions and pairs of sides kept for judging together.
+_DIRECTIONS = 180
+_KEPT_DIRECTIONS = 5
+_KEPT_PEAKS = 4
+# Sides nearer to each other than this share of the drawing are one side drawn twice.
+_APART = 0.2
+# Two pairs of sides stand at least this far from parallel; a map that shears more is no map of a tablet.
+_LEAST_ANGLE_DEG = 50
+_KEPT_CROSSINGS = 4
+# Half of the way round and a third of the points, or the like.
+_LEAST_SCORE = 0.8
+_SECTORS = 48
+
+
+class _Sides(NamedTuple):
+    """Two parallel lines: ``normal`` (2,), their places ``low`` < ``high`` along it, and the points on both."""
+
+    direction: int
+    normal: Array
+    low: float
+    high: float
+    points: int
+
+
+def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20) -> Placed:
+    """Where the rectangle ``outline`` lies among points (n, 2), of which some may be strays.
+
+    Points on a pair of parallel sides pile up where the points are projected on the sides' normal (a Hough
+    transform for pairs of lines). The strongest pairs are crossed with each other, and the crossing wins whose outline
+    has most points within ``near_px`` and has them all the way round. The longer side is taken for the outline's
+    longer side unless the map would then stretch more than the other way; it is pointed to the right, or down.
+    Raises RequestError where no rectangle is found.
+    """
+    points = np.asarray(points_px, dtype=float)
+    if len(points) < 8:
+        raise RequestError(Problem("points", "a rectangle needs at least 8 points", str(len(points))))
+    random = np.random.default_rng(seed)
+    judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    pairs = _pairs_of_sides(judged, near_px)
+    crossings: list[tuple[float, Placed]] = []
+    for one, two in combinations(pairs, 2):
+        between = abs(one.direction - two.direction) * 180 / _DIRECTIONS
+        if not _LEAST_ANGLE_DEG <= between <= 180 - _LEAST_ANGLE_DEG:
+            continue
+        placed = _crossed(one, two, outline)
+        shortest, longest = sorted(np.hypot(*placed.matrix))
+        sides = np.hypot(*placed.matrix) * (outline.width_mm, outline.height_mm)
+        if longest > MOST_STRETCH * shortest or min(sides) < 6 * near_px:
+            continue
+        crossings.append((_judge(judged, placed, near_px), placed))
+    if not crossings:
+        raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
+    crossings.sort(key=lambda crossing: -crossing[0])
+    if crossings[0][0] < _LEAST_SCORE:
+        raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
+    # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the rectangle.
+    settled = [crossings[0]]
+    for _, placed in crossings[:_KEPT_CROSSINGS]:
+        try:
+            nearer = settle(judged, placed, "free", floor_px=near_px / 2)
+        except np.linalg.LinAlgError:
+            continue
+        if np.linalg.det(nearer.matrix) > 0.5 * np.linalg.det(placed.matrix):
+            settled.append((_judge(judged, nearer, near_px), nearer))
+    best = max(settled, key=lambda crossing: crossing[0])[1]
+    return Placed(outline, _upright(best.matrix), best.centre_px)
+
+
+def fit_rectangle(
+    points_px: Array, outline: KnownOutline, kind: str, start: Placed | None = None, *, near_px: float = 3.0
+) -> OutlineFit:
+    """The rectangle ``outline`` fitted to points (n, 2); ``kind`` as in mapper.outline_fit ("free" or "straight")."""
+    points = np.asarray(points_px, dtype=float)
+    return fit_outline(points, start or find_rectangle(points, outline, near_px=near_px), kind)
+
+
+def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
+    middle = np.median(points, axis=0)
+    extent = float(np.max(np.ptp(points, axis=0)))
+    width = max(near_px, extent / 400)
+    pairs: list[_Sides] = []
+    for direction in range(_DIRECTIONS):
+        angle = np.pi * direction / _DIRECTIONS
+        normal = np.array([np.cos(angle), np.sin(angle)])
+        along = (points - middle) @ normal
+        bins = np.arange(along.min() - 2 * width, along.max() + 3 * width, width)
+        counts = np.histogram(along, bins)[0]
+        piled = counts + np.roll(counts, 1) + np.roll(counts, -1)
+        peaks = _peaks(piled)
+        for first, second in combinations(sorted(peaks), 2):
+            if (second - first) * width < _APART * extent:
+                continue
+            low, high = (_place(along, bins[peak] + width / 2, 1.5 * width) for peak in (first, second))
+            number = int(min(piled[first], piled[second]) * 2)
+            pairs.append(_Sides(direction, normal, low, high, number))
+    pairs.sort(key=lambda pair: -pair.points)
+    kept: list[_Sides] = []
+    # The best of a direction and its neighbours, and of each quarter of the circle alike: the short sides of a long
+    # rectangle gather fewer points than the long ones do in many wrong directions.
+    for pair in pairs:
+        rivals = [other for other in kept if _between(pair, other) <= 6]
+        quarter = [other for other in kept if _between(pair, other) <= 40]
+        if len(rivals) < 3 and len(quarter) < 2 * _KEPT_DIRECTIONS:
+            kept.append(pair)
+        if len(kept) >= 6 * _KEPT_DIRECTIONS:
+            break
+    moved = [pair.normal @ middle for pair in kept]
+    return [pair._replace(low=pair.low + by, high=pair.high + by) for pair, by in zip(kept, moved, strict=True)]
+
+
+def _between(one: _Sides, two: _Sides) -> float:
+    apart = abs(one.direction - two.direction) * 180 / _DIRECTIONS
+    return min(apart, 180 - apart)
+
+
+def _peaks(piled: Array) -> list[int]:
+    """The strongest places that are no shoulder of a stronger one."""
+    left = piled.astype(float)
+    found = []
+    for _ in range(_KEPT_PEAKS):
+        peak = int(np.argmax(left))
+        if left[peak] <= 0:
+            break
+        found.append(peak)
+        left[max(peak - 3, 0) : peak + 4] = 0
+    return found
+
+
+def _place(along: Array, peak: float, within: float) -> float:
+    near = along[np.abs(along - peak) <= within]
+    return float(np.median(near)) if len(near) else float(peak)
+
+
+def _crossed(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
+    """The parallelogram that two pairs of lines enclose, as a map of ``outline``."""
+    normals = np.stack([one.normal, two.normal])
+    inverse = np.linalg.inv(normals)
+    centre = inverse @ np.array([(one.low + one.high) / 2, (two.low + two.high) / 2])
+    # Half a side's vector: along it only the other pair's lines change.
+    halves = inverse * np.array([(one.high - one.low) / 2, (two.high - two.low) / 2])
+    first, second = halves[:, 0], halves[:, 1]
+    options = [
+        np.stack([first * 2 / outline.width_mm, second * 2 / outline.height_mm], axis=1),
+        np.stack([second * 2 / outline.width_mm, first * 2 / outline.height_mm], axis=1),
+    ]
+    if outline.width_mm == outline.height_mm:
+        # The sides of a square are told apart by where they point.
+        matrix = max(options, key=lambda option: abs(option[0, 0]))
+    else:
+        matrix = min(options, key=lambda option: abs(np.log(np.hypot(*option[:, 0]) / np.hypot(*option[:, 1]))))
+    return Placed(outline, _upright(matrix), centre)
+
+
+def _upright(matrix: Array) -> Array:
+    """The same rectangle with its long side to the right, or down, and not mirrored."""
+    along = matrix[:, 0]
+    lead = along[0] if abs(along[0]) >= abs(along[1]) else along[1]
+    columns = matrix * (1.0 if lead >= 0 else -1.0)
+    if np.linalg.det(columns) < 0:
+        columns = columns * np.array([1.0, -1.0])
+    return columns
+
+
+def _judge(points: Array, placed: Placed, near_px: float) -> float:
+    mm = placed.to_mm(points)
+    distance, gradient = placed.outline.signed_distance(mm)
+    slope = gradient @ np.linalg.inv(placed.matrix)
+    near = np.abs(distance) <= near_px * np.hypot(slope[:, 0], slope[:, 1])
+    if not near.any():
+        return 0.0
+    shares, _ = placed.shares(mm[near])
+    covered = len(np.unique((shares * _SECTORS).astype(int) % _SECTORS)) / _SECTORS
+    return float(near.mean()) + covered

@@ -1,0 +1,124 @@
+"""Things of known size that lie about: what a person types for one, and where on the tablet it lay.
+
+=========== ==============================================================================================
+by name     ``card``, ``disc``, ``a4``, ``a5``, ``a6``, ``letter``
+by size     ``coin 23.25mm``, ``circle 60mm``, ``square 50mm``, ``rectangle 80x50mm``, ``rectangle 80x50mm radius 3mm``
+with place  ``card at 60,45mm``: its centre, from the top left of the active area as you see it
+with turn   ``card upright``: laid with its long side towards you; else the long side lies along the screen's width
+=========== ==============================================================================================
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.units import NUMBER, decimal_comma, parse_length_mm
+
+if TYPE_CHECKING:
+    from mapper.outline import KnownOutline
+
+__all__ = ["NAMED", "THING_HINT", "KnownThing", "parse_thing"]
+
+#: Width, height and corner radius in mm. Card: ISO/IEC 7810 ID-1 (radius 2.88 to 3.48 mm). Disc: IEC 60908 and ECMA-130.
+#: a4 to a6: ISO 216. letter: ANSI/ASME Y14.1 size A.
+NAMED = {
+    "card": (85.60, 53.98, 3.18),
+    "disc": (120.0, 120.0, 60.0),
+    "a4": (297.0, 210.0, 0.0),
+    "a5": (210.0, 148.0, 0.0),
+    "a6": (148.0, 105.0, 0.0),
+    "letter": (279.4, 215.9, 0.0),
+}
+_SIZED = ("coin", "circle", "square", "rectangle")
+THING_HINT = 'Type card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm" or "rectangle 80x50mm"'
+SMALLEST_MM, LARGEST_MM = 5.0, 2000.0
+
+_LENGTH = rf"{NUMBER}\s*(?:mm|cm|in|inch)"
+_PLACE = re.compile(rf"(.*?)\s+at\s+({NUMBER})\s*(mm|cm|in|inch)?\s*,\s*({NUMBER})\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
+_SIDES = re.compile(
+    rf"({NUMBER})\s*(mm|cm|in|inch)?\s*[xX\u00d7*]\s*({NUMBER})\s*(mm|cm|in|inch)(?:\s+radius\s+({_LENGTH}))?",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class KnownThing:
+    """A thing of known size: sides and corner radius in mm, the long side first; a circle where radius is half of both.
+
+    ``place_seen_mm`` is where its centre lay, where that was said; ``upright`` that its long side pointed towards the hand.
+    """
+
+    name: str
+    width_mm: float
+    height_mm: float
+    radius_mm: float
+    place_seen_mm: tuple[float, float] | None = None
+    upright: bool = False
+
+    def outline(self, nib_mm: float = 0.0) -> KnownOutline:
+        """Its outline as a pen draws it whose middle keeps half of ``nib_mm`` off the edge."""
+        # Here and not above: what is typed is checked before numpy is paid for.
+        from mapper.outline import KnownOutline
+
+        return KnownOutline(self.width_mm, self.height_mm, self.radius_mm).grown(nib_mm / 2)
+
+
+def parse_thing(text: str, where: str) -> KnownThing:
+    """A thing as a person types it. Raises RequestError naming ``where`` and saying what to type instead."""
+    rest, place = text.strip(), None
+    match = _PLACE.fullmatch(rest)
+    if match:
+        rest, x, x_unit, y, y_unit = match.groups()
+        place = parse_length_mm(x + (x_unit or y_unit), where), parse_length_mm(y + y_unit, where)
+    elif re.search(r"\sat\b", rest):
+        instead = "Type for example card at 60,45mm"
+        raise RequestError(Problem(where, "a place must be two lengths after at", quoted(text), instead))
+    words = rest.split(maxsplit=1)
+    upright = bool(re.search(r"\supright$", rest, re.IGNORECASE))
+    if upright:
+        words = rest[: -len("upright")].split(maxsplit=1)
+    name = words[0].lower() if words else ""
+    size = words[1].strip() if len(words) > 1 else ""
+    try:
+        width, height, radius = _sizes(name, size, text, where)
+    except EvenstrokeError as error:
+        raise RequestError(*(p if p.where.startswith(where) else p.at(where) for p in error.problems)) from None
+    for length in (width, height):
+        if not SMALLEST_MM <= length <= LARGEST_MM:
+            must = f"must be from {SMALLEST_MM:g} to {LARGEST_MM:g} mm large"
+            raise RequestError(Problem(where, must, quoted(text)))
+    if not 0 <= radius <= min(width, height) / 2:
+        raise RequestError(Problem(where, "the radius must be at most half the shorter side", quoted(text)))
+    return KnownThing(text.strip(), max(width, height), min(width, height), radius, place, upright)
+
+
+def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, float]:
+    if name in NAMED and not size:
+        return NAMED[name]
+    if name in NAMED:
+        raise RequestError(Problem(where, f"{name} has a size of its own", quoted(text), THING_HINT))
+    if name in {"coin", "circle", "square"}:
+        if not size:
+            raise RequestError(
+                Problem(where, f"{name} needs its size", quoted(text), f'Type for example "{name} 40mm"')
+            )
+        length = parse_length_mm(size, where)
+        return length, length, 0.0 if name == "square" else length / 2
+    if name == "rectangle":
+        match = _SIDES.fullmatch(size)
+        if not match:
+            problem = decimal_comma(size, where)
+            instead = 'Type for example "rectangle 80x50mm" or "rectangle 80x50mm radius 3mm"'
+            raise RequestError(problem or Problem(where, "rectangle needs its two sides", quoted(text), instead))
+        width, width_unit, height, unit, radius = match.groups()
+        return (
+            parse_length_mm(width + (width_unit or unit), where),
+            parse_length_mm(height + unit, where),
+            parse_length_mm(radius, where) if radius else 0.0,
+        )
+    near = nearest(name, (*NAMED, *_SIZED))
+    instead = f"Did you mean {near}?" if near else THING_HINT
+    raise RequestError(Problem(where, "must be a thing of known size", quoted(text), instead))

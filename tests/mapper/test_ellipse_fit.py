@@ -1,0 +1,136 @@
+"""Ellipse fits against scikit-image, OpenCV and scipy on exact, noisy and partial points."""
+
+import cv2
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import least_squares
+from skimage.measure import EllipseModel
+
+from mapper.ellipse_fit import direct_ellipse, find_ellipse, fit_ellipse
+from mapper.problems import RequestError
+
+pytestmark = pytest.mark.oracle
+
+
+def ellipse_points(centre, axes, tilt_deg, count=90, *, from_deg=0.0, to_deg=360.0):
+    angle = np.radians(np.linspace(from_deg, to_deg, count, endpoint=to_deg - from_deg < 360))
+    tilt = np.radians(tilt_deg)
+    x, y = axes[0] * np.cos(angle), axes[1] * np.sin(angle)
+    return np.stack(
+        [centre[0] + x * np.cos(tilt) - y * np.sin(tilt), centre[1] + x * np.sin(tilt) + y * np.cos(tilt)], axis=1
+    )
+
+
+def scikit_image(points):
+    model = EllipseModel.from_estimate(points)
+    return (*model.center, *model.axis_lengths, model.theta)
+
+
+def numbers(ellipse):
+    return (ellipse.centre_x_px, ellipse.centre_y_px, ellipse.longest_px, ellipse.shortest_px, ellipse.tilt_deg)
+
+
+# The example of scikit-image's and OpenCV's manuals in kind; all four give these five numbers.
+EXACT = (320.0, 240.0, 120.0, 80.0, 30.0)
+
+
+def test_exact_points_give_the_five_numbers_that_others_give():
+    points = ellipse_points((320, 240), (120, 80), 30)
+    assert numbers(direct_ellipse(points)) == pytest.approx(EXACT, abs=1e-9)
+    assert numbers(fit_ellipse(points)[0]) == pytest.approx(EXACT, abs=1e-9)
+    x, y, a, b, theta = scikit_image(points)
+    assert (x, y, a, b, np.degrees(theta)) == pytest.approx(EXACT, abs=1e-6)
+    for fit in (cv2.fitEllipse, cv2.fitEllipseDirect):
+        # OpenCV computes with float32 points and gives whole axes, the shorter first.
+        centre, axes, angle = fit(points.astype(np.float32))
+        assert (*centre, axes[1] / 2, axes[0] / 2, (angle - 90) % 180) == pytest.approx(EXACT, abs=2e-3)
+
+
+def test_a_quarter_of_an_ellipse_is_enough_where_it_is_exact():
+    points = ellipse_points((320, 240), (120, 80), 30, 60, to_deg=90)
+    assert numbers(direct_ellipse(points)) == pytest.approx(EXACT, abs=1e-7)
+    assert numbers(fit_ellipse(points)[0]) == pytest.approx(EXACT, abs=1e-7)
+    centre, axes, angle = cv2.fitEllipseDirect(points.astype(np.float32))
+    # OpenCV drifts by some 1e-3 here: its points are float32.
+    assert (*centre, axes[1] / 2, axes[0] / 2, (angle - 90) % 180) == pytest.approx(EXACT, abs=0.05)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_the_direct_fit_of_noisy_points_is_scikit_images(seed):
+    points = ellipse_points((320, 240), (120, 80), 30) + np.random.default_rng(seed).normal(0, 1.5, (90, 2))
+    x, y, a, b, theta = scikit_image(points)
+    ours = direct_ellipse(points)
+    assert numbers(ours)[:4] == pytest.approx((x, y, max(a, b), min(a, b)), rel=1e-6)
+    theirs = np.degrees(theta) + (90 if b > a else 0)
+    assert abs((ours.tilt_deg - theirs + 90) % 180 - 90) < 1e-4
+
+
+@pytest.mark.parametrize(("seed", "to_deg"), [(0, 360), (1, 360), (2, 250), (3, 180)])
+def test_the_nearest_ellipse_is_the_one_that_scipy_finds(seed, to_deg):
+    points = ellipse_points((320, 240), (120, 80), 30, 60, to_deg=to_deg)
+    points = points + np.random.default_rng(seed).normal(0, 1, points.shape)
+
+    def apart(unknowns):
+        x, y, a, b, tilt, *angles = unknowns
+        cos, sin = np.cos(angles), np.sin(angles)
+        drawn = [
+            x + a * cos * np.cos(tilt) - b * sin * np.sin(tilt),
+            y + a * cos * np.sin(tilt) + b * sin * np.cos(tilt),
+        ]
+        return (np.stack(drawn, axis=1) - points).ravel()
+
+    start = [320, 240, 120, 80, np.radians(30), *np.radians(np.linspace(0, to_deg, 60, endpoint=to_deg < 360))]
+    best = least_squares(apart, start, xtol=1e-15, ftol=1e-15, gtol=1e-13).x
+    ours = fit_ellipse(points, strict=True)[0]
+    assert numbers(ours)[:4] == pytest.approx(best[:4], rel=1e-5)
+    assert ours.tilt_deg == pytest.approx(np.degrees(best[4]), abs=1e-3)
+
+
+def test_strays_a_gap_and_a_second_stroke_do_not_move_the_ellipse():
+    random = np.random.default_rng(4)
+    drawn = ellipse_points((320, 240), (120, 80), 30, 200, from_deg=40, to_deg=330) + random.normal(0, 0.4, (200, 2))
+    line = np.stack([np.linspace(150, 520, 80), np.linspace(90, 400, 80)], axis=1)
+    points = np.concatenate([drawn, line, random.uniform(100, 500, (40, 2))])
+    start = find_ellipse(points, near_px=3)
+    fitted = fit_ellipse(points, start)[0]
+    assert numbers(fitted)[:4] == pytest.approx(EXACT[:4], abs=0.3)
+    assert fitted.tilt_deg == pytest.approx(30, abs=0.5)
+    # Plain least squares is far off, or the test would prove nothing.
+    assert abs(fit_ellipse(points, strict=True)[0].longest_px - 120) > 3
+    assert find_ellipse(points, near_px=3) == start
+
+
+def test_a_circle_has_no_axis():
+    points = ellipse_points((100, 90), (50, 50), 0)
+    assert fit_ellipse(points)[0].tilt_deg is None
+    assert direct_ellipse(ellipse_points((100, 90), (50, 49), 0)).tilt_deg == pytest.approx(0, abs=1e-6)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.floats(-5000, 5000),
+    st.floats(-5000, 5000),
+    st.floats(20, 3000),
+    st.floats(0.3, 0.98),
+    st.floats(0, 179),
+)
+def test_exact_points_of_any_ellipse_give_it_back(x, y, longest, proportion, tilt):
+    points = ellipse_points((x, y), (longest, longest * proportion), tilt)
+    for ellipse in (direct_ellipse(points), fit_ellipse(points)[0]):
+        assert numbers(ellipse)[:4] == pytest.approx((x, y, longest, longest * proportion), abs=1e-6 * longest)
+        assert abs((ellipse.tilt_deg - tilt + 90) % 180 - 90) < 1e-4
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        [(0, 0), (1, 0), (2, 1), (0, 3)],
+        [(0, 0)] * 9,
+        [(float(i), 2.0 * i) for i in range(20)],
+    ],
+)
+def test_points_that_no_ellipse_runs_through_are_refused(points):
+    with pytest.raises(RequestError):
+        direct_ellipse(np.array(points, dtype=float))

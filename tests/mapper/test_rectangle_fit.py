@@ -1,0 +1,80 @@
+"""Rectangles found and fitted, against OpenCV's smallest rectangle and against maps known beforehand."""
+
+import cv2
+import numpy as np
+import pytest
+
+from mapper.outline import KnownOutline, Placed
+from mapper.outline_fit import fit_outline
+from mapper.problems import RequestError
+from mapper.rectangle_fit import find_rectangle, fit_rectangle
+
+CARD = KnownOutline(85.6, 53.98, 3.18)
+SQUARE = KnownOutline(50, 50)
+
+
+def placed(outline, x_px_per_mm, y_px_per_mm, turn_deg):
+    cos, sin = np.cos(np.radians(turn_deg)), np.sin(np.radians(turn_deg))
+    matrix = np.diag([x_px_per_mm, y_px_per_mm]) @ [[cos, -sin], [sin, cos]]
+    return Placed(outline, matrix, np.array([640.0, 480.0]))
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize("turn_deg", [0, 7, -20, 33])
+def test_a_turned_rectangle_is_the_one_that_opencv_encloses(turn_deg):
+    outline = KnownOutline(80, 50)
+    points = placed(outline, 6, 6, turn_deg).boundary(2000).points_px
+    fit = fit_rectangle(points, outline, "straight")
+    (x, y), sides, _ = cv2.minAreaRect(points.astype(np.float32))
+    assert fit.nearest[:2] == pytest.approx((x, y), abs=0.05)
+    assert (fit.nearest[2] * 80, fit.nearest[3] * 50) == pytest.approx(sorted(sides, reverse=True), abs=0.5)
+    assert np.degrees(fit.nearest[4]) == pytest.approx(turn_deg, abs=1e-6)
+
+
+@pytest.mark.parametrize("outline", [CARD, SQUARE, KnownOutline(148, 105)])
+@pytest.mark.parametrize(("x", "y", "turn_deg"), [(8, 8, 3), (9.5, 7.7, -12), (5, 6, 20), (11, 11, 90)])
+def test_exact_points_give_the_map_back(outline, x, y, turn_deg):
+    points = placed(outline, x, y, turn_deg).boundary(600).points_px
+    fit = fit_rectangle(points, outline, "straight")
+    turn = np.degrees(fit.nearest[4])
+    # A square turned by a quarter is itself, and any rectangle turned by half.
+    whole = 90 if outline is SQUARE else 180
+    assert fit.nearest[2:4] == pytest.approx((x, y), rel=1e-9)
+    assert abs((turn - turn_deg + whole / 2) % whole - whole / 2) < 1e-7
+    assert fit.covered == 1
+
+
+@pytest.mark.parametrize("outline", [CARD, SQUARE])
+@pytest.mark.parametrize("seed", range(8))
+def test_strays_a_gap_and_a_second_stroke_do_not_move_the_rectangle(outline, seed):
+    random = np.random.default_rng(seed)
+    x, y, turn_deg = random.uniform(5, 8), random.uniform(5, 8), random.uniform(-15, 15)
+    boundary = placed(outline, x, y, turn_deg).boundary(400)
+    drawn = (boundary.points_px + boundary.normals * random.normal(0, 0.6, (400, 1)))[50:]
+    line = np.linspace((350, 300), (random.uniform(400, 900), 800), 90)
+    points = np.concatenate([drawn, line, random.uniform(250, 900, (20, 2))])
+    fit = fit_rectangle(points, outline, "straight", near_px=4)
+    assert fit.nearest[2:4] == pytest.approx((x, y), rel=0.01)
+    assert np.degrees(fit.nearest[4]) == pytest.approx(turn_deg, abs=0.6)
+
+
+def test_a_sheared_rectangle_is_followed_by_the_free_pose_alone():
+    matrix = np.array([[7.0, 1.0], [0.3, 6.0]])
+    points = Placed(CARD, matrix, np.array([600.0, 500.0])).boundary(500).points_px
+    free = fit_rectangle(points, CARD, "free")
+    straight = fit_outline(points, free.placed, "straight", strict=True)
+    assert free.placed.matrix == pytest.approx(matrix, abs=1e-7)
+    assert free.spread_px < 1e-6
+    assert straight.spread_px > 0.5
+
+
+def test_the_same_points_give_the_same_rectangle():
+    points = placed(CARD, 7, 6, 5).boundary(1500).points_px
+    one, two = (find_rectangle(points, CARD, near_px=3) for _ in range(2))
+    assert np.array_equal(one.matrix, two.matrix)
+
+
+@pytest.mark.parametrize("points", [np.zeros((30, 2)), np.linspace((0, 0), (500, 300), 60), np.zeros((3, 2))])
+def test_points_that_no_rectangle_runs_through_are_refused(points):
+    with pytest.raises(RequestError):
+        find_rectangle(points, CARD, near_px=3)

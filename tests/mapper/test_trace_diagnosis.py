@@ -1,0 +1,127 @@
+"""Verdicts: every usual slip, made on purpose, is named; what agrees is let through; what is too rough is refused.
+
+The slips are worked out here from rectangles alone: px per mm of what the driver was set to.
+"""
+
+import math
+
+import pytest
+
+from mapper.affine import Affine
+from mapper.desk import Desktop, Display, Tablet
+from mapper.rect import Rect
+from mapper.solve import MapRequest, solve
+from mapper.trace_diagnosis import TooVague, diagnose
+from mapper.trace_measure import Known, KnownMap, Measured
+
+MAIN = Display(2560, 1440, 597, 336, label="main")
+SIDE = Display(1920, 1080, 531, 299, 2560, 0, label="side")
+TABLET = Tablet(224, 148)
+LOCKED = solve(MapRequest(TABLET, Desktop((MAIN, SIDE))))
+BOTH = solve(MapRequest(TABLET, Desktop((MAIN, SIDE)), onto=("main", "side")))
+TURNED = solve(MapRequest(Tablet(224, 148, turn_deg=90), Desktop((MAIN,))))
+
+
+def measured(width_mm, height_mm, target, *, zoom=1.0, sigma=0.001, turn_deg=None, lean=0.0):
+    """What a trace says, within ``sigma``, of a driver that maps this area onto this target."""
+    x, y = target.width / width_mm / zoom, target.height / height_mm / zoom
+    ratio = x / y
+
+    def known(value, spread=sigma):
+        return Known(value, value * math.exp(-1.96 * spread), value * math.exp(1.96 * spread))
+
+    return Measured(
+        known(x),
+        known(y),
+        known(ratio, sigma * math.sqrt(2)),
+        known(max(ratio, 1 / ratio)),
+        (sigma**2, 0.0, sigma**2),
+        None if turn_deg is None else Known(turn_deg, turn_deg - 0.3, turn_deg + 0.3),
+        Known(lean, lean - 0.001, lean + 0.001),
+        abs(lean) > 0.004,
+        20.0 if lean else None,
+    )
+
+
+AREA = LOCKED.area_seen_mm
+MAIN_PX, SIDE_PX, DESKTOP_PX = MAIN.rect_px, SIDE.rect_px, LOCKED.request.desktop.rect_px
+
+
+def test_the_map_that_was_meant_agrees():
+    finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX), LOCKED)
+    assert finding.agrees
+    assert finding.cause.name == "agrees"
+    assert finding.correct == ()
+    assert (finding.x_off_percent, finding.y_off_percent) == pytest.approx((0, 0), abs=1e-9)
+
+
+SLIPS = [
+    # cause, numbers to correct, what the driver is set to, what was meant
+    ("proportions not locked", ("height",), (224, 148, MAIN_PX), LOCKED),
+    ("whole desktop mapped", ("target",), (AREA.width, AREA.height, DESKTOP_PX), LOCKED),
+    ("whole desktop mapped", ("target", "width", "height"), (224, 148, DESKTOP_PX), LOCKED),
+    ("wrong display", ("target",), (AREA.width, AREA.height, SIDE_PX), LOCKED),
+    ("only one display mapped", ("target",), (BOTH.area_seen_mm.width, BOTH.area_seen_mm.height, MAIN_PX), BOTH),
+    ("only one display mapped", ("target",), (BOTH.area_seen_mm.width, BOTH.area_seen_mm.height, SIDE_PX), BOTH),
+    ("turned", ("turn",), (AREA.height, AREA.width, MAIN_PX), LOCKED),
+    ("turned", ("turn",), (TURNED.area_seen_mm.height, TURNED.area_seen_mm.width, MAIN_PX), TURNED),
+    ("width differs", ("width",), (AREA.width * 0.94, AREA.height, MAIN_PX), LOCKED),
+    ("height differs", ("height",), (AREA.width, AREA.height * 1.07, MAIN_PX), LOCKED),
+    ("both differ", ("width", "height"), (AREA.width * 0.91, AREA.height * 1.05, MAIN_PX), LOCKED),
+]
+
+
+@pytest.mark.parametrize(("cause", "correct", "setting", "meant"), SLIPS)
+@pytest.mark.parametrize("sigma", [0.0002, 0.003])
+def test_each_slip_is_named_with_the_number_to_correct(cause, correct, setting, meant, sigma):
+    finding = diagnose(measured(*setting, sigma=sigma), meant)
+    assert not finding.agrees
+    assert finding.cause.name == cause
+    assert finding.correct == correct
+    assert (finding.cause.area_width_mm, finding.cause.area_height_mm) == pytest.approx(setting[:2], rel=1e-9)
+    assert finding.cause.target_px == setting[2]
+
+
+@pytest.mark.parametrize(("zoom", "percent"), [(2.0, 200), (0.5, 50), (1 / 1.5, 100 / 1.5), (1.1, 110), (1.37, 137)])
+def test_an_enlarged_canvas_is_told_by_how_much(zoom, percent):
+    finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX, zoom=zoom), LOCKED)
+    assert finding.cause.name == "zoomed canvas"
+    assert finding.cause.zoom_percent == pytest.approx(percent, rel=1e-6)
+    assert finding.correct == ("zoom",)
+
+
+def test_a_card_a_quarter_turned_means_a_turned_map_unless_it_was_laid_so():
+    upright = measured(AREA.width, AREA.height, MAIN_PX, turn_deg=89.0)
+    finding = diagnose(upright, LOCKED)
+    assert (finding.agrees, finding.cause.name) == (False, "turned")
+    assert diagnose(upright, LOCKED, laid_upright=True).agrees
+    flat = measured(AREA.width, AREA.height, MAIN_PX, turn_deg=1.0)
+    assert diagnose(flat, LOCKED).agrees
+    assert not diagnose(flat, LOCKED, laid_upright=True).agrees
+
+
+def test_a_leaning_map_is_turned():
+    finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX, lean=0.02), LOCKED)
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
+
+
+@pytest.mark.parametrize(("off", "agrees"), [(0.9, True), (-0.9, True), (1.4, False), (-1.4, False)])
+def test_what_is_within_the_tolerance_agrees(off, agrees):
+    setting = (AREA.width * (1 + off / 100), AREA.height, MAIN_PX)
+    assert diagnose(measured(*setting, sigma=0.0005), LOCKED).agrees is agrees
+
+
+def test_a_rough_trace_is_refused_with_what_to_draw_instead():
+    with pytest.raises(TooVague, match="Trace a larger thing"):
+        diagnose(measured(AREA.width, AREA.height, MAIN_PX, sigma=0.02), LOCKED)
+
+
+def test_a_moved_area_is_told_by_several_traces_alone():
+    moved = Rect(AREA.left + 12, AREA.top, AREA.width, AREA.height)
+    covariance = tuple(tuple(1e-6 if i == j else 0.0 for j in range(6)) for i in range(6))
+    whole = KnownMap(Affine.between(moved, MAIN_PX), covariance, 1.0)
+    setting = measured(AREA.width, AREA.height, MAIN_PX)
+    finding = diagnose(setting, LOCKED, whole=whole)
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "area moved", ("left",))
+    assert finding.left_mm.value == pytest.approx(AREA.left + 12)
+    assert diagnose(setting, LOCKED, whole=KnownMap(LOCKED.seen_mm_to_desktop_px, covariance, 1.0)).agrees

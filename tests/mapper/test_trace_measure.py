@@ -1,0 +1,147 @@
+"""What traces say of a map: known maps recovered, intervals that hold, the whole map from several traces."""
+
+import math
+
+import numpy as np
+import pytest
+from skimage.transform import AffineTransform
+
+from mapper.outline import KnownOutline, Placed
+from mapper.problems import RequestError
+from mapper.trace_measure import find_trace, measure, measure_trace, whole_map
+from mapper.wobble import estimate
+from tests.studies.trace_coverage import SHAPES, coverage
+
+CARD = KnownOutline(85.6, 53.98, 3.18)
+CIRCLE = KnownOutline.circle(60)
+
+
+def turned(matrix, turn_deg):
+    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    return np.array(matrix, dtype=float) @ [[cos, -sin], [sin, cos]]
+
+
+def traced(outline, matrix, centre_px=(700.0, 500.0), *, noise_px=0.0, seed=0):
+    boundary = Placed(outline, np.array(matrix, dtype=float), np.array(centre_px)).boundary(300)
+    off = np.random.default_rng(seed).normal(0, noise_px, (300, 1)) if noise_px else 0.0
+    points = boundary.points_px + boundary.normals * off
+    return measure_trace(points, find_trace(points, outline, near_px=3))
+
+
+@pytest.mark.parametrize("outline", [CARD, CIRCLE, KnownOutline(50, 50)])
+def test_an_exact_trace_gives_the_maps_numbers(outline):
+    measured = measure([traced(outline, turned([[8, 0], [0, 7.5]], 0 if outline is CIRCLE else 4))])
+    assert measured.x_px_per_mm.value == pytest.approx(8, rel=1e-9)
+    assert measured.y_px_per_mm.value == pytest.approx(7.5, rel=1e-9)
+    assert measured.ratio.value == measured.stretch.value == pytest.approx(8 / 7.5, rel=1e-9)
+    assert not measured.leans
+    assert measured.long_axis_deg is None
+    if outline is CIRCLE:
+        assert measured.thing_turn_deg is None
+    else:
+        assert measured.thing_turn_deg.value == pytest.approx(4, abs=1e-6)
+
+
+def test_a_quarter_turn_shows_in_a_card_and_leaves_the_screens_axes():
+    measured = measure([traced(CARD, turned([[8, 0], [0, 7]], 90))])
+    assert abs(measured.thing_turn_deg.value) == pytest.approx(90, abs=1e-6)
+    assert (measured.x_px_per_mm.value, measured.y_px_per_mm.value) == pytest.approx((8, 7), rel=1e-9)
+
+
+def test_a_stretched_canvas_that_was_turned_leans():
+    matrix = turned(np.eye(2), 15) @ np.diag([8, 7])
+    for outline in (CARD, CIRCLE):
+        measured = measure([traced(outline, matrix, noise_px=0.3)])
+        assert measured.leans
+        assert measured.stretch.value == pytest.approx(8 / 7, rel=2e-3)
+        assert measured.long_axis_deg == pytest.approx(15, abs=1)
+
+
+def test_stretch_is_never_below_one_and_its_interval_reaches_there():
+    measured = measure([traced(CIRCLE, np.diag([7, 7]), noise_px=1.0)])
+    assert measured.stretch.low == 1.0 <= measured.stretch.value < measured.stretch.high
+    taller, wider = (measure([traced(CIRCLE, np.diag(d), noise_px=0.5)]) for d in ((7, 8), (8, 7)))
+    assert taller.ratio.value < 1 < wider.ratio.value
+    assert taller.stretch.value == pytest.approx(8 / 7, rel=5e-3)
+
+
+# The full study is tests/studies/trace_coverage.py; its numbers stand in DEVELOPERS.md. Here: 100 seeded traces each, with
+# room for chance (two standard errors are 4.4 points).
+@pytest.mark.parametrize(
+    ("shape", "kind", "length"), [("circle 60 mm", "white", 0), ("circle 60 mm", "hand", 0.03), ("card", "rough", 0.03)]
+)
+def test_intervals_hold_the_truth_about_as_often_as_they_say(shape, kind, length):
+    shares, _ = coverage(SHAPES[shape], kind, length, 100)
+    assert (shares >= 90).all()
+    assert (shares[:2] <= 99.5).all()
+
+
+def test_white_noise_is_given_the_error_that_least_squares_gives_it():
+    # Source: the textbook covariance, sigma² (X'X)⁻¹, here for a straight line.
+    random = np.random.default_rng(8)
+    share = np.arange(96) / 96
+    design = np.stack([np.ones(96), share], axis=1)
+    spreads = [np.sqrt(np.diag(estimate(design, random.normal(0, 2, 96), share).covariance)) for _ in range(40)]
+    textbook = 2 * np.sqrt(np.diag(np.linalg.inv(design.T @ design)))
+    assert np.median(spreads, axis=0) == pytest.approx(textbook, rel=0.15)
+
+
+def test_repeated_traces_shrink_the_interval_and_disagreeing_ones_widen_it():
+    same = [traced(CIRCLE, np.diag([7, 7]), noise_px=1, seed=seed) for seed in range(4)]
+    one, four = measure(same[:1]), measure(same)
+    assert four.traces == 4
+    assert 0.35 < four.ratio.half_width / one.ratio.half_width < 0.8
+    apart = measure([traced(CIRCLE, np.diag([7, y]), noise_px=0.3) for y in (6.8, 7.2)])
+    assert apart.ratio.low < 7 / 7.2
+    assert apart.ratio.high > 7 / 6.8
+
+
+PLACES = [(60.0, 45.0), (170.0, 45.0), (60.0, 105.0), (170.0, 105.0)]
+TRUE = np.array([[11.4, 0.2, -40.0], [-0.1, 11.1, 25.0], [0, 0, 1]])
+
+
+def whole(noise_mm, outline=CARD, places=PLACES, seed=3):
+    random = np.random.default_rng(seed)
+    traces = []
+    for place in places:
+        x, y = np.array(place) + random.normal(0, noise_mm, 2)
+        centre = TRUE[:2, :2] @ (x, y) + TRUE[:2, 2]
+        linear, wobble = turned(TRUE[:2, :2], 1.5), (0.5 if noise_mm else 0.0)
+        traces.append(traced(outline, linear, tuple(centre), noise_px=wobble, seed=random.integers(1 << 30)))
+    return whole_map(traces, list(places), max(noise_mm, 0.01))
+
+
+@pytest.mark.oracle
+def test_the_whole_map_of_exact_traces_is_the_one_that_scikit_image_estimates_from_their_centres():
+    centres = [tuple(TRUE[:2, :2] @ place + TRUE[:2, 2]) for place in PLACES]
+    theirs = AffineTransform.from_estimate(np.array(PLACES), np.array(centres)).params
+    ours = np.array(whole(0.0).seen_mm_to_desktop_px.rows)
+    assert theirs == pytest.approx(TRUE, abs=1e-6)
+    assert ours == pytest.approx(theirs, abs=1e-5)
+
+
+@pytest.mark.parametrize("outline", [CARD, CIRCLE])
+def test_two_corners_give_the_offset_with_error_bars(outline):
+    found = whole(0.4, outline, [(60.0, 45.0), (170.0, 105.0)])
+    for element, value in zip("abcdef", TRUE[:2].ravel(), strict=True):
+        known = found.interval(element)
+        assert abs(known.value - value) < 2 * known.half_width + 1e-9
+    left, top = found.back(0, 0)
+    x, y = np.linalg.solve(TRUE[:2, :2], -TRUE[:2, 2])
+    assert abs(left.value - x) < 2 * left.half_width < 6
+    assert abs(top.value - y) < 2 * top.half_width < 6
+
+
+def test_the_whole_maps_intervals_hold_the_truth_about_as_often_as_they_say():
+    held = []
+    for seed in range(30):
+        known = whole(0.4, CIRCLE, PLACES, seed=seed)
+        held.append([known.interval(e).holds(v) for e, v in zip("abcdef", TRUE[:2].ravel(), strict=True)])
+    # Thirty maps of six elements that are not independent: chance alone moves the mean by some 2.5 points.
+    assert 0.88 <= np.mean(held) < 1
+
+
+def test_traces_at_one_place_cannot_tell_the_whole_map():
+    traces = [traced(CARD, np.diag([7, 7])) for _ in range(2)]
+    with pytest.raises(RequestError, match="apart"):
+        whole_map(traces, [(60, 45), (61, 45)])

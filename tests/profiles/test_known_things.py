@@ -1,0 +1,71 @@
+"""Things of known size as people type them."""
+
+import pytest
+
+from mapper.problems import RequestError
+from profiles.known_things import parse_thing
+
+# Sources: ISO/IEC 7810 (ID-1), IEC 60908 and ECMA-130 (disc), ISO 216 (A sizes), ANSI/ASME Y14.1 (letter), the European
+# Commission (1 euro: 23.25 mm) and the US Mint (quarter: 24.26 mm, 0.955 in); all from memory.
+SIZES = [
+    ("card", 85.60, 53.98, 3.18),
+    ("disc", 120, 120, 60),
+    ("A6", 148, 105, 0),
+    ("a5", 210, 148, 0),
+    ("a4", 297, 210, 0),
+    ("letter", 279.4, 215.9, 0),
+    ("coin 23.25mm", 23.25, 23.25, 11.625),
+    ("coin 0.955in", 24.257, 24.257, 12.1285),
+    ("circle 6 cm", 60, 60, 30),
+    ("square 50mm", 50, 50, 0),
+    ("rectangle 50x80mm", 80, 50, 0),
+    ("rectangle 8cm x 5cm radius 3mm", 80, 50, 3),
+]
+
+
+@pytest.mark.parametrize(("text", "width", "height", "radius"), SIZES)
+def test_sizes(text, width, height, radius):
+    thing = parse_thing(text, "--of")
+    assert (thing.width_mm, thing.height_mm, thing.radius_mm) == pytest.approx((width, height, radius), rel=1e-12)
+    assert (thing.place_seen_mm, thing.upright) == (None, False)
+    assert thing.outline().is_circle == (radius == width / 2)
+    assert thing.outline(1.0).width_mm == pytest.approx(width + 1)
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "upright"),
+    [
+        ("card at 60,45mm", (60, 45), False),
+        ("card upright at 6cm, 4.5cm", (60, 45), True),
+        ("circle 40mm at 60,45mm", (60, 45), False),
+        ("a6 upright", None, True),
+    ],
+)
+def test_places_and_turns(text, place, upright):
+    thing = parse_thing(text, "--of")
+    assert (thing.place_seen_mm, thing.upright) == (place, upright)
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("", "Type card"),
+        ("cart", "Did you mean card"),
+        ("coin", 'Type for example "coin 40mm"'),
+        ("coin 23.25", "23.25mm"),
+        ("coin 23,25mm", "23.25mm"),
+        ("coin -3mm", "from 5 to 2000"),
+        ("coin 3mm", "from 5 to 2000"),
+        ("circle 9999mm", "from 5 to 2000"),
+        ("card 40mm", "size of its own"),
+        ("rectangle 80mm", "rectangle 80x50mm"),
+        ("rectangle 80x50mm radius 40mm", "half the shorter side"),
+        ("card at corner", "card at 60,45mm"),
+        ("spoon", "Type card"),
+    ],
+)
+def test_what_is_no_thing_is_refused_with_what_to_type(text, hint):
+    with pytest.raises(RequestError) as caught:
+        parse_thing(text, "--of")
+    assert hint in str(caught.value)
+    assert str(caught.value).startswith("--of")
