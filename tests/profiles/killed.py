@@ -18,10 +18,19 @@ from profiles.archive import export_archive, import_archive
 from profiles.audit import audit
 from profiles.document import load
 from profiles.library import Library
+from profiles.trial_book import Felt, FeltFigures, add, in_library
 
 #: Every way in which profiles/ touches the disk; test_library_killed compares with what strace sees.
 CALLS = ("open", "write", "fsync", "close", "mkdir", "rename", "replace", "link", "unlink", "flock")
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
+FELT = Felt(
+    evenstroke_trial=1,
+    workstation="desk",
+    date="2026-11-25",
+    doing="drawing",
+    score=4,
+    figures=FeltFigures(scale_factor=2.5),
+)
 
 
 def do(what, root):
@@ -35,6 +44,8 @@ def do(what, root):
         import_archive(library, root / "other.zip")
     elif what == "export":
         export_archive(library, root / "out.zip", force=True)
+    elif what == "felt":
+        add(library, FELT, now=NOW)
 
 
 def die_at(count, when):
@@ -71,7 +82,9 @@ def contents(library):
         for revision in library.revisions(folder):
             held[revision.name] = library.load(revision)
         held[folder.name] = library.marks(folder)
-    return held
+    book, problems = in_library(library)
+    assert not problems
+    return held | ({"the trial book": book} if book else {})
 
 
 def kill_once(what, base, work, count, when):
@@ -100,7 +113,7 @@ def check(what, work, before, wanted):
         name: held for name, held in before.items() if "-" in name
     }
     # What is there besides is either nothing or whole: the revision or the mark that was being written.
-    assert all(held[name] in {before.get(name), wanted.get(name)} or name not in wanted for name in held), held
+    assert all(held[name] in [before.get(name), wanted.get(name)] or name not in wanted for name in held), held
     assert not audit(library).damaged if (work / "workstations").exists() else True
     if what == "export" and (work / "out.zip").exists():
         done = import_archive(Library(work / "again"), work / "out.zip")

@@ -16,6 +16,7 @@ from profiles import library as library_module
 from profiles.audit import audit
 from profiles.document import load, to_yaml
 from profiles.library import Library
+from profiles.trial_book import in_library
 
 ROOT = Path(__file__).resolve().parents[2]
 SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
@@ -86,6 +87,22 @@ def test_the_same_kept_by_eight_at_once_is_one_revision(tmp_path):
     all_at_once("library.keep(sample)\n", tmp_path / "library")
     library = Library(tmp_path / "library")
     assert len(library.revisions(library.folder_of("desk"))) == 1
+
+
+def test_eight_at_once_note_how_it_felt_and_lose_nothing(tmp_path):
+    code = (
+        "from profiles.trial_book import Felt, add, figures_of\n"
+        "for turn in range(5):\n"
+        "    note = f'{sys.argv[3]} {turn}'\n"
+        "    day = f'2026-03-{1 + turn:02}'\n"
+        "    felt = Felt(evenstroke_trial=1, workstation='desk', date=day, doing='drawing', score=3, note=note,\n"
+        "                figures=figures_of(sample))\n"
+        "    assert add(library, felt)\n"
+    )
+    all_at_once(code, tmp_path / "library")
+    book, problems = in_library(Library(tmp_path / "library"))
+    assert problems == []
+    assert sorted(felt.note for felt in book) == sorted(f"{each} {turn}" for each in range(8) for turn in range(5))
 
 
 @unix

@@ -51,6 +51,8 @@ def base(folder, revisions):
         ("pin", ["one", "two"], 20),
         ("import", ["one"], 80),
         ("export", ["one", "two"], 10),
+        ("felt", [], 20),
+        ("felt", ["one"], 15),
     ],
 )
 def test_killed_at_every_call_that_writes(tmp_path, what, revisions, at_least):
