@@ -2,33 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil
+from typing import NamedTuple
 
 from mapper.affine import Affine
 from mapper.desk import Display
 from mapper.rect import Rect
-from mapper.slant import turned_extent
 from mapper.solve import TabletMap
-from mapper.windows import covered_share, islands, logical_rect, strips
+from mapper.windows import covered_share, logical_rect, strips
 
 __all__ = [
-    "Apart",
     "DisplayReach",
     "Fineness",
     "Strips",
-    "WholeDesktop",
-    "apart",
     "dead_tablet",
     "display_reach",
+    "filled_box",
     "fineness",
     "shown_percent",
-    "whole_desktop",
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Strips:
+class Strips(NamedTuple):
     """What is left over on the four sides, in the unit of the rectangles; 0 where nothing is."""
 
     left: float
@@ -42,8 +37,7 @@ class Strips:
         return max(self.left, self.top, self.right, self.bottom) > 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class DisplayReach:
+class DisplayReach(NamedTuple):
     """What the pen reaches of one display.
 
     ``part_px`` in the desktop frame, ``logical`` the same in the display's logical pixels from its own top left, and
@@ -59,8 +53,7 @@ class DisplayReach:
     missed_percent: float
 
 
-@dataclass(frozen=True, slots=True)
-class Fineness:
+class Fineness(NamedTuple):
     """How fine the hand has to be, along the screen's x and y.
 
     ``hand_mm_per_px``: mm under the hand for one pixel. ``smallest_mm``: the smallest movement that is sure to move the
@@ -75,33 +68,13 @@ class Fineness:
     skips: bool
 
 
-@dataclass(frozen=True, slots=True)
-class WholeDesktop:
-    """The same map for a driver that always maps to the whole desktop: the area that reaches all of it.
-
-    ``area_built_mm`` may leave the active area; ``beyond_mm`` says by how much on each side, and ``possible`` whether
-    it does not. For a turned area the rectangle before its turn about its own centre.
-    """
-
-    area_built_mm: Rect
-    beyond_mm: Strips
-    possible: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Apart:
-    """Displays that touch no other display of the main group: the pen crosses pixels that nothing shows."""
-
-    displays: tuple[str, ...]
-
-
 def dead_tablet(solved: TabletMap) -> tuple[Strips, Strips]:
     """The strips of the active area outside the area, in mm: built frame and seen frame.
 
     For a turned area those outside the box that it fills.
     """
     tablet = solved.request.tablet
-    built, seen = (_box(rect, solved.area_angle_deg) for rect in (solved.area_built_mm, solved.area_seen_mm))
+    built, seen = (filled_box(rect, solved.area_angle_deg) for rect in (solved.area_built_mm, solved.area_seen_mm))
     return Strips(*strips(tablet.active_built_mm, built)), Strips(*strips(tablet.active_seen_mm, seen))
 
 
@@ -122,36 +95,17 @@ def fineness(solved: TabletMap) -> Fineness:
     return Fineness(per_px, (smallest[0], smallest[1]), counts, skips=min(counts) < 1 - 1e-9)
 
 
-def whole_desktop(solved: TabletMap) -> WholeDesktop:
-    """The area that reaches the whole desktop with the same scale, so that each display is reached as it is now."""
-    back = Affine.between(solved.screen_px, solved.area_seen_mm)
-    area_seen = back.rect(solved.request.desktop.rect_px)
-    tablet = solved.request.tablet
-    area_built = tablet.built_rect_mm(area_seen)
-    active = tablet.active_built_mm
-    box = _box(area_built, solved.area_angle_deg)
-    beyond = Strips(*strips(box, active))
-    return WholeDesktop(area_built, beyond, not beyond.any)
-
-
-def apart(solved: TabletMap) -> tuple[Apart, ...]:
-    """The groups of displays that hang together with the primary display only across a gap."""
-    primary = solved.request.desktop.primary
-    return tuple(
-        Apart(tuple(display.label for display in group))
-        for group in islands(solved.request.desktop)
-        if primary not in group
-    )
-
-
 def shown_percent(solved: TabletMap) -> float:
     """The share of the screen that displays show; the rest lies beside or between them and the pen draws nowhere."""
     return 100 * covered_share(solved.request.desktop, solved.screen_px)
 
 
-def _box(rect: Rect, angle_deg: float) -> Rect:
+def filled_box(rect: Rect, angle_deg: float) -> Rect:
+    """The box that ``rect`` fills when it is turned by ``angle_deg`` about its own centre."""
     if not angle_deg:
         return rect
+    from mapper.slant import turned_extent
+
     width, height = turned_extent(rect.width, rect.height, angle_deg)
     x, y = rect.centre
     return Rect(x - width / 2, y - height / 2, width, height)

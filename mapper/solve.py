@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
-from mapper.feel import Feel, felt
 from mapper.fits import fit_rects
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from mapper.slant import slanted_fit, tilt_deg
-from mapper.steps import Step
 from mapper.units import agree
 from mapper.windows import Target, target_of
+
+if TYPE_CHECKING:
+    # What few maps need (a wanted feel, a step, a slant) is imported where it is asked for: start-up is a feature.
+    from mapper.feel import Feel
+    from mapper.steps import Step
 
 __all__ = ["DisplayFigures", "MapRequest", "Summary", "TabletMap", "solve", "unrotated"]
 
@@ -164,17 +167,20 @@ class TabletMap:
         y_px_per_mm = self.screen_px.height / self.area_seen_mm.height
         scale_x, scale_y = x_px_per_mm * x_mm_per_px, y_px_per_mm * y_mm_per_px
         counts = self.request.tablet.counts_per_mm
-        linear = scale_x, 0.0, 0.0, scale_y
+        linear, tilt = (scale_x, 0.0, 0.0, scale_y), 0.0
         askew_deg = self.request.tablet.slant_deg + self.area_angle_deg
         if askew_deg:
+            from mapper.slant import tilt_deg
+
             # What the hand does upright reaches the area turned back by the rest of the slant.
             back = Affine.rotation_about(-askew_deg, 0.0, 0.0)
             linear = scale_x * back.a, scale_x * back.b, scale_y * back.d, scale_y * back.e
+            tilt = tilt_deg(*linear)
         return DisplayFigures(
             display=display.label,
             size_known=display.mm_per_px is not None,
             distortion=Distortion.of_linear(*linear),
-            tilt_deg=tilt_deg(*linear),
+            tilt_deg=tilt,
             counts_per_px_x=None if counts is None else counts / x_px_per_mm,
             counts_per_px_y=None if counts is None else counts / y_px_per_mm,
         )
@@ -259,6 +265,8 @@ def _area_and_screen(
 
     def fitted(fit: str, x_pitch: float, y_pitch: float) -> tuple[Rect, Rect]:
         if area_angle_deg:
+            from mapper.slant import slanted_fit
+
             return slanted_fit(
                 source, target, fit, request.hold, -area_angle_deg, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch
             )
@@ -272,6 +280,8 @@ def _area_and_screen(
         raise RequestError(
             Problem("scale", "needs the size of the display", f"{quoted(reference.label)} without one", instead)
         )
+    from mapper.feel import felt
+
     felt_pitch = x_mm_per_px / feel.scale_x, y_mm_per_px / feel.scale_y
     return felt(
         fitted("locked", *felt_pitch),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
@@ -11,8 +11,7 @@ from mapper.rect import Rect
 __all__ = ["Target", "covered_share", "islands", "logical_rect", "strips", "target_of"]
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(NamedTuple):
     """What the pen may reach: ``rect_px`` of the desktop, and the displays that were asked for or that it touches."""
 
     rect_px: Rect

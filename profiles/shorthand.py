@@ -33,9 +33,9 @@ _SIZE = re.compile(rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}")
 _TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
 _RESOLUTION = re.compile(rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
 _PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
-_PLACE = re.compile(r"(.*\S)\s+at\s+([+-]?\d+)\s*,\s*([+-]?\d+)\s*", re.DOTALL)
-_ZOOM = re.compile(rf"(.*\S)\s+zoom\s+({NUMBER})\s*(%)?\s*", re.DOTALL | re.ASCII)
-_BEZEL = re.compile(r"(.*\S)\s+bezel\s+(\S+(?:\s*[a-zA-Z]+)?)\s*", re.DOTALL)
+_WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
+_MOST_DIGITS = 30
+_AFTER = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
 _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
 
 
@@ -106,16 +106,28 @@ def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
 def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
     """What stands before the place, the zoom and the bezel, and those of the three that were typed, in any order."""
     after: dict[str, Any] = {}
-    while True:
-        if match := _PLACE.fullmatch(text):
-            after = {"left_px": int(match.group(2)), "top_px": int(match.group(3)), **after}
-        elif match := _ZOOM.fullmatch(text):
-            after = {"zoom": exact_decimal(match.group(2), divisor=100 if match.group(3) else 1), **after}
-        elif match := _BEZEL.fullmatch(text):
-            after = {"bezel_mm": parse_length_mm(match.group(2), where), **after}
+    while match := _AFTER.fullmatch(text):
+        before, word, value = match.groups()
+        if word == "bezel":
+            typed = {"bezel_mm": parse_length_mm(value, where)}
+        elif word == "zoom":
+            typed = {"zoom": _zoom(value, where)}
         else:
-            return text, after
-        text = match.group(1)
+            x, comma, y = value.partition(",")
+            if not comma or not (_WHOLE.fullmatch(x.strip()) and _WHOLE.fullmatch(y.strip())):
+                break
+            typed = {"left_px": int(x), "top_px": int(y)}
+        text, after = before, {**typed, **after}
+    return text, after
+
+
+def _zoom(text: str, where: str) -> float:
+    """``1.5`` or ``150%``."""
+    digits = text.strip().removesuffix("%").strip()
+    if not re.fullmatch(NUMBER, digits, re.ASCII) or len(digits) > _MOST_DIGITS:
+        problem = decimal_comma(text, where) or Problem(where, "zoom must be a number", quoted(text), "Type zoom 1.5")
+        raise RequestError(problem)
+    return exact_decimal(digits, divisor=100 if text.strip().endswith("%") else 1)
 
 
 def _told_tablet(reference: str, where: str, turn_deg: int, label: str) -> Tablet:

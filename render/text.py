@@ -10,7 +10,7 @@ from mapper.desk import Tablet
 from mapper.forms import RectForm, rect_forms
 from mapper.rect import Rect
 from mapper.solve import DisplayFigures, Summary, TabletMap, unrotated
-from render.reports import displays_lines, fineness_lines, left_over_lines, rows
+from render.reports import fineness_lines, left_over_lines, rows
 from render.words import circle_sentence, fixed, map_sentence, number, step_words
 
 __all__ = ["forms_plain", "forms_text", "map_text"]
@@ -53,7 +53,12 @@ def map_text(solved: TabletMap) -> str:
     lines += _screen_lines(told)
     lines += ["", *_figure_lines(told, exact)]
     lines += ["", *left_over_lines(told)]
-    lines += displays_lines(told)
+    displays = told.request.desktop.displays
+    if len(displays) > 1 or any(display.zoom != 1 for display in displays):
+        # Imported where there is something to tell: most desks have one display.
+        from render.desktop_report import displays_lines
+
+        lines += displays_lines(told)
     return "\n".join(lines) + "\n"
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from mapper.distortion import Distortion
 from mapper.solve import TabletMap
-from mapper.steps import Step
+
+if TYPE_CHECKING:
+    from mapper.steps import Step
 
 __all__ = ["circle_sentence", "circle_state", "fixed", "map_sentence", "number", "step_words", "times_as_large"]
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from mapper.problems import Problem, RequestError
-from mapper.seat import Seat
 from mapper.solve import TabletMap, solve
 from mapper.units import parse_length_mm
 from render.cli.options import examples, force_option, map_request, request_options
+
+if TYPE_CHECKING:
+    from mapper.seat import Seat
 
 __all__ = ["command"]
 
@@ -72,7 +74,7 @@ def command(
             raise RequestError(Problem("--step-choices", "only lists, so it goes without --picture and --save"))
         _list_choices(solved, form)
         return
-    seat = None if distance is None else Seat(parse_length_mm(distance, "--distance"))
+    seat = None if distance is None else _seat(distance)
     if save or form != "text":
         from profiles.document import Workstation, to_json, to_yaml
 
@@ -96,6 +98,12 @@ def command(
         click.echo(map_text(solved), nl=False)
     else:
         click.echo(to_yaml(described) if form == "yaml" else to_json(described), nl=False)
+
+
+def _seat(distance: str) -> Seat:
+    from mapper.seat import Seat
+
+    return Seat(parse_length_mm(distance, "--distance"))
 
 
 def _list_choices(solved: TabletMap, form: str) -> None:

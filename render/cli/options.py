@@ -9,18 +9,18 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from mapper.desk import TURNS_DEG, Desktop, Tablet
-from mapper.feel import Feel
 from mapper.fits import FITS, HOLDS
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.solve import MapRequest
-from mapper.steps import SHAPE_TOLERANCE_PERCENT, Step
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from mapper.feel import Feel
+    from mapper.steps import Step
     from profiles.library import Library
 
 __all__ = [
@@ -168,7 +168,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--shape-tolerance",
         metavar="PERCENT",
-        help=f"The stretch that a larger area is worth when rounding to a step.  [default: {SHAPE_TOLERANCE_PERCENT:g}%]",
+        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.1%]",
     ),
 )
 
@@ -267,16 +267,18 @@ def _window(text: str | None, desktop: Desktop, labels: tuple[str, ...]) -> Rect
 
 
 def _feel(scale: float | None, feel_of: str | None) -> Feel | None:
+    if scale is None and feel_of is None:
+        return None
     if scale is not None and feel_of is not None:
         raise RequestError(Problem("--scale", "must not be given beside --feel-of, which says the scale"))
+    from mapper.feel import Feel
+
     if scale is not None:
         return Feel(scale, scale)
-    if feel_of is None:
-        return None
     from mapper.rounding import rounded
     from profiles.document import load
 
-    workstation = load(feel_of)
+    workstation = load(feel_of or "")
     # What that hand feels is what was typed there.
     other = rounded(workstation.map) if workstation.map.request.step else workstation.map
     figures = other.figures_on(other.reference)
@@ -291,6 +293,7 @@ def _step(step: str | None, shape_tolerance: str | None) -> Step | None:
         if shape_tolerance is not None:
             raise RequestError(Problem("--shape-tolerance", "is for rounding, so it needs --step", shape_tolerance))
         return None
+    from mapper.steps import SHAPE_TOLERANCE_PERCENT
     from profiles.rectangles import parse_percent, parse_step
 
     tolerance = SHAPE_TOLERANCE_PERCENT

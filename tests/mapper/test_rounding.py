@@ -1,0 +1,224 @@
+"""Rounding to a driver's step: the rule of design, word for word, over all rectangles that there are."""
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import product
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.feel import Feel
+from mapper.fits import HOLDS
+from mapper.problems import RequestError
+from mapper.rect import Rect
+from mapper.rounding import cost_of, exact_of, rounded, step_choices
+from mapper.solve import MapRequest, solve, unrotated
+from mapper.steps import Step
+from tests.strategies import any_requests, fits, holds, turns_deg
+
+steps = st.sampled_from([Step(1, "mm"), Step(0.5, "mm"), Step(2, "counts"), Step(10, "percent"), Step(0.05, "inch"), Step(1, "mm", 5)])  # fmt: skip
+
+
+def request(tablet=(224, 148), pixels=(2560, 1440), inches=27.0, **asked):
+    asked.setdefault("step", Step(1, "mm"))
+    turn_deg = asked.pop("turn_deg", 0)
+    slant_deg = asked.pop("slant_deg", 0.0)
+    display = Display(*pixels).with_diagonal(inches * 25.4)
+    return MapRequest(Tablet(*tablet, 200, turn_deg, slant_deg=slant_deg), Desktop((display,)), **asked)
+
+
+def steps_mm(request):
+    """One step along x and y of the built frame, in mm, from the step's own words."""
+    size, tablet = Fraction(str(request.step.size)), request.tablet
+    return {
+        "mm": (size, size),
+        "inch": (size * Fraction("25.4"), size * Fraction("25.4")),
+        "percent": (size * Fraction(tablet.width_mm) / 100, size * Fraction(tablet.height_mm) / 100),
+        "counts": (size / 200, size / 200),
+    }[request.step.unit]
+
+
+def stretch_on_glass(request, area_built, screen):
+    """Longest over shortest scale from tablet to glass, of square pixels, by hand."""
+    width, height = area_built
+    if request.tablet.turn_deg in {90, 270}:
+        width, height = height, width
+    scale_x, scale_y = Fraction(screen[0]) / width, Fraction(screen[1]) / height
+    return max(scale_x / scale_y, scale_y / scale_x)
+
+
+def hold_error(request, left, top, width, height):
+    """How far a rectangle lies from the held place, built frame: x and y by the turn that carries the seen hold back."""
+    tablet = request.tablet
+    x, y = (Fraction(each) for each in HOLDS[request.hold])
+    x, y = {0: (x, y), 90: (y, 1 - x), 180: (1 - x, 1 - y), 270: (1 - y, x)}[tablet.turn_deg]
+    free_x, free_y = Fraction(tablet.width_mm) - width, Fraction(tablet.height_mm) - height
+    return abs(left - free_x * x) + abs(top - free_y * y)
+
+
+def brute_area(request):
+    """All edges on multiples, inside the tablet; the largest of the round ones, else the roundest, nearest to the hold."""
+    step_x, step_y = steps_mm(request)
+    tablet, display = request.tablet, request.desktop.primary
+    across = [each * step_x for each in range(int(tablet.width_mm / step_x) + 1)]
+    down = [each * step_y for each in range(int(tablet.height_mm / step_y) + 1)]
+    most = 1 + Fraction(str(request.step.shape_tolerance_percent)) / 100
+
+    best = None
+    for left, right in product(across, across):
+        if right <= left:
+            continue
+        for top, bottom in product(down, down):
+            if bottom <= top:
+                continue
+            width, height = right - left, bottom - top
+            stretch = stretch_on_glass(request, (width, height), (display.width_px, display.height_px))
+            size = width * height
+            within = request.fit == "full" or stretch <= most
+            key = (
+                (0, -size, stretch if request.fit == "locked" else 0, hold_error(request, left, top, width, height))
+                if within
+                else (1, stretch, -size, hold_error(request, left, top, width, height))
+            )
+            if best is None or key < best[0]:
+                best = key, (left, top, width, height)
+    return best[0], best[1]
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
+@pytest.mark.parametrize("hold", ["centre", "top-left", "right"])
+@pytest.mark.parametrize(
+    ("tablet", "step"),
+    [((9, 7), Step(1, "mm")), ((5, 3.5), Step(0.5, "mm", 2)), ((12, 9), Step(12.5, "percent")), ((4, 3), Step(100, "counts", 0)), ((7, 4), Step(0.03, "inch"))],
+)  # fmt: skip
+@pytest.mark.parametrize("fit", ["locked", "full"])
+def test_rounding_is_what_brute_force_over_every_rectangle_finds(turn_deg, hold, tablet, step, fit):
+    asked = request(tablet, (16, 9), step=step, turn_deg=turn_deg, hold=hold, fit=fit)
+    found = rounded(solve(asked)).area_built_mm
+    key, expected = brute_area(asked)
+    assert (found.width, found.height) == pytest.approx([float(each) for each in expected[2:]], rel=1e-12)
+    # Of two places as near to the hold either will do: the distance decides.
+    step_x, step_y = steps_mm(asked)
+    nearest = tuple(Fraction(round(Fraction(each) / unit)) * unit for each, unit in zip((found.left, found.top), (step_x, step_y), strict=True))  # fmt: skip
+    assert hold_error(asked, *nearest, *expected[2:]) == key[3]
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize(("pixels", "tablet"), [((64, 36), (11, 8)), ((40, 30), (23, 10)), ((17, 29), (9, 7))])
+def test_a_trimmed_window_is_what_brute_force_over_all_pixels_finds(pixels, tablet):
+    asked = request(tablet, pixels, fit="cropped", step=Step(1, "mm", 2))
+    solved = rounded(solve(asked))
+    assert (solved.area_built_mm.width, solved.area_built_mm.height) == tablet
+    candidates = [
+        (stretch_on_glass(asked, tablet, (width, height)), width, height)
+        for width in range(1, pixels[0] + 1)
+        for height in range(1, pixels[1] + 1)
+    ]
+    good = [each for each in candidates if each[0] <= Fraction("1.02")]
+    stretch, width, height = min(good, key=lambda each: (-each[1] * each[2], each[0])) if good else min(candidates)
+    assert (solved.screen_px.width, solved.screen_px.height) == (width, height)
+    assert solved.figures[0].distortion.stretch == pytest.approx(float(stretch), rel=1e-12)
+    assert solved.screen_px.left == int(solved.screen_px.left)
+
+
+# Source: checks.md, brute force over all integer rectangles.
+@pytest.mark.parametrize(("pixels", "size"), [((2560, 1440), (224, 126)), ((3440, 1440), (215, 90))])
+def test_the_largest_exact_whole_mm_area(pixels, size):
+    area = rounded(solve(request(pixels=pixels, step=Step(1, "mm", 0)))).area_built_mm
+    assert (area.width, area.height) == size
+
+
+@given(any_requests(), st.sampled_from([0.1, 0.5, 2.0]), st.sampled_from(["mm", "percent"]), st.sampled_from([0.0, 0.1, 3.0]))  # fmt: skip
+def test_a_rounded_map_is_on_the_step_and_inside_and_as_round_as_promised(asked, size, unit, tolerance):
+    asked = replace(asked, step=Step(size, unit, tolerance))
+    solved = solve(asked)
+    try:
+        told = rounded(solved)
+    except RequestError:
+        # Only where not even one step or one pixel fits.
+        source, (step_x, step_y) = asked.tablet.built_rect_mm(solved.source_seen_mm), asked.step.length_mm(asked.tablet)
+        too_small = source.width < 2 * step_x or source.height < 2 * step_y
+        assert too_small or min(solved.target_px.width, solved.target_px.height) < 2
+        assume(False)
+    step_x, step_y = (float(each) for each in asked.step.length_mm(asked.tablet))
+    area, screen = told.area_built_mm, told.screen_px
+    for edge, unit_mm in ((area.left, step_x), (area.right, step_x), (area.top, step_y), (area.bottom, step_y)):
+        assert edge / unit_mm == pytest.approx(round(edge / unit_mm), abs=1e-6)
+    for edge in (screen.left, screen.top, screen.right, screen.bottom):
+        assert edge == round(edge)
+    source = asked.tablet.built_rect_mm(solved.source_seen_mm)
+    assert source.holds(area, slack=1e-8 * max(source.right, source.bottom))
+    assert solved.target_px.holds(screen, slack=1e-6)
+    if asked.fit != "full":
+        choices = step_choices(solved)
+        promised = choices.stretch(choices.chosen)
+        assert promised <= 1 + tolerance / 100 + 1e-12 or choices.chosen == choices.sides[0]
+        if not asked.tablet.slant_deg:
+            distortion = told.figures_on(told.reference).distortion
+            assert distortion.stretch == pytest.approx(promised, rel=1e-9)
+
+
+@given(fits, holds, turns_deg, steps)
+def test_the_chosen_one_is_one_of_the_choices_and_maps_as_rounded_does(fit, hold, turn_deg, step):
+    solved = solve(request((60, 40), (640, 360), fit=fit, hold=hold, turn_deg=turn_deg, step=step))
+    choices = step_choices(solved)
+    assert choices.chosen in choices.sides
+    assert choices.map(choices.chosen) == rounded(solved)
+    assert choices.of_window == (fit == "cropped")
+
+
+@pytest.mark.parametrize(("fit", "scale"), [("locked", 3.0), ("cropped", 2.0)])
+def test_a_wanted_scale_bounds_what_rounding_may_take(fit, scale):
+    solved = solve(request(fit=fit, feel=Feel(scale, scale), step=Step(1, "mm")))
+    told = rounded(solved)
+    exact, area = solved.area_built_mm, told.area_built_mm
+    assert area.width <= exact.width + 1e-9
+    assert area.height <= exact.height + 1e-9
+    assert told.screen_px.width <= solved.screen_px.width + 1e-9
+    assert told.summary.scale_factor == pytest.approx(scale, rel=0.02)
+
+
+def test_an_unequal_feel_keeps_its_shape_when_rounded():
+    solved = solve(request((300, 200), feel=Feel(3.0, 2.5), step=Step(0.1, "mm")))
+    assert rounded(solved).figures[0].distortion.stretch == pytest.approx(1.2, rel=2e-3)
+
+
+def test_an_askew_tablet_has_its_unturned_rectangle_rounded():
+    solved = solve(request(slant_deg=10.0))
+    told = rounded(solved)
+    assert told.area_angle_deg == 0
+    assert exact_of(solved) == unrotated(solved)
+    assert told.area_built_mm == rounded(solve(request())).area_built_mm
+    assert cost_of(solved, told) == cost_of(unrotated(solved), told)
+
+
+def test_what_rounding_costs():
+    solved = solve(request(step=Step(5, "mm")))
+    cost = cost_of(solved, rounded(solved))
+    assert cost.area_percent == pytest.approx((160 * 90) / (224 * 126) * 100 - 100)
+    assert cost.scale_percent == pytest.approx(224 / 160 * 100 - 100)
+    assert cost.stretch_percent == 0
+    # The middle was at 112, 74; on 5 mm it is at 110 or 115 and at 75 or 70 (left 30, top 30: 112 - 80 = 32, 74 - 45 = 29).
+    assert cost.shift_mm == pytest.approx((2**2 + 1**2) ** 0.5)
+
+
+def test_a_part_of_a_pixel_is_no_pixel():
+    solved = solve(request(window_px=Rect(10.4, 10.0, 100.5, 50.0), fit="full"))
+    assert rounded(solved).screen_px == Rect(11, 10, 99, 50)
+
+
+@pytest.mark.parametrize("asked", [{"step": None}, {"step": Step(200, "mm")}, {"window_px": Rect(0.2, 0, 0.7, 40)}])
+def test_what_cannot_be_rounded_is_refused(asked):
+    with pytest.raises(RequestError):
+        rounded(solve(request(**asked)))
+
+
+@pytest.mark.parametrize(
+    "wrong", [(0, "mm"), (-1, "mm"), (float("nan"), "mm"), (True, "mm"), (1, "furlong"), (1, "mm", -0.1), (1, "mm", float("inf"))]
+)  # fmt: skip
+def test_what_is_no_step_is_refused(wrong):
+    with pytest.raises(RequestError):
+        Step(*wrong)

@@ -1,0 +1,191 @@
+"""A tablet that lies askew, against shapely, affine, scipy and what the hand would see."""
+
+import math
+from dataclasses import replace
+
+import affine as outside
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.linalg import polar
+from shapely.geometry import Polygon, box
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.fits import fit_rects
+from mapper.problems import RequestError
+from mapper.rect import Rect
+from mapper.slant import slanted_fit, tilt_deg, turned_extent
+from mapper.solve import MapRequest, solve, unrotated
+from tests.strategies import any_requests, fits, holds, lengths_mm, slants_deg, turns_deg
+
+usual_lengths = st.floats(min_value=50.0, max_value=500.0)
+sources = st.builds(Rect, st.just(3.0), st.just(4.0), usual_lengths, usual_lengths)
+targets = st.builds(Rect, st.just(-5.0), st.just(6.0), lengths_mm, lengths_mm)
+real_slants = slants_deg.filter(lambda slant: abs(slant) > 1e-3)
+
+
+def askew(slant_deg, *, turn_deg=0, fit="locked", **asked):
+    display = Display(2560, 1440).with_diagonal(27 * 25.4)
+    tablet = Tablet(224, 148, 200, turn_deg, slant_deg=slant_deg)
+    return solve(MapRequest(tablet, Desktop((display,)), fit, **asked))
+
+
+@pytest.mark.oracle
+@given(any_requests())
+def test_the_turned_area_stays_on_the_tablet_as_shapely_sees_it(request):
+    solved = solve(request)
+    source = solved.source_seen_mm
+    room = box(source.left, source.top, source.right, source.bottom)
+    slack = 1e-9 * max(source.width, source.height)
+    assert room.buffer(slack, join_style="mitre").covers(Polygon(solved.area_corners_seen_mm))
+    active = solved.request.tablet.active_built_mm
+    built = box(active.left, active.top, active.right, active.bottom)
+    assert built.buffer(1e-8 * max(active.width, active.height), join_style="mitre").covers(
+        Polygon(solved.area_corners_built_mm)
+    )
+
+
+@pytest.mark.oracle
+@given(sources, targets, slants_deg, holds)
+def test_locked_is_the_largest_of_its_proportions(source, target, slant_deg, hold):
+    area, screen = slanted_fit(source, target, "locked", hold, slant_deg)
+    assert screen == target
+    assert area.width / area.height == pytest.approx(target.width / target.height, rel=1e-9)
+    # By shapely: the box that the turned area fills is as wide or as tall as the tablet, so no larger one fits.
+    left, top, right, bottom = outline(area, slant_deg).bounds
+    assert max((right - left) / source.width, (bottom - top) / source.height) == pytest.approx(1, rel=1e-9)
+
+
+def outline(area, slant_deg):
+    """The area as it lies on the tablet, turned against the slant about its centre: shapely's own rotation."""
+    from shapely.affinity import rotate
+
+    # With y down shapely's anticlockwise angle is clockwise as seen.
+    return rotate(Polygon(area.corners), -slant_deg, origin="centroid")
+
+
+@pytest.mark.oracle
+@given(usual_lengths, usual_lengths, slants_deg, st.floats(-3.0, 3.0))
+def test_no_upright_rectangle_of_any_proportions_is_larger_than_full_takes(width, height, slant_deg, log_ratio):
+    source = Rect(0, 0, width, height)
+    area, _ = slanted_fit(source, Rect(0, 0, 1, 1), "full", "centre", slant_deg)
+    other_width, other_height = math.exp(log_ratio), 1.0
+    across, down = turned_extent(other_width, other_height, slant_deg)
+    times = min(width / across, height / down)
+    assert other_width * other_height * times * times <= area.width * area.height * (1 + 1e-9)
+
+
+@given(sources, targets, fits, holds)
+def test_a_slant_of_nothing_is_the_plain_fit(source, target, fit, hold):
+    for one, other in zip(
+        slanted_fit(source, target, fit, hold, 1e-12), fit_rects(source, target, fit, hold), strict=True
+    ):
+        for side in ("left", "top", "width", "height"):
+            assert getattr(one, side) == pytest.approx(getattr(other, side), rel=1e-7, abs=1e-7)
+
+
+def test_by_hand_at_45_degrees():
+    # A square of side 100 turned by half a right angle holds an upright square of half its area (50·√2 a side).
+    area, _ = slanted_fit(Rect(0, 0, 100, 100), Rect(0, 0, 1, 1), "locked", "centre", 45)
+    assert (area.width, area.height) == pytest.approx((50 * 2**0.5, 50 * 2**0.5))
+    # Of 300 x 100 the largest is bound by the short side alone: 50/sin by 50/cos.
+    area, _ = slanted_fit(Rect(0, 0, 300, 100), Rect(0, 0, 1, 1), "full", "left", 45)
+    assert area.width * area.height == pytest.approx(50 * 2**0.5 * 50 * 2**0.5)
+
+
+@pytest.mark.oracle
+@given(real_slants, turns_deg, fits)
+def test_the_map_is_the_one_that_the_affine_library_composes(slant_deg, turn_deg, fit):
+    solved = askew(slant_deg, turn_deg=turn_deg, fit=fit)
+    area, screen = solved.area_seen_mm, solved.screen_px
+    seen = {
+        0: outside.Affine.identity(),
+        90: outside.Affine.translation(148, 0) @ outside.Affine.rotation(90),
+        180: outside.Affine.translation(224, 148) @ outside.Affine.rotation(180),
+        270: outside.Affine.translation(0, 224) @ outside.Affine.rotation(270),
+    }[turn_deg]
+    # The desk sees the tablet turned clockwise by the slant; about the middle of the area, which stays where it is.
+    x, y = area.centre
+    theirs = (
+        outside.Affine.translation(*screen.centre)
+        @ outside.Affine.scale(screen.width / area.width, screen.height / area.height)
+        @ outside.Affine.rotation(slant_deg)
+        @ outside.Affine.translation(-x, -y)
+        @ seen
+    )
+    ours = solved.built_mm_to_desktop_px
+    assert tuple(theirs)[:6] == pytest.approx((ours.a, ours.b, ours.c, ours.d, ours.e, ours.f), rel=1e-9, abs=1e-7)
+
+
+@given(real_slants, turns_deg, fits)
+def test_what_the_hand_does_upright_comes_out_upright(slant_deg, turn_deg, fit):
+    solved = askew(slant_deg, turn_deg=turn_deg, fit=fit)
+    figures = solved.figures[0]
+    turned = math.radians(slant_deg + turn_deg)
+    # To the built tablet a movement to the right on the desk goes the other way round.
+    for desk_x, desk_y in ((1, 0), (0, 1)):
+        built = (
+            desk_x * math.cos(turned) + desk_y * math.sin(turned),
+            -desk_x * math.sin(turned) + desk_y * math.cos(turned),
+        )
+        moved = solved.built_mm_to_desktop_px.vector(*built)
+        across, along = (moved[1], moved[0]) if desk_x else (moved[0], moved[1])
+        assert across == pytest.approx(0, abs=1e-9)
+        scale = figures.distortion.scale_x if desk_x else figures.distortion.scale_y
+        assert along * solved.reference.mm_per_px[0] == pytest.approx(scale)
+    assert figures.tilt_deg == 0
+    if fit != "full":
+        assert figures.distortion.stretch == 1
+
+
+@pytest.mark.oracle
+@given(real_slants, fits)
+def test_the_unturned_compromise_costs_a_tilt_by_the_polar_decomposition(slant_deg, fit):
+    straight = unrotated(askew(slant_deg, fit=fit))
+    figures = straight.figures[0]
+    assert straight.area_angle_deg == 0
+    assert straight.area_built_mm == askew(0.0, fit=fit).area_built_mm
+    # What the hand does, through the slant, into the straight map, on the glass.
+    pitch = straight.reference.mm_per_px
+    scale = np.diag([straight.screen_px.width / straight.area_seen_mm.width * pitch[0], straight.screen_px.height / straight.area_seen_mm.height * pitch[1]])  # fmt: skip
+    back = np.radians(-slant_deg)
+    linear = scale @ np.array([[np.cos(back), -np.sin(back)], [np.sin(back), np.cos(back)]])
+    rotation, _ = polar(linear)
+    assert figures.tilt_deg == pytest.approx(np.degrees(np.arctan2(rotation[1, 0], rotation[0, 0])), abs=1e-9)
+    longest, shortest = np.linalg.svd(linear, compute_uv=False)
+    assert figures.distortion.stretch == pytest.approx(longest / shortest)
+    if fit != "full":
+        assert figures.tilt_deg == pytest.approx(-slant_deg)
+        assert figures.distortion.stretch == pytest.approx(1)
+
+
+@given(st.tuples(*[st.floats(-5, 5)] * 4).filter(lambda m: m[0] * m[3] - m[1] * m[2] > 0.1))
+def test_tilt_is_the_angle_of_the_polar_rotation(linear):
+    rotation, _ = polar(np.array(linear).reshape(2, 2))
+    expected = np.degrees(np.arctan2(rotation[1, 0], rotation[0, 0]))
+    assert (tilt_deg(*linear) - expected + 180) % 360 - 180 == pytest.approx(0, abs=1e-6)
+
+
+def test_an_area_that_is_set_now_is_not_turned_and_shows_its_tilt():
+    solved = askew(10.0, fit="full", area_built_mm=Rect(0, 11, 224, 126))
+    assert solved.area_angle_deg == 0
+    assert solved.figures[0].tilt_deg == pytest.approx(-10)
+    assert solved.figures[0].distortion.stretch == pytest.approx(1)
+
+
+@given(turns_deg, st.floats(-400, 400).filter(lambda slant: abs(slant) > 45))
+def test_a_larger_slant_is_refused_with_the_turn_and_slant_that_lie_the_same(turn_deg, slant_deg):
+    with pytest.raises(RequestError) as refused:
+        Tablet(224, 148, turn_deg=turn_deg, slant_deg=slant_deg)
+    words = refused.value.problems[0].instead.split()
+    turn, slant = float(words[3]), float(words[8])
+    assert turn in {0, 90, 180, 270}
+    assert abs(slant) <= 45
+    assert (turn + slant - turn_deg - slant_deg + 180) % 360 - 180 == pytest.approx(0, abs=1e-3)
+
+
+def test_a_slant_does_not_depend_on_what_else_is_asked():
+    one = askew(-7.5, hold="top-left")
+    other = solve(replace(one.request, onto=(), true_on=None))
+    assert one == other
