@@ -7,7 +7,7 @@ import sys
 from importlib import import_module
 from os import getloadavg
 
-NAMES = ("start_up", "points", "picture")
+NAMES = ("start_up", "points", "steps", "picture")
 
 
 def main(names):
