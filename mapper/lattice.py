@@ -45,15 +45,24 @@ def best_sides(most_across: int, most_down: int, true_ratio: Fraction, most_stre
 
 
 def largest(
-    most_across: int, most_down: int, true_ratio: Fraction, most_stretch: Fraction, *, below: bool = False
+    most_across: int,
+    most_down: int,
+    true_ratio: Fraction,
+    most_stretch: Fraction,
+    *,
+    below: bool = False,
+    guess: int = 0,
 ) -> Sides | None:
-    """The largest admissible rectangle with a stretch of at most ``most_stretch`` (``below``: less than it), or None."""
+    """The largest admissible rectangle with a stretch of at most ``most_stretch`` (``below``: less than it), or None.
+
+    ``guess`` is a height that it may well have: a right one saves most of the search, a wrong one costs little.
+    """
     if most_stretch < 1 or (below and most_stretch == 1):
         return None
     flattest, widest = true_ratio / most_stretch, true_ratio * most_stretch
     # Rows beyond this one need more steps across than there are.
     rows = ceil(most_across / flattest) - 1 if below else floor(most_across / flattest)
-    down = _last_row_with_a_point(min(most_down, rows), flattest, widest, below=below)
+    down = _last_row_with_a_point(min(most_down, rows), flattest, widest, below=below, guess=guess)
     if down == 0:
         return None
     reach = ceil(down * widest) - 1 if below else floor(down * widest)
@@ -82,12 +91,17 @@ def choices(most_across: int, most_down: int, true_ratio: Fraction) -> list[Side
     else:
         start = ceil(most_down * true_ratio)
         front = [(across, most_down) for across in range(most_across, start - 1, -1)]
-    # And from there each truer one is the largest with less stretch than the one before.
-    truer = largest(most_across, most_down, true_ratio, stretch_of(front[-1], true_ratio), below=True)
-    while truer is not None:
+    # And from there each truer one is the largest with less stretch than the one before. They come in runs whose
+    # differences are the same.
+    guess = 0
+    while True:
+        last = front[-1]
+        stretch = stretch_of(last, true_ratio)
+        truer = largest(most_across, most_down, true_ratio, stretch, below=True, guess=guess)
+        if truer is None:
+            return front[::-1]
         front.append(truer)
-        truer = largest(most_across, most_down, true_ratio, stretch_of(truer, true_ratio), below=True)
-    return front[::-1]
+        guess = 2 * truer[1] - last[1]
 
 
 def whole_range(start: Fraction, end: Fraction, step: Fraction) -> tuple[int, int]:
@@ -103,7 +117,7 @@ def nearest_start(first: int, last: int, side: int, wanted: Fraction) -> int:
     return min(max(ceil(wanted - Fraction(1, 2)), first), last - side)
 
 
-def _last_row_with_a_point(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> int:
+def _last_row_with_a_point(rows: int, flattest: Fraction, widest: Fraction, *, below: bool, guess: int) -> int:
     """The greatest row number from 1 to ``rows`` whose stretch of the cone holds a whole number; 0 where none does."""
     if rows < 1:
         return 0
@@ -112,6 +126,10 @@ def _last_row_with_a_point(rows: int, flattest: Fraction, widest: Fraction, *, b
         return rows
     # The count of the first n rows never falls with n: the first n that reaches the total is the row.
     low, high = 0, rows - 1
+    if 1 <= guess < rows and _points(guess, flattest, widest, below=below) == total:
+        if _points(guess - 1, flattest, widest, below=below) < total:
+            return guess
+        high = guess
     while low < high:
         middle = (low + high) // 2
         if _points(middle, flattest, widest, below=below) == total:

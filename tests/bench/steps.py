@@ -33,7 +33,9 @@ def results():
         lambda: [best_sides(MOST, MOST, ratio, tolerance) for ratio in RATIOS],
         lambda: [rows_by_numpy(ratio, tolerance) for ratio in RATIOS],
     )
-    yield Result("the best of 100,000 x 100,000 rectangles, three proportions", "numpy over one side", ours_s, floor_s, 1)
+    yield Result(
+        "the best of 100,000 x 100,000 rectangles, three proportions", "numpy over one side", ours_s, floor_s, 1
+    )
     solved = solve(
         MapRequest(
             Tablet(500, 500, 200), Desktop((Display(5120, 1440).with_diagonal(49 * 25.4),)), step=Step(1, "counts")
