@@ -45,7 +45,7 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
     problems: list[Problem] = []
     files = library.revisions(folder)
     if not files:
-        raise AnswerIsNo(Problem(folder.name, "must have a revision", "none"))
+        raise AnswerIsNo(Problem(library.called(folder), "must have a revision", "none"))
     marks, in_force = _decided(library, folder, problems)
     shown = files if last is None else files[-last:]
     start = len(files) - len(shown)

@@ -250,6 +250,14 @@ class Library:
         instead = f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
         raise AnswerIsNo(Problem(str(self.root), "must hold the workstation", quoted(name), instead))
 
+    def called(self, folder: Path) -> str:
+        """The name of the workstation in ``folder``, for a problem; the folder's own where none can be read."""
+        try:
+            newest = self.newest(folder)
+            return self.load(newest).name if newest else folder.name
+        except EvenstrokeError:
+            return folder.name
+
     def folder_named(self, folder: str) -> Path:
         """The place of the workstation folder ``folder``, there or not."""
         return self.root / STATIONS / folder
@@ -337,11 +345,11 @@ class Library:
         if not found:
             newest = self.newest(folder)
             instead = f"The newest is {newest.number}" if newest else "Nothing was kept yet"
-            raise AnswerIsNo(Problem(folder.name, "must hold the revision", wanted, instead))
+            raise AnswerIsNo(Problem(self.called(folder), "must hold the revision", wanted, instead))
         if len(found) > 1:
             which = " or ".join(short_name(revision, found) for revision in found)
             must = f"two clones kept a revision {number} each; say which"
-            raise RequestError(Problem(folder.name, must, wanted, f"Type {which}"))
+            raise RequestError(Problem(self.called(folder), must, wanted, f"Type {which}"))
         return found[0]
 
     def in_force(self, folder: Path, at: datetime | None = None) -> RevisionFile:
@@ -356,7 +364,7 @@ class Library:
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
         when = "" if at is None else f" at {shown(at)}"
-        raise AnswerIsNo(Problem(folder.name, f"must have a revision in force{when}", "none"))
+        raise AnswerIsNo(Problem(self.called(folder), f"must have a revision in force{when}", "none"))
 
     # -- reading -------------------------------------------------------------------------------------------------
 

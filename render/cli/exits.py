@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 
@@ -30,6 +31,7 @@ def remark(doubt: object) -> None:
 
 def run(command: click.Command, arguments: list[str] | None) -> None:
     """Run ``command`` and leave the process with its exit code; never with a traceback for a user's mistake."""
+    _write_what_can_be_written()
     try:
         with hearing(remark):
             code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
@@ -61,3 +63,9 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         complain(f"{where}{error.strerror or error}")
         code = WRONG_REQUEST
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _write_what_can_be_written() -> None:
+    """A character that the terminal's encoding lacks comes out as its number: names may be any text."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")

@@ -38,10 +38,12 @@ def command(files: tuple[str, ...], note: str | None, library_folder: str | None
             problems.extend(error.problems)
     if problems:
         raise RequestError(*problems)
-    if not library.root.exists():
-        click.echo(f"A new library begins in {library.root}")
+    begun = library.root.exists()
     for workstation in workstations:
         kept, new = library.keep(workstation, note=note)
+        if not begun:
+            click.echo(f"A new library begins in {library.root}")
+            begun = True
         if not new:
             click.echo(f"{workstation.name}: nothing new, revision {kept.number} says the same")
             continue
