@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from mapper.problems import Problem, RequestError
+from mapper.recommended import Band
 from mapper.units import finite, positive
 
 if TYPE_CHECKING:
@@ -32,13 +33,17 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-__all__ = ["ANGLE_PRIOR", "SCALE_PRIOR", "SCORES", "BandPrior", "ComfortBand", "Trial", "comfort_band"]
+__all__ = ["HELD_PERCENT", "SCORES", "ComfortBand", "Trial", "comfort_band", "expected_learning", "expected_scores"]
 
 SCORES = (1, 2, 3, 4, 5)
 
 #: Entries on one day with one pairing say much the same; each of m counts for 1 / (1 + (m - 1) · SAME_DAY).
 #: Common practice, no source: half of what makes one entry good or bad belongs to the day.
 SAME_DAY = 0.5
+
+#: What entries must count for, and how much must be learned, before a band is called a person's own. A lucky three
+#: entries can narrow the interval by half: common practice, no source.
+LEAST_WEIGHT, LEAST_LEARNED = 8.0, 1 / 3
 
 #: The share of the interval that is reported.
 HELD_PERCENT = 80.0
@@ -64,35 +69,10 @@ class Trial:
         object.__setattr__(self, "score", int(self.score))
 
 
-@dataclass(frozen=True, slots=True)
-class BandPrior:
-    """What is believed before the first entry: a band from ``low`` to ``high``, held with little force.
-
-    The best value lies in it with 80 % belief, and half the belief about the band's width is to either side of it.
-    """
-
-    low: float
-    high: float
-
-    @property
-    def best(self) -> tuple[float, float]:
-        """Mean and standard deviation of the log of the best value."""
-        half = math.log(self.high / self.low) / 2
-        # 80 % of a normal distribution lie within 1.2816 standard deviations (NIST/SEMATECH e-Handbook, 1.3.6.7.1).
-        return math.log(self.low * self.high) / 2, half / 1.2816
-
-    @property
-    def log_curve(self) -> tuple[float, float]:
-        """Mean and standard deviation of the log of the curve: ``√(2 / curve)`` is half the band's width on the log scale."""
-        half = math.log(self.high / self.low) / 2
-        return math.log(2 / half**2), 1.0
-
-
-#: Scale factors of 2.0 to 3.5 feel right for illustration: common practice, no source.
-SCALE_PRIOR = BandPrior(2.0, 3.5)
-#: 24 inches at 36 fill 32 degrees across, 50 inches at 40 fill 57: common practice, no source.
-ANGLE_PRIOR = BandPrior(32.0, 57.0)
-
+#: Of a normal distribution, 80 % lie within this many standard deviations (NIST/SEMATECH e-Handbook, 1.3.6.7.1).
+_HELD_SD = 1.2816
+# How far the width of a band may be off: by a factor of e to the half.
+_LOG_CURVE_SD = 1.0
 # How people use five marks where all is at its best: 3 % give 1, 5 % more 2, 17 % more 3, 45 % 4 and 30 % 5; the first
 # cut freely placed (sd 1), the steps between cuts within a factor of about 1.6 (sd 0.5). Common practice, no source.
 _CUT, _CUT_SD = -3.5, 1.0
@@ -122,12 +102,12 @@ class ComfortBand:
 
     @property
     def enough(self) -> bool:
-        """Whether the entries say more than the common practice does: the interval has shrunk by a third or more."""
-        return self.learned >= 1 / 3
+        """Whether the entries say more than the common practice does: enough of them, and the interval shrunk by a third."""
+        return self.weight >= LEAST_WEIGHT and self.learned >= LEAST_LEARNED
 
 
-def comfort_band(trials: Sequence[Trial], prior: BandPrior = SCALE_PRIOR, *, seed: int = 1) -> ComfortBand:
-    """The band that suits one person, from ``trials`` in any order; without any it is the prior's.
+def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> ComfortBand:
+    """The band that suits one person, from ``trials`` in any order; without any it is the ``prior``, the common practice.
 
     The posterior is drawn by the affine-invariant ensemble sampler of J. Goodman and J. Weare, Ensemble samplers with
     affine invariance, Comm. App. Math. Comp. Sci. 5 (2010), with a fixed ``seed``: the same entries give the same band.
@@ -137,7 +117,7 @@ def comfort_band(trials: Sequence[Trial], prior: BandPrior = SCALE_PRIOR, *, see
     best, half = draws[:, 0], math.sqrt(2 / math.exp(np.median(draws[:, 1])))
     tail = (100 - HELD_PERCENT) / 2
     low, middle, high = np.percentile(best, [tail, 50, 100 - tail])
-    prior_width = 2 * 1.2816 * prior.best[1]
+    prior_width = math.log(prior.high / prior.low)
     return ComfortBand(
         low=math.exp(middle - half),
         high=math.exp(middle + half),
@@ -161,6 +141,18 @@ def expected_learning(band: ComfortBand, value: float) -> float:
     chances = _chances(draws, positive(value, "value"))
     tenths = np.array_split(chances[np.argsort(draws[:, 0], kind="stable")], 10)
     return _entropy_bits(chances.mean(axis=0)) - float(np.mean([_entropy_bits(tenth.mean(axis=0)) for tenth in tenths]))
+
+
+def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, Array, Array]:
+    """The score to be expected at each of ``values``, on a day that is no first day: low, middle and high, shape (n,) each.
+
+    Low and high hold HELD_PERCENT of what is believed of the expected score, ``sum of k · P(y = k)``.
+    """
+    marks = np.array(SCORES, dtype=float)
+    means = np.stack([_chances(band.draws, positive(value, "value")) @ marks for value in values], axis=1)
+    tail = (100 - HELD_PERCENT) / 2
+    low, middle, high = np.percentile(means, [tail, 50, 100 - tail], axis=0)
+    return low, middle, high
 
 
 def _entropy_bits(chances: Array) -> float:
@@ -225,14 +217,19 @@ def _log_likelihood(parameters: Array, data: _Data) -> Array:
     return _log_chance(liking, cuts[:, data.score - 1], cuts[:, data.score]) @ data.weight
 
 
-def _belief(prior: BandPrior) -> tuple[Array, Array]:
-    """Means and standard deviations of the seven parameters before any entry; all are normal and independent."""
-    (best, best_sd), (log_curve, log_curve_sd) = prior.best, prior.log_curve
+def _belief(prior: Band) -> tuple[Array, Array]:
+    """Means and standard deviations of the seven parameters before any entry; all are normal and independent.
+
+    The best value lies in the ``prior`` with 80 % belief, and the prior's width is the middle of what is believed about
+    the width.
+    """
+    half = math.log(prior.high / prior.low) / 2
+    best, log_curve = math.log(prior.low * prior.high) / 2, math.log(2 / half**2)
     means = np.array([best, log_curve, _CUT, *_LOG_STEPS, _FIRST_DAY])
-    return means, np.array([best_sd, log_curve_sd, _CUT_SD, *([_LOG_STEP_SD] * 3), _FIRST_DAY_SD])
+    return means, np.array([half / _HELD_SD, _LOG_CURVE_SD, _CUT_SD, *([_LOG_STEP_SD] * 3), _FIRST_DAY_SD])
 
 
-def _log_posterior(parameters: Array, data: _Data, prior: BandPrior) -> Array:
+def _log_posterior(parameters: Array, data: _Data, prior: Band) -> Array:
     means, spreads = _belief(prior)
     log_prior: Array = -0.5 * (((parameters - means) / spreads) ** 2).sum(axis=1)
     return log_prior + _log_likelihood(parameters, data)
@@ -241,9 +238,10 @@ def _log_posterior(parameters: Array, data: _Data, prior: BandPrior) -> Array:
 _WALKERS, _WARM_UP, _KEPT, _THIN = 256, 200, 400, 8
 
 
-def _sample(data: _Data, prior: BandPrior, seed: int) -> Array:
+def _sample(data: _Data, prior: Band, seed: int) -> Array:
     """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 7)."""
-    random = np.random.Generator(np.random.PCG64(seed))
+    # The old generator on purpose: numpy promises its numbers for ever, and the same entries must give the same band.
+    random = np.random.RandomState(seed)
     means, spreads = _belief(prior)
     walkers = means + spreads * random.standard_normal((_WALKERS, means.size))
     level = _log_posterior(walkers, data, prior)
@@ -252,12 +250,12 @@ def _sample(data: _Data, prior: BandPrior, seed: int) -> Array:
     for step in range(_WARM_UP + _KEPT):
         for moving, standing in (halves, halves[::-1]):
             # Goodman and Weare's stretch move, a = 2: z with density proportional to 1/sqrt(z) on [1/2, 2].
-            stretch = (1 + random.random(moving.size)) ** 2 / 2
+            stretch = (1 + random.random_sample(moving.size)) ** 2 / 2
             partners = walkers[random.choice(standing, moving.size)]
             proposal = partners + stretch[:, None] * (walkers[moving] - partners)
             there = _log_posterior(proposal, data, prior)
             gain = (means.size - 1) * np.log(stretch) + there - level[moving]
-            taken = np.log(random.random(moving.size)) < gain
+            taken = np.log(random.random_sample(moving.size)) < gain
             walkers[moving[taken]], level[moving[taken]] = proposal[taken], there[taken]
         if step >= _WARM_UP and step % _THIN == 0:
             kept.append(walkers.copy())

@@ -10,12 +10,13 @@ import msgspec
 from profiles.document import document_of
 
 if TYPE_CHECKING:
+    from mapper.solve import TabletMap
     from profiles import schema
     from profiles.document import Workstation
 
-__all__ = ["Change", "Setting", "changes", "setting_of"]
+__all__ = ["Change", "Setting", "changes", "entered_map", "setting_of"]
 
-#: Numbers that differ by less than this, relative to the larger, differ by their rounding alone.
+#: Computed numbers that differ by less than this, relative to the larger, differ by their rounding alone.
 SAME = 1e-9
 #: Parts of the document that were described or asked; displays are gone through by their labels.
 _ASKED = ("workstation", "note", "tablet", "seat", "map")
@@ -64,38 +65,48 @@ class Setting:
     display: str
 
 
-def setting_of(profile: schema.Profile) -> Setting:
-    """The setting that a profile says to enter: the rounded one where a driver's step was asked for."""
-    entered = profile.rounded or profile
-    area = (entered.area.seen or entered.area).mm
-    screen = entered.screen.px
-    figures = next(each for each in entered.figures if each.display == profile.map.true_on)
+def setting_of(workstation: Workstation) -> Setting:
+    """The setting that is to be entered: the rounded one where a driver's step was asked for."""
+    solved = entered_map(workstation.map)
+    area, screen = solved.area_seen_mm, solved.screen_px
+    distortion = solved.figures_on(solved.reference).distortion
     return Setting(
         left_mm=area.left,
         top_mm=area.top,
         width_mm=area.width,
         height_mm=area.height,
-        angle_deg=entered.area.angle_deg,
+        angle_deg=solved.area_angle_deg or None,
         left_px=screen.left,
         top_px=screen.top,
         width_px=screen.width,
         height_px=screen.height,
-        scale_factor=entered.summary.scale_factor,
-        stretch=figures.stretch,
-        oval_percent=figures.oval_percent,
-        longer_axis_deg=figures.longer_axis_deg,
-        display=figures.display,
+        scale_factor=solved.summary.scale_factor,
+        stretch=distortion.stretch,
+        oval_percent=distortion.oval_percent,
+        longer_axis_deg=distortion.longer_axis_deg,
+        display=solved.reference.label,
     )
+
+
+def entered_map(solved: TabletMap) -> TabletMap:
+    """The map whose numbers are typed: ``solved``, or what its driver's step makes of it."""
+    if solved.request.step is None:
+        return solved
+    # Fractions and the search are for maps with a step only.
+    from mapper.rounding import rounded
+
+    return rounded(solved)
 
 
 def changes(before: Workstation, after: Workstation) -> list[Change]:
     """All that differs, what comes of it first. Empty where both say the same."""
     one, two = document_of(before), document_of(after)
-    return [*_differences(_outcome(one), _outcome(two)), *_differences(_asked(one), _asked(two))]
+    outcome = [change for change in _differences(_outcome(before), _outcome(after)) if not _rounding(change)]
+    return [*outcome, *_differences(_asked(one), _asked(two))]
 
 
-def _outcome(profile: schema.Profile) -> dict[str, Any]:
-    setting = setting_of(profile)
+def _outcome(workstation: Workstation) -> dict[str, Any]:
+    setting = setting_of(workstation)
     return {
         "area.width_mm": setting.width_mm,
         "area.height_mm": setting.height_mm,
@@ -109,7 +120,7 @@ def _outcome(profile: schema.Profile) -> dict[str, Any]:
         "scale_factor": setting.scale_factor,
         "stretch": setting.stretch,
         "oval_percent": setting.oval_percent,
-        "reached": [figures.display for figures in profile.figures],
+        "reached": [display.label for display in entered_map(workstation.map).reached],
     }
 
 
@@ -134,10 +145,11 @@ def _flatten(data: Any, name: str, flat: dict[str, Any]) -> None:
 def _differences(before: dict[str, Any], after: dict[str, Any]) -> list[Change]:
     names = dict.fromkeys([*before, *after])
     pairs = ((name, before.get(name), after.get(name)) for name in names)
-    return [Change(name, was, now) for name, was, now in pairs if not _same(was, now)]
+    return [Change(name, was, now) for name, was, now in pairs if was != now]
 
 
-def _same(one: Any, two: Any) -> bool:
-    if isinstance(one, float) and isinstance(two, float):
-        return abs(one - two) <= SAME * max(1.0, abs(one), abs(two))
-    return bool(one == two)
+def _rounding(change: Change) -> bool:
+    """Whether it is the same number computed in another way."""
+    if change.by is None:
+        return False
+    return bool(abs(change.by) <= SAME * max(1.0, abs(change.before), abs(change.after)))

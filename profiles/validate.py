@@ -100,6 +100,8 @@ def _number_rule(data: Any, kind: types.FloatType | types.IntType) -> str | None
         return f"must be greater than {kind.gt:g}"
     if kind.ge is not None and data < kind.ge:
         return f"must be at least {kind.ge:g}"
+    if kind.le is not None and data > kind.le:
+        return f"must be at most {kind.le:g}"
     return None
 
 

@@ -6,7 +6,6 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from profiles.compare import Setting, changes, setting_of
-from profiles.document import document_of
 from render.words import circle_state, fixed, number
 
 if TYPE_CHECKING:
@@ -25,7 +24,7 @@ _DISPLAY = re.compile(r"displays\[(.*)\]\.([a-z_]+)", re.DOTALL)
 
 def setting_sentence(workstation: Workstation) -> str:
     """One setting in a line: area, scale factor, what a circle becomes."""
-    setting = setting_of(document_of(workstation))
+    setting = setting_of(workstation)
     scale = "" if setting.scale_factor is None else f"; scale factor {number(setting.scale_factor)}"
     return f"area {number(setting.width_mm, 1)} x {number(setting.height_mm, 1)} mm{scale}; circle {_circle(setting)}"
 
@@ -35,7 +34,7 @@ def changes_sentence(before: Workstation, after: Workstation) -> str:
     found = {change.what: change for change in changes(before, after)}
     if not found:
         return "nothing changed"
-    one, two = setting_of(document_of(before)), setting_of(document_of(after))
+    one, two = setting_of(before), setting_of(after)
     felt = any(not name.startswith(_UNFELT) for name in found)
     tablet = _tablet(found, before, after)
     phrases = [*_area(found, moves=not tablet), *_screen(found, one, two), *_scale(found)]
@@ -137,9 +136,7 @@ def _tablet(found: dict[str, Change], before: Workstation, after: Workstation) -
     # A list, so that both are taken out.
     if any([found.pop("tablet.width_mm", None), found.pop("tablet.height_mm", None)]):
         was, now = before.map.request.tablet, after.map.request.tablet
-        phrases.append(
-            f"tablet {_size(was.width_mm, was.height_mm, 'mm')} {ARROW} {_size(now.width_mm, now.height_mm, 'mm')}"
-        )
+        phrases.append(f"tablet {_sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), 'mm')}")
     counts = found.pop("tablet.counts_per_mm", None)
     if counts is not None:
         phrases.append(f"tablet resolution {_arrow(counts.before, counts.after)} counts per mm")
@@ -164,21 +161,33 @@ def _displays(found: dict[str, Change], before: Workstation, after: Workstation)
             continue
         was, now = olds[label], news[label]
         if any([parts.pop("width_px", None), parts.pop("height_px", None)]):
-            pixels = [_size(each.width_px, each.height_px, "px") for each in (was, now)]
-            phrases.append(f"display {label} {f' {ARROW} '.join(pixels)}")
+            pixels = _sizes((was.width_px, was.height_px), (now.width_px, now.height_px), "px")
+            phrases.append(f"display {label} {pixels}")
         if any([parts.pop("width_mm", None), parts.pop("height_mm", None)]):
-            sizes = [_size(each.width_mm, each.height_mm, "mm") for each in (was, now)]
-            phrases.append(f"display {label} {f' {ARROW} '.join(sizes)}")
+            sizes = _sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), "mm")
+            phrases.append(f"display {label} {sizes}")
         if any([parts.pop("left_px", None), parts.pop("top_px", None)]):
             phrases.append(f"display {label} moved on the desktop")
         phrases += [_plainly(f"display {label} {key}", part) for key, part in parts.items()]
     return phrases
 
 
-def _size(width: float | None, height: float | None, unit: str) -> str:
-    return (
-        f"of unknown {unit}" if width is None or height is None else f"{number(width, 1)} x {number(height, 1)} {unit}"
-    )
+Sides = tuple[float | None, float | None]
+
+
+def _sizes(before: Sides, after: Sides, unit: str) -> str:
+    """Both sizes with as many places as tell them apart."""
+    places = 1
+    while (was := _size(before, unit, places)) == (now := _size(after, unit, places)) and places < 9:
+        places += 1
+    return f"{was} {ARROW} {now}"
+
+
+def _size(sides: Sides, unit: str, places: int) -> str:
+    width, height = sides
+    if width is None or height is None:
+        return "size unknown"
+    return f"{number(width, places)} x {number(height, places)} {unit}"
 
 
 def _seat(found: dict[str, Change]) -> list[str]:

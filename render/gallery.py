@@ -6,9 +6,11 @@ stored has drifted from what the commands make today. The commands are run as th
 
 from __future__ import annotations
 
+import os
 import re
 import shlex
-from contextlib import chdir, redirect_stdout
+import shutil
+from contextlib import chdir, contextmanager, redirect_stdout
 from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
@@ -20,6 +22,8 @@ import click
 from mapper.problems import AnswerIsNo, Problem
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from PIL import Image as PillowImage
 
 __all__ = ["DESKS", "PICTURES", "Picture", "build", "drift"]
@@ -71,7 +75,15 @@ PICTURES = (
         "evenstroke travel studio.yaml --chart travel.png",
         "Why a scale factor of 1 tires the arm and 5 misses: the hand's way falls and its misses rise with the scale.",
     ),
+    Picture(
+        "comfortable-band.png",
+        "evenstroke book --add trials.csv && evenstroke band --picture comfortable-band.png",
+        "Twenty-four noted days of an invented illustrator: every score, the band they make, and how sure it is.",
+    ),
 )
+
+#: Files of the gallery that are written by hand: pages, and what commands read.
+SOURCES = ("trials.csv", "comfortable-band.md")
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.
 STORED_WIDTH_PX = 1200
@@ -85,13 +97,32 @@ _MOST_DIFFERING = 0.002
 
 def build(folder: Path) -> None:
     """Make every picture and the page in ``folder``, which exists."""
-    with TemporaryDirectory() as work:
+    with TemporaryDirectory() as work, _own_library(Path(work) / "library"):
+        for source in SOURCES:
+            shutil.copy(FOLDER / source, work)
+            if folder != FOLDER:
+                shutil.copy(FOLDER / source, folder)
         with chdir(work):
-            for command in (*DESKS, *(picture.command for picture in PICTURES)):
-                _run(command)
+            for line in (*DESKS, *(picture.command for picture in PICTURES)):
+                for command in line.split(" && "):
+                    _run(command)
         for picture in PICTURES:
             _store(Path(work) / picture.file, folder / picture.file)
     (folder / PAGE).write_text(page(), encoding="utf-8")
+
+
+@contextmanager
+def _own_library(folder: Path) -> Iterator[None]:
+    """A library of the gallery's own: what stands in the reader's must show in no picture."""
+    before = os.environ.get("EVENSTROKE_LIBRARY")
+    os.environ["EVENSTROKE_LIBRARY"] = str(folder)
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["EVENSTROKE_LIBRARY"]
+        else:
+            os.environ["EVENSTROKE_LIBRARY"] = before
 
 
 def _run(command: str) -> None:
@@ -146,7 +177,7 @@ def _drifted(stored: Path, made: Path) -> Problem | None:
         return Problem(str(stored), "is not in the list of the gallery")
     if not stored.exists():
         return Problem(str(stored), "is missing")
-    same = _told(stored) == _told(made) if made.suffix in {".md", ".svg"} else _look_alike(stored, made)
+    same = _told(stored) == _told(made) if made.suffix in {".md", ".csv", ".svg"} else _look_alike(stored, made)
     return None if same else Problem(str(stored), "is not what its command makes today")
 
 
@@ -184,7 +215,8 @@ def command(*, check: bool) -> None:
     if not check:
         FOLDER.mkdir(exist_ok=True)
         for old in FOLDER.iterdir():
-            old.unlink()
+            if old.name not in SOURCES:
+                old.unlink()
         build(FOLDER)
         return
     with TemporaryDirectory() as made:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from profiles.compare import setting_of
-from profiles.document import document_of
 from profiles.times import TIME, shown
 from render.changes_text import changes_data, changes_sentence, setting_sentence
 from render.tables import text_lines
@@ -77,7 +76,7 @@ def _revision_data(revision: RevisionFile) -> dict[str, Any]:
 
 def setting_data(workstation: Workstation) -> dict[str, Any]:
     """A setting for machines; what is not known is absent."""
-    setting = setting_of(document_of(workstation))
+    setting = setting_of(workstation)
     return {name: value for name in setting.__slots__ if (value := getattr(setting, name)) is not None}
 
 
@@ -88,7 +87,7 @@ def stations_text(rows: list[StationRow]) -> str:
     head = ("workstation", "in force", "of", "kept", "area mm", "scale factor", "")
     cells = []
     for row in rows:
-        setting = setting_of(document_of(row.holds)) if row.holds else None
+        setting = setting_of(row.holds) if row.holds else None
         state = ", ".join(word for word, holds in (("pinned", row.pinned), ("retired", row.retired)) if holds)
         cells.append(
             (

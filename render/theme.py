@@ -128,7 +128,7 @@ ROLES: dict[str, Style] = {
     "result-grid": Style(line="result_rule", width_mm=0.2, on=("glass",)),
     "result-fill": Style(fill="result_tint"),
     "ghost-fill": Style(fill="glass"),
-    "result": Style(line="result", width_mm=0.9, on=("glass", "result_tint")),
+    "result": Style(line="result", width_mm=0.9, on=("glass", "result_tint", "ground", "hand_tint")),
     "ghost": Style(line="ghost", width_mm=0.45, dash_mm=(1.6, 1.1), on=("glass", "result_tint")),
     "image": Style(),
     # Charts: a comfortable band, and what lies in and out of it.
@@ -141,6 +141,7 @@ ROLES: dict[str, Style] = {
     "body": Style(fill="spare", line="spare_rule", width_mm=0.4, on=("ground",)),
     "word-ground": Style(fill="ground"),
     "lane-rule": Style(line="beam", width_mm=0.3, on=()),
+    "doubt": Style(line="result", width_mm=0.3, dash_mm=(1.6, 1.1), on=("ground", "hand_tint")),
     "dot": Style(fill="hand", line="hand", width_mm=0.3, on=("ground", "hand_tint")),
     "dot-out": Style(fill="ground", line="muted", width_mm=0.5, on=("ground", "hand_tint")),
 }

@@ -6,7 +6,8 @@ import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from profiles.document import document_of
+from mapper.forms import rect_forms
+from profiles.compare import entered_map
 from profiles.times import TIME, shown
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
+    from mapper.forms import RectForm
     from profiles.document import Workstation
 
 __all__ = ["TABLE_FORMS", "TABLE_UNITS", "TableRow", "table_row", "table_text"]
@@ -27,6 +29,7 @@ TABLE_UNITS = {
     "percent": ("percent", "%", 3),
     "counts": ("counts", "counts", 1),
 }
+_SIDES = ("left", "top", "width", "height")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +37,7 @@ class TableRow:
     """One workstation's rectangle to enter, in the unit of the table (built frame), and its figures; None: not known."""
 
     workstation: str
-    left: float | None
-    top: float | None
-    width: float | None
-    height: float | None
+    area: RectForm | None
     scale_factor: float | None
     stretch: float
     revision: int | None
@@ -46,19 +46,15 @@ class TableRow:
 
 def table_row(workstation: Workstation, unit: str) -> TableRow:
     """The row of ``workstation``; the rounded rectangle where a driver's step was asked for."""
-    profile = document_of(workstation)
-    entered = profile.rounded or profile
-    form = getattr(entered.area, TABLE_UNITS[unit][0])
-    stretch = next(figures.stretch for figures in entered.figures if figures.display == profile.map.true_on)
+    solved = entered_map(workstation.map)
+    tablet = solved.request.tablet
+    forms = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
     revision = workstation.revision
     return TableRow(
         workstation=workstation.name,
-        left=form and form.left,
-        top=form and form.top,
-        width=form and form.width,
-        height=form and form.height,
-        scale_factor=entered.summary.scale_factor,
-        stretch=stretch,
+        area=forms.get(TABLE_UNITS[unit][0]),
+        scale_factor=solved.summary.scale_factor,
+        stretch=solved.figures_on(solved.reference).distortion.stretch,
         revision=None if revision is None else revision.number,
         kept=None if revision is None else revision.kept,
     )
@@ -66,16 +62,15 @@ def table_row(workstation: Workstation, unit: str) -> TableRow:
 
 def table_text(rows: Sequence[TableRow], unit: str, form: str) -> str:
     """``rows`` as text, csv, markdown or json. For people rounded as a driver's form takes it; for machines in full."""
-    names = ["left", "top", "width", "height"]
     if form == "json":
         return json.dumps([_plain(row, unit) for row in rows], indent=2, ensure_ascii=False) + "\n"
     if form == "csv":
         key = TABLE_UNITS[unit][0]
-        head = ["workstation", *(f"{name}_{key}" for name in names), "scale_factor", "stretch", "revision", "kept"]
+        head = ["workstation", *(f"{name}_{key}" for name in _SIDES), "scale_factor", "stretch", "revision", "kept"]
         return csv_lines([head, *(_csv_row(row) for row in rows)])
     head = [
         "workstation",
-        *(f"{name} {TABLE_UNITS[unit][1]}" for name in names),
+        *(f"{name} {TABLE_UNITS[unit][1]}" for name in _SIDES),
         "scale factor",
         "stretch",
         "revision",
@@ -86,8 +81,13 @@ def table_text(rows: Sequence[TableRow], unit: str, form: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _sides(row: TableRow) -> tuple[float | None, ...]:
+    area = row.area
+    return (None,) * len(_SIDES) if area is None else (area.left, area.top, area.width, area.height)
+
+
 def _cells(row: TableRow, places: int) -> list[str]:
-    lengths = ["" if value is None else fixed(value, places) for value in (row.left, row.top, row.width, row.height)]
+    lengths = ["" if value is None else fixed(value, places) for value in _sides(row)]
     return [
         # A name may hold line ends, which a line cannot.
         " ".join(row.workstation.split()),
@@ -101,13 +101,12 @@ def _cells(row: TableRow, places: int) -> list[str]:
 
 def _csv_row(row: TableRow) -> list[object]:
     kept = row.kept and row.kept.strftime(TIME)
-    values = (row.left, row.top, row.width, row.height, row.scale_factor, row.stretch, row.revision, kept)
+    values = (*_sides(row), row.scale_factor, row.stretch, row.revision, kept)
     return [row.workstation, *("" if value is None else value for value in values)]
 
 
 def _plain(row: TableRow, unit: str) -> dict[str, Any]:
-    sides = {name: getattr(row, name) for name in ("left", "top", "width", "height")}
-    area = None if row.width is None else {TABLE_UNITS[unit][0]: sides}
+    area = None if row.area is None else {TABLE_UNITS[unit][0]: dict(zip(_SIDES, _sides(row), strict=True))}
     plain = {
         "workstation": row.workstation,
         "area": area,

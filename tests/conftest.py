@@ -13,6 +13,8 @@ from hypothesis import settings
 # repeated; at home they differ, so that the search goes on.
 settings.register_profile("evenstroke", deadline=None, max_examples=100, derandomize="CI" in os.environ)
 settings.load_profile("evenstroke")
+# For a long search by hand: python -m pytest tests/mapper --hypothesis-profile=long
+settings.register_profile("long", deadline=None, max_examples=5000)
 
 CHROMIUM_FLAGS = (
     "--no-sandbox",
@@ -23,6 +25,12 @@ CHROMIUM_FLAGS = (
     "--disable-sync",
     "--hide-scrollbars",
 )
+
+
+@pytest.fixture(autouse=True)
+def _no_library_of_the_reader(tmp_path_factory, monkeypatch):
+    """Tests neither see nor touch the library of whoever runs them."""
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path_factory.getbasetemp() / "no library here"))
 
 
 @pytest.fixture(scope="session")

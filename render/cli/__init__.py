@@ -36,6 +36,10 @@ COMMANDS = {
     "export": "export_archive",
     "import": "import_archive",
     "audit": "audit",
+    "felt": "felt",
+    "book": "book",
+    "band": "band",
+    "plan-trials": "plan_trials",
 }
 
 

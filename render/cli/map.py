@@ -96,6 +96,12 @@ def command(
         from render.text import map_text
 
         click.echo(map_text(solved), nl=False)
+        if asked["scale"] is not None:
+            from render.cli.own_band import own_band_sentence
+
+            own = own_band_sentence(asked["scale"])
+            if own:
+                click.echo(f"\n{own}")
     else:
         click.echo(to_yaml(described) if form == "yaml" else to_json(described), nl=False)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from profiles.library import Library
 
 __all__ = [
+    "book_options",
     "data_option",
     "described_option",
     "echo_data",
@@ -322,10 +324,23 @@ library_option = click.option(
 
 
 def open_library(folder: str | None) -> Library:
-    """The library that ``library_option`` names, or the one in the platform's place for a user's data."""
+    """The library that ``library_option`` names, or the one of the environment, or of the platform's place for data."""
     from profiles.library import Library, default_folder
 
-    return Library(folder or default_folder())
+    return Library(folder or os.environ.get("EVENSTROKE_LIBRARY") or default_folder())
+
+
+_BOOK_OPTIONS = (
+    click.option("--who", metavar="NAME", help="Only this person's entries."),
+    click.option("--doing", metavar="WORK", help="Only this kind of work, for example drawing."),
+)
+
+
+def book_options(command: F) -> F:
+    """``--who`` and ``--doing``: whose entries of the trial book, and about what."""
+    for option in reversed(_BOOK_OPTIONS):
+        command = option(command)
+    return command
 
 
 def data_option(help_text: str = "yaml and json are for other programs.") -> Callable[[F], F]:

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import re
 import sys
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
-from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
-from mapper.recommended import BAND_USES, Band, band_for
+from mapper.problems import Problem, RequestError, quoted
+from mapper.recommended import BAND_USES, Band
 from mapper.units import positive
-from render.cli.exits import complain
 from render.cli.options import examples, force_option, plain_number
+from render.cli.own_band import comfortable_band
+from render.cli.things import things, things_options
 from render.pairs import PAIR_FORMS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Iterable, Iterator
 
-    from profiles.lists import Listed
 
 __all__ = ["command"]
 
@@ -37,34 +37,7 @@ _PAIRS_FOR_A_BAR = 50_000
         "evenstroke pair --tablets shop.csv --use handwriting --chart pairs.png",
     ),
 )
-@click.option(
-    "--tablets",
-    "tablet_file",
-    metavar="FILE",
-    type=click.Path(),
-    help="A list, CSV or one a line; - for standard input.",
-)
-@click.option(
-    "--displays",
-    "display_file",
-    metavar="FILE",
-    type=click.Path(),
-    help="A list, CSV or one a line; - for standard input.",
-)
-@click.option(
-    "--tablet",
-    "tablets",
-    metavar="SIZE",
-    multiple=True,
-    help="A tablet: 224x148mm, medium: 8.8x5.8in@5080/in; several are allowed.  [default: the four customary sizes]",
-)
-@click.option(
-    "--display",
-    "displays",
-    metavar="DISPLAY",
-    multiple=True,
-    help='A display: "27in 2560x1440"; several are allowed.  [default: six usual sizes]',
-)
+@things_options
 @click.option(
     "--use",
     type=click.Choice(list(BAND_USES)),
@@ -116,15 +89,9 @@ def command(
     """
     from mapper.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS
 
-    band = _band(typed_band) if typed_band else band_for(use)
+    band = _band(typed_band) if typed_band else comfortable_band(use)
     purpose = None if typed_band else use
-    if tablet_file == display_file == "-":
-        raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
-    problems: list[Problem] = []
-    some_tablets = _collected("tablet", tablets, tablet_file, problems)
-    some_displays = _collected("display", displays, display_file, problems)
-    if problems:
-        raise RequestError(*problems)
+    some_tablets, some_displays = things(tablets, displays, tablet_file, display_file)
     if want is None:
         if aspects:
             raise RequestError(Problem("--aspect", "goes with --want", ", ".join(aspects)))
@@ -149,45 +116,6 @@ def command(
     scale = positive(plain_number(want, "--want"), "--want")
     answers = wanted(scale, some_tablets, some_displays, [_aspect(each) for each in aspects] or USUAL_ASPECTS, band)
     _deliver(iter([wanted_text(form, scale, answers, band, purpose)]), out, force=force)
-
-
-def _collected(kind: str, typed: tuple[str, ...], file: str | None, problems: list[Problem]) -> tuple[Any, ...]:
-    """The tablets or displays of options and list; what is wrong goes to ``problems``."""
-    from profiles import lists
-
-    found: list[Any] = []
-    one: Callable[[str, str], Any] = lists.one_tablet
-    many: Callable[[bytes, str], Listed[Any]] = lists.tablet_list
-    if kind == "display":
-        one = lists.one_display
-        many = lists.display_list
-    for text in typed:
-        try:
-            found.append(one(text, f"--{kind}"))
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-    if file is not None:
-        try:
-            listed = many(_content(file), "standard input" if file == "-" else file)
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-        else:
-            found.extend(listed.items)
-            if listed.left_aside:
-                complain(f"{file}: left aside the columns {', '.join(listed.left_aside)}")
-    return tuple(found)
-
-
-def _content(file: str) -> bytes:
-    from profiles.files import read_bounded
-    from profiles.lists import LARGEST_LIST_BYTES
-
-    if file != "-":
-        return read_bounded(file, LARGEST_LIST_BYTES, "list")
-    content = sys.stdin.buffer.read(LARGEST_LIST_BYTES + 1)
-    if len(content) > LARGEST_LIST_BYTES:
-        raise RequestError(Problem("standard input", f"must be a list of at most {LARGEST_LIST_BYTES // 1024} KiB"))
-    return content
 
 
 def _band(text: str) -> Band:

@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 from scipy.special import expit
 
 from mapper import comfort
-from mapper.comfort import ANGLE_PRIOR, SCALE_PRIOR, BandPrior, Trial, comfort_band, expected_learning
+from mapper.comfort import Trial, comfort_band, expected_learning
 from mapper.problems import RequestError
-from tests.studies.comfort_coverage import practitioner
+from mapper.recommended import Band
+from tests.studies.comfort_coverage import PRACTICE, practitioner
 
 parameters = st.tuples(
     st.floats(-1, 3), st.floats(-2, 6), st.floats(-6, 0), *([st.floats(-2, 2)] * 3), st.floats(-2, 1)
@@ -55,12 +56,12 @@ def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
     assert comfort._log_likelihood(row, comfort._Data.of(trials))[0] == pytest.approx(fit.llf, rel=1e-10)
 
     # Six thousand entries outweigh any weak prior: the posterior's middle lies within its own spread of their estimate.
-    band = comfort_band(trials, BandPrior(10.0, 60.0))
+    band = comfort_band(trials, Band(10.0, 60.0))
     assert band.best_low < math.exp(best) < band.best_high
 
 
 def test_without_entries_the_band_is_the_common_practice():
-    for prior in (SCALE_PRIOR, ANGLE_PRIOR):
+    for prior in (PRACTICE, Band(32.0, 57.0)):
         band = comfort_band([], prior)
         assert band.low == pytest.approx(prior.low, rel=0.02)
         assert band.high == pytest.approx(prior.high, rel=0.02)
@@ -76,7 +77,7 @@ def test_three_entries_move_the_band_a_little_and_sixty_decide_it():
         scores = {1.5: 4, 1.8: 5, 2.2: 4, 2.65: 3, 3.2: 2}
         return [Trial(values[day % 5], scores[values[day % 5]], str(day)) for day in range(count)]
 
-    three, sixty = comfort_band(days(3)), comfort_band(days(60))
+    three, sixty = comfort_band(days(3), PRACTICE), comfort_band(days(60), PRACTICE)
     assert 1.8 < three.best < 2.65
     assert not three.enough
     assert sixty.best == pytest.approx(1.8, rel=0.05)
@@ -93,20 +94,20 @@ def test_the_interval_holds_the_truth_as_often_as_it_says():
     held = 0
     for _ in range(24):
         truth, trials = practitioner(random, 10)
-        band = comfort_band(trials)
+        band = comfort_band(trials, PRACTICE)
         held += band.best_low <= truth <= band.best_high
     assert 14 <= held <= 23
 
 
 def test_the_same_entries_give_the_same_band_in_any_order():
     _, trials = practitioner(np.random.default_rng(3), 12)
-    one, other = comfort_band(trials), comfort_band(trials[::-1])
+    one, other = comfort_band(trials, PRACTICE), comfort_band(trials[::-1], PRACTICE)
     assert (one.low, one.high, one.best) == (other.low, other.high, other.best)
 
 
 def test_entries_of_one_day_count_for_less_than_entries_of_many():
-    one_day = comfort_band([Trial(2.0, 5, "monday")] * 6)
-    six_days = comfort_band([Trial(2.0, 5, str(day)) for day in range(6)])
+    one_day = comfort_band([Trial(2.0, 5, "monday")] * 6, PRACTICE)
+    six_days = comfort_band([Trial(2.0, 5, str(day)) for day in range(6)], PRACTICE)
     assert one_day.weight == pytest.approx(6 / (1 + 5 * 0.5))
     assert six_days.weight == 6
     assert (one_day.entries, six_days.entries) == (6, 6)
@@ -115,7 +116,7 @@ def test_entries_of_one_day_count_for_less_than_entries_of_many():
 def test_a_poor_first_day_speaks_less_against_a_value_than_a_poor_later_day():
     def with_first_day(first_day):
         days = [Trial(1.6, 2, str(day), first_day) for day in range(8)]
-        return comfort_band([*days, *(Trial(2.6, 5, f"b{day}") for day in range(8))])
+        return comfort_band([*days, *(Trial(2.6, 5, f"b{day}") for day in range(8))], PRACTICE)
 
     assert with_first_day(True).low < with_first_day(False).low
 
@@ -125,7 +126,7 @@ def test_most_is_learned_where_liking_is_in_doubt():
     trials = [
         Trial(value, score, f"{value}{day}") for day in range(20) for value, score in ((2.0, 4), (3.0, 4), (2.5, 5))
     ]
-    band = comfort_band(trials)
+    band = comfort_band(trials, PRACTICE)
     assert expected_learning(band, 2.5) < expected_learning(band, 3.8)
     assert expected_learning(band, 3.8) > 0
 
@@ -136,7 +137,7 @@ def test_a_day_never_tells_less_than_nothing(value):
     assert expected_learning(BAND, value) >= 0
 
 
-BAND = comfort_band([])
+BAND = comfort_band([], PRACTICE)
 
 
 @pytest.mark.parametrize("score", [0, 6, 2.5, math.nan, True, "5", None])

@@ -106,6 +106,23 @@ def test_the_default_target_is_the_primary_display():
     assert solved.reached == (main,)
 
 
+@pytest.mark.parametrize(("onto", "reference"), [(("left", "main"), "main"), (("right", "left"), "right")])
+def test_shapes_are_true_on_the_primary_display_if_it_is_reached_and_else_on_the_first(onto, reference):
+    desktop = desktop_of(
+        Display(1000, 1000, left_px=-1000, label="left"),
+        Display(1000, 1000),
+        Display(1000, 1000, left_px=1000, label="right"),
+    )
+    assert solve(MapRequest(Tablet(224, 148), desktop, onto=onto)).reference.label == reference
+
+
+@pytest.mark.parametrize("diagonal_in", [13.3, 15.6, 23.8, 24, 27, 31.5, 55])
+def test_the_rounding_of_a_diagonal_does_not_show(diagonal_in):
+    # 16:9 of 224 mm is 126 mm, whatever the diagonal.
+    display = Display(2560, 1440).with_diagonal(diagonal_in * 25.4)
+    assert solve(MapRequest(Tablet(224, 148), desktop_of(display))).area_seen_mm == Rect(0, 11, 224, 126)
+
+
 # Laws -----------------------------------------------------------------------------------------------------------
 
 

@@ -11,14 +11,16 @@ import numpy as np
 from scipy.special import expit
 
 from mapper import comfort
-from mapper.comfort import SCALE_PRIOR, Trial, comfort_band
+from mapper.comfort import Trial, comfort_band
+from mapper.recommended import BAND_USES
 
+PRACTICE = BAND_USES["illustration"]
 VALUES = (1.6, 2.0, 2.4, 2.9, 3.5, 4.2)
 
 
 def practitioner(random, entries):
     """The best value of a person drawn from the belief, and that person's trials; the model written out once more."""
-    means, spreads = comfort._belief(SCALE_PRIOR)
+    means, spreads = comfort._belief(PRACTICE)
     best, log_curve, cut, *log_steps, first_day_cost = random.normal(means, spreads)
     cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
     trials, before = [], None
@@ -37,7 +39,7 @@ def main(practitioners):
         random, held, learned = np.random.default_rng(entries), 0, []
         for _ in range(practitioners):
             truth, trials = practitioner(random, entries)
-            band = comfort_band(trials)
+            band = comfort_band(trials, PRACTICE)
             held += band.best_low <= truth <= band.best_high
             learned.append(band.learned)
         shares = ", ".join(f"{share:.2f}" for share in np.percentile(learned, [10, 50, 90]))

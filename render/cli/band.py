@@ -1,0 +1,69 @@
+"""``evenstroke band``: the range of scale factors, or of viewing angles, that suits one person."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo
+from render.cli.options import (
+    book_options,
+    data_option,
+    echo_data,
+    examples,
+    force_option,
+    library_option,
+    open_library,
+)
+
+__all__ = ["command"]
+
+
+@click.command(
+    "band",
+    epilog=examples(
+        "evenstroke band",
+        "evenstroke band --doing lettering --who Kim",
+        "evenstroke band --angle",
+        "evenstroke band --picture band.png",
+    ),
+)
+@book_options
+@click.option(
+    "--angle", is_flag=True, help="Of the width of the display as the eyes see it, instead of the scale factor."
+)
+@click.option("--picture", metavar="FILE", type=click.Path(), help="Draw scores and band: .png, .svg, .pdf or .webp.")
+@force_option
+@data_option()
+@library_option
+def command(
+    *,
+    who: str | None,
+    doing: str | None,
+    angle: bool,
+    picture: str | None,
+    force: bool,
+    form: str,
+    library_folder: str | None,
+) -> None:
+    """Find the band that suits you from the entries of the trial book, and say how sure that is.
+
+    It starts from the common practice and moves as entries come in; with few of them it says "not enough yet". The
+    method is explained in gallery/comfortable-band.md.
+    """
+    from profiles.personal import found_band
+    from render.band_text import band_data, band_lines
+
+    found, problems = found_band(
+        open_library(library_folder), doing=doing, who=who, measure="viewing_angle_deg" if angle else "scale_factor"
+    )
+    if picture:
+        from render.band_chart import band_chart_scene
+        from render.draw import save
+
+        save(band_chart_scene(found), picture, force=force)
+    if form == "text":
+        click.echo("\n".join(band_lines(found)))
+    else:
+        echo_data(band_data(found), form)
+    if problems:
+        raise AnswerIsNo(*problems)

@@ -1,0 +1,90 @@
+"""``evenstroke book``: the trial book, listed, filtered, as a calendar, and as CSV in and out."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo, Problem
+from render.cli.options import book_options, examples, library_option, open_library
+
+__all__ = ["command"]
+
+
+@click.command(
+    "book",
+    epilog=examples(
+        "evenstroke book",
+        'evenstroke book --workstation "corner studio" --doing drawing --since 2026-01-01',
+        "evenstroke book --calendar",
+        "evenstroke book --as csv > trials.csv",
+        "evenstroke book --add trials.csv",
+    ),
+)
+@book_options
+@click.option("--workstation", metavar="NAME", help="Only this workstation.")
+@click.option("--since", metavar="DAY", help="Only this day and later, for example 2026-01-01.")
+@click.option("--until", metavar="DAY", help="Only this day and earlier.")
+@click.option(
+    "--calendar", "as_calendar", is_flag=True, help="A page for each month: workstation and score of each day."
+)
+@click.option(
+    "--add", "added", metavar="FILE", type=click.Path(), help="Add the entries of a CSV file that are not there yet."
+)
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "csv", "json"]),
+    default="text",
+    show_default=True,
+    help="What standard output gets.",
+)
+@library_option
+def command(
+    *,
+    who: str | None,
+    doing: str | None,
+    workstation: str | None,
+    since: str | None,
+    until: str | None,
+    as_calendar: bool,
+    added: str | None,
+    form: str,
+    library_folder: str | None,
+) -> None:
+    """List what was tried and how it felt."""
+    from profiles import trial_book
+
+    library = open_library(library_folder)
+    if added is not None:
+        from profiles.files import read_bounded
+
+        content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
+        new = sum([trial_book.add(library, felt) for felt in trial_book.from_csv(content, added)])
+        click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
+        return
+    wanted = trial_book.Wanted(who=who, doing=doing, workstation=workstation, since=since, until=until)
+    book, problems = trial_book.in_library(library)
+    shown = wanted.of(book)
+    if not shown and form == "text":
+        problems.append(
+            Problem(
+                str(library.root),
+                "must hold an entry that fits",
+                "none",
+                "Note one: evenstroke felt desk.yaml --score 4",
+            )
+        )
+    elif form == "csv":
+        click.echo(trial_book.to_csv(shown), nl=False)
+    elif form == "json":
+        import json
+
+        import msgspec
+
+        click.echo(json.dumps(msgspec.to_builtins(shown), indent=2, ensure_ascii=False))
+    else:
+        from render.book_text import book_lines, calendar_lines
+
+        click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
+    if problems:
+        raise AnswerIsNo(*problems)

@@ -1,0 +1,48 @@
+"""The band of the person who asks: from the trial book in the library where it holds enough, else the rule of thumb."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.recommended import band_for
+
+if TYPE_CHECKING:
+    from mapper.recommended import Band
+
+__all__ = ["comfortable_band", "own_band_sentence"]
+
+# What the book calls the kinds of work that have a rule of thumb under another name.
+_DOING = {"illustration": "drawing"}
+
+
+def comfortable_band(use: str) -> Band:
+    """A person's own band for ``use``, or the rule of thumb for it; its ``source`` says which.
+
+    Raises RequestError for an unknown use.
+    """
+    practice = band_for(use)
+    return _own(use) or practice
+
+
+def own_band_sentence(scale_factor: float, use: str = "illustration") -> str | None:
+    """Where a scale factor lies in a person's own band; None where there is none."""
+    own = _own(use)
+    if own is None:
+        return None
+    side = own.side(scale_factor)
+    return (
+        f"A scale factor of {scale_factor:.2f} lies {side} your own comfortable band, {own.low:.1f} to {own.high:.1f} "
+        f"({own.source})."
+    )
+
+
+def _own(use: str) -> Band | None:
+    from render.cli.options import open_library
+
+    library = open_library(None)
+    # Most people keep no book; they should not pay for the model.
+    if not library.root.exists():
+        return None
+    from profiles.personal import own_band
+
+    return own_band(library, doing=_DOING.get(use, use))

@@ -1,0 +1,46 @@
+import pytest
+
+from mapper.desk import Display, Tablet
+from mapper.problems import RequestError
+from mapper.recommended import BAND_USES
+from mapper.trial_plan import plan_trials
+
+BAND = BAND_USES["illustration"]
+SMALL, MEDIUM = Tablet(152, 95, label="small"), Tablet(224, 148, label="medium")
+
+
+def display(inches, label, width_px=2560, height_px=1440):
+    return Display(width_px, height_px, label=label).with_diagonal(inches * 25.4)
+
+
+def test_what_the_geometry_rules_out_is_left_out_with_the_reason():
+    displays = [
+        display(24, "24"),
+        display(65, "65"),
+        display(9, "9"),
+        Display(1920, 1080, label="unknown"),
+        display(32, "tall", 1080, 3840),
+    ]
+    plan = plan_trials([Tablet(224, 148, 2, label="coarse"), MEDIUM], displays, BAND, most=8)
+    told = {(each.pair.tablet.label, each.pair.display.label): each.why for each in plan.left_out}
+    assert told["medium", "65"] == "the hand would be too coarse"
+    assert told["medium", "9"] == "the hand would travel too far"
+    assert told["medium", "unknown"] == "the display's size is not known"
+    assert told["coarse", "24"] == "some pixels could not be reached"
+    assert told["medium", "tall"] in {"more than half of the tablet would be lost", "the hand would be too coarse"}
+    assert [(each.tablet.label, each.display.label) for each in plan.pairs] == [("medium", "24")]
+
+
+def test_the_pairings_that_lie_farthest_apart_are_taken():
+    displays = [display(inches, f"{inches}") for inches in (20, 20.5, 21, 25, 30, 36)]
+    plan = plan_trials([MEDIUM], displays, BAND, most=3)
+    # The ends, 20 and 36, and the one whose nearer end is farthest: 25 / 20 = 1.25 is more than 36 / 30 = 1.2.
+    assert [each.display.label for each in plan.pairs] == ["20", "25", "36"]
+    assert [each.why for each in plan.left_out] == ["others lie farther apart"] * 3
+    assert len(plan.blocks) == 6
+    assert all(sorted(block) == [0, 1, 2] for block in plan.blocks)
+
+
+def test_nothing_left_is_refused():
+    with pytest.raises(RequestError, match="rules out every pairing"):
+        plan_trials([SMALL], [display(65, "65")], BAND)

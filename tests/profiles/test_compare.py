@@ -1,0 +1,72 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.desk import Desktop
+from mapper.seat import Seat
+from mapper.solve import MapRequest, solve
+from profiles.compare import changes, setting_of
+from profiles.document import Workstation
+from profiles.shorthand import parse_displays, parse_tablet
+from tests.strategies import requests
+
+
+def workstation(tablet="224x148mm", displays=("27in 2560x1440",), *, turn_deg=0, seat_mm=None, note=None, **asked):
+    request = MapRequest(
+        parse_tablet(tablet, "tablet", turn_deg=turn_deg), Desktop(parse_displays(tuple(displays), "display")), **asked
+    )
+    return Workstation("desk", solve(request), note, None if seat_mm is None else Seat(seat_mm))
+
+
+def found(before, after):
+    return {change.what: (change.before, change.after) for change in changes(before, after)}
+
+
+@given(requests(), st.none() | st.text(min_size=1).filter(str.strip))
+def test_nothing_differs_from_itself(request, note):
+    one = Workstation("desk", solve(request), note)
+    assert changes(one, Workstation("desk", solve(request), note)) == []
+
+
+@given(requests(), requests())
+def test_what_differs_one_way_differs_the_other_way(one, two):
+    one, two = Workstation("desk", solve(one)), Workstation("desk", solve(two))
+    there = {change.what: (change.before, change.after) for change in changes(one, two)}
+    back = {change.what: (change.after, change.before) for change in changes(two, one)}
+    assert there == back
+    for change in changes(one, two):
+        if change.by is not None:
+            assert change.by == change.after - change.before
+
+
+def test_what_follows_and_what_was_asked_are_both_told():
+    # 224 mm at 16:9 is 126 mm high, the whole is 148 mm; both middles are at 74 mm.
+    assert found(workstation(), workstation(fit="full")) == {
+        "area.height_mm": (pytest.approx(126.0), 148.0),
+        "scale_factor": (pytest.approx(2.668, abs=1e-3), pytest.approx(2.554, abs=1e-3)),
+        "stretch": (1.0, pytest.approx(148 / 126)),
+        "oval_percent": (0.0, pytest.approx((148 / 126 - 1) * 100)),
+        "map.fit": ("locked", "full"),
+    }
+
+
+def test_displays_are_told_apart_by_their_labels_and_not_by_their_order():
+    one = workstation(displays=("main: 27in 2560x1440", "side: 24in 1920x1080 at 2560,0"))
+    two = workstation(displays=("side: 24in 1920x1080 at 2560,0", "main: 27in 2560x1440 at 0,0"))
+    assert changes(one, two) == []
+
+
+def test_a_seat_and_a_note_are_changes_too():
+    assert found(workstation(seat_mm=700), workstation(seat_mm=650, note="nearer")) == {
+        "note": (None, "nearer"),
+        "seat.distance_mm": (700.0, 650.0),
+    }
+
+
+def test_the_setting_is_the_one_to_enter():
+    solved = workstation(turn_deg=90)
+    setting = setting_of(solved)
+    area = solved.map.area_seen_mm
+    assert (setting.left_mm, setting.top_mm) == pytest.approx((area.left, area.top))
+    assert (setting.width_mm, setting.height_mm) == pytest.approx((area.width, area.height))
+    assert setting.display == "main"

@@ -1,0 +1,122 @@
+import pytest
+from hypothesis import given
+
+from mapper.desk import Desktop
+from mapper.seat import Seat
+from mapper.solve import MapRequest, solve
+from profiles.document import Workstation
+from profiles.shorthand import parse_displays, parse_tablet
+from render.changes_text import changes_data, changes_sentence, setting_sentence
+from tests.strategies import requests
+
+TWO = ("27in 2560x1440", "left: 24in 1920x1080 at -1920,0")
+
+
+def desk(
+    tablet="224x148mm", displays=("27in 2560x1440",), *, turn_deg=0, seat_mm=None, name="desk", note=None, **asked
+):
+    request = MapRequest(
+        parse_tablet(tablet, "tablet", turn_deg=turn_deg), Desktop(parse_displays(tuple(displays), "display")), **asked
+    )
+    return Workstation(name, solve(request), note, None if seat_mm is None else Seat(seat_mm))
+
+
+# By hand: 224 mm at 16:9 are 126 mm high, 216 mm 121.5; at 4480:1440 they are 72. 27 inches at 16:9 are 597.7 mm wide,
+# which is 2.67 times 224 mm and 2.77 times 216; 148 over 126 is 1.175.
+@pytest.mark.parametrize(
+    ("before", "after", "says"),
+    [
+        (desk(), desk(), "nothing changed"),
+        (
+            desk(),
+            desk("216x148mm"),
+            (
+                "area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.67 → 2.77; circle still round; "
+                "tablet 224 x 148 mm → 216 x 148 mm"
+            ),
+        ),
+        (
+            desk(),
+            desk(fit="full"),
+            (
+                "area 22.0 mm taller; scale factor 2.67 → 2.55; circle now 17.5 % wider than tall, was round; "
+                "fit locked → full"
+            ),
+        ),
+        (
+            desk(fit="full"),
+            desk(),
+            (
+                "area 22.0 mm shorter; scale factor 2.55 → 2.67; circle now round, was 17.5 % wider than tall; "
+                "fit full → locked"
+            ),
+        ),
+        (
+            desk(),
+            desk(hold="top"),
+            "area moved, its middle 11.0 mm up; circle still round; hold centre → top",
+        ),
+        (
+            desk(fit="full"),
+            desk(fit="full", turn_deg=180),
+            "circle still 17.5 % wider than tall; tablet turned 0 → 180 degrees clockwise",
+        ),
+        (
+            desk(displays=TWO),
+            desk(displays=TWO, onto=("main", "left")),
+            (
+                "area 54.0 mm shorter; screen reached 2560 x 1440 px → 4480 x 1440 px; scale factor 2.67 → 4.67; "
+                "circle still round; pen now reaches left"
+            ),
+        ),
+        (desk(displays=TWO), desk(), "circle still round; display left gone"),
+        (
+            desk(),
+            desk(displays=("2560x1440",)),
+            "scale factor 2.67 → not known; circle still round; display main 597.7 x 336.2 mm → size unknown",
+        ),
+        (desk(), desk("224x148mm@200/mm"), "circle still round; tablet resolution unknown → 200 counts per mm"),
+        (desk(seat_mm=700), desk(seat_mm=650), "you sit 50 mm closer"),
+        (desk(), desk(seat_mm=650), "you sit 650 mm away"),
+        (desk(seat_mm=650), desk(), "seat no longer noted"),
+        (desk(), desk(note="why"), "note changed"),
+        (desk(), desk(name="Desk"), "renamed desk → Desk"),
+        (desk(), desk("lefty: 224x148mm"), "tablet label now lefty"),
+        (desk("lefty: 224x148mm"), desk(), "tablet label no longer lefty"),
+        (
+            desk("224x148mm"),
+            desk("224x148.0000001mm"),
+            "circle still round; tablet 224 x 148 mm → 224 x 148.0000001 mm",
+        ),
+    ],
+)
+def test_it_speaks_of_hands_and_screens(before, after, says):
+    assert changes_sentence(before, after) == says
+
+
+def test_one_setting_in_a_line():
+    assert setting_sentence(desk()) == "area 224 x 126 mm; scale factor 2.67; circle round"
+    assert (
+        setting_sentence(desk(displays=("2560x1440",), fit="full"))
+        == "area 224 x 148 mm; circle 17.5 % wider than tall"
+    )
+
+
+@given(requests(), requests())
+def test_there_is_always_something_to_say_in_one_line(one, two):
+    one, two = Workstation("desk", solve(one)), Workstation("desk", solve(two))
+    sentence = changes_sentence(one, two)
+    assert sentence
+    assert "\n" not in sentence
+    # No keys and no units in keys: those are for machines.
+    assert "_" not in sentence
+    assert (sentence == "nothing changed") == (changes_data(one, two) == [])
+
+
+def test_machines_get_keys_and_numbers():
+    assert changes_data(desk(), desk("216x148mm"))[0] == {
+        "what": "area.width_mm",
+        "before": 224.0,
+        "after": 216.0,
+        "by": -8.0,
+    }

@@ -1,0 +1,216 @@
+"""The trial book and the band on the command line."""
+
+import json
+from pathlib import Path
+
+import pytest
+import yaml
+
+from render.cli import main
+
+DISPLAYS = ("22in 1920x1080", "27in 2560x1440", "36in 3840x2160")
+
+
+@pytest.fixture
+def run(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+
+    def run_one(*arguments):
+        with pytest.raises(SystemExit) as left:
+            main([str(argument) for argument in arguments])
+        captured = capsys.readouterr()
+        assert "Traceback" not in captured.err
+        return left.value.code, captured.out, captured.err
+
+    for number, display in enumerate(DISPLAYS):
+        arguments = ["--display", display, "--distance", "70cm", "--workstation", f"desk {number}"]
+        assert run_one("map", "--tablet", "224x148mm", *arguments, "--save", f"desk{number}.yaml")[0] == 0
+    return run_one
+
+
+@pytest.fixture
+def months(run):
+    """A book of forty days with a person who likes the middle desk, at a scale factor of 2.67."""
+    rows = ["date,workstation,score,scale_factor,viewing_angle_deg"]
+    for day in range(40):
+        desk = day // 2 % 3
+        score = (3, 5, 2)[desk] - day % 2
+        scale, angle = ((2.17, 38.6), (2.67, 46.2), (3.56, 58.6))[desk]
+        rows.append(f"2026-{3 + day // 28:02}-{1 + day % 28:02},desk {desk},{score},{scale},{angle}")
+    Path("months.csv").write_text("\n".join(rows))
+    assert run("book", "--add", "months.csv") == (0, "40 new entries in the book\n", "")
+    return run
+
+
+def test_a_note_is_kept_with_its_figures_and_listed(run):
+    code, out, err = run(
+        "felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "2026-03-15", "--note", "calm"
+    )
+    assert (code, err) == (0, "")
+    assert out == "desk 1: noted: 4 for drawing at a scale factor of 2.67 on 2026-03-15\n"
+    assert (
+        "nothing new"
+        in run("felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "2026-03-15", "--note", "calm")[1]
+    )
+    head, row = run("book")[1].splitlines()
+    assert head.split() == ["day", "workstation", "doing", "score", "minutes", "scale", "angle", "note"]
+    assert row.split() == ["2026-03-15", "desk", "1", "drawing", "4", "good", "90", "2.67", "46", "deg", "calm"]
+    (entry,) = json.loads(run("book", "--as", "json")[1])
+    assert entry["figures"]["area_height_mm"] == 126.0
+
+
+def test_csv_goes_out_and_in_again(months):
+    out = months("book", "--as", "csv")[1]
+    Path("again.csv").write_text(out)
+    assert months("book", "--add", "again.csv")[1] == "0 new entries in the book\n"
+    assert months("book", "--as", "csv")[1] == out
+
+
+def test_a_wrong_csv_adds_nothing(run):
+    Path("bad.csv").write_text("date,workstation,score\n2026-03-15,desk,4\n2026-03-16,desk,9\n")
+    code, out, err = run("book", "--add", "bad.csv")
+    assert (code, out) == (2, "")
+    assert "bad.csv line 3, score: must be at most 5" in err
+    assert not Path("library").exists()
+
+
+@pytest.mark.parametrize(
+    ("filters", "count"),
+    [
+        (["--workstation", "desk 0"], 14),
+        (["--since", "2026-03-28"], 13),
+        (["--until", "2026-03-05"], 5),
+        (["--since", "2026-03-05", "--until", "2026-03-05"], 1),
+        (["--doing", "drawing"], 40),
+    ],
+)
+def test_the_book_is_filtered(months, filters, count):
+    assert len(months("book", *filters)[1].splitlines()) == 1 + count
+
+
+def test_what_fits_nothing_is_a_no(months):
+    code, out, err = months("book", "--doing", "sculpting")
+    assert (code, out) == (1, "")
+    assert "must hold an entry that fits" in err
+
+
+def test_the_calendar_shows_each_day_once(months):
+    out = months("book", "--calendar")[1]
+    march, april = out.index("March 2026"), out.index("April 2026")
+    assert march < april
+    # 1 March 2026 is a Sunday (ISO 8601 week date 2026-W09-7).
+    week = out.splitlines()[2]
+    assert week.split() == ["1", "A3"]
+    assert "A  desk 0" in out
+    months("felt", "desk1.yaml", "--score", "4", "--date", "2026-03-01")
+    assert months("book", "--calendar")[1].splitlines()[2].split() == ["1", "B4+"]
+
+
+def test_without_entries_the_band_is_the_common_practice_and_says_so(run):
+    code, out, _ = run("band")
+    assert code == 0
+    assert out.startswith("No entries yet: this is the common practice.")
+    assert "common practice   2.0 to 3.5" in out
+
+
+def test_forty_days_make_a_band_of_ones_own(months):
+    found = yaml.safe_load(months("band", "--as", "yaml")[1])
+    assert found["enough"]
+    assert found["best_low"] < 2.67 < found["best_high"]
+    assert found["entries"] == found["days"] == 40
+    assert found["low"] > 2.0
+    assert months("band")[1].startswith("Scale factors of ")
+    angles = json.loads(months("band", "--angle", "--as", "json")[1])
+    assert angles["best_low"] < 46.2 < angles["best_high"]
+
+
+def test_few_days_are_not_enough(run):
+    for day in range(3):
+        run("felt", "desk1.yaml", "--score", "5", "--date", f"2026-03-1{day}")
+    assert run("band")[1].startswith("Not enough yet: the entries lean towards 2.")
+
+
+def test_people_who_share_a_library_are_told_apart(months):
+    months("felt", "desk0.yaml", "--score", "5", "--who", "Kim")
+    assert json.loads(months("band", "--who", "Kim", "--as", "json")[1])["entries"] == 1
+    assert json.loads(months("band", "--as", "json")[1])["entries"] == 41
+
+
+def test_the_chart_is_drawn(months):
+    assert months("band", "--picture", "band.png")[0] == 0
+    assert Path("band.png").read_bytes().startswith(b"\x89PNG")
+    code, _, err = months("band", "--picture", "band.png")
+    assert (code, "exists already" in err) == (2, True)
+
+
+def test_pair_and_map_use_the_band_of_ones_own_and_say_so(months):
+    pairs = months("pair", "--tablet", "224x148mm", "--display", "27in 2560x1440")[1]
+    assert "your own trials, 40 entries" in pairs.splitlines()[0]
+    assert "your own" not in months("pair", "--use", "lettering")[1]
+    assert "(your own)." in months("pair", "--band", "2-3")[1].splitlines()[0]
+    mapped = months("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--scale", "2.7")[1]
+    assert "inside your own comfortable band" in mapped
+    mapped = months("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--scale", "5")[1]
+    assert "above your own comfortable band" in mapped
+
+
+def test_without_a_band_of_ones_own_the_common_practice_is_used(run):
+    assert "common practice, no source" in run("pair")[1].splitlines()[0]
+    assert "your own" not in run("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--scale", "2.7")[1]
+
+
+def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
+    damaged = min(Path("library").rglob("*-felt-*.yaml"))
+    damaged.write_text("evenstroke_trial: 1\n")
+    for command in ("book", "band"):
+        code, out, err = months(command)
+        assert code == 1
+        assert out
+        assert damaged.name in err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "must"),
+    [
+        (["felt", "desk1.yaml"], "Missing option '--score'"),
+        (["felt", "desk1.yaml", "--score", "6"], "6 is not in the range"),
+        (["felt", "desk1.yaml", "--score", "4", "--date", "15.3.2026"], "Type for example 2026-03-15"),
+        (["felt", "desk1.yaml", "--score", "4", "--minutes", "1,5"], "Type 1.5"),
+        (["felt", "desk1.yaml", "--score", "4", "--minutes", "-1"], "must be greater than 0"),
+        (["felt", "missing.yaml", "--score", "4"], "must be a readable profile"),
+        (["book", "--since", "spring"], "Type for example 2026-03-15"),
+        (["book", "--add", "missing.csv"], "must be a readable book"),
+        (["plan-trials", "--start", "soon", "--tablet", "224x148mm"], "Type for example 2026-03-15"),
+        (["plan-trials", "--tablet", "224x148mm", "--display", "65in 3840x2160"], "rules out every pairing"),
+    ],
+)
+def test_a_wrong_request_is_refused_in_words(run, arguments, must):
+    code, out, err = run(*arguments)
+    assert code == 2
+    assert must in err
+    assert out == ""
+
+
+def test_a_plan_puts_each_pairing_once_in_each_block(run):
+    code, out, _ = run(
+        "plan-trials", "--tablet", "small: 152x95mm", "--tablet", "medium: 224x148mm", "--display", "24in 1920x1080",
+        "--display", "27in 2560x1440", "--days-each", "2", "--blocks", "4", "--start", "2026-03-30", "--as", "json",
+    )  # fmt: skip
+    assert code == 0
+    plan = json.loads(out)
+    days = plan["days"]
+    assert [day["day"] for day in days[:3]] == ["2026-03-30", "2026-03-31", "2026-04-01"]
+    pairings = {day["pairing"] for day in days}
+    assert len(days) == len(pairings) * 2 * 4
+    for block in "1234":
+        of_block = [day["pairing"] for day in days if day["block"] == block]
+        assert of_block[::2] == of_block[1::2]
+        assert set(of_block) == pairings
+
+
+def test_a_plan_in_words_says_what_is_left_out_and_why(run):
+    out = run("plan-trials", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--display", "65in 3840x2160")[1]
+    assert out.startswith("One pairing is left to try.")
+    assert "the hand would be too coarse" in out
+    assert "A day that hurts" in out
