@@ -170,15 +170,17 @@ def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
     if data[126] > count:
         doubts.append(f"The base block announces {_counted(data[126], 'extension block')} and {count} came with it.")
     if len(data) % BLOCK_BYTES:
-        doubts.append(f"The last {len(data) % BLOCK_BYTES} bytes are not a whole block and were not read.")
+        rest = _counted(len(data) % BLOCK_BYTES, "byte")
+        doubts.append(f"After the last whole block there is a rest of {rest}, which was not read.")
     for number in range(1, count + 1):
         block = data[number * BLOCK_BYTES : (number + 1) * BLOCK_BYTES]
-        if sum(block) % 256:
+        if sum(block) % 256 == 0:
+            # One that is not announced counts too: HDMI 2.1 announces further blocks elsewhere.
+            blocks.append((number, block))
+        elif number <= data[126]:
             doubts.append(
                 f"The checksum of extension block {number} is wrong: {_checksum_words(block)}. It was not read."
             )
-        else:
-            blocks.append((number, block))
     return blocks, doubts
 
 

@@ -410,11 +410,14 @@ def test_extensions_that_are_missing_cut_or_wrong_are_said_and_not_read():
     extra = cta_block(detailed(1920, 1080, 597, 336))
     assert read_blocks(whole, "x").doubts == ("The base block announces 1 extension block and 0 came with it.",)
     cut = read_blocks(whole + extra[:100], "x")
-    assert cut.doubts[1] == "The last 100 bytes are not a whole block and were not read."
+    assert cut.doubts[1] == "After the last whole block there is a rest of 100 bytes, which was not read."
     wrong = read_blocks(whole + extra[:127] + bytes([extra[127] ^ 1]), "x")
     assert wrong.timings == read_blocks(whole, "x").timings
     assert "checksum of extension block 1 is wrong" in wrong.doubts[0]
     assert len(read_blocks(whole + extra, "x").timings) == 2
+    # What follows without being announced is read where it is a block, and is filling where it is none.
+    assert len(read_blocks(whole + extra + extra, "x").timings) == 3
+    assert read_blocks(whole + extra + 128 * b"\xff", "x") == read_blocks(whole + extra, "x")
 
 
 def test_an_extension_with_impossible_offsets_is_said():
