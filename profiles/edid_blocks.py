@@ -288,8 +288,6 @@ def _displayid_blocks(block: bytes, number: int, doubts: list[str]) -> Iterator[
         if place > end:
             doubts.append(f"A data block of extension block {number} reaches over its end; it was not read.")
             return
-        if (tag, second, length) == (0, 0, 0):
-            return  # what follows is filling
         yield tag, second, payload
 
 

@@ -73,9 +73,13 @@ def cta_block(*timings, data=b""):
     return with_checksum(body.ljust(127, b"\0"))
 
 
-def hdmi_data(image_size):
-    """The HDMI vendor block (HDMI 1.4, section 8.3.2) whose image size field is ``image_size``."""
-    payload = bytes.fromhex("030c00 1000 00 00") + bytes([0x20, image_size << 3, 0])
+def hdmi_data(image_size, *, latencies=0):
+    """The HDMI vendor block (HDMI 1.4, section 8.3.2) whose image size field is ``image_size``.
+
+    ``latencies`` pairs of bytes (0 to 2) stand before it.
+    """
+    present = 0x20 | (0x80 if latencies else 0) | (0x40 if latencies > 1 else 0)
+    payload = bytes.fromhex("030c00 1000 00 00") + bytes([present]) + bytes(2 * latencies) + bytes([image_size << 3, 0])
     return bytes([3 << 5 | len(payload)]) + payload
 
 

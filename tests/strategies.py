@@ -235,7 +235,10 @@ def pen_descriptors(draw, *, extended_usages=True, push=True):
         physical_low = draw(st.integers(-1000, 1000))
         whole_usage = 0x0001_0000 | usage if extended_usages and draw(st.booleans()) else None
         field = [
-            hardware_bytes.item(hardware_bytes.USAGE_PAGE, 0x01, size=draw(st.sampled_from([1, 2]))),
+            # A usage that holds its page is not to take this one.
+            hardware_bytes.item(
+                hardware_bytes.USAGE_PAGE, 0x0D if whole_usage else 0x01, size=draw(st.sampled_from([1, 2]))
+            ),
             hardware_bytes.item(hardware_bytes.LOGICAL_MIN, low),
             hardware_bytes.item(hardware_bytes.LOGICAL_MAX, max(low, 0) + draw(_highest) // 2),
             hardware_bytes.item(hardware_bytes.PHYSICAL_MIN, physical_low),

@@ -292,7 +292,9 @@ def test_an_hdmi_block_can_take_the_centimetres_back():
     # 2: the field is in cm; 3: in steps of 5 cm (HDMI 1.4, section 8.3.2).
     for told, width_mm in ((2, 230), (3, 1150)):
         data = base_block(detailed(1920, 1080), cm=(23, 13), revision=3, extensions=1)
-        assert read_edid(data + cta_block(data=hdmi_data(told)), "x").width_mm == width_mm
+        for latencies in (0, 1, 2):
+            block = cta_block(data=hdmi_data(told, latencies=latencies))
+            assert read_edid(data + block, "x").width_mm == width_mm
 
 
 def test_centimetres_and_millimetres_that_disagree_are_a_doubt_and_rounding_is_none():
@@ -320,8 +322,9 @@ def test_a_density_that_no_display_has_rules_the_size_out(mm, density):
     assert any(density in doubt for doubt in facts.doubts)
 
 
-def test_sides_that_are_swapped_are_ruled_out():
-    facts = facts_of(detailed(1920, 1080, 299, 531), cm=(53, 30))
+@pytest.mark.parametrize("mm", [(299, 531), (480, 135), (300, 270)])
+def test_sides_that_are_swapped_or_halved_are_ruled_out(mm):
+    facts = facts_of(detailed(1920, 1080, *mm), cm=(53, 30))
     assert facts.width_mm == 530
     assert any("does not go with 1920 x 1080 px" in doubt for doubt in facts.doubts)
 

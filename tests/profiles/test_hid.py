@@ -283,7 +283,8 @@ def test_two_values_of_one_input_and_a_range_of_usages():
     assert only_pen(pen(*head, *listed)) == only_pen(pen(*head, *ranged))
     assert only_pen(pen(*head, *listed)).size_mm == (100, 100)
     # With room for one value the second usage has none.
-    assert read_descriptor(pen(*head[:-1], item(REPORT_COUNT, 1), *listed), "x").pens == ()
+    for usages in (listed, ranged):
+        assert read_descriptor(pen(*head[:-1], item(REPORT_COUNT, 1), *usages), "x").pens == ()
 
 
 def test_the_page_of_a_usage_is_the_one_at_the_main_item():
@@ -296,9 +297,12 @@ def test_the_page_of_a_usage_is_the_one_at_the_main_item():
 
 
 def test_of_alternatives_between_delimiters_the_first_counts():
-    x, y = (axis(usage, (0, 20_000), (0, 10_000), exponent=-3) for usage in (X, Y))
-    both = item(DELIMITER, 1) + item(USAGE, X) + item(USAGE, 0x38) + item(DELIMITER, 0)
-    assert only_pen(pen(x.replace(item(USAGE, X), both), y)).size_mm == (100, 100)
+    both = item(DELIMITER, 1) + item(USAGE, X) + item(USAGE, 0x38) + item(DELIMITER, 0) + item(USAGE, Y)
+    two = axis(X, (0, 20_000), (0, 10_000), exponent=-3).replace(item(USAGE, X), both)
+    two = two.replace(item(REPORT_COUNT, 1), item(REPORT_COUNT, 2))
+    assert only_pen(pen(two)).size_mm == (100, 100)
+    other_first = two.replace(item(USAGE, X) + item(USAGE, 0x38), item(USAGE, 0x38) + item(USAGE, X))
+    assert read_descriptor(pen(other_first), "x").pens == ()
 
 
 def test_only_absolute_variable_data_counts():
@@ -309,8 +313,12 @@ def test_only_absolute_variable_data_counts():
 def test_a_mouse_and_a_finger_are_no_pens():
     mouse = item(USAGE_PAGE, 1) + item(USAGE, 2) + item(COLLECTION, 1) + axis(X, (0, 9), (0, 9)) + item(END_COLLECTION)
     assert read_descriptor(mouse, "x").pens == ()
-    finger = plain(exponent=-3).replace(item(USAGE, 0x20), item(USAGE, 0x22))
-    assert read_descriptor(finger, "x").pens == ()
+    for usage in (0x21, 0x22):  # puck, finger
+        other = plain(exponent=-3).replace(item(USAGE, 0x20), item(USAGE, usage))
+        assert read_descriptor(other, "x").pens == ()
+    for usage in (0x04, 0x05):  # touch screen, touch pad
+        other = plain(exponent=-3).replace(item(USAGE, 0x02), item(USAGE, usage))
+        assert read_descriptor(other, "x").pens == ()
     with pytest.raises(RequestError, match="describes no pen"):
         read_descriptor(mouse, "x").pen("x")
 
