@@ -14,6 +14,8 @@ __all__ = ["BAND_USES", "CAUTION", "RECOMMENDED", "Band", "Recommendation", "ban
 
 #: Where a value comes from: read in the source, written down from memory of it, or only what people of the trade say.
 PUBLISHED, FROM_MEMORY, PRACTICE = "published", "from memory", "common practice, no source"
+#: Or what the user says is so.
+OWN = "your own"
 
 #: Printed with everything that speaks of eyes, neck or hands.
 CAUTION = (
@@ -29,7 +31,7 @@ class Band:
 
     low: float
     high: float
-    source: str = "your own"
+    source: str = OWN
 
     def __post_init__(self) -> None:
         for name in ("low", "high"):
@@ -66,8 +68,8 @@ def band_for(use: str) -> Band:
 class Recommendation:
     """One recommendation: ``low`` and ``high`` in ``unit``, None where it is open on that side.
 
-    ``short`` is the source in a few words. ``standing`` is one of "published" (the value is held in this project's outside values), "from memory" and
-    "common practice, no source".
+    ``short`` is the source in a few words. ``standing`` is one of PUBLISHED, FROM_MEMORY, PRACTICE and
+    OWN.
     """
 
     about: str
@@ -88,7 +90,7 @@ class Recommendation:
     @property
     def cited(self) -> str:
         """Source and standing in a few words."""
-        return self.short if self.standing == PUBLISHED else f"{self.short} ({self.standing})"
+        return self.short if self.standing in {PUBLISHED, OWN} else f"{self.short} ({self.standing})"
 
 
 _OSHA = "OSHA computer workstation guidance"

@@ -110,14 +110,11 @@ def sit(
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """A value beside its recommendation: ``side`` is below, inside or above; ``key`` is that of RECOMMENDED."""
+    """A value beside its recommendation: ``side`` is below, inside or above; ``key`` names what it is about."""
 
     key: str
     value: float
-
-    @property
-    def recommendation(self) -> Recommendation:
-        return RECOMMENDED[self.key]
+    recommendation: Recommendation
 
     @property
     def side(self) -> str:
@@ -145,7 +142,11 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
         "width": view.horizontal_deg,
         "sharpness": view.arc_minutes_per_px_x,
     }
-    return tuple(Beside(key, value) for key in RECOMMENDED if (value := values.get(key)) is not None)
+    return tuple(
+        Beside(key, value, recommended)
+        for key, recommended in RECOMMENDED.items()
+        if (value := values.get(key)) is not None
+    )
 
 
 def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:

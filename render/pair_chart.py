@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from mapper.pairing import Pair, pair
 from mapper.problems import Problem, RequestError
+from mapper.recommended import PRACTICE
 from mapper.rect import Rect
 from render.lettering import fitted, width_mm
 from render.measures import size
@@ -214,7 +215,8 @@ class _Chart:
                 easel.text(dot.name, dot.name_x_mm, base, role, anchor="middle", level=level)
 
     def _draw_foot(self, easel: Easel, bottom: float) -> None:
-        origin = "your own" if self.use is None else f"a rule of thumb for {self.use} ({self.band.source})"
+        rule = self.use is not None and self.band.source == PRACTICE
+        origin = f"a rule of thumb for {self.use} ({PRACTICE})" if rule else "your own"
         lines = [
             f"Filled dots are comfortable pairs. The band is {origin}; what you can draw with all day is right.",
         ]

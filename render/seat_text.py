@@ -36,7 +36,7 @@ __all__ = [
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
 SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
-_PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 1, "px": 0, "scale": 2}
+_PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
 _WIDE = 116
 
 
@@ -54,18 +54,17 @@ def turn_words(turn_deg: float) -> str:
 
 def value_words(value: float, unit: str) -> str:
     """A value with its unit, to as many places as it deserves."""
-    return f"{number(value, _PLACES.get(unit, 2))} {unit}"
+    return f"{number(value, _PLACES.get(unit, 2))} {unit}".rstrip()
 
 
 def band_words(recommendation: Recommendation) -> str:
-    """``508 to 1016 mm``, ``up to 35 degrees``, ``at least 1 counts``."""
+    """``508 to 1016 mm``, ``up to 35 degrees``, ``0 degrees or more``."""
     low, high, unit = recommendation.low, recommendation.high, recommendation.unit
-    places = _PLACES.get(unit, 2)
     if low is None:
-        return f"up to {number(high or 0.0, places)} {unit}"
+        return f"up to {value_words(high or 0.0, unit)}"
     if high is None:
-        return f"{number(low, places)} {unit} or more"
-    return f"{number(low, places)} to {number(high, places)} {unit}"
+        return f"{value_words(low, unit)} or more"
+    return f"{number(low, _PLACES.get(unit, 2))} to {value_words(high, unit)}"
 
 
 def side_words(side: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from mapper.recommended import PRACTICE
 from mapper.rect import Rect
 from render.lettering import fitted, width_mm
 from render.scene import Easel, Outline, Scene
@@ -88,7 +89,7 @@ class _TravelChart:
         for tick in range(1, int(self.high) + 1, 1 if self.high < 15 else 5):
             easel.text(number(tick), self.x_of(tick), PANELS_MM[1][1] + 2.5, "note", anchor="middle", level="top")
         easel.text("scale factor", RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top")
-        words = f"A hand that scatters by {number(self.crossed.scatter_mm)} mm is a rule of thumb (common practice, no source), and so is the band. Take breaks."
+        words = f"A hand that scatters by {number(self.crossed.scatter_mm)} mm is a rule of thumb (common practice, no source){', and so is the band' if self.crossed.band.source == PRACTICE else ''}. Take breaks."
         easel.text(words, MARGIN_MM, SHEET_MM[1] - 7.0, "note", em_mm=fitted(words, style("note").em_mm, room))
         return easel.scene(title=title, description=" ".join(travel_text(self.crossed).split()))
 

@@ -18,6 +18,7 @@ COMMANDS = {
     "pair": "pair",
     "seat": "seat",
     "travel": "travel",
+    "advise": "advise",
     "map": "map",
     "explain": "explain",
     "picture": "picture",

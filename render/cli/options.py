@@ -12,6 +12,7 @@ import click
 from mapper.desk import TURNS_DEG, Desktop, Tablet
 from mapper.fits import FITS, HOLDS
 from mapper.problems import Problem, RequestError, quoted
+from mapper.recommended import Band
 from mapper.rect import Rect
 from mapper.solve import MapRequest
 from mapper.units import NUMBER, decimal_comma
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from profiles.library import Library
 
 __all__ = [
+    "band_of",
     "book_options",
     "data_option",
     "described_option",
@@ -59,6 +61,14 @@ def plain_number(text: str, where: str) -> float:
     if not re.fullmatch(NUMBER, text.strip()) or len(text) > LONGEST_NUMBER:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
     return float(text)
+
+
+def band_of(text: str, where: str) -> Band:
+    """A band as a person types it, ``2.2-3``. Raises RequestError naming ``where``."""
+    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:-|to)\s*([0-9.,]+)\s*", text)
+    if not match:
+        raise RequestError(Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3"))
+    return Band(plain_number(match.group(1), where), plain_number(match.group(2), where))
 
 
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import Problem, RequestError, quoted
-from mapper.recommended import BAND_USES, Band
+from mapper.recommended import BAND_USES
 from mapper.units import positive
-from render.cli.options import examples, force_option, plain_number
+from render.cli.options import band_of, examples, force_option, plain_number
 from render.cli.own_band import comfortable_band
 from render.cli.things import things, things_options
 from render.pairs import PAIR_FORMS
@@ -89,7 +89,7 @@ def command(
     """
     from mapper.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS
 
-    band = _band(typed_band) if typed_band else comfortable_band(use)
+    band = band_of(typed_band, "--band") if typed_band else comfortable_band(use)
     purpose = None if typed_band else use
     some_tablets, some_displays = things(tablets, displays, tablet_file, display_file)
     if want is None:
@@ -116,13 +116,6 @@ def command(
     scale = positive(plain_number(want, "--want"), "--want")
     answers = wanted(scale, some_tablets, some_displays, [_aspect(each) for each in aspects] or USUAL_ASPECTS, band)
     _deliver(iter([wanted_text(form, scale, answers, band, purpose)]), out, force=force)
-
-
-def _band(text: str) -> Band:
-    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:-|to)\s*([0-9.,]+)\s*", text)
-    if not match:
-        raise RequestError(Problem("--band", "must be two numbers", quoted(text), "Type for example 2.2-3"))
-    return Band(plain_number(match.group(1), "--band"), plain_number(match.group(2), "--band"))
 
 
 def _aspect(text: str) -> tuple[float, float]:

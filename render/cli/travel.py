@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import Problem, RequestError, nearest, quoted
-from mapper.recommended import BAND_USES, band_for
+from mapper.recommended import BAND_USES
 from mapper.travel import TARGETS_PX
 from mapper.units import parse_length_mm, positive
 from render.cli.options import examples, force_option, plain_number
+from render.cli.own_band import comfortable_band
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -84,7 +85,7 @@ def command(
     shown, own_scale = _desk(profile, tablet, display)
     target_mm, words = _target(target, shown)
     scatter_mm = HAND_SCATTER_MM if scatter is None else positive(parse_length_mm(scatter, "--scatter"), "--scatter")
-    crossed = crossing(shown, target_mm, words, band_for(use), own_scale=own_scale, scatter_mm=scatter_mm)
+    crossed = crossing(shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm)
     if chart:
         from render.draw import save
         from render.travel_chart import travel_scene

@@ -1,0 +1,67 @@
+"""``evenstroke advise``: what is good about a workstation, what to change first, and what it costs."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.recommended import BAND_USES
+from render.cli.options import band_of, examples
+from render.cli.own_band import comfortable_band
+
+__all__ = ["command"]
+
+
+@click.command(
+    "advise",
+    epilog=examples(
+        "evenstroke advise desk.yaml",
+        "evenstroke advise after.yaml before.yaml",
+        "evenstroke advise desk.yaml --use handwriting",
+        "evenstroke advise desk.yaml --band 2.2-3 --as json",
+    ),
+)
+@click.argument("profile", metavar="FILE.yaml", type=click.Path())
+@click.argument("earlier", metavar="[BEFORE.yaml]", required=False, type=click.Path())
+@click.option(
+    "--use",
+    type=click.Choice(list(BAND_USES)),
+    default="illustration",
+    show_default=True,
+    help="Whose comfortable band counts, a rule of thumb.",
+)
+@click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="What standard output gets.",
+)
+def command(*, profile: str, earlier: str | None, use: str, typed_band: str | None, form: str) -> None:
+    """Say what is good about a workstation, what to change first, and what each change costs.
+
+    Every statement has its number and its source. With a second profile both are compared, before and now.
+    Recommendations are bands to try, not verdicts.
+    """
+    from mapper.advice import advise
+    from profiles.document import load
+
+    band = band_of(typed_band, "--band") if typed_band else comfortable_band(use)
+    purpose = None if typed_band else use
+    workstation = load(profile)
+    advice = advise(workstation.map, workstation.seat, band, purpose)
+    before = None
+    if earlier is not None:
+        then = load(earlier)
+        before = advise(then.map, then.seat, band, purpose)
+    if form == "json":
+        import json
+
+        from render.advice_text import advice_data
+
+        click.echo(json.dumps(advice_data(workstation, advice, before), indent=2))
+    else:
+        from render.advice_text import advice_text
+
+        click.echo(advice_text(workstation, advice, before), nl=False)
