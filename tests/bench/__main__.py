@@ -13,7 +13,8 @@ NAMES = ("start_up", "points", "steps", "picture")
 def main(names):
     if unknown := set(names) - set(NAMES):
         sys.exit(f"no benchmark {', '.join(sorted(unknown))}; there are {', '.join(NAMES)}")
-    print(f"load of the machine before: {getloadavg()[0]:.1f}")
+    load = getloadavg()[0]
+    print(f"load of the machine: {load:.1f}{'; too busy for numbers that mean anything' if load > 1 else ''}")
     for name in names or NAMES:
         for result in import_module(f"tests.bench.{name}").results():
             print(result, flush=True)
