@@ -160,7 +160,7 @@ class Stand:
         object.__setattr__(self, "distance_mm", positive(self.distance_mm, "distance"))
         limits = {"bearing_deg": 180.0, "below_deg": 90.0, "turn_deg": 360.0, "tilt_deg": 90.0}
         for name, most in limits.items():
-            if getattr(self, name) is None:
+            if getattr(self, name) is None and name in {"turn_deg", "tilt_deg"}:
                 continue
             angle = finite(getattr(self, name), name)
             if abs(angle) > most:

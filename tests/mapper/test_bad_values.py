@@ -6,11 +6,17 @@ from fractions import Fraction
 import pytest
 
 from mapper.affine import Affine
+from mapper.comfort import Trial
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
+from mapper.feel import Feel
 from mapper.problems import RequestError
+from mapper.recommended import Band
 from mapper.rect import Rect
+from mapper.seat import Seat
 from mapper.solve import MapRequest, solve
+from mapper.steps import Step
+from mapper.viewing import Glass, Stand
 
 NO_NUMBER = [math.nan, math.inf, -math.inf, True, False, "224", "", "224mm", b"224", [224], (), {}, 1j, 10**400, object]
 NOT_ABOVE_ZERO = [0, 0.0, -0.0, -1, -224.5, -5e-324]
@@ -35,6 +41,7 @@ CONSTRUCTORS = [
             "counts_per_mm": [*NO_NUMBER, *NOT_ABOVE_ZERO],
             "turn_deg": [*NO_NUMBER, None, 45, -90, 360, 0.5],
             "label": [None, 1, b"mine"],
+            "slant_deg": [*ANY_SIGN, 45.5, -46, 360],
         },
     ),
     (
@@ -48,8 +55,51 @@ CONSTRUCTORS = [
             "left_px": [*ANY_SIGN, *TOO_LARGE, *NOT_WHOLE],
             "top_px": [*ANY_SIGN, *TOO_LARGE, *NOT_WHOLE],
             "label": [None, 1, b"main", "", "  "],
+            "zoom": [*SIZES, *TOO_LARGE],
+            "bezel_mm": [*NO_NUMBER, -1, *TOO_LARGE],
         },
     ),
+    (Feel, {"scale_x": 2.5, "scale_y": 2.5}, {"scale_x": SIZES, "scale_y": SIZES}),
+    (
+        Step,
+        {"size": 0.5, "unit": "mm", "shape_tolerance_percent": 0.1},
+        {"size": SIZES, "unit": [*ANY_SIGN, "m", ""], "shape_tolerance_percent": [*ANY_SIGN, -1, -5e-324]},
+    ),
+    (
+        Seat,
+        {"distance_mm": 700, "top_below_eyes_mm": 0, "tilt_deg": 5, "curve_radius_mm": 1800},
+        {
+            "distance_mm": SIZES,
+            "top_below_eyes_mm": NO_NUMBER,
+            "tilt_deg": NO_NUMBER,
+            "curve_radius_mm": [*NO_NUMBER, *NOT_ABOVE_ZERO],
+        },
+    ),
+    (Band, {"low": 2, "high": 3}, {"low": [*SIZES, 4], "high": [*SIZES, 1]}),
+    (
+        Glass,
+        {"width_mm": 600, "height_mm": 340, "width_px": 2560, "height_px": 1440, "radius_mm": 1800, "bezel_mm": 5},
+        {
+            "width_mm": [*SIZES, 1800 * math.pi + 1],
+            "height_mm": SIZES,
+            "width_px": [*NO_NUMBER, *NOT_ABOVE_ZERO],
+            "height_px": [*NO_NUMBER, *NOT_ABOVE_ZERO],
+            "radius_mm": [*NO_NUMBER, *NOT_ABOVE_ZERO, 100],
+            "bezel_mm": [*ANY_SIGN, -1],
+        },
+    ),
+    (
+        Stand,
+        {"distance_mm": 700, "bearing_deg": 0, "below_deg": 0, "turn_deg": 0, "tilt_deg": 0},
+        {
+            "distance_mm": SIZES,
+            "bearing_deg": ANY_SIGN,
+            "below_deg": ANY_SIGN,
+            "turn_deg": NO_NUMBER,
+            "tilt_deg": NO_NUMBER,
+        },
+    ),
+    (Trial, {"value": 2.5, "score": 3}, {"value": SIZES, "score": [*ANY_SIGN, 0, 6, 2.5]}),
     (
         Distortion.of_linear,
         {"m11": 1, "m12": 0, "m21": 0, "m22": 1},
