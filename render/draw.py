@@ -18,7 +18,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from profiles.files import refuse_existing, write_whole
 from render.lettering import font_path
-from render.scene import Image, Scene, Shape, Text
+from render.scene import Image, Look, Mark, Scene, Shape, Text
 from render.theme import palette, style
 
 if TYPE_CHECKING:
@@ -126,8 +126,11 @@ def _settings() -> Iterator[None]:
         yield
 
 
-def figure(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX) -> Figure:
-    """``scene`` as a matplotlib figure with an Agg canvas, one artist for each run of marks of a role."""
+def figure(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX, vector: bool = False) -> Figure:
+    """``scene`` as a matplotlib figure with an Agg canvas, one artist for each run of marks of a role.
+
+    ``vector`` says that it is to be saved as SVG or PDF.
+    """
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
@@ -142,42 +145,47 @@ def figure(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX) -> F
         edgecolor="none",
     )
     FigureCanvasAgg(drawn)
-    painter = _Painter(drawn, scene, colours)
-    for level, ((role, clip), run) in enumerate(groupby(scene.marks, key=_run_key)):
-        if role is None:
-            for mark in run:
-                painter.loner(mark, level)
-        else:
-            painter.shapes([mark for mark in run if isinstance(mark, Shape)], role, clip, level)
+    painter = _Painter(drawn, scene, colours, vector)
+    for level, (_, run) in enumerate(groupby(scene.marks, key=_run_key)):
+        marks = list(run)
+        shapes = [mark for mark in marks if isinstance(mark, Shape)]
+        if shapes:
+            painter.shapes(shapes, level)
+        for mark in marks:
+            painter.loner(mark, level)
     return drawn
 
 
-def _run_key(mark: Shape | Text | Image) -> tuple[str | None, Any]:
-    return (mark.role, mark.clip) if isinstance(mark, Shape) else (None, None)
+def _run_key(mark: Mark) -> tuple[Any, ...] | None:
+    return (mark.role, mark.clip, mark.look) if isinstance(mark, Shape) else None
 
 
 class _Painter:
     """Puts marks into one figure, each at its level of the pile."""
 
-    def __init__(self, drawn: Figure, scene: Scene, colours: dict[str, str]) -> None:
+    def __init__(self, drawn: Figure, scene: Scene, colours: dict[str, str], vector: bool) -> None:
         from matplotlib.transforms import Affine2D
 
         self.drawn = drawn
         self.scene = scene
         self.colours = colours
+        self.vector = vector
         # By way of the inch, the figure's own unit, so that the vector writers can draw at their dots per inch.
         to_inches = Affine2D().scale(1 / MM_PER_INCH, -1 / MM_PER_INCH).translate(0, scene.height_mm / MM_PER_INCH)
         self.to_figure = to_inches + drawn.dpi_scale_trans
 
-    def shapes(self, shapes: list[Shape], role: str, clip: Rect | None, level: int) -> None:
+    def shapes(self, shapes: list[Shape], level: int) -> None:
+        """Shapes of one role, one clip and one look."""
         from matplotlib.collections import PathCollection
 
-        looks = style(role)
+        looks, look, clip = style(shapes[0].role), shapes[0].look, shapes[0].clip
+        if look is None:
+            look = Look(self.colours.get(looks.fill, ""), self.colours.get(looks.line, ""), looks.width_mm)
         artist = PathCollection(
             [_path(shape) for shape in shapes],
-            facecolors=self.colours[looks.fill] if looks.fill else "none",
-            edgecolors=self.colours[looks.line] if looks.line else "none",
-            linewidths=looks.width_mm * _POINTS_PER_MM,
+            facecolors=look.fill or "none",
+            edgecolors=look.line or "none",
+            linewidths=look.width * _POINTS_PER_MM,
             # A dash is given in widths of its line.
             linestyles=[(0, [length / looks.width_mm for length in looks.dash_mm])] if looks.dash_mm else "solid",
             capstyle="butt" if looks.dash_mm else "round",
@@ -188,7 +196,7 @@ class _Painter:
         self.drawn.add_artist(artist)
         self._clip(artist, clip)
 
-    def loner(self, mark: Shape | Text | Image, level: int) -> None:
+    def loner(self, mark: Mark, level: int) -> None:
         if isinstance(mark, Text):
             self._text(mark, level)
         elif isinstance(mark, Image):
@@ -220,7 +228,9 @@ class _Painter:
         axes = self.drawn.add_axes(place, frameon=False, zorder=level)
         axes.set_axis_off()
         grid = np.frombuffer(mark.pixels, dtype=np.uint8).reshape(mark.height_px, mark.width_px, len(mark.mode))
-        self._clip(axes.imshow(grid, aspect="auto", interpolation="antialiased"), mark.clip)
+        # On a canvas of pixels the image is fitted to them; a vector file keeps its pixels as they are.
+        interpolation = "none" if self.vector else "antialiased"
+        self._clip(axes.imshow(grid, aspect="auto", interpolation=interpolation), mark.clip)
 
     def _clip(self, artist: Any, clip: Rect | None) -> None:
         from matplotlib.transforms import Bbox, TransformedBbox
@@ -264,7 +274,7 @@ def _vector(scene: Scene, kind: str, theme: str) -> bytes:
         }
     out = io.BytesIO()
     with _settings():
-        drawn = figure(scene, theme=theme)
+        drawn = figure(scene, theme=theme, vector=True)
         drawn.savefig(out, format=kind, metadata=metadata, facecolor="auto", edgecolor="auto")
     return _described(out.getvalue(), scene) if kind == "svg" else out.getvalue()
 

@@ -16,10 +16,15 @@ from mapper.rect import Rect
 if TYPE_CHECKING:
     from mapper.desk import Desktop
 
-__all__ = ["BEZEL_MM", "Pane", "arrange"]
+__all__ = ["BEZEL_MM", "Pane", "arrange", "bezel_mm"]
 
-#: The frame around a display where it is not known: drawn, and kept between neighbours twice.
+#: The frame around a display where it is not known: drawn, and kept between neighbours.
 BEZEL_MM = 6.0
+
+
+def bezel_mm(display: Display) -> float:
+    """The frame around the picture of ``display``, assumed where it is not known."""
+    return BEZEL_MM if display.bezel_mm is None else display.bezel_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,16 +97,16 @@ def _beside(
 ) -> Rect:
     width, height = size_mm
     one, other = display.rect_px, neighbour.rect_px
-    gap = 2 * BEZEL_MM
+    gap = bezel_mm(display) + bezel_mm(neighbour)
     right, below = one.left >= other.right, one.top >= other.bottom
     if right or one.right <= other.left:
         across = stands.right + gap if right else stands.left - gap - width
         down = _level((one.top, one.height), (other.top, other.height), (stands.top, stands.height), height)
-        step = (gap if right else -gap, 0.0)
+        step = (max(gap, 10.0) * (1 if right else -1), 0.0)
     else:
         across = _level((one.left, one.width), (other.left, other.width), (stands.left, stands.width), width)
         down = stands.bottom + gap if below else stands.top - gap - height
-        step = (0.0, gap if below else -gap)
+        step = (0.0, max(gap, 10.0) * (1 if below else -1))
     place = Rect(across, down, width, height)
     while True:
         # True sizes may collide where pixels did not: move on, away from the neighbour.

@@ -25,9 +25,11 @@ from render.theme import style
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from PIL import Image as PillowImage
+
     from mapper.affine import Affine
 
-__all__ = ["Easel", "Image", "Outline", "Point", "Scene", "Shape", "Text"]
+__all__ = ["Easel", "Image", "Look", "Mark", "Outline", "Point", "Scene", "Shape", "Text"]
 
 Point = tuple[float, float]
 
@@ -119,12 +121,28 @@ class Outline:
 
 
 @dataclass(frozen=True, slots=True)
+class Look:
+    """Colours of its own, for a person's drawing alone: ``#RRGGBB`` or empty for none, and the line's width.
+
+    ``width`` is in mm of the sheet on a shape, and in the drawing's own unit before that.
+    """
+
+    fill: str
+    line: str
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
 class Shape:
-    """An outline and the role it plays; ``clip`` is the part of the sheet outside of which it is not seen."""
+    """An outline and the role it plays; ``clip`` is the part of the sheet outside of which it is not seen.
+
+    ``look`` stands in for the role's colours where the outline is somebody's own drawing.
+    """
 
     outline: Outline
     role: str
     clip: Rect | None = None
+    look: Look | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +220,7 @@ class Scene:
         for mark in self.marks:
             if isinstance(mark, Shape):
                 numbers = (_told(part) for command in mark.outline.commands for part in command)
-                told.update(f"\n{mark.role} {' '.join(numbers)} {_box(mark.clip)}".encode())
+                told.update(f"\n{mark.role} {mark.look or ''} {' '.join(numbers)} {_box(mark.clip)}".encode())
             elif isinstance(mark, Text):
                 told.update(
                     f"\n{mark.role} {mark.text} {_told(mark.x_mm)} {_told(mark.y_mm)} {_told(mark.em_mm)} "
@@ -230,9 +248,9 @@ class Easel:
         self.height_mm = height_mm
         self._marks: list[Mark] = []
 
-    def shape(self, outline: Outline, role: str, *, clip: Rect | None = None) -> None:
+    def shape(self, outline: Outline, role: str, *, clip: Rect | None = None, look: Look | None = None) -> None:
         """Any path."""
-        self._marks.append(Shape(outline, role, clip))
+        self._marks.append(Shape(outline, role, clip, look))
 
     def line(self, points: Sequence[Point], role: str, *, clip: Rect | None = None) -> None:
         """Straight from point to point, open."""
@@ -272,14 +290,17 @@ class Easel:
         self._marks.append(mark)
         return mark
 
-    def image(
-        self, width_px: int, height_px: int, mode: str, pixels: bytes, box_mm: Rect, *, clip: Rect | None = None
-    ) -> None:
-        """Pixels, stretched over ``box_mm``."""
-        self._marks.append(Image(width_px, height_px, mode, pixels, box_mm, "image", clip))
+    def image(self, picture: PillowImage.Image, box_mm: Rect, *, clip: Rect | None = None) -> None:
+        """A Pillow image, RGB or RGBA, stretched over ``box_mm``."""
+        self._marks.append(Image(*picture.size, picture.mode, picture.tobytes(), box_mm, "image", clip))
 
-    def hatch(self, rect: Rect, role: str, *, spacing_mm: float = 1.6) -> None:
-        """Lines at 45 degrees, rising to the right, all over ``rect`` and nowhere else."""
+    def hatch(self, rect: Rect, role: str, *, spacing_mm: float = 1.6, through: Affine | None = None) -> None:
+        """Lines at 45 degrees, rising to the right, all over ``rect`` and nowhere else.
+
+        With ``through``, ``rect`` is in another frame that this map takes to the sheet; it keeps angles.
+        """
+        if through is not None:
+            spacing_mm /= math.sqrt(abs(through.determinant))
         steps = math.floor((rect.width + rect.height) / (spacing_mm * math.sqrt(2)))
         commands: list[tuple[Any, ...]] = []
         for step in range(1, steps + 1):
@@ -289,7 +310,8 @@ class Easel:
             x1, y1 = min(rect.width, along), max(0.0, along - rect.width)
             commands += [("M", rect.left + x0, rect.top + y0), ("L", rect.left + x1, rect.top + y1)]
         if commands:
-            self.shape(Outline(tuple(commands)), role)
+            outline = Outline(tuple(commands))
+            self.shape(outline if through is None else outline.through(through), role)
 
     def scene(self, *, title: str, description: str) -> Scene:
         """The finished picture."""

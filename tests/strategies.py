@@ -259,3 +259,55 @@ def pen_descriptors(draw, *, extended_usages=True, push=True):
             field = [hardware_bytes.item(hardware_bytes.PUSH), wheel, hardware_bytes.item(hardware_bytes.POP), *field]
         parts += field
     return hardware_bytes.pen(*parts, report_id=draw(st.integers(1, 255)))
+
+
+# render ---------------------------------------------------------------------------------------------------------
+
+_SHAPES_PX = [
+    (1920, 1080),
+    (2560, 1440),
+    (3840, 2160),
+    (1920, 1200),
+    (5120, 1440),
+    (1280, 1024),
+    (1200, 1920),
+    (1080, 1920),
+]
+
+
+@st.composite
+def real_displays(draw, *, left_px=0, top_px=0, label="main"):
+    """One display of a real desk: from 7 to 65 inches, landscape, portrait or very wide; now and then of unknown size."""
+    width_px, height_px = draw(st.sampled_from(_SHAPES_PX))
+    display = Display(width_px, height_px, None, None, left_px, top_px, label)
+    if draw(st.integers(0, 9)) == 0:
+        return display
+    return display.with_diagonal(draw(st.floats(7 * 25.4, 65 * 25.4)))
+
+
+@st.composite
+def real_desks(draw):
+    """A map on a real desk: from a 5 inch pad to a large board, turned or askew, under one to three displays."""
+    width_mm = draw(st.floats(90, 620))
+    tablet = Tablet(
+        width_mm,
+        width_mm * draw(st.sampled_from([9 / 16, 10 / 16, 3 / 4, 1.0])),
+        draw(counts_per_mm),
+        draw(turns_deg),
+        draw(st.sampled_from(["", "sketch pad"])),
+        draw(st.sampled_from([0.0, 0.0, 7.5, -20.0, 45.0])),
+    )
+    displays = [draw(real_displays(label=draw(st.sampled_from(["main", "a display with quite a long name", "画"]))))]
+    for index in range(draw(st.integers(0, 2))):
+        place = {"left_px": max(d.left_px + d.width_px for d in displays), "top_px": draw(st.integers(-600, 600))}
+        if draw(st.booleans()):
+            place = {"left_px": draw(st.integers(-600, 600)), "top_px": max(d.top_px + d.height_px for d in displays)}
+        displays.append(draw(real_displays(**place, label=f"side {index}")))
+    labels = [display.label for display in displays]
+    onto = tuple(draw(st.lists(st.sampled_from(labels), unique=True)))
+    return MapRequest(tablet, Desktop(tuple(displays)), draw(fits), draw(holds), onto)
+
+
+sheet_sizes_mm = st.sampled_from(
+    [(320.0, 180.0), (240.0, 240.0), (180.0, 320.0), (123.0, 92.0), (297.0, 210.0), (480.0, 120.0)]
+)

@@ -10,6 +10,7 @@ from mapper.problems import Problem, RequestError
 from mapper.solve import TabletMap, solve
 from mapper.units import parse_length_mm
 from render.cli.options import examples, force_option, map_request, request_options
+from render.cli.sheets import to_type
 
 if TYPE_CHECKING:
     from mapper.seat import Seat
@@ -87,7 +88,7 @@ def command(
         if save:
             # Both or neither: no picture where the profile that was asked for too cannot be written.
             refuse_existing(save, force=force)
-        save_picture(preview_scene(solved), picture, force=force)
+        save_picture(preview_scene(to_type(solved)), picture, force=force)
     if save:
         from profiles.files import write_whole
 

@@ -26,7 +26,7 @@ def scene():
     easel.hatch(Rect(12, 12, 50, 9), "spare-hatch")
     easel.shape(Outline.circle(40, 34, 12), "hand")
     easel.shape(Outline.circle(40, 34, 10), "ghost", clip=Rect(30, 30, 20, 20))
-    easel.image(2, 1, "RGB", bytes([255, 0, 0, 0, 0, 255]), Rect(100, 20, 40, 20))
+    easel.image(Image.frombytes("RGB", (2, 1), bytes([255, 0, 0, 0, 0, 255])), Rect(100, 20, 40, 20))
     easel.text("Round & $even$ <stroke>", 80, 70, "label")
     easel.text("turned", 80, 70, "label", turn_deg=90)
     return easel.scene(title="Round & even", description="A <circle> on a plate.")

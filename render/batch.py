@@ -1,0 +1,66 @@
+"""Many pictures at once: on all processors, with a progress bar, and no bad file stops the others."""
+
+from __future__ import annotations
+
+import os
+import sys
+from concurrent.futures import ProcessPoolExecutor
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Sequence
+
+    from mapper.problems import Problem
+
+__all__ = ["for_all", "processors"]
+
+Job = TypeVar("Job")
+
+# Below this a pool costs more time than it saves.
+_FEW = 6
+
+
+def processors() -> int:
+    """How many processors this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def for_all(
+    work: Callable[[Job], list[Problem]], jobs: Sequence[Job], *, preload: Sequence[str] = (), label: str = ""
+) -> list[Problem]:
+    """Do ``work`` on every job and return all problems, in the order of the jobs.
+
+    ``work`` is a function of a module, so that another process can find it; it returns its problems and raises
+    nothing. ``preload`` names modules that every process needs: they are imported once. The bar is on standard error,
+    where that is a terminal.
+    """
+    import click
+
+    with click.progressbar(
+        _results(work, jobs, preload), length=len(jobs), label=label, file=sys.stderr, show_pos=True
+    ) as bar:
+        return [problem for problems in bar for problem in problems]
+
+
+def _results(
+    work: Callable[[Job], list[Problem]], jobs: Sequence[Job], preload: Sequence[str]
+) -> Iterator[list[Problem]] | Iterable[list[Problem]]:
+    workers = min(processors(), len(jobs))
+    if workers == 1 or len(jobs) < _FEW:
+        return map(work, jobs)
+    return _pooled(work, jobs, preload, workers)
+
+
+def _pooled(
+    work: Callable[[Job], list[Problem]], jobs: Sequence[Job], preload: Sequence[str], workers: int
+) -> Iterator[list[Problem]]:
+    import multiprocessing
+
+    if "forkserver" in multiprocessing.get_all_start_methods():
+        # A clean process imports what is needed once, and its copies start with that in place.
+        context = multiprocessing.get_context("forkserver")
+        context.set_forkserver_preload(list(preload))
+    else:
+        context = multiprocessing.get_context("spawn")  # type: ignore[assignment]
+    with ProcessPoolExecutor(workers, mp_context=context) as pool:
+        yield from pool.map(work, jobs, chunksize=max(1, min(8, len(jobs) // (4 * workers))))

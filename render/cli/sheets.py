@@ -1,0 +1,108 @@
+"""The options of every command that draws, read in one place: how large, in which colours, in which units."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from mapper.problems import Problem, RequestError, quoted
+from mapper.units import NUMBER, parse_length_mm
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from mapper.solve import TabletMap
+
+__all__ = ["Sheet", "picture_options", "sheet_of", "to_type"]
+
+F = TypeVar("F", bound="Callable[..., Any]")
+
+_PICTURE_OPTIONS = (
+    click.option(
+        "--size",
+        metavar="SIZE",
+        help="The picture's size: 1920x1080 (px), or 297x210mm or 11x8.5in of paper.  [default: 1600x900]",
+    ),
+    click.option(
+        "--theme",
+        type=click.Choice(["light", "dark", "print"]),
+        default="light",
+        show_default=True,
+        help="Colours: dark for a dark room, print for paper.",
+    ),
+    click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Lengths in it."),
+    click.option("--no-text", is_flag=True, help="Leave out all words, for slides."),
+)
+
+
+def picture_options(command: F) -> F:
+    """The options that every picture takes; ``sheet_of`` reads them."""
+    for option in reversed(_PICTURE_OPTIONS):
+        command = option(command)
+    return command
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What ``picture_options`` collected: the sheet in mm and, where one was asked for, the width in px."""
+
+    size_mm: tuple[float, float]
+    width_px: int | None
+    theme: str
+    units: str
+    text: bool
+
+    @property
+    def arguments(self) -> dict[str, Any]:
+        """The keyword arguments that every function takes that makes a scene."""
+        return {"units": self.units, "text": self.text, "size_mm": self.size_mm}
+
+    @property
+    def width(self) -> dict[str, int]:
+        """The keyword argument that every function takes that saves one."""
+        return {} if self.width_px is None else {"width_px": self.width_px}
+
+
+_LEAST_PX, _MOST_PX = 320, 10_000
+_LEAST_MM, _MOST_MM = 80.0, 2_000.0
+# Letters of 3.4 mm of sheet have to be some 9 pixels high to be read: 2.6 pixels for each mm, and the sheet is
+# smaller where there are too few for the usual one.
+_LEAST_PX_PER_MM = 2.6
+_PAPER_PX_PER_MM = 200 / 25.4
+
+
+def sheet_of(*, size: str | None, theme: str, units: str, no_text: bool) -> Sheet:
+    """What ``picture_options`` collected. Raises RequestError for a size that is none, or out of bounds."""
+    if size is None:
+        return Sheet((320.0, 180.0), None, theme, units, not no_text)
+    instead = "Type for example 1920x1080, 297x210mm or 11x8.5in"
+    match = re.fullmatch(rf"\s*({NUMBER})\s*[x×]\s*({NUMBER})\s*(px|mm|cm|in)?\s*", size)
+    if not match:
+        raise RequestError(Problem("--size", "must be width x height", quoted(size), instead))
+    wide, high, unit = match.groups()
+    if unit in {None, "px"}:
+        width_px, height_px = float(wide), float(high)
+        if not all(_LEAST_PX <= side <= _MOST_PX and side.is_integer() for side in (width_px, height_px)):
+            must = f"must be whole pixels, from {_LEAST_PX} to {_MOST_PX} each way"
+            raise RequestError(Problem("--size", must, quoted(size), instead))
+        # As large as the usual sheet, in the proportions that were asked for; smaller where the pixels are few.
+        per_px = min(math.sqrt(320.0 * 180.0 / (width_px * height_px)), 1 / _LEAST_PX_PER_MM)
+        return Sheet((width_px * per_px, height_px * per_px), int(width_px), theme, units, not no_text)
+    size_mm = parse_length_mm(wide + unit, "--size"), parse_length_mm(high + unit, "--size")
+    if not all(_LEAST_MM <= side <= _MOST_MM for side in size_mm):
+        must = f"must be from {_LEAST_MM:g} to {_MOST_MM:g} mm each way"
+        raise RequestError(Problem("--size", must, quoted(size), instead))
+    return Sheet(size_mm, round(size_mm[0] * _PAPER_PX_PER_MM), theme, units, not no_text)
+
+
+def to_type(solved: TabletMap) -> TabletMap:
+    """The map that is typed into the driver: rounded to its step, where one was asked for."""
+    if solved.request.step is None:
+        return solved
+    from mapper.rounding import rounded
+
+    return rounded(solved)

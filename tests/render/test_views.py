@@ -1,0 +1,231 @@
+"""Sheets, desks, glances and animations in numbers."""
+
+import io
+import itertools
+import math
+
+import numpy as np
+import pytest
+from PIL import Image, ImageSequence
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.problems import RequestError
+from mapper.solve import MapRequest, solve
+from render.compare import compare_scene, three_fits
+from render.desk_view import desk_scene
+from render.glance import glance_scene
+from render.glass import arrange
+from render.motion import motion_frames, save_motion
+from render.panels import Demonstration
+from render.preview import preview_scene
+from render.probes import PROBES, probe
+from render.scene import Outline
+
+
+def mapped(tablet, *displays, **asked):
+    return solve(MapRequest(tablet, Desktop(displays), **asked))
+
+
+TABLET, MAIN = Tablet(224, 148), Display(2560, 1440).with_diagonal(27 * 25.4)
+LEFT = Display(1920, 1080, 531, 299, -1920, 200, "left")
+TALL = Display(1080, 1920, 299, 531, 2560, -200, "tall", bezel_mm=10)
+
+
+@pytest.fixture
+def full():
+    return mapped(TABLET, MAIN, fit="full")
+
+
+def extent(shape):
+    left, top, right, bottom = shape.outline.bounds
+    return right - left, bottom - top
+
+
+def texts(scene):
+    return [text.text for text in scene.texts]
+
+
+# Side by side
+
+
+def test_all_maps_of_a_sheet_have_one_scale():
+    small = mapped(Tablet(108, 68), Display(1920, 1080).with_diagonal(13 * 25.4))
+    scene = compare_scene([("studio", mapped(TABLET, MAIN)), ("bag", small)])
+    (area, little), (screen, little_screen) = (
+        [extent(shape)[0] for shape in scene.shapes(role)] for role in ("area-edge", "screen-edge")
+    )
+    assert area / little == pytest.approx(224 / 108)
+    assert screen / area == pytest.approx(MAIN.width_mm / 224)
+    assert little_screen / screen == pytest.approx(small.reference.width_mm / MAIN.width_mm)
+
+
+def test_the_three_fits_say_which_one_makes_a_circle_oval(full):
+    scene = compare_scene(three_fits(full))
+    assert scene.title == "Only full makes a circle oval"
+    assert texts(scene).count("round") == 2
+    assert "17.5 % wider than tall" in texts(scene)
+
+
+def test_differences_from_the_first_are_numbers(full):
+    scene = compare_scene([("before", full), ("after", mapped(TABLET, MAIN))])
+    assert scene.title == "From before to after: a circle was 17.5 % wider than tall, and is round"
+    # 2.668 against 2.555, 0 against 9.2 degrees, 85.1 against 100 %.
+    assert {"(+0.11)", "(-9.2)", "(-15)"} <= set(texts(scene))
+
+
+def test_what_is_the_same_on_all_is_said_once(full):
+    assert compare_scene([("a", full), ("b", full)]).title == "A circle comes out 17.5 % wider than tall on all 2"
+
+
+# Desks
+
+
+def test_displays_stand_beside_each_other_a_bezel_apart_and_to_scale():
+    left, main, tall = arrange(Desktop((LEFT, MAIN, TALL)), assumed_mm_per_px=1.0)
+    assert (left.rect_mm.width, left.rect_mm.height) == (531, 299)
+    # Two bezels of 6 mm, assumed; and one of 6 and one of 10.
+    assert main.rect_mm.left - left.rect_mm.right == pytest.approx(12)
+    assert tall.rect_mm.left - main.rect_mm.right == pytest.approx(16)
+    # The middle of the shared edge, 740 px down, is one point on both.
+    assert left.px_to_glass_mm.point(0, 740)[1] == pytest.approx(main.px_to_glass_mm.point(0, 740)[1])
+
+
+def test_unknown_sizes_take_the_pitch_of_a_known_display():
+    _, other = arrange(Desktop((MAIN, Display(1280, 720, None, None, 2560, 0, "other"))), assumed_mm_per_px=9.0)
+    assert not other.size_known
+    assert other.rect_mm.width == pytest.approx(MAIN.width_mm / 2)
+
+
+def test_large_displays_that_touch_in_pixels_do_not_collide_on_the_desk():
+    wall = Display(1920, 1080, 1400, 800, 640, -1080, "wall")
+    panes = arrange(Desktop((MAIN, TALL, wall)), assumed_mm_per_px=1.0)
+    for index, one in enumerate(panes):
+        for two in panes[index + 1 :]:
+            shared = one.rect_mm.overlap(two.rect_mm)
+            assert shared is None
+
+
+def test_a_desk_names_displays_strips_and_angles():
+    said = texts(desk_scene(mapped(Tablet(310, 174), LEFT, MAIN, TALL, onto=("main", "left"))))
+    assert any(text.startswith("main: 27 in") for text in said)
+    assert said.count("37.2 mm unused") == 2
+    assert "not reached" in said
+    assert said.count("45°") == 4
+
+
+def test_an_angle_of_45_degrees_comes_out_as_the_map_says(full):
+    # 17.5 % wider than tall: atan(1 / 1.175) is 40.4 degrees.
+    comes_out = math.degrees(math.atan(full.figures[0].distortion.scale_y / full.figures[0].distortion.scale_x))
+    assert f"{comes_out:.1f}°" == "40.4°"
+    assert {"45°", "40.4°"} <= set(texts(desk_scene(full)))
+
+
+def test_the_tablet_lies_as_it_is_turned():
+    for slant, turn in ((0, 0), (0, 90), (20, 0)):
+        tablet = Tablet(200, 100, turn_deg=turn, slant_deg=slant)
+        plate = desk_scene(mapped(tablet, MAIN)).shapes("plate")[0].outline
+        (x0, y0), (x1, y1) = plate.points[0], plate.points[1]
+        # The upper edge as seen lies along the slant; a quarter turn makes it the short one.
+        assert math.degrees(math.atan2(y1 - y0, x1 - x0)) == pytest.approx(slant)
+        wide, high = math.dist(plate.points[0], plate.points[1]), math.dist(plate.points[4], plate.points[5])
+        assert (wide > high) == (turn == 0)
+
+
+def test_a_tablet_askew_is_drawn_so_that_upright_stays_upright():
+    shown = Demonstration.of(mapped(Tablet(224, 148, slant_deg=15), MAIN))
+    to_glass = shown.desk_mm_to_glass_mm(shown.panes[0])
+    assert (to_glass.b, to_glass.d) == pytest.approx((0, 0), abs=1e-12)
+    (x0, y0), (x1, y1), *_ = shown.area_corners_desk_mm
+    assert y0 == pytest.approx(y1)
+    assert x1 - x0 == pytest.approx(shown.tablet_map.area_seen_mm.width)
+
+
+# Glances
+
+
+def test_rulers_are_as_long_as_the_scale_says():
+    scene = glance_scene(mapped(TABLET, MAIN))
+    hand, screen = extent(scene.shapes("area-edge")[0])[0], extent(scene.shapes("screen-edge")[0])[0]
+    assert screen / hand == pytest.approx(MAIN.width_mm / 224)
+    assert {"2.67 × as large", "round", "14.9 % unused"} <= set(texts(scene))
+
+
+def test_nested_outlines_have_the_proportions_of_the_oval(full):
+    scene = glance_scene(full)
+    (wide, high), (ghost, _) = extent(scene.shapes("result")[0]), extent(scene.shapes("ghost")[0])
+    assert wide / high == pytest.approx(full.figures[0].distortion.stretch, rel=1e-4)
+    assert ghost == pytest.approx(high, rel=1e-4)
+
+
+def test_an_unknown_scale_is_not_guessed():
+    said = texts(glance_scene(mapped(TABLET, Display(1920, 1080))))
+    assert "scale unknown" in said
+
+
+# Probes
+
+
+@pytest.mark.parametrize("name", [name for name in PROBES if name != "grid"])
+def test_every_probe_stays_near_its_circle_and_is_drawn(name, full):
+    shape = probe(name, 100.0, 50.0, 10.0)
+    left, top, right, bottom = shape.outline.bounds
+    assert min(left - 100, top - 50) >= -11
+    assert max(right - 100, bottom - 50) <= 11
+    scene = preview_scene(full, probes=(name,))
+    assert scene.shapes("hand-thin" if shape.thin else "hand")
+
+
+def test_diagonals_and_hatching_are_at_45_degrees():
+    for name in ("diagonals", "hatching"):
+        points = probe(name, 0.0, 0.0, 10.0).outline.points
+        for (x0, y0), (x1, y1) in zip(points[::2], points[1::2], strict=True):
+            assert abs(y1 - y0) == pytest.approx(abs(x1 - x0))
+
+
+def test_an_unknown_probe_is_refused_with_the_nearest(full):
+    with pytest.raises(RequestError, match="Did you mean square"):
+        preview_scene(full, probes=("sqare",))
+
+
+# Animations
+
+
+def test_an_animation_goes_from_the_hand_to_the_screen(full):
+    frames = motion_frames(full)
+    assert frames[0].duration_ms >= 800
+    assert frames[-1].duration_ms >= 2000
+    widths = [extent(frame.scene.shapes("screen-edge")[-1])[0] for frame in frames[1:]]
+    assert widths == sorted(widths)
+    assert not frames[0].scene.shapes("result")
+    # The last frame is the map itself.
+    assert extent(frames[-1].scene.shapes("result")[0])[0] > extent(frames[1].scene.shapes("result")[0])[0]
+
+
+@pytest.mark.parametrize("ending", ["gif", "apng"])
+def test_animations_are_files_that_move_and_are_the_same_each_time(full, tmp_path, ending):
+    frames = motion_frames(full)[::5]
+    one, two = tmp_path / f"one.{ending}", tmp_path / f"two.{ending}"
+    for path in (one, two):
+        save_motion(frames, path, width_px=400)
+    assert one.read_bytes() == two.read_bytes()
+    with Image.open(io.BytesIO(one.read_bytes())) as opened:
+        assert opened.size == (400, 225)
+        shown = [np.asarray(frame.convert("RGB"), int) for frame in ImageSequence.Iterator(opened)]
+        assert opened.info["loop"] == 0
+    assert len(shown) == len(frames)
+    assert all(np.abs(a - b).max() > 50 for a, b in itertools.pairwise(shown))
+
+
+def test_outline_of_the_drawing_is_ghosted_where_it_is_bent(full, tmp_path):
+    from render.drawing import read_drawing
+
+    file = tmp_path / "strokes.csv"
+    file.write_text("x,y\n0,0\n100,50\n0,50\n")
+    drawing = read_drawing(str(file))
+    scene = preview_scene(full, probes=(), drawing=drawing)
+    hand, result, ghost = (scene.shapes(role)[-1].outline for role in ("hand-thin", "result-thin", "ghost"))
+    assert isinstance(hand, Outline)
+    (hw, hh), (rw, rh) = ((b[2] - b[0], b[3] - b[1]) for b in (hand.bounds, result.bounds))
+    figures = full.figures[0].distortion
+    assert (rw / hw, rh / hh) == pytest.approx((figures.scale_x, figures.scale_y))
+    assert ghost.bounds[2] - ghost.bounds[0] == pytest.approx(2 * rh)
