@@ -15,7 +15,7 @@ from mapper.solve import TabletMap, unrotated
 from mapper.steps import Step
 from mapper.units import agree, as_typed
 
-__all__ = ["RoundingCost", "StepChoices", "cost_of", "exact_of", "rounded", "step_choices"]
+__all__ = ["RoundingCost", "StepChoices", "cost_of", "entered_map", "exact_of", "rounded", "step_choices"]
 
 _ONE_PX = Fraction(1)
 _STEP_FITS = Problem("step", "must fit at least once into the part of the tablet that may be used, each way")
@@ -87,6 +87,11 @@ def step_choices(solved: TabletMap) -> StepChoices:
         grid, most, size, chosen = rounding.area_grid, rounding.most_area, rounding.true_size, rounding.area_sides
     sides = [chosen] if rounding.fit == "full" else grid.choices(most, *size)
     return StepChoices(tuple(sides), chosen, window is not None, rounding, grid.true_ratio(*size))
+
+
+def entered_map(solved: TabletMap) -> TabletMap:
+    """The map that the driver has once it is set: the rounded one where a step was asked for, else the exact one."""
+    return solved if solved.request.step is None else rounded(solved)
 
 
 def exact_of(solved: TabletMap) -> TabletMap:

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
+from mapper.rounding import entered_map
 from profiles.document import document_of
 
 if TYPE_CHECKING:
-    from mapper.solve import TabletMap
     from profiles import schema
     from profiles.document import Workstation
 
-__all__ = ["Change", "Setting", "changes", "entered_map", "setting_of"]
+__all__ = ["Change", "Setting", "changes", "setting_of"]
 
 #: Computed numbers that differ by less than this, relative to the larger, differ by their rounding alone.
 SAME = 1e-9
@@ -86,16 +86,6 @@ def setting_of(workstation: Workstation) -> Setting:
         longer_axis_deg=distortion.longer_axis_deg,
         display=solved.reference.label,
     )
-
-
-def entered_map(solved: TabletMap) -> TabletMap:
-    """The map whose numbers are typed: ``solved``, or what its driver's step makes of it."""
-    if solved.request.step is None:
-        return solved
-    # Fractions and the search are for maps with a step only.
-    from mapper.rounding import rounded
-
-    return rounded(solved)
 
 
 def changes(before: Workstation, after: Workstation) -> list[Change]:

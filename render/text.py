@@ -81,9 +81,9 @@ def _told(solved: TabletMap) -> tuple[TabletMap, TabletMap]:
     """The map to tell of, which is the rounded one where there is a step, and the exact one that it comes from."""
     if solved.request.step is None:
         return solved, solved
-    from mapper.rounding import exact_of, rounded
+    from mapper.rounding import entered_map, exact_of
 
-    return rounded(solved), exact_of(solved)
+    return entered_map(solved), exact_of(solved)
 
 
 def _area_lines(told: TabletMap, first: str = "Enter this rectangle in the tablet driver") -> list[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mapper.forms import rect_forms
-from profiles.compare import entered_map
+from mapper.rounding import entered_map
 from profiles.times import TIME, shown
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number

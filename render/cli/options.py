@@ -287,12 +287,12 @@ def _feel(scale: float | None, feel_of: str | None) -> Feel | None:
 
     if scale is not None:
         return Feel(scale, scale)
-    from mapper.rounding import rounded
+    from mapper.rounding import entered_map
     from profiles.document import load
 
     workstation = load(feel_of or "")
     # What that hand feels is what was typed there.
-    other = rounded(workstation.map) if workstation.map.request.step else workstation.map
+    other = entered_map(workstation.map)
     figures = other.figures_on(other.reference)
     if not figures.size_known:
         must = "must be a profile whose display has a size in mm: without one no feel is known"

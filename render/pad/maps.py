@@ -18,7 +18,7 @@ from mapper.desk import Display
 from mapper.feel import Feel
 from mapper.fits import FITS
 from mapper.problems import RequestError
-from mapper.rounding import rounded
+from mapper.rounding import entered_map
 from mapper.solve import TabletMap, solve
 from mapper.units import MM_PER_INCH
 
@@ -63,7 +63,7 @@ def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
     return tuple(
         PadMap(
             workstation.name if count[workstation.name] == 1 else f"{workstation.name} ({PurePath(path).name})",
-            as_typed(workstation.map),
+            entered_map(workstation.map),
         )
         for path, workstation in files
     )
@@ -87,12 +87,7 @@ def candidates(profiles: Sequence[PadMap], now: str | None = None) -> tuple[PadM
 def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
     """The same desk with another fit and feel. Raises RequestError where the fit cannot have it."""
     # A rectangle that was taken as it is, is what the other fits are to be compared with, and no bound for them.
-    return as_typed(solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None)))
-
-
-def as_typed(solved: TabletMap) -> TabletMap:
-    """The map that the driver has: rounded to its step where it has one."""
-    return rounded(solved) if solved.request.step else solved
+    return entered_map(solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None)))
 
 
 def same_movement(one: TabletMap, other: TabletMap) -> bool:
