@@ -153,6 +153,7 @@ def test_pair_and_map_use_the_band_of_ones_own_and_say_so(months):
     assert "inside your own comfortable band" in mapped
     mapped = months("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--scale", "5")[1]
     assert "above your own comfortable band" in mapped
+    assert "your own trials, 40 entries" in months("advise", "desk1.yaml")[1]
 
 
 def test_without_a_band_of_ones_own_the_common_practice_is_used(run):
