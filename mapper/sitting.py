@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from mapper.problems import Problem, RequestError, quoted
 from mapper.recommended import RECOMMENDED, Recommendation
 from mapper.units import finite
 from mapper.viewing import (
@@ -40,12 +41,14 @@ class Sitting:
     """A person before displays that all face the eyes, left to right. ``main`` is the index of the display sat before.
 
     Where the seat does not say how high the display stands, its centre is taken to be at eye level, and nothing is
-    said of top, centre and bottom.
+    said of top, centre and bottom. ``stacked`` are the displays that stand above or below another one, which are no
+    part of the arc.
     """
 
     seat: Seat
     places: tuple[Place, ...]
     main: int
+    stacked: tuple[Display, ...] = ()
 
     @property
     def view(self) -> View:
@@ -88,13 +91,17 @@ def sit(
 
     ``seat`` speaks of ``main``; the other centres stand as far and as low. ``ahead`` is the label of the display that
     is straight ahead, None for the middle of the whole arc. ``radii_mm`` has the radius of each curved display by its
-    label. Raises RequestError where a size is unknown or the arc cannot be.
+    label. A display that stands above or below another is left out. Raises RequestError where a size is unknown or the arc cannot be.
     """
-    row = sorted(displays, key=lambda display: display.rect_px.centre)
+    row, stacked = _side_by_side(displays, main)
     curves = {main.label: seat.curve_radius_mm, **(radii_mm or {})}
     glasses = [Glass.of_display(display, curves.get(display.label)) for display in row]
     labels = [display.label for display in row]
     here = labels.index(main.label)
+    if ahead is not None and ahead not in labels:
+        raise RequestError(
+            Problem("ahead", "must be a display of the arc", quoted(ahead), f"Those are {', '.join(labels)}")
+        )
     bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=None if ahead is None else labels.index(ahead))
     below = 0.0
     if seat.top_below_eyes_mm is not None:
@@ -105,7 +112,22 @@ def sit(
         Place(display, View.of(glass, Stand(seat.distance_mm, bearing, below, None, tilt)))
         for display, glass, bearing in zip(row, glasses, bearings, strict=True)
     )
-    return Sitting(seat, places, here)
+    return Sitting(seat, places, here, stacked)
+
+
+def _side_by_side(displays: Sequence[Display], main: Display) -> tuple[list[Display], tuple[Display, ...]]:
+    """The displays of the arc, left to right, and those that stand above or below one of them on the desktop.
+
+    The main display is in the arc, and of the others those that are level with it are asked first.
+    """
+    row = [display for display in displays if display.label == main.label]
+    middle = main.rect_px.centre[1]
+    others = [display for display in displays if display.label != main.label]
+    for display in sorted(others, key=lambda display: abs(display.rect_px.centre[1] - middle)):
+        if all(display.rect_px.right <= one.left_px or display.left_px >= one.rect_px.right for one in row):
+            row.append(display)
+    row.sort(key=lambda display: display.left_px)
+    return row, tuple(display for display in others if display not in row)
 
 
 @dataclass(frozen=True, slots=True)

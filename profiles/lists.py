@@ -223,13 +223,21 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
     return {column: cell.strip() for (_, column), cell in zip(head, row, strict=False) if column}
 
 
+def _written(text: str, where: str) -> str:
+    """``text``, unless it points at hardware or a file: a pasted list must not make the program read others."""
+    if re.search(r"(?:^|:)\s*@", text):
+        must = "a list holds sizes, not references to hardware"
+        raise RequestError(Problem(where, must, quoted(text.strip()), "Give that one as an option"))
+    return text
+
+
 def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
     """A row as shorthand, so that one parser reads all that a person writes."""
     text = _with_unit(cells.get("size", ""), units.get("size", "")) or _two_sides(cells, units, where)
     for column, per in (("counts_per_mm", "/mm"), ("counts_per_inch", "/in"), ("resolution", "")):
         if cells.get(column) and "@" not in text:
             text += f"@{cells[column]}{per}"
-    tablet = one_tablet(text, where)
+    tablet = one_tablet(_written(text, where), where)
     turn = cells.get("turn_deg", "")
     if turn:
         if turn not in {str(each) for each in TURNS_DEG}:
@@ -248,7 +256,7 @@ def _display_of(cells: Cells, units: Cells, where: str) -> Display:
     pixels = cells.get("pixels", "")
     if not pixels and cells.get("width_px") and cells.get("height_px"):
         pixels = f"{cells['width_px']}x{cells['height_px']}"
-    display = one_display(f"{size} {pixels}".strip(), where)
+    display = one_display(_written(f"{size} {pixels}".strip(), where), where)
     return replace(display, label=_one_line(cells.get("label", "")) or display.label)
 
 

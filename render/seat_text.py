@@ -87,6 +87,9 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     lines += ["", *_rows(_view_rows(sitting))]
     if len(sitting.places) > 1:
         lines += ["", "Displays in an arc, each facing the eyes and as far from them:", *_arc_lines(sitting)]
+    if sitting.stacked:
+        labels = ", ".join(display.label for display in sitting.stacked)
+        lines += ["", f"Not in the arc, as it stands above or below another on the desktop: {labels}"]
     lines += ["", "Distance from the eyes to the middle of the picture for", *_rows(_distance_rows(sitting, wanted))]
     lines += ["", "Beside what is recommended (bands to try, not verdicts):", *_finding_lines(sitting)]
     if not sitting.height_known:
@@ -242,6 +245,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
         "distance_mm": sitting.seat.distance_mm,
         "main": sitting.places[sitting.main].display.label,
         "displays": [_place_data(sitting, index) for index in range(len(sitting.places))],
+        **({"not_in_arc": [display.label for display in sitting.stacked]} if sitting.stacked else {}),
         "distances": distances,
         "recommended": [
             {

@@ -90,6 +90,17 @@ def test_displays_stand_in_the_order_of_the_desktop():
     assert middle.farthest_side_deg == pytest.approx(-middle.places[0].view.left_deg)
 
 
+def test_a_display_above_another_is_left_out_of_the_arc():
+    main = display(27)
+    above = display(24, top_px=-1440, label="above")
+    beside = display(24, left_px=2560, label="beside")
+    sitting = sit([above, main, beside], Seat(700), main, ahead="main")
+    assert [place.display.label for place in sitting.places] == ["main", "beside"]
+    assert sitting.stacked == (above,)
+    with pytest.raises(RequestError, match="ahead: must be a display of the arc"):
+        sit([above, main], Seat(700), main, ahead="above")
+
+
 def test_bezels_push_displays_apart():
     one, two = display(24), display(24, left_px=2560, label="second")
     bare = sit([one, two], Seat(700), one, ahead="main")

@@ -88,6 +88,8 @@ def test_what_has_no_label_is_called_by_its_size():
         ("size,turn_deg\n224x148mm,45\n", ["line 2: turn must be 0, 90, 180 or 270"]),
         ("224x148mm\nnonsense\n", ["line 2: must be a tablet's active area"]),
         ('label,size\n"a\nb",0x3mm\n', ["line 3: tablet width_mm: must be greater than 0"]),
+        ("@hid:/dev/hidraw0\nA: @connected\n", ["line 1: a list holds sizes", "line 2: a list holds sizes"]),
+        ("label,size\nA,@hid:secret\n", ["line 2: a list holds sizes, not references to hardware"]),
         ("label;width;height\nx;;3\n", ["line 2: needs its width and its height"]),
     ],
 )

@@ -246,3 +246,18 @@ def test_help_ends_with_examples(run):
     out, _, code = run("pair", "--help")
     assert code == 0
     assert out.rstrip().splitlines()[-1].strip().startswith("evenstroke pair")
+
+
+def test_a_bar_on_standard_error_for_a_long_list(run, monkeypatch):
+    from render.cli import pair
+
+    plain, err, _ = run("pair", "--as", "csv")
+    assert err == ""
+    monkeypatch.setattr(pair, "_PAIRS_FOR_A_BAR", 1)
+    assert run("pair", "--as", "csv")[:2] == (plain, "")
+    # Somebody sees it: capsys hands the program a stream of its own, which here says that it is a terminal.
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    shown, err, code = run("pair", "--as", "csv")
+    assert (shown, code) == (plain, 0)
+    assert "pairing" in err
+    assert "100%" in err
