@@ -88,7 +88,7 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
     if len(set(shapes)) == 1:
         return f"A circle comes out {shapes[0]} on all {len(maps)}" if len(maps) > 1 else map_title(maps[0][1])
     if len(maps) == 2:
-        return f"From {_short(maps[0][0])} to {_short(maps[1][0])}: a circle was {shapes[0]}, and is {shapes[1]}"
+        return f"A circle was {shapes[0]}, and is now {shapes[1]}"
     oval = [name for (name, _), shape in zip(said, shapes, strict=True) if shape != "round"]
     if 0 < len(oval) < len(maps):
         only = oval if len(oval) <= len(maps) / 2 else [name for name, _ in said if name not in oval]

@@ -35,6 +35,21 @@ PAGE = "README.md"
 DESKS = (
     'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --fit locked --workstation "corner studio" --save studio.yaml',
     'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --fit full --workstation "corner studio, before" --save before.yaml',
+    'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --fit cropped --workstation "corner studio, cropped" --save cropped.yaml',
+    'evenstroke map --tablet 157x98mm --display "49in 5120x1440" --fit full --workstation "very wide" --save wide.yaml',
+    (
+        'evenstroke map --tablet 310x174mm --display "left: 24in 1920x1080 at -1920,180" --display "main: 27in 2560x1440" '
+        '--display "tall: 24in 1080x1920 at 2560,-240" --onto main+left --workstation "three displays" --save row.yaml'
+    ),
+    'evenstroke map --tablet 108x68mm --display "65in 3840x2160" --fit full --workstation "sofa" --save sofa.yaml',
+    'evenstroke map --tablet 224x148mm --turn 90 --display "24in 1200x1920" --workstation "upright page" --save upright.yaml',
+    'evenstroke map --tablet 260x180mm --slant -14 --display "24in 1920x1200" --workstation "askew" --save askew.yaml',
+    'evenstroke map --tablet 152x95mm --display "14in 1920x1200" --fit full --workstation "travel bag" --save bag.yaml',
+    'evenstroke map --tablet 224x148mm --display "1920x1080" --workstation "borrowed projector" --save projector.yaml',
+    (
+        'evenstroke map --tablet 224x148mm --display "main: 43in 3840x2160" --display "laptop: 14in 1920x1200 at 960,2160" '
+        '--fit cropped --window 0,0,1920x2160px --workstation "half the screen" --save half.yaml'
+    ),
 )
 
 
@@ -60,6 +75,96 @@ PICTURES = (
         "The same tablet, all of it on all of the screen: the circle bulges past the true one, shown dashed.",
     ),
     Picture(
+        "before-and-after.png",
+        "evenstroke picture before.yaml studio.yaml before-and-after.png",
+        "Both side by side and to one scale, with what changed in numbers.",
+    ),
+    Picture(
+        "three-fits.png",
+        "evenstroke picture studio.yaml three-fits.png --view fits",
+        "The three ways in which a tablet can meet a screen: stretched, tablet trimmed, screen trimmed.",
+    ),
+    Picture(
+        "portrait.png",
+        "evenstroke picture before.yaml portrait.png --drawing portrait.svg",
+        "What a portrait makes plain at once: the face grows fat, past the dashed frame of the true one.",
+    ),
+    Picture(
+        "portrait-alone.svg",
+        "evenstroke picture wide.yaml portrait-alone.svg --view drawing --drawing portrait.svg",
+        "The same portrait alone, as it comes out on a very wide screen; its curves are still curves.",
+    ),
+    Picture(
+        "exercise.png",
+        "evenstroke picture wide.yaml studio.yaml exercise.png --drawing exercise.csv",
+        "A page of practice circles and strokes, recorded as points: ovals and flat strokes above, true ones below.",
+    ),
+    Picture(
+        "moving.gif",
+        "evenstroke picture before.yaml moving.gif --size 720x405",
+        "What is drawn leaves the tablet and lands on the glass, and the circle with it.",
+    ),
+    Picture(
+        "three-displays.png",
+        "evenstroke picture row.yaml three-displays.png --view desk",
+        "Three displays in their places, two of them in the pen's reach, and the tablet below: a third of it is out of use.",
+    ),
+    Picture(
+        "sofa.png",
+        "evenstroke picture sofa.yaml sofa.png --view desk",
+        "A 5 inch pad under a 65 inch television, to scale: 45 degrees come out as 42.",
+    ),
+    Picture(
+        "upright-page.png",
+        "evenstroke picture upright.yaml upright-page.png",
+        "A tablet turned by 90 degrees under a portrait display, drawn as the artist sees it.",
+    ),
+    Picture(
+        "askew.png",
+        "evenstroke picture askew.yaml askew.png --view desk",
+        "A tablet that lies askew, as many do: the area is turned back, so that upright strokes stay upright.",
+    ),
+    Picture(
+        "half-the-screen.png",
+        "evenstroke picture half.yaml half-the-screen.png --view desk",
+        "The pen kept to the left half of a large display; the rest of it and the laptop below are out of reach.",
+    ),
+    Picture(
+        "glance.png",
+        "evenstroke picture studio.yaml glance.png --view glance",
+        "For the reader in a hurry: the scale as two rulers, the circle, and the share of the tablet that is lost.",
+    ),
+    Picture(
+        "glance-wide.png",
+        "evenstroke picture wide.yaml glance-wide.png --view glance --units in --theme dark",
+        "The same three figures for a map that stretches, in inches, for a dark room.",
+    ),
+    Picture(
+        "signature.png",
+        "evenstroke picture before.yaml signature.png --probe signature --probe hatching --theme dark",
+        "A flourish over hatching: strokes drawn at 45 degrees lie flatter than the hand meant them.",
+    ),
+    Picture(
+        "slide.png",
+        "evenstroke picture cropped.yaml slide.png --probe square --probe diagonals --no-text --theme dark",
+        "For a slide: no words at all, a square and its diagonals, and the part of the screen out of reach.",
+    ),
+    Picture(
+        "handout.png",
+        "evenstroke picture bag.yaml handout.png --probe span --probe grid --theme print --size 297x210mm",
+        "For paper: black lines on white, the fan that a hand draws about its wrist, on a small travelling desk.",
+    ),
+    Picture(
+        "four-desks.png",
+        "evenstroke picture studio.yaml bag.yaml sofa.yaml upright.yaml four-desks.png",
+        "Four desks of one artist to one scale: why the same hand feels so different on each.",
+    ),
+    Picture(
+        "unknown-size.png",
+        "evenstroke picture projector.yaml unknown-size.png",
+        "A display whose size nobody knows: the shape is still sure, the scale is not guessed, and the picture says so.",
+    ),
+    Picture(
         "pairs.png",
         "evenstroke pair --chart pairs.png",
         "Which display goes with which customary tablet: filled dots in the shaded band are comfortable pairs.",
@@ -83,11 +188,11 @@ PICTURES = (
 )
 
 #: Files of the gallery that are written by hand: pages, and what commands read.
-SOURCES = ("trials.csv", "comfortable-band.md")
+SOURCES = ("portrait.svg", "exercise.csv", "trials.csv", "comfortable-band.md")
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.
 STORED_WIDTH_PX = 1200
-STORED_COLOURS = 128
+STORED_COLOURS = 256
 
 # Letters move by fractions of a pixel from one FreeType to the next; a line that has moved does not pass.
 _SHRINK = 3
@@ -143,7 +248,9 @@ def _store(made: Path, stored: Path) -> None:
         picture = opened.convert("RGB")
         high = round(picture.height * STORED_WIDTH_PX / picture.width)
         small = picture.resize((STORED_WIDTH_PX, high), Image.Resampling.LANCZOS, reducing_gap=3.0)
-        small.quantize(STORED_COLOURS, dither=Image.Dither.NONE).save(stored, optimize=True)
+        # An octree keeps the thin coloured lines that a median cut gives to the large plain grounds.
+        method = Image.Quantize.FASTOCTREE
+        small.quantize(STORED_COLOURS, method, dither=Image.Dither.NONE).save(stored, optimize=True)
 
 
 def page() -> str:

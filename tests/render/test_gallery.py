@@ -5,12 +5,12 @@ import shutil
 import pytest
 from PIL import Image, ImageDraw
 
-from render.gallery import FOLDER, PICTURES, drift, page
+from render.gallery import FOLDER, PICTURES, SOURCES, drift, page
 
 
 def test_the_page_is_what_the_list_says_and_every_picture_is_there():
     assert (FOLDER / "README.md").read_text("utf-8") == page()
-    assert {path.name for path in FOLDER.iterdir()} == {"README.md", *(picture.file for picture in PICTURES)}
+    assert {path.name for path in FOLDER.iterdir()} == {"README.md", *SOURCES, *(picture.file for picture in PICTURES)}
 
 
 def test_every_command_makes_its_picture():

@@ -39,7 +39,7 @@ def test_several_profiles_stand_side_by_side(run):
     assert run("picture", "today.yaml", "tomorrow.yaml", "out.png") == (0, "", "")
     with Image.open("out.png") as picture:
         title = picture.text["Title"]
-    assert title == "From today to tomorrow: a circle was 17.5 % wider than tall, and is round"
+    assert title == "A circle was 17.5 % wider than tall, and is now round"
 
 
 def test_describe_prints_the_picture_in_words(run):

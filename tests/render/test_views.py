@@ -68,7 +68,7 @@ def test_the_three_fits_say_which_one_makes_a_circle_oval(full):
 
 def test_differences_from_the_first_are_numbers(full):
     scene = compare_scene([("before", full), ("after", mapped(TABLET, MAIN))])
-    assert scene.title == "From before to after: a circle was 17.5 % wider than tall, and is round"
+    assert scene.title == "A circle was 17.5 % wider than tall, and is now round"
     # 2.668 against 2.555, 0 against 9.2 degrees, 85.1 against 100 %.
     assert {"(+0.11)", "(-9.2)", "(-15)"} <= set(texts(scene))
 
