@@ -28,30 +28,33 @@
   const before = []; // earlier lists of strokes, for undo
   let live = null; // the stroke under way, and which pointer draws it
   let livePointer = null;
-  let drawn = 0; // how many points of the live stroke are on the canvases
-  let stale = true; // whether everything must be drawn again
   let waiting = false; // whether a frame was asked for
 
+  // A view is a canvas and how it sees the strokes. It keeps how far it has drawn them (`strokes` whole ones and
+  // `points` of the next), so that a growing stroke costs its new points alone; a stale one is drawn from nothing.
+  const view = (canvas, nibRem, colour) => ({
+    canvas, nibRem, colour, context: canvas.getContext("2d"), toCanvas: null, stale: true, strokes: 0, points: 0,
+  });
+  const own = view(sheet, NIB_REM, "result");
   const pictures = [...document.querySelectorAll("canvas[data-picture]")].map((canvas) => ({
-    canvas,
-    context: canvas.getContext("2d"),
+    ...view(canvas, PICTURE_NIB_REM, canvas.dataset.role === "hand" ? "hand" : "result"),
     measured: canvas.parentElement.querySelector(".measured"),
     ruler: canvas.parentElement.querySelector(".ruler"),
-    role: canvas.dataset.role,
     label: canvas.getAttribute("aria-label"),
     toMm: numbers.pictures[Number(canvas.dataset.picture)],
-    toCanvas: null,
   }));
-  const scaled = pictures.find((picture) => picture.role === "scales");
-  const sheetContext = sheet.getContext("2d");
-  let sheetToCanvas = null;
+  const views = [own, ...pictures];
+  const scaled = pictures.find(({ canvas }) => canvas.dataset.role === "scales");
   let canvasPxPerMm = 1;
-  let remPx = 16; // device pixels of the page's letter size: what is drawn grows with what is written
+  let remPx = 0; // device pixels of the page's letter size: what is drawn grows with what is written
 
   function change(next) {
     before.push(strokes);
     strokes = next;
-    stale = true;
+  }
+
+  function drawAnew() {
+    for (const each of views) each.stale = true;
     ask();
   }
 
@@ -64,34 +67,43 @@
 
   // Layout ---------------------------------------------------------------------------------------------------
 
-  function fitCanvas(canvas) {
-    const box = canvas.getBoundingClientRect();
+  function fitCanvas(each) {
+    const box = each.canvas.getBoundingClientRect();
     const width = Math.max(1, Math.round(box.width * devicePixelRatio));
     const height = Math.max(1, Math.round(box.height * devicePixelRatio));
-    if (canvas.width !== width || canvas.height !== height) {
-      canvas.width = width;
-      canvas.height = height;
+    if (each.canvas.width !== width || each.canvas.height !== height) {
+      each.canvas.width = width;
+      each.canvas.height = height;
+      each.stale = true;
     }
   }
 
+  function aim(each, m) {
+    each.stale ||= !each.toCanvas || own.stale || m.some((value, index) => value !== each.toCanvas[index]);
+    each.toCanvas = m;
+  }
+
   function layOut() {
-    fitCanvas(sheet);
+    const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * devicePixelRatio;
+    own.stale ||= rem !== remPx;
+    remPx = rem;
+    fitCanvas(own);
     const box = sheet.getBoundingClientRect();
     document.documentElement.style.setProperty("--sheet-ratio", `${box.width} / ${box.height}`);
     // A canvas has whole pixels and its box has not: this keeps the ink under the pen up to the edges.
     const across = sheet.width / (box.width * devicePixelRatio);
     const down = sheet.height / (box.height * devicePixelRatio);
-    sheetToCanvas = [across, 0, sheet.width / 2 - across * middleX, 0, down, sheet.height / 2 - down * middleY];
-    for (const picture of pictures) fitCanvas(picture.canvas);
+    aim(own, [across, 0, sheet.width / 2 - across * middleX, 0, down, sheet.height / 2 - down * middleY]);
+    pictures.forEach(fitCanvas);
     // One scale for all pictures, such that the whole sheet is seen under each map.
     canvasPxPerMm = Infinity;
     for (const { canvas, toMm } of pictures) {
       const [x, y] = reach(toMm, sheet.width / 2, sheet.height / 2);
       canvasPxPerMm = Math.min(canvasPxPerMm, (0.485 * canvas.width) / x, (0.485 * canvas.height) / y);
     }
-    for (const picture of pictures) {
-      const { width, height } = picture.canvas;
-      picture.toCanvas = compose([canvasPxPerMm, 0, width / 2, 0, canvasPxPerMm, height / 2], picture.toMm);
+    for (const each of pictures) {
+      const { width, height } = each.canvas;
+      aim(each, compose([canvasPxPerMm, 0, width / 2, 0, canvasPxPerMm, height / 2], each.toMm));
     }
     // The ruler: the longest round length that takes at most a third of the width.
     const widest = Math.min(...pictures.map(({ canvas }) => canvas.width)) / 3;
@@ -100,11 +112,9 @@
       ruler.textContent = `${bar} mm`;
       ruler.style.setProperty("--bar", `${(bar * canvasPxPerMm) / devicePixelRatio}px`);
     }
-    remPx = parseFloat(getComputedStyle(document.documentElement).fontSize) * devicePixelRatio;
     const share = (canvasPxPerMm * numbers.today_mm_per_px * 100).toFixed(0);
     byId("scale-note").textContent = numbers.size_known ? `Shown at ${share} % of real size.` : "";
     document.documentElement.dataset.canvasPxPerMm = String(canvasPxPerMm);
-    stale = true;
     ask();
   }
 
@@ -116,6 +126,7 @@
   // Draws the points of a stroke from index `from` on, as seen through `m`.
   function ink(context, m, points, from, nib) {
     const count = points.length / 3;
+    if (from >= count) return;
     const at = (index) => m[0] * points[3 * index] + m[1] * points[3 * index + 1] + m[2];
     const down = (index) => m[3] * points[3 * index] + m[4] * points[3 * index + 1] + m[5];
     if (count === 1) {
@@ -150,28 +161,13 @@
       colours[name] = getComputedStyle(probe).color;
     }
     probe.remove();
-    stale = true;
-    ask();
+    drawAnew();
   }
 
-  function prepare(context, colour) {
-    context.lineCap = context.lineJoin = "round";
-    context.strokeStyle = context.fillStyle = colour;
-  }
-
-  function eachView(draw) {
-    draw(sheetContext, sheetToCanvas, NIB_REM * remPx, colours.result);
-    for (const picture of pictures) {
-      const colour = picture.role === "hand" ? colours.hand : colours.result;
-      draw(picture.context, picture.toCanvas, PICTURE_NIB_REM * remPx, colour);
-    }
-  }
-
-  function furnish(picture) {
-    const { context, toCanvas } = picture;
+  // The edge of the sheet, as the map bends it.
+  function frameSheet({ context, toCanvas }) {
+    const [x, y] = [sheet.width / 2, sheet.height / 2];
     const unit = remPx / 16;
-    const x = sheet.width / 2;
-    const y = sheet.height / 2;
     context.strokeStyle = colours.rule;
     context.lineWidth = unit;
     context.setLineDash([unit, 3 * unit]);
@@ -184,22 +180,28 @@
     context.setLineDash([]);
   }
 
+  function show(each, all) {
+    const { canvas, context } = each;
+    if (each.stale) {
+      context.clearRect(0, 0, canvas.width, canvas.height);
+      if (each !== own) frameSheet(each);
+      each.strokes = each.points = 0;
+      each.stale = false;
+    }
+    context.lineCap = context.lineJoin = "round";
+    context.strokeStyle = context.fillStyle = colours[each.colour];
+    for (let index = each.strokes; index < all.length; index += 1) {
+      ink(context, each.toCanvas, all[index].points, index === each.strokes ? each.points : 0, each.nibRem * remPx);
+    }
+    // The last one may still grow.
+    each.strokes = Math.max(0, all.length - 1);
+    each.points = all.length ? all.at(-1).points.length / 3 : 0;
+  }
+
   function frame() {
     waiting = false;
-    if (stale) {
-      sheetContext.clearRect(0, 0, sheet.width, sheet.height);
-      for (const picture of pictures) {
-        picture.context.clearRect(0, 0, picture.canvas.width, picture.canvas.height);
-        furnish(picture);
-      }
-    }
-    eachView((context, m, nib, colour) => {
-      prepare(context, colour);
-      if (stale) for (const stroke of strokes) ink(context, m, stroke.points, 0, nib);
-      if (live) ink(context, m, live.points, stale ? 0 : drawn, nib);
-    });
-    drawn = live ? live.points.length / 3 : 0;
-    stale = false;
+    const all = live ? [...strokes, live] : strokes;
+    for (const each of views) show(each, all);
   }
 
   // Measuring ------------------------------------------------------------------------------------------------
@@ -295,8 +297,8 @@
   function finish() {
     const done = live;
     livePointer = live = null;
-    drawn = 0;
     change([...strokes, done]);
+    ask();
     report();
   }
 
@@ -304,13 +306,12 @@
     // A pen that comes down while a finger draws: that was the palm.
     const palm = live && live.by === "touch" && event.pointerType === "pen";
     if ((live && !palm) || event.button !== 0) return;
-    stale ||= Boolean(palm);
+    if (palm) drawAnew();
     event.preventDefault();
     byId("hint").hidden = true;
     sheet.setPointerCapture(event.pointerId);
     livePointer = event.pointerId;
     live = { by: event.pointerType || "mouse", points: [] };
-    drawn = 0;
     take(event);
   });
   sheet.addEventListener("pointermove", (event) => {
@@ -341,6 +342,7 @@
     }));
     byId("hint").hidden = true;
     change([...strokes, ...made]);
+    ask();
     if (name === "circle") {
       report();
     } else {
@@ -354,6 +356,7 @@
   byId("undo").addEventListener("click", undo);
   byId("clear").addEventListener("click", () => {
     if (strokes.length) change([]);
+    drawAnew();
     measure();
     say("Cleared. Undo brings the strokes back.");
   });
@@ -365,8 +368,7 @@
       return;
     }
     strokes = before.pop();
-    stale = true;
-    ask();
+    drawAnew();
     measure();
     say(`Undone: ${strokes.length} ${strokes.length === 1 ? "stroke" : "strokes"} on the sheet.`);
   }
@@ -387,7 +389,7 @@
       byId("scale-value").textContent = chosen.scale;
       byId("scale-sentence").textContent = chosen.sentence;
       byId("scale-enter").textContent = chosen.enter;
-      if (sheetToCanvas) layOut();
+      if (own.toCanvas) layOut();
       measure();
     };
     scalePick.addEventListener("input", pick);
