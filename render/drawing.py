@@ -243,11 +243,16 @@ def _number(value: Any) -> float:
 
 
 def _json_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
-    """``[[[x, y], ...], ...]``, or ``{"unit": "mm", "strokes": [...]}``; a point may also be ``{"x": ..., "y": ...}``."""
+    """``[[[x, y], ...], ...]``, or ``{"unit": "mm", "strokes": [...]}``; a point may also be ``{"x": ..., "y": ...}``.
+
+    A file of the pad holds such a part under ``hand`` beside the strokes on its screen; then that counts.
+    """
     try:
         data = json.loads(text)
     except (ValueError, RecursionError) as error:
         raise RequestError(Problem(path, "must be JSON", str(error), _STROKES_HINT)) from None
+    if isinstance(data, dict):
+        data = data.get("hand", data)
     in_mm = isinstance(data, dict) and data.get("unit") == "mm"
     strokes = data.get("strokes") if isinstance(data, dict) else data
     try:

@@ -76,7 +76,7 @@ def candidates(profiles: Sequence[PadMap], now: str | None = None) -> tuple[PadM
     profiles that move the pen differently; where there are none, the other fits of the first desk that do.
     """
     first = profiles[0]
-    today = first if now is None else PadMap(FIT_NAMES[now], fitted(first.map, now))
+    today = first if now is None else PadMap(f"{first.name}: {FIT_NAMES[now].lower()}", fitted(first.map, now))
     others = tuple(each for each in profiles if not same_movement(each.map, today.map))
     if not others:
         fits = (PadMap(FIT_NAMES[fit], fitted(first.map, fit)) for fit in FITS)

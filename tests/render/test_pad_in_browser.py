@@ -23,6 +23,7 @@ from scipy import ndimage
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.solve import MapRequest, solve
+from render.drawing import read_drawing
 from render.pad.maps import PadMap
 from render.pad.page import page
 from render.theme import palette
@@ -185,20 +186,21 @@ def test_kept_points_are_where_pen_mouse_and_finger_were(opened, zoom, width):
     pad = opened(zoom=zoom, width=width, touch=True)
     marks = [(0.1, 0.2), (0.3, 0.25), (0.31, 0.6), (0.8, 0.9)]
     points = [pad.at(*mark) for mark in marks]
+    # The DevTools protocol rounds touches to whole CSS px.
+    whole = [(round(x), round(y)) for x, y in points]
     pad.mouse(points, pen=True, pressures=[0.25, 0.5, 0.75, 1.0])
     pad.mouse(points[::-1])
-    pad.touch(points)
+    pad.touch(whole)
     by_pen, by_mouse, by_finger = pad.strokes
     expected = desktop_px(pad, TODAY, points)
     assert np.abs(np.array(by_pen)[:, :2] - expected).max() <= 0.5
     assert np.abs(np.array(by_mouse)[:, :2] - expected[::-1]).max() <= 0.5
-    # Chromium gives touches in whole CSS pixels.
-    assert np.abs(np.array(by_finger)[:, :2] - expected).max() <= 0.5 + 0.5 * zoom
+    assert np.abs(np.array(by_finger)[:, :2] - desktop_px(pad, TODAY, whole)).max() <= 0.5
     assert [point[2] for point in by_pen] == [0.25, 0.5, 0.75, 1.0]
     assert {point[2] for point in by_mouse} == {0.5}
 
 
-def test_kept_points_hold_the_hand_too(opened):
+def test_kept_points_hold_the_hand_too(opened, tmp_path):
     pad = opened()
     points = [pad.at(*mark) for mark in [(0.2, 0.2), (0.7, 0.4), (0.5, 0.9)]]
     pad.mouse(points)
@@ -213,6 +215,12 @@ def test_kept_points_hold_the_hand_too(opened):
         area.height / screen.height,
     ] + [area.left, area.top]
     assert np.allclose(np.array(kept["hand"]["strokes"][0])[:, :2], expected, atol=0.05)
+    # As evenstroke picture --drawing reads it: what the hand did, in mm, where it was.
+    (tmp_path / name).write_text(text, "utf-8")
+    drawing = read_drawing(str(tmp_path / name))
+    assert drawing.in_mm
+    found = [command[1:] for command in drawing.strokes[0].outline.commands]
+    assert np.allclose(found, expected, atol=0.05)
 
 
 def test_kept_svg_is_read_by_another_library_at_the_same_points(opened, tmp_path):
