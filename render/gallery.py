@@ -166,7 +166,7 @@ PICTURES = (
     ),
     Picture(
         "pairs.png",
-        "evenstroke pair --chart pairs.png",
+        "evenstroke pair --picture pairs.png",
         "Which display goes with which customary tablet: filled dots in the shaded band are comfortable pairs.",
     ),
     Picture(
@@ -177,7 +177,7 @@ PICTURES = (
     ),
     Picture(
         "travel.png",
-        "evenstroke travel studio.yaml --chart travel.png",
+        "evenstroke travel studio.yaml --picture travel.png",
         "Why a scale factor of 1 tires the arm and 5 misses: the hand's way falls and its misses rise with the scale.",
     ),
     Picture(

@@ -58,13 +58,16 @@ def pair_chart_scene(tablets: Sequence[Tablet], displays: Sequence[Display], ban
     """
     if len(tablets) > MOST_TABLETS:
         raise RequestError(
-            Problem("--chart", f"shows at most {MOST_TABLETS} tablets", f"{len(tablets)}", "Chart a part of the list")
+            Problem("--picture", f"shows at most {MOST_TABLETS} tablets", f"{len(tablets)}", "Chart a part of the list")
         )
     sized = [display for display in displays if display.width_mm is not None]
     if not sized:
         raise RequestError(
             Problem(
-                "--chart", "needs the size of a display for a scale factor", "none", 'Type for example "27in 2560x1440"'
+                "--picture",
+                "needs the size of a display for a scale factor",
+                "none",
+                'Type for example "27in 2560x1440"',
             )
         )
     lanes = [[pair(tablet, display) for display in sized] for tablet in tablets]

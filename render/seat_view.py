@@ -181,7 +181,7 @@ class _SeatView:
         inner = Outline.arc(eye_x, eye_y, near, -90 + self.fan_deg, -90 - self.fan_deg)
         first = inner.commands[0]
         joined = (*outer.commands, ("L", first[1], first[2]), *inner.commands[1:], ("Z",))
-        self.easel.shape(Outline(joined), "band")
+        self.easel.shape(Outline(joined), "band-outlined")
 
     def _name_ring(self, eye_x: float, eye_y: float, scale: float) -> None:
         near = self.band_mm[0] * scale
@@ -274,7 +274,7 @@ class _SeatView:
         band = RECOMMENDED["centre"]
         reach = math.hypot(*centre) * 1.02 * scale
         wedge = Outline.arc(*eye, reach, band.low or 0.0, band.high or 0.0)
-        easel.shape(Outline((("M", *eye), ("L", *wedge.commands[0][1:]), *wedge.commands[1:], ("Z",))), "band")
+        easel.shape(Outline((("M", *eye), ("L", *wedge.commands[0][1:]), *wedge.commands[1:], ("Z",))), "band-outlined")
         right = to_sheet.point(max(top[0], bottom[0]) + THICK_MM, 0.0)[0]
         easel.line([eye, (right, eye[1])], "eye-level")
         for end, role in ((top, "sight"), (centre, "leader"), (bottom, "sight")):

@@ -155,6 +155,7 @@ ROLES: dict[str, Style] = {
     "image": Style(),
     # Charts: a comfortable band, and what lies in and out of it.
     "band": Style(fill="hand_tint"),
+    "band-outlined": Style(fill="hand_tint", line="hand_rule", width_mm=0.3, on=("hand_tint",)),
     "band-edge": Style(line="hand", width_mm=0.35, on=("ground", "hand_tint")),
     "curve": Style(line="hand", width_mm=0.8, on=("ground", "hand_tint")),
     "result-dot": Style(fill="result", line="result", width_mm=0.3, on=("ground", "hand_tint")),

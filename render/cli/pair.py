@@ -13,6 +13,7 @@ from mapper.recommended import BAND_USES
 from mapper.units import positive
 from render.cli.options import band_of, examples, force_option, plain_number
 from render.cli.own_band import comfortable_band
+from render.cli.sheets import theme_option
 from render.cli.things import things, things_options
 from render.pairs import PAIR_FORMS
 
@@ -34,7 +35,7 @@ _PAIRS_FOR_A_BAR = 50_000
         "evenstroke pair --tablets shop.csv --displays screens.csv --comfortable --as csv --out pairs.csv",
         "evenstroke pair --want 2.5",
         'evenstroke pair --want 2.2 --display "32in 3840x2160" --aspect 16:10',
-        "evenstroke pair --tablets shop.csv --use handwriting --chart pairs.png",
+        "evenstroke pair --tablets shop.csv --use handwriting --picture pairs.png",
     ),
 )
 @things_options
@@ -64,7 +65,8 @@ _PAIRS_FOR_A_BAR = 50_000
     help="What is printed or written to --out.",
 )
 @click.option("--out", metavar="FILE", type=click.Path(), help="Write to a file instead of standard output.")
-@click.option("--chart", metavar="FILE", type=click.Path(), help="Draw the pairs: .png, .svg, .pdf or .webp.")
+@click.option("--picture", metavar="FILE", type=click.Path(), help="Draw the pairs: .png, .svg, .pdf or .webp.")
+@theme_option
 @force_option
 def command(
     *,
@@ -79,7 +81,8 @@ def command(
     aspects: tuple[str, ...],
     form: str,
     out: str | None,
-    chart: str | None,
+    picture: str | None,
+    theme: str,
     force: bool,
 ) -> None:
     """See which tablet goes with which display: scale factor, area lost and counts for a pixel.
@@ -96,19 +99,19 @@ def command(
         if aspects:
             raise RequestError(Problem("--aspect", "goes with --want", ", ".join(aspects)))
         some_tablets, some_displays = some_tablets or CUSTOMARY_TABLETS, some_displays or USUAL_DISPLAYS
-        if chart:
+        if picture:
             from render.draw import save
             from render.pair_chart import pair_chart_scene
 
-            save(pair_chart_scene(some_tablets, some_displays, band, purpose), chart, force=force)
+            save(pair_chart_scene(some_tablets, some_displays, band, purpose), picture, theme=theme, force=force)
         from render.pairs import pair_chunks
 
         chunks = pair_chunks(form, some_tablets, some_displays, band, purpose, only=comfortable)
         count = len(some_tablets) * len(some_displays)
         _deliver(_with_bar(chunks, len(some_tablets), count), out, force=force)
         return
-    if chart or comfortable:
-        raise RequestError(Problem("--chart" if chart else "--comfortable", "does not go with --want"))
+    if picture or comfortable:
+        raise RequestError(Problem("--picture" if picture else "--comfortable", "does not go with --want"))
     from render.wanted import wanted, wanted_text
 
     if not some_displays:

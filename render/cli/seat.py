@@ -9,6 +9,7 @@ import click
 from mapper.problems import Problem, RequestError
 from mapper.units import parse_length_mm
 from render.cli.options import examples, force_option, plain_number
+from render.cli.sheets import theme_option
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -67,6 +68,7 @@ __all__ = ["command"]
 @click.option(
     "--picture", metavar="FILE", type=click.Path(), help="Draw plan and side view to scale: .png, .svg, .pdf or .webp."
 )
+@theme_option
 @click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile of FILE.yaml again, with this seat.")
 @force_option
 def command(
@@ -83,6 +85,7 @@ def command(
     arc_minutes: str | None,
     form: str,
     picture: str | None,
+    theme: str,
     save: str | None,
     force: bool,
 ) -> None:
@@ -127,7 +130,7 @@ def command(
         from render.draw import save as draw
         from render.seat_view import seat_scene
 
-        draw(seat_scene(sitting), picture, force=force)
+        draw(seat_scene(sitting), picture, theme=theme, force=force)
     if form == "json":
         import json
 

@@ -17,9 +17,17 @@ if TYPE_CHECKING:
 
     from mapper.solve import TabletMap
 
-__all__ = ["Sheet", "picture_options", "sheet_of", "to_type"]
+__all__ = ["Sheet", "picture_options", "sheet_of", "theme_option", "to_type"]
 
 F = TypeVar("F", bound="Callable[..., Any]")
+
+theme_option = click.option(
+    "--theme",
+    type=click.Choice(["light", "dark", "print"]),
+    default="light",
+    show_default=True,
+    help="Colours: dark for a dark room, print for paper.",
+)
 
 _PICTURE_OPTIONS = (
     click.option(
@@ -27,13 +35,7 @@ _PICTURE_OPTIONS = (
         metavar="SIZE",
         help="The picture's size: 1920x1080 (px), or 297x210mm or 11x8.5in of paper.  [default: 1600x900]",
     ),
-    click.option(
-        "--theme",
-        type=click.Choice(["light", "dark", "print"]),
-        default="light",
-        show_default=True,
-        help="Colours: dark for a dark room, print for paper.",
-    ),
+    theme_option,
     click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Lengths in it."),
     click.option("--no-text", is_flag=True, help="Leave out all words, for slides."),
 )

@@ -12,6 +12,7 @@ from mapper.travel import TARGETS_PX
 from mapper.units import parse_length_mm, positive
 from render.cli.options import examples, force_option, plain_number
 from render.cli.own_band import comfortable_band
+from render.cli.sheets import theme_option
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -29,7 +30,7 @@ _PUBLISHED = {
     "travel",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',
-        'evenstroke travel --tablet 224x148mm --display "27in 2560x1440" --target swatch --chart travel.png',
+        'evenstroke travel --tablet 224x148mm --display "27in 2560x1440" --target swatch --picture travel.png',
         "evenstroke travel desk.yaml --target 8px",
     ),
 )
@@ -61,7 +62,10 @@ _PUBLISHED = {
     show_default=True,
     help="What standard output gets.",
 )
-@click.option("--chart", metavar="FILE", type=click.Path(), help="Draw reach and precision: .png, .svg, .pdf or .webp.")
+@click.option(
+    "--picture", metavar="FILE", type=click.Path(), help="Draw reach and precision: .png, .svg, .pdf or .webp."
+)
+@theme_option
 @force_option
 def command(
     *,
@@ -72,7 +76,8 @@ def command(
     scatter: str | None,
     use: str,
     form: str,
-    chart: str | None,
+    picture: str | None,
+    theme: str,
     force: bool,
 ) -> None:
     """See how far hand and forearm move to cross the screen, and how surely they hit, scale by scale.
@@ -86,11 +91,11 @@ def command(
     target_mm, words = _target(target, shown)
     scatter_mm = HAND_SCATTER_MM if scatter is None else positive(parse_length_mm(scatter, "--scatter"), "--scatter")
     crossed = crossing(shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm)
-    if chart:
+    if picture:
         from render.draw import save
         from render.travel_chart import travel_scene
 
-        save(travel_scene(crossed), chart, force=force)
+        save(travel_scene(crossed), picture, theme=theme, force=force)
     if form == "json":
         import json
 
@@ -105,9 +110,10 @@ def _desk(profile: str | None, tablet: str | None, display: str | None) -> tuple
         instead = 'Type for example --display "27in 2560x1440"'
         raise RequestError(Problem("travel", "needs a profile, or --display and perhaps --tablet", instead=instead))
     if profile is not None:
+        from mapper.rounding import entered_map
         from profiles.document import load
 
-        solved = load(profile).map
+        solved = entered_map(load(profile).map)
         shown, scale = solved.reference, solved.summary.scale_factor
     else:
         from profiles.lists import one_display, one_tablet

@@ -233,7 +233,7 @@ def test_a_list_may_come_from_standard_input(run, monkeypatch):
         (("--tablet", "5x5", "--display", "3"), "--display: must be a display"),
         (("--tablets", "/nonesuch"), "/nonesuch: must be a readable list"),
         (("--tablets", "-", "--displays", "-"), "standard input can be read once"),
-        (("--chart", "pairs.bmp"), "the name must end in .png"),
+        (("--picture", "pairs.bmp"), "the name must end in .png"),
     ],
 )
 def test_wrong_requests_are_named(run, arguments, message):
