@@ -165,6 +165,57 @@ PICTURES = (
         "A display whose size nobody knows: the shape is still sure, the scale is not guessed, and the picture says so.",
     ),
     Picture(
+        "two-displays.png",
+        'evenstroke map --tablet 320x200mm --display "main: 27in 2560x1440 bezel 8mm" '
+        '--display "side: 24in 1080x1920 bezel 10mm at 2560,-240" --onto all --save two.yaml && '
+        "evenstroke picture two.yaml two-displays.png --view desk",
+        "One tablet over a wide and an upright display: round on both, a fifth larger on the second, whose pixels are larger.",
+    ),
+    Picture(
+        "laptop-and-television.png",
+        'evenstroke map --tablet 320x200mm --display "laptop: 14in 2880x1800 zoom 2" '
+        '--display "wall: 43in 3840x2160 at 2880,-180" --onto all --true-on wall --picture laptop-and-television.png',
+        "Two circles drawn alike: on the television the same stroke is 2.4 times as large as on the laptop beside it.",
+    ),
+    Picture(
+        "window.png",
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --window 10,10,80x80% --within 20,0,204x148mm '
+        "--picture window.png",
+        "The pen reaches a window in the middle of the screen, and the left strip of the tablet is kept for the hand.",
+    ),
+    Picture(
+        "left-handed.png",
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --turn 180 --within 0,0,190x148mm --hold right '
+        "--picture left-handed.png",
+        "A left-hander has turned the tablet round; the triangle marks its top as built, the worn strip is on the left now.",
+    ),
+    Picture(
+        "askew-compared.png",
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --slant 12 --workstation "area turned" --save turned.yaml && '
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --slant 12 --area 0,11,224x126mm --workstation "area not turned" --save tilted.yaml && '
+        "evenstroke picture turned.yaml tilted.yaml askew-compared.png",
+        "A tablet that lies askew by 12 degrees: with the area turned back all stays level, without it all comes out tilted.",
+    ),
+    Picture(
+        "wanted-scale.png",
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --scale 3 --hold bottom --picture wanted-scale.png',
+        "A scale factor of exactly 3, had by a smaller area: the tablet keeps a wide strip free at the top.",
+    ),
+    Picture(
+        "whole-steps.png",
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --workstation "exact" --save exact.yaml && '
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --step 5mm --workstation "5 mm, strict" --save fives.yaml && '
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --step 5mm --shape-tolerance 2% '
+        '--workstation "5 mm, loose" --save loose.yaml && '
+        "evenstroke picture exact.yaml fives.yaml loose.yaml whole-steps.png",
+        "What a driver's step costs: on whole 5 mm round is had by half the area, and nearly round by nearly all of it.",
+    ),
+    Picture(
+        "set-now.png",
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --area 10,5,200x140mm --picture set-now.png',
+        "What is in the driver today, taken as it is: the circle comes out a quarter wider than tall.",
+    ),
+    Picture(
         "pairs.png",
         "evenstroke pair --picture pairs.png",
         "Which display goes with which customary tablet: filled dots in the shaded band are comfortable pairs.",

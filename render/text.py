@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from mapper.desk import Tablet
@@ -14,6 +14,11 @@ from render.reports import fineness_lines, left_over_lines, rows
 from render.words import circle_sentence, fixed, map_sentence, number, step_words
 
 __all__ = ["forms_plain", "forms_text", "map_text"]
+
+#: From about here up people notice a changed aspect ratio (1.5 to 3 %: Regan and Hamstra 1992, from memory).
+UNNOTICED_PERCENT = 1.5
+#: A gain of area below this is not worth a line.
+WORTH_TELLING_PERCENT = 5.0
 
 _Row = tuple[str, str, str]
 
@@ -154,7 +159,25 @@ def _step_lines(told: TabletMap, exact: TabletMap) -> list[str]:
         "",
         f"Rounding costs: {changes}; the middle moves by {number(cost.shift_mm, 3)} mm",
         f"Before rounding: {place}",
+        *_wider_lines(told, exact),
     ]
+
+
+def _wider_lines(told: TabletMap, exact: TabletMap) -> list[str]:
+    """What a stretch that few people notice would buy, where that is a good deal of area."""
+    step = exact.request.step
+    if step is None or exact.request.fit != "locked" or step.shape_tolerance_percent >= UNNOTICED_PERCENT:
+        return []
+    from mapper.rounding import rounded
+
+    loose = replace(exact.request, step=replace(step, shape_tolerance_percent=UNNOTICED_PERCENT))
+    other = rounded(replace(exact, request=loose))
+    gain = (other.summary.area_used_percent / told.summary.area_used_percent - 1) * 100
+    if gain < WORTH_TELLING_PERCENT:
+        return []
+    stretch = (other.figures_on(other.reference).distortion.stretch - 1) * 100
+    buys = f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy {number(gain, 0)} % more area"
+    return [f"{buys}: --shape-tolerance {UNNOTICED_PERCENT:g}%"]
 
 
 def _change(percent: float) -> str:

@@ -229,3 +229,19 @@ def test_explain_refuses_what_is_not_on_the_tablet(run):
     code, out, err = run("explain", "10,5,250x120mm", "--tablet", "224x148mm")
     assert (code, out) == (2, "")
     assert "RECT: must lie within the active area, 224x148 mm; got 250x120 mm at 10,5" in err
+
+
+def test_what_a_stretch_that_few_notice_would_buy_is_told(run):
+    _, out, _ = run("map", *TABLET, *DISPLAY, "--step", "5mm")
+    # By hand: 220 x 125 instead of 160 x 90 mm, at a stretch of 1/0.99.
+    assert "A stretch of 1.01 %, which few people notice, would buy 91 % more area: --shape-tolerance 1.5%" in out
+    # Where there is little to gain, or the tolerance is as wide already, nothing is told.
+    for arguments in (["--step", "0.5mm"], ["--step", "5mm", "--shape-tolerance", "1.5%"]):
+        assert "would buy" not in run("map", *TABLET, *DISPLAY, *arguments)[1]
+
+
+def test_the_default_tolerance_is_the_one_that_help_names(run):
+    from mapper.steps import SHAPE_TOLERANCE_PERCENT
+
+    _, out, _ = run("map", "--help")
+    assert f"[default: {SHAPE_TOLERANCE_PERCENT:g}%]" in " ".join(out.split())
