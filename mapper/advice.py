@@ -9,11 +9,12 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from mapper.feel import Feel
 from mapper.pairing import tablet_for_scale_mm
 from mapper.recommended import FROM_MEMORY, PRACTICE, RECOMMENDED, Band, Recommendation
 from mapper.sitting import Beside, comfortable_distance_mm, seat_findings, sit, top_for_centre_mm
 from mapper.solve import solve
-from mapper.travel import TARGETS_PX, smallest_sure_target_mm
+from mapper.travel import HAND_SCATTER_MM, TARGETS_PX, smallest_sure_target_mm
 from mapper.viewing import Stand, View, below_deg_of_top, distance_for_angle_mm
 
 if TYPE_CHECKING:
@@ -36,9 +37,10 @@ class Change:
     ``lock``       ``area_width_mm, area_height_mm``: trim the area so; costs ``area_lost_percent`` of the active area
     ``whole``      the same, where more of the tablet than now can be used; the scale becomes ``scale_after``
     ``shrink``     the same, where less of it gives the scale ``scale_after``
-    ``larger``     a tablet of at least ``area_width_mm, area_height_mm``; or ``window_percent``: a window as wide and high
-                   in percent of the screen, which costs ``screen_lost_percent`` of it
-    ``resolution`` a tablet of at least ``counts_per_mm`` (now ``counts_per_mm_before``), or a window as with ``larger``
+    ``larger``     a tablet of at least ``area_width_mm, area_height_mm`` for the scale ``area_scale``; or a window of
+                   ``window_width_px, window_height_px``, fit cropped, for ``scale_after``: costs ``screen_lost_percent``
+    ``resolution`` a tablet of at least ``counts_per_mm`` (now ``counts_per_mm_before``); or a window as wide and
+                   high as ``window_percent`` of the screen, which costs ``screen_lost_percent`` of it
     ``zoom``       the system's zoom from ``zoom_before`` to ``zoom_after``; the interface takes ``room_times`` its room
     ``move``       the eyes ``distance_mm`` from the display (nearest of ``near_mm`` to ``far_mm``); the picture then fills
                    ``horizontal_deg`` instead of ``horizontal_before_deg``
@@ -124,13 +126,13 @@ def _map_findings(tablet_map: TabletMap, band: Band, use: str | None) -> list[Be
         sure_px = smallest_sure_target_mm(scale) / pitch[0]
         button_px = TARGETS_PX["button"] * tablet_map.reference.zoom
         recommended = Recommendation(
-            "smallest thing hit surely",
+            "smallest sure target",
             "px",
             None,
             button_px,
-            "W3C WCAG 2.2, 2.5.8",
+            f"W3C WCAG 2.2 for a hand that scatters {HAND_SCATTER_MM} mm",
             "W3C WCAG 2.2, success criterion 2.5.8: targets of 24 by 24 CSS pixels",
-            FROM_MEMORY,
+            f"{FROM_MEMORY}; the hand: {PRACTICE}",
         )
         found.append(Beside("target", sure_px, recommended))
     return found
@@ -228,15 +230,26 @@ def _larger(tablet_map: TabletMap, scale: float, wanted: float, about: str) -> C
         return _lock(tablet_map, "whole", about)
     active = tablet_map.request.tablet.active_seen_mm
     needed = tablet_for_scale_mm(tablet_map.reference, wanted, (active.width, active.height))
-    share = wanted / best
+    window = _windowed(tablet_map, wanted)
     numbers = {
         "area_width_mm": needed[0],
         "area_height_mm": needed[1],
-        "window_percent": 100 * share,
-        "screen_lost_percent": 100 * (1 - share * share),
-        "scale_after": wanted,
+        "area_scale": wanted,
+        "window_width_px": window.screen_px.width,
+        "window_height_px": window.screen_px.height,
+        "screen_lost_percent": 100 - window.summary.screen_used_percent,
+        "scale_after": window.summary.scale_factor or wanted,
     }
     return Change(about, "larger", numbers)
+
+
+def _windowed(tablet_map: TabletMap, wanted: float) -> TabletMap:
+    """All of the tablet on the largest part of the screen whose scale is at most ``wanted``."""
+    request = replace(tablet_map.request, fit="cropped", area_built_mm=None, feel=None)
+    cropped = solve(request)
+    if (cropped.summary.scale_factor or 0.0) <= wanted:
+        return cropped
+    return solve(replace(request, feel=Feel(wanted, wanted)))
 
 
 # The seat

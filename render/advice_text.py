@@ -56,16 +56,22 @@ def _whole(numbers: dict[str, float]) -> tuple[str, str]:
 
 def _shrink(numbers: dict[str, float]) -> tuple[str, str]:
     return (
-        f"Use a smaller area, {_area(numbers)}: the scale factor becomes {fixed(numbers['scale_after'], 2)}.",
+        f"Map with --scale {number(numbers['scale_after'])}, to a smaller area, {_area(numbers)}.",
         f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is idle and the hand must be finer; nothing to buy.",
     )
 
 
 def _larger(numbers: dict[str, float]) -> tuple[str, str]:
-    share, lost = fixed(numbers["window_percent"], 0), fixed(numbers["screen_lost_percent"], 0)
+    after, lost = fixed(numbers["scale_after"], 2), fixed(numbers["screen_lost_percent"], 0)
+    window = f"{fixed(numbers['window_width_px'], 0)} x {fixed(numbers['window_height_px'], 0)} px"
+    wanted = (
+        ""
+        if numbers["scale_after"] < numbers["area_scale"] * (1 - 1e-9)
+        else f" --scale {number(numbers['area_scale'])}"
+    )
     what = (
-        f"Map to a window of {share} % of the screen's width and height, or use a tablet with an active area of at least "
-        f"{_area(numbers)}: the scale factor becomes {fixed(numbers['scale_after'], 2)}."
+        f"Map with --fit cropped{wanted}, to a window of {window}: the scale factor becomes {after}. Or use a tablet with an "
+        f"active area of at least {_area(numbers)}: {fixed(numbers['area_scale'], 2)}."
     )
     cost = (
         f"With the window {lost} % of the screen is out of the pen's reach and there is nothing to buy; the larger tablet "

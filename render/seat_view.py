@@ -133,7 +133,7 @@ class _SeatView:
         title = self._title()
         em = fitted(title, style("title").em_mm, room, bold=True)
         self.easel.text(title, MARGIN_MM, MARGIN_MM, "title", level="top", em_mm=em)
-        words = "Both views to one scale. Shaded: what is recommended, a band and not a verdict. Breaks and changes of posture matter as much."
+        words = "Both views to one scale. Marked: what is recommended, bands and not verdicts. Breaks and changes of posture matter as much."
         em = fitted(words, style("subtitle").em_mm, room)
         self.easel.text(words, MARGIN_MM, MARGIN_MM + 9.5, "subtitle", level="top", em_mm=em)
 
@@ -190,7 +190,7 @@ class _SeatView:
         fan = math.radians(self.fan_deg)
         x, y = eye_x + near * math.sin(fan), eye_y - near * math.cos(fan)
         low, high = (fixed(each / MM_PER_INCH, 0) for each in self.band_mm)
-        words = f"{low} to {high} in"
+        words = f"{RECOMMENDED['distance'].short}: {low} to {high} in"
         for at, anchor in ((x + 1.5, "start"), (2 * eye_x - x - 1.5, "end")):
             if self._try_text(words, (at, y + 3.4), "hand-label", anchor):
                 break
@@ -291,7 +291,10 @@ class _SeatView:
         lines = [
             (f"top {_below(view.top_deg)}", "label"),
             (f"centre {_below(view.centre_deg)}", "label"),
-            (f"({number(recommended.low or 0.0)} to {number(recommended.high or 0.0)}° recommended)", "hand-label"),
+            (
+                f"{recommended.short}: {number(recommended.low or 0.0)} to {number(recommended.high or 0.0)}°",
+                "hand-label",
+            ),
             (f"bottom {_below(view.bottom_deg)}", "label"),
         ]
         if not self.sitting.height_known:

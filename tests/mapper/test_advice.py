@@ -84,12 +84,14 @@ def test_what_is_said_to_mend_a_scale_mends_it(width_mm, height_mm, inches):
     assert change(advice, "scale").kind == "larger"
     larger = desk((numbers["area_width_mm"], numbers["area_height_mm"]), inches)
     assert larger.summary.scale_factor == pytest.approx(BAND.high)
-    share = numbers["window_percent"] / 100
-    window = Rect(0.0, 0.0, 2560 * share, 1440 * share)
+    window = Rect(0.0, 0.0, numbers["window_width_px"], numbers["window_height_px"])
     after = solve(replace(tablet_map.request, window_px=window))
-    # A window may be held to whole pixels: half a pixel in the worst case.
-    assert after.summary.scale_factor == pytest.approx(BAND.high, rel=2 / 1440 / share)
-    assert numbers["screen_lost_percent"] == pytest.approx(100 * (1 - share**2))
+    # A window is held to whole pixels: half a pixel on each side in the worst case.
+    slack = 2 / min(window.width, window.height)
+    assert after.summary.scale_factor == pytest.approx(numbers["scale_after"], rel=slack)
+    assert numbers["scale_after"] <= BAND.high * (1 + 1e-9)
+    share = window.width * window.height / (2560 * 1440)
+    assert numbers["screen_lost_percent"] == pytest.approx(100 * (1 - share))
 
 
 def test_a_part_that_was_set_by_hand_may_give_way_to_the_whole_tablet():

@@ -165,6 +165,19 @@ def test_every_recommendation_says_where_it_comes_from():
         assert each.low is not None or each.high is not None
 
 
+def test_recommended_values_are_those_that_were_published():
+    # OSHA computer workstation guidance (from memory): eye to screen 20 to 40 inches; the top of the screen at or
+    # slightly below eye level; its centre about 15 to 20 degrees below horizontal.
+    assert (RECOMMENDED["distance"].low, RECOMMENDED["distance"].high) == (20 * MM_PER_INCH, 40 * MM_PER_INCH)
+    assert (RECOMMENDED["centre"].low, RECOMMENDED["centre"].high) == (15, 20)
+    assert RECOMMENDED["top"].low == 0
+    # ITU-R BT.1845 and BT.2022 (from memory): one arc-minute. Common practice, no source: 32 and 57 degrees.
+    assert RECOMMENDED["sharpness"].high == 1
+    assert (RECOMMENDED["width"].low, RECOMMENDED["width"].high) == (32, 57)
+    # Regan and Hamstra 1992 (from memory): an aspect ratio that is off by 1.5 to 3 % is noticed.
+    assert RECOMMENDED["stretch"].high == 1.015
+
+
 def test_a_pair_needs_no_numpy():
     import subprocess
 

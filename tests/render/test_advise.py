@@ -83,7 +83,7 @@ def test_plain_data_for_other_programs(desks):
 def test_a_band_of_ones_own_counts(desks):
     out, _, _ = desks("advise", "after.yaml", "--band", "3-4")
     assert "recommended 3 to 4, your own band" in out
-    assert "Use a smaller area, 199.2 x 112.1 mm: the scale factor becomes 3.00." in out
+    assert "Map with --scale 3, to a smaller area, 199.2 x 112.1 mm." in out
 
 
 NUMBERS = dict.fromkeys(
@@ -95,6 +95,9 @@ NUMBERS = dict.fromkeys(
             "scale_after",
             "window_percent",
             "screen_lost_percent",
+            "area_scale",
+            "window_width_px",
+            "window_height_px",
         ),
         *("zoom_before", "zoom_after", "room_times", "distance_mm", "distance_before_mm", "near_mm", "far_mm"),
         *("horizontal_deg", "horizontal_before_deg", "arc_minutes", "arc_minutes_before", "width_px", "counts_per_mm"),
