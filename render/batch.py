@@ -34,11 +34,12 @@ def for_all(
     nothing. ``preload`` names modules that every process needs: they are imported once. The bar is on standard error,
     where that is a terminal.
     """
+    results = _results(work, jobs, preload)
+    if not sys.stderr.isatty():
+        return [problem for problems in results for problem in problems]
     import click
 
-    with click.progressbar(
-        _results(work, jobs, preload), length=len(jobs), label=label, file=sys.stderr, show_pos=True
-    ) as bar:
+    with click.progressbar(results, length=len(jobs), label=label, file=sys.stderr, show_pos=True) as bar:
         return [problem for problems in bar for problem in problems]
 
 

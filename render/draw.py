@@ -98,7 +98,7 @@ def to_bytes(scene: Scene, kind: str, *, theme: str = "light", width_px: int = W
         info.add_text("Title", scene.title)
         info.add_text("Description", scene.description)
         dots_per_inch = width_px / (scene.width_mm / MM_PER_INCH)
-        picture.save(out, "PNG", compress_level=6, pnginfo=info, dpi=(dots_per_inch, dots_per_inch))
+        picture.save(out, "PNG", compress_level=3, pnginfo=info, dpi=(dots_per_inch, dots_per_inch))
     return out.getvalue()
 
 

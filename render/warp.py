@@ -21,17 +21,21 @@ __all__ = ["LARGEST_PIXELS", "resized", "warped"]
 #: The most pixels that one warped drawing may have: a wall poster, and some 400 MB while it is made.
 LARGEST_PIXELS = 100_000_000
 
+# Pillow's measure of how much is averaged by whole numbers, which is quick, before the careful window: at 2.0 its
+# documentation finds the result almost indistinguishable from the careful one alone.
+_REDUCING_GAP = 2.0
+
 
 def resized(picture: Image.Image, width_px: int, height_px: int, box_px: Rect | None = None) -> Image.Image:
     """``picture``, or its part ``box_px``, in ``width_px`` by ``height_px``.
 
-    Shrinking averages over all pixels that fall on one (a Lanczos window as wide as the shrinking, after a plain
-    average by whole numbers where it shrinks by three or more); growing interpolates. Raises RequestError for a
+    Shrinking averages over all pixels that fall on one (a cubic window as wide as the shrinking, after a plain average
+    by whole numbers where it shrinks by more than two); growing interpolates bicubically. Raises RequestError for a
     result of more than LARGEST_PIXELS.
     """
     _bounded(width_px, height_px)
     box = None if box_px is None else (box_px.left, box_px.top, box_px.right, box_px.bottom)
-    return picture.resize((width_px, height_px), Image.Resampling.LANCZOS, box=box, reducing_gap=3.0)
+    return picture.resize((width_px, height_px), Image.Resampling.BICUBIC, box=box, reducing_gap=_REDUCING_GAP)
 
 
 def warped(picture: Image.Image, affine: Affine, width_px: int, height_px: int) -> Image.Image:
@@ -75,7 +79,7 @@ def _straight(picture: Image.Image, affine: Affine, width_px: int, height_px: in
         min(float(picture.height), (last_y - top) / affine.e),
     )
     size = (last_x - first_x, last_y - first_y)
-    part = picture.resize(size, Image.Resampling.LANCZOS, box=box, reducing_gap=3.0)
+    part = picture.resize(size, Image.Resampling.BICUBIC, box=box, reducing_gap=_REDUCING_GAP)
     if size == (width_px, height_px):
         return part
     canvas = Image.new(picture.mode, (width_px, height_px))
