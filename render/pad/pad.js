@@ -109,11 +109,14 @@
     const widest = Math.min(...pictures.map(({ canvas }) => canvas.width)) / 3;
     const bar = numbers.bars_mm.findLast((mm) => mm * canvasPxPerMm <= widest) ?? numbers.bars_mm[0];
     for (const { ruler } of pictures) {
+      ruler.hidden = !numbers.size_known;
       ruler.textContent = `${bar} mm`;
       ruler.style.setProperty("--bar", `${(bar * canvasPxPerMm) / devicePixelRatio}px`);
     }
     const share = (canvasPxPerMm * numbers.today_mm_per_px * 100).toFixed(0);
-    byId("scale-note").textContent = numbers.size_known ? `Shown at ${share} % of real size.` : "";
+    byId("scale-note").textContent = numbers.size_known
+      ? `Shown at ${share} % of real size.`
+      : "The size of a display is not known and was assumed: shapes are right, sizes may not be.";
     document.documentElement.dataset.canvasPxPerMm = String(canvasPxPerMm);
     ask();
   }
@@ -170,7 +173,8 @@
     const unit = remPx / 16;
     context.strokeStyle = colours.rule;
     context.lineWidth = unit;
-    context.setLineDash([unit, 3 * unit]);
+    context.lineCap = "butt";
+    context.setLineDash([2 * unit, 3 * unit]);
     context.beginPath();
     for (const [across, down] of [[-x, -y], [x, -y], [x, y], [-x, y]]) {
       context.lineTo(...apply(toCanvas, middleX + across, middleY + down));
@@ -317,7 +321,7 @@
   sheet.addEventListener("pointermove", (event) => {
     if (event.pointerId === livePointer) take(event);
   });
-  for (const name of ["pointerup", "pointercancel"]) {
+  for (const name of ["pointerup", "pointercancel", "lostpointercapture"]) {
     sheet.addEventListener(name, (event) => {
       if (event.pointerId !== livePointer) return;
       if (name === "pointerup") take(event);

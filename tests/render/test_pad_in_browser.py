@@ -241,6 +241,12 @@ def test_kept_svg_is_read_by_another_library_at_the_same_points(opened, tmp_path
     found = [(piece.end.x + box.x, piece.end.y + box.y) for piece in line]
     assert np.abs(np.array(found) - desktop_px(pad, TODAY, points)).max() <= 0.5
     assert dot.length() == 0
+    # As evenstroke picture --drawing reads it.
+    drawn = read_drawing(str(tmp_path / name))
+    shape = np.array([command[1:] for command in drawn.strokes[0].outline.commands])
+    assert (
+        np.abs((shape - shape[0]) - (desktop_px(pad, TODAY, points) - desktop_px(pad, TODAY, points[:1]))).max() <= 0.5
+    )
 
 
 def test_coalesced_events_are_used(opened):
@@ -601,6 +607,20 @@ def test_a_screen_that_is_not_the_profiles_is_pointed_out(opened):
     pad = opened(screen={"width": 1920, "height": 1080})
     assert pad.page.locator("#screen-note").is_visible()
     assert "1920 x 1080 pixels; the profile expects 2560 x 1440" in pad.page.inner_text("#screen-note")
+
+
+def test_a_display_of_unknown_size_is_pointed_out_and_no_size_is_claimed(opened):
+    unknown = Desktop((Display(2560, 1440),))
+    maps = [PadMap(fit, solve(MapRequest(TABLET, unknown, fit=fit))) for fit in ("full", "locked")]
+    pad = opened(maps[0], maps[1:])
+    pad.page.click("#circle")
+    assert "size of a display is not known" in pad.page.inner_text("#scale-note")
+    assert not [ruler for ruler in pad.page.locator(".ruler").all() if ruler.is_visible()]
+    assert pad.page.locator(".measured").all_inner_texts() == [
+        "Stroke 1: round",
+        "Stroke 1: 17.5 % wider than tall",
+        "Stroke 1: round",
+    ]
 
 
 def test_strokes_stay_when_the_window_changes_its_size(opened):

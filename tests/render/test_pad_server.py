@@ -171,19 +171,19 @@ def test_it_ends_when_the_last_page_says_goodbye(tmp_path):
 
 
 def test_a_page_that_is_loaded_again_keeps_it_alive(tmp_path):
-    served = Running(tmp_path, silence_s=60.0, grace_s=1.0)
+    served = Running(tmp_path, silence_s=60.0, grace_s=2.0)
     served.ask("GET", served.path)
     served.ask("POST", f"{served.path}bye", served.pages[0], Content_Type="text/plain")
     served.ask("GET", served.path)
-    assert not served.ended_within(1.5)
+    assert not served.ended_within(2.5)
     served.ask("POST", f"{served.path}bye", served.pages[1], Content_Type="text/plain")
     assert served.ended_within(5)
 
 
 def test_it_ends_after_a_long_silence(tmp_path):
-    served = Running(tmp_path, silence_s=0.6)
+    served = Running(tmp_path, silence_s=1.5)
     served.ask("GET", served.path)
-    for _ in range(4):
-        time.sleep(0.3)
+    for _ in range(5):
+        time.sleep(0.4)
         assert served.ask("POST", f"{served.path}here", served.pages[0], Content_Type="text/plain")[0] == 204
     assert served.ended_within(5)
