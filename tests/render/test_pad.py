@@ -26,7 +26,7 @@ from render.pad.maps import (
     named_maps,
     scale_steps,
 )
-from render.pad.page import page
+from render.pad.page import _as_json, page
 from tests.strategies import requests
 
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>{{numbers}}\"'&amp;"
@@ -224,6 +224,13 @@ def test_any_name_leaves_the_elements_as_they_are(name):
     found = Elements(html)
     assert [tag for tag, _ in found.elements] == [tag for tag, _ in Elements(made(pad_map()).html).elements]
     assert found.text_of["bdi:"][0] == name
+
+
+def test_text_among_the_numbers_could_not_end_them():
+    """HTML, 4.12.1.3: what may not stand in a script element is avoided by escapes that JSON knows."""
+    text = _as_json({"name": f"{HOSTILE} <!-- <script \u2028"})
+    assert not set("<>&\u2028") & set(text)
+    assert json.loads(text)["name"] == f"{HOSTILE} <!-- <script \u2028"
 
 
 @pytest.mark.parametrize("served_as", [None, "0123abcd"])

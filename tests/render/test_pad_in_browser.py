@@ -278,6 +278,10 @@ def test_a_resting_palm_gives_way_to_the_pen_and_a_second_finger_draws_nothing(o
     pad.devtools.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": touch})
     pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)], pen=True, pressures=[0.5, 0.5])
     pad.devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    ink = pad.ink("#sheet", palette("light")["result"])
+    height, width = ink.shape
+    assert ink[: height // 2, : width // 2].sum() > 0
+    assert ink[height // 2 :, width // 2 :].sum() == 0
     (only,) = pad.strokes
     assert np.abs(np.array(only)[:, :2] - desktop_px(pad, TODAY, [pad.at(0.2, 0.2), pad.at(0.4, 0.3)])).max() <= 0.5
 
@@ -340,6 +344,13 @@ def test_lines_are_drawn_where_the_matrices_say_while_drawing_and_after(opened):
     live = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
     pad._mouse("mouseReleased", *points[-1], 0, {})
     after = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
+    pad.page.emulate_media(color_scheme="dark")
+    pad.ink("#sheet", palette("dark")["result"])
+    pad.page.emulate_media(color_scheme="light")
+    anew = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
+    for grown, whole in zip(live, anew, strict=True):
+        # Each piece is drawn once: a line that is drawn again and again grows fat at its soft edges.
+        assert grown.sum() == pytest.approx(whole.sum(), rel=0.1)
     for drawn in (live, after):
         for ink, other in zip(drawn, (TODAY, *OTHERS), strict=True):
             (x0, y0), (x1, y1) = np.array(ink.shape[::-1]) / 2 + pad.canvas_px_per_mm * glass_mm(
