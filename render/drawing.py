@@ -69,13 +69,17 @@ class Drawing:
         return Affine(scale, 0, to_x - scale * from_x, 0, scale, to_y - scale * from_y)
 
 
-def read_drawing(path: str) -> Drawing:
-    """The drawing at ``path``; the ending of its name says which kind. Raises RequestError for what cannot be read."""
+def read_drawing(path: str, *, by_hand: bool = True) -> Drawing:
+    """The drawing at ``path``; the ending of its name says which kind. Raises RequestError for what cannot be read.
+
+    Points that the pad kept hold what the pen did on the screen, in px, and what the hand did on the tablet, in mm;
+    ``by_hand`` says which of them counts.
+    """
     ending = Path(path).suffix.lower()
     if ending in {".csv", ".tsv"}:
         return _of_points(path, *_csv_strokes(path, _text(path)))
     if ending == ".json":
-        return _of_points(path, *_json_strokes(path, _text(path)))
+        return _of_points(path, *_json_strokes(path, _text(path), by_hand=by_hand))
     if ending == ".svg":
         return _read_svg(path)
     if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
@@ -242,16 +246,16 @@ def _number(value: Any) -> float:
     return found
 
 
-def _json_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
+def _json_strokes(path: str, text: str, *, by_hand: bool) -> tuple[list[list[tuple[float, float]]], bool]:
     """``[[[x, y], ...], ...]``, or ``{"unit": "mm", "strokes": [...]}``; a point may also be ``{"x": ..., "y": ...}``.
 
-    A file of the pad holds such a part under ``hand`` beside the strokes on its screen; then that counts.
+    A file of the pad holds such a part under ``hand`` beside the strokes on its screen.
     """
     try:
         data = json.loads(text)
     except (ValueError, RecursionError) as error:
         raise RequestError(Problem(path, "must be JSON", str(error), _STROKES_HINT)) from None
-    if isinstance(data, dict):
+    if by_hand and isinstance(data, dict):
         data = data.get("hand", data)
     in_mm = isinstance(data, dict) and data.get("unit") == "mm"
     strokes = data.get("strokes") if isinstance(data, dict) else data

@@ -221,6 +221,11 @@ def test_kept_points_hold_the_hand_too(opened, tmp_path):
     assert drawing.in_mm
     found = [command[1:] for command in drawing.strokes[0].outline.commands]
     assert np.allclose(found, expected, atol=0.05)
+    # As evenstroke trace reads it: what the pen did on the screen, in px.
+    drawing = read_drawing(str(tmp_path / name), by_hand=False)
+    assert not drawing.in_mm
+    found = [command[1:] for command in drawing.strokes[0].outline.commands]
+    assert np.abs(np.array(found) - desktop_px(pad, TODAY, points)).max() <= 0.5
 
 
 def test_kept_svg_is_read_by_another_library_at_the_same_points(opened, tmp_path):
