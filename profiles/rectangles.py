@@ -6,7 +6,8 @@ rectangle   ``10,5,200x120mm``: left, top, width x height; ``10,5 to 210,125mm``
 its unit    ``mm``, ``cm``, ``in``, ``%`` of the active area, ``counts`` of the tablet
 its origin  the top left of the tablet as built; ``... from bottom-left`` measures up from below
             (for a rectangle: its lower left corner), ``... as seen`` takes the turned tablet's edges
-window      ``100,80,1600x900px`` of the desktop; ``10,10,80x80%`` of what the pen reaches, or ``... of LABEL``
+window      ``100,80,1600x900px`` of the desktop; ``10,10,80x80%`` of what the pen reaches; ``100,80,800x450logical`` in
+            the system's own pixels where it has a zoom, of the primary display; all also ``... of LABEL``
 step        ``0.5mm``, ``0.01in``, ``0.1%``, ``1count``
 =========== ===================================================================================
 """
@@ -21,7 +22,7 @@ from mapper.forms import TypedRect
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.steps import Step
-from mapper.units import NUMBER, decimal_comma, exact_decimal
+from mapper.units import NUMBER, as_typed, decimal_comma, exact_decimal
 
 __all__ = ["RECT_HINT", "STEP_HINT", "WINDOW_HINT", "parse_percent", "parse_rect", "parse_step", "parse_window"]
 
@@ -31,7 +32,7 @@ STEP_HINT = "Type for example 0.5mm, 0.01in, 0.1% or 1count"
 
 _UNITS = {"mm": ("mm", 1), "cm": ("mm", 10), "in": ("inch", 1), "inch": ("inch", 1), '"': ("inch", 1)}
 _UNITS |= {"%": ("percent", 1), "percent": ("percent", 1), "count": ("counts", 1), "counts": ("counts", 1)}
-_UNITS |= {"px": ("px", 1)}
+_UNITS |= {"px": ("px", 1), "logical": ("logical", 1)}
 
 _UNIT = "|".join(map(re.escape, sorted(_UNITS, key=len, reverse=True)))
 _N = rf"\s*({NUMBER})\s*"
@@ -58,7 +59,7 @@ def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
         as_seen = as_seen or match.re is _AS_SEEN
         rest = match.group(1)
     numbers, unit, shape = _four(rest, text, where, RECT_HINT)
-    if unit == "px":
+    if unit in {"px", "logical"}:
         raise RequestError(Problem(where, "is on the tablet, so its unit must be mm, in, % or counts", quoted(text)))
     typed = TypedRect(numbers, unit, shape, from_bottom)
     active = tablet.active_seen_mm if as_seen else tablet.active_built_mm
@@ -69,7 +70,8 @@ def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
 def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...]) -> Rect:
     """A window as a person types it, in px of the desktop.
 
-    Pixels are those of the whole desktop; percentages are of the display that is named after ``of``, else of the
+    Pixels are those of the whole desktop; logical pixels are from the top left of the named or the primary display, as
+    large as its zoom makes them; percentages are of the display that is named after ``of``, else of the
     displays ``onto`` together, else of the primary one. Raises RequestError naming ``where``.
     """
     rest, label = text.strip(), None
@@ -77,13 +79,21 @@ def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...])
     if match:
         rest, label = match.group(1), match.group(2)
     numbers, unit, shape = _four(rest, text, where, WINDOW_HINT)
-    if unit not in {"px", "percent"}:
-        raise RequestError(Problem(where, "is on the screen, so its unit must be px or %", quoted(text), WINDOW_HINT))
+    if unit not in {"px", "percent", "logical"}:
+        raise RequestError(
+            Problem(where, "is on the screen, so its unit must be px, logical or %", quoted(text), WINDOW_HINT)
+        )
     if unit == "px":
         whole = desktop.rect_px if label is None else desktop.named(label, where).rect_px
         origin = (0.0, 0.0) if label is None else (whole.left, whole.top)
         part = TypedRect(numbers, "mm", shape).rect_mm(whole, None, where)
         return Rect(origin[0] + part.left, origin[1] + part.top, part.width, part.height)
+    if unit == "logical":
+        display = desktop.primary if label is None else desktop.named(label, where)
+        exact_zoom = as_typed(display.zoom)
+        scaled = TypedRect(tuple(each * exact_zoom for each in numbers), "mm", shape)  # type: ignore[arg-type]
+        part = scaled.rect_mm(display.rect_px, None, where)
+        return Rect(display.left_px + part.left, display.top_px + part.top, part.width, part.height)
     labels = (label,) if label is not None else onto or (desktop.primary.label,)
     whole = Rect.enclosing(*(desktop.named(each, where).rect_px for each in labels))
     part = TypedRect(numbers, "percent", shape).rect_mm(whole, None, where)
@@ -93,7 +103,7 @@ def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...])
 def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step:
     """A driver's step as a person types it. Raises RequestError naming ``where``."""
     match = _ONE.fullmatch(text) if len(text) < _LONGEST else None
-    if not match or (match.group(2) or "").lower() == "px":
+    if not match or (match.group(2) or "").lower() in {"px", "logical"}:
         problem = decimal_comma(text, where) or Problem(where, "must be a driver's step", quoted(text), STEP_HINT)
         raise RequestError(problem)
     if match.group(2) is None:

@@ -16,7 +16,7 @@ from render.preview import describe, map_title
 from render.scene import Easel, Scene
 from render.stage import ABOVE, BESIDE, Stage
 from render.theme import style
-from render.words import number
+from render.words import number, tilt_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -61,7 +61,8 @@ def compare_scene(
     room = page(easel)
     if text:
         room = draw_title(easel, title, _subtitle(maps, shown), room)
-    facts = [_facts(tablet_map, maps[0][1], units) for _, tablet_map in maps] if text else [[] for _ in maps]
+    turned = any(tilt_words(_tilt_deg(tablet_map)) for _, tablet_map in maps)
+    facts = [_facts(each, maps[0][1], units, turned=turned) if text else [] for _, each in maps]
     stages = [Stage(each, gap_mm=8.0) for each in shown]
     names = [name for name, _ in maps]
     least = _LEAST_SHARE * _Grid(stages, names, [[] for _ in maps], room, named=text).best().scale
@@ -86,7 +87,12 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
     said = [(name, shape_words(tablet_map.figures_on(tablet_map.reference).distortion)) for name, tablet_map in maps]
     shapes = [value if value == "round" else f"{value} {words.split(':')[0]}" for _, (value, words) in said]
     if len(set(shapes)) == 1:
-        return f"A circle comes out {shapes[0]} on all {len(maps)}" if len(maps) > 1 else map_title(maps[0][1])
+        if len(maps) == 1:
+            return map_title(maps[0][1])
+        turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
+        if len(turning) == 1:
+            return f"Only {_short(turning[0][0])} turns all that is drawn, {turning[0][1]}"
+        return f"A circle comes out {shapes[0]} on {'both' if len(maps) == 2 else f'all {len(maps)}'}"
     if len(maps) == 2:
         return f"A circle was {shapes[0]}, and is now {shapes[1]}"
     oval = [name for (name, _), shape in zip(said, shapes, strict=True) if shape != "round"]
@@ -95,6 +101,10 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
         what = "oval" if only == oval else "round"
         return f"Only {' and '.join(map(_short, only))} makes a circle {what}"
     return f"{len(maps)} maps, and what each makes of a circle"
+
+
+def _tilt_deg(tablet_map: TabletMap) -> float:
+    return tablet_map.figures_on(tablet_map.reference).tilt_deg
 
 
 def _short(name: str) -> str:
@@ -120,7 +130,7 @@ def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstrati
     return "  ·  ".join(notes)
 
 
-def _facts(tablet_map: TabletMap, first: TabletMap, units: str) -> list[Fact]:
+def _facts(tablet_map: TabletMap, first: TabletMap, units: str, *, turned: bool) -> list[Fact]:
     now, then = (each.figures_on(each.reference) for each in (tablet_map, first))
     value, words = shape_words(now.distortion)
     facts = [Fact("a circle", value if value == "round" else f"{value} {words.split(':')[0]}")]
@@ -135,11 +145,17 @@ def _facts(tablet_map: TabletMap, first: TabletMap, units: str) -> list[Fact]:
 
     fact("scale", tablet_map.summary.scale_factor, first.summary.scale_factor, " ×", 2)
     fact("angle error", now.distortion.angle_error_deg, then.distortion.angle_error_deg, "°", 1)
+    if turned:
+        fact("all turned by", now.tilt_deg, then.tilt_deg, "°", 1)
     fact("tablet in use", tablet_map.summary.area_used_percent, first.summary.area_used_percent, " %", 0)
     fact("screen in reach", tablet_map.summary.screen_used_percent, first.summary.screen_used_percent, " %", 0)
     area = tablet_map.area_built_mm
     left, top = bare_length(area.left, units), bare_length(area.top, units)
-    facts.append(Fact("to enter", size(area.width, area.height, units), f"at {left}, {top}"))
+    where = f"at {left}, {top}"
+    if tablet_map.area_angle_deg:
+        x, y = (bare_length(each, units) for each in area.centre)
+        where = f"turned {number(tablet_map.area_angle_deg, 1)}° about {x}, {y}"
+    facts.append(Fact("to enter", size(area.width, area.height, units), where))
     return facts
 
 

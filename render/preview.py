@@ -10,7 +10,7 @@ from render.measures import bare_length, display_words, length, shape_words, siz
 from render.panels import DEFAULT_PROBES, Demonstration
 from render.scene import Easel, Scene
 from render.stage import Stage, Words
-from render.words import ROUND_PERCENT, circle_sentence, map_sentence, number
+from render.words import ROUND_PERCENT, circle_sentence, map_sentence, number, tilt_words
 
 if TYPE_CHECKING:
     from mapper.solve import TabletMap
@@ -101,7 +101,9 @@ def map_title(tablet_map: TabletMap) -> str:
     """What happens to a circle. How large an oval is, is left to the figures: it has no one size."""
     figures = tablet_map.figures_on(tablet_map.reference)
     known = figures.size_known and (figures.distortion.stretch - 1) * 100 < ROUND_PERCENT
-    return circle_sentence(figures.distortion, size_known=known).removesuffix(".")
+    circle = circle_sentence(figures.distortion, size_known=known).removesuffix(".")
+    tilt = tilt_words(figures.tilt_deg)
+    return f"{circle}, and all turns {tilt}" if tilt else circle
 
 
 def what_was_done(tablet_map: TabletMap, *, units: str = "mm") -> str:
@@ -127,7 +129,7 @@ def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
     found = [Figure(value, words + where)]
     if summary.scale_factor is not None:
         found.append(Figure(f"{number(summary.scale_factor, 2)} ×", f"as large on the screen{where}"))
-    if abs(figures.tilt_deg) >= 0.05:
+    if tilt_words(figures.tilt_deg):
         found.append(Figure(f"{number(figures.tilt_deg, 1)}°", "turned, as the tablet lies askew"))
     else:
         found.append(Figure(f"{number(figures.distortion.angle_error_deg, 1)}°", "largest error of an angle"))

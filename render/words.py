@@ -10,10 +10,21 @@ from mapper.solve import TabletMap
 if TYPE_CHECKING:
     from mapper.steps import Step
 
-__all__ = ["circle_sentence", "circle_state", "fixed", "map_sentence", "number", "step_words", "times_as_large"]
+__all__ = [
+    "circle_sentence",
+    "circle_state",
+    "fixed",
+    "map_sentence",
+    "number",
+    "step_words",
+    "tilt_words",
+    "times_as_large",
+]
 
 #: Below this a circle is called round: a tenth of what people notice (1.5 to 3 %: Regan and Hamstra 1992, from memory).
 ROUND_PERCENT = 0.1
+#: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
+SEEN_TILT_DEG = 0.05
 
 
 def fixed(value: float, places: int) -> str:
@@ -59,7 +70,16 @@ def step_words(step: Step) -> str:
     return f"{step.size:g} {unit}"
 
 
+def tilt_words(tilt_deg: float) -> str:
+    """How far all that is drawn comes out turned: ``by 12° anticlockwise``; empty where nobody could see it."""
+    if abs(tilt_deg) < SEEN_TILT_DEG:
+        return ""
+    return f"by {number(abs(tilt_deg), 1)}° {'clockwise' if tilt_deg > 0 else 'anticlockwise'}"
+
+
 def map_sentence(solved: TabletMap) -> str:
-    """What the map does to a circle on the display that is to be true."""
+    """What the map does to a circle on the display that is to be true, and whether it turns all that is drawn."""
     figures = solved.figures_on(solved.reference)
-    return circle_sentence(figures.distortion, size_known=figures.size_known)
+    circle = circle_sentence(figures.distortion, size_known=figures.size_known)
+    tilt = tilt_words(figures.tilt_deg)
+    return f"{circle.removesuffix('.')}, and all that is drawn turns {tilt}." if tilt else circle

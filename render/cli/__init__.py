@@ -21,6 +21,7 @@ COMMANDS = {
     "advise": "advise",
     "map": "map",
     "explain": "explain",
+    "report": "report",
     "picture": "picture",
     "pad": "pad",
     "check": "check",

@@ -6,7 +6,7 @@ import click
 
 from mapper.desk import TURNS_DEG
 from mapper.problems import Problem, RequestError
-from render.cli.options import examples
+from render.cli.options import echo_data, examples
 
 __all__ = ["command"]
 
@@ -59,12 +59,4 @@ def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
         return
     from render.text import forms_plain
 
-    plain = forms_plain(rect, described)
-    if form == "yaml":
-        from profiles.yaml_text import dump
-
-        click.echo(dump(plain), nl=False)
-        return
-    import json
-
-    click.echo(json.dumps(plain, indent=2))
+    echo_data(forms_plain(rect, described), form)

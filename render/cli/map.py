@@ -9,7 +9,7 @@ import click
 from mapper.problems import Problem, RequestError
 from mapper.solve import TabletMap, solve
 from mapper.units import parse_length_mm
-from render.cli.options import examples, force_option, map_request, request_options
+from render.cli.options import echo_data, examples, force_option, map_request, request_options
 from render.cli.sheets import to_type
 
 if TYPE_CHECKING:
@@ -124,12 +124,4 @@ def _list_choices(solved: TabletMap, form: str) -> None:
     if form == "text":
         click.echo(choices_text(choices, step), nl=False)
         return
-    listed = {"choices": list(choice_rows(choices, step))}
-    if form == "yaml":
-        from profiles.yaml_text import dump
-
-        click.echo(dump(listed), nl=False)
-        return
-    import json
-
-    click.echo(json.dumps(listed, indent=2))
+    echo_data({"choices": list(choice_rows(choices, step))}, form)

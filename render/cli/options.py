@@ -165,7 +165,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--window",
         metavar="RECT",
-        help='The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, or 10,10,80x80%, "... of LABEL".',
+        help='The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, 10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".',
     ),
     click.option(
         "--scale",
@@ -318,6 +318,9 @@ def onto_labels(onto: str | None, desktop: Desktop) -> tuple[str, ...]:
     """The labels of ``--onto``: joined by +, or ``all``; empty where nothing was said."""
     if onto is None:
         return ()
+    if any(display.label == onto.strip() for display in desktop.displays):
+        # A label may hold a plus of its own, or be "all".
+        return (onto.strip(),)
     if onto.strip() == "all":
         return tuple(display.label for display in desktop.displays)
     return tuple(desktop.named(label.strip(), "--onto").label for label in onto.split("+"))

@@ -120,7 +120,11 @@ def test_windows(text, onto, expected):
 
 @pytest.mark.parametrize(
     ("text", "says"),
-    [("1,2,3x4mm", "must be px or %"), ("1,2,3x4px of nowhere", "must name a display"), ("1,2,3x4", "needs its unit")],
+    [
+        ("1,2,3x4mm", "must be px, logical or %"),
+        ("1,2,3x4px of nowhere", "must name a display"),
+        ("1,2,3x4", "needs its unit"),
+    ],
 )
 def test_what_is_no_window_is_refused(text, says):
     with pytest.raises(RequestError, match=says):
@@ -170,3 +174,33 @@ def test_percentages():
     for wrong in ("0.1mm", "", "0,1%"):
         with pytest.raises(RequestError):
             parse_percent(wrong, "x")
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("40,20,800x450logical", Rect(50, 25, 1000, 562.5)),
+        ("40,20 to 840,470 logical", Rect(50, 25, 1000, 562.5)),
+        ("100,100,400x300logical of side", Rect(2710, -90, 600, 450)),
+    ],
+)
+def test_windows_in_the_systems_own_pixels(text, expected):
+    displays = (Display(2560, 1440, zoom=1.25), Display(1080, 1920, left_px=2560, top_px=-240, label="side", zoom=1.5))
+    assert parse_window(text, "--window", Desktop(displays), ()) == expected
+
+
+pieces = st.sampled_from(["10", "5.5", "-3", "1e9", ",", "x", " ", "to", "centre ", "mm", "%", "counts", "px", "in", "of", "main", "from bottom-left", "as seen", "0", "99999999999", "\u00d7", "\u0663", "'", '"'])  # fmt: skip
+
+
+@given(st.lists(pieces, max_size=14).map("".join) | st.text(max_size=60))
+def test_whatever_is_typed_is_a_rectangle_or_a_clear_no(text):
+    for read in (
+        lambda: parse_rect(text, "RECT", TABLET),
+        lambda: parse_window(text, "--window", DESK, ("main",)),
+        lambda: parse_step(text, "--step", shape_tolerance_percent=0.1),
+        lambda: parse_percent(text, "--shape-tolerance"),
+    ):
+        try:
+            read()
+        except RequestError as error:
+            assert "\n" not in str(error)

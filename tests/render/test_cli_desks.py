@@ -245,3 +245,59 @@ def test_the_default_tolerance_is_the_one_that_help_names(run):
 
     _, out, _ = run("map", "--help")
     assert f"[default: {SHAPE_TOLERANCE_PERCENT:g}%]" in " ".join(out.split())
+
+
+def test_report_tells_of_a_saved_profile_what_map_told(run):
+    arguments = ["--tablet", "320x200mm@200/mm", *TWO, "--onto", "all", "--step", "0.5mm"]
+    _, told, _ = run("map", *arguments, "--save", "desk.yaml")
+    assert run("report", "desk.yaml") == (0, told, "")
+
+
+def test_report_as_data(run):
+    arguments = ["--tablet", "320x200mm@200/mm", *TWO, "--onto", "main", "--true-on", "main", "--hold", "top"]
+    assert run("map", *arguments, "--save", "desk.yaml")[0] == 0
+    code, out, _ = run("report", "desk.yaml", "--as", "json")
+    assert code == 0
+    report = json.loads(out)
+    # By hand: 320 mm of 16:9 are 180 mm high, 20 of 200 are left below; 320 mm for 2560 px.
+    assert report["unused_mm"] == {"left": 0, "top": 0, "right": 0, "bottom": pytest.approx(20)}
+    assert report["hand"]["mm_per_px_x"] == 0.125
+    assert report["hand"]["smallest_move_x_mm"] == 0.125
+    assert report["hand"]["counts_per_px_x"] == 25
+    main_display, side = report["displays"]
+    assert main_display["logical_px"] == {"left": 0, "top": 0, "width": 2048, "height": 1152}
+    assert main_display["area_mm"] == {"left": 0, "top": 0, "width": 320, "height": 180}
+    assert side == {"display": "side", "out_of_reach_percent": 100}
+    assert report["seams"] == []
+    # 3640 px are 455 mm, 1920 px are 240 mm, of which 30 above.
+    assert report["whole_desktop"]["possible"] is False
+    assert report["whole_desktop"]["beyond_mm"] == pytest.approx({"left": 0, "top": 30, "right": 135, "bottom": 10})
+    code, out, _ = run("report", "desk.yaml", "--as", "yaml")
+    assert yaml.safe_load(out) == report
+
+
+def test_report_of_a_seam_as_data(run):
+    assert run("map", "--tablet", "320x200mm", *TWO, "--onto", "all", "--save", "desk.yaml")[0] == 0
+    _, out, _ = run("report", "desk.yaml", "--as", "json")
+    (seam,) = json.loads(out)["seams"]
+    assert (seam["first"], seam["second"], seam["crossing"], seam["glass_gap_mm"]) == ("main", "side", "right", 18)
+
+
+def test_report_refuses_what_is_no_profile(run):
+    code, out, err = run("report", "missing.yaml")
+    assert (code, out) == (2, "")
+    assert "missing.yaml" in err
+
+
+def test_a_label_with_a_plus_and_one_called_all(run):
+    displays = ["--display", "a+b: 24in 1920x1080", "--display", "all: 24in 1920x1080"]
+    for label in ("a+b", "all"):
+        _, out, _ = run("map", *TABLET, *displays, "--onto", label, "--as", "json")
+        assert json.loads(out)["map"]["onto"] == [label]
+
+
+def test_maps_of_a_tilt_say_so(run):
+    _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "12", "--area", "0,11,224x126mm")
+    assert out.startswith(
+        "A circle stays round, 2.67 times as large, and all that is drawn turns by 12° anticlockwise.\n"
+    )
