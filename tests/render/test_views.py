@@ -74,7 +74,7 @@ def test_differences_from_the_first_are_numbers(full):
 
 
 def test_what_is_the_same_on_all_is_said_once(full):
-    assert compare_scene([("a", full), ("b", full)]).title == "A circle comes out 17.5 % wider than tall on all 2"
+    assert compare_scene([("a", full), ("b", full)]).title == "A circle comes out 17.5 % wider than tall on both"
 
 
 # Desks
@@ -229,3 +229,17 @@ def test_outline_of_the_drawing_is_ghosted_where_it_is_bent(full, tmp_path):
     figures = full.figures[0].distortion
     assert (rw / hw, rh / hh) == pytest.approx((figures.scale_x, figures.scale_y))
     assert ghost.bounds[2] - ghost.bounds[0] == pytest.approx(2 * rh)
+
+
+def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
+    from dataclasses import replace
+
+    from mapper.desk import Desktop, Display, Tablet
+    from mapper.solve import MapRequest, solve, unrotated
+
+    display = Display(2560, 1440).with_diagonal(27 * 25.4)
+    turned = solve(MapRequest(Tablet(224, 148, slant_deg=12.0), Desktop((display,))))
+    scene = compare_scene([("turned", turned), ("straight", unrotated(turned))])
+    assert scene.title == "Only straight turns all that is drawn, by 12° anticlockwise"
+    straight = replace(turned.request, tablet=Tablet(224, 148))
+    assert compare_scene([("a", solve(straight)), ("b", turned)]).title == "A circle comes out round on both"
