@@ -21,9 +21,9 @@ from msgspec import Meta, Struct
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError, quoted
 from profiles.document import LARGEST_BYTES
-from profiles.entries import Entry, digest, read_unchanged
-from profiles.files import could_not_write, flush, make_folder, names_in, write_whole, writing_whole
-from profiles.library import STATIONS, Library, RevisionFile, home_of
+from profiles.entries import Entry, digest, entries, read_unchanged
+from profiles.files import could_not_write, flush, names_in, write_whole, writing_whole
+from profiles.library import HOME, STATIONS, Library, RevisionFile, home_of
 from profiles.migrate import refuse_newer, to_current
 from profiles.validate import typed
 from profiles.yaml_text import dump, parse
@@ -37,7 +37,7 @@ FORMAT = 1
 MANIFEST = "manifest.yaml"
 #: Some 140 bytes a file: room for half a million revisions.
 LARGEST_MANIFEST_BYTES = 64 * 1024 * 1024
-_PATH = re.compile(rf"{STATIONS}/([a-z0-9-]{{1,57}})/(?:([a-z]+|[1-9][0-9]*000)/)?([^/]+)")
+_PATH = re.compile(rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)")
 #: zip keeps a time for each file; one for all keeps the archive the same.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
 _BROKEN = (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError, ValueError, KeyError)
@@ -71,11 +71,10 @@ def kept_files(folder: Path) -> Iterator[RevisionFile | Entry]:
     """Every revision and entry in a workstation's ``folder``, in the order of their paths."""
     for name in sorted(names_in(folder)):
         path = folder / name
-        if re.fullmatch(r"[a-z]+|[1-9][0-9]*000", name) and path.is_dir():
-            for inner in sorted(names_in(path)):
-                found = RevisionFile.at_path(path / inner) if name.isdecimal() else Entry.at_path(path / inner)
-                if found:
-                    yield found
+        if HOME.fullmatch(name) and path.is_dir():
+            yield from kept_files(path)
+        elif name.isascii() and name.isalpha() and path.is_dir():
+            yield from sorted(entries(path), key=lambda entry: entry.path)
         else:
             revision = RevisionFile.at_path(path)
             if revision:
@@ -166,10 +165,10 @@ def _name_of(path: str) -> RevisionFile | Entry | None:
     if not match:
         return None
     folder, inner, name = match.groups()
-    if inner is not None and inner.isalpha():
+    if inner[:1].isalpha():
         return Entry.at_path(Path(name))
     revision = RevisionFile.at_path(Path(name))
-    if revision is None or home_of(Path(folder), revision.number) != (Path(folder, inner) if inner else Path(folder)):
+    if revision is None or home_of(Path(folder), revision.number) != Path(folder, inner):
         return None
     return revision
 
@@ -209,8 +208,7 @@ def _take(library: Library, path: str, content: bytes, *, force: bool) -> bool:
             must = "is damaged here and whole in the archive"
             raise AnswerIsNo(Problem(str(target), must, instead="Type --force to replace it"))
     try:
-        library.begin(library.folder_named(Path(path).parts[1]))
-        make_folder(target.parent)
+        library.make_home(target)
     except OSError as error:
         raise could_not_write(target, error) from None
     write_whole(target, content, force=force)

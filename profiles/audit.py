@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -10,8 +9,8 @@ from typing import TYPE_CHECKING, Literal
 from mapper.problems import EvenstrokeError
 from profiles.document import LARGEST_BYTES, load, loads
 from profiles.entries import Entry, digest, read_unchanged
-from profiles.files import could_not_write, make_folder, names_in, read_bounded, write_whole
-from profiles.library import LABEL_FILE, MARKS, PART, Library, RevisionFile, home_of, read_mark
+from profiles.files import could_not_write, names_in, read_bounded, write_whole
+from profiles.library import HOME, LABEL_FILE, MARKS, PART, Library, RevisionFile, home_of, read_mark
 from profiles.migrate import refuse_newer
 from profiles.schema import FORMAT
 from profiles.station_names import folder_name
@@ -83,18 +82,14 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
     _dangling(folder, names, found)
 
 
-def _files(folder: Path, found: Audit) -> Iterator[Path]:
-    """Every file in a workstation's folder and one level below."""
+def _files(folder: Path, found: Audit, *, inner: bool = False) -> Iterator[Path]:
+    """Every file in a workstation's folder, in its folders of revisions, and in those of entries."""
     for name in sorted(names_in(folder)):
         path = folder / name
         if path.is_symlink() or not path.is_dir():
             yield path
-        elif re.fullmatch(r"[a-z]+|[1-9][0-9]*000", name):
-            for inner in sorted(names_in(path)):
-                if (path / inner).is_dir():
-                    found.findings.append(_foreign(path / inner))
-                else:
-                    yield path / inner
+        elif HOME.fullmatch(name) or (not inner and name.isascii() and name.isalpha()):
+            yield from _files(path, found, inner=True)
         else:
             found.findings.append(_foreign(path))
 
@@ -215,8 +210,7 @@ def rescue(found: Audit, into: str | os.PathLike[str]) -> int:
         if target.exists():
             continue
         try:
-            library.begin(library.folder_named(Path(place).parts[1]))
-            make_folder(target.parent)
+            library.make_home(target)
         except OSError as error:
             raise could_not_write(target, error) from None
         write_whole(target, read_bounded(path, LARGEST_BYTES, "revision"))

@@ -5,7 +5,7 @@ A library is a folder of plain files, so that git, a synced folder or a network 
     library.yaml                                       which layout this is
     workstations/desk/                                 one folder a workstation (profiles/station_names.py)
         0001-20261125-090311-9f86d081884c7d65.yaml     one file a revision: number, when it was kept (UTC), digest
-        1000/1000-...yaml                              numbers from 1000 up stand in folders of a thousand
+        100/..., 1000/1000-...yaml, 1000/1100/...      later ones in folders of a hundred, and those in thousands
         marks/20261125-...-pin-...yaml                 what was decided: pinned, retired (profiles/entries.py)
         trials/...                                     any further entries about the workstation
 
@@ -56,6 +56,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 __all__ = [
+    "HOME",
     "LABEL_FILE",
     "MARKS",
     "PART",
@@ -82,8 +83,8 @@ evenstroke_library: {LAYOUT}
 """
 STATIONS = "workstations"
 MARKS = "marks"
-#: Revisions in one folder: few enough that reading its names costs nothing beside writing a revision.
-_FOLDER_HOLDS = 1000
+#: A folder of revisions bears the first number that may be in it.
+HOME = re.compile(r"[1-9][0-9]*00")
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
 PART = re.compile(r"\.[0-9]{4,9}\.part")
 _WANTED = re.compile(r"0*([1-9][0-9]{0,8})(?:-([0-9a-f]{1,16}))?")
@@ -215,6 +216,13 @@ class Library:
         make_folder(self.root / STATIONS)
         make_folder(folder)
 
+    def make_home(self, path: Path) -> None:
+        """Make what is missing for the file ``path`` of a workstation to be written. Raises OSError besides."""
+        folder = self.folder_named(path.relative_to(self.root).parts[1])
+        self.begin(folder)
+        for each in reversed([parent for parent in path.parents if folder in parent.parents]):
+            make_folder(each)
+
     def _label_is_there(self) -> bool:
         path = self.root / LABEL_FILE
         if not path.exists():
@@ -294,25 +302,21 @@ class Library:
 
     def _newest_of_all(self, folder: Path) -> list[RevisionFile]:
         """The newest revision, and those that share its number since clones were merged."""
-        found: list[RevisionFile] = []
-        for revision in self._newest_first(folder):
-            if found and revision.number != found[0].number:
-                break
-            found.append(revision)
-        return found
+        newest = self.newest(folder)
+        return [] if newest is None else _numbered(newest.path.parent, newest.number)
 
     def _newest_first(self, folder: Path) -> Iterator[RevisionFile]:
         """The revisions in ``folder`` from the newest back, reading no more names than are asked for."""
         names = names_in(folder)
-        thousands = sorted((name for name in names if re.fullmatch(r"[1-9][0-9]*000", name)), key=int, reverse=True)
-        for each in thousands:
-            yield from _by_age(folder / each, names_in(folder / each))
+        for each in sorted(
+            (name for name in names if name.endswith("00") and HOME.fullmatch(name)), key=int, reverse=True
+        ):
+            yield from self._newest_first(folder / each)
         yield from _by_age(folder, names)
 
     def file_before(self, revision: RevisionFile) -> RevisionFile | None:
         """The revision before ``revision``, or None where it is the first."""
-        folder = revision.path.parent
-        folder = folder.parent if folder.name.isdecimal() and folder.parent.name != STATIONS else folder
+        folder = self.folder_named(revision.path.relative_to(self.root).parts[1])
         older = (found for found in self._newest_first(folder) if found < revision)
         return next(older, None)
 
@@ -337,11 +341,8 @@ class Library:
             )
         number, start = int(match.group(1)), match.group(2) or ""
         home = home_of(folder, number)
-        found = [
-            revision
-            for revision in revision_files(home, names_in(home) if home.is_dir() else ())
-            if revision.number == number and revision.digest.startswith(start)
-        ]
+        found = _numbered(home, number) if home.is_dir() else []
+        found = [revision for revision in found if revision.digest.startswith(start)]
         if not found:
             newest = self.newest(folder)
             instead = f"The newest is {newest.number}" if newest else "Nothing was kept yet"
@@ -443,25 +444,42 @@ def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
 
 
 def home_of(folder: Path, number: int) -> Path:
-    """The folder in which the revision ``number`` of a workstation is."""
-    thousand = number // _FOLDER_HOLDS * _FOLDER_HOLDS
-    return folder / str(thousand) if thousand else folder
+    """The folder in which the revision ``number`` of the workstation in ``folder`` is.
+
+    The first 99 are in the workstation's own folder; 100 to 199 in ``100``, 1000 to 1099 in ``1000``, 1100 to 1199 in
+    ``1000/1100``: no folder ever holds many more than a hundred names, so that reading them costs nothing beside
+    writing a revision.
+    """
+    hundred, thousand = number // 100 * 100, number // 1000 * 1000
+    home = folder / str(thousand) if thousand else folder
+    return home / str(hundred) if hundred > thousand else home
 
 
 def _by_age(folder: Path, names: list[str]) -> Iterator[RevisionFile]:
     """The revisions among ``names``, the newest first, none looked at before it is asked for."""
-    # Numbers in one folder have the same number of digits, so their names sort as they do.
-    for name in sorted(names, reverse=True):
+    # Numbers in one folder have the same number of digits, so their names sort as they do. Mostly the newest is all that
+    # is wanted, and finding it is cheaper than sorting.
+    names = [name for name in names if name.endswith(".yaml")]
+    newest = RevisionFile.at_path(folder / max(names)) if names else None
+    if newest:
+        yield newest
+    for name in sorted(names, reverse=True)[1 if newest else 0 :]:
         revision = RevisionFile.at_path(folder / name)
         if revision:
             yield revision
+
+
+def _numbered(home: Path, number: int) -> list[RevisionFile]:
+    """The revisions of this ``number`` in the folder that is their ``home``, the oldest first."""
+    return revision_files(home, (name for name in names_in(home) if name.startswith(f"{number:04d}-")))
 
 
 def _add(folder: Path, number: int, workstation: Workstation, note: str | None, now: datetime) -> RevisionFile:
     """Write ``workstation`` under the first free number from ``number`` up. Raises OSError."""
     while True:
         home = home_of(folder, number)
-        make_folder(home)
+        for each in (home.parent, home):
+            make_folder(each)
         revision = Revision(number, now, note)
         content = to_yaml(replace(workstation, revision=revision)).encode()
         kept = RevisionFile(number, revision.kept, digest(content), home)
@@ -477,7 +495,7 @@ def _add(folder: Path, number: int, workstation: Workstation, note: str | None, 
             raise
         try:
             # Whoever had this number before us has finished, or never will: now its name is either there or free.
-            if not any(name.startswith(f"{number:04d}-") and _NAME.fullmatch(name) for name in names_in(home)):
+            if not _numbered(home, number):
                 os.rename(part, kept.path)  # noqa: PTH104
                 flush_folder(home)
                 return kept
@@ -490,7 +508,11 @@ def _sweep(folder: Path) -> None:
     """Remove what killed keepers left in ``folder`` a day ago or earlier."""
     with suppress(OSError, RequestError):
         for name in names_in(folder):
-            if PART.fullmatch(name) and time.time() - (folder / name).stat().st_mtime > _STALE_AFTER_S:
+            if (
+                name.endswith(".part")
+                and PART.fullmatch(name)
+                and time.time() - (folder / name).stat().st_mtime > _STALE_AFTER_S
+            ):
                 remove_if_there(folder / name)
 
 

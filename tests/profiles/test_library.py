@@ -102,23 +102,52 @@ def test_a_folders_name_does_for_a_workstations(library):
     assert library.folder_of(folder.name) == folder
 
 
-def test_from_a_thousand_on_numbers_stand_in_folders(library):
+def test_later_numbers_stand_in_folders_of_a_hundred(library):
     keep(library, "one")
     folder = library.folder_of("desk")
-    # Names count, contents are only read when they are asked for.
-    for number in (2, 998, 999):
-        (folder / f"{number:04d}-20260302-090000-0123456789abcdef.yaml").write_text("")
+
+    def pretend(number):
+        """A revision whose name counts; contents are only read when they are asked for."""
+        home = library_module.home_of(folder, number)
+        home.mkdir(parents=True, exist_ok=True)
+        (home / f"{number:04d}-20260302-090000-0123456789abcdef.yaml").write_text("")
+
+    for number in (2, 98, 99):
+        pretend(number)
     kept = keep(library, "a", "b")
-    assert [revision.path.parent.name for revision in kept] == ["1000", "1000"]
-    (folder / "9000").mkdir()
-    (folder / "9000" / "9999-20260302-090000-0123456789abcdef.yaml").write_text("")
-    (last,) = keep(library, "c")
-    assert last.path.relative_to(folder).as_posix().startswith("10000/10000-")
-    assert [revision.number for revision in library.revisions(folder)] == [1, 2, 998, 999, 1000, 1001, 9999, 10000]
-    assert library.newest(folder).number == 10000
-    assert library.named(folder, "1001") == kept[1]
-    assert library.file_before(last).number == 9999
-    assert library.file_before(kept[0]).number == 999
+    pretend(199)
+    kept += keep(library, "c")
+    pretend(999)
+    kept += keep(library, "d")
+    pretend(1099)
+    kept += keep(library, "e")
+    pretend(9999)
+    kept += keep(library, "f")
+    pretend(12345)
+    assert [revision.path.parent.relative_to(folder).as_posix() for revision in kept] == [
+        "100",
+        "100",
+        "200",
+        "1000",
+        "1000/1100",
+        "10000",
+    ]
+    assert [revision.number for revision in library.revisions(folder)] == [
+        *(1, 2, 98, 99, 100, 101, 199, 200, 999, 1000, 1099, 1100, 9999, 10000, 12345)
+    ]
+    assert library.newest(folder).number == 12345
+    for revision in kept:
+        assert library.named(folder, str(revision.number)) == revision
+    assert library.file_before(kept[-1]).number == 9999
+    assert library.file_before(kept[0]).number == 99
+
+
+def test_numbers_keep_their_order_in_names_that_are_their_folders(library):
+    """A workstation may be called as a folder of revisions is, or as the folder of all workstations."""
+    for name in ("1000", "workstations", "marks"):
+        first, second = keep(library, "one", "two", name=name)
+        assert first.path.parent == library.root / "workstations" / name
+        assert library.file_before(second) == first
 
 
 def test_a_revision_is_in_force_from_when_it_was_kept(library):
