@@ -31,9 +31,11 @@ def displays_lines(solved: TabletMap) -> list[str]:
         lines += ["", "Where a stroke crosses from one display to the next:"]
         for seam in crossed:
             lines += _seam_lines(seam)
+    alone = apart(solved)
+    lines += [""] if alone else []
     lines += [
         f"{' + '.join(group)}: touches none of the others; the pen crosses pixels that nothing shows."
-        for group in apart(solved)
+        for group in alone
     ]
     lines += ["", *_whole_desktop_lines(solved)]
     return lines

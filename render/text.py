@@ -53,8 +53,7 @@ def map_text(solved: TabletMap) -> str:
     lines += _step_lines(told, exact)
     if solved.area_angle_deg:
         lines += ["", f"With the {'rounded' if told is not solved else 'turned'} area:"]
-    else:
-        lines.append("")
+    lines.append("")
     lines += _screen_lines(told)
     lines += ["", *_figure_lines(told, exact)]
     lines += ["", *left_over_lines(told)]
