@@ -9,7 +9,7 @@ from mapper.fits import FITS
 from mapper.rect import Rect
 from mapper.solve import solve
 from render.frame import SHEET_MM, draw_title, page
-from render.lettering import CAP, LEADING, fitted, width_mm
+from render.lettering import CAP, LEADING, fitted, shortened, width_mm
 from render.measures import bare_length, shape_words, size
 from render.panels import DEFAULT_PROBES, Demonstration
 from render.preview import describe, map_title
@@ -29,6 +29,8 @@ __all__ = ["compare_scene", "three_fits"]
 GUTTER_MM = 10.0
 # The words go where they would leave the pictures less than this share of what they could have.
 _LEAST_SHARE = 0.4
+# How wide a map's name may be in a title, in letter sizes.
+_NAME_EM = 15.0
 NEAR_MM = 3.0
 
 
@@ -108,7 +110,7 @@ def _tilt_deg(tablet_map: TabletMap) -> float:
 
 
 def _short(name: str) -> str:
-    return name if len(name) <= 28 else name[:27] + "\N{HORIZONTAL ELLIPSIS}"
+    return shortened(name, 1.0, _NAME_EM)
 
 
 def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstration]) -> str:
@@ -234,13 +236,14 @@ class _Grid:
         cell_wide = (self.room.width - GUTTER_MM * (cells.columns - 1)) / cells.columns
         cell_high = (self.room.height - GUTTER_MM * (cells.rows - 1)) / cells.rows
         heading = style("heading").em_mm
-        em = min(fitted(name, heading, cell_wide, bold=True) for name in self.names)
+        em = max(0.75 * heading, min(fitted(name, heading, cell_wide, bold=True) for name in self.names))
         for index, stage in enumerate(self.stages):
             row, column = divmod(index, cells.columns)
             left = self.room.left + column * (cell_wide + GUTTER_MM)
             top = self.room.top + row * (cell_high + GUTTER_MM)
             if self.named:
-                easel.text(self.names[index], left, top, "heading", level="top", em_mm=em)
+                name = shortened(self.names[index], em, cell_wide, bold=True)
+                easel.text(name, left, top, "heading", level="top", em_mm=em)
             body = Rect(left, top + self._head_mm, max(wide, 1.0), max(high, 1.0))
             stage.draw(easel, stage.places(body, cells.scale, cells.arrangement))
             if cells.facts_below:

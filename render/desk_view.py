@@ -10,7 +10,7 @@ from mapper.rect import Rect
 from render.frame import SHEET_MM, draw_title, page
 from render.glass import bezel_mm
 from render.labels import Labels
-from render.lettering import CAP, LEADING, width_mm
+from render.lettering import CAP, LEADING, shortened, width_mm
 from render.measures import bare_length, display_words, length, size
 from render.panels import Demonstration, draw_screens, draw_tablet, grown
 from render.preview import describe, map_title, what_was_done
@@ -79,10 +79,8 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
         frame = _frame(glass_mm_to_sheet, pane)
         label, words = pane.display.label, display_words(pane.display)
         texts = [f"{label}: {words}", f"{label}: {words.split(',')[0]}", label]
-        if labels_fit := [text for text in texts if width_mm(text, em) <= frame.width + 1.0]:
-            texts = labels_fit
-        else:
-            texts = texts[-1:]
+        room = max(frame.width + 1.0, 24.0)
+        texts = [text for text in texts if width_mm(text, em) <= room] or [shortened(label, em, room)]
         wishes = [
             (frame.left + 0.9, frame.top - 1.9, "start"),
             (frame.left + 0.9, frame.bottom + 1.9 + CAP * em, "start"),
@@ -95,7 +93,7 @@ def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -
     words = size(tablet.width_mm, tablet.height_mm, units)
     lies = [f"turned {tablet.turn_deg}°"] if tablet.turn_deg else []
     lies += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
-    name = tablet.label or "tablet"
+    name = shortened(tablet.label or "tablet", style("label").em_mm, 50.0)
     long = ", ".join([f"{name}: {words}", *lies])
     em = style("label").em_mm
     # The mark of the built top edge may stand below the body.
@@ -193,7 +191,9 @@ def _label_angles(
         for shape in shown.probes.get(pane.display.label, ()):
             if shape.name != "diagonals":
                 continue
-            _label_angle(easel, labels, shape.outline.through(desk_mm_to_sheet), "hand", area)
+            if pane.display == shown.tablet_map.reached[0]:
+                # Under the hand 45 degrees are 45 degrees; once is enough.
+                _label_angle(easel, labels, shape.outline.through(desk_mm_to_sheet), "hand", area)
             to_sheet = glass_mm_to_sheet @ shown.desk_mm_to_glass_mm(pane)
             part = (glass_mm_to_sheet @ pane.px_to_glass_mm).rect(pane.display.rect_px)
             _label_angle(easel, labels, shape.outline.through(to_sheet), "result", part)

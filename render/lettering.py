@@ -12,12 +12,14 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PIL import ImageFont
 
-__all__ = ["CAP", "DESCENT", "LEADING", "fitted", "font_path", "width_mm", "wrapped"]
+__all__ = ["CAP", "DESCENT", "LEADING", "fitted", "font_path", "shortened", "width_mm", "wrapped"]
 
 #: Of the em: height of capitals, depth of descenders and distance of base lines (DejaVu Sans, OS/2 and glyf tables).
 CAP = 0.729
 DESCENT = 0.24
 LEADING = 1.35
+
+ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 _UNITS_PER_EM = 2048
 
@@ -56,6 +58,15 @@ def fitted(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> fl
     """The letter size, at most ``em_mm``, at which ``text`` is no wider than ``room_mm``."""
     wide = width_mm(text, em_mm, bold=bold)
     return em_mm if wide <= room_mm else em_mm * room_mm / wide
+
+
+def shortened(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> str:
+    """``text``, or as much of its beginning as fits into ``room_mm`` with an ellipsis after it; empty where none does."""
+    if width_mm(text, em_mm, bold=bold) <= room_mm:
+        return text
+    while text and width_mm(text.rstrip() + ELLIPSIS, em_mm, bold=bold) > room_mm:
+        text = text[:-1]
+    return text.rstrip() + ELLIPSIS if text.strip() else ""
 
 
 def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:

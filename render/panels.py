@@ -15,7 +15,7 @@ from mapper.affine import Affine
 from mapper.rect import Rect
 from mapper.slant import turned_extent
 from render.glass import Pane, arrange, bezel_mm
-from render.lettering import CAP, DESCENT, fitted, width_mm
+from render.lettering import CAP, DESCENT, fitted, shortened, width_mm
 from render.probes import Probe, grid, grid_step_mm, probe
 from render.scene import Look, Outline
 from render.theme import style
@@ -30,8 +30,6 @@ __all__ = ["DEFAULT_PROBES", "Demonstration", "draw_drawing", "draw_screens", "d
 
 #: The rim of a tablet around its active area; invented, as no map depends on it.
 PLATE_MM = 9.0
-
-ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 DEFAULT_PROBES = ("grid", "circle")
 
@@ -294,9 +292,11 @@ def draw_drawing(easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine, r
     assert drawing is not None
     to_sheet = desk_mm_to_sheet @ shown.drawing_to_desk_mm()
     if any(stroke.look for stroke in drawing.strokes) or drawing.raster is not None:
-        easel.shape(Outline.rect(drawing.bounds).through(to_sheet), "paper", clip=clip)
-    if drawing.raster is not None:
-        _draw_raster(easel, drawing, to_sheet, clip)
+        paper = Outline.rect(drawing.bounds).through(to_sheet)
+        easel.shape(paper, "paper-fill", clip=clip)
+        if drawing.raster is not None:
+            _draw_raster(easel, drawing, to_sheet, clip)
+        easel.shape(paper, "paper-edge", clip=clip)
     # A pen's width goes with the size of what it draws.
     grow = math.sqrt(abs(to_sheet.determinant))
     for stroke in drawing.strokes:
@@ -337,8 +337,7 @@ def _draw_label(easel: Easel, label: str, on_sheet: Rect) -> None:
     em = style("label").em_mm
     room = on_sheet.width - 2.4
     em = max(0.6 * em, fitted(label, em, room))
-    while label and width_mm(label, em) > room:
-        label = label.removesuffix(ELLIPSIS)[:-1] + ELLIPSIS if label != ELLIPSIS else ""
+    label = shortened(label, em, room)
     high = em * (CAP + DESCENT)
     if not label or high > on_sheet.height / 2:
         return

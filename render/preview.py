@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from mapper.rect import Rect
 from render.frame import SHEET_MM, Figure, draw_title, figures_high_mm, figures_in_a_column, figures_in_a_row, page
+from render.lettering import shortened
 from render.measures import bare_length, display_words, length, shape_words, size
 from render.panels import DEFAULT_PROBES, Demonstration
 from render.scene import Easel, Scene
@@ -21,6 +22,10 @@ __all__ = ["describe", "map_figures", "map_title", "preview_scene", "what_was_do
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 _FIGURES_WIDE_MM = 54.0
+
+# How many displays a subtitle names one by one, and how wide a label may be there, in letter sizes.
+_MOST_NAMED = 4
+_LABEL_EM = 11.0
 
 _FIT_WORDS = {
     "full": "the whole tablet on the whole screen",
@@ -109,8 +114,13 @@ def map_title(tablet_map: TabletMap) -> str:
 def what_was_done(tablet_map: TabletMap, *, units: str = "mm") -> str:
     """Tablet, displays and fit, in one line."""
     request, tablet = tablet_map.request, tablet_map.request.tablet
-    few = len(tablet_map.reached) == 1
-    displays = " + ".join(display_words(display) if few else display.label for display in tablet_map.reached)
+    reached = tablet_map.reached
+    if len(reached) == 1:
+        displays = display_words(reached[0])
+    elif len(reached) <= _MOST_NAMED:
+        displays = " + ".join(_short(display.label) for display in reached)
+    else:
+        displays = f"{len(reached)} displays"
     where = f"a window of {displays}" if request.window_px is not None else displays or "no display"
     fit = f"{request.fit}: {_FIT_WORDS[request.fit]}"
     if request.area_built_mm is not None:
@@ -120,11 +130,16 @@ def what_was_done(tablet_map: TabletMap, *, units: str = "mm") -> str:
     return f"{size(tablet.width_mm, tablet.height_mm, units)} tablet on {where}  ·  {fit}"
 
 
+def _short(label: str) -> str:
+    """As much of a display's label as a line about other things can bear."""
+    return shortened(label, 1.0, _LABEL_EM)
+
+
 def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
     """The few numbers that matter, each with what it counts."""
     figures, summary = tablet_map.figures_on(tablet_map.reference), tablet_map.summary
     area = tablet_map.area_built_mm
-    where = f" on {tablet_map.reference.label}" if len(tablet_map.reached) > 1 else ""
+    where = f" on {_short(tablet_map.reference.label)}" if len(tablet_map.reached) > 1 else ""
     value, words = shape_words(figures.distortion)
     found = [Figure(value, words + where)]
     if summary.scale_factor is not None:
@@ -173,7 +188,7 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
     elif shown.step_mm is not None:
         step = shown.step_mm
         now = size(step * figures.distortion.scale_x, step * figures.distortion.scale_y, units).replace(" ", NO_BREAK)
-        where = f" on {tablet_map.reference.label}" if len(tablet_map.reached) > 1 else ""
+        where = f" on {_short(tablet_map.reference.label)}" if len(tablet_map.reached) > 1 else ""
         notes.append(f"Each square of the grid is now {now}{where}")
     heading = "On the screen" if len(shown.panes) == 1 else "On the screens"
     return Words(heading + ("" if shown.to_scale else ", not to scale"), tuple(notes))

@@ -148,7 +148,7 @@ ROLES: dict[str, Style] = {
     "hand-thin": Style(line="hand", width_mm=0.35, on=("hand_tint", "plate")),
     "result-thin": Style(line="result", width_mm=0.4, on=("glass", "result_tint", "reach")),
     # Somebody's own drawing, with its own colours, and the white paper it lies on in every theme.
-    "paper": Style(fill="paper", line="rule", width_mm=0.2, on=("hand_tint", "glass")),
+    "paper-edge": Style(line="rule", width_mm=0.2, on=("hand_tint", "glass", "reach", "paper")),
     "paper-fill": Style(fill="paper"),
     "ink-line": Style(line="paper_ink", width_mm=0.5, on=("paper",)),
     "drawing": Style(),
