@@ -110,7 +110,7 @@ _REQUEST_OPTIONS = (
         multiple=True,
         required=True,
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
-        'with label and place: "left: 24in 1920x1080 at -1920,0". As the display says itself: @connected, @edid:FILE.',
+        'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". As the display says itself: @connected, @edid:FILE.',
     ),
     click.option(
         "--turn",
@@ -145,10 +145,9 @@ _REQUEST_OPTIONS = (
     ),
     click.option(
         "--slant",
-        "slant_deg",
+        "slant",
         metavar="DEGREES",
-        type=float,
-        default=0.0,
+        default="0",
         help="How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
     ),
     click.option(
@@ -170,7 +169,6 @@ _REQUEST_OPTIONS = (
     click.option(
         "--scale",
         metavar="FACTOR",
-        type=float,
         help="The wanted scale factor, glass over hand: locked finds the area, cropped the window.",
     ),
     click.option(
@@ -197,7 +195,7 @@ def map_request(
     tablet: str,
     displays: tuple[str, ...],
     turn_deg: str,
-    slant_deg: float,
+    slant: str,
     fit: str | None,
     hold: str,
     onto: str | None,
@@ -205,7 +203,7 @@ def map_request(
     within: str | None,
     area: str | None,
     window: str | None,
-    scale: float | None,
+    scale: str | None,
     feel_of: str | None,
     step: str | None,
     shape_tolerance: str | None,
@@ -213,7 +211,9 @@ def map_request(
     """What ``request_options`` collected, as a request; all problems of tablet, displays and the rest at once."""
     described = _Collected()
     parsed_tablet = described.of(
-        lambda: replace(parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg)), slant_deg=slant_deg)
+        lambda: replace(
+            parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg)), slant_deg=plain_number(slant, "--slant")
+        )
     )
     desktop = described.of(lambda: Desktop(parse_displays(displays, "--display")))
     described.raise_all()
@@ -278,7 +278,7 @@ def _window(text: str | None, desktop: Desktop, labels: tuple[str, ...]) -> Rect
     return parse_window(text, "--window", desktop, labels)
 
 
-def _feel(scale: float | None, feel_of: str | None) -> Feel | None:
+def _feel(scale: str | None, feel_of: str | None) -> Feel | None:
     if scale is None and feel_of is None:
         return None
     if scale is not None and feel_of is not None:
@@ -286,7 +286,8 @@ def _feel(scale: float | None, feel_of: str | None) -> Feel | None:
     from mapper.feel import Feel
 
     if scale is not None:
-        return Feel(scale, scale)
+        wanted = plain_number(scale, "--scale")
+        return Feel(wanted, wanted)
     from mapper.rounding import entered_map
     from profiles.document import load
 
