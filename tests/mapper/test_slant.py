@@ -189,3 +189,35 @@ def test_a_slant_does_not_depend_on_what_else_is_asked():
     one = askew(-7.5, hold="top-left")
     other = solve(replace(one.request, onto=(), true_on=None))
     assert one == other
+
+
+@given(any_requests())
+def test_the_corners_of_the_area_as_it_lies_go_to_the_corners_of_the_screen(request):
+    solved = solve(request)
+    size = max(1.0, *(abs(value) for corner in solved.screen_px.corners for value in corner))
+    slack = 1e-8 * size * max(1.0, solved.screen_px.width / solved.area_seen_mm.width)
+    for sent, corner in zip(
+        (solved.seen_mm_to_desktop_px.point(x, y) for x, y in solved.area_corners_seen_mm),
+        solved.screen_px.corners,
+        strict=True,
+    ):
+        assert sent == pytest.approx(corner, abs=slack)
+    # As built the same four, beginning with another where the tablet is turned.
+    built = [solved.built_mm_to_desktop_px.point(x, y) for x, y in solved.area_corners_built_mm]
+    first = solved.request.tablet.turn_deg // 90
+    for index, corner in enumerate(solved.screen_px.corners):
+        assert built[(index - first) % 4] == pytest.approx(corner, abs=slack)
+
+
+@given(any_requests(), st.floats(0, 1), st.floats(0, 1))
+def test_the_unit_matrix_is_the_same_map(request, x, y):
+    solved = solve(request)
+    tablet, desktop = solved.request.tablet, solved.request.desktop.rect_px
+    to_px = solved.built_mm_to_desktop_px.point(x * tablet.width_mm, y * tablet.height_mm)
+    to_unit = solved.built_unit_to_desktop_unit.point(x, y)
+    size = max(1.0, abs(to_unit[0]), abs(to_unit[1]))
+    assert to_unit == pytest.approx(
+        ((to_px[0] - desktop.left) / desktop.width, (to_px[1] - desktop.top) / desktop.height), abs=1e-8 * size
+    )
+    back = solved.desktop_px_to_built_mm.point(*to_px)
+    assert back == pytest.approx((x * tablet.width_mm, y * tablet.height_mm), abs=1e-6 * max(tablet.width_mm, 1))

@@ -26,7 +26,7 @@ DESKS = {
     ),
 }
 WINDOWS = ["10,10,80x80%", "0,0,50x100%", "12.5,33.3,61.7x44.4%", "centre 50,50,30x70%", "5,5 to 95,60%"]
-FITS = {"full": "none", "cropped": "xMidYMid meet"}
+FITS = {"full": "none", "cropped": "xMidYMid meet", "locked": "xMidYMid slice"}
 CASES = [
     (desk, display.label, window, fit)
     for desk, displays in DESKS.items()
@@ -89,10 +89,22 @@ def test_a_window_in_percent_and_what_is_fitted_into_it(page, desk, label, windo
     assert (rect.left, rect.top, rect.width, rect.height) == pytest.approx(
         measured(page, "#window", desktop), abs=2 * LAYOUT_PX
     )
-    screen = solve(MapRequest(tablet, desktop, fit, window_px=rect)).screen_px
-    assert (screen.left, screen.top, screen.width, screen.height) == pytest.approx(
-        measured(page, "#tablet", desktop), abs=4 * LAYOUT_PX
-    )
+    solved = solve(MapRequest(tablet, desktop, fit, window_px=rect))
+    screen, area = solved.screen_px, solved.area_seen_mm
+    painted_left, painted_top, painted_width, painted_height = measured(page, "#tablet", desktop)
+    if fit != "locked":
+        assert (screen.left, screen.top, screen.width, screen.height) == pytest.approx(
+            (painted_left, painted_top, painted_width, painted_height), abs=4 * LAYOUT_PX
+        )
+        return
+    # Slice paints beyond the window; what of the tablet lies within it is the area.
+    assert screen == rect
+    px_per_mm = painted_width / tablet.width_mm
+    assert painted_height / tablet.height_mm == pytest.approx(px_per_mm, rel=1e-3)
+    seen = ((rect.left - painted_left) / px_per_mm, (rect.top - painted_top) / px_per_mm)
+    assert (area.left, area.top) == pytest.approx(seen, abs=6 * LAYOUT_PX / px_per_mm)
+    size = rect.width / px_per_mm, rect.height / px_per_mm
+    assert (area.width, area.height) == pytest.approx(size, abs=6 * LAYOUT_PX / px_per_mm)
 
 
 @pytest.mark.parametrize("desk", DESKS)
