@@ -1,4 +1,5 @@
-"""One PNG: `evenstroke picture` against a process that saves matplotlib's barest figure of the same size.
+"""One PNG: `evenstroke picture` against a process that saves matplotlib's barest figure of the same size,
+processor time.
 
 Beside it the drawing alone, with all imports done.
 """
@@ -8,7 +9,7 @@ import tempfile
 from pathlib import Path
 
 from tests.bench.start_up import MAP, evenstroke
-from tests.bench.timing import Result, best_of_turns, python
+from tests.bench.timing import Result, best_of_turns, processes, python
 
 BAREST = """
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -40,7 +41,8 @@ def results():
         draw()
         with Image.open(drawn) as opened:
             width, height = opened.size
-        ours_s, floor_s = best_of_turns(7, draw, python("-c", BAREST.format(width=width, height=height, out=bare)))
+        barest = python("-c", BAREST.format(width=width, height=height, out=bare))
+        ours_s, floor_s = best_of_turns(7, draw, barest, clock=processes)
         size = f"{width} x {height} px"
         floor = "a process that saves matplotlib's barest figure of that size"
         yield Result(f"one PNG of {size}: evenstroke picture", floor, ours_s, floor_s, 1.5)
