@@ -220,7 +220,7 @@ class _Grid:
             columns = -(-len(self.stages) // rows)
             for below in (True, False) if self.facts[0] else (True,):
                 wide, high = self._body(rows, columns, facts_below=below)
-                if wide <= 1 or high <= 1:
+                if wide <= 1 or high <= 1 or (not below and self._facts_high_mm > high):
                     continue
                 room = wide if below else self.facts_wide_mm
                 fair = min(1.0, room / self.facts_wide_mm) ** 2 if self.facts_wide_mm else 1.0

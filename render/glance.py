@@ -120,7 +120,7 @@ class _Glance:
             self.easel.rect(bar, "area-edge" if role == "hand" else "screen-edge")
             if hatched:
                 self.easel.hatch(bar, "spare-hatch")
-            if self.text and not hatched:
+            if self.text and not hatched and room.height > 2 * thick + 5.0 + 4 * style("hand-label").em_mm:
                 words = "hand" if role == "hand" else "screen"
                 label = f"{role}-label"
                 em = style(label).em_mm

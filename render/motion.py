@@ -16,11 +16,12 @@ from render.panels import DEFAULT_PROBES, Demonstration, draw_drawing, draw_scre
 from render.preview import describe, map_title, what_was_done
 from render.probes import grid
 from render.scene import Easel, Outline, Scene
-from render.stage import BESIDE, NO_WORDS, Stage, Words
+from render.stage import NO_WORDS, Stage, Words
 
 if TYPE_CHECKING:
     import os
 
+    from mapper.rect import Rect
     from mapper.solve import TabletMap
     from render.drawing import Drawing
     from render.stage import Places
@@ -61,14 +62,16 @@ def motion_frames(
     empty = replace(shown, probes={}, step_mm=None, drawing=None)
     title, description = map_title(tablet_map), describe(tablet_map, units=units)
     hand, screen = (Words("Under the hand"), Words("On the screen")) if text else (NO_WORDS, NO_WORDS)
-    stage = Stage(shown, hand, screen, arrangements=(BESIDE,))
+    stage = Stage(shown, hand, screen)
+    # Where the headings leave too little room, on a narrow sheet, they go.
+    room = _room(Easel(*size_mm), tablet_map, units, text)
+    if stage.best(room.width, room.height)[0] < 0.4 * Stage(shown).best(room.width, room.height)[0]:
+        stage = Stage(shown)
+    places = stage.places(room, *stage.best(room.width, room.height))
     frames = []
     for step in range(_STEPS + 1):
         easel = Easel(*size_mm)
-        room = page(easel)
-        if text:
-            room = draw_title(easel, title, what_was_done(tablet_map, units=units), room)
-        places = stage.places(room, stage.scale(room.width, room.height, BESIDE), BESIDE)
+        _room(easel, tablet_map, units, text)
         # Slow at both ends: 3s² - 2s³.
         s = step / _STEPS
         share = s * s * (3 - 2 * s)
@@ -84,6 +87,13 @@ def motion_frames(
         rest_ms = {0: _FIRST_MS, _STEPS: _LAST_MS}.get(step, _STEP_MS)
         frames.append(Frame(easel.scene(title=title, description=description), rest_ms))
     return frames
+
+
+def _room(easel: Easel, tablet_map: TabletMap, units: str, text: bool) -> Rect:
+    """The room that the title leaves, which is drawn."""
+    if not text:
+        return page(easel)
+    return draw_title(easel, map_title(tablet_map), what_was_done(tablet_map, units=units), page(easel))
 
 
 def _draw_between(easel: Easel, shown: Demonstration, places: Places, share: float) -> None:

@@ -225,6 +225,9 @@ class Stage:
 
     def _draw_arrow(self, easel: Easel, places: Places) -> None:
         x0, x1, y = places.tablet.right, places.screens.left, places.screens.top + places.screens.height / 2
+        if places.tablet.height < 4 * style("heading").em_mm:
+            # A heading that is wider than a flat tablet reaches into the arrow's way.
+            x0 = max(x0, places.tablet.left + self.tablet_words.wide_mm)
         middle, half = (x0 + x1) / 2, min(7.0, (x1 - x0) / 2 - 2.5)
         if half < 2.5:
             return

@@ -69,7 +69,7 @@ class Sheet:
         return {} if self.width_px is None else {"width_px": self.width_px}
 
 
-_LEAST_PX, _MOST_PX = 320, 10_000
+_LEAST_PX, _MOST_PX = 240, 10_000
 _LEAST_MM, _MOST_MM = 80.0, 2_000.0
 # Letters of 3.4 mm of sheet have to be some 9 pixels high to be read: 2.6 pixels for each mm, and the sheet is
 # smaller where there are too few for the usual one.
