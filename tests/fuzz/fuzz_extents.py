@@ -19,7 +19,13 @@ def main(seconds):
         turn += 1
 
         @seed(turn)
-        @settings(max_examples=50, phases=[Phase.generate], database=None, suppress_health_check=list(HealthCheck))
+        @settings(
+            max_examples=50,
+            phases=[Phase.generate],
+            database=None,
+            deadline=None,
+            suppress_health_check=list(HealthCheck),
+        )
         @given(request=real_desks(), size_mm=sheet_sizes_mm)
         def one(request, size_mm):
             nonlocal tried, failed
