@@ -17,7 +17,7 @@ allows for wobble (mapper.wobble).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -32,6 +32,8 @@ __all__ = ["OutlineFit", "Pose", "fit_outline", "robust_scale", "settle"]
 _TUKEY = 4.685
 # Residuals are averaged over this many stretches of the curve before their wobble is modelled.
 _STRETCHES = 96
+# Smallest over largest singular value of the slopes, each parameter in its own unit.
+_DETERMINED = 3e-3
 _ROUNDS = 60
 _ROUGH_ROUNDS = 14
 
@@ -124,7 +126,16 @@ class OutlineFit:
     @cached_property
     def estimate(self) -> Estimate:
         """The parameters with their uncertainty."""
-        return estimate(*self.evidence).shifted(self.nearest)
+        around = estimate(*self.evidence)
+        return replace(around, mean=self.nearest + around.mean)
+
+    @cached_property
+    def determined(self) -> bool:
+        """Whether the points determine every parameter: not where a whole side of a rectangle is missing, for one."""
+        design = self.evidence[0]
+        scaled = design / np.maximum(np.sqrt(np.mean(design**2, axis=0)), 1e-300)
+        values = np.linalg.svd(scaled, compute_uv=False)
+        return len(design) > design.shape[1] and bool(values[-1] > _DETERMINED * values[0])
 
     @property
     def placed(self) -> Placed:

@@ -23,9 +23,9 @@ _KEPT_PEAKS = 4
 _APART = 0.2
 # Two pairs of sides stand at least this far from parallel; a map that shears more is no map of a tablet.
 _LEAST_ANGLE_DEG = 50
-_KEPT_CROSSINGS = 4
+_KEPT_CROSSINGS = 6
 # Half of the way round and a third of the points, or the like.
-_LEAST_SCORE = 0.8
+_LEAST_SCORE = 0.4
 _SECTORS = 48
 
 
@@ -64,21 +64,21 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
         sides = np.hypot(*placed.matrix) * (outline.width_mm, outline.height_mm)
         if longest > MOST_STRETCH * shortest or min(sides) < 6 * near_px:
             continue
-        crossings.append((_judge(judged, placed, near_px), placed))
+        crossings.append((_judge(judged[::3], placed, near_px), placed))
     if not crossings:
         raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
     crossings.sort(key=lambda crossing: -crossing[0])
     if crossings[0][0] < _LEAST_SCORE:
         raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
     # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the rectangle.
-    settled = [crossings[0]]
-    for _, placed in crossings[:_KEPT_CROSSINGS]:
+    settled = [(_closely(judged, crossings[0][1], near_px), crossings[0][1])]
+    for placed in _unlike([placed for _, placed in crossings], 2 * near_px):
         try:
             nearer = settle(judged, placed, "free", floor_px=near_px / 2)
         except np.linalg.LinAlgError:
             continue
         if np.linalg.det(nearer.matrix) > 0.5 * np.linalg.det(placed.matrix):
-            settled.append((_judge(judged, nearer, near_px), nearer))
+            settled.append((_closely(judged, nearer, near_px), nearer))
     best = max(settled, key=lambda crossing: crossing[0])[1]
     return Placed(outline, _upright(best.matrix), best.centre_px)
 
@@ -117,9 +117,9 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
     for pair in pairs:
         rivals = [other for other in kept if _between(pair, other) <= 6]
         quarter = [other for other in kept if _between(pair, other) <= 40]
-        if len(rivals) < 3 and len(quarter) < 2 * _KEPT_DIRECTIONS:
+        if len(rivals) < 6 and len(quarter) < 3 * _KEPT_DIRECTIONS:
             kept.append(pair)
-        if len(kept) >= 6 * _KEPT_DIRECTIONS:
+        if len(kept) >= 9 * _KEPT_DIRECTIONS:
             break
     moved = [pair.normal @ middle for pair in kept]
     return [pair._replace(low=pair.low + by, high=pair.high + by) for pair, by in zip(kept, moved, strict=True)]
@@ -178,13 +178,33 @@ def _upright(matrix: Array) -> Array:
     return columns
 
 
+def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
+    """The first few whose corners do not all lie near those of one before."""
+    kept: list[tuple[Array, Placed]] = []
+    for each in placed:
+        half = np.array([each.outline.width_mm, each.outline.height_mm]) / 2
+        corners = each.to_px(np.array([(1, 1), (-1, 1), (-1, -1), (1, -1)]) * half)
+        if all(np.abs(np.sort(corners, axis=0) - np.sort(other, axis=0)).max() > apart_px for other, _ in kept):
+            kept.append((corners, each))
+        if len(kept) == _KEPT_CROSSINGS:
+            break
+    return [each for _, each in kept]
+
+
+def _closely(points: Array, placed: Placed, near_px: float) -> float:
+    """A settled outline, judged twice: a stray line that passes for a side from afar does not from near by."""
+    return _judge(points, placed, near_px) + _judge(points, placed, near_px / 3)
+
+
 def _judge(points: Array, placed: Placed, near_px: float) -> float:
     mm = placed.to_mm(points)
     distance, gradient = placed.outline.signed_distance(mm)
     slope = gradient @ np.linalg.inv(placed.matrix)
-    near = np.abs(distance) <= near_px * np.hypot(slope[:, 0], slope[:, 1])
+    off = np.abs(distance) / (near_px * np.hypot(slope[:, 0], slope[:, 1]))
+    near = off <= 1
     if not near.any():
         return 0.0
     shares, _ = placed.shares(mm[near])
     covered = len(np.unique((shares * _SECTORS).astype(int) % _SECTORS)) / _SECTORS
-    return float(near.mean()) + covered
+    # A stray line that passes for a side lies less snugly than the side does.
+    return float(near.mean()) + covered - float(off[near].mean())

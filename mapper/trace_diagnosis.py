@@ -124,7 +124,11 @@ def diagnose(
         cause = Cause("area moved", area.width, area.height, screen, plain.chi2)
         return Finding(False, x_off, y_off, ratio_off, cause, (), moved, left, top)
     first = causes[0]
-    also = tuple(cause for cause in causes[1:] if cause.name not in {"both differ", first.name})
+    # That one number differs is no cause beside a slip that says why.
+    known = {first.name, "both differ"} | (
+        set() if first.name.endswith("differs") else {"width differs", "height differs"}
+    )
+    also = tuple(cause for cause in causes[1:] if cause.name not in known)
     return Finding(False, x_off, y_off, ratio_off, first, also, _to_correct(first, meant), left, top)
 
 

@@ -5,8 +5,9 @@ The residuals along the curve are modelled as a correlated part (a Matern kernel
 part of unknown share. Both unknowns are averaged over a grid, each node weighted by how well it explains
 the data once the fitted parameters and the size of the noise have been integrated out (restricted, or residual,
 likelihood: Patterson and Thompson, Biometrika 58, 1971; with the weights of D. Harville, Biometrika 61, 1974;
-both from memory). What comes out is a mixture of normals for the parameters: their error bars widen by
-themselves when the data cannot tell a slow wobble from a shape.
+both from memory). The parameters themselves are those of plain least squares, which no wrong guess about the wobble
+can mislead; only their error bars come from the model, as a mixture of normals that widens by itself when the data
+cannot tell a slow wobble from a shape.
 """
 
 from __future__ import annotations
@@ -36,17 +37,23 @@ def _smoother(near: Array) -> Array:
     return (1 + scaled + scaled**2 / 3) * np.exp(-scaled)
 
 
-# Matern kernels of smoothness 1/2, 3/2 and 5/2 (C. Rasmussen and C. Williams, Gaussian Processes for Machine Learning,
-# 2006, equations 4.14 to 4.17, from memory), and their correlation lengths as shares of the way round. The long ones
-# are many since they are what a shape is taken for; tests/studies/trace_coverage.py tells how often the bars hold.
+def _smoothest(near: Array) -> Array:
+    return np.exp(-(near**2) / 2)
+
+
+# Matern kernels of smoothness 1/2, 3/2, 5/2 and their limit (C. Rasmussen and C. Williams, Gaussian Processes for Machine
+# Learning, 2006, equations 4.9 and 4.14 to 4.17, from memory), and their correlation lengths as shares of the way round.
+# The long ones are many since they are what a shape is taken for; tests/studies/trace_coverage.py tells how often
+# the bars hold.
 _FAMILIES = (
     (_rough, (0.008, 0.02, 0.05, 0.1, 0.2)),
     (_smooth, (0.012, 0.025, 0.05, 0.08, 0.12, 0.2, 0.3)),
-    (_smoother, (0.006, 0.012, 0.025, 0.05, 0.1)),
+    (_smoother, (0.012, 0.025, 0.05, 0.1)),
+    (_smoothest, (0.01, 0.02, 0.04, 0.07)),
 )
 # The white part's share of the variance beside a correlated one. That all of it is white is one node more, which
 # is given as much weight beforehand as all others together.
-_WHITE = (0.3, 0.03, 0.003)
+_WHITE = (0.3, 0.03, 0.003, 0.0003)
 # A node that weighs less than this part of the best adds nothing to an interval.
 _LEAST_WEIGHT = 1e-4
 #: The two-sided 95 % point of the normal distribution.
@@ -55,49 +62,33 @@ NORMAL_95 = 1.959963984540054
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Parameters with their uncertainty: a mixture of ``weights`` (k,), ``means`` (k, p) and ``covariances`` (k, p, p)."""
+    """Parameters with their uncertainty: ``mean`` (p,), and errors that mix ``covariances`` (k, p, p) by ``weights`` (k,)."""
 
+    mean: Array
     weights: Array
-    means: Array
     covariances: Array
 
     @property
-    def mean(self) -> Array:
-        mean: Array = self.weights @ self.means
-        return mean
-
-    @property
     def covariance(self) -> Array:
-        """Within the nodes and between them."""
-        apart = self.means - self.mean
-        within = np.einsum("k,kij->ij", self.weights, self.covariances)
-        covariance: Array = within + np.einsum("k,ki,kj->ij", self.weights, apart, apart)
+        """The covariance (p, p) of the mixture."""
+        covariance: Array = np.einsum("k,kij->ij", self.weights, self.covariances)
         return covariance
 
-    def interval(self, gradient: Array, coverage: float = 0.95) -> tuple[float, float]:
-        """The central interval of ``gradient @ parameters``; a mixture's quantiles, found by halving."""
-        means = self.means @ gradient
+    def half_width(self, gradient: Array, coverage: float = 0.95) -> float:
+        """How far ``gradient @ parameters`` reaches to either side with this probability; found by halving."""
         spreads = np.sqrt(np.maximum(np.einsum("kij,i,j->k", self.covariances, gradient, gradient), 0.0))
-        if float(spreads.max()) == 0.0:
-            return float(means.min()), float(means.max())
-        nodes = list(zip(self.weights.tolist(), means.tolist(), np.maximum(spreads, 1e-300).tolist(), strict=True))
-        low, high = float((means - 12 * spreads).min()), float((means + 12 * spreads).max())
-        return tuple(_quantile(nodes, low, high, tail) for tail in ((1 - coverage) / 2, (1 + coverage) / 2))  # type: ignore[return-value]
-
-    def shifted(self, by: Array) -> Estimate:
-        """The same uncertainty about parameters moved by ``by``."""
-        return Estimate(self.weights, self.means + by, self.covariances)
-
-
-def _quantile(nodes: list[tuple[float, float, float]], low: float, high: float, share: float) -> float:
-    for _ in range(80):
-        middle = (low + high) / 2
-        below = sum(w * 0.5 * math.erfc((m - middle) / (s * math.sqrt(2))) for w, m, s in nodes)
-        if below < share:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+        widest = float(spreads.max())
+        if widest == 0.0:
+            return 0.0
+        nodes = list(zip(self.weights.tolist(), np.maximum(spreads, 1e-9 * widest).tolist(), strict=True))
+        low, high = 0.0, 12 * widest
+        for _ in range(60):
+            middle = (low + high) / 2
+            if sum(weight * math.erf(middle / (spread * math.sqrt(2))) for weight, spread in nodes) < coverage:
+                low = middle
+            else:
+                high = middle
+        return (low + high) / 2
 
 
 def estimate(jacobian: Array, residuals: Array, shares: Array) -> Estimate:
@@ -111,24 +102,24 @@ def estimate(jacobian: Array, residuals: Array, shares: Array) -> Estimate:
     scale = np.sqrt(np.mean(jacobian**2, axis=0))
     scale = np.where(scale == 0, 1.0, scale)
     design = jacobian / scale
-    free = count - unknowns
     size = float(np.sqrt(np.mean(residuals**2)))
-    if size == 0.0 or free < 1:
-        return Estimate(np.ones(1), np.zeros((1, unknowns)), np.zeros((1, unknowns, unknowns)))
-    residuals = residuals / size
-    nodes = [_node(design, residuals, np.ones(count))]
+    if size == 0.0 or count <= unknowns:
+        return Estimate(np.zeros(unknowns), np.ones(1), np.zeros((1, unknowns, unknowns)))
+    solve = np.linalg.pinv(design)
+    left = residuals / size
+    nodes = [_node(design, left, solve, np.ones(count))]
     for values, vectors in _kernels(shares.tobytes()):
-        design_turned, residuals_turned = vectors.T @ design, vectors.T @ residuals
-        nodes += [_node(design_turned, residuals_turned, (1 - white) * values + white) for white in _WHITE]
+        turned = vectors.T @ design, vectors.T @ left, solve @ vectors
+        nodes += [_node(*turned, (1 - white) * values + white) for white in _WHITE]
     logs = np.array([node[0] for node in nodes])
     logs[1:] -= math.log(len(nodes) - 1)
     weights = np.exp(logs - logs.max())
     kept = weights > _LEAST_WEIGHT
     back = size / scale
     return Estimate(
+        (solve @ left) * back,
         weights[kept] / weights[kept].sum(),
-        np.array([node[1] for node in nodes])[kept] * back,
-        np.array([node[2] for node in nodes])[kept] * np.outer(back, back),
+        np.array([node[1] for node in nodes])[kept] * np.outer(back, back),
     )
 
 
@@ -146,15 +137,15 @@ def _kernels(shares_bytes: bytes) -> tuple[tuple[Array, Array], ...]:
     return tuple(decomposed)
 
 
-def _node(design: Array, residuals: Array, spectrum: Array) -> tuple[float, Array, Array]:
-    """Log weight, change of the parameters and its covariance where the noise has this ``spectrum``, up to its size."""
-    free = design.shape[0] - design.shape[1]
+def _node(design: Array, residuals: Array, solve: Array, spectrum: Array) -> tuple[float, Array]:
+    """Log weight of noise with this ``spectrum``, up to its size, and the covariance of ``solve @ residuals`` under it."""
+    count, unknowns = design.shape
+    free = count - unknowns
     weighted = design / spectrum[:, None]
     normal = design.T @ weighted
-    change = np.linalg.solve(normal, weighted.T @ residuals)
-    left = residuals - design @ change
+    left = residuals - design @ (np.linalg.pinv(normal, hermitian=True) @ (weighted.T @ residuals))
     variance = max(float(left @ (left / spectrum)) / free, 1e-30)
     log_weight = -0.5 * (np.log(spectrum).sum() + np.linalg.slogdet(normal)[1] + free * math.log(variance))
     # Student's t with `free` degrees of freedom has this much more variance than the normal.
     widen = free / (free - 2) if free > 2 else 3.0
-    return float(log_weight), change, np.linalg.inv(normal) * (variance * widen)
+    return float(log_weight), (solve * spectrum) @ solve.T * (variance * widen)

@@ -24,7 +24,18 @@ if TYPE_CHECKING:
 
     from mapper.outline import Array, Placed
 
-__all__ = ["LARGEST_PIXELS", "Crossings", "Picture", "coarse_ink", "crossings", "is_filled", "open_picture"]
+__all__ = [
+    "LARGEST_PIXELS",
+    "Crossings",
+    "Picture",
+    "close_look",
+    "coarse_ink",
+    "crossings",
+    "is_filled",
+    "open_picture",
+    "outside_share",
+    "upright_coverage",
+]
 
 LARGEST_BYTES = 256 * 1024 * 1024
 #: More than any desktop has: a wall of six 8K displays would not fit.
@@ -44,7 +55,7 @@ _RAYS = 360
 
 _DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
 
-# Where upright pixel (x, y) comes from in the stored picture of w by h, by EXIF's orientation tag (CIPA DC-008).
+# Where a stored picture's point lands when the picture of w by h is shown upright, by EXIF's orientation tag (CIPA DC-008).
 _UPRIGHT = {
     1: lambda w, h: Affine(1, 0, 0, 0, 1, 0),  # noqa: ARG005
     2: lambda w, h: Affine(-1, 0, w, 0, 1, 0),  # noqa: ARG005
@@ -59,21 +70,20 @@ _UPRIGHT = {
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A decoded picture: ``stored`` as its file has it (L, RGB or RGBa), and how stored px become upright ones.
+    """A decoded picture: ``stored`` as its file has it (L, RGB or RGBa), and ``orientation``, EXIF's tag for it (1 to 8).
 
     ``within`` is the part to look at, in stored px.
     """
 
     name: str
     stored: Image.Image
-    stored_to_upright: Affine
+    orientation: int
     within: tuple[int, int, int, int]
 
     @property
-    def upright_px(self) -> tuple[int, int]:
-        """Width and height as a viewer shows it."""
-        whole = self.stored_to_upright.rect(Rect(0, 0, self.stored.width, self.stored.height))
-        return round(whole.width), round(whole.height)
+    def stored_to_upright(self) -> Affine:
+        """From px as stored to px as a viewer shows them."""
+        return _UPRIGHT[self.orientation](self.stored.width, self.stored.height)
 
 
 def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
@@ -106,8 +116,10 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
     # Pillow's readers raise what their parsers raise: these are the kinds that damaged files of all formats brought up.
     except (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError, ArithmeticError) as error:
         raise RequestError(Problem(path, "must be a whole picture", str(error) or type(error).__name__)) from None
-    upright = _UPRIGHT.get(orientation, _UPRIGHT[1])(stored.width, stored.height)
-    return Picture(path, stored, upright, _within(path, stored, upright, crop_px))
+    if orientation not in _UPRIGHT:
+        orientation = 1
+    upright = _UPRIGHT[orientation](stored.width, stored.height)
+    return Picture(path, stored, orientation, _within(path, stored, upright, crop_px))
 
 
 def _refuse_many(path: str, width: int, height: int) -> None:
@@ -327,6 +339,38 @@ def is_filled(close: Close, placed: Placed) -> bool:
     boundary = placed.boundary(60).points_px
     inside = [placed.centre_px + (boundary - placed.centre_px) * share for share in (0.3, 0.5, 0.7)]
     return float(np.mean(close.at(np.concatenate(inside)) > 0.5)) > 0.6
+
+
+def upright_coverage(picture: Picture, box_px: Rect, most_px: int) -> tuple[Array, Rect]:
+    """Ink (rows, columns), 0 to 255, in ``box_px`` (upright px) as a viewer shows it, at most ``most_px`` large; and its true place."""
+    from PIL import Image
+
+    ink = coarse_ink(picture)
+    part = (~picture.stored_to_upright).rect(box_px).overlap(Rect(0, 0, picture.stored.width, picture.stored.height))
+    if part is None:
+        part = Rect(0, 0, picture.stored.width, picture.stored.height)
+    box = (int(part.left), int(part.top), int(np.ceil(part.right)), int(np.ceil(part.bottom)))
+    shrink = max(1, -(-max(box[2] - box[0], box[3] - box[1]) // most_px))
+    colours = _pixels(picture.stored.reduce(shrink, box=box) if shrink > 1 else picture.stored.crop(box))
+    apart = np.abs(colours.astype(np.int16) - ink.ground).max(axis=2).astype(np.float32)
+    shown = np.clip(apart / max(ink.contrast, 1.0), 0, 1)
+    shown[apart <= max(4 * ink.noise, 3.0)] = 0
+    grey = Image.fromarray((255 * shown).astype(np.uint8))
+    turn = _TRANSPOSE.get(picture.orientation)
+    upright = grey if turn is None else grey.transpose(Image.Transpose[turn])
+    place = Rect(box[0], box[1], grey.width * shrink, grey.height * shrink)
+    return np.asarray(upright), picture.stored_to_upright.rect(place)
+
+
+_TRANSPOSE = {
+    2: "FLIP_LEFT_RIGHT",
+    3: "ROTATE_180",
+    4: "FLIP_TOP_BOTTOM",
+    5: "TRANSPOSE",
+    6: "ROTATE_270",
+    7: "TRANSVERSE",
+    8: "ROTATE_90",
+}
 
 
 def outside_share(picture: Picture, placed: Placed) -> float:

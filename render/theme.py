@@ -153,6 +153,10 @@ ROLES: dict[str, Style] = {
     "ink-line": Style(line="paper_ink", width_mm=0.5, on=("paper",)),
     "drawing": Style(),
     "image": Style(),
+    # A trace: what was fitted, what was meant, and how far the hand strayed.
+    "fit-line": Style(line="result", width_mm=0.4, on=("glass",)),
+    "meant-line": Style(line="ghost", width_mm=0.4, dash_mm=(1.6, 1.1), on=("glass",)),
+    "stray-line": Style(line="hand", width_mm=0.4, on=("glass",)),
     # Charts: a comfortable band, and what lies in and out of it.
     "band": Style(fill="hand_tint"),
     "band-outlined": Style(fill="hand_tint", line="hand_rule", width_mm=0.3, on=("hand_tint",)),

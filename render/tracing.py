@@ -12,7 +12,7 @@ from mapper.affine import Affine
 from mapper.outline import KnownOutline, Placed
 from mapper.outline_fit import settle
 from mapper.problems import Problem, RequestError
-from mapper.trace_measure import Trace, find_trace, measure_trace
+from mapper.trace_measure import AGAIN, Trace, find_trace, measure_trace
 from render.strokes_image import (
     Picture,
     close_look,
@@ -26,6 +26,7 @@ from render.strokes_image import (
 if TYPE_CHECKING:
     from mapper.outline import Array
     from mapper.rect import Rect
+    from render.scene import Outline
 
 __all__ = ["Traced", "trace_picture", "trace_points"]
 
@@ -49,7 +50,6 @@ class Traced:
     points_px: Array
     picture: Picture | None
     picture_to_desktop: Affine
-    stroke_px: float
 
 
 def trace_picture(
@@ -63,11 +63,10 @@ def trace_picture(
     name = os.path.basename(path)  # noqa: PTH119
     ink = coarse_ink(picture)
     extent = float(np.max(np.ptp(ink.points_px, axis=0))) + ink.spot_px
-    # The shapes are found upright, so that the long side of a card is the one that lies flat.
+    # Found upright, so that the long side of a card is the one that lies flat.
     upright = picture.stored_to_upright
-    start = _to_stored(
-        find_trace(upright.points(ink.points_px), outline, near_px=max(1.5 * ink.spot_px, 0.01 * extent)), upright
-    )
+    near = max(1.5 * ink.spot_px, 0.01 * extent)
+    start = _through(_find(name, upright.points(ink.points_px), outline, near), ~upright)
     size = _size(start)
     reach = 0.09 * size + 2 * ink.spot_px
     points = np.zeros((0, 2))
@@ -75,40 +74,40 @@ def trace_picture(
     for narrower in (1.0, 0.6):
         close = close_look(picture, ink, start)
         if narrower == 1.0 and is_filled(close, start):
-            raise RequestError(Problem(name, "the outline must be empty inside", "a filled shape", _AGAIN))
+            raise RequestError(Problem(name, "the outline must be empty inside", "a filled shape", AGAIN))
         found = crossings(close, start, max(reach * narrower, 2.5 * stroke))
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
-            raise RequestError(
-                Problem(name, f"must show the whole outline of {_kind(outline)}", "a part of it", _AGAIN)
-            )
+            raise RequestError(Problem(name, f"must show the whole outline of {_kind(outline)}", "a part of it", AGAIN))
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
     if outside_share(picture, start) > 0.02:
-        raise RequestError(Problem(name, "must show the whole outline", "one that leaves the picture", _AGAIN))
+        raise RequestError(Problem(name, "must show the whole outline", "one that leaves the picture", AGAIN))
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
     trace = measure_trace(mapped, _through(start, to_desktop))
     _check(name, trace, picture_scale=_scale(to_desktop))
-    return Traced(name, trace, upright.points(points), picture, picture_to_desktop, stroke)
+    return Traced(name, trace, upright.points(points), picture, picture_to_desktop)
 
 
-def trace_points(name: str, strokes: list[Array], outline: KnownOutline, picture_to_desktop: Affine) -> Traced:
+def trace_points(
+    name: str, strokes: list[Array], outline: KnownOutline, picture_to_desktop: Affine, crop_px: Rect | None = None
+) -> Traced:
     """The trace of ``outline`` among recorded strokes, each an array (n, 2) of points in upright px.
 
     Raises RequestError as ``trace_picture`` does.
     """
     points = _evenly(strokes, outline)
+    if crop_px is not None:
+        low, high = (crop_px.left, crop_px.top), (crop_px.right, crop_px.bottom)
+        points = points[((points >= low) & (points <= high)).all(axis=1)]
     if len(points) < 12:
-        raise RequestError(Problem(name, "must hold a traced outline", f"{len(points)} points", _AGAIN))
+        raise RequestError(Problem(name, "must hold a traced outline", f"{len(points)} points", AGAIN))
     mapped = picture_to_desktop.points(points)
     extent = float(np.max(np.ptp(mapped, axis=0)))
-    start = find_trace(mapped, outline, near_px=0.01 * extent)
+    start = _find(name, mapped, outline, 0.01 * extent)
     trace = measure_trace(mapped, start)
     _check(name, trace, picture_scale=1.0)
-    return Traced(name, trace, points, None, picture_to_desktop, 0.0)
-
-
-_AGAIN = "Trace it once round, all of it, in one thin line on an empty canvas"
+    return Traced(name, trace, points, None, picture_to_desktop)
 
 
 def _kind(outline: KnownOutline) -> str:
@@ -131,7 +130,7 @@ def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
         )
     if fit.covered < LEAST_COVERED:
         must = f"must show at least {100 * LEAST_COVERED:.0f} % of the outline"
-        raise RequestError(Problem(name, must, f"{100 * fit.covered:.0f} %", _AGAIN))
+        raise RequestError(Problem(name, must, f"{100 * fit.covered:.0f} %", AGAIN))
 
 
 def _size(placed: Placed) -> float:
@@ -152,8 +151,31 @@ def _through(placed: Placed, affine: Affine) -> Placed:
     return Placed(placed.outline, matrix, np.array(affine.point(*(float(c) for c in placed.centre_px))))
 
 
-def _to_stored(placed: Placed, stored_to_upright: Affine) -> Placed:
-    return _through(placed, ~stored_to_upright)
+def _find(name: str, points: Array, outline: KnownOutline, near_px: float) -> Placed:
+    try:
+        return find_trace(points, outline, near_px=near_px)
+    except RequestError:
+        raise RequestError(
+            Problem(name, f"must show the whole outline of {_kind(outline)}", "none found", AGAIN)
+        ) from None
+
+
+def flattened(path: Outline) -> Array:
+    """The points (n, 2) of a path, its curves by 32 steps each."""
+    points: list[tuple[float, float]] = []
+    start: tuple[float, float] | None = None
+    for name, *numbers in path.commands:
+        if name == "C" and points:
+            p0, p1, p2, p3 = (np.array(p) for p in (points[-1], numbers[:2], numbers[2:4], numbers[4:]))
+            t = np.linspace(0, 1, 33)[1:, None]
+            curve = (1 - t) ** 3 * p0 + 3 * (1 - t) ** 2 * t * p1 + 3 * (1 - t) * t**2 * p2 + t**3 * p3
+            points += [(float(x), float(y)) for x, y in curve]
+        elif name == "Z" and start is not None:
+            points.append(start)
+        elif numbers:
+            points.append((float(numbers[-2]), float(numbers[-1])))
+            start = points[-1] if name == "M" else start
+    return np.array(points, dtype=float).reshape(-1, 2)
 
 
 def _evenly(strokes: list[Array], outline: KnownOutline) -> Array:

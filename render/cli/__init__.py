@@ -24,6 +24,7 @@ COMMANDS = {
     "report": "report",
     "picture": "picture",
     "pad": "pad",
+    "trace": "trace",
     "check": "check",
     "displays": "displays",
     "tablets": "tablets",

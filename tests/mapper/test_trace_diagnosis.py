@@ -38,7 +38,7 @@ def measured(width_mm, height_mm, target, *, zoom=1.0, sigma=0.001, turn_deg=Non
         (sigma**2, 0.0, sigma**2),
         None if turn_deg is None else Known(turn_deg, turn_deg - 0.3, turn_deg + 0.3),
         Known(lean, lean - 0.001, lean + 0.001),
-        abs(lean) > 0.004,
+        abs(lean) > 0.01,
         20.0 if lean else None,
     )
 

@@ -1,0 +1,177 @@
+"""``evenstroke trace``: measures a traced thing of known size and says whether the setting has taken."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeVar
+
+import click
+
+from mapper.problems import Problem, RequestError, quoted
+from mapper.units import NUMBER, parse_length_mm
+from render.cli.options import examples, force_option, plain_number
+
+if TYPE_CHECKING:
+    from mapper.rect import Rect
+
+__all__ = ["command"]
+
+T = TypeVar("T")
+
+
+@click.command(
+    "trace",
+    epilog=examples(
+        "evenstroke trace shot.png --of card --against desk.yaml",
+        'evenstroke trace shot.png --of "coin 23.25mm" --against desk.yaml --picture fit.png',
+        'evenstroke trace one.png two.png --of "card at 60,45mm" --of "card at 160,100mm" --against desk.yaml',
+        'evenstroke trace shot.png --of "circle 60mm" --crop 300,200,900x800px --canvas-zoom 50%',
+        "evenstroke trace strokes.json --of disc",
+    ),
+)
+@click.argument("files", metavar="PICTURE...", nargs=-1, required=True, type=click.Path())
+@click.option(
+    "--of",
+    "things",
+    metavar="THING",
+    multiple=True,
+    required=True,
+    help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm", "rectangle '
+    '80x50mm"; with its place: "card at 60,45mm". Once for all pictures, or once for each.',
+)
+@click.option("--against", metavar="FILE.yaml", type=click.Path(), help="The profile whose map was set.")
+@click.option("--nib", metavar="LENGTH", help="Thickness of the pen's tip: its middle keeps half of it off the edge.")
+@click.option("--canvas-zoom", metavar="PERCENT", help="How large the canvas was shown.  [default: 100%]")
+@click.option(
+    "--pixel-ratio", metavar="NUMBER", help="Picture pixels for one of the screen: 2 for doubled ones.  [default: 1]"
+)
+@click.option(
+    "--crop",
+    "crops",
+    metavar="WINDOW",
+    multiple=True,
+    help="The part to look at: 300,200,900x800px. Once for all pictures, or once for each.",
+)
+@click.option("--from", "origin", metavar="X,Y", help="Desktop pixel at the picture's top left.  [default: 0,0]")
+@click.option("--place-error", metavar="LENGTH", help="How far off its place a thing lay.  [default: 0.5mm]")
+@click.option("--tolerance", metavar="PERCENT", help="Scales that differ by less agree.  [default: 1%]")
+@click.option("--picture", metavar="FILE", type=click.Path(), help="Draw what was fitted over what was traced.")
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="What standard output gets.",
+)
+@force_option
+@click.pass_context
+def command(
+    context: click.Context,
+    *,
+    files: tuple[str, ...],
+    things: tuple[str, ...],
+    against: str | None,
+    nib: str | None,
+    canvas_zoom: str | None,
+    pixel_ratio: str | None,
+    crops: tuple[str, ...],
+    origin: str | None,
+    place_error: str | None,
+    tolerance: str | None,
+    picture: str | None,
+    form: str,
+    force: bool,
+) -> None:
+    """Trace a thing of known size with the pen, save the picture, and learn what your driver really does.
+
+    Lay a coin, a card or the printed stencil on the tablet, trace it once round in any paint program at 100 %, and save
+    the picture; strokes as points in .csv, .json or .svg will do too. A card or sheet is laid with its long side along
+    the screen's width ("card upright" if not). Exit code 0: the setting has taken; 1: it has not, and why.
+    """
+    from profiles.files import refuse_existing
+    from profiles.known_things import parse_thing
+    from render.trace_look import TraceRequest, look
+
+    if picture:
+        from render.draw import kind_of
+
+        kind_of(picture)
+        refuse_existing(picture, force=force)
+    request = TraceRequest(
+        files=files,
+        things=_for_each([parse_thing(text, "--of") for text in things], files, "--of"),
+        crops=_for_each([_crop(text) for text in crops] or [None], files, "--crop"),
+        profile=against,
+        nib_mm=0.0 if nib is None else parse_length_mm(nib, "--nib"),
+        canvas_zoom_percent=100.0 if canvas_zoom is None else _percent(canvas_zoom, "--canvas-zoom", 1, 10_000),
+        pixel_ratio=1.0 if pixel_ratio is None else _number(pixel_ratio, "--pixel-ratio", 0.1, 10),
+        origin_px=(0.0, 0.0) if origin is None else _origin(origin),
+        place_error_mm=0.5 if place_error is None else parse_length_mm(place_error, "--place-error"),
+        tolerance_percent=1.0 if tolerance is None else _percent(tolerance, "--tolerance", 0, 20),
+    )
+    report, traced = look(request)
+    if picture:
+        from render.draw import save
+        from render.trace_picture import trace_scene
+
+        save(trace_scene(report, traced), picture, force=force)
+    from render.trace_report import report_data, report_text
+
+    if form == "json":
+        import json
+
+        click.echo(json.dumps(report_data(report), indent=2))
+    else:
+        click.echo(report_text(report), nl=False)
+    if report.finding is not None and not report.finding.agrees:
+        context.exit(1)
+
+
+def _for_each(values: list[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:
+    if len(values) not in {1, len(files)}:
+        must = "must be given once, or once for each picture"
+        raise RequestError(Problem(where, must, f"{len(values)} for {len(files)} pictures"))
+    return tuple(values) * (len(files) if len(values) == 1 else 1)
+
+
+def _crop(text: str) -> Rect:
+    import re
+
+    from mapper.rect import Rect
+
+    match = re.fullmatch(rf"\s*({NUMBER})\s*,\s*({NUMBER})\s*,\s*({NUMBER})\s*[xX\u00d7]\s*({NUMBER})\s*px\s*", text)
+    if not match:
+        raise RequestError(
+            Problem(
+                "--crop", "must be left,top,width x height in px", quoted(text), "Type for example 300,200,900x800px"
+            )
+        )
+    return Rect(*(float(part) for part in match.groups()))
+
+
+def _percent(text: str, where: str, least: float, most: float) -> float:
+    from profiles.rectangles import parse_percent
+
+    value = parse_percent(text, where)
+    if not least <= value <= most:
+        raise RequestError(Problem(where, f"must be from {least:g} to {most:g} %", quoted(text)))
+    return value
+
+
+def _number(text: str, where: str, least: float, most: float) -> float:
+    value = plain_number(text, where)
+    if not least <= value <= most:
+        raise RequestError(Problem(where, f"must be from {least:g} to {most:g}", quoted(text)))
+    return value
+
+
+def _origin(text: str) -> tuple[float, float]:
+    parts = text.removesuffix("px").split(",")
+    try:
+        x, y = (float(part) for part in parts)
+    except ValueError:
+        instead = "Type for example -1920,0"
+        raise RequestError(Problem("--from", "must be two numbers, in px", quoted(text), instead)) from None
+    if not (abs(x) < 1e6 and abs(y) < 1e6):
+        raise RequestError(Problem("--from", "must be a pixel of the desktop", quoted(text)))
+    return x, y

@@ -1,0 +1,131 @@
+"""``evenstroke trace`` from the outside: exit codes, words, plain data, pictures."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+from PIL import Image
+
+from mapper.outline import KnownOutline
+from mapper.problems import AnswerIsNo, RequestError
+from render.cli import group
+from tests.drawn_traces import draw_trace, matrix_of
+
+CARD = KnownOutline(85.6, 53.98, 3.18)
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    """A folder with a profile, a trace of the whole tablet on the whole screen, and one of the map that was meant."""
+    folder = tmp_path_factory.mktemp("desk")
+    made = ["map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--save", str(folder / "desk.yaml")]
+    assert CliRunner().invoke(group, made).exit_code == 0
+    for name, height_mm in (("meant.png", 126), ("whole.png", 148)):
+        matrix = matrix_of(2560 / 224, 1440 / height_mm, 1.2)
+        draw_trace(folder / name, CARD, matrix, centre_px=(1200, 700), size_px=(2560, 1440), wobble_mm=0.1)
+    return folder
+
+
+def run(*arguments):
+    result = CliRunner().invoke(group, [str(argument) for argument in arguments])
+    if result.exception and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return result
+
+
+def test_the_right_setting_leaves_with_0(desk):
+    result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
+    assert result.exit_code == 0
+    assert result.stdout.startswith("The setting has taken: the trace agrees with desk.yaml.\n")
+    assert "224 x 126 mm" in result.stdout
+
+
+def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(desk):
+    result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
+    assert result.exit_code == 1
+    assert "Likely cause: proportions not locked." in result.stdout
+    assert "the area's height: 126 mm, not 148 mm" in result.stdout
+
+
+def test_plain_data_say_the_same(desk):
+    result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml", "--as", "json")
+    data = json.loads(result.stdout)
+    assert (data["agrees"], data["cause"]["name"], data["correct"]) == (False, "proportions not locked", ["height"])
+    assert data["ratio"]["low"] < 148 / 126 < data["ratio"]["high"]
+    assert data["off_percent"]["y"] == pytest.approx(100 * (126 / 148 - 1), abs=0.5)
+
+
+def test_without_a_profile_the_numbers_alone(desk):
+    result = run("trace", desk / "whole.png", "--of", "card")
+    assert result.exit_code == 0
+    assert "% wider than tall" in result.stdout
+
+
+def test_zoomed_canvases_and_doubled_pictures(desk):
+    zoomed = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml", "--canvas-zoom", "50%")
+    assert (zoomed.exit_code, "zoomed canvas" in zoomed.stdout) == (1, True)
+    options = ("--canvas-zoom", "200%", "--pixel-ratio", "2")
+    assert run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml", *options).exit_code == 0
+
+
+def test_two_things_with_their_places_give_the_whole_map(desk):
+    things = []
+    for number, (x, y) in enumerate(((50.0, 40.0), (170.0, 100.0))):
+        centre = (x * 2560 / 224, (y - 11) * 1440 / 126)
+        outline = KnownOutline.circle(40)
+        draw_trace(desk / f"{number}.png", outline, matrix_of(80 / 7, 80 / 7), centre_px=centre, size_px=(2560, 1440))
+        things += ["--of", f"circle 40mm at {x},{y}mm"]
+    files = (desk / "0.png", desk / "1.png")
+    result = run("trace", *files, *things, "--against", desk / "desk.yaml", "--as", "json")
+    data = json.loads(result.stdout)
+    assert data["agrees"]
+    assert data["area_left_seen_mm"]["value"] == pytest.approx(0, abs=0.3)
+    assert data["area_top_seen_mm"]["value"] == pytest.approx(11, abs=0.3)
+    assert data["whole_map"]["seen_mm_to_desktop_px"][0] == pytest.approx([80 / 7, 0, 0], abs=3)
+
+
+def test_points_are_read_too(desk):
+    import numpy as np
+
+    from mapper.outline import Placed
+
+    placed = Placed(CARD, matrix_of(80 / 7, 80 / 7), np.array([900.0, 700.0]))
+    rows = "\n".join(f"{x:.3f},{y:.3f}" for x, y in placed.boundary(500).points_px)
+    (desk / "points.csv").write_text(f"x,y\n{rows}\n")
+    drawn = "M" + "L".join(f"{x:.3f} {y:.3f}" for x, y in placed.boundary(500).points_px)
+    (desk / "points.svg").write_text(
+        f'<svg xmlns="http://www.w3.org/2000/svg"><path d="{drawn}Z" fill="none" stroke="black"/></svg>'
+    )
+    for name in ("points.csv", "points.svg"):
+        assert run("trace", desk / name, "--of", "card", "--against", desk / "desk.yaml").exit_code == 0
+
+
+@pytest.mark.parametrize("ending", ["png", "svg"])
+def test_the_fit_is_drawn(desk, ending, tmp_path):
+    out = tmp_path / f"fit.{ending}"
+    arguments = ("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml", "--picture", out)
+    assert run(*arguments).exit_code == 1
+    assert out.exists()
+    if ending == "png":
+        with Image.open(out) as opened:
+            assert opened.size == (1600, 900)
+    with pytest.raises(RequestError, match="exists already"):
+        run(*arguments)
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (("--of", "spoon"), "known size"),
+        (("--of", "card", "--of", "card"), "once for each"),
+        (("--of", "card", "--crop", "1,2,3"), "left,top"),
+        (("--of", "card", "--canvas-zoom", "0"), "from 1"),
+        (("--of", "card", "--pixel-ratio", "nan"), "number"),
+        (("--of", "card", "--from", "left"), "two numbers"),
+        (("--of", "card", "--picture", "fit.xyz"), "must end in"),
+        (("--of", "disc"), "look like|whole outline"),
+    ],
+)
+def test_wrong_requests_are_one_plain_error(desk, options, words):
+    with pytest.raises((RequestError, AnswerIsNo), match=words):
+        run("trace", desk / "meant.png", *options)
