@@ -176,13 +176,20 @@ def _xy(point: Any) -> tuple[float, float]:
     return float(point.x), float(point.y)
 
 
+# What stands for a gradient or a pattern, which are not drawn: the shape must not vanish with them.
+_FOR_PATTERNS = "#9a9a9a"
+
+
 def _look_of(element: Any) -> Look:
-    def name(paint: Any) -> str:
+    def name(paint: Any, written: object) -> str:
+        if isinstance(written, str) and written.strip().startswith("url("):
+            return _FOR_PATTERNS
         return "" if paint is None or paint.value is None or not paint.alpha else f"#{paint.hexrgb.removeprefix('#')}"
 
-    line = name(element.stroke)
+    line = name(element.stroke, element.values.get("stroke"))
     width = float(element.stroke_width) if line and element.stroke_width is not None else 0.0
-    return Look(fill=name(element.fill), line=line if width > 0 else "", width=width)
+    fill = name(element.fill, element.values.get("fill"))
+    return Look(fill=fill, line=line if width > 0 else "", width=width)
 
 
 def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:

@@ -33,6 +33,9 @@ PLATE_MM = 9.0
 
 DEFAULT_PROBES = ("grid", "circle")
 
+# A part of the area that is this much smaller than the largest is a sliver.
+_SLIVER = 0.2
+
 # Images on the sheet: fine enough for a projector, small enough for a page.
 _DOTS_PER_SHEET_MM = 6.0
 _MOST_DOTS = 2400
@@ -75,7 +78,11 @@ class Demonstration:
             for display in tablet_map.reached
             if (part := display.rect_px.overlap(screen))
         }
-        radius = 0.36 * min((min(part.width, part.height) for part in parts.values()), default=1.0)
+        sides = {label: min(part.width, part.height) for label, part in parts.items()}
+        # A display of which the pen reaches no more than a sliver would make all shapes tiny: it has none.
+        least = _SLIVER * max(sides.values(), default=0.0)
+        parts = {label: part for label, part in parts.items() if sides[label] >= least}
+        radius = 0.36 * min((sides[label] for label in parts), default=1.0)
         shapes = tuple(name for name in probes if name != "grid")
         return cls(
             tablet_map,

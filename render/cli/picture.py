@@ -99,8 +99,7 @@ def command(
     The ending of OUT says which kind of picture: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
     """
     wish = Wish(view, probes, drawing, sheet_of(**sheet), force)
-    if view == "drawing" and drawing is None:
-        raise RequestError(Problem("--view", "drawing needs a drawing", instead="Type --drawing FILE"))
+    _refuse_contradictions(wish, describe=describe, into=into, size=sheet["size"])
     if into is not None:
         _draw_into(files, into, kind, wish)
         return
@@ -110,6 +109,23 @@ def command(
         click.echo(_description(shown, wish))
     if out is not None:
         _draw(shown, out, wish)
+
+
+def _refuse_contradictions(wish: Wish, *, describe: bool, into: str | None, size: str | None) -> None:
+    """What was asked for and would have no effect is said, not ignored."""
+    problems = []
+    if wish.view == "drawing" and wish.drawing is None:
+        problems.append(Problem("--view", "drawing needs a drawing", instead="Type --drawing FILE"))
+    if wish.view == "drawing" and wish.probes:
+        problems.append(Problem("--probe", "shapes are not drawn in the view drawing, which is the drawing alone"))
+    if wish.view == "drawing" and size is not None:
+        problems.append(Problem("--size", "a drawing alone has its own size, as the map makes it"))
+    if wish.view == "glance" and (wish.probes or wish.drawing):
+        problems.append(Problem("--view", "glance shows three figures, and neither shapes nor a drawing"))
+    if describe and into is not None:
+        problems.append(Problem("--describe", "goes without --into", instead="Describe one picture at a time"))
+    if problems:
+        raise RequestError(*problems)
 
 
 def _split(files: tuple[str, ...], describe: bool) -> tuple[tuple[str, ...], str | None]:

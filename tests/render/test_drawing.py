@@ -88,6 +88,16 @@ def test_shapes_and_their_colours_are_read(tmp_path):
     assert circle.outline.bounds == pytest.approx((30, 30, 70, 70), abs=0.01)
 
 
+def test_a_shape_with_a_gradient_does_not_vanish(tmp_path):
+    file = tmp_path / "drawing.svg"
+    file.write_text(
+        f'{SVG_HEAD}<defs><linearGradient id="g"/></defs><rect x="1" y="1" width="9" height="9" fill="url(#g)"/>'
+        '<g display="none"><rect width="5" height="5"/></g></svg>'
+    )
+    (rect,) = read_drawing(str(file)).strokes
+    assert rect.look.fill == "#9a9a9a"
+
+
 def test_strokes_from_csv(tmp_path):
     file = tmp_path / "strokes.csv"
     file.write_text("stroke,x_mm,y_mm,pressure\n1,10,20,0.5\n1,30,40,0.6\n2,5,5,1\n2,6,9,1\n")

@@ -107,6 +107,9 @@ def test_a_drawing_is_drawn_and_drawn_alone(run):
         (["today.yaml", "tomorrow.yaml"], "must end in"),
         (["today.yaml", "nowhere/out.png"], "could not be written"),
         (["today.yaml", "out.png", "--drawing", "none.png"], "none.png"),
+        (["today.yaml", "out.png", "--view", "glance", "--probe", "circle"], "neither shapes nor a drawing"),
+        (["today.yaml", "out.png", "--view", "drawing", "--drawing", "x.svg", "--size", "800x600"], "its own size"),
+        (["today.yaml", "--describe", "--into", "folder"], "goes without --into"),
         (["today.yaml", "today.yaml", "--into", "folder"], "two profiles would make the same picture"),
     ],
 )

@@ -10,6 +10,7 @@ from PIL import Image, ImageSequence
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.problems import RequestError
+from mapper.rect import Rect
 from mapper.solve import MapRequest, solve
 from render.compare import compare_scene, three_fits
 from render.desk_view import desk_scene
@@ -138,6 +139,16 @@ def test_a_tablet_askew_is_drawn_so_that_upright_stays_upright():
     (x0, y0), (x1, y1), *_ = shown.area_corners_desk_mm
     assert y0 == pytest.approx(y1)
     assert x1 - x0 == pytest.approx(shown.tablet_map.area_seen_mm.width)
+
+
+def test_a_sliver_of_a_display_makes_no_shape_tiny():
+    window = Rect(0, 0, 2600, 1440)
+    shown = Demonstration.of(
+        mapped(TABLET, MAIN, Display(1920, 1080, 531, 299, 2560, 0, "side"), window_px=window, fit="full")
+    )
+    assert set(shown.probes) == {"main"}
+    left, _, right, _ = shown.probes["main"][0].outline.bounds
+    assert right - left > 0.5 * 148
 
 
 # Glances
