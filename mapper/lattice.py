@@ -169,17 +169,13 @@ def _neighbours(most_across: int, most_down: int, ratio: Fraction) -> list[Sides
     p, q = ratio.numerator, ratio.denominator
     low, high = (0, 1), (1, 0)
     while low[0] + high[0] <= most_across and low[1] + high[1] <= most_down:
-        # How often the mediant falls on the low side, and how often the bounds allow it.
+        # How often the mediant falls on the low side, as far as the bounds allow; then how often on the high side.
         times = (p * low[1] - q * low[0]) // (q * high[0] - p * high[1])
-        room = _room(most_across, most_down, low, high)
-        low = _towards(low, high, min(times, room))
+        low = _towards(low, high, min(times, _room(most_across, most_down, low, high)))
         if low[0] * q == p * low[1]:
             return [low]
-        if times > room:
-            break
         times = (q * high[0] - p * high[1]) // (p * low[1] - q * low[0])
-        room = _room(most_across, most_down, high, low)
-        high = _towards(high, low, min(times, room))
+        high = _towards(high, low, min(times, _room(most_across, most_down, high, low)))
         if high[0] * q == p * high[1]:
             return [high]
     return [sides for sides in (low, high) if sides[0] and sides[1]]

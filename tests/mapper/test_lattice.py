@@ -158,3 +158,8 @@ def test_the_start_is_as_near_to_the_wanted_one_as_can_be(first, room, data):
     start = nearest_start(first, first + room, side, wanted)
     admissible = range(first, first + room - side + 1)
     assert start == min(admissible, key=lambda each: (abs(each - wanted), each))
+
+
+@pytest.mark.parametrize(("wanted", "start"), [("2.5", 2), ("2.51", 3), ("-0.5", 0), ("7.5", 7), ("9", 7), ("-3", 0)])
+def test_of_two_starts_as_near_the_lower_one(wanted, start):
+    assert nearest_start(0, 10, 3, Fraction(wanted)) == start
