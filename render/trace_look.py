@@ -84,7 +84,8 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
         return trace_picture(file, outline, to_desktop, crop_px=crop)
     from render.drawing import read_drawing
 
-    drawing = read_drawing(file)
+    # Of a file that the pad kept, what the pen did on the screen: that is what the driver made.
+    drawing = read_drawing(file, by_hand=False)
     if drawing.in_mm:
         must = "the points must be px of the screen, as the pen made them there"
         raise RequestError(Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y"))

@@ -18,11 +18,14 @@ from pathlib import Path
 import cv2
 import numpy as np
 import pytest
+from click.testing import CliRunner
 from PIL import Image
 from scipy import ndimage
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.solve import MapRequest, solve
+from profiles.document import Workstation, to_yaml
+from render.cli import group
 from render.drawing import read_drawing
 from render.pad.maps import PadMap
 from render.pad.page import page
@@ -252,6 +255,25 @@ def test_kept_svg_is_read_by_another_library_at_the_same_points(opened, tmp_path
     assert (
         np.abs((shape - shape[0]) - (desktop_px(pad, TODAY, points) - desktop_px(pad, TODAY, points[:1]))).max() <= 0.5
     )
+
+
+def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
+    """A coin of 40 mm, traced on the pad under the full map: `trace` finds that map, and not the locked one."""
+    monkeypatch.chdir(tmp_path)
+    for name, each in (("full", TODAY), ("locked", LOCKED)):
+        Path(f"{name}.yaml").write_text(to_yaml(Workstation(name, each.map)), "utf-8")
+    pad = opened(width=1900, height=1000)
+    radii_px = hand_to_px(TODAY.map) @ [20.0, 20.0]
+    middle = np.array(pad.at(0.5, 0.5))
+    turns = np.linspace(0, 2 * math.pi, 80)
+    pad.mouse(middle + radii_px * np.stack([np.cos(turns), np.sin(turns)], axis=1))
+    for kind in ("json", "svg"):
+        name, text = pad.kept(kind)
+        Path(name).write_text(text, "utf-8")
+        for profile, code in (("full.yaml", 0), ("locked.yaml", 1)):
+            told = CliRunner().invoke(group, ["trace", name, "--of", "coin 40mm", "--against", profile])
+            assert told.exit_code == code, told.output
+            assert told.output.startswith("The trace does not agree" if code else "The setting has taken")
 
 
 def test_coalesced_events_are_used(opened):
