@@ -24,23 +24,26 @@ _Parser: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoader 
 DEEPEST = 20
 _TOO_DEEP = f"must not be nested more than {DEEPEST} deep"
 
-_NUMBER = re.compile(r"[-+]?(?:(?:0|[1-9]\d*)(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
-_WHOLE = re.compile(r"[-+]?(?:0|[1-9]\d*)")
+_NUMBER = re.compile(r"[-+]?(?:(?:0|[1-9][0-9]*)(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _MOST_DIGITS = 400
 _LARGEST = sys.float_info.max
 _WORDS: dict[str, bool | None] = {"": None, "~": None, "null": None, "Null": None, "NULL": None}
 _WORDS |= {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
 # Plain text that some reader of YAML takes for something else than text.
 _TRAPS = (
-    (re.compile(r"[-+]?\.(?:nan|inf)", re.IGNORECASE), "must be a finite number", "Write a number"),
-    (re.compile(r"(?:y|n|yes|no|on|off)", re.IGNORECASE), "must be true, false or quoted text", 'Write "{0}"'),
+    (re.compile(r"[-+]?\.(?:nan|inf)", re.IGNORECASE | re.ASCII), "must be a finite number", "Write a number"),
     (
-        re.compile(r"[-+]?\d[\d_]*(?::[0-5]?\d)+(?:\.\d*)?"),
+        re.compile(r"(?:y|n|yes|no|on|off)", re.IGNORECASE | re.ASCII),
+        "must be true, false or quoted text",
+        'Write "{0}"',
+    ),
+    (
+        re.compile(r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9]*)?"),
         "must be quoted, as some readers take it for a number to base 60",
         'Write "{0}"',
     ),
     (
-        re.compile(r"[-+]?0[\d_]+|[-+]?0[xob][\da-fA-F_]+|[-+]?\d[\d_]*_[\d_.]*"),
+        re.compile(r"[-+]?0[0-9_]+|[-+]?0[xob][0-9a-fA-F_]+|[-+]?[0-9][0-9_]*_[0-9_.]*"),
         "must be a decimal number without leading zeros or underscores, or quoted text",
         'Write "{0}" for text',
     ),
@@ -98,14 +101,21 @@ def parse(text: str | bytes, name: str) -> Parsed:
 class _Open:
     """A mapping or list that is being filled: ``key`` is the one that waits for its value, or None."""
 
-    __slots__ = ("holder", "key", "lines")
+    __slots__ = ("holder", "is_mapping", "key", "lines")
 
     def __init__(self, holder: Any, lines: dict[Any, int]) -> None:
         self.holder, self.lines = holder, lines
+        self.is_mapping = type(holder) is dict
         self.key: str | None = None
 
-    def wants_key(self) -> bool:
-        return self.key is None and type(self.holder) is dict
+    def put(self, value: Any, line: int) -> None:
+        """Take ``value``, which stands in this ``line``; that of a key is known from the key."""
+        if self.is_mapping:
+            self.holder[self.key] = value
+            self.key = None
+        else:
+            self.lines[len(self.holder)] = line
+            self.holder.append(value)
 
 
 class _Reader:
@@ -128,12 +138,19 @@ class _Reader:
         while True:
             event = next_event()
             kind = type(event)
-            if kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
+            if kind is yaml.ScalarEvent and stack and event.tag is None and event.anchor is None:
+                # Nearly every event, so it takes the short way.
+                here, text, line = stack[-1], event.value, event.start_mark.line + 1
+                if here.is_mapping and here.key is None:
+                    self.take_key(here, text, line)
+                else:
+                    here.put(self.scalar(text, line) if event.implicit[0] else text, line)
+            elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
                 stack.pop()
             elif kind is yaml.DocumentEndEvent:
                 break
-            elif stack and stack[-1].wants_key():
-                self.take_key(event)
+            elif stack and stack[-1].is_mapping and stack[-1].key is None:
+                self.take_odd_key(event)
             else:
                 self.put(self.value(event, kind), event.start_mark.line + 1)
         if type(next_event()) is not yaml.StreamEndEvent:
@@ -142,18 +159,21 @@ class _Reader:
             raise RequestError(*self.problems)
         return Parsed(self.root, self.lines)
 
-    def take_key(self, event: Any) -> None:
+    def take_key(self, here: _Open, key: str, line: int) -> None:
+        if key in here.holder:
+            self.problem(line, "each key must stand once", f"{quoted(key)} again")
+        here.key = key
+        here.lines[key] = line
+
+    def take_odd_key(self, event: Any) -> None:
+        """A key that is decorated, or none at all."""
         line = event.start_mark.line + 1
         if type(event) is not yaml.ScalarEvent:
             # What follows could no longer be told apart into keys and values.
             self.problem(line, "a key must be plain text", "a mapping, a list or an alias")
             raise RequestError(*self.problems)
         self.refuse_decoration(event, line)
-        here = self.stack[-1]
-        if event.value in here.holder:
-            self.problem(line, "each key must stand once", f"{quoted(event.value)} again")
-        here.key = event.value
-        here.lines[here.key] = line
+        self.take_key(self.stack[-1], event.value, line)
 
     def value(self, event: Any, kind: type) -> Any:
         line = event.start_mark.line + 1
@@ -169,16 +189,10 @@ class _Reader:
         return {} if kind is yaml.MappingStartEvent else []
 
     def put(self, value: Any, line: int) -> None:
-        if not self.stack:
-            self.root = value
+        if self.stack:
+            self.stack[-1].put(value, line)
         else:
-            here = self.stack[-1]
-            if type(here.holder) is dict:
-                here.holder[here.key] = value
-                here.key = None
-            else:
-                here.lines[len(here.holder)] = line
-                here.holder.append(value)
+            self.root = value
         if type(value) is dict or type(value) is list:
             lines = self.lines[id(value)] = {}
             self.stack.append(_Open(value, lines))
@@ -189,7 +203,7 @@ class _Reader:
         if text in _WORDS:
             return _WORDS[text]
         if _NUMBER.fullmatch(text) and len(text) <= _MOST_DIGITS:
-            number = int(text) if _WHOLE.fullmatch(text) else float(text)
+            number = int(text) if text.lstrip("+-").isdigit() else float(text)
             if abs(number) > _LARGEST:
                 self.problem(line, "must be a finite number", quoted(text))
             return number

@@ -13,6 +13,8 @@ TEXTS = [
     "{a: 1, b: {c: [true, ~]}}",
     "a: 1\n...\n",
 ]
+# A digit of another script makes no number, neither for PyYAML nor for us.
+TEXTS += [f"a: {text}" for text in ("1\u0661", "\u0661", "1.\u0661", "0\u0661", "-5", "+5", ".5", "5.", "1e-3x")]
 WRONG = [
     "\ud800",
     "a: \x00",
