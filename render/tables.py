@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from typing import TYPE_CHECKING
+from unicodedata import combining, east_asian_width
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -14,14 +15,25 @@ __all__ = ["csv_lines", "markdown_lines", "text_lines"]
 
 def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
     """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others to the right."""
-    widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
+    widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
     return [
         "  ".join(
-            cell.ljust(width) if at < left else cell.rjust(width)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+            _padded(cell, width, left=at < left) for at, (cell, width) in enumerate(zip(row, widths, strict=True))
         ).rstrip()
         for row in (head, *rows)
     ]
+
+
+def _padded(cell: str, width: int, *, left: bool) -> str:
+    spaces = " " * (width - _columns(cell))
+    return cell + spaces if left else spaces + cell
+
+
+def _columns(text: str) -> int:
+    """How many columns of a terminal ``text`` takes: wide characters two, combining ones none (Unicode annex 11)."""
+    if text.isascii():
+        return len(text)
+    return sum(0 if combining(char) else 2 if east_asian_width(char) in "WF" else 1 for char in text)
 
 
 def markdown_lines(head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1) -> list[str]:

@@ -2,6 +2,7 @@
 
 import os
 import re
+import sys
 import time
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -318,6 +319,11 @@ def test_without_locks_numbers_are_kept_apart_all_the_same(library, monkeypatch)
     assert ours.number == 4
     assert other.load(ours).note == "ours"
     assert [revision.number for revision in library.revisions(library.folder_of("desk"))] == [1, 2, 4]
+
+
+def test_a_system_without_such_locks_will_do(library, monkeypatch):
+    monkeypatch.setitem(sys.modules, "fcntl", None)
+    assert [revision.number for revision in keep(library, "one", "two")] == [1, 2]
 
 
 def test_strangers_in_the_folder_are_passed_over(library):
