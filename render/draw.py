@@ -22,14 +22,14 @@ from render.scene import Image, Look, Mark, Scene, Shape, Text
 from render.theme import palette, style
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from matplotlib.figure import Figure
     from PIL import Image as PillowImage
 
     from mapper.rect import Rect
 
-__all__ = ["KINDS", "WIDTH_PX", "figure", "kind_of", "pixels", "save", "to_bytes"]
+__all__ = ["KINDS", "WIDTH_PX", "figure", "kind_of", "pdf_pages", "pixels", "save", "to_bytes"]
 
 #: File name endings and the kind of picture each stands for.
 KINDS = {".png": "png", ".svg": "svg", ".pdf": "pdf", ".webp": "webp"}
@@ -260,23 +260,38 @@ def _font(bold: bool, em_mm: float) -> Any:
 
 
 def _vector(scene: Scene, kind: str, theme: str) -> bytes:
-    # The dates and the writer's version would make two drawings of one scene differ.
+    metadata: dict[str, Any] = _pdf_metadata(scene)
     if kind == "svg":
-        metadata: dict[str, Any] = {"Date": None, "Creator": None, "Title": scene.title}
-    else:
-        metadata = {
-            "CreationDate": None,
-            "ModDate": None,
-            "Producer": None,
-            "Creator": None,
-            "Title": scene.title,
-            "Subject": scene.description,
-        }
+        metadata = {"Date": None, "Creator": None, "Title": scene.title}
     out = io.BytesIO()
     with _settings():
         drawn = figure(scene, theme=theme, vector=True)
         drawn.savefig(out, format=kind, metadata=metadata, facecolor="auto", edgecolor="auto")
     return _described(out.getvalue(), scene) if kind == "svg" else out.getvalue()
+
+
+def pdf_pages(scenes: Sequence[Scene], *, theme: str = "print") -> bytes:
+    """A PDF of several pages, each as large as its scene; title and description are those of the first."""
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    out = io.BytesIO()
+    metadata = _pdf_metadata(scenes[0])
+    with _settings(), PdfPages(out, metadata=metadata) as pages:
+        for scene in scenes:
+            pages.savefig(figure(scene, theme=theme, vector=True), facecolor="auto", edgecolor="auto")
+    return out.getvalue()
+
+
+def _pdf_metadata(scene: Scene) -> dict[str, Any]:
+    # The dates and the writer's version would make two drawings of one scene differ.
+    return {
+        "CreationDate": None,
+        "ModDate": None,
+        "Producer": None,
+        "Creator": None,
+        "Title": scene.title,
+        "Subject": scene.description,
+    }
 
 
 def _described(svg: bytes, scene: Scene) -> bytes:

@@ -153,6 +153,15 @@ ROLES: dict[str, Style] = {
     "ink-line": Style(line="paper_ink", width_mm=0.5, on=("paper",)),
     "drawing": Style(),
     "image": Style(),
+    # Paper at true size.
+    "stencil-edge": Style(line="ink", width_mm=0.35),
+    "stencil-area": Style(line="hand", width_mm=0.6),
+    "stencil-trace": Style(line="ink", width_mm=0.25),
+    "stencil-mark": Style(line="muted", width_mm=0.25),
+    "stencil-hold": Style(line="muted", width_mm=0.3, dash_mm=(2.0, 1.2)),
+    "stencil-join": Style(line="muted", width_mm=0.25, dash_mm=(3.0, 2.0)),
+    "stencil-rule": Style(line="ink", width_mm=0.25),
+    "stencil-tick": Style(line="ink", width_mm=0.15),
     # A trace: what was fitted, what was meant, and how far the hand strayed.
     "fit-line": Style(line="result", width_mm=0.4, on=("glass",)),
     "meant-line": Style(line="ghost", width_mm=0.4, dash_mm=(1.6, 1.1), on=("glass",)),

@@ -24,6 +24,7 @@ COMMANDS = {
     "report": "report",
     "picture": "picture",
     "pad": "pad",
+    "stencil": "stencil",
     "trace": "trace",
     "check": "check",
     "displays": "displays",

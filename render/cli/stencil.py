@@ -1,0 +1,61 @@
+"""``evenstroke stencil``: paper at true size that fits the tablet, with shapes to trace."""
+
+from __future__ import annotations
+
+import os
+
+import click
+
+from mapper.problems import Problem, RequestError, quoted
+from render.cli.options import examples, force_option
+
+__all__ = ["command"]
+
+
+@click.command(
+    "stencil",
+    epilog=examples(
+        "evenstroke stencil desk.yaml stencil.pdf",
+        "evenstroke stencil desk.yaml stencil.pdf --paper letter --hand left",
+    ),
+)
+@click.argument("profile", metavar="FILE.yaml", type=click.Path())
+@click.argument("out", metavar="OUT.pdf", type=click.Path())
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "a3", "letter"]),
+    default="a4",
+    show_default=True,
+    help="The paper; a larger tablet takes several sheets.",
+)
+@click.option(
+    "--hand",
+    type=click.Choice(["right", "left"]),
+    default="right",
+    show_default=True,
+    help="The hand that draws; the other one holds the sheet.",
+)
+@force_option
+def command(profile: str, out: str, *, paper: str, hand: str, force: bool) -> None:
+    """Print paper that fits the tablet: active area, area to use, and shapes to trace, at true size.
+
+    Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin sheet or on it, and give
+    the picture to evenstroke trace.
+    """
+    from profiles.document import load
+    from profiles.files import refuse_existing, write_whole
+    from render.cli.sheets import to_type
+    from render.draw import pdf_pages
+    from render.stencil import Sheet, probes, stencil_pages
+
+    if not out.lower().endswith(".pdf"):
+        came = quoted(os.path.basename(out))  # noqa: PTH119
+        raise RequestError(Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf"))
+    refuse_existing(out, force=force)
+    workstation = load(profile)
+    solved = to_type(workstation.map)
+    pages = stencil_pages(solved, Sheet(workstation.name, paper, hand))
+    write_whole(out, pdf_pages(pages), force=force)
+    click.echo(f"{out}: {len(pages)} {'page' if len(pages) == 1 else 'pages'} {paper}. Print at 100 %; check the rule.")
+    for probe in probes(solved.area_seen_mm):
+        click.echo(f'  trace it with --of "{probe.words}"')
