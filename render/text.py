@@ -13,7 +13,7 @@ from mapper.solve import DisplayFigures, Summary, TabletMap, unrotated
 from render.reports import fineness_lines, left_over_lines, rows
 from render.words import circle_sentence, fixed, map_sentence, number, step_words
 
-__all__ = ["forms_plain", "forms_text", "map_text"]
+__all__ = ["FORM_HEADS", "FORM_PLACES", "FORM_ROWS", "forms_plain", "forms_text", "map_text"]
 
 #: From about here up people notice a changed aspect ratio (1.5 to 3 %: Regan and Hamstra 1992, from memory).
 UNNOTICED_PERCENT = 1.5
@@ -23,9 +23,9 @@ WORTH_TELLING_PERCENT = 5.0
 _Row = tuple[str, str, str]
 
 # Enough places for any driver's form, and no more than a person can type: a micrometre, a ten-thousandth of an inch.
-_PLACES = {"mm": 3, "inch": 4, "percent": 3, "counts": 1}
-_HEADS = {"mm": "mm", "inch": "inches", "percent": "% of active area", "counts": "counts"}
-_ROWS = (
+FORM_PLACES = {"mm": 3, "inch": 4, "percent": 3, "counts": 1}
+FORM_HEADS = {"mm": "mm", "inch": "inches", "percent": "% of active area", "counts": "counts"}
+FORM_ROWS = (
     ("left", "left"),
     ("top", "top"),
     ("right", "right"),
@@ -186,10 +186,11 @@ def _change(percent: float) -> str:
 
 def _form_table(forms: dict[str, RectForm]) -> list[str]:
     columns = [
-        [_HEADS[unit], *(fixed(getattr(form, key), _PLACES[unit]) for key, _ in _ROWS)] for unit, form in forms.items()
+        [FORM_HEADS[unit], *(fixed(getattr(form, key), FORM_PLACES[unit]) for key, _ in FORM_ROWS)]
+        for unit, form in forms.items()
     ]
     widths = [max(map(len, column)) for column in columns]
-    labels = ["", *(label for _, label in _ROWS)]
+    labels = ["", *(label for _, label in FORM_ROWS)]
     return [
         f"  {label:<15}" + "  ".join(f"{column[row]:>{width}}" for column, width in zip(columns, widths, strict=True))
         for row, label in enumerate(labels)

@@ -25,6 +25,7 @@ COMMANDS = {
     "picture": "picture",
     "pad": "pad",
     "stencil": "stencil",
+    "sheet": "sheet",
     "trace": "trace",
     "check": "check",
     "displays": "displays",

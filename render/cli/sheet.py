@@ -1,0 +1,55 @@
+"""``evenstroke sheet``: one page for the wall beside the workstation."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from mapper.problems import Problem, RequestError, quoted
+from render.cli.options import examples, force_option
+
+if TYPE_CHECKING:
+    from datetime import date
+
+__all__ = ["command"]
+
+
+@click.command(
+    "sheet",
+    epilog=examples(
+        "evenstroke sheet desk.yaml wall.pdf",
+        "evenstroke sheet desk.yaml wall.pdf --paper letter --date 2026-03-02",
+    ),
+)
+@click.argument("profile", metavar="FILE.yaml", type=click.Path())
+@click.argument("out", metavar="OUT", type=click.Path())
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="The paper.")
+@click.option("--date", "day", metavar="DATE", help="The date to print where no revision has one.  [default: today]")
+@force_option
+def command(profile: str, out: str, *, paper: str, day: str | None, force: bool) -> None:
+    """Make one page for the wall: the rectangle in every form, the picture, figures, distances and cautions.
+
+    The ending of OUT says which kind: .pdf, .svg, .png or .webp.
+    """
+    from profiles.document import load
+    from render.cli.sheets import to_type
+    from render.draw import save
+    from render.wall_sheet import wall_sheet
+
+    printed = _day(day)
+    workstation = load(profile)
+    scene = wall_sheet(workstation, to_type(workstation.map), printed, paper=paper)
+    save(scene, out, theme="print", force=force)
+    click.echo(f"{out}: one page {paper}.")
+
+
+def _day(text: str | None) -> date:
+    from datetime import UTC, date, datetime
+
+    if text is None:
+        return datetime.now(tz=UTC).astimezone().date()
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise RequestError(Problem("--date", "must be a date", quoted(text), "Type for example 2026-03-02")) from None

@@ -1,0 +1,94 @@
+"""The page for the wall: all numbers on it, nothing over another thing or over the edge."""
+
+import io
+from datetime import UTC, date, datetime
+
+import pdfplumber
+import pytest
+from click.testing import CliRunner
+from PIL import Image
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.problems import RequestError
+from mapper.seat import Seat
+from mapper.solve import MapRequest, solve
+from profiles.document import Revision, Workstation
+from render.cli import group
+from render.draw import to_bytes
+from render.wall_sheet import PAPERS_MM, wall_sheet
+
+MAIN = Display(2560, 1440).with_diagonal(685.8)
+DAY = date(2026, 3, 2)
+
+
+def station(tablet=None, displays=(MAIN,), **more):
+    tablet = tablet or Tablet(224, 148, 200)
+    return Workstation("corner studio", solve(MapRequest(tablet, Desktop(displays))), **more)
+
+
+STATIONS = {
+    "plain": station(),
+    "seat": station(seat=Seat(700, 20), note="Pen on the right."),
+    "turned": station(Tablet(480.37, 300.13, turn_deg=90)),
+    "askew": station(Tablet(224, 148, slant_deg=12)),
+    "size unknown": station(displays=(Display(1920, 1080),)),
+    "many": station(
+        displays=(MAIN, *(Display(1920, 1080, 531, 299, 2560 + 1920 * i, 0, f"display number {i}") for i in range(5)))
+    ),
+    "portrait": station(displays=(Display(1440, 2560, 336, 597),)),
+    "long": Workstation(
+        "the workstation in the far corner of the large studio on the third floor",
+        station().map,
+        "A long note. " * 40,
+        revision=Revision(12, datetime(2026, 1, 15, tzinfo=UTC), "after the new desk came, " * 8),
+    ),
+}
+
+
+@pytest.mark.parametrize("paper", PAPERS_MM)
+@pytest.mark.parametrize("name", STATIONS)
+def test_nothing_lies_over_another_or_over_the_edge(name, paper):
+    scene = wall_sheet(STATIONS[name], STATIONS[name].map, DAY, paper=paper)
+    assert (scene.width_mm, scene.height_mm) == PAPERS_MM[paper]
+    boxes = [(text.text, text.box_mm) for text in scene.texts]
+    for words, (left, top, right, bottom) in boxes:
+        assert min(left, top) >= 8, words
+        assert right <= scene.width_mm - 8, words
+        assert bottom <= scene.height_mm - 8, words
+    for index, (words, one) in enumerate(boxes):
+        for other_words, other in boxes[index + 1 :]:
+            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] + 0.3 or other[3] <= one[1] + 0.3
+            assert apart, (words, other_words)
+
+
+@pytest.mark.oracle
+def test_the_numbers_are_there_to_be_read_out_of_the_pdf():
+    scene = wall_sheet(STATIONS["seat"], STATIONS["seat"].map, DAY)
+    with pdfplumber.open(io.BytesIO(to_bytes(scene, "pdf", theme="print"))) as pdf:
+        assert len(pdf.pages) == 1
+        assert float(pdf.pages[0].width) * 25.4 / 72 == pytest.approx(210, abs=0.1)
+        words = pdf.pages[0].extract_text()
+    for number in ("224", "11", "126.000", "4.9606", "85.135", "25200.0", "corner studio", "70 cm", "2026-03-02"):
+        assert number in words
+    assert "not medical advice" in words
+    assert "not medical advice" in scene.description
+
+
+def test_the_revision_and_its_date_stand_at_the_foot():
+    texts = [text.text for text in wall_sheet(STATIONS["long"], STATIONS["long"].map, DAY).texts]
+    assert "revision 12, 2026-01-15" in texts
+
+
+def test_the_command_makes_one_page(tmp_path):
+    runner = CliRunner()
+    profile = str(tmp_path / "desk.yaml")
+    made = ["map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--step", "0.5mm", "--save", profile]
+    assert runner.invoke(group, made).exit_code == 0
+    for ending in ("pdf", "png"):
+        out = tmp_path / f"wall.{ending}"
+        assert runner.invoke(group, ["sheet", profile, str(out), "--date", "2026-03-02"]).exit_code == 0
+        assert out.stat().st_size > 5000
+    with Image.open(tmp_path / "wall.png") as opened:
+        assert opened.height / opened.width == pytest.approx(297 / 210, abs=0.01)
+    wrong = runner.invoke(group, ["sheet", profile, str(tmp_path / "b.pdf"), "--date", "soon"])
+    assert isinstance(wrong.exception, RequestError)
