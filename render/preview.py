@@ -212,9 +212,10 @@ def describe(tablet_map: TabletMap, *, units: str = "mm") -> str:
         display = next(d for d in tablet_map.reached if d.label == figures.display)
         value, words = shape_words(figures.distortion)
         comes_out = "round" if value == "round" else f"{value} {words.split(':')[0]}"
-        wrong = f"angles are wrong by at most {number(figures.distortion.angle_error_deg, 1)} degrees"
+        worst = number(figures.distortion.angle_error_deg, 1)
+        angles = "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
         sentences.append(
-            f"On {figures.display} ({display_words(display)}) a drawn circle comes out {comes_out}, and {wrong}."
+            f"On {figures.display} ({display_words(display)}) a drawn circle comes out {comes_out}, and {angles}."
         )
     if summary.scale_factor is not None:
         times = number(summary.scale_factor, 2)

@@ -98,8 +98,12 @@ def save_redrawn(tablet_map: TabletMap, drawing: Drawing, path: str | os.PathLik
         kind_of(path)
     refuse_existing(path, force=force)
     picture = redrawn_raster(tablet_map, drawing)
-    if RASTER_KINDS[ending] == "JPEG":
-        picture = picture.convert("RGB")
+    if RASTER_KINDS[ending] == "JPEG" and "A" in picture.getbands():
+        # JPEG knows no transparency: what is left free is paper.
+        paper = picture.copy()
+        paper.paste((255, 255, 255, 255), (0, 0, *picture.size))
+        paper.alpha_composite(picture)
+        picture = paper.convert("RGB")
     out = io.BytesIO()
     picture.save(out, RASTER_KINDS[ending], quality=92)
     write_whole(path, out.getvalue(), force=force)

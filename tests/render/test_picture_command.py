@@ -147,3 +147,16 @@ def test_a_folder_that_cannot_be_written_is_said(run):
     code, _, err = run("picture", "today.yaml", "locked/out.png")
     assert code == 2
     assert "could not be written" in err
+
+
+def test_revision_against_revision(run, monkeypatch, tmp_path):
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+    for fit in ("full", "locked"):
+        run("map", *DESK, "--fit", fit, "--workstation", "studio", "--save", "now.yaml", "--force")
+        assert run("keep", "now.yaml")[0] == 0
+    for number in ("1", "2"):
+        assert run("recall", "studio", "--revision", number, "--out", f"was{number}.yaml")[0] == 0
+    code, out, _ = run("picture", "was1.yaml", "was2.yaml", "out.png", "--describe")
+    assert code == 0
+    assert "studio, revision 1: A circle comes out oval" in out
+    assert "studio, revision 2: A circle stays round" in out
