@@ -135,8 +135,12 @@ def nice_step(value: float) -> float:
 
 
 def grid_step_mm(area_mm: Rect) -> float:
-    """The width of the grid's squares: a round number, a fifth of the area's shorter side or somewhat less."""
-    return nice_step(min(area_mm.width, area_mm.height) / 5)
+    """The width of the grid's squares: a round number, a fifth of the shorter side or somewhat less.
+
+    For an area that is a mere strip more, so that there are never more than some hundred lines.
+    """
+    shorter, longer = sorted((area_mm.width, area_mm.height))
+    return nice_step(max(shorter / 5, longer / 50))
 
 
 def grid(corners_mm: tuple[tuple[float, float], ...], step_mm: float) -> Outline:
