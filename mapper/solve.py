@@ -49,6 +49,9 @@ class MapRequest:
     step: Step | None = None
 
     def __post_init__(self) -> None:
+        if self.step is not None:
+            # Counts without a resolution are refused here and not when somebody rounds.
+            self.step.length_mm(self.tablet)
         if self.area_built_mm is None:
             return
         for name, is_set in (("within", self.within_built_mm is not None), ("scale", self.feel is not None)):

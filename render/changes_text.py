@@ -6,9 +6,15 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from profiles.compare import Setting, changes, setting_of
-from render.words import circle_state, fixed, number
+from render.words import circle_state, fixed, number, step_words
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from mapper.feel import Feel
+    from mapper.rect import Rect
+    from mapper.solve import MapRequest
+    from mapper.steps import Step
     from profiles.compare import Change
     from profiles.document import Workstation
 
@@ -39,7 +45,8 @@ def changes_sentence(before: Workstation, after: Workstation) -> str:
     tablet = _tablet(found, before, after)
     phrases = [*_area(found, moves=not tablet), *_screen(found, one, two), *_scale(found)]
     phrases += [_circle_phrase(one, two)] if felt else []
-    phrases += [*_reached(found), *tablet, *_displays(found, before, after), *_seat(found), *_rest(found)]
+    phrases += [*_reached(found), *tablet, *_displays(found, before, after), *_seat(found)]
+    phrases += [*_asked(found, before, after), *_rest(found)]
     return "; ".join(phrases) or "nothing that hand or eye would notice"
 
 
@@ -199,6 +206,51 @@ def _seat(found: dict[str, Change]) -> list[str]:
         f"you sit {text}"
         for text in _more(found, "seat.distance_mm", "mm", more="further away", less="closer", places=0)
     ]
+
+
+def _asked(found: dict[str, Change], before: Workstation, after: Workstation) -> list[str]:
+    """What was asked for in several keys, each in one phrase: a window, a part of the tablet, a step, a wanted scale."""
+    phrases = []
+    for words, prefixes, told in _ASKED:
+        changed = [found.pop(name) for name in list(found) if name.startswith(prefixes)]
+        if changed:
+            phrases.append(_from_to(words, told(before.map.request), told(after.map.request)))
+    return phrases
+
+
+def _from_to(words: str, was: str | None, now: str | None) -> str:
+    if was is None:
+        return f"{words} now {now}"
+    return f"{words} no longer {was}" if now is None else f"{words} {was} {ARROW} {now}"
+
+
+def _placed(rect: Rect | None, unit: str) -> str | None:
+    if rect is None:
+        return None
+    size = f"{number(rect.width, 3)} x {number(rect.height, 3)} {unit}"
+    return f"{size} from {number(rect.left, 3)}, {number(rect.top, 3)}"
+
+
+def _step(step: Step | None) -> str | None:
+    return None if step is None else f"{step_words(step)} with {number(step.shape_tolerance_percent, 3)} % of stretch"
+
+
+def _wanted(feel: Feel | None) -> str | None:
+    if feel is None:
+        return None
+    across, down = number(feel.scale_x, 4), number(feel.scale_y, 4)
+    scale = across if feel.scale_x == feel.scale_y else f"{across} across by {down} down"
+    return f"{scale}, as at {feel.of}" if feel.of else scale
+
+
+#: What is asked for in several keys: its name, the keys, and how one request words it.
+_ASKED: tuple[tuple[str, tuple[str, ...], Callable[[MapRequest], str | None]], ...] = (
+    ("window", ("map.window_px.",), lambda request: _placed(request.window_px, "px")),
+    ("used part of the tablet", ("map.within_mm.",), lambda request: _placed(request.within_built_mm, "mm")),
+    ("area as set", ("map.area_mm.",), lambda request: _placed(request.area_built_mm, "mm")),
+    ("step", ("map.step.",), lambda request: _step(request.step)),
+    ("wanted scale", ("map.scale", "map.feel."), lambda request: _wanted(request.feel)),
+)
 
 
 def _rest(found: dict[str, Change]) -> list[str]:

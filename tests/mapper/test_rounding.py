@@ -222,3 +222,8 @@ def test_what_cannot_be_rounded_is_refused(asked):
 def test_what_is_no_step_is_refused(wrong):
     with pytest.raises(RequestError):
         Step(*wrong)
+
+
+def test_counts_without_a_resolution_are_refused_when_they_are_asked_for():
+    with pytest.raises(RequestError, match="resolution"):
+        MapRequest(Tablet(224, 148), Desktop((Display(2560, 1440),)), step=Step(1, "counts"))

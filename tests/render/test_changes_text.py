@@ -2,8 +2,11 @@ import pytest
 from hypothesis import given
 
 from mapper.desk import Desktop
+from mapper.feel import Feel
+from mapper.rect import Rect
 from mapper.seat import Seat
 from mapper.solve import MapRequest, solve
+from mapper.steps import Step
 from profiles.document import Workstation
 from profiles.shorthand import parse_displays, parse_tablet
 from render.changes_text import changes_data, changes_sentence, setting_sentence
@@ -120,3 +123,21 @@ def test_machines_get_keys_and_numbers():
         "after": 216.0,
         "by": -8.0,
     }
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "says"),
+    [
+        ({}, {"step": Step(1, "mm")}, "step now 1 mm with 0.1 % of stretch"),
+        ({"step": Step(1, "percent", 2)}, {}, "step no longer 1 % with 2 % of stretch"),
+        ({"step": Step(1, "mm")}, {"step": Step(0.5, "inch")}, "step 1 mm with 0.1 % of stretch → 0.5 in with 0.1 % of stretch"),
+        ({}, {"window_px": Rect(256, 144, 2048, 1152)}, "window now 2048 x 1152 px from 256, 144"),
+        ({}, {"within_built_mm": Rect(20, 0, 204, 148)}, "used part of the tablet now 204 x 148 mm from 20, 0"),
+        ({"fit": "full"}, {"fit": "full", "area_built_mm": Rect(10, 5, 200, 120)}, "area as set now 200 x 120 mm from 10, 5"),
+        ({}, {"feel": Feel(3, 3)}, "wanted scale now 3"),
+        ({"feel": Feel(3, 3)}, {"feel": Feel(3, 3.5, "studio")}, "wanted scale 3 → 3 across by 3.5 down, as at studio"),
+    ],
+)  # fmt: skip
+def test_what_is_asked_for_in_several_keys_is_one_phrase(before, after, says):
+    sentence = changes_sentence(desk(**before), desk(**after))
+    assert says in sentence.split("; ")
