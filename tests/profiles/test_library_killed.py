@@ -46,10 +46,11 @@ def base(folder, revisions):
 @pytest.mark.parametrize(
     ("what", "revisions", "at_least"),
     [
-        ("keep", [], 60),
+        ("keep", [], 50),
         ("keep", ["one", "two", "three"], 20),
         ("pin", ["one", "two"], 20),
-        ("import", ["one"], 80),
+        ("import", ["one"], 60),
+        ("rescue", ["one"], 40),
         ("export", ["one", "two"], 10),
         ("felt", [], 20),
         ("felt", ["one"], 15),
