@@ -1,9 +1,14 @@
 """Traces as a paint program would save them, drawn by Skia, which shares no code with what measures them."""
 
 import numpy as np
-import skia
+import pytest
 
 from mapper.outline import Placed
+
+# Its wheel links to libraries of the system that a bare machine may lack.
+skia = pytest.importorskip(
+    "skia", reason="skia needs libEGL and libGL (Debian: apt-get install libegl1 libgl1)", exc_type=ImportError
+)
 
 
 def matrix_of(x_px_per_mm, y_px_per_mm, turn_deg=0.0):

@@ -4,7 +4,6 @@ import io
 
 import numpy as np
 import pytest
-import skia
 from PIL import Image, ImageOps
 
 from mapper.affine import Affine
@@ -13,7 +12,7 @@ from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.trace_measure import measure
 from render.tracing import flattened, trace_picture, trace_points
-from tests.drawn_traces import draw_trace, matrix_of
+from tests.drawn_traces import draw_trace, matrix_of, skia
 from tests.studies.trace_recovery import one
 
 CARD = KnownOutline(85.6, 53.98, 3.18)
