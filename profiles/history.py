@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem
-from profiles.library import Library, Marks, RevisionFile, short_name
+from profiles.entries import entries
+from profiles.library import MARKS, Library, Marks, RevisionFile, read_mark, short_name
 
 if TYPE_CHECKING:
+    from datetime import datetime
     from pathlib import Path
 
     from profiles.document import Workstation
 
-__all__ = ["History", "HistoryRow", "StationRow", "history", "station_rows"]
+__all__ = ["Decision", "History", "HistoryRow", "StationRow", "history", "station_rows"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +33,27 @@ class HistoryRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Decision:
+    """One decision: when, ``pin``, ``unpin``, ``retire`` or ``restore``, which revision (None: the workstation), and why."""
+
+    at: datetime
+    mark: str
+    revision: str | None
+    note: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class History:
-    """The newest revisions of a workstation, the newest first; ``earlier`` is how many more there are."""
+    """The newest revisions of a workstation, the newest first; ``earlier`` is how many more there are.
+
+    ``decisions`` are all that were made, the newest first.
+    """
 
     name: str
     rows: tuple[HistoryRow, ...]
     earlier: int
     retired: bool
+    decisions: tuple[Decision, ...]
     problems: tuple[Problem, ...]
 
 
@@ -57,7 +74,18 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
         rows.append(HistoryRow(file, short_name(file, files), holds, before, file == in_force, pinned, retired))
         before = holds or before
     name = next((row.holds.name for row in reversed(rows) if row.holds), folder.name)
-    return History(name, tuple(reversed(rows)), start, marks.station_retired, tuple(problems))
+    decisions = tuple(reversed(_decisions(library, folder)))
+    return History(name, tuple(reversed(rows)), start, marks.station_retired, decisions, tuple(problems))
+
+
+def _decisions(library: Library, folder: Path) -> list[Decision]:
+    """All decisions that can be read; what cannot was named already."""
+    found = []
+    for entry in entries(library.place(folder, MARKS)):
+        with suppress(EvenstrokeError):
+            mark = read_mark(entry)
+            found.append(Decision(entry.at, mark.mark, mark.revision, mark.note))
+    return found
 
 
 def _holds(library: Library, file: RevisionFile, problems: list[Problem]) -> Workstation | None:

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 __all__ = ["audit_data", "audit_text", "history_data", "history_text", "stations_data", "stations_text"]
 
 
+_DECIDED = {"pin": "pinned", "unpin": "released", "retire": "retired", "restore": "brought back"}
+
+
 def history_text(history: History) -> str:
     """The revisions of a workstation, the newest first, each with what it changed."""
     retired = " (retired)" if history.retired else ""
@@ -31,6 +34,10 @@ def history_text(history: History) -> str:
             lines.append(f"  {'':>{width}}  {'':16}  {' '.join(note.split())}")
     if history.earlier:
         lines.append(f"and {history.earlier} earlier: --all")
+    for decision in history.decisions:
+        revision = "" if decision.revision is None else f" revision {decision.revision.partition('-')[0]}"
+        why = f": {' '.join(decision.note.split())}" if decision.note else ""
+        lines.append(f"{shown(decision.at)}  {_DECIDED[decision.mark]}{revision}{why}")
     return "\n".join(lines) + "\n"
 
 
@@ -66,6 +73,15 @@ def history_data(history: History) -> dict[str, Any]:
                 **({"changes": changes_data(row.before, row.holds)} if row.before and row.holds else {}),
             }
             for row in history.rows
+        ],
+        "decisions": [
+            {
+                "at": decision.at.strftime(TIME),
+                "mark": decision.mark,
+                **({"revision": decision.revision} if decision.revision else {}),
+                **({"note": decision.note} if decision.note else {}),
+            }
+            for decision in history.decisions
         ],
     }
 

@@ -50,7 +50,10 @@ def command(files: tuple[str, ...], note: str | None, library_folder: str | None
         before = library.before(kept)
         says = changes_sentence(before, workstation) if before else setting_sentence(workstation)
         click.echo(f"{workstation.name}: kept as revision {kept.number}: {says}")
-        in_force = library.in_force(library.folder_of(workstation.name))
+        folder = library.folder_of(workstation.name)
+        if library.marks(folder).station_retired:
+            click.echo(f"{workstation.name}: is retired; to bring it back: evenstroke retire --undo")
+        in_force = library.in_force(folder)
         if in_force != kept:
             name = f"revision {in_force.number} is pinned and stays in force"
             click.echo(f"{workstation.name}: {name}; to change that: evenstroke pin")

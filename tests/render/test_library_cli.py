@@ -191,6 +191,27 @@ def test_retire_and_bring_back(run):
 
 
 @pytest.mark.usefixtures("kept")
+def test_decisions_stand_in_the_history_with_their_reasons(run, desk):
+    run("pin", "window desk", "1", "--note", "the wrist\nlikes it")
+    run("pin", "window desk", "--release")
+    run("retire", "window desk", "--note", "sold")
+    lines = run("history", "window desk")[1].splitlines()[-3:]
+    assert [re.sub(r"^\d{4}-\d\d-\d\d \d\d:\d\d  ", "", line) for line in lines] == [
+        "retired: sold",
+        "released",
+        "pinned revision 1: the wrist likes it",
+    ]
+    data = json.loads(run("history", "window desk", "--as", "json")[1])["decisions"]
+    assert [(each["mark"], each.get("note")) for each in data] == [
+        ("retire", "sold"),
+        ("unpin", None),
+        ("pin", "the wrist\nlikes it"),
+    ]
+    desk("100x60mm")
+    assert "window desk: is retired; to bring it back: evenstroke retire --undo" in run("keep", "desk.yaml")[1]
+
+
+@pytest.mark.usefixtures("kept")
 def test_stations_lists_what_is_in_force(run):
     head, *rows = run("stations")[1].splitlines()
     assert head.split() == ["workstation", "in", "force", "of", "kept", "area", "mm", "scale", "factor"]
