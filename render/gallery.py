@@ -236,10 +236,20 @@ PICTURES = (
         "evenstroke book --add trials.csv && evenstroke band --picture comfortable-band.png",
         "Twenty-four noted days of an invented illustrator: every score, the band they make, and how sure it is.",
     ),
+    Picture(
+        "trace.png",
+        "evenstroke trace traced-card.png --of card --against studio.yaml --picture trace.png",
+        "A bank card traced where the tablet's proportions were not kept: it came out flatter than the dashed outline.",
+    ),
+    Picture(
+        "wall.png",
+        "evenstroke sheet studio.yaml wall.png --date 2026-03-02",
+        "One page for the wall: the four numbers to enter, the same in every form, the picture, how far to sit.",
+    ),
 )
 
 #: Files of the gallery that are written by hand: pages, and what commands read.
-SOURCES = ("portrait.svg", "exercise.csv", "trials.csv", "comfortable-band.md")
+SOURCES = ("portrait.svg", "traced-card.png", "exercise.csv", "trials.csv", "comfortable-band.md")
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.
 STORED_WIDTH_PX = 1200
