@@ -10,7 +10,7 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import SAME_SCALE, positive
 
-__all__ = ["Feel", "felt"]
+__all__ = ["Feel", "felt", "trimmed_both"]
 
 Fitted = tuple[Rect, Rect]
 
@@ -57,6 +57,21 @@ def felt(
         width_px, height_px = area.width * feel.scale_x / x_mm_per_px, area.height * feel.scale_y / y_mm_per_px
         return area, place(screen, width_px, height_px, hold)
     raise RequestError(_refusal(least, most, fit, feel))
+
+
+def trimmed_both(
+    source: Rect, target: Rect, hold: str, feel: Feel, *, x_mm_per_px: float, y_mm_per_px: float
+) -> Fitted:
+    """The largest area and screen of this feel, whatever has to be trimmed for it: each side as far as it goes.
+
+    ``min(W, T / s)`` on the tablet and s times that on the screen: what ``locked`` gives where the scale is at least
+    its own, what ``cropped`` gives where it is at most its own, and between the two a part of either.
+    """
+    width_mm = min(source.width, target.width * x_mm_per_px / feel.scale_x)
+    height_mm = min(source.height, target.height * y_mm_per_px / feel.scale_y)
+    width_px = min(target.width, source.width * feel.scale_x / x_mm_per_px)
+    height_px = min(target.height, source.height * feel.scale_y / y_mm_per_px)
+    return place(source, width_mm, height_mm, hold), place(target, width_px, height_px, hold)
 
 
 def _times(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:

@@ -156,7 +156,7 @@ class _Rounding:
     @property
     def most_area(self) -> Sides:
         """The most steps across and down: those of the source, or of the exact area where a wanted scale made it small."""
-        if self.fit == "locked" and self.is_felt:
+        if self.is_felt:
             _, _, width, height = exact_rect(self.exact.area_built_mm)
             return self.area_grid.at_most(width, height)
         return self.area_grid.most
@@ -164,7 +164,7 @@ class _Rounding:
     @property
     def most_window(self) -> Sides:
         """The same for the screen, in px."""
-        if self.fit == "cropped" and self.is_felt:
+        if self.is_felt:
             _, _, width, height = exact_rect(self.exact.screen_px)
             return self.window_grid.at_most(width, height)
         return self.window_grid.most

@@ -215,19 +215,23 @@ def unrotated(solved: TabletMap) -> TabletMap:
     """What was asked for as well as a driver can have it whose area is not turned: for a tablet that lies askew.
 
     The fit of the whole source as if the tablet lay straight. No unturned rectangle does better: whatever its
-    proportions, strokes come out tilted by the slant, and any others but these are stretched besides.
+    proportions, strokes come out tilted by the slant, and any others but these are stretched besides. A wanted feel is
+    kept, by a part of the screen as well as of the tablet where the fit alone cannot have it.
     """
-    return _solve(solved.request, area_angle_deg=0.0)
+    return _solve(solved.request, area_angle_deg=0.0, compromise=True)
 
 
-def _solve(request: MapRequest, *, area_angle_deg: float) -> TabletMap:
+def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = False) -> TabletMap:
     tablet = request.tablet
     target = target_of(request.desktop, request.onto, request.window_px)
     reference = _reference(request, target)
     # What was left to us is written down, so that the same map can be asked for again in so many words.
     request = replace(request, onto=tuple(display.label for display in target.displays), true_on=reference.label)
     source = tablet.seen_rect_mm(_source_built(request))
-    area, screen = _area_and_screen(request, source, target.rect_px, reference, area_angle_deg)
+    if compromise and request.feel is not None:
+        area, screen = _felt_compromise(request, request.feel, source, target.rect_px, reference)
+    else:
+        area, screen = _area_and_screen(request, source, target.rect_px, reference, area_angle_deg)
     return TabletMap(
         request=request,
         reference=reference,
@@ -295,6 +299,16 @@ def _area_and_screen(
         x_mm_per_px=pitch[0],
         y_mm_per_px=pitch[1],
     )
+
+
+def _felt_compromise(
+    request: MapRequest, feel: Feel, source: Rect, target: Rect, reference: Display
+) -> tuple[Rect, Rect]:
+    from mapper.feel import trimmed_both
+
+    # A feel is only ever asked of a display whose size is known.
+    x_mm_per_px, y_mm_per_px = reference.mm_per_px or (1.0, 1.0)
+    return trimmed_both(source, target, request.hold, feel, x_mm_per_px=x_mm_per_px, y_mm_per_px=y_mm_per_px)
 
 
 def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:

@@ -12,11 +12,14 @@ from scipy.linalg import polar
 from shapely.geometry import Polygon, box
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.feel import Feel
 from mapper.fits import fit_rects
 from mapper.problems import RequestError
 from mapper.rect import Rect
+from mapper.rounding import rounded
 from mapper.slant import slanted_fit, tilt_deg, turned_extent
 from mapper.solve import MapRequest, solve, unrotated
+from mapper.steps import Step
 from tests.strategies import any_requests, fits, holds, lengths_mm, slants_deg, turns_deg
 
 usual_lengths = st.floats(min_value=50.0, max_value=500.0)
@@ -221,3 +224,39 @@ def test_the_unit_matrix_is_the_same_map(request, x, y):
     )
     back = solved.desktop_px_to_built_mm.point(*to_px)
     assert back == pytest.approx((x * tablet.width_mm, y * tablet.height_mm), abs=1e-6 * max(tablet.width_mm, 1))
+
+
+@given(real_slants, st.sampled_from(["locked", "cropped"]), st.floats(0.3, 3.0), holds)
+def test_a_wanted_feel_is_kept_without_the_turn(slant_deg, fit, times, hold):
+    largest = askew(slant_deg, fit=fit).summary.scale_factor
+    # As much as the turned area can have of it, and all else that it can have.
+    scale = largest * (max(1.0, times) if fit == "locked" else min(1.0, times))
+    solved = askew(slant_deg, fit=fit, hold=hold, feel=Feel(scale, scale))
+    straight = unrotated(solved)
+    assert straight.summary.scale_factor == pytest.approx(scale, rel=1e-9)
+    assert straight.figures[0].distortion.stretch == pytest.approx(1)
+    assert straight.source_seen_mm.holds(straight.area_seen_mm, slack=1e-9)
+    assert straight.target_px.holds(straight.screen_px, slack=1e-6)
+    # No side of it could grow: on each axis the tablet or the screen is used up.
+    area, screen = straight.area_seen_mm, straight.screen_px
+    assert max(area.width / 224, screen.width / 2560) == pytest.approx(1)
+    assert max(area.height / 148, screen.height / 1440) == pytest.approx(1)
+    told = rounded(solve(replace(solved.request, step=Step(0.05, "mm"))))
+    assert told.summary.scale_factor == pytest.approx(scale, rel=0.02)
+
+
+@given(any_requests(fit=st.sampled_from(["locked", "cropped"]), sized=True), st.floats(0.05, 20.0))
+def test_without_a_slant_what_trims_both_is_the_fit_where_that_has_the_scale(request, times):
+    request = replace(request, tablet=replace(request.tablet, slant_deg=0.0), area_built_mm=None)
+    request = replace(request, fit="locked" if request.fit == "full" else request.fit)
+    scale = times * solve(request).summary.scale_factor
+    request = replace(request, feel=Feel(scale, scale))
+    try:
+        solved = solve(request)
+    except RequestError:
+        return
+    loose = unrotated(solved)
+    for one, other in ((solved.area_seen_mm, loose.area_seen_mm), (solved.screen_px, loose.screen_px)):
+        size = max(one.width, one.height)
+        for side in ("left", "top", "width", "height"):
+            assert getattr(one, side) == pytest.approx(getattr(other, side), rel=1e-9, abs=1e-9 * size)
