@@ -113,3 +113,20 @@ def test_a_profile_cannot_ask_for_a_scale_and_a_feel():
     document["map"]["feel"] = {"scale_x": 3, "scale_y": 3}
     with pytest.raises(RequestError, match="both a scale and a feel"):
         loads(yaml.safe_dump(document, sort_keys=False), "desk.yaml")
+
+
+@given(any_requests(sized=True), st.floats(0.1, 10.0), st.booleans())
+def test_a_wanted_feel_loads_as_the_same_map_askew_or_not(request, times, stepped):
+    if request.fit == "full":
+        request = replace(request, fit="cropped", area_built_mm=None)
+    scale = times * solve(request).summary.scale_factor
+    step = Step(0.001, "percent") if stepped else None
+    try:
+        solved = solve(replace(request, feel=Feel(scale, scale), step=step))
+    except RequestError as error:
+        assert [problem.where for problem in error.problems] == ["scale"]
+        return
+    # A window of less than a pixel cannot be rounded to whole ones.
+    assume(step is None or min(solved.target_px.width, solved.target_px.height) >= 2)
+    text = to_yaml(Workstation("desk", solved))
+    assert loads(text, "desk.yaml").map == solved
