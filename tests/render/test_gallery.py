@@ -39,6 +39,17 @@ def test_a_lost_a_foreign_and_a_changed_file_are_drift(copy):
     ]
 
 
+def test_a_title_that_moved_by_a_pixel_is_no_drift_and_by_eight_is(copy):
+    with Image.open(copy / "studio.png") as opened:
+        picture = opened.convert("RGB")
+    title = picture.crop((40, 40, 800, 110))
+    for by, drifted in ((1, False), (8, True)):
+        moved = picture.copy()
+        moved.paste(title, (40 + by, 40))
+        moved.save(copy / "studio.png")
+        assert bool(drift(copy, FOLDER)) == drifted
+
+
 def test_a_line_that_moved_is_drift_and_a_shade_is_not(copy):
     with Image.open(copy / "studio.png") as opened:
         picture = opened.convert("RGB")
