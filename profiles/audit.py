@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from mapper.problems import EvenstrokeError
+from mapper.problems import EvenstrokeError, RequestError
 from profiles.document import LARGEST_BYTES, load, loads
 from profiles.entries import Entry, digest, read_unchanged
 from profiles.files import could_not_write, names_in, read_bounded, write_whole
@@ -59,7 +59,10 @@ def audit(library: Library) -> Audit:
         if not folder.is_dir() or folder.is_symlink():
             found.findings.append(_foreign(folder))
         else:
-            _station(library, folder, found)
+            try:
+                _station(library, folder, found)
+            except RequestError as error:  # a folder that cannot be read; what is in others can
+                found.findings.append(Finding(folder, "damaged", _says(error, folder)))
     return found
 
 

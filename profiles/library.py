@@ -273,14 +273,20 @@ class Library:
     def folders(self) -> list[Path]:
         """The folders of all workstations, in the order of their names."""
         self.require()
-        return sorted(self.root / STATIONS / name for name in names_in(self.root / STATIONS) if name[0] != ".")
+        home = self.root / STATIONS
+        # A library that was only just begun has its label and nothing else.
+        return sorted(home / name for name in names_in(home) if name[0] != ".") if home.exists() else []
 
     def stations(self) -> tuple[list[Station], list[Problem]]:
         """All workstations that hold a revision, and what is wrong with those that could not be read."""
         found: list[Station] = []
         problems: list[Problem] = []
         for folder in self.folders():
-            newest = self.newest(folder) if folder.is_dir() else None
+            try:
+                newest = self.newest(folder) if folder.is_dir() else None
+            except EvenstrokeError as error:
+                problems.extend(error.problems)
+                continue
             if newest is None:
                 continue
             name, marks = folder.name, Marks()

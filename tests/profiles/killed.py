@@ -77,7 +77,7 @@ def die_at(count, when):
 
 def contents(library):
     """What each revision holds and what was decided; every file that is listed is read."""
-    if not library.root.exists() or not (library.root / "workstations").exists():
+    if not (library.root / "library.yaml").exists() and not (library.root / "workstations").exists():
         return {}
     held = {}
     for folder in library.folders():

@@ -347,6 +347,14 @@ def test_a_missing_library_is_named(tmp_path):
     assert not library.root.exists()
 
 
+def test_a_library_that_was_only_just_begun_is_empty(library):
+    library.begin(library.folder_named("desk"))
+    for path in ((library.root / "workstations" / "desk"), (library.root / "workstations")):
+        assert library.stations() == ([], [])
+        path.rmdir()
+    assert library.stations() == ([], [])
+
+
 def test_the_default_place_is_the_platforms(monkeypatch, tmp_path):
     """Oracle: the XDG Base Directory Specification, XDG_DATA_HOME."""
     if os.name != "posix":

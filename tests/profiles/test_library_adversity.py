@@ -232,7 +232,16 @@ def test_permission_denied(open_folder):
     assert state(library.root) == before
     kept.path.chmod(0o000)
     assert report(library.root, AS_NOBODY + read).endswith("must be a readable revision; got Permission denied")
+    library.keep(replace(sample("two"), name="other"))
     folder.chmod(0o000)
+    others = (
+        "from profiles.audit import audit\n"
+        "stations, problems = library.stations()\n"
+        "print([station.name for station in stations], len(problems))\n"
+        "found = audit(library)\n"
+        "print(found.revisions, [(finding.path.name, finding.kind) for finding in found.findings])\n"
+    )
+    assert report(library.root, AS_NOBODY + others) == "['other'] 1\n1 [('desk', 'damaged')]"
     assert "must be a readable folder; got Permission denied" in report(library.root, AS_NOBODY + read)
 
 
