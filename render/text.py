@@ -120,6 +120,8 @@ def _slanted_lines(solved: TabletMap) -> list[str]:
     straight = unrotated(solved)
     tilt_deg = straight.figures_on(straight.reference).tilt_deg
     told = _told(solved)[0] if solved.request.step else straight
+    # Each area with its own part of the screen, where the fit trims that too.
+    parted = told.screen_px != solved.screen_px
     lines = [
         f"The tablet lies askew, by {_turned(slant)}.",
         "",
@@ -127,12 +129,17 @@ def _slanted_lines(solved: TabletMap) -> list[str]:
             solved, f"Where the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees"
         ),
         "  (the rectangle before it is turned about its own centre; positive angles are clockwise)",
+        *([f"  with this part of the screen: {_placed(solved.screen_px)}"] if parted else []),
         "",
         *_area_lines(told, "Where it cannot, enter this one"),
+        *([f"  with this part of the screen: {_placed(told.screen_px)}"] if parted else []),
         "",
         f"What that costs: all you draw comes out turned by {_turned(tilt_deg)};",
         f"  a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, as the hand measures.",
     ]
+    scales = solved.summary.scale_factor, straight.summary.scale_factor
+    if scales[0] is not None and scales[1] is not None and number(scales[0]) != number(scales[1]):
+        lines.append(f"  The scale factor is {number(scales[1])} instead of {number(scales[0])}.")
     distortion = straight.figures_on(straight.reference).distortion
     if distortion.longer_axis_deg is not None:
         oval = circle_sentence(distortion, size_known=False)
@@ -198,10 +205,13 @@ def _form_table(forms: dict[str, RectForm]) -> list[str]:
 
 
 def _screen_lines(solved: TabletMap) -> list[str]:
-    screen = solved.screen_px
-    place = f"from {number(screen.left, 1)}, {number(screen.top, 1)}"
+    labels = " + ".join(display.label for display in solved.reached)
+    return [f"The pen reaches on the screen: {_placed(solved.screen_px)} ({labels})"]
+
+
+def _placed(screen: Rect) -> str:
     size = f"{number(screen.width, 1)} x {number(screen.height, 1)} px"
-    return [f"The pen reaches on the screen: {size} {place} ({' + '.join(d.label for d in solved.reached)})"]
+    return f"{size} from {number(screen.left, 1)}, {number(screen.top, 1)}"
 
 
 def _figure_lines(told: TabletMap, exact: TabletMap) -> list[str]:

@@ -303,3 +303,15 @@ def test_maps_of_a_tilt_say_so(run):
     assert out.startswith(
         "A circle stays round, 2.67 times as large, and all that is drawn turns by 12° anticlockwise.\n"
     )
+
+
+def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run, mapped):
+    document = mapped("--slant", "10", "--fit", "cropped", "--scale", "2.2")
+    _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10", "--fit", "cropped", "--scale", "2.2")
+    for part in (document, document["unrotated"]):
+        px = part["screen"]["px"]
+        assert part["summary"]["scale_factor"] == pytest.approx(2.2)
+        assert f"with this part of the screen: {px['width']:.1f} x {px['height']:.1f} px" in out.replace(".0 x", " x")
+    _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10")
+    assert "with this part of the screen" not in out
+    assert "The scale factor is 2.67 instead of 2.94." in out
