@@ -14,8 +14,7 @@ order in which they lie on each other, and ``Easel.scene`` freezes them::
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from hashlib import sha256
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mapper.rect import Rect
@@ -209,35 +208,6 @@ class Scene:
     def shapes(self, role: str) -> tuple[Shape, ...]:
         """The shapes that play ``role``, from the lowest to the uppermost."""
         return tuple(mark for mark in self.marks if isinstance(mark, Shape) and mark.role == role)
-
-    def without_text(self) -> Scene:
-        """The same picture with no word on it, for slides."""
-        return replace(self, marks=tuple(mark for mark in self.marks if not isinstance(mark, Text)))
-
-    def digest(self) -> str:
-        """A fingerprint of what is shown, the same on every machine: numbers to 0.01 mm, images by their place alone."""
-        told = sha256(f"{_told(self.width_mm)} {_told(self.height_mm)} {self.title} {self.description}".encode())
-        for mark in self.marks:
-            if isinstance(mark, Shape):
-                numbers = (_told(part) for command in mark.outline.commands for part in command)
-                told.update(f"\n{mark.role} {mark.look or ''} {' '.join(numbers)} {_box(mark.clip)}".encode())
-            elif isinstance(mark, Text):
-                told.update(
-                    f"\n{mark.role} {mark.text} {_told(mark.x_mm)} {_told(mark.y_mm)} {_told(mark.em_mm)} "
-                    f"{mark.anchor} {_told(mark.turn_deg)}".encode()
-                )
-            else:
-                told.update(f"\n{mark.role} {_box(mark.box_mm)} {_box(mark.clip)}".encode())
-        return told.hexdigest()[:16]
-
-
-def _told(value: object) -> str:
-    # 0.0037 off the rounding's edge, where neat numbers are: a last bit must not flip a digit.
-    return f"{value + 0.0037:.2f}" if isinstance(value, float | int) else str(value)
-
-
-def _box(rect: Rect | None) -> str:
-    return "" if rect is None else " ".join(map(_told, (rect.left, rect.top, rect.width, rect.height)))
 
 
 class Easel:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from mapper.problems import Problem, RequestError, nearest, quoted
 
-__all__ = ["ROLES", "THEMES", "Style", "colour", "contrast", "luminance", "palette", "style"]
+__all__ = ["ROLES", "THEMES", "Style", "contrast", "luminance", "palette", "style"]
 
 #: Colours by the part they play. ``hand`` and ``result`` differ in lightness as well as in hue (blue and orange,
 #: the pair that the common kinds of colour blindness keep apart).
@@ -195,11 +195,6 @@ def palette(theme: str) -> dict[str, str]:
 def style(role: str) -> Style:
     """How ``role`` looks. Raises KeyError for a role that is not in ROLES: a slip of ours, not of the user's."""
     return ROLES[role]
-
-
-def colour(theme: str, name: str) -> str:
-    """The palette colour ``name`` of ``theme`` as ``#RRGGBB``."""
-    return palette(theme)[name]
 
 
 def luminance(colour_hex: str) -> float:

@@ -73,21 +73,3 @@ def test_an_arc_ends_where_it_should():
     image = polygon_of(Outline.arc(0, 0, 10, 0, 120))
     assert tuple(image[-1]) == pytest.approx((-5, 10 * math.sin(math.radians(120))))
     assert LineString(image).length == pytest.approx(10 * math.radians(120), rel=1e-5)
-
-
-def test_without_text_nothing_else_is_lost():
-    easel = Easel(100, 50)
-    easel.rect(Rect(1, 2, 3, 4), "plate")
-    easel.text("word", 1, 2, "label")
-    scene = easel.scene(title="t", description="d")
-    assert [mark.role for mark in scene.without_text().marks] == ["plate"]
-    assert (scene.without_text().width_mm, scene.without_text().title) == (100, "t")
-
-
-def test_the_digest_tells_different_pictures_apart_and_forgives_the_last_bit():
-    def digest(left):
-        easel = Easel(100, 50)
-        easel.rect(Rect(left, 2, 3, 4), "plate")
-        return easel.scene(title="t", description="d").digest()
-
-    assert digest(1.0) == digest(1.0 + 1e-12) != digest(1.1)
