@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.rect import Rect
 from mapper.seams import seams
 from mapper.solve import MapRequest, solve
 
@@ -107,8 +108,6 @@ def test_a_display_between_parts_the_two_beside_it():
 
 
 def test_a_window_shortens_the_border():
-    from mapper.rect import Rect
-
     first = Display(1000, 1000, 250, 250)
     second = Display(1000, 1000, 300, 300, left_px=1000, label="side")
     whole = beside(first, second)[0].glass_step_mm

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.linalg import polar
+from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 
 from mapper.desk import Desktop, Display, Tablet
@@ -62,8 +63,6 @@ def test_locked_is_the_largest_of_its_proportions(source, target, slant_deg, hol
 
 def outline(area, slant_deg):
     """The area as it lies on the tablet, turned against the slant about its centre: shapely's own rotation."""
-    from shapely.affinity import rotate
-
     # With y down shapely's anticlockwise angle is clockwise as seen.
     return rotate(Polygon(area.corners), -slant_deg, origin="centroid")
 

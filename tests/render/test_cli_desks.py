@@ -5,6 +5,7 @@ import json
 import pytest
 import yaml
 
+from mapper.steps import SHAPE_TOLERANCE_PERCENT
 from render.cli import main
 
 TABLET, DISPLAY = ["--tablet", "224x148mm@200/mm"], ["--display", "27in 2560x1440"]
@@ -243,8 +244,6 @@ def test_what_a_stretch_that_few_notice_would_buy_is_told(run):
 
 
 def test_the_default_tolerance_is_the_one_that_help_names(run):
-    from mapper.steps import SHAPE_TOLERANCE_PERCENT
-
     _, out, _ = run("map", "--help")
     assert f"[default: {SHAPE_TOLERANCE_PERCENT:g}%]" in " ".join(out.split())
 

@@ -3,6 +3,7 @@
 import io
 import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from PIL import Image, ImageSequence
 from mapper.desk import Desktop, Display, Tablet
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.solve import MapRequest, solve
+from mapper.solve import MapRequest, solve, unrotated
 from render.compare import compare_scene, three_fits
 from render.desk_view import desk_scene
 from render.glance import glance_scene
@@ -243,11 +244,6 @@ def test_outline_of_the_drawing_is_ghosted_where_it_is_bent(full, tmp_path):
 
 
 def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
-    from dataclasses import replace
-
-    from mapper.desk import Desktop, Display, Tablet
-    from mapper.solve import MapRequest, solve, unrotated
-
     display = Display(2560, 1440).with_diagonal(27 * 25.4)
     turned = solve(MapRequest(Tablet(224, 148, slant_deg=12.0), Desktop((display,))))
     scene = compare_scene([("turned", turned), ("straight", unrotated(turned))])
