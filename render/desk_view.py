@@ -105,8 +105,8 @@ def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -
 def _scale_bar(labels: Labels, shown: Demonstration, room: Rect, scale: float, units: str) -> None:
     """A bar of round length in the lower left corner, where all is to scale."""
     if not shown.to_scale:
-        words = "Not to scale: the size of a display was not given"
-        labels.place([words], (room.left, room.bottom), "note", wishes=[(room.left, room.bottom - 1.2, "start")])
+        words = ["Not to scale: the size of a display was not given", "Not to scale"]
+        labels.place(words, (room.left, room.bottom), "note", wishes=[(room.left, room.bottom - 1.2, "start")])
         return
     per = 1.0 if units == "mm" else 25.4
     long_mm = nice_step(34.0 / scale / per) * per

@@ -142,6 +142,13 @@ def test_a_tablet_askew_is_drawn_so_that_upright_stays_upright():
     assert x1 - x0 == pytest.approx(shown.tablet_map.area_seen_mm.width)
 
 
+@pytest.mark.parametrize("size_mm", [(320.0, 180.0), (100.0, 80.0), (80.0, 300.0)])
+def test_a_desk_that_is_not_to_scale_says_so_on_any_sheet(size_mm):
+    said = texts(desk_scene(mapped(TABLET, Display(1920, 1080)), size_mm=size_mm))
+    assert any(text.startswith("Not to scale") for text in said)
+    assert not any(text.endswith(" mm") and text[0].isdigit() for text in said if "×" not in text)
+
+
 def test_a_sliver_of_a_display_makes_no_shape_tiny():
     window = Rect(0, 0, 2600, 1440)
     shown = Demonstration.of(
