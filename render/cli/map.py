@@ -97,10 +97,11 @@ def command(
         from render.text import map_text
 
         click.echo(map_text(solved), nl=False)
-        if asked["scale"] is not None:
+        scale = solved.summary.scale_factor
+        if asked["scale"] is not None and scale is not None:
             from render.cli.own_band import own_band_sentence
 
-            own = own_band_sentence(asked["scale"])
+            own = own_band_sentence(scale)
             if own:
                 click.echo(f"\n{own}")
     else:
