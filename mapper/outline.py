@@ -22,6 +22,8 @@ Array = NDArray[Any]
 # Points on each quarter arc and each side of the dense polyline from which positions are interpolated.
 # The chord of a 1/64 of a quarter turn misses the arc's length by 2.5e-5 of it: positions only, never shapes.
 _STEPS = 64
+# Each round of looking for a foot shrinks the error by distance times curvature, which for strokes is some hundredths.
+_FOOT_ROUNDS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +140,7 @@ class Placed:
         foot = points_px - self.centre_px
         given = foot
         outside = None
-        for turn in range(12):
+        for turn in range(_FOOT_ROUNDS):
             distance, gradient = self.outline.signed_distance(foot @ inverse.T)
             normal = gradient @ inverse
             size = np.hypot(normal[:, 0], normal[:, 1])
@@ -149,9 +151,9 @@ class Placed:
             moved = foot - normal * (distance / size)[:, None]
             settled = turn > 0 and np.max(np.abs(moved - foot), initial=0.0) < 1e-12 * np.max(np.abs(self.matrix))
             foot = moved
-            if settled or turn == 11:
+            if settled or turn == _FOOT_ROUNDS - 1:
                 break
-            if turn < 9:
+            if turn < _FOOT_ROUNDS - 2:
                 # The last rounds only settle onto the curve.
                 apart = given - foot
                 foot = foot + apart - normal * np.sum(apart * normal, axis=1)[:, None]

@@ -35,7 +35,7 @@ _STRETCHES = 96
 # Smallest over largest singular value of the slopes, each parameter in its own unit.
 _DETERMINED = 3e-3
 _ROUNDS = 60
-_ROUGH_ROUNDS = 14
+_ROUGH_ROUNDS = 10
 
 
 @dataclass(frozen=True, slots=True)

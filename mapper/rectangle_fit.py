@@ -74,7 +74,7 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
     settled = [(_closely(judged, crossings[0][1], near_px), crossings[0][1])]
     for placed in _unlike([placed for _, placed in crossings], 2 * near_px):
         try:
-            nearer = settle(judged, placed, "free", floor_px=near_px / 2)
+            nearer = settle(judged[::3], placed, "free", floor_px=near_px / 2)
         except np.linalg.LinAlgError:
             continue
         if np.linalg.det(nearer.matrix) > 0.5 * np.linalg.det(placed.matrix):
@@ -107,9 +107,8 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
         for first, second in combinations(sorted(peaks), 2):
             if (second - first) * width < _APART * extent:
                 continue
-            low, high = (_place(along, bins[peak] + width / 2, 1.5 * width) for peak in (first, second))
-            number = int(min(piled[first], piled[second]) * 2)
-            pairs.append(_Sides(direction, normal, low, high, number))
+            low, high = float(bins[first] + width / 2), float(bins[second] + width / 2)
+            pairs.append(_Sides(direction, normal, low, high, int(min(piled[first], piled[second]) * 2)))
     pairs.sort(key=lambda pair: -pair.points)
     kept: list[_Sides] = []
     # The best of a direction and its neighbours, and of each quarter of the circle alike: the short sides of a long
@@ -121,8 +120,13 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
             kept.append(pair)
         if len(kept) >= 9 * _KEPT_DIRECTIONS:
             break
-    moved = [pair.normal @ middle for pair in kept]
-    return [pair._replace(low=pair.low + by, high=pair.high + by) for pair, by in zip(kept, moved, strict=True)]
+    return [_placed(pair, points, middle, 1.5 * width) for pair in kept]
+
+
+def _placed(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides:
+    """The pair with its lines where the points lie, along the normal from the origin; before, they are counted from ``middle``."""
+    along, by = (points - middle) @ pair.normal, float(pair.normal @ middle)
+    return pair._replace(low=_place(along, pair.low, within) + by, high=_place(along, pair.high, within) + by)
 
 
 def _between(one: _Sides, two: _Sides) -> float:
@@ -204,7 +208,9 @@ def _judge(points: Array, placed: Placed, near_px: float) -> float:
     near = off <= 1
     if not near.any():
         return 0.0
-    shares, _ = placed.shares(mm[near])
-    covered = len(np.unique((shares * _SECTORS).astype(int) % _SECTORS)) / _SECTORS
+    # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each side.
+    around = np.arctan2(mm[near, 1] / placed.outline.height_mm, mm[near, 0] / placed.outline.width_mm)
+    sectors = ((around / (2 * np.pi) + 0.5) * _SECTORS).astype(int) % _SECTORS
+    covered = np.count_nonzero(np.bincount(sectors, minlength=_SECTORS)) / _SECTORS
     # A stray line that passes for a side lies less snugly than the side does.
     return float(near.mean()) + covered - float(off[near].mean())
