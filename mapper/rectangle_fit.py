@@ -74,7 +74,8 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
     settled = [(_closely(judged, crossings[0][1], near_px), crossings[0][1])]
     for placed in _unlike([placed for _, placed in crossings], 2 * near_px):
         try:
-            nearer = settle(judged[::3], placed, "free", floor_px=near_px / 2)
+            close = judged[_off(judged, placed, near_px)[0] <= 3]
+            nearer = settle(close[::2], placed, "free", floor_px=near_px / 4)
         except np.linalg.LinAlgError:
             continue
         if np.linalg.det(nearer.matrix) > 0.5 * np.linalg.det(placed.matrix):
@@ -197,14 +198,16 @@ def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
 
 def _closely(points: Array, placed: Placed, near_px: float) -> float:
     """A settled outline, judged twice: a stray line that passes for a side from afar does not from near by."""
-    return _judge(points, placed, near_px) + _judge(points, placed, near_px / 3)
+    first, second = placed.matrix
+    across, down = float(np.hypot(*first)), float(np.hypot(*second))
+    lean = abs(float(first @ second)) / (across * down)
+    # Of two that fit alike, the map that stretches and leans less is the likelier.
+    unlikely = 0.5 * abs(np.log(across / down)) + 5 * lean
+    return _judge(points, placed, near_px) + _judge(points, placed, near_px / 3) - float(unlikely)
 
 
 def _judge(points: Array, placed: Placed, near_px: float) -> float:
-    mm = placed.to_mm(points)
-    distance, gradient = placed.outline.signed_distance(mm)
-    slope = gradient @ np.linalg.inv(placed.matrix)
-    off = np.abs(distance) / (near_px * np.hypot(slope[:, 0], slope[:, 1]))
+    off, mm = _off(points, placed, near_px)
     near = off <= 1
     if not near.any():
         return 0.0
@@ -214,3 +217,11 @@ def _judge(points: Array, placed: Placed, near_px: float) -> float:
     covered = np.count_nonzero(np.bincount(sectors, minlength=_SECTORS)) / _SECTORS
     # A stray line that passes for a side lies less snugly than the side does.
     return float(near.mean()) + covered - float(off[near].mean())
+
+
+def _off(points: Array, placed: Placed, near_px: float) -> tuple[Array, Array]:
+    """How many times ``near_px`` points (n, 2) lie off the outline, to first order, and where they lie in its own frame."""
+    mm = placed.to_mm(points)
+    distance, gradient = placed.outline.signed_distance(mm)
+    slope = gradient @ np.linalg.inv(placed.matrix)
+    return np.abs(distance) / (near_px * np.hypot(slope[:, 0], slope[:, 1])), mm
