@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -253,7 +253,7 @@ SOURCES = ("portrait.svg", "traced-card.png", "exercise.csv", "trials.csv", "com
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.
 STORED_WIDTH_PX = 1200
-STORED_COLOURS = 256
+STORED_COLOURS, STORED_EXACTLY = 256, 128
 
 # Letters move by a pixel or two from one FreeType or matplotlib to the next. So a pixel differs where it is lighter or
 # darker than everything near it in the other picture, by more than this of 255; between matplotlib 3.8 with Pillow
@@ -312,9 +312,22 @@ def _store(made: Path, stored: Path) -> None:
         picture = opened.convert("RGB")
         high = round(picture.height * STORED_WIDTH_PX / picture.width)
         small = picture.resize((STORED_WIDTH_PX, high), Image.Resampling.LANCZOS, reducing_gap=3.0)
-        # An octree keeps the thin coloured lines that a median cut gives to the large plain grounds.
-        method = Image.Quantize.FASTOCTREE
-        small.quantize(STORED_COLOURS, method, dither=Image.Dither.NONE).save(stored, optimize=True)
+        small.quantize(palette=_palette(small), dither=Image.Dither.NONE).save(stored, optimize=True)
+
+
+def _palette(picture: PillowImage.Image) -> PillowImage.Image:
+    """The colours that cover most, exactly, and those of an octree for the others.
+
+    So grounds stay what they are, and thin lines keep their colour.
+    """
+    from PIL import Image
+
+    counted: Any = picture.getcolors(picture.width * picture.height) or []
+    often = [colour for _, colour in sorted(counted, reverse=True)[:STORED_EXACTLY]]
+    rest = picture.quantize(STORED_COLOURS - STORED_EXACTLY, Image.Quantize.FASTOCTREE).getpalette() or []
+    palette = Image.new("P", (1, 1))
+    palette.putpalette([channel for colour in often for channel in colour] + rest)
+    return palette
 
 
 def page() -> str:

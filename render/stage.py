@@ -100,6 +100,11 @@ class Stage:
         object.__setattr__(self, "tablet_mm", self.shown.tablet_body_mm())
         object.__setattr__(self, "screens_mm", self.shown.screens_body_mm())
 
+    @property
+    def _mark_mm(self) -> float:
+        """Room below the tablet for the mark of its built top edge, where that is at the bottom."""
+        return 4.0 if self.shown.tablet_map.request.tablet.turn_deg == 180 else 0.0
+
     # How large
 
     def best(self, width_mm: float, height_mm: float) -> tuple[float, str]:
@@ -123,7 +128,10 @@ class Stage:
         tablet_wide, screen_wide = self._columns(scale)
         tablet, screen = self.tablet_mm.height * scale / 2, self.screens_mm.height * scale / 2
         up = max(tablet + self.tablet_words.head_mm, screen + self.screen_words.head_mm)
-        down = max(tablet + self.tablet_words.foot_mm(tablet_wide), screen + self.screen_words.foot_mm(screen_wide))
+        down = max(
+            tablet + self._mark_mm + self.tablet_words.foot_mm(tablet_wide),
+            screen + self.screen_words.foot_mm(screen_wide),
+        )
         return up, down
 
     def _fits_beside(self, scale: float, width: float, height: float) -> bool:
@@ -134,7 +142,7 @@ class Stage:
         screens = self.screen_words.head_mm + self.screens_mm.height * scale + self.screen_words.foot_mm(width)
         beside = width - self.tablet_mm.width * scale - 2 * NEAR_MM
         words = self.tablet_words.head_mm + self.tablet_words.foot_mm(max(beside, 1.0))
-        return screens + min(10.0, self.gap_mm), max(self.tablet_mm.height * scale, words)
+        return screens + min(10.0, self.gap_mm), max(self.tablet_mm.height * scale + self._mark_mm, words)
 
     def _fits_above(self, scale: float, width: float, height: float) -> bool:
         words = self.tablet_words.wide_mm
@@ -194,7 +202,10 @@ class Stage:
         """Headings and notes alone."""
         self._draw_words(easel, self.screen_words, places.screens, places.screen_notes_wide_mm)
         if places.arrangement == BESIDE:
-            self._draw_words(easel, self.tablet_words, places.tablet, places.tablet_notes_wide_mm)
+            marked = Rect(
+                places.tablet.left, places.tablet.top, places.tablet.width, places.tablet.height + self._mark_mm
+            )
+            self._draw_words(easel, self.tablet_words, marked, places.tablet_notes_wide_mm)
         elif self.tablet_words.heading:
             x = places.tablet.right + 2 * NEAR_MM
             head = easel.text(self.tablet_words.heading, x, places.tablet.top, "heading", level="top")
