@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from concurrent.futures import ProcessPoolExecutor
 from typing import TYPE_CHECKING, TypeVar
@@ -63,5 +64,11 @@ def _pooled(
         context.set_forkserver_preload(list(preload))
     else:
         context = multiprocessing.get_context("spawn")  # type: ignore[assignment]
-    with ProcessPoolExecutor(workers, mp_context=context) as pool:
-        yield from pool.map(work, jobs, chunksize=max(1, min(8, len(jobs) // (4 * workers))))
+    # Control-C reaches every process of the terminal; only this one is to answer it.
+    ignore = (signal.SIGINT, signal.SIG_IGN)
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=signal.signal, initargs=ignore) as pool:
+        try:
+            yield from pool.map(work, jobs, chunksize=max(1, min(8, len(jobs) // (4 * workers))))
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
