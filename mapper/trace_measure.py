@@ -91,7 +91,7 @@ class Measured:
     thing_turn_deg: Known | None
     lean: Known
     leans: bool
-    long_axis_deg: float | None
+    long_axis_deg: Known | None
     traces: int = 1
 
 
@@ -234,11 +234,7 @@ def _single(trace: Trace) -> Measured:
         turn = _turn(float(mean[4]), straight.estimate.half_width(gradient))
     lean = _lean(trace.free)
     leans = _is_lean(lean)
-    matrix = trace.free.pose.matrix(trace.free.estimate.mean)
-    axis = None
-    if leans:
-        left, _, _ = np.linalg.svd(matrix)
-        axis = math.degrees(math.atan2(left[1, 0], left[0, 0])) % 180.0
+    axis = _long_axis(trace.free) if leans else None
     known = _scales(straight.estimate, (towards[0], towards[1]), np.log(mean[2:4]))
     if leans:
         known = replace(known, stretch=_free_stretch(trace.free))
@@ -314,6 +310,19 @@ def _free_stretch(free: OutlineFit) -> Known:
 
     known = _of_parameters(free, log_stretch)
     return Known(math.exp(known.value), max(1.0, math.exp(known.low)), math.exp(known.high))
+
+
+def _long_axis(free: OutlineFit) -> Known:
+    """Direction of the longer scale on the screen in [0, 180): that of the larger eigenvector of the matrix times its transpose."""
+
+    def axis(parameters: Array) -> float:
+        matrix = free.pose.matrix(parameters)
+        gram = matrix @ matrix.T
+        return math.degrees(0.5 * math.atan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))
+
+    known = _of_parameters(free, axis)
+    shift = known.value % 180.0 - known.value
+    return Known(known.value + shift, known.low + shift, known.high + shift)
 
 
 def _mean_known(values: list[Known]) -> Known:

@@ -40,8 +40,8 @@ def verdict(report: TraceReport) -> str:
         within = f"give or take {number(100 * measured.ratio.half_width / measured.ratio.value, 2)} %"
         if measured.ratio.holds(1.0) or longer < 0.1:
             return f"On square pixels the trace is round, {within}."
-        if measured.leans:
-            return f"The trace is {number(longer, 1)} % longer one way, along {number(measured.long_axis_deg or 0, 0)} degrees."
+        if measured.long_axis_deg is not None:
+            return f"The trace is {number(longer, 1)} % longer one way, along {number(measured.long_axis_deg.value, 0)} degrees."
         way = "wider than tall" if measured.ratio.value > 1 else "taller than wide"
         return f"On square pixels the trace is {number(longer, 2)} % {way}, {within}."
     if finding.agrees:
@@ -174,6 +174,8 @@ def _measured_lines(report: TraceReport) -> list[str]:
     )
     if measured.thing_turn_deg is not None:
         row("thing lay at", measured.thing_turn_deg, 2, " deg", wanted=None)
+    if measured.long_axis_deg is not None:
+        row("longer along", measured.long_axis_deg, 1, " deg", wanted=None)
     count = "1 trace" if measured.traces == 1 else f"{measured.traces} traces"
     widths = [max(len(cells[column]) for cells in rows) for column in range(len(heads))]
     table = [
@@ -234,7 +236,7 @@ def report_data(report: TraceReport) -> dict[str, Any]:
     if measured.thing_turn_deg is not None:
         data["thing_turn_deg"] = _known(measured.thing_turn_deg)
     if measured.long_axis_deg is not None:
-        data["long_axis_deg"] = measured.long_axis_deg
+        data["long_axis_deg"] = _known(measured.long_axis_deg)
     if report.whole is not None:
         data["whole_map"] = {
             "seen_mm_to_desktop_px": [list(row) for row in report.whole.seen_mm_to_desktop_px.rows],

@@ -39,7 +39,7 @@ def measured(width_mm, height_mm, target, *, zoom=1.0, sigma=0.001, turn_deg=Non
         None if turn_deg is None else Known(turn_deg, turn_deg - 0.3, turn_deg + 0.3),
         Known(lean, lean - 0.001, lean + 0.001),
         abs(lean) > 0.01,
-        20.0 if lean else None,
+        Known(20, 18, 22) if lean else None,
     )
 
 

@@ -54,7 +54,8 @@ def test_a_stretched_canvas_that_was_turned_leans():
         measured = measure([traced(outline, matrix, noise_px=0.3)])
         assert measured.leans
         assert measured.stretch.value == pytest.approx(8 / 7, rel=2e-3)
-        assert measured.long_axis_deg == pytest.approx(15, abs=1)
+        assert measured.long_axis_deg.value == pytest.approx(15, abs=1)
+        assert measured.long_axis_deg.holds(15)
 
 
 def test_stretch_is_never_below_one_and_its_interval_reaches_there():
