@@ -8,6 +8,7 @@ pixel. Neither holds more than a few million pixels beside Pillow's own copy of 
 from __future__ import annotations
 
 import io
+import logging
 import warnings
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -94,6 +95,8 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
     from PIL import Image, UnidentifiedImageError
 
     content = read_bounded(path, LARGEST_BYTES, "picture")
+    # What Pillow would log of a damaged file, its error says too.
+    logging.getLogger("PIL").addHandler(logging.NullHandler())
     try:
         # Pillow's own warning about many pixels comes before ours would; ours says what to do.
         with warnings.catch_warnings():

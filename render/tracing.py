@@ -69,16 +69,18 @@ def trace_picture(
     start = _through(_find(name, upright.points(ink.points_px), outline, near), ~upright)
     size = _size(start)
     reach = 0.09 * size + 2 * ink.spot_px
+    close = close_look(picture, ink, start)
+    if is_filled(close, start):
+        raise RequestError(Problem(name, "the outline must be empty inside", "a filled shape", AGAIN))
     points = np.zeros((0, 2))
     stroke = 0.0
+    # Twice: from a better place the lines across the stroke are shorter and squarer to it.
     for narrower in (1.0, 0.6):
-        close = close_look(picture, ink, start)
-        if narrower == 1.0 and is_filled(close, start):
-            raise RequestError(Problem(name, "the outline must be empty inside", "a filled shape", AGAIN))
         found = crossings(close, start, max(reach * narrower, 2.5 * stroke))
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
-            raise RequestError(Problem(name, f"must show the whole outline of {_kind(outline)}", "a part of it", AGAIN))
+            must = f"must show the whole outline of {_kind(outline)}"
+            raise RequestError(Problem(name, must, "a part of it", AGAIN))
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
     if outside_share(picture, start) > 0.02:
         raise RequestError(Problem(name, "must show the whole outline", "one that leaves the picture", AGAIN))
