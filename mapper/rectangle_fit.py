@@ -54,27 +54,27 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
     random = np.random.default_rng(seed)
     judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
     pairs = _pairs_of_sides(judged, near_px)
-    crossings: list[tuple[float, Placed]] = []
+    crossings: list[Placed] = []
     for one, two in combinations(pairs, 2):
         between = abs(one.direction - two.direction) * 180 / _DIRECTIONS
         if not _LEAST_ANGLE_DEG <= between <= 180 - _LEAST_ANGLE_DEG:
             continue
         placed = _crossed(one, two, outline)
-        shortest, longest = sorted(np.hypot(*placed.matrix))
-        sides = np.hypot(*placed.matrix) * (outline.width_mm, outline.height_mm)
+        scales = np.hypot(*placed.matrix)
+        shortest, longest = sorted(scales)
+        sides = scales * (outline.width_mm, outline.height_mm)
         if longest > MOST_STRETCH * shortest or min(sides) < 6 * near_px:
             continue
-        crossings.append((_judge(judged[::3], placed, near_px), placed))
-    if not crossings:
+        crossings.append(placed)
+    scores = _judge(judged[::3], crossings, near_px) if crossings else np.zeros(1)
+    if float(scores.max()) < _LEAST_SCORE:
         raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
-    crossings.sort(key=lambda crossing: -crossing[0])
-    if crossings[0][0] < _LEAST_SCORE:
-        raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
+    crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]
     # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the rectangle.
-    settled = [(_closely(judged, crossings[0][1], near_px), crossings[0][1])]
-    for placed in _unlike([placed for _, placed in crossings], 2 * near_px):
+    settled = [(_closely(judged, crossings[0], near_px), crossings[0])]
+    for placed in _unlike(crossings, 2 * near_px):
         try:
-            close = judged[_off(judged, placed, near_px)[0] <= 3]
+            close = judged[_off(judged, [placed], near_px)[0][0] <= 3]
             nearer = settle(close[::2], placed, "free", floor_px=near_px / 4)
         except np.linalg.LinAlgError:
             continue
@@ -203,25 +203,35 @@ def _closely(points: Array, placed: Placed, near_px: float) -> float:
     lean = abs(float(first @ second)) / (across * down)
     # Of two that fit alike, the map that stretches and leans less is the likelier.
     unlikely = 0.5 * abs(np.log(across / down)) + 5 * lean
-    return _judge(points, placed, near_px) + _judge(points, placed, near_px / 3) - float(unlikely)
+    scores = [float(_judge(points, [placed], near)[0]) for near in (near_px, near_px / 3)]
+    return sum(scores) - float(unlikely)
 
 
-def _judge(points: Array, placed: Placed, near_px: float) -> float:
+def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
+    """For each of k outlines: the share of points near it, plus the share of its way round that they cover, less how loosely they lie."""
     off, mm = _off(points, placed, near_px)
     near = off <= 1
-    if not near.any():
-        return 0.0
+    outline = placed[0].outline
     # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each side.
-    around = np.arctan2(mm[near, 1] / placed.outline.height_mm, mm[near, 0] / placed.outline.width_mm)
+    around = np.arctan2(mm[..., 1] / outline.height_mm, mm[..., 0] / outline.width_mm)
     sectors = ((around / (2 * np.pi) + 0.5) * _SECTORS).astype(int) % _SECTORS
-    covered = np.count_nonzero(np.bincount(sectors, minlength=_SECTORS)) / _SECTORS
+    covered = np.zeros((len(placed), _SECTORS), bool)
+    which, point = np.nonzero(near)
+    covered[which, sectors[which, point]] = True
     # A stray line that passes for a side lies less snugly than the side does.
-    return float(near.mean()) + covered - float(off[near].mean())
+    loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)
+    scores: Array = near.mean(axis=1) + covered.mean(axis=1) - loose
+    return scores
 
 
-def _off(points: Array, placed: Placed, near_px: float) -> tuple[Array, Array]:
-    """How many times ``near_px`` points (n, 2) lie off the outline, to first order, and where they lie in its own frame."""
-    mm = placed.to_mm(points)
-    distance, gradient = placed.outline.signed_distance(mm)
-    slope = gradient @ np.linalg.inv(placed.matrix)
-    return np.abs(distance) / (near_px * np.hypot(slope[:, 0], slope[:, 1])), mm
+def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
+    """How many times ``near_px`` points (n, 2) lie off each of k outlines of one size (k, n), to first order.
+
+    And where they lie in the frame of each (k, n, 2).
+    """
+    inverse = np.linalg.inv(np.array([each.matrix for each in placed]))
+    centres = np.array([each.centre_px for each in placed])
+    mm = (points[None] - centres[:, None]) @ np.swapaxes(inverse, 1, 2)
+    distance, gradient = placed[0].outline.signed_distance(mm.reshape(-1, 2))
+    slope = gradient.reshape(mm.shape) @ inverse
+    return np.abs(distance).reshape(mm.shape[:2]) / (near_px * np.hypot(slope[..., 0], slope[..., 1])), mm
