@@ -80,7 +80,7 @@ def trace_picture(
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
             must = f"must show the whole outline of {_kind(outline)}"
-            raise RequestError(Problem(name, must, "a part of it", AGAIN))
+            raise RequestError(Problem(name, must, "a part of it, or another shape", _say_what(outline)))
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
     if outside_share(picture, start) > 0.02:
         raise RequestError(Problem(name, "must show the whole outline", "one that leaves the picture", AGAIN))
@@ -116,6 +116,11 @@ def _kind(outline: KnownOutline) -> str:
     return "a circle" if outline.is_circle else "a rectangle"
 
 
+def _say_what(outline: KnownOutline) -> str:
+    other = "a rectangle" if outline.is_circle else "a circle"
+    return f"If it is {other} or something else, say so with --of; else trace all of it again, slowly, along the thing's edge"
+
+
 def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
     fit = trace.free
     size = trace.size_px
@@ -124,9 +129,8 @@ def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
         raise RequestError(Problem(name, must, f"{size / picture_scale:.0f} px", "Trace a larger thing, at 100 %"))
     off = fit.spread_px / size
     if off > MOST_OFF or float(np.mean(fit.inliers)) < 0.4:
-        other = "a rectangle or something else" if trace.outline.is_circle else "a circle or something else"
         must = f"must look like {_kind(trace.outline)}"
-        instead = f"If it is {other}, say so with --of; else trace again, slowly, against the thing's edge"
+        instead = _say_what(trace.outline)
         raise RequestError(
             Problem(name, must, f"a line that strays from one by {100 * off:.1f} % of its size", instead)
         )
