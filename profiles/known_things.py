@@ -18,7 +18,7 @@ from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quo
 from mapper.units import NUMBER, decimal_comma, parse_length_mm
 
 if TYPE_CHECKING:
-    from mapper.outline import KnownOutline
+    from mapper.tracing.outline import KnownOutline
 
 __all__ = ["NAMED", "THING_HINT", "KnownThing", "parse_thing"]
 
@@ -61,7 +61,7 @@ class KnownThing:
     def outline(self, nib_mm: float = 0.0) -> KnownOutline:
         """Its outline as a pen draws it whose middle keeps half of ``nib_mm`` off the edge."""
         # Here and not above: what is typed is checked before numpy is paid for.
-        from mapper.outline import KnownOutline
+        from mapper.tracing.outline import KnownOutline
 
         return KnownOutline(self.width_mm, self.height_mm, self.radius_mm).grown(nib_mm / 2)
 

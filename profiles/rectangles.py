@@ -18,10 +18,10 @@ import re
 from fractions import Fraction
 
 from mapper.desk import Desktop, Tablet
-from mapper.forms import TypedRect
+from mapper.mapping.forms import TypedRect
+from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from mapper.steps import Step
 from mapper.units import NUMBER, as_typed, decimal_comma, exact_decimal
 
 __all__ = ["RECT_HINT", "STEP_HINT", "WINDOW_HINT", "parse_percent", "parse_rect", "parse_step", "parse_window"]

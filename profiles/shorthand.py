@@ -6,7 +6,7 @@ display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440`
 either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;
             displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
 either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``, ``@connected``
-            (``profiles/references.py``), with what is doubtful in that told to ``profiles/doubts.py``
+            (``profiles/hardware/references.py``), with what is doubtful in that told to ``profiles/doubts.py``
 =========== ===================================================================================
 """
 
@@ -132,7 +132,7 @@ def _zoom(text: str, where: str) -> float:
 
 def _told_tablet(reference: str, where: str, turn_deg: int, label: str) -> Tablet:
     """The tablet as it describes itself."""
-    from profiles.references import pen_of
+    from profiles.hardware.references import pen_of
 
     try:
         pen, told = pen_of(reference, where)
@@ -144,7 +144,7 @@ def _told_tablet(reference: str, where: str, turn_deg: int, label: str) -> Table
 
 def _told_display(reference: str, where: str, placed: dict[str, Any]) -> Display:
     """The display as it describes itself, with what was typed around it."""
-    from profiles.references import display_of
+    from profiles.hardware.references import display_of
 
     try:
         facts = display_of(reference, where)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mapper.distortion import Distortion
-from mapper.solve import TabletMap
+from mapper.mapping.solve import TabletMap
 
 if TYPE_CHECKING:
-    from mapper.steps import Step
+    from mapper.mapping.steps import Step
 
 __all__ = [
     "circle_sentence",

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from mapper.outline import Placed
+from mapper.tracing.outline import Placed
 
 # Its wheel links to libraries of the system that a bare machine may lack.
 skia = pytest.importorskip(

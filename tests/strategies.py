@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 
 from mapper.affine import Affine
 from mapper.desk import TURNS_DEG, Desktop, Display, Tablet
-from mapper.fits import FITS, HOLDS
+from mapper.mapping.fits import FITS, HOLDS
+from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
 from mapper.seat import Seat
-from mapper.solve import MapRequest
 from tests import hardware_bytes
 
 # mapper ---------------------------------------------------------------------------------------------------------

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from mapper.recommended import BAND_USES
+from mapper.choosing.recommended import BAND_USES
 from render.cli.options import band_of, examples
 from render.cli.own_band import comfortable_band
 
@@ -46,9 +46,9 @@ def command(*, profile: str, earlier: str | None, use: str, typed_band: str | No
     """
     from dataclasses import replace
 
-    from mapper.advice import advise
-    from mapper.rounding import entered_map
-    from profiles.document import load
+    from mapper.choosing.advice import advise
+    from mapper.rounding.rounded import entered_map
+    from profiles.format.document import load
 
     band = band_of(typed_band, "--band") if typed_band else comfortable_band(use)
     purpose = None if typed_band else use
@@ -63,10 +63,10 @@ def command(*, profile: str, earlier: str | None, use: str, typed_band: str | No
     if form == "json":
         import json
 
-        from render.advice_text import advice_data
+        from render.reports.advice_text import advice_data
 
         click.echo(json.dumps(advice_data(workstation, advice, before), indent=2))
     else:
-        from render.advice_text import advice_text
+        from render.reports.advice_text import advice_text
 
         click.echo(advice_text(workstation, advice, before), nl=False)

@@ -19,9 +19,9 @@ def command(*, rescue: str | None, form: str, library_folder: str | None) -> Non
 
     Exit code 0 where nothing is damaged, 1 where something is.
     """
-    from profiles.audit import audit
-    from profiles.audit import rescue as rescue_into
-    from render.library_text import audit_data, audit_text
+    from profiles.library.audit import audit
+    from profiles.library.audit import rescue as rescue_into
+    from render.reports.library_text import audit_data, audit_text
 
     found = audit(open_library(library_folder))
     rescued = None if rescue is None else rescue_into(found, rescue)

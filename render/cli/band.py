@@ -50,15 +50,15 @@ def command(
     It starts from the common practice and moves as entries come in; with few of them it says "not enough yet". The
     method is explained in gallery/comfortable-band.md.
     """
-    from profiles.personal import found_band
-    from render.band_text import band_data, band_lines
+    from profiles.library.personal import found_band
+    from render.reports.band_text import band_data, band_lines
 
     found, problems = found_band(
         open_library(library_folder), doing=doing, who=who, measure="viewing_angle_deg" if angle else "scale_factor"
     )
     if picture:
-        from render.band_chart import band_chart_scene
-        from render.draw import save
+        from render.canvas.draw import save
+        from render.pictures.band_chart import band_chart_scene
 
         save(band_chart_scene(found), picture, force=force)
     if form == "text":

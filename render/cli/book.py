@@ -52,7 +52,7 @@ def command(
     library_folder: str | None,
 ) -> None:
     """List what was tried and how it felt."""
-    from profiles import trial_book
+    from profiles.library import trial_book
 
     library = open_library(library_folder)
     if added is not None:
@@ -83,7 +83,7 @@ def command(
 
         click.echo(json.dumps(msgspec.to_builtins(shown), indent=2, ensure_ascii=False))
     else:
-        from render.book_text import book_lines, calendar_lines
+        from render.reports.book_text import book_lines, calendar_lines
 
         click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
     if problems:

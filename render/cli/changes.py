@@ -31,7 +31,7 @@ def command(
     B is the newest where it is left out, and A the one before B.
     """
     from profiles.times import TIME, shown
-    from render.changes_text import changes_data, changes_sentence
+    from render.reports.changes_text import changes_data, changes_sentence
 
     library = open_library(library_folder)
     folder = library.folder_of(workstation)

@@ -17,7 +17,7 @@ def command(files: tuple[str, ...]) -> None:
 
     Each file is read; all problems of all files are reported. Exit code 0 where all are right, 1 where one is not.
     """
-    from profiles.document import load
+    from profiles.format.document import load
     from render.words import map_sentence
 
     problems: list[Problem] = []

@@ -28,9 +28,9 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     """
     from shlex import quote
 
-    from profiles.hardware import connected_displays, system_root
-    from profiles.references import edid_file
-    from render.hardware_text import display_text, silent_text
+    from profiles.hardware.references import edid_file
+    from profiles.hardware.system import connected_displays, system_root
+    from render.reports.hardware_text import display_text, silent_text
 
     texts, data, problems = [], [], list[Problem]()
     for file in files:

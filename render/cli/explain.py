@@ -53,10 +53,10 @@ def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
         must = f"must lie within the active area, {active.width:g}x{active.height:g} mm"
         raise RequestError(Problem("RECT", must, came))
     if form == "text":
-        from render.text import forms_text
+        from render.reports.text import forms_text
 
         click.echo(forms_text(rect, described), nl=False)
         return
-    from render.text import forms_plain
+    from render.reports.text import forms_plain
 
     echo_data(forms_plain(rect, described), form)

@@ -20,7 +20,7 @@ __all__ = ["command"]
 @library_option
 def command(*, archive: str, workstations: tuple[str, ...], force: bool, library_folder: str | None) -> None:
     """Write the library, or some of its workstations, to one zip archive with a manifest and checksums."""
-    from profiles.archive import export_archive
+    from profiles.library.archive import export_archive
 
     library = open_library(library_folder)
     folders = [library.folder_of(name) for name in workstations] or None

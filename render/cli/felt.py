@@ -48,8 +48,8 @@ def command(
     """
     import datetime as dt
 
-    from profiles.document import load
-    from profiles.trial_book import Felt, add, figures_of
+    from profiles.format.document import load
+    from profiles.library.trial_book import Felt, add, figures_of
 
     workstation = load(file)
     felt = Felt(

@@ -25,8 +25,8 @@ __all__ = ["command"]
 @library_option
 def command(*, workstation: str, last: int, whole: bool, form: str, library_folder: str | None) -> None:
     """List a workstation's revisions, the newest first, each with what it changed."""
-    from profiles.history import history
-    from render.library_text import history_data, history_text
+    from profiles.library.history import history
+    from render.reports.library_text import history_data, history_text
 
     library = open_library(library_folder)
     found = history(library, library.folder_of(workstation), None if whole else last)

@@ -19,7 +19,7 @@ __all__ = ["command"]
 @library_option
 def command(*, archive: str, force: bool, library_folder: str | None) -> None:
     """Bring what an archive holds into the library. What is there already stays; the rest is added beside it."""
-    from profiles.archive import import_archive
+    from profiles.library.archive import import_archive
 
     done = import_archive(open_library(library_folder), archive, force=force)
     click.echo(f"{archive}: {done.new} new, {done.here_already} here already")

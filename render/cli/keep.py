@@ -26,8 +26,8 @@ def command(files: tuple[str, ...], note: str | None, library_folder: str | None
 
     Keeping the same again makes no new revision. Nothing is kept where one of the files is wrong.
     """
-    from profiles.document import load
-    from render.changes_text import changes_sentence, setting_sentence
+    from profiles.format.document import load
+    from render.reports.changes_text import changes_sentence, setting_sentence
 
     library = open_library(library_folder)
     workstations, problems = [], list[Problem]()

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from mapper.mapping.solve import TabletMap, solve
 from mapper.problems import Problem, RequestError
-from mapper.solve import TabletMap, solve
 from mapper.units import parse_length_mm
 from render.cli.options import echo_data, examples, force_option, map_request, request_options
 from render.cli.sheets import to_type
@@ -77,13 +77,13 @@ def command(
         return
     seat = None if distance is None else _seat(distance)
     if save or form != "text":
-        from profiles.document import Workstation, to_json, to_yaml
+        from profiles.format.document import Workstation, to_json, to_yaml
 
         described = Workstation(workstation, solved, note, seat)
     if picture:
         from profiles.files import refuse_existing
-        from render.draw import save as save_picture
-        from render.preview import preview_scene
+        from render.canvas.draw import save as save_picture
+        from render.pictures.preview import preview_scene
 
         if save:
             # Both or neither: no picture where the profile that was asked for too cannot be written.
@@ -94,7 +94,7 @@ def command(
 
         write_whole(save, to_yaml(described).encode(), force=force)
     if form == "text":
-        from render.text import map_text
+        from render.reports.text import map_text
 
         click.echo(map_text(solved), nl=False)
         scale = solved.summary.scale_factor
@@ -118,8 +118,8 @@ def _list_choices(solved: TabletMap, form: str) -> None:
     step = solved.request.step
     if step is None:
         raise RequestError(Problem("--step-choices", "needs --step", instead="Add for example --step 1mm"))
-    from mapper.rounding import step_choices
-    from render.choices import choice_rows, choices_text
+    from mapper.rounding.rounded import step_choices
+    from render.reports.choices import choice_rows, choices_text
 
     choices = step_choices(solved)
     if form == "text":

@@ -9,21 +9,21 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from mapper.choosing.recommended import Band
 from mapper.desk import TURNS_DEG, Desktop, Tablet
-from mapper.fits import FITS, HOLDS
+from mapper.mapping.fits import FITS, HOLDS
+from mapper.mapping.solve import MapRequest
 from mapper.problems import Problem, RequestError, quoted
-from mapper.recommended import Band
 from mapper.rect import Rect
-from mapper.solve import MapRequest
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from mapper.feel import Feel
-    from mapper.steps import Step
-    from profiles.library import Library
+    from mapper.mapping.feel import Feel
+    from mapper.mapping.steps import Step
+    from profiles.library.revisions import Library
 
 __all__ = [
     "band_of",
@@ -283,13 +283,13 @@ def _feel(scale: str | None, feel_of: str | None) -> Feel | None:
         return None
     if scale is not None and feel_of is not None:
         raise RequestError(Problem("--scale", "must not be given beside --feel-of, which says the scale"))
-    from mapper.feel import Feel
+    from mapper.mapping.feel import Feel
 
     if scale is not None:
         wanted = plain_number(scale, "--scale")
         return Feel(wanted, wanted)
-    from mapper.rounding import entered_map
-    from profiles.document import load
+    from mapper.rounding.rounded import entered_map
+    from profiles.format.document import load
 
     workstation = load(feel_of or "")
     # What that hand feels is what was typed there.
@@ -306,7 +306,7 @@ def _step(step: str | None, shape_tolerance: str | None) -> Step | None:
         if shape_tolerance is not None:
             raise RequestError(Problem("--shape-tolerance", "is for rounding, so it needs --step", shape_tolerance))
         return None
-    from mapper.steps import SHAPE_TOLERANCE_PERCENT
+    from mapper.mapping.steps import SHAPE_TOLERANCE_PERCENT
     from profiles.rectangles import parse_percent, parse_step
 
     tolerance = SHAPE_TOLERANCE_PERCENT
@@ -339,7 +339,7 @@ library_option = click.option(
 
 def open_library(folder: str | None) -> Library:
     """The library that ``library_option`` names, or the one of the environment, or of the platform's place for data."""
-    from profiles.library import Library, default_folder
+    from profiles.library.revisions import Library, default_folder
 
     return Library(folder or os.environ.get("EVENSTROKE_LIBRARY") or default_folder())
 

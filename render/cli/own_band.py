@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mapper.recommended import band_for
+from mapper.choosing.recommended import band_for
 
 if TYPE_CHECKING:
-    from mapper.recommended import Band
+    from mapper.choosing.recommended import Band
 
 __all__ = ["comfortable_band", "own_band_sentence"]
 
@@ -43,6 +43,6 @@ def _own(use: str) -> Band | None:
     # Most people keep no book; they should not pay for the model.
     if not library.root.exists():
         return None
-    from profiles.personal import own_band
+    from profiles.library.personal import own_band
 
     return own_band(library, doing=_DOING.get(use, use))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.fits import FITS
+from mapper.mapping.fits import FITS
 from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import examples, force_option
 
@@ -51,7 +51,7 @@ def command(files: tuple[str, ...], *, now: str | None, serve: bool, no_open: bo
     if out is not None:
         refuse_existing(out, force=force)
 
-    from profiles.document import load
+    from profiles.format.document import load
     from render.pad.maps import candidates, named_maps
     from render.pad.page import page
 

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.choosing.recommended import BAND_USES
 from mapper.problems import Problem, RequestError, quoted
-from mapper.recommended import BAND_USES
 from mapper.units import positive
 from render.cli.options import band_of, examples, force_option, plain_number
 from render.cli.own_band import comfortable_band
 from render.cli.sheets import theme_option
 from render.cli.things import things, things_options
-from render.pairs import PAIR_FORMS
+from render.reports.pairs import PAIR_FORMS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -90,7 +90,7 @@ def command(
     The scale factor is the true one, with the area locked to the display's proportions. Bands of comfort are rules
     of thumb, not verdicts: what fits you is what you can draw with all day without tiring.
     """
-    from mapper.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS
+    from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS
 
     band = band_of(typed_band, "--band") if typed_band else comfortable_band(use)
     purpose = None if typed_band else use
@@ -100,11 +100,11 @@ def command(
             raise RequestError(Problem("--aspect", "goes with --want", ", ".join(aspects)))
         some_tablets, some_displays = some_tablets or CUSTOMARY_TABLETS, some_displays or USUAL_DISPLAYS
         if picture:
-            from render.draw import save
-            from render.pair_chart import pair_chart_scene
+            from render.canvas.draw import save
+            from render.pictures.pair_chart import pair_chart_scene
 
             save(pair_chart_scene(some_tablets, some_displays, band, purpose), picture, theme=theme, force=force)
-        from render.pairs import pair_chunks
+        from render.reports.pairs import pair_chunks
 
         chunks = pair_chunks(form, some_tablets, some_displays, band, purpose, only=comfortable)
         count = len(some_tablets) * len(some_displays)
@@ -112,7 +112,7 @@ def command(
         return
     if picture or comfortable:
         raise RequestError(Problem("--picture" if picture else "--comfortable", "does not go with --want"))
-    from render.wanted import wanted, wanted_text
+    from render.reports.wanted import wanted, wanted_text
 
     if not some_displays:
         some_tablets = some_tablets or CUSTOMARY_TABLETS

@@ -13,10 +13,10 @@ from render.cli.options import examples, force_option
 from render.cli.sheets import picture_options, sheet_of, to_type
 
 if TYPE_CHECKING:
-    from profiles.document import Workstation
+    from profiles.format.document import Workstation
+    from render.canvas.scene import Scene
     from render.cli.sheets import Sheet
-    from render.drawing import Drawing
-    from render.scene import Scene
+    from render.pictures.drawing import Drawing
 
 __all__ = ["command"]
 
@@ -139,7 +139,7 @@ def _split(files: tuple[str, ...], describe: bool) -> tuple[tuple[str, ...], str
 
 
 def _load(file: str) -> tuple[str, Workstation]:
-    from profiles.document import load
+    from profiles.format.document import load
 
     return file, load(file)
 
@@ -163,25 +163,25 @@ def _scene(shown: list[tuple[str, Workstation]], wish: Wish) -> Scene:
     drawing = _drawing(wish)
     more: dict[str, Any] = wish.sheet.arguments
     if wish.view == "glance":
-        from render.glance import glance_scene
+        from render.pictures.glance import glance_scene
 
         return glance_scene(to_type(_only(shown, wish).map), **more)
     if wish.probes or drawing is not None:
         more |= {"probes": wish.probes, "drawing": drawing}
     if wish.view == "desk":
-        from render.desk_view import desk_scene
+        from render.pictures.desk_view import desk_scene
 
         return desk_scene(to_type(_only(shown, wish).map), **more)
     if wish.view == "fits":
-        from render.compare import compare_scene, three_fits
+        from render.pictures.compare import compare_scene, three_fits
 
         return compare_scene(three_fits(_only(shown, wish).map), **more)
     if len(shown) > 1:
-        from render.compare import compare_scene
+        from render.pictures.compare import compare_scene
 
         maps = [to_type(workstation.map) for _, workstation in shown]
         return compare_scene(list(zip(_names(shown), maps, strict=True)), **more)
-    from render.preview import preview_scene
+    from render.pictures.preview import preview_scene
 
     return preview_scene(to_type(shown[0][1].map), **more)
 
@@ -195,32 +195,32 @@ def _only(shown: list[tuple[str, Workstation]], wish: Wish) -> Workstation:
 def _drawing(wish: Wish) -> Drawing | None:
     if wish.drawing is None:
         return None
-    from render.drawing import read_drawing
+    from render.pictures.drawing import read_drawing
 
     return read_drawing(wish.drawing)
 
 
 def _description(shown: list[tuple[str, Workstation]], wish: Wish) -> str:
     if wish.view == "drawing":
-        from render.preview import describe
+        from render.pictures.preview import describe
 
         return describe(to_type(_only(shown, wish).map), units=wish.sheet.units)
     return _scene(shown, wish).description
 
 
 def _draw(shown: list[tuple[str, Workstation]], out: str, wish: Wish) -> None:
-    from render.draw import save
-    from render.motion import MOTION_KINDS
+    from render.canvas.draw import save
+    from render.pictures.motion import MOTION_KINDS
 
     sheet = wish.sheet
     if wish.view == "drawing":
-        from render.redrawn import save_redrawn
+        from render.pictures.redrawn import save_redrawn
 
         drawing = _drawing(wish)
         assert drawing is not None
         save_redrawn(to_type(_only(shown, wish).map), drawing, out, force=wish.force)
     elif Path(out).suffix.lower() in MOTION_KINDS:
-        from render.motion import motion_frames, save_motion
+        from render.pictures.motion import motion_frames, save_motion
 
         drawing = _drawing(wish)
         more: dict[str, Any] = sheet.arguments
@@ -235,7 +235,7 @@ def _draw(shown: list[tuple[str, Workstation]], out: str, wish: Wish) -> None:
 
 
 def _draw_into(files: tuple[str, ...], into: str, kind: str, wish: Wish) -> None:
-    from render.batch import for_all
+    from render.pictures.batch import for_all
 
     folder = Path(into)
     outs = [folder / f"{Path(file).stem}.{kind}" for file in files]
@@ -247,9 +247,9 @@ def _draw_into(files: tuple[str, ...], into: str, kind: str, wish: Wish) -> None
     jobs = [(file, str(out), wish) for file, out in zip(files, outs, strict=True)]
     preload = [
         "render.cli.picture",
-        "profiles.document",
-        "render.draw",
-        "render.preview",
+        "profiles.format.document",
+        "render.canvas.draw",
+        "render.pictures.preview",
         "matplotlib.backends.backend_agg",
     ]
     problems = for_all(draw_one, jobs, preload=preload, label="Drawing")

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import click
 
-from mapper.recommended import BAND_USES
-from mapper.trial_order import MOST_PAIRINGS
+from mapper.choosing.recommended import BAND_USES
+from mapper.trials.order import MOST_PAIRINGS
 from render.cli.options import examples
 from render.cli.own_band import comfortable_band
 from render.cli.things import things, things_options
-from render.plan_text import PLAN_FORMS
+from render.reports.plan_text import PLAN_FORMS
 
 __all__ = ["command"]
 
@@ -63,10 +63,10 @@ def command(
     The order is a Williams design: over all its blocks each pairing stands once at each place and follows each other
     one equally often, so that neither the time nor the pairing before it favours one.
     """
-    from mapper.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
-    from mapper.trial_plan import plan_trials
-    from profiles.trial_book import parse_day
-    from render.plan_text import plan_text
+    from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+    from mapper.trials.plan import plan_trials
+    from profiles.library.trial_book import parse_day
+    from render.reports.plan_text import plan_text
 
     first = None if start is None else parse_day(start, "--start")
     some_tablets, some_displays = things(tablets, displays, tablet_file, display_file)

@@ -38,10 +38,10 @@ def command(
     library_folder: str | None,
 ) -> None:
     """Get back the setting in force, or an earlier one, with the rectangle to enter."""
-    from profiles.document import to_json
     from profiles.files import write_whole
+    from profiles.format.document import to_json
     from profiles.times import parse_moment, shown
-    from render.text import map_text
+    from render.reports.text import map_text
 
     if revision is not None and date is not None:
         raise RequestError(Problem("--date", "does not go with --revision", date, "Leave one of them out"))

@@ -28,15 +28,15 @@ def command(file: str, form: str) -> None:
 
     Where a driver's step was asked for, of the rounded map, since that is what was typed.
     """
-    from profiles.document import load
+    from profiles.format.document import load
 
     workstation = load(file)
     if form == "text":
-        from render.text import map_text
+        from render.reports.text import map_text
 
         click.echo(map_text(workstation.map), nl=False)
         return
-    from mapper.rounding import entered_map
-    from render.report_data import report_data
+    from mapper.rounding.rounded import entered_map
+    from render.reports.report_data import report_data
 
     echo_data(report_data(entered_map(workstation.map)), form)

@@ -14,7 +14,7 @@ from render.cli.sheets import theme_option
 if TYPE_CHECKING:
     from mapper.desk import Display
     from mapper.seat import Seat
-    from profiles.document import Workstation
+    from profiles.format.document import Workstation
 
 __all__ = ["command"]
 
@@ -96,7 +96,7 @@ def command(
     """
     from dataclasses import replace
 
-    from mapper.sitting import sit
+    from mapper.choosing.sitting import sit
 
     row, main, workstation = _displays(profile, displays)
     if bezel is not None:
@@ -122,23 +122,23 @@ def command(
                     instead="Type evenstroke seat desk.yaml --save after.yaml",
                 )
             )
-        from profiles.document import to_yaml
         from profiles.files import write_whole
+        from profiles.format.document import to_yaml
 
         write_whole(save, to_yaml(replace(workstation, seat=seat)).encode(), force=force)
     if picture is not None:
-        from render.draw import save as draw
-        from render.seat_view import seat_scene
+        from render.canvas.draw import save as draw
+        from render.pictures.seat_view import seat_scene
 
         draw(seat_scene(sitting), picture, theme=theme, force=force)
     if form == "json":
         import json
 
-        from render.seat_text import seat_data
+        from render.reports.seat_text import seat_data
 
         click.echo(json.dumps(seat_data(sitting, wanted), indent=2))
     else:
-        from render.seat_text import seat_text
+        from render.reports.seat_text import seat_text
 
         click.echo(seat_text(sitting, wanted), nl=False)
 
@@ -154,7 +154,7 @@ def _displays(profile: str | None, typed: tuple[str, ...]) -> tuple[tuple[Displa
             )
         )
     if profile is not None:
-        from profiles.document import load
+        from profiles.format.document import load
 
         workstation = load(profile)
         return workstation.map.request.desktop.displays, workstation.map.request.desktop.primary, workstation
@@ -188,8 +188,8 @@ def _seat(
     wanted: dict[str, float],
 ) -> Seat:
     """The seat of the profile with what the options say instead."""
+    from mapper.choosing.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
     from mapper.seat import Seat
-    from mapper.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
 
     known = workstation.seat if workstation else None
     radius_mm = radius_mm if radius_mm is not None else known.curve_radius_mm if known else None

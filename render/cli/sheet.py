@@ -32,10 +32,10 @@ def command(profile: str, out: str, *, paper: str, day: str | None, force: bool)
 
     The ending of OUT says which kind: .pdf, .svg, .png or .webp.
     """
-    from profiles.document import load
+    from profiles.format.document import load
+    from render.canvas.draw import save
     from render.cli.sheets import to_type
-    from render.draw import save
-    from render.wall_sheet import wall_sheet
+    from render.pages.wall_sheet import wall_sheet
 
     printed = _day(day)
     workstation = load(profile)

@@ -15,7 +15,7 @@ from mapper.units import NUMBER, parse_length_mm
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from mapper.solve import TabletMap
+    from mapper.mapping.solve import TabletMap
 
 __all__ = ["Sheet", "picture_options", "sheet_of", "theme_option", "to_type"]
 
@@ -105,6 +105,6 @@ def to_type(solved: TabletMap) -> TabletMap:
     """The map that is typed into the driver: rounded to its step, where one was asked for."""
     if solved.request.step is None:
         return solved
-    from mapper.rounding import rounded
+    from mapper.rounding.rounded import rounded
 
     return rounded(solved)

@@ -16,8 +16,8 @@ __all__ = ["command"]
 @library_option
 def command(*, retired: bool, form: str, library_folder: str | None) -> None:
     """List the workstations of the library, each with its setting in force."""
-    from profiles.history import station_rows
-    from render.library_text import stations_data, stations_text
+    from profiles.library.history import station_rows
+    from render.reports.library_text import stations_data, stations_text
 
     rows, problems = station_rows(open_library(library_folder), retired=retired)
     if form == "text":

@@ -42,11 +42,11 @@ def command(profile: str, out: str, *, paper: str, hand: str, force: bool) -> No
     Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin sheet or on it, and give
     the picture to evenstroke trace.
     """
-    from profiles.document import load
     from profiles.files import refuse_existing, write_whole
+    from profiles.format.document import load
+    from render.canvas.draw import pdf_pages
     from render.cli.sheets import to_type
-    from render.draw import pdf_pages
-    from render.stencil import Sheet, probes, stencil_pages
+    from render.pages.stencil import Sheet, probes, stencil_pages
 
     if not out.lower().endswith(".pdf"):
         came = quoted(os.path.basename(out))  # noqa: PTH119

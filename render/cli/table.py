@@ -42,8 +42,8 @@ def command(*, files: tuple[str, ...], unit: str, form: str, library_folder: str
     Of the files, or of the settings in force in the library where none is given. What cannot be read is named and
     left out; the exit code is then 1.
     """
-    from profiles.document import load
-    from render.workstation_table import table_row, table_text
+    from profiles.format.document import load
+    from render.reports.workstation_table import table_row, table_text
 
     rows, problems = [], list[Problem]()
     if files:
@@ -53,7 +53,7 @@ def command(*, files: tuple[str, ...], unit: str, form: str, library_folder: str
             except EvenstrokeError as error:
                 problems.extend(error.problems)
     else:
-        from profiles.history import station_rows
+        from profiles.library.history import station_rows
 
         stations, problems = station_rows(open_library(library_folder))
         rows = [table_row(station.holds, unit) for station in stations if station.holds]

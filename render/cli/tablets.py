@@ -30,9 +30,9 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     """
     from shlex import quote
 
-    from profiles.hardware import plugged_tablets, system_root
-    from profiles.references import descriptor_file
-    from render.hardware_text import tablet_text
+    from profiles.hardware.references import descriptor_file
+    from profiles.hardware.system import plugged_tablets, system_root
+    from render.reports.hardware_text import tablet_text
 
     texts, data, problems = [], [], list[Problem]()
     for file in files:

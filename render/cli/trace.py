@@ -90,10 +90,10 @@ def command(
     """
     from profiles.files import refuse_existing
     from profiles.known_things import parse_thing
-    from render.trace_look import TraceRequest, look
+    from render.traces.look import TraceRequest, look
 
     if picture:
-        from render.draw import kind_of
+        from render.canvas.draw import kind_of
 
         kind_of(picture)
         refuse_existing(picture, force=force)
@@ -111,11 +111,11 @@ def command(
     )
     report, traced = look(request)
     if picture:
-        from render.draw import save
-        from render.trace_picture import trace_scene
+        from render.canvas.draw import save
+        from render.traces.picture import trace_scene
 
         save(trace_scene(report, traced), picture, force=force)
-    from render.trace_report import report_data, report_text
+    from render.traces.report import report_data, report_text
 
     if form == "json":
         import json

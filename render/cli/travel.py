@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.choosing.recommended import BAND_USES
+from mapper.choosing.travel import TARGETS_PX
 from mapper.problems import Problem, RequestError, nearest, quoted
-from mapper.recommended import BAND_USES
-from mapper.travel import TARGETS_PX
 from mapper.units import parse_length_mm, positive
 from render.cli.options import examples, force_option, plain_number
 from render.cli.own_band import comfortable_band
@@ -84,16 +84,16 @@ def command(
 
     A small scale factor asks for long movements, a large one for small targets under the hand.
     """
-    from mapper.travel import HAND_SCATTER_MM
-    from render.travel_text import crossing, travel_csv, travel_data, travel_text
+    from mapper.choosing.travel import HAND_SCATTER_MM
+    from render.reports.travel_text import crossing, travel_csv, travel_data, travel_text
 
     shown, own_scale = _desk(profile, tablet, display)
     target_mm, words = _target(target, shown)
     scatter_mm = HAND_SCATTER_MM if scatter is None else positive(parse_length_mm(scatter, "--scatter"), "--scatter")
     crossed = crossing(shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm)
     if picture:
-        from render.draw import save
-        from render.travel_chart import travel_scene
+        from render.canvas.draw import save
+        from render.pictures.travel_chart import travel_scene
 
         save(travel_scene(crossed), picture, theme=theme, force=force)
     if form == "json":
@@ -110,8 +110,8 @@ def _desk(profile: str | None, tablet: str | None, display: str | None) -> tuple
         instead = 'Type for example --display "27in 2560x1440"'
         raise RequestError(Problem("travel", "needs a profile, or --display and perhaps --tablet", instead=instead))
     if profile is not None:
-        from mapper.rounding import entered_map
-        from profiles.document import load
+        from mapper.rounding.rounded import entered_map
+        from profiles.format.document import load
 
         solved = entered_map(load(profile).map)
         shown, scale = solved.reference, solved.summary.scale_factor
@@ -120,7 +120,7 @@ def _desk(profile: str | None, tablet: str | None, display: str | None) -> tuple
 
         shown, scale = one_display(display or "", "--display"), None
         if tablet is not None:
-            from mapper.pairing import pair
+            from mapper.choosing.pairing import pair
 
             scale = pair(one_tablet(tablet, "--tablet"), shown).scale_factor
     if shown.width_mm is None:

@@ -15,17 +15,17 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.desk import Display
-from mapper.feel import Feel
-from mapper.fits import FITS
+from mapper.mapping.feel import Feel
+from mapper.mapping.fits import FITS
+from mapper.mapping.solve import TabletMap, solve
 from mapper.problems import RequestError
-from mapper.rounding import entered_map
-from mapper.solve import TabletMap, solve
+from mapper.rounding.rounded import entered_map
 from mapper.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from profiles.document import Workstation
+    from profiles.format.document import Workstation
 
 __all__ = [
     "PadMap",

@@ -16,6 +16,7 @@ from html import escape
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
+from render.canvas.theme import palette
 from render.pad.maps import (
     PadMap,
     desktop_px_to_glass_mm,
@@ -23,14 +24,13 @@ from render.pad.maps import (
     glass_mm_per_px,
     scale_steps,
 )
-from render.theme import palette
 from render.words import fixed, map_sentence, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.affine import Affine
-    from mapper.solve import TabletMap
+    from mapper.mapping.solve import TabletMap
 
 __all__ = ["Page", "page"]
 

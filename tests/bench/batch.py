@@ -5,7 +5,7 @@ from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
 
-from render.batch import processors
+from render.pictures.batch import processors
 from tests.bench.start_up import MAP, evenstroke
 from tests.bench.timing import Result, best_of_turns
 

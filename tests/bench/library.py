@@ -8,11 +8,11 @@ from pathlib import Path
 
 import yaml
 
-from profiles.document import load, loads, to_yaml
-from profiles.entries import digest
-from profiles.library import Library, home_of
+from profiles.format.document import load, loads, to_yaml
+from profiles.library.entries import digest
+from profiles.library.revisions import Library, home_of
 from profiles.times import TIME, stamp
-from render.workstation_table import table_row, table_text
+from render.reports.workstation_table import table_row, table_text
 from tests.bench.timing import Result, best_of_turns
 
 SAMPLE = Path(__file__).resolve().parents[1] / "profiles" / "samples" / "format-1.yaml"

@@ -14,7 +14,7 @@ import tempfile
 from pathlib import Path
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest, solve
 from render.pad.maps import PadMap
 from render.pad.page import page
 from tests.bench.timing import Result

@@ -9,10 +9,10 @@ import tracemalloc
 
 import numpy as np
 
+from mapper.choosing.pairing import pair_blocks
+from mapper.choosing.recommended import band_for
 from mapper.desk import Display, Tablet
-from mapper.pairing import pair_blocks
-from mapper.recommended import band_for
-from render.pairs import pair_chunks
+from render.reports.pairs import pair_chunks
 from tests.bench.timing import Result, best_of_turns
 
 COUNT = 2_000

@@ -30,9 +30,9 @@ def barest_png(width, height):
 def results():
     from PIL import Image
 
-    from profiles.document import load
-    from render.draw import to_bytes
-    from render.preview import preview_scene
+    from profiles.format.document import load
+    from render.canvas.draw import to_bytes
+    from render.pictures.preview import preview_scene
 
     with tempfile.TemporaryDirectory() as folder:
         profile, drawn, bare = (str(Path(folder, name)) for name in ("desk.yaml", "desk.png", "bare.png"))

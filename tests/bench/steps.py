@@ -8,10 +8,10 @@ from fractions import Fraction
 import numpy as np
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.lattice import best_sides, choices
-from mapper.rounding import rounded, step_choices
-from mapper.solve import MapRequest, solve
-from mapper.steps import Step
+from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.steps import Step
+from mapper.rounding.lattice import best_sides, choices
+from mapper.rounding.rounded import rounded, step_choices
 from tests.bench.timing import Result, best_of_turns
 
 MOST = 100_000

@@ -19,9 +19,9 @@ def results():
     from PIL import Image
 
     from mapper.affine import Affine
-    from mapper.outline import KnownOutline
-    from mapper.trace_measure import measure
-    from render.tracing import trace_picture
+    from mapper.tracing.measure import measure
+    from mapper.tracing.outline import KnownOutline
+    from render.traces.tracing import trace_picture
     from tests.drawn_traces import draw_trace, matrix_of
 
     things = (

@@ -8,7 +8,7 @@ import numpy as np
 from PIL import Image
 
 from mapper.affine import Affine
-from render.warp import warped
+from render.pictures.warp import warped
 from tests.bench.timing import Result, best_of_turns
 
 SIZE = 6000, 4000

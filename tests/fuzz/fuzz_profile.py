@@ -25,10 +25,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 with atheris.instrument_imports(include=["mapper", "profiles"]):
     from mapper.problems import EvenstrokeError
-    from profiles.archive import import_archive
-    from profiles.document import loads, to_yaml
-    from profiles.entries import Entry, digest
-    from profiles.library import Library, read_mark
+    from profiles.format.document import loads, to_yaml
+    from profiles.library.archive import import_archive
+    from profiles.library.entries import Entry, digest
+    from profiles.library.revisions import Library, read_mark
 
 SAMPLE = (Path(__file__).resolve().parents[1] / "profiles" / "samples" / "format-1.yaml").read_bytes()
 FOLDER = Path(tempfile.mkdtemp(prefix="fuzz-profile-"))

@@ -18,7 +18,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from mapper.lattice import best_sides, choices
+from mapper.rounding.lattice import best_sides, choices
 
 MOST = 160
 

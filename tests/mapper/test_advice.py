@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mapper.advice import advise
+from mapper.choosing.advice import advise
+from mapper.choosing.recommended import Band, band_for
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import RequestError
-from mapper.recommended import Band, band_for
 from mapper.rect import Rect
 from mapper.seat import Seat
-from mapper.solve import MapRequest, solve
 from mapper.units import MM_PER_INCH
 from tests.strategies import requests, seats
 

@@ -6,17 +6,17 @@ from fractions import Fraction
 import pytest
 
 from mapper.affine import Affine
-from mapper.comfort import Trial
+from mapper.choosing.recommended import Band
+from mapper.choosing.viewing import Glass, Stand
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
-from mapper.feel import Feel
+from mapper.mapping.feel import Feel
+from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.steps import Step
 from mapper.problems import RequestError
-from mapper.recommended import Band
 from mapper.rect import Rect
 from mapper.seat import Seat
-from mapper.solve import MapRequest, solve
-from mapper.steps import Step
-from mapper.viewing import Glass, Stand
+from mapper.trials.comfort import Trial
 
 NO_NUMBER = [math.nan, math.inf, -math.inf, True, False, "224", "", "224mm", b"224", [224], (), {}, 1j, 10**400, object]
 NOT_ABOVE_ZERO = [0, 0.0, -0.0, -1, -224.5, -5e-324]

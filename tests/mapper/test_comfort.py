@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.special import expit
 
-from mapper import comfort
-from mapper.comfort import Trial, comfort_band, expected_learning
+from mapper.choosing.recommended import Band
 from mapper.problems import RequestError
-from mapper.recommended import Band
+from mapper.trials import comfort
+from mapper.trials.comfort import Trial, comfort_band, expected_learning
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
 parameters = st.tuples(

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from scipy.optimize import least_squares
 from skimage.measure import EllipseModel
 
-from mapper.ellipse_fit import direct_ellipse, find_ellipse, fit_ellipse
 from mapper.problems import RequestError
+from mapper.tracing.ellipse_fit import direct_ellipse, find_ellipse, fit_ellipse
 
 pytestmark = pytest.mark.oracle
 

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.feel import Feel
+from mapper.mapping.feel import Feel
+from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import RequestError
-from mapper.solve import MapRequest, solve
 from tests.strategies import any_requests
 
 TABLET = Tablet(224, 148, 200)

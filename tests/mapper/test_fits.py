@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from mapper.fits import FITS, HOLDS, fit_rects, place, trimmed
+from mapper.mapping.fits import FITS, HOLDS, fit_rects, place, trimmed
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from tests.strategies import fits, holds, lengths_mm, rects

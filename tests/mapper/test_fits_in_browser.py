@@ -22,9 +22,9 @@ import resvg_py
 from PIL import Image
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.fits import HOLDS
+from mapper.mapping.fits import HOLDS
+from mapper.mapping.solve import MapRequest, solve
 from mapper.rect import Rect
-from mapper.solve import MapRequest, solve
 
 pytestmark = pytest.mark.oracle
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mapper.forms import UNITS, RectForm, rect_forms
+from mapper.mapping.forms import UNITS, RectForm, rect_forms
 from mapper.rect import Rect
 from tests.strategies import lengths_mm
 

@@ -17,7 +17,8 @@ def loaded_by(checkout, code):
 
 
 @pytest.mark.parametrize(
-    "module", ["solve", "forms", "fits", "distortion", "desk", "affine", "rect", "units", "problems"]
+    "module",
+    ["mapping.solve", "mapping.forms", "mapping.fits", "distortion", "desk", "affine", "rect", "units", "problems"],
 )
 def test_the_mathematics_of_one_map_needs_the_standard_library_alone(checkout, module):
     loaded = loaded_by(checkout, f"import mapper.{module}")

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mapper.lattice import (
+from mapper.rounding.lattice import (
     _floor_sum,
     _neighbours,
     best_sides,

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 import shapely
 
-from mapper.outline import KnownOutline, Placed
 from mapper.problems import RequestError
+from mapper.tracing.outline import KnownOutline, Placed
 
 
 @pytest.mark.oracle

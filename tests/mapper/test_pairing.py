@@ -9,8 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mapper.desk import Display, Tablet
-from mapper.pairing import (
+from mapper.choosing.pairing import (
     CUSTOMARY_TABLETS,
     USUAL_ASPECTS,
     USUAL_DISPLAYS,
@@ -19,8 +18,9 @@ from mapper.pairing import (
     pair_blocks,
     tablet_for_scale_mm,
 )
+from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band, band_for
+from mapper.desk import Display, Tablet
 from mapper.problems import RequestError
-from mapper.recommended import BAND_USES, RECOMMENDED, Band, band_for
 from mapper.units import MM_PER_INCH
 from tests.strategies import displays, tablets
 
@@ -181,7 +181,7 @@ def test_recommended_values_are_those_that_were_published():
 def test_a_pair_needs_no_numpy():
     import subprocess
 
-    code = "import sys; from mapper.pairing import pair, CUSTOMARY_TABLETS as t, USUAL_DISPLAYS as d; pair(t[0], d[0]); print('numpy' in sys.modules)"
+    code = "import sys; from mapper.choosing.pairing import pair, CUSTOMARY_TABLETS as t, USUAL_DISPLAYS as d; pair(t[0], d[0]); print('numpy' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
 

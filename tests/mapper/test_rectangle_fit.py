@@ -4,10 +4,10 @@ import cv2
 import numpy as np
 import pytest
 
-from mapper.outline import KnownOutline, Placed
-from mapper.outline_fit import fit_outline
 from mapper.problems import RequestError
-from mapper.rectangle_fit import find_rectangle, fit_rectangle
+from mapper.tracing.outline import KnownOutline, Placed
+from mapper.tracing.outline_fit import fit_outline
+from mapper.tracing.rectangle_fit import find_rectangle, fit_rectangle
 
 CARD = KnownOutline(85.6, 53.98, 3.18)
 SQUARE = KnownOutline(50, 50)

@@ -9,13 +9,13 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.feel import Feel
-from mapper.fits import HOLDS
+from mapper.mapping.feel import Feel
+from mapper.mapping.fits import HOLDS
+from mapper.mapping.solve import MapRequest, solve, unrotated
+from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.rounding import cost_of, exact_of, rounded, step_choices
-from mapper.solve import MapRequest, solve, unrotated
-from mapper.steps import Step
+from mapper.rounding.rounded import cost_of, exact_of, rounded, step_choices
 from tests.strategies import any_requests, fits, holds, turns_deg
 
 steps = st.sampled_from([Step(1, "mm"), Step(0.5, "mm"), Step(2, "counts"), Step(10, "percent"), Step(0.05, "inch"), Step(1, "mm", 5)])  # fmt: skip

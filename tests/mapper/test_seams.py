@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.seams import seams
+from mapper.mapping.solve import MapRequest, solve
 from mapper.rect import Rect
-from mapper.seams import seams
-from mapper.solve import MapRequest, solve
 
 TABLET = Tablet(320, 200)
 

@@ -6,13 +6,13 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from mapper.choosing.recommended import RECOMMENDED
+from mapper.choosing.sitting import comfortable_distance_mm, seat_findings, sit, top_for_centre_mm
+from mapper.choosing.viewing import Glass, Stand, View, below_deg_of_top, distance_for_arc_minutes_mm
 from mapper.desk import Display
 from mapper.problems import RequestError
-from mapper.recommended import RECOMMENDED
 from mapper.seat import Seat
-from mapper.sitting import comfortable_distance_mm, seat_findings, sit, top_for_centre_mm
 from mapper.units import MM_PER_INCH
-from mapper.viewing import Glass, Stand, View, below_deg_of_top, distance_for_arc_minutes_mm
 from tests.strategies import seats
 
 

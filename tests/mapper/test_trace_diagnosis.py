@@ -9,10 +9,10 @@ import pytest
 
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.solve import MapRequest, solve
 from mapper.rect import Rect
-from mapper.solve import MapRequest, solve
-from mapper.trace_diagnosis import TooVague, diagnose
-from mapper.trace_measure import Known, KnownMap, Measured
+from mapper.tracing.diagnosis import TooVague, diagnose
+from mapper.tracing.measure import Known, KnownMap, Measured
 
 MAIN = Display(2560, 1440, 597, 336, label="main")
 SIDE = Display(1920, 1080, 531, 299, 2560, 0, label="side")

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from skimage.transform import AffineTransform
 
-from mapper.outline import KnownOutline, Placed
 from mapper.problems import RequestError
-from mapper.trace_measure import find_trace, measure, measure_trace, whole_map
-from mapper.wobble import estimate
+from mapper.tracing.measure import find_trace, measure, measure_trace, whole_map
+from mapper.tracing.outline import KnownOutline, Placed
+from mapper.tracing.wobble import estimate
 from tests.studies.trace_coverage import SHAPES, coverage
 
 CARD = KnownOutline(85.6, 53.98, 3.18)

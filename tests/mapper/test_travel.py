@@ -9,8 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from mapper.problems import RequestError
-from mapper.travel import (
+from mapper.choosing.travel import (
     EFFECTIVE_WIDTHS,
     HAND_SCATTER_MM,
     WRIST_REACH_MM,
@@ -19,6 +18,7 @@ from mapper.travel import (
     smallest_sure_target_mm,
     travel,
 )
+from mapper.problems import RequestError
 
 scales = st.floats(0.5, 10.0)
 

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from mapper.trial_order import balanced_blocks, spread_choice
+from mapper.trials.order import balanced_blocks, spread_choice
 
 
 @pytest.mark.parametrize("count", range(1, 13))

@@ -1,9 +1,9 @@
 import pytest
 
+from mapper.choosing.recommended import BAND_USES
 from mapper.desk import Display, Tablet
 from mapper.problems import RequestError
-from mapper.recommended import BAND_USES
-from mapper.trial_plan import plan_trials
+from mapper.trials.plan import plan_trials
 
 BAND = BAND_USES["illustration"]
 SMALL, MEDIUM = Tablet(152, 95, label="small"), Tablet(224, 148, label="medium")

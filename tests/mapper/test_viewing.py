@@ -13,10 +13,7 @@ from hypothesis import strategies as st
 from scipy import integrate, special
 from scipy.spatial.transform import Rotation
 
-from mapper.desk import Display
-from mapper.problems import RequestError
-from mapper.units import MM_PER_INCH
-from mapper.viewing import (
+from mapper.choosing.viewing import (
     EYES_ALONE_DEG,
     Glass,
     Stand,
@@ -27,6 +24,9 @@ from mapper.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
+from mapper.desk import Display
+from mapper.problems import RequestError
+from mapper.units import MM_PER_INCH
 
 sizes_mm = st.floats(50.0, 2000.0)
 distances_mm = st.floats(300.0, 3000.0)

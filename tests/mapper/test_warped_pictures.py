@@ -14,7 +14,7 @@ from matplotlib.patches import Ellipse
 
 from mapper.affine import Affine
 from mapper.distortion import Distortion
-from mapper.solve import solve
+from mapper.mapping.solve import solve
 from tests.strategies import affines, requests
 
 pytestmark = pytest.mark.oracle

@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from scipy.ndimage import label as connected
 
 from mapper.desk import Desktop, Display
+from mapper.mapping.windows import covered_share, islands, logical_rect, strips, target_of
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.windows import covered_share, islands, logical_rect, strips, target_of
 from tests.strategies import desktops
 
 DESK = Desktop((Display(100, 60), Display(40, 80, left_px=100, top_px=-10, label="side")))

@@ -14,11 +14,11 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from profiles.archive import export_archive, import_archive
-from profiles.audit import audit, rescue
-from profiles.document import load
-from profiles.library import Library
-from profiles.trial_book import Felt, FeltFigures, add, in_library
+from profiles.format.document import load
+from profiles.library.archive import export_archive, import_archive
+from profiles.library.audit import audit, rescue
+from profiles.library.revisions import Library
+from profiles.library.trial_book import Felt, FeltFigures, add, in_library
 
 #: Every way in which profiles/ touches the disk; test_library_killed compares with what strace sees.
 CALLS = ("open", "write", "fsync", "close", "mkdir", "rename", "replace", "link", "unlink", "flock")

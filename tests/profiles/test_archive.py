@@ -13,10 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from profiles.archive import export_archive, import_archive
-from profiles.document import load
-from profiles.entries import digest
-from profiles.library import Library
+from profiles.format.document import load
+from profiles.library.archive import export_archive, import_archive
+from profiles.library.entries import digest
+from profiles.library.revisions import Library
 
 SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
 NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)

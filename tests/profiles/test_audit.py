@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from mapper.problems import RequestError
-from profiles.audit import audit, rescue
-from profiles.document import load
-from profiles.entries import append, digest
-from profiles.library import Library
+from profiles.format.document import load
+from profiles.library.audit import audit, rescue
+from profiles.library.entries import append, digest
+from profiles.library.revisions import Library
 
 SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
 NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)

@@ -3,10 +3,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop
+from mapper.mapping.solve import MapRequest, solve
 from mapper.seat import Seat
-from mapper.solve import MapRequest, solve
-from profiles.compare import changes, setting_of
-from profiles.document import Workstation
+from profiles.format.compare import changes, setting_of
+from profiles.format.document import Workstation
 from profiles.shorthand import parse_displays, parse_tablet
 from tests.strategies import requests
 

@@ -10,15 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop
+from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import RequestError
 from mapper.seat import Seat
-from mapper.solve import MapRequest, solve
-from profiles import schema
-from profiles.document import LARGEST_BYTES, Workstation, load, loads, to_json, to_yaml
+from profiles.format import schema
+from profiles.format.document import LARGEST_BYTES, Workstation, load, loads, to_json, to_yaml
 from profiles.shorthand import parse_displays, parse_tablet
 from tests.strategies import requests, seats
 
-SCHEMA_FILE = Path(schema.__file__).with_name("profile.schema.json")
+SCHEMA_FILE = Path(schema.__file__).parents[1] / "profile.schema.json"
 
 
 def workstation(*, turn_deg=0, fit="locked", displays=("27in 2560x1440", "side: 1920x1080"), **more):

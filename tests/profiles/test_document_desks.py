@@ -9,13 +9,13 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.feel import Feel
+from mapper.mapping.feel import Feel
+from mapper.mapping.solve import MapRequest, solve, unrotated
+from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.rounding import rounded
-from mapper.solve import MapRequest, solve, unrotated
-from mapper.steps import Step
-from profiles.document import Workstation, loads, to_json, to_yaml
+from mapper.rounding.rounded import rounded
+from profiles.format.document import Workstation, loads, to_json, to_yaml
 from tests.strategies import any_requests
 
 DERIVED = ["area", "screen", "figures", "summary", "matrix"]

@@ -16,8 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from profiles.edid import read_edid
-from profiles.edid_blocks import LONGEST_BYTES, Timing, read_blocks
+from profiles.hardware.edid import read_edid
+from profiles.hardware.edid_blocks import LONGEST_BYTES, Timing, read_blocks
 from tests.hardware_bytes import (
     base_block,
     cta_block,

@@ -13,8 +13,9 @@ from pathlib import Path
 import pytest
 
 from mapper.problems import AnswerIsNo
-from profiles import evdev, hardware
-from profiles.evdev import AbsRange, pen_of_ranges
+from profiles.hardware import evdev
+from profiles.hardware import system as hardware
+from profiles.hardware.evdev import AbsRange, pen_of_ranges
 from tests.fake_system import (
     DEMO_EDID,
     SIDE_EDID,
@@ -238,9 +239,7 @@ def test_an_input_node_is_asked_as_the_headers_of_linux_have_it(tmp_path):
     source, library = written(tmp_path / "shim.c", SHIM), tmp_path / "shim.so"
     subprocess.run([compiler, "-shared", "-fPIC", "-o", library, source], check=True)
     node = written(tmp_path / "event7", b"")
-    code = (
-        f"from pathlib import Path\nfrom profiles.hardware import _abs_ranges\nprint(_abs_ranges(Path({str(node)!r})))"
-    )
+    code = f"from pathlib import Path\nfrom profiles.hardware.system import _abs_ranges\nprint(_abs_ranges(Path({str(node)!r})))"
     done = subprocess.run(
         [sys.executable, "-c", code],
         env=os.environ | {"LD_PRELOAD": str(library), "PYTHONPATH": os.pathsep.join(sys.path)},

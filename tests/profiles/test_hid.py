@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from profiles.hid import read_descriptor
-from profiles.hid_items import LONGEST_BYTES, PEN_USES, read_fields
+from profiles.hardware.hid import read_descriptor
+from profiles.hardware.hid_items import LONGEST_BYTES, PEN_USES, read_fields
 from tests.hardware_bytes import (
     CENTIMETRES,
     COLLECTION,

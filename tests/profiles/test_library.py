@@ -11,11 +11,11 @@ import pytest
 import yaml
 
 from mapper.desk import Desktop
+from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import AnswerIsNo, EvenstrokeError, RequestError
-from mapper.solve import MapRequest, solve
-from profiles import library as library_module
-from profiles.document import Workstation, loads, to_yaml
-from profiles.library import Library
+from profiles.format.document import Workstation, loads, to_yaml
+from profiles.library import revisions as library_module
+from profiles.library.revisions import Library
 from profiles.shorthand import parse_displays, parse_tablet
 
 MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)

@@ -12,11 +12,11 @@ from pathlib import Path
 import pytest
 
 from mapper.problems import RequestError
-from profiles import library as library_module
-from profiles.audit import audit
-from profiles.document import load, to_yaml
-from profiles.library import Library
-from profiles.trial_book import in_library
+from profiles.format.document import load, to_yaml
+from profiles.library import revisions as library_module
+from profiles.library.audit import audit
+from profiles.library.revisions import Library
+from profiles.library.trial_book import in_library
 
 ROOT = Path(__file__).resolve().parents[2]
 SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
@@ -37,8 +37,8 @@ def keeper(code, *arguments):
         "from dataclasses import replace\n"
         "from mapper.problems import EvenstrokeError\n"
         "from profiles import library as library_module\n"
-        "from profiles.document import load\n"
-        "from profiles.library import Library\n"
+        "from profiles.format.document import load\n"
+        "from profiles.library.revisions import Library\n"
         "library, sample = Library(sys.argv[1]), replace(load(sys.argv[2]), name='desk', revision=None)\n" + code
     )
     return subprocess.Popen(
@@ -91,7 +91,7 @@ def test_the_same_kept_by_eight_at_once_is_one_revision(tmp_path):
 
 def test_eight_at_once_note_how_it_felt_and_lose_nothing(tmp_path):
     code = (
-        "from profiles.trial_book import Felt, add, figures_of\n"
+        "from profiles.library.trial_book import Felt, add, figures_of\n"
         "for turn in range(5):\n"
         "    note = f'{sys.argv[3]} {turn}'\n"
         "    day = f'2026-03-{1 + turn:02}'\n"
@@ -235,7 +235,7 @@ def test_permission_denied(open_folder):
     library.keep(replace(sample("two"), name="other"))
     folder.chmod(0o000)
     others = (
-        "from profiles.audit import audit\n"
+        "from profiles.library.audit import audit\n"
         "stations, problems = library.stations()\n"
         "print([station.name for station in stations], len(problems))\n"
         "found = audit(library)\n"

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from profiles.archive import export_archive
-from profiles.document import load, to_yaml
-from profiles.library import Library
+from profiles.format.document import load, to_yaml
+from profiles.library.archive import export_archive
+from profiles.library.revisions import Library
 from tests.profiles import killed
 
 ROOT = Path(__file__).resolve().parents[2]

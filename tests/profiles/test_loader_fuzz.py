@@ -8,12 +8,12 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from mapper.mapping.solve import solve
 from mapper.problems import RequestError
-from mapper.solve import solve
-from profiles import schema
-from profiles.document import Revision, Workstation, loads, to_yaml
-from profiles.entries import Entry, digest
-from profiles.library import read_mark
+from profiles.format import schema
+from profiles.format.document import Revision, Workstation, loads, to_yaml
+from profiles.library.entries import Entry, digest
+from profiles.library.revisions import read_mark
 from profiles.yaml_text import dump
 from tests.strategies import requests, seats
 

@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from mapper.problems import RequestError
-from profiles import schema
-from profiles.document import loads, to_yaml
-from profiles.migrate import STEPS, refuse_newer, to_current
+from profiles.format import schema
+from profiles.format.document import loads, to_yaml
+from profiles.format.migrate import STEPS, refuse_newer, to_current
 from profiles.yaml_text import parse
 
 SAMPLES = Path(__file__).parent / "samples"

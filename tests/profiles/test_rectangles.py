@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.forms import rect_forms
+from mapper.mapping.forms import rect_forms
+from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.steps import Step
 from profiles.rectangles import parse_percent, parse_rect, parse_step, parse_window
 
 TABLET = Tablet(224, 148, 200)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from profiles.station_names import folder_name, plain_name
+from profiles.library.station_names import folder_name, plain_name
 
 # Any text at all, halves of surrogate pairs included, and text that was made to do harm or to collide.
 nasty = st.sampled_from(

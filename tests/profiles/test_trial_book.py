@@ -5,13 +5,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop
+from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import RequestError
 from mapper.seat import Seat
-from mapper.solve import MapRequest, solve
-from profiles.document import Workstation
-from profiles.library import Library
-from profiles.shorthand import parse_displays, parse_tablet
-from profiles.trial_book import (
+from profiles.format.document import Workstation
+from profiles.library.revisions import Library
+from profiles.library.trial_book import (
     CSV_COLUMNS,
     Felt,
     FeltFigures,
@@ -22,6 +21,7 @@ from profiles.trial_book import (
     to_csv,
     trials_of,
 )
+from profiles.shorthand import parse_displays, parse_tablet
 
 NOW = datetime(2026, 3, 15, 12, tzinfo=UTC)
 

@@ -8,7 +8,7 @@ innermost. The desktop is one box, each display a box at its place in it, the wi
 import pytest
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest, solve
 from profiles.rectangles import parse_window
 
 pytestmark = [pytest.mark.oracle, pytest.mark.chromium]

@@ -4,9 +4,9 @@ import json
 
 import pytest
 
-from mapper.advice import Change
-from render.advice_text import change_words
+from mapper.choosing.advice import Change
 from render.cli import main
+from render.reports.advice_text import change_words
 
 
 @pytest.fixture

@@ -2,14 +2,14 @@ import pytest
 from hypothesis import given
 
 from mapper.desk import Desktop
-from mapper.feel import Feel
+from mapper.mapping.feel import Feel
+from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.steps import Step
 from mapper.rect import Rect
 from mapper.seat import Seat
-from mapper.solve import MapRequest, solve
-from mapper.steps import Step
-from profiles.document import Workstation
+from profiles.format.document import Workstation
 from profiles.shorthand import parse_displays, parse_tablet
-from render.changes_text import changes_data, changes_sentence, setting_sentence
+from render.reports.changes_text import changes_data, changes_sentence, setting_sentence
 from tests.strategies import requests
 
 TWO = ("27in 2560x1440", "left: 24in 1920x1080 at -1920,0")

@@ -5,7 +5,7 @@ import json
 import pytest
 import yaml
 
-from mapper.steps import SHAPE_TOLERANCE_PERCENT
+from mapper.mapping.steps import SHAPE_TOLERANCE_PERCENT
 from render.cli import main
 
 TABLET, DISPLAY = ["--tablet", "224x148mm@200/mm"], ["--display", "27in 2560x1440"]

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from colorspacious import cspace_convert, deltaE
 
-from render.theme import THEMES, luminance
+from render.canvas.theme import THEMES, luminance
 
 # What must never be mistaken for one another, lines and fills each among themselves.
 LINES = ("hand", "result", "ghost")

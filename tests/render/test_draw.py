@@ -12,9 +12,9 @@ from PIL import Image
 
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from render.draw import pixels, save, to_bytes
-from render.scene import Easel, Outline
-from render.theme import THEMES
+from render.canvas.draw import pixels, save, to_bytes
+from render.canvas.scene import Easel, Outline
+from render.canvas.theme import THEMES
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -39,7 +39,7 @@ def test_the_same_scene_gives_the_same_bytes(scene, kind):
 
 def test_bytes_do_not_depend_on_the_process_or_the_day(checkout):
     code = (
-        "import sys, hashlib; from render.scene import *; from render.draw import to_bytes; from mapper.rect import Rect\n"
+        "import sys, hashlib; from render.canvas.scene import *; from render.canvas.draw import to_bytes; from mapper.rect import Rect\n"
         "e = Easel(160, 90); e.rect(Rect(10, 10, 60, 40), 'plate'); e.text('even', 20, 20, 'label', turn_deg=30)\n"
         "e.shape(Outline.circle(40, 34, 10), 'ghost', clip=Rect(30, 30, 20, 20))\n"
         "s = e.scene(title='t', description='d')\n"

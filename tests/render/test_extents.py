@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given, settings
 from matplotlib.text import Text
 
-from mapper.solve import solve
-from render import draw
-from render.compare import compare_scene, three_fits
-from render.desk_view import desk_scene
-from render.glance import glance_scene
-from render.motion import motion_frames
-from render.preview import preview_scene
+from mapper.mapping.solve import solve
+from render.canvas import draw
+from render.pictures.compare import compare_scene, three_fits
+from render.pictures.desk_view import desk_scene
+from render.pictures.glance import glance_scene
+from render.pictures.motion import motion_frames
+from render.pictures.preview import preview_scene
 from tests.strategies import real_desks, sheet_sizes_mm
 
 # What a letter's antialiasing may spill over, in px of the 800 px wide picture.

@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from matplotlib.path import Path
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.solve import MapRequest, solve
-from render.compare import compare_scene, three_fits
-from render.desk_view import desk_scene
-from render.glance import glance_scene
-from render.preview import preview_scene
-from render.scene import Shape, Text
-from render.theme import ROLES, THEMES, contrast
+from mapper.mapping.solve import MapRequest, solve
+from render.canvas.scene import Shape, Text
+from render.canvas.theme import ROLES, THEMES, contrast
+from render.pictures.compare import compare_scene, three_fits
+from render.pictures.desk_view import desk_scene
+from render.pictures.glance import glance_scene
+from render.pictures.preview import preview_scene
 from tests.strategies import real_desks
 
 # WCAG 2.2: success criterion 1.4.3 for text, 1.4.11 for graphics.

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from profiles.hardware import ROOT_VARIABLE
+from profiles.hardware.system import ROOT_VARIABLE
 from render.cli import main
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw, written
 from tests.hardware_bytes import base_block

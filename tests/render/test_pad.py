@@ -12,11 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.feel import Feel
+from mapper.mapping.feel import Feel
+from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.steps import Step
 from mapper.rect import Rect
-from mapper.solve import MapRequest, solve
-from mapper.steps import Step
-from profiles.document import Workstation
+from profiles.format.document import Workstation
 from render.cli import main
 from render.pad.maps import (
     PadMap,

@@ -23,13 +23,13 @@ from PIL import Image
 from scipy import ndimage
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.solve import MapRequest, solve
-from profiles.document import Workstation, to_yaml
+from mapper.mapping.solve import MapRequest, solve
+from profiles.format.document import Workstation, to_yaml
+from render.canvas.theme import palette
 from render.cli import group
-from render.drawing import read_drawing
 from render.pad.maps import PadMap
 from render.pad.page import page
-from render.theme import palette
+from render.pictures.drawing import read_drawing
 
 pytestmark = pytest.mark.chromium
 

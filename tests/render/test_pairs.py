@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS, pair
+from mapper.choosing.recommended import Band, band_for
 from mapper.desk import Display, Tablet
-from mapper.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS, pair
 from mapper.problems import RequestError
-from mapper.recommended import Band, band_for
 from profiles.lists import display_list, tablet_list
 from render.cli import main
-from render.pair_chart import MOST_TABLETS, pair_chart_scene
-from render.pairs import CSV_HEAD, PAIR_FORMS, pair_chunks
+from render.pictures.pair_chart import MOST_TABLETS, pair_chart_scene
+from render.reports.pairs import CSV_HEAD, PAIR_FORMS, pair_chunks
 from render.tables import markdown_lines
 from tests.strategies import displays, tablets
 

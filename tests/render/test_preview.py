@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given, settings
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import RequestError
-from mapper.solve import MapRequest, solve
-from render.preview import preview_scene
+from render.pictures.preview import preview_scene
 from tests.strategies import requests
 
 

@@ -11,7 +11,7 @@ from shapely import LineString, Polygon
 
 from mapper.affine import Affine
 from mapper.rect import Rect
-from render.scene import Easel, Outline
+from render.canvas.scene import Easel, Outline
 from tests.strategies import affines
 
 

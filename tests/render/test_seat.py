@@ -8,14 +8,14 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from mapper.choosing.sitting import sit
 from mapper.desk import Display
 from mapper.problems import RequestError
 from mapper.seat import Seat
-from mapper.sitting import sit
 from mapper.units import MM_PER_INCH
 from render.cli import main
-from render.seat_text import seat_data, seat_text
-from render.seat_view import THICK_MM, seat_scene
+from render.pictures.seat_view import THICK_MM, seat_scene
+from render.reports.seat_text import seat_data, seat_text
 
 
 @pytest.fixture

@@ -11,13 +11,13 @@ from click.testing import CliRunner
 from PIL import Image
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.solve import MapRequest, solve
 from profiles.known_things import parse_thing
+from render.canvas.draw import pdf_pages
 from render.cli import group
-from render.draw import pdf_pages
-from render.stencil import PAPERS_MM, RULE_MM, Sheet, probes, stencil_pages
+from render.pages.stencil import PAPERS_MM, RULE_MM, Sheet, probes, stencil_pages
 
 # PDF user space: 1/72 inch (ISO 32000-1, 8.3.2.3).
 MM = 25.4 / 72

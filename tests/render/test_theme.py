@@ -3,7 +3,7 @@
 import pytest
 
 from mapper.problems import RequestError
-from render.theme import ROLES, THEMES, contrast, palette
+from render.canvas.theme import ROLES, THEMES, contrast, palette
 
 # WCAG 2.2: success criterion 1.4.3 asks for 4.5 to 1 for text, 1.4.11 for 3 to 1 for graphics needed to understand.
 TEXT, GRAPHICS = 4.5, 3.0

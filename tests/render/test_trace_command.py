@@ -6,8 +6,8 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
-from mapper.outline import KnownOutline
 from mapper.problems import AnswerIsNo, RequestError
+from mapper.tracing.outline import KnownOutline
 from render.cli import group
 from tests.drawn_traces import draw_trace, matrix_of
 
@@ -87,7 +87,7 @@ def test_two_things_with_their_places_give_the_whole_map(desk):
 def test_points_are_read_too(desk):
     import numpy as np
 
-    from mapper.outline import Placed
+    from mapper.tracing.outline import Placed
 
     placed = Placed(CARD, matrix_of(80 / 7, 80 / 7), np.array([900.0, 700.0]))
     rows = "\n".join(f"{x:.3f},{y:.3f}" for x, y in placed.boundary(500).points_px)

@@ -7,11 +7,11 @@ import pytest
 from PIL import Image, ImageOps
 
 from mapper.affine import Affine
-from mapper.outline import KnownOutline
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.trace_measure import measure
-from render.tracing import flattened, trace_picture, trace_points
+from mapper.tracing.measure import measure
+from mapper.tracing.outline import KnownOutline
+from render.traces.tracing import flattened, trace_picture, trace_points
 from tests.drawn_traces import draw_trace, matrix_of, skia
 from tests.studies.trace_recovery import one
 
@@ -234,7 +234,7 @@ def test_a_decompression_bomb_is_refused_before_it_goes_off(tmp_path):
 
 @pytest.mark.parametrize("outline", [CARD, CIRCLE])
 def test_recorded_points_are_measured_however_unevenly_the_hand_went(outline):
-    from mapper.outline import Placed
+    from mapper.tracing.outline import Placed
 
     boundary = Placed(outline, matrix_of(X, Y), np.array([500.0, 400.0])).boundary(2000).points_px
     slow, fast = boundary[:900], boundary[900::25]
@@ -244,7 +244,7 @@ def test_recorded_points_are_measured_however_unevenly_the_hand_went(outline):
 
 
 def test_curves_of_an_svg_are_flattened():
-    from render.scene import Outline
+    from render.canvas.scene import Outline
 
     points = flattened(Outline.circle(300, 200, 100))
     assert np.abs(np.hypot(*(points - (300, 200)).T) - 100).max() < 0.01

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from mapper.choosing.recommended import band_for
 from mapper.desk import Display
-from mapper.recommended import band_for
 from mapper.units import MM_PER_INCH
 from render.cli import main
-from render.travel_chart import travel_scene
-from render.travel_text import SCALES, crossing, travel_text
+from render.pictures.travel_chart import travel_scene
+from render.reports.travel_text import SCALES, crossing, travel_text
 
 
 @pytest.fixture

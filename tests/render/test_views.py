@@ -10,18 +10,18 @@ import pytest
 from PIL import Image, ImageSequence
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.solve import MapRequest, solve, unrotated
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.solve import MapRequest, solve, unrotated
-from render.compare import compare_scene, three_fits
-from render.desk_view import desk_scene
-from render.glance import glance_scene
-from render.glass import arrange
-from render.motion import motion_frames, save_motion
-from render.panels import Demonstration
-from render.preview import preview_scene
-from render.probes import PROBES, probe
-from render.scene import Outline
+from render.canvas.scene import Outline
+from render.pictures.compare import compare_scene, three_fits
+from render.pictures.desk_view import desk_scene
+from render.pictures.glance import glance_scene
+from render.pictures.glass import arrange
+from render.pictures.motion import motion_frames, save_motion
+from render.pictures.panels import Demonstration
+from render.pictures.preview import preview_scene
+from render.pictures.probes import PROBES, probe
 
 
 def mapped(tablet, *displays, **asked):
@@ -236,7 +236,7 @@ def test_animations_are_files_that_move_and_are_the_same_each_time(full, tmp_pat
 
 
 def test_outline_of_the_drawing_is_ghosted_where_it_is_bent(full, tmp_path):
-    from render.drawing import read_drawing
+    from render.pictures.drawing import read_drawing
 
     file = tmp_path / "strokes.csv"
     file.write_text("x,y\n0,0\n100,50\n0,50\n")

@@ -9,13 +9,13 @@ from click.testing import CliRunner
 from PIL import Image
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import RequestError
 from mapper.seat import Seat
-from mapper.solve import MapRequest, solve
-from profiles.document import Revision, Workstation
+from profiles.format.document import Revision, Workstation
+from render.canvas.draw import to_bytes
 from render.cli import group
-from render.draw import to_bytes
-from render.wall_sheet import PAPERS_MM, wall_sheet
+from render.pages.wall_sheet import PAPERS_MM, wall_sheet
 
 MAIN = Display(2560, 1440).with_diagonal(685.8)
 DAY = date(2026, 3, 2)

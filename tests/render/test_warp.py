@@ -9,7 +9,7 @@ from skimage import transform
 from mapper.affine import Affine
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from render.warp import resized, warped
+from render.pictures.warp import resized, warped
 
 
 @pytest.fixture(scope="module")

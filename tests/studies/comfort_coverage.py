@@ -10,9 +10,9 @@ import sys
 import numpy as np
 from scipy.special import expit
 
-from mapper import comfort
-from mapper.comfort import Trial, comfort_band
-from mapper.recommended import BAND_USES
+from mapper.choosing.recommended import BAND_USES
+from mapper.trials import comfort
+from mapper.trials.comfort import Trial, comfort_band
 
 PRACTICE = BAND_USES["illustration"]
 VALUES = (1.6, 2.0, 2.4, 2.9, 3.5, 4.2)

@@ -11,8 +11,8 @@ import sys
 
 import numpy as np
 
-from mapper.outline import KnownOutline, Placed
-from mapper.trace_measure import measure, measure_trace
+from mapper.tracing.measure import measure, measure_trace
+from mapper.tracing.outline import KnownOutline, Placed
 
 SHAPES = {
     "circle 60 mm": KnownOutline.circle(60),

@@ -11,9 +11,9 @@ from pathlib import Path
 import numpy as np
 
 from mapper.affine import Affine
-from mapper.outline import KnownOutline
-from mapper.trace_measure import measure
-from render.tracing import trace_picture
+from mapper.tracing.measure import measure
+from mapper.tracing.outline import KnownOutline
+from render.traces.tracing import trace_picture
 from tests.drawn_traces import draw_trace, matrix_of
 
 THINGS = (

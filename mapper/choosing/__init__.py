@@ -1,0 +1,1 @@
+"""Which tablet with which display, where to sit, and what can be recommended."""

@@ -1,0 +1,187 @@
+"""Every tablet with every display: the true scale factor, what is lost of the area, and the counts for a pixel.
+
+All figures are those of a ``locked`` map of the whole active area onto the whole display: the area trimmed to the
+display's physical proportions, so that round stays round.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.fits import trimmed
+from mapper.mapping.solve import MapRequest, solve
+from mapper.problems import Problem, RequestError
+from mapper.units import MM_PER_INCH, positive
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from numpy.typing import NDArray
+
+__all__ = [
+    "CUSTOMARY_TABLETS",
+    "USUAL_ASPECTS",
+    "USUAL_DISPLAYS",
+    "Pair",
+    "PairBlock",
+    "display_for_scale_mm",
+    "pair",
+    "pair_blocks",
+    "tablet_for_scale_mm",
+]
+
+#: The four sizes in which screenless tablets are customarily sold (common practice, no source: diagonals of about 7,
+#: 11, 15 and 22 inches). The sides are round numbers near those, 16:10, of nobody's in particular.
+CUSTOMARY_TABLETS = (
+    Tablet(150, 94, label="small"),
+    Tablet(230, 144, label="medium"),
+    Tablet(320, 200, label="large"),
+    Tablet(480, 300, label="extra large"),
+)
+
+#: Proportions of displays that are in use, width to height.
+USUAL_ASPECTS = ((16, 9), (16, 10), (3, 2), (4, 3), (21, 9), (32, 9))
+
+#: Display sizes that are in use, diagonal in inches and pixels; square pixels.
+USUAL_DISPLAYS = tuple(
+    Display(width_px, height_px, label=f"{inches} in").with_diagonal(inches * MM_PER_INCH)
+    for inches, width_px, height_px in (
+        (20, 1600, 900),
+        (24, 1920, 1080),
+        (27, 2560, 1440),
+        (32, 3840, 2160),
+        (40, 3840, 2160),
+        (50, 3840, 2160),
+    )
+)
+
+# Pairs of one block: three arrays of float64 of this many entries, 1.5 MB, stay in a processor's nearer cache.
+_PAIRS_A_BLOCK = 65_536
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One tablet with one display.
+
+    ``scale_factor``: mm on the glass for mm under the hand, None where the display's size is unknown (square pixels
+    are assumed then). ``area_width_mm``, ``area_height_mm``: the trimmed area, seen frame. ``area_lost_percent`` of the
+    active area. ``counts_per_px``: the smaller of the two directions, None where the resolution is unknown.
+    """
+
+    tablet: Tablet
+    display: Display
+    scale_factor: float | None
+    area_width_mm: float
+    area_height_mm: float
+    area_lost_percent: float
+    counts_per_px: float | None
+
+
+def pair(tablet: Tablet, display: Display) -> Pair:
+    """The figures of ``tablet`` with ``display``, wherever that stands on the desktop."""
+    alone = Display(display.width_px, display.height_px, display.width_mm, display.height_mm, label=display.label)
+    solved = solve(MapRequest(tablet, Desktop((alone,)), "locked"))
+    figures, area = solved.figures[0], solved.area_seen_mm
+    counts = (figures.counts_per_px_x, figures.counts_per_px_y)
+    return Pair(
+        tablet=tablet,
+        display=display,
+        scale_factor=solved.summary.scale_factor,
+        area_width_mm=area.width,
+        area_height_mm=area.height,
+        area_lost_percent=100 - solved.summary.area_used_percent,
+        counts_per_px=None if counts[0] is None or counts[1] is None else min(counts[0], counts[1]),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class PairBlock:
+    """The pairs of some tablets, in their order, with all displays: arrays of shape (tablets, displays), float64.
+
+    ``first`` is the index of the first tablet. NaN stands for what is not known.
+    """
+
+    first: int
+    scale_factor: NDArray[Any]
+    area_lost_percent: NDArray[Any]
+    counts_per_px: NDArray[Any]
+
+
+def pair_blocks(
+    tablets: Sequence[Tablet], displays: Sequence[Display], pairs_a_block: int = _PAIRS_A_BLOCK
+) -> Iterator[PairBlock]:
+    """Every combination, some tablets at a time, so that memory depends on the displays alone.
+
+    With W, H the active area in the seen frame and w, h the display on the glass, the scale of the locked map is
+    ``max(w / W, h / H)``, what is used is ``w·h / (s²·W·H)``, and counts for a pixel are counts per mm times
+    the finer pixel pitch over s. The three arrays of a block are its own: nothing is written to them later.
+    """
+    import numpy as np
+
+    seen = np.array([(t.active_seen_mm.width, t.active_seen_mm.height) for t in tablets], dtype=float).reshape(-1, 2)
+    counts_per_mm = np.array([math.nan if t.counts_per_mm is None else t.counts_per_mm for t in tablets])
+    # Of a display of unknown size only the proportions count: 1 mm stands for 1 px, and its scale is struck out.
+    glass = np.array(
+        [(d.width_px, d.height_px) if d.width_mm is None else (d.width_mm, d.height_mm) for d in displays], dtype=float
+    ).reshape(-1, 2)
+    known = np.array([math.nan if d.width_mm is None else 1.0 for d in displays])
+    width_mm, height_mm = np.ascontiguousarray(glass.T)
+    pitch_mm = np.array([min(d.mm_per_px or (1.0, 1.0)) for d in displays])
+    glass_mm2 = width_mm * height_mm
+    all_known = not np.isnan(known).any()
+    rows = max(1, pairs_a_block // max(1, len(displays)))
+    for first in range(0, len(tablets), rows):
+        part = slice(first, first + rows)
+        across, down = seen[part, 0, None], seen[part, 1, None]
+        scale = width_mm / across
+        np.maximum(scale, height_mm / down, out=scale)
+        counts = counts_per_mm[part, None] * pitch_mm
+        counts /= scale
+        lost = scale * scale
+        lost *= across * down
+        np.divide(glass_mm2, lost, out=lost)
+        np.subtract(1.0, lost, out=lost)
+        lost *= 100.0
+        # A side that fits exactly may come out a rounding below nothing lost.
+        np.maximum(lost, 0.0, out=lost)
+        if not all_known:
+            scale *= known
+        yield PairBlock(first, scale, lost, counts)
+
+
+def display_for_scale_mm(tablet: Tablet, scale_factor: float, aspect: tuple[float, float]) -> tuple[float, float]:
+    """The display (width, height in mm) of these proportions that gives ``tablet`` this scale: the locked area times s.
+
+    Raises RequestError for a scale or proportions not above zero.
+    """
+    scale = positive(scale_factor, "wanted scale")
+    area = trimmed(tablet.active_seen_mm, *_aspect(aspect), "centre")
+    return area.width * scale, area.height * scale
+
+
+def tablet_for_scale_mm(display: Display, scale_factor: float, aspect: tuple[float, float]) -> tuple[float, float]:
+    """The active area (width, height in mm) of these proportions that gives ``display`` this scale.
+
+    The locked area must be the display over s; the active area is the smallest of these proportions around it:
+    ``max(w, h·A / B) / s`` by ``max(h, w·B / A) / s``. Raises RequestError for a scale or proportions not above zero,
+    and where the display's size is unknown.
+    """
+    scale, (across, down) = positive(scale_factor, "wanted scale"), _aspect(aspect)
+    if display.width_mm is None or display.height_mm is None:
+        raise RequestError(
+            Problem(
+                "display",
+                "its size is needed for a scale factor",
+                f"{display.width_px}x{display.height_px} px alone",
+                'Give its diagonal as well, for example "27in 2560x1440"',
+            )
+        )
+    width, height = display.width_mm / scale, display.height_mm / scale
+    return max(width, height * across / down), max(height, width * down / across)
+
+
+def _aspect(aspect: tuple[float, float]) -> tuple[float, float]:
+    return positive(aspect[0], "aspect ratio"), positive(aspect[1], "aspect ratio")

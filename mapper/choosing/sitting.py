@@ -1,0 +1,198 @@
+"""A person before one display or several: what each looks like, and how that compares with what is recommended."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.choosing.recommended import RECOMMENDED, Recommendation
+from mapper.choosing.viewing import (
+    Glass,
+    Stand,
+    View,
+    arc_bearings_deg,
+    below_deg_of_top,
+    distance_for_angle_mm,
+    distance_for_arc_minutes_mm,
+)
+from mapper.problems import Problem, RequestError, quoted
+from mapper.units import finite
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from mapper.desk import Display
+    from mapper.seat import Seat
+
+__all__ = ["Beside", "Place", "Sitting", "comfortable_distance_mm", "seat_findings", "sit", "top_for_centre_mm"]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One display of the arc and the view of it. Its turn is ``view.stand.turned_deg``, positive to the right."""
+
+    display: Display
+    view: View
+
+
+@dataclass(frozen=True, slots=True)
+class Sitting:
+    """A person before displays that all face the eyes, left to right. ``main`` is the index of the display sat before.
+
+    Where the seat does not say how high the display stands, its centre is taken to be at eye level, and nothing is
+    said of top, centre and bottom. ``stacked`` are the displays that stand above or below another one, which are no
+    part of the arc.
+    """
+
+    seat: Seat
+    places: tuple[Place, ...]
+    main: int
+    stacked: tuple[Display, ...] = ()
+
+    @property
+    def view(self) -> View:
+        """The view of the main display."""
+        return self.places[self.main].view
+
+    @property
+    def height_known(self) -> bool:
+        return self.seat.top_below_eyes_mm is not None
+
+    @property
+    def farthest_side_deg(self) -> float:
+        """The bearing of the edge that is farthest to one side."""
+        return max(abs(edge) for place in self.places for edge in (place.view.left_deg, place.view.right_deg))
+
+    def step_mm(self, index: int) -> float:
+        """How much nearer (negative: farther) to the eyes the frame of the display after ``index`` ends, where both meet."""
+        one, two = self.places[index].view, self.places[index + 1].view
+        return _edge_mm(one, 1) - _edge_mm(two, -1)
+
+
+def _edge_mm(view: View, side: int) -> float:
+    """From the eyes to the outer end of a display's frame, level with its centre."""
+    glass = view.glass
+    along = glass.across_mm(side * glass.width_mm / 2)
+    point = glass.point_mm(side * glass.width_mm / 2, 0.0)
+    x, y, z = (p + side * glass.bezel_mm * a for p, a in zip(point, along, strict=True))
+    return math.hypot(*view.stand.place_mm((x, y, z)))
+
+
+def sit(
+    displays: Sequence[Display],
+    seat: Seat,
+    main: Display,
+    *,
+    ahead: str | None = None,
+    radii_mm: Mapping[str, float] | None = None,
+) -> Sitting:
+    """The displays in an arc about the eyes, in the order in which they stand on the desktop from left to right.
+
+    ``seat`` speaks of ``main``; the other centres stand as far and as low. ``ahead`` is the label of the display that
+    is straight ahead, None for the middle of the whole arc. ``radii_mm`` has the radius of each curved display by its
+    label. A display that stands above or below another is left out. Raises RequestError where a size is unknown or the arc cannot be.
+    """
+    row, stacked = _side_by_side(displays, main)
+    curves = {main.label: seat.curve_radius_mm, **(radii_mm or {})}
+    glasses = [Glass.of_display(display, curves.get(display.label)) for display in row]
+    labels = [display.label for display in row]
+    here = labels.index(main.label)
+    if ahead is not None and ahead not in labels:
+        raise RequestError(
+            Problem("ahead", "must be a display of the arc", quoted(ahead), f"Those are {', '.join(labels)}")
+        )
+    bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=None if ahead is None else labels.index(ahead))
+    below = 0.0
+    if seat.top_below_eyes_mm is not None:
+        below = below_deg_of_top(glasses[here], seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg)
+    # Of a display whose height is not known, a tilt says nothing: it is looked at as if it faced the eyes.
+    tilt = seat.tilt_deg if seat.top_below_eyes_mm is not None else None
+    places = tuple(
+        Place(display, View.of(glass, Stand(seat.distance_mm, bearing, below, None, tilt)))
+        for display, glass, bearing in zip(row, glasses, bearings, strict=True)
+    )
+    return Sitting(seat, places, here, stacked)
+
+
+def _side_by_side(displays: Sequence[Display], main: Display) -> tuple[list[Display], tuple[Display, ...]]:
+    """The displays of the arc, left to right, and those that stand above or below one of them on the desktop.
+
+    The main display is in the arc, and of the others those that are level with it are asked first.
+    """
+    row = [display for display in displays if display.label == main.label]
+    middle = main.rect_px.centre[1]
+    others = [display for display in displays if display.label != main.label]
+    for display in sorted(others, key=lambda display: abs(display.rect_px.centre[1] - middle)):
+        if all(display.rect_px.right <= one.left_px or display.left_px >= one.rect_px.right for one in row):
+            row.append(display)
+    row.sort(key=lambda display: display.left_px)
+    return row, tuple(display for display in others if display not in row)
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A value beside its recommendation: ``side`` is below, inside or above; ``key`` names what it is about."""
+
+    key: str
+    value: float
+    recommendation: Recommendation
+
+    @property
+    def side(self) -> str:
+        return self.recommendation.side(self.value)
+
+    @property
+    def excess(self) -> float:
+        """How far outside its band, as a share of the band's nearest end (of 10 degrees, for an end at 0); 0 inside."""
+        low, high = self.recommendation.low, self.recommendation.high
+        if self.side == "below" and low is not None:
+            return (low - self.value) / (low or 10.0)
+        return (self.value - high) / (high or 10.0) if self.side == "above" and high is not None else 0.0
+
+
+def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
+    """All that can be said of ``sitting`` beside a recommendation, in the order of RECOMMENDED."""
+    view = sitting.view
+    values = {
+        "distance": view.stand.distance_mm,
+        "top": view.top_deg if sitting.height_known else None,
+        "centre": view.centre_deg if sitting.height_known else None,
+        "gaze": max(place.view.bottom_deg for place in sitting.places) if sitting.height_known else None,
+        "side": sitting.farthest_side_deg,
+        "eyes": max(abs(view.left_deg), abs(view.right_deg)),
+        "width": view.horizontal_deg,
+        "sharpness": view.arc_minutes_per_px_x,
+    }
+    return tuple(
+        Beside(key, value, recommended)
+        for key, recommended in RECOMMENDED.items()
+        if (value := values.get(key)) is not None
+    )
+
+
+def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
+    """The distances at which as many recommendations as possible hold: nearest, farthest, and which hold there.
+
+    Distance, width of view and sharpness, in this order: each narrows the range unless it would leave nothing.
+    """
+    bands = [("distance", RECOMMENDED["distance"].low or 0.0, RECOMMENDED["distance"].high or math.inf)]
+    width = RECOMMENDED["width"]
+    if width.low is not None and width.high is not None:
+        bands.append(("width", distance_for_angle_mm(glass, width.high), distance_for_angle_mm(glass, width.low)))
+    if glass.pitch_mm is not None:
+        minutes = RECOMMENDED["sharpness"].high or 1.0
+        bands.append(("sharpness", distance_for_arc_minutes_mm(glass.pitch_mm[0], minutes), math.inf))
+    near, far, held = 0.0, math.inf, []
+    for key, low, high in bands:
+        if max(near, low) <= min(far, high):
+            near, far = max(near, low), min(far, high)
+            held.append(key)
+    return near, far, tuple(held)
+
+
+def top_for_centre_mm(glass: Glass, distance_mm: float, below_deg: float, tilt_deg: float | None) -> float:
+    """How far under eye level the top edge is when the centre lies ``below_deg`` under it: ``d·sin b - h/2·cos t``."""
+    below = math.radians(finite(below_deg, "below_deg"))
+    tilt = below if tilt_deg is None else math.radians(tilt_deg)
+    return distance_mm * math.sin(below) - glass.height_mm / 2 * math.cos(tilt)

@@ -1,0 +1,129 @@
+"""What a map leaves out and how fine it is: dead strips, pixels out of reach, and the smallest movements."""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import NamedTuple
+
+from mapper.affine import Affine
+from mapper.desk import Display
+from mapper.mapping.solve import TabletMap
+from mapper.mapping.windows import covered_share, logical_rect, strips
+from mapper.rect import Rect
+
+__all__ = [
+    "DisplayReach",
+    "Fineness",
+    "Strips",
+    "dead_tablet",
+    "display_reach",
+    "filled_box",
+    "fineness",
+    "shown_percent",
+]
+
+
+class Strips(NamedTuple):
+    """What is left over on the four sides, in the unit of the rectangles; 0 where nothing is."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def any(self) -> bool:
+        """Whether anything is left over, beyond rounding."""
+        return max(self.left, self.top, self.right, self.bottom) > 1e-9
+
+
+class DisplayReach(NamedTuple):
+    """What the pen reaches of one display.
+
+    ``part_px`` in the desktop frame, ``logical`` the same in the display's logical pixels from its own top left, and
+    ``area_built_mm`` the part of the tablet that belongs to it (for a turned area: before the turn about the middle of
+    the whole area); all None where nothing is reached. ``missed_px`` and ``missed_percent`` is what the pen cannot reach.
+    """
+
+    display: str
+    part_px: Rect | None
+    logical: Rect | None
+    area_built_mm: Rect | None
+    missed_px: Strips
+    missed_percent: float
+
+
+class Fineness(NamedTuple):
+    """How fine the hand has to be, along the screen's x and y.
+
+    ``hand_mm_per_px``: mm under the hand for one pixel. ``smallest_mm``: the smallest movement that is sure to move the
+    pen to another pixel: a pixel's width in whole device counts, or one count where that is coarser than a pixel;
+    equal to ``hand_mm_per_px`` where the resolution is unknown. ``skips`` says that a count is coarser than a pixel, so
+    that some pixels cannot be hit.
+    """
+
+    hand_mm_per_px: tuple[float, float]
+    smallest_mm: tuple[float, float]
+    counts_per_px: tuple[float, float] | None
+    skips: bool
+
+
+def dead_tablet(solved: TabletMap) -> tuple[Strips, Strips]:
+    """The strips of the active area outside the area, in mm: built frame and seen frame.
+
+    For a turned area those outside the box that it fills.
+    """
+    tablet = solved.request.tablet
+    built, seen = (filled_box(rect, solved.area_angle_deg) for rect in (solved.area_built_mm, solved.area_seen_mm))
+    return Strips(*strips(tablet.active_built_mm, built)), Strips(*strips(tablet.active_seen_mm, seen))
+
+
+def display_reach(solved: TabletMap) -> tuple[DisplayReach, ...]:
+    """For every display of the desktop what the pen reaches of it."""
+    return tuple(_reach(solved, display) for display in solved.request.desktop.displays)
+
+
+def fineness(solved: TabletMap) -> Fineness:
+    """How fine the hand has to be; the same on all displays, since pixels are what is mapped."""
+    area, screen, counts_per_mm = solved.area_seen_mm, solved.screen_px, solved.request.tablet.counts_per_mm
+    per_px = area.width / screen.width, area.height / screen.height
+    if counts_per_mm is None:
+        return Fineness(per_px, per_px, None, skips=False)
+    counts = per_px[0] * counts_per_mm, per_px[1] * counts_per_mm
+    # A whole number of counts that came out a hair above itself is that number.
+    smallest = tuple(max(1, ceil(count * (1 - 1e-9))) / counts_per_mm for count in counts)
+    return Fineness(per_px, (smallest[0], smallest[1]), counts, skips=min(counts) < 1 - 1e-9)
+
+
+def shown_percent(solved: TabletMap) -> float:
+    """The share of the screen that displays show; the rest lies beside or between them and the pen draws nowhere."""
+    return 100 * covered_share(solved.request.desktop, solved.screen_px)
+
+
+def filled_box(rect: Rect, angle_deg: float) -> Rect:
+    """The box that ``rect`` fills when it is turned by ``angle_deg`` about its own centre."""
+    if not angle_deg:
+        return rect
+    from mapper.mapping.slant import turned_extent
+
+    width, height = turned_extent(rect.width, rect.height, angle_deg)
+    x, y = rect.centre
+    return Rect(x - width / 2, y - height / 2, width, height)
+
+
+def _reach(solved: TabletMap, display: Display) -> DisplayReach:
+    part = display.rect_px.overlap(solved.screen_px)
+    if part is None:
+        nothing = Strips(float(display.width_px), 0.0, 0.0, 0.0)
+        return DisplayReach(display.label, None, None, None, nothing, 100.0)
+    back = Affine.between(solved.screen_px, solved.area_seen_mm)
+    area_seen = solved.area_seen_mm if part == solved.screen_px else back.rect(part)
+    area_built = solved.area_built_mm if part == solved.screen_px else solved.request.tablet.built_rect_mm(area_seen)
+    return DisplayReach(
+        display.label,
+        part,
+        logical_rect(display, part),
+        area_built,
+        Strips(*strips(display.rect_px, part)),
+        100 * (1 - part.width / display.width_px * (part.height / display.height_px)),
+    )

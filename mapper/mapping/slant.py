@@ -1,0 +1,81 @@
+"""A tablet that lies askew: the largest rectangle in it that is upright to the artist.
+
+A slant is how far the tablet lies turned clockwise beyond its quarter turn, from -45 to 45 degrees. To the tablet an
+upright rectangle is turned the other way. It is given here in the seen frame as it was before it was turned about
+its own centre, as forms with a field for an angle have it.
+"""
+
+from __future__ import annotations
+
+import math
+
+from mapper.mapping.fits import place, trimmed
+from mapper.rect import Rect
+
+__all__ = ["slanted_fit", "tilt_deg", "turned_extent"]
+
+
+def turned_extent(width: float, height: float, angle_deg: float) -> tuple[float, float]:
+    """Width and height of the box that a rectangle of this size fills when it is turned by ``angle_deg``.
+
+    ``w·|cos| + h·|sin|`` by ``w·|sin| + h·|cos|``.
+    """
+    cosine, sine = abs(math.cos(math.radians(angle_deg))), abs(math.sin(math.radians(angle_deg)))
+    return width * cosine + height * sine, width * sine + height * cosine
+
+
+def slanted_fit(
+    source: Rect,
+    target: Rect,
+    fit: str,
+    hold: str,
+    slant_deg: float,
+    *,
+    x_mm_per_px: float = 1.0,
+    y_mm_per_px: float = 1.0,
+) -> tuple[Rect, Rect]:
+    """The area (seen frame, before it is turned by ``-slant_deg`` about its centre) and the screen.
+
+    As fits.fit_rects, where the largest upright rectangle stands for the source: the largest of the target's
+    proportions for ``locked``, the largest of any for ``full`` and ``cropped``. ``hold`` places the box that the
+    turned area fills.
+    """
+    if fit == "locked":
+        width, height = target.width * x_mm_per_px, target.height * y_mm_per_px
+        box = turned_extent(width, height, slant_deg)
+        times = min(source.width / box[0], source.height / box[1])
+        return _held(source, width * times, height * times, hold, slant_deg), target
+    area = _held(source, *_largest_upright(source.width, source.height, slant_deg), hold, slant_deg)
+    if fit == "cropped":
+        return area, trimmed(target, area.width / x_mm_per_px, area.height / y_mm_per_px, hold)
+    return area, target
+
+
+def tilt_deg(m11: float, m12: float, m21: float, m22: float) -> float:
+    """How far a linear map turns what is drawn, clockwise: the rotation of its polar decomposition.
+
+    The rotation that is nearest to the map: ``atan2(m21 - m12, m11 + m22)`` for a map that does not mirror
+    (N. J. Higham, Functions of Matrices, chapter 8, from memory).
+    """
+    return math.degrees(math.atan2(m21 - m12, m11 + m22)) + 0.0
+
+
+def _held(source: Rect, width: float, height: float, hold: str, slant_deg: float) -> Rect:
+    """A rectangle of this size, unturned, whose box when turned lies at the ``hold`` of ``source``."""
+    across, down = turned_extent(width, height, slant_deg)
+    x, y = place(source, across, down, hold).centre
+    return Rect(x - width / 2, y - height / 2, width, height)
+
+
+def _largest_upright(width: float, height: float, angle_deg: float) -> tuple[float, float]:
+    """Width and height of the rectangle of largest area that fits into ``width`` by ``height`` when turned by ``angle_deg``.
+
+    Upright size w, h has to satisfy ``w·c + h·s ≤ W`` and ``w·s + h·c ≤ H``. The product w·h is largest where the
+    shorter side's line alone binds, at the middle of that line, if that point keeps the other; else where both bind.
+    """
+    cosine, sine = abs(math.cos(math.radians(angle_deg))), abs(math.sin(math.radians(angle_deg)))
+    if min(width, height) <= 2 * sine * cosine * max(width, height):
+        half = min(width, height) / 2
+        return (half / sine, half / cosine) if width >= height else (half / cosine, half / sine)
+    double = cosine * cosine - sine * sine
+    return (width * cosine - height * sine) / double, (height * cosine - width * sine) / double

@@ -1,0 +1,348 @@
+"""From what was asked to the map: the one place where tablet, desktop and fit come together."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from mapper.affine import Affine
+from mapper.desk import Desktop, Display, Tablet
+from mapper.distortion import Distortion
+from mapper.mapping.fits import fit_rects
+from mapper.mapping.windows import Target, target_of
+from mapper.problems import Problem, RequestError, quoted
+from mapper.rect import Rect
+from mapper.units import agree
+
+if TYPE_CHECKING:
+    # What few maps need (a wanted feel, a step, a slant) is imported where it is asked for: start-up is a feature.
+    from mapper.mapping.feel import Feel
+    from mapper.mapping.steps import Step
+
+__all__ = ["DisplayFigures", "MapRequest", "Summary", "TabletMap", "solve", "unrotated"]
+
+
+@dataclass(frozen=True, slots=True)
+class MapRequest:
+    """What is asked of a map.
+
+    ``onto`` names the displays that the pen may reach, by label; empty stands for the primary one or, where there
+    is a ``window_px``, for all. ``window_px`` is the part of them that the pen may reach (desktop frame).
+    ``true_on`` names the display on which shapes are to be true; None stands for the primary display if it
+    is reached, else for the first that is. ``hold`` speaks of the seen frame and of the screen.
+    ``within_built_mm`` is the part of the active area that may be used; ``area_built_mm`` a rectangle that is taken as
+    it is, as it is set now (fit ``full`` only). ``feel`` is the wanted scale, ``step`` what the driver's form takes;
+    the map itself is exact, ``rounding.rounded`` makes the one to type.
+    """
+
+    tablet: Tablet
+    desktop: Desktop
+    fit: str = "locked"
+    hold: str = "centre"
+    onto: tuple[str, ...] = ()
+    true_on: str | None = None
+    window_px: Rect | None = None
+    within_built_mm: Rect | None = None
+    area_built_mm: Rect | None = None
+    feel: Feel | None = None
+    step: Step | None = None
+
+    def __post_init__(self) -> None:
+        if self.step is not None:
+            # Counts without a resolution are refused here and not when somebody rounds.
+            self.step.length_mm(self.tablet)
+        if self.area_built_mm is None:
+            return
+        for name, is_set in (("within", self.within_built_mm is not None), ("scale", self.feel is not None)):
+            if is_set:
+                raise RequestError(Problem(name, "must not be given beside an area, which is taken as it is"))
+        if self.fit != "full":
+            instead = "To trim it to true shapes, give it as within"
+            raise RequestError(Problem("fit", "must be full where an area is taken as it is", self.fit, instead))
+
+
+@dataclass(frozen=True, slots=True)
+class DisplayFigures:
+    """The figures of a map on one display that it reaches.
+
+    ``distortion`` is in mm on the glass for mm under the hand (desk frame); where ``size_known`` is false it is in px
+    for mm, and only its ratios and angles mean anything. ``tilt_deg`` is how far everything drawn comes out turned,
+    clockwise; 0 unless the tablet lies askew and the driver knows nothing of it. ``counts_per_px_x`` and ``_y`` are the
+    device counts that move the pen by one pixel along the area's x and y as seen, None where the resolution is unknown.
+    """
+
+    display: str
+    size_known: bool
+    distortion: Distortion
+    tilt_deg: float
+    counts_per_px_x: float | None
+    counts_per_px_y: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """The figures of a map as a whole.
+
+    ``scale_factor``: diagonal of the screen over diagonal of the area, both in mm, on the display that is to be
+    true; None where its size is unknown. ``area_used_percent``: the area's share of the active area.
+    ``screen_used_percent``: the screen's share of the target, of what the pen could reach.
+    """
+
+    scale_factor: float | None
+    area_used_percent: float
+    screen_used_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class TabletMap:
+    """A map, solved. All rectangles are exact to floating point.
+
+    ``request`` is what was asked, with ``onto`` and ``true_on`` filled in;
+    ``source_seen_mm`` the part of the tablet that may be used; ``target_px`` the part of the desktop that the
+    pen may reach; ``area_seen_mm`` and ``area_built_mm`` the rectangle to enter; ``screen_px`` the pixels reached;
+    ``reference`` the display on which shapes are to be true; ``reached`` the displays that the screen touches.
+    ``area_angle_deg`` is how far the area is turned clockwise about its own centre, in either frame of the tablet: the
+    rectangles are it before that turn. 0 unless the tablet lies askew.
+    """
+
+    request: MapRequest
+    reference: Display
+    reached: tuple[Display, ...]
+    source_seen_mm: Rect
+    target_px: Rect
+    area_seen_mm: Rect
+    area_built_mm: Rect
+    screen_px: Rect
+    area_angle_deg: float = 0.0
+
+    @property
+    def area_corners_built_mm(self) -> tuple[tuple[float, float], ...]:
+        """The corners of the area as it lies, built frame: those of the rectangle, turned by ``area_angle_deg``."""
+        return self._turned(self.area_built_mm)
+
+    @property
+    def area_corners_seen_mm(self) -> tuple[tuple[float, float], ...]:
+        """The same in the seen frame."""
+        return self._turned(self.area_seen_mm)
+
+    def _turned(self, rect: Rect) -> tuple[tuple[float, float], ...]:
+        if not self.area_angle_deg:
+            return rect.corners
+        turn = Affine.rotation_about(self.area_angle_deg, *rect.centre)
+        return tuple(turn.point(x, y) for x, y in rect.corners)
+
+    @property
+    def seen_mm_to_desktop_px(self) -> Affine:
+        straight = Affine.between(self.area_seen_mm, self.screen_px)
+        if not self.area_angle_deg:
+            return straight
+        return straight @ Affine.rotation_about(-self.area_angle_deg, *self.area_seen_mm.centre)
+
+    @property
+    def built_mm_to_desktop_px(self) -> Affine:
+        return self.seen_mm_to_desktop_px @ self.request.tablet.built_to_seen
+
+    @property
+    def desktop_px_to_built_mm(self) -> Affine:
+        return ~self.built_mm_to_desktop_px
+
+    @property
+    def built_unit_to_desktop_unit(self) -> Affine:
+        """From 0..1 over the whole active area, built frame, to 0..1 over the whole desktop."""
+        if self.area_angle_deg:
+            tablet, unit = self.request.tablet, Rect(0.0, 0.0, 1.0, 1.0)
+            to_mm = Affine.between(unit, tablet.active_built_mm)
+            return Affine.between(self.request.desktop.rect_px, unit) @ self.built_mm_to_desktop_px @ to_mm
+        area = _as_fraction(self.area_seen_mm, self.request.tablet.active_seen_mm)
+        screen = _as_fraction(self.screen_px, self.request.desktop.rect_px)
+        return Affine.between(area, screen) @ Affine.quarter_turn(self.request.tablet.turn_deg, 1.0, 1.0)
+
+    @property
+    def figures(self) -> tuple[DisplayFigures, ...]:
+        """One entry for each display reached, in the order in which they were described."""
+        return tuple(self.figures_on(display) for display in self.reached)
+
+    def figures_on(self, display: Display) -> DisplayFigures:
+        """The figures on one display."""
+        x_mm_per_px, y_mm_per_px = display.mm_per_px or (1.0, 1.0)
+        x_px_per_mm = self.screen_px.width / self.area_seen_mm.width
+        y_px_per_mm = self.screen_px.height / self.area_seen_mm.height
+        scale_x, scale_y = x_px_per_mm * x_mm_per_px, y_px_per_mm * y_mm_per_px
+        counts = self.request.tablet.counts_per_mm
+        linear, tilt = (scale_x, 0.0, 0.0, scale_y), 0.0
+        askew_deg = self.request.tablet.slant_deg + self.area_angle_deg
+        if askew_deg:
+            from mapper.mapping.slant import tilt_deg
+
+            # What the hand does upright reaches the area turned back by the rest of the slant.
+            back = Affine.rotation_about(-askew_deg, 0.0, 0.0)
+            linear = scale_x * back.a, scale_x * back.b, scale_y * back.d, scale_y * back.e
+            tilt = tilt_deg(*linear)
+        return DisplayFigures(
+            display=display.label,
+            size_known=display.mm_per_px is not None,
+            distortion=Distortion.of_linear(*linear),
+            tilt_deg=tilt,
+            counts_per_px_x=None if counts is None else counts / x_px_per_mm,
+            counts_per_px_y=None if counts is None else counts / y_px_per_mm,
+        )
+
+    @property
+    def summary(self) -> Summary:
+        active, area, screen, target = (
+            self.request.tablet.active_seen_mm,
+            self.area_seen_mm,
+            self.screen_px,
+            self.target_px,
+        )
+        pitch = self.reference.mm_per_px
+        return Summary(
+            scale_factor=None
+            if pitch is None
+            else math.hypot(screen.width * pitch[0], screen.height * pitch[1]) / math.hypot(area.width, area.height),
+            area_used_percent=_percent(area, active),
+            screen_used_percent=_percent(screen, target),
+        )
+
+
+def solve(request: MapRequest) -> TabletMap:
+    """The map that was asked for, exact. Raises RequestError where it cannot be had."""
+    return _solve(request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg)
+
+
+def unrotated(solved: TabletMap) -> TabletMap:
+    """What was asked for as well as a driver can have it whose area is not turned: for a tablet that lies askew.
+
+    The fit of the whole source as if the tablet lay straight. No unturned rectangle does better: whatever its
+    proportions, strokes come out tilted by the slant, and any others but these are stretched besides. A wanted feel is
+    kept, by a part of the screen as well as of the tablet where the fit alone cannot have it.
+    """
+    return _solve(solved.request, area_angle_deg=0.0, compromise=True)
+
+
+def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = False) -> TabletMap:
+    tablet = request.tablet
+    target = target_of(request.desktop, request.onto, request.window_px)
+    reference = _reference(request, target)
+    # What was left to us is written down, so that the same map can be asked for again in so many words.
+    request = replace(request, onto=tuple(display.label for display in target.displays), true_on=reference.label)
+    source = tablet.seen_rect_mm(_source_built(request))
+    if compromise and request.feel is not None:
+        area, screen = _felt_compromise(request, request.feel, source, target.rect_px, reference)
+    else:
+        area, screen = _area_and_screen(request, source, target.rect_px, reference, area_angle_deg)
+    return TabletMap(
+        request=request,
+        reference=reference,
+        reached=tuple(display for display in request.desktop.displays if display.rect_px.overlap(screen)),
+        source_seen_mm=source,
+        target_px=target.rect_px,
+        area_seen_mm=area,
+        area_built_mm=_built(request, source, area),
+        screen_px=screen,
+        area_angle_deg=area_angle_deg,
+    )
+
+
+def _source_built(request: MapRequest) -> Rect:
+    """The part of the tablet that may be used. Raises RequestError where it is not on the tablet."""
+    active = request.tablet.active_built_mm
+    for name, part in (("within", request.within_built_mm), ("area", request.area_built_mm)):
+        if part is None:
+            continue
+        # A billionth of the active area is the rounding of an inch or a percentage, and no driver resolves it.
+        if not active.holds(part, slack=1e-9 * max(active.width, active.height)):
+            size = f"{active.width:g}x{active.height:g} mm"
+            came = f"{part.width:g}x{part.height:g} mm at {part.left:g},{part.top:g}"
+            raise RequestError(Problem(name, f"must lie within the active area, {size}", came))
+        return part
+    return active
+
+
+def _area_and_screen(
+    request: MapRequest, source: Rect, target: Rect, reference: Display, area_angle_deg: float
+) -> tuple[Rect, Rect]:
+    """Area (seen frame, before its turn) and screen, as the fit and the wanted feel have them."""
+    pitch = reference.mm_per_px
+    x_mm_per_px, y_mm_per_px = pitch or (1.0, 1.0)
+    if agree(x_mm_per_px, y_mm_per_px):
+        # Square pixels: their proportions are whole numbers, which trims 224 mm to 126 and not 126.00000000000001.
+        x_mm_per_px = y_mm_per_px = 1.0
+
+    def fitted(fit: str, x_pitch: float, y_pitch: float) -> tuple[Rect, Rect]:
+        if area_angle_deg:
+            from mapper.mapping.slant import slanted_fit
+
+            return slanted_fit(
+                source, target, fit, request.hold, -area_angle_deg, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch
+            )
+        return fit_rects(source, target, fit, request.hold, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch)
+
+    feel = request.feel
+    if feel is None:
+        return fitted(request.fit, x_mm_per_px, y_mm_per_px)
+    if pitch is None:
+        instead = 'Give its diagonal or its width and height, for example "27in 2560x1440"'
+        raise RequestError(
+            Problem("scale", "needs the size of the display", f"{quoted(reference.label)} without one", instead)
+        )
+    from mapper.mapping.feel import felt
+
+    felt_pitch = x_mm_per_px / feel.scale_x, y_mm_per_px / feel.scale_y
+    return felt(
+        fitted("locked", *felt_pitch),
+        fitted("cropped", *felt_pitch),
+        request.fit,
+        request.hold,
+        feel,
+        x_mm_per_px=pitch[0],
+        y_mm_per_px=pitch[1],
+    )
+
+
+def _felt_compromise(
+    request: MapRequest, feel: Feel, source: Rect, target: Rect, reference: Display
+) -> tuple[Rect, Rect]:
+    from mapper.mapping.feel import trimmed_both
+
+    # A feel is only ever asked of a display whose size is known.
+    x_mm_per_px, y_mm_per_px = reference.mm_per_px or (1.0, 1.0)
+    return trimmed_both(source, target, request.hold, feel, x_mm_per_px=x_mm_per_px, y_mm_per_px=y_mm_per_px)
+
+
+def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:
+    """The area in the built frame; what was typed there and not trimmed is kept to the last bit."""
+    typed = request.within_built_mm or request.area_built_mm
+    if typed is not None and area_seen == source_seen:
+        return typed
+    return request.tablet.built_rect_mm(area_seen)
+
+
+def _reference(request: MapRequest, target: Target) -> Display:
+    if request.true_on is not None:
+        chosen = request.desktop.named(request.true_on, "true on")
+        if chosen not in target.displays:
+            reached = ", ".join(display.label for display in target.displays)
+            raise RequestError(
+                Problem(
+                    "true on", "must be a display that the pen reaches", quoted(chosen.label), f"It reaches {reached}"
+                )
+            )
+        return chosen
+    primary = request.desktop.primary
+    return primary if primary in target.displays else target.displays[0]
+
+
+def _as_fraction(part: Rect, whole: Rect) -> Rect:
+    return Rect(
+        (part.left - whole.left) / whole.width,
+        (part.top - whole.top) / whole.height,
+        part.width / whole.width,
+        part.height / whole.height,
+    )
+
+
+def _percent(part: Rect, whole: Rect) -> float:
+    # Side by side, so that a whole side counts as exactly 1.
+    return 100.0 * (part.width / whole.width) * (part.height / whole.height)

@@ -1,0 +1,48 @@
+"""A map against the whole desktop: for drivers that can only map to all of it, and displays that stand apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mapper.affine import Affine
+from mapper.mapping.reach import Strips, filled_box
+from mapper.mapping.solve import TabletMap
+from mapper.mapping.windows import islands, strips
+from mapper.rect import Rect
+
+__all__ = ["WholeDesktop", "apart", "whole_desktop"]
+
+
+@dataclass(frozen=True, slots=True)
+class WholeDesktop:
+    """The same map for a driver that always maps to the whole desktop: the area that reaches all of it.
+
+    ``area_built_mm`` may leave the active area; ``beyond_mm`` says by how much on each side, and ``possible`` whether
+    it does not. For a turned area the rectangle before its turn about its own centre.
+    """
+
+    area_built_mm: Rect
+    beyond_mm: Strips
+    possible: bool
+
+
+def whole_desktop(solved: TabletMap) -> WholeDesktop:
+    """The area that reaches the whole desktop with the same scale, so that each display is reached as it is now."""
+    back = Affine.between(solved.screen_px, solved.area_seen_mm)
+    wide_seen = back.rect(solved.request.desktop.rect_px)
+    if solved.area_angle_deg:
+        # The wider area turns about a middle of its own: where that lies once the given area has been turned about its.
+        turn = Affine.rotation_about(solved.area_angle_deg, *solved.area_seen_mm.centre)
+        x, y = turn.point(*wide_seen.centre)
+        wide_seen = Rect(x - wide_seen.width / 2, y - wide_seen.height / 2, wide_seen.width, wide_seen.height)
+    tablet = solved.request.tablet
+    wide_built = tablet.built_rect_mm(wide_seen)
+    beyond = Strips(*strips(filled_box(wide_built, solved.area_angle_deg), tablet.active_built_mm))
+    return WholeDesktop(wide_built, beyond, not beyond.any)
+
+
+def apart(solved: TabletMap) -> tuple[tuple[str, ...], ...]:
+    """The labels of displays that do not hang together with the primary one by a shared piece of edge, by groups."""
+    primary = solved.request.desktop.primary
+    groups = islands(solved.request.desktop)
+    return tuple(tuple(display.label for display in group) for group in groups if primary not in group)

@@ -1,0 +1,81 @@
+"""Rectangles whose edges are whole multiples of a step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mapper.problems import Problem, RequestError
+from mapper.rect import Rect
+from mapper.rounding.lattice import Sides, best_sides, choices, nearest_start, whole_range
+from mapper.units import as_typed
+
+__all__ = ["Grid", "exact_rect"]
+
+# The search is quick for any number of steps, but a billion a side is a slip of the keyboard.
+MOST_STEPS = 10**9
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The whole multiples of a step that lie within a rectangle, along x and along y.
+
+    ``step_x`` and ``step_y`` are in the rectangle's unit; ``first`` and ``last`` count multiples from 0.
+    """
+
+    step_x: Fraction
+    step_y: Fraction
+    first_x: int
+    last_x: int
+    first_y: int
+    last_y: int
+
+    @classmethod
+    def within(cls, rect: Rect, step_x: Fraction, step_y: Fraction, must: Problem) -> Grid:
+        """The multiples inside ``rect``, edges included. Raises RequestError with ``must`` where not one step fits."""
+        left, top, width, height = exact_rect(rect)
+        first_x, last_x = whole_range(left, left + width, step_x)
+        first_y, last_y = whole_range(top, top + height, step_y)
+        if last_x <= first_x or last_y <= first_y:
+            raise RequestError(must)
+        if max(last_x, last_y) > MOST_STEPS:
+            raise RequestError(Problem("step", f"must be larger: more than {MOST_STEPS} of them fit a side"))
+        return cls(step_x, step_y, first_x, last_x, first_y, last_y)
+
+    @property
+    def most(self) -> Sides:
+        """How many steps fit across and down."""
+        return self.last_x - self.first_x, self.last_y - self.first_y
+
+    def at_most(self, width: Fraction, height: Fraction) -> Sides:
+        """How many steps fit across and down within a size; at least one."""
+        across, down = whole_range(Fraction(0), width, self.step_x)[1], whole_range(Fraction(0), height, self.step_y)[1]
+        return max(1, min(across, self.most[0])), max(1, min(down, self.most[1]))
+
+    def true_ratio(self, width: Fraction, height: Fraction) -> Fraction:
+        """Steps across over steps down of a rectangle with the proportions ``width`` to ``height``."""
+        return width / height * self.step_y / self.step_x
+
+    def best(self, most: Sides, width: Fraction, height: Fraction, most_stretch: Fraction) -> Sides:
+        """The largest rectangle of at most ``most`` steps that is true to ``width`` by ``height`` within ``most_stretch``."""
+        return best_sides(*most, self.true_ratio(width, height), most_stretch)
+
+    def choices(self, most: Sides, width: Fraction, height: Fraction) -> list[Sides]:
+        """All of at most ``most`` steps that none beats both in size and in being true to ``width`` by ``height``."""
+        return choices(*most, self.true_ratio(width, height))
+
+    def rect(self, sides: Sides, wanted: Rect) -> Rect:
+        """A rectangle of these ``sides`` on the grid, with its left and top as near to ``wanted``'s as can be."""
+        left = nearest_start(self.first_x, self.last_x, sides[0], Fraction(wanted.left) / self.step_x)
+        top = nearest_start(self.first_y, self.last_y, sides[1], Fraction(wanted.top) / self.step_y)
+        return Rect(
+            float(left * self.step_x),
+            float(top * self.step_y),
+            float(sides[0] * self.step_x),
+            float(sides[1] * self.step_y),
+        )
+
+
+def exact_rect(rect: Rect) -> tuple[Fraction, Fraction, Fraction, Fraction]:
+    """Left, top, width and height as the decimals that a person would read."""
+    return as_typed(rect.left), as_typed(rect.top), as_typed(rect.width), as_typed(rect.height)

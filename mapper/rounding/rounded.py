@@ -1,0 +1,230 @@
+"""The map that a driver can be told: edges on whole multiples of its step, pixels whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import hypot
+
+from mapper.mapping.fits import place
+from mapper.mapping.solve import TabletMap, unrotated
+from mapper.mapping.steps import Step
+from mapper.problems import Problem, RequestError
+from mapper.rect import Rect
+from mapper.rounding.grid import Grid, exact_rect
+from mapper.rounding.lattice import Sides, stretch_of
+from mapper.units import agree, as_typed
+
+__all__ = ["RoundingCost", "StepChoices", "cost_of", "entered_map", "exact_of", "rounded", "step_choices"]
+
+_ONE_PX = Fraction(1)
+_STEP_FITS = Problem("step", "must fit at least once into the part of the tablet that may be used, each way")
+_PIXEL_FITS = Problem("window", "must hold at least one whole pixel")
+
+
+@dataclass(frozen=True, slots=True)
+class RoundingCost:
+    """What became of a map when it was rounded.
+
+    ``area_percent`` and ``scale_percent``: how much larger (+) or smaller (-) the area and the scale factor became;
+    the scale is None where the display's size is unknown. ``stretch_percent``: how much longer one way than the other
+    shapes come out beyond the exact map's own. ``shift_mm``: how far the middle of the area moved on the tablet.
+    """
+
+    area_percent: float
+    stretch_percent: float
+    scale_percent: float | None
+    shift_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class StepChoices:
+    """All rectangles that no other beats both in size and in shape, the truest first.
+
+    ``sides`` are their widths and heights in steps, built frame; where the fit trims the screen they are those of the
+    window (``of_window``), in px. ``chosen`` is the one that ``rounded`` takes.
+    """
+
+    sides: tuple[Sides, ...]
+    chosen: Sides
+    of_window: bool
+    _rounding: _Rounding
+    _true_ratio: Fraction
+
+    def stretch(self, sides: Sides) -> float:
+        """Longest over shortest scale with these sides."""
+        return float(stretch_of(sides, self._true_ratio))
+
+    def map(self, sides: Sides) -> TabletMap:
+        """The whole map with these sides."""
+        if self.of_window:
+            return self._rounding.with_window(sides, self._rounding.area(self._rounding.area_sides))
+        return self._rounding.with_window(None, self._rounding.area(sides))
+
+
+def rounded(solved: TabletMap) -> TabletMap:
+    """``solved`` with its area on the step that was asked for and its screen on whole pixels.
+
+    Among all admissible rectangles the largest whose stretch is within the shape tolerance, else the least stretched;
+    for ``full`` the largest. Where a wanted scale makes the area or the window smaller than it could be, no rectangle
+    larger than the exact one is admissible. A tablet that lies askew gets the unturned rectangle rounded.
+    Raises RequestError where no step was asked for or none fits.
+    """
+    rounding = _Rounding.of(solved)
+    return rounding.with_window(rounding.window_sides, rounding.area(rounding.area_sides))
+
+
+def step_choices(solved: TabletMap) -> StepChoices:
+    """Every choice that rounding ``solved`` leaves; for ``full``, where only size counts, the one.
+
+    Of the tablet's side, or of the screen's where the fit trims that. Raises as ``rounded`` does.
+    """
+    rounding = _Rounding.of(solved)
+    window = rounding.window_sides
+    if window is not None:
+        grid, most, size, chosen = rounding.window_grid, rounding.most_window, rounding.window_size, window
+    else:
+        grid, most, size, chosen = rounding.area_grid, rounding.most_area, rounding.true_size, rounding.area_sides
+    sides = [chosen] if rounding.fit == "full" else grid.choices(most, *size)
+    return StepChoices(tuple(sides), chosen, window is not None, rounding, grid.true_ratio(*size))
+
+
+def entered_map(solved: TabletMap) -> TabletMap:
+    """The map that the driver has once it is set: the rounded one where a step was asked for, else the exact one."""
+    return solved if solved.request.step is None else rounded(solved)
+
+
+def exact_of(solved: TabletMap) -> TabletMap:
+    """The exact map that is rounded: ``solved``, or its unturned one where the tablet lies askew."""
+    return unrotated(solved) if solved.area_angle_deg else solved
+
+
+def cost_of(exact: TabletMap, other: TabletMap) -> RoundingCost:
+    """What ``other``, rounded from ``exact``, costs; against the unturned map where the tablet lies askew."""
+    exact = exact_of(exact)
+    before, after = (each.figures_on(each.reference).distortion.stretch for each in (exact, other))
+    old, new = exact.area_seen_mm, other.area_seen_mm
+    old_scale, new_scale = exact.summary.scale_factor, other.summary.scale_factor
+    old_x, old_y = old.centre
+    new_x, new_y = new.centre
+    return RoundingCost(
+        area_percent=(new.width / old.width * (new.height / old.height) - 1) * 100,
+        stretch_percent=(after / before - 1) * 100,
+        scale_percent=None if old_scale is None or new_scale is None else (new_scale / old_scale - 1) * 100,
+        shift_mm=hypot(new_x - old_x, new_y - old_y),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Rounding:
+    """One map about to be rounded: the grids of both sides and the sizes that would be true on them.
+
+    ``true_size`` is the target's size in mm along the built frame's x and y; ``window_size`` that of the rounded area
+    in px along the screen's.
+    """
+
+    exact: TabletMap
+    step: Step
+    area_grid: Grid
+    window_grid: Grid
+    pitch: tuple[Fraction, Fraction]
+
+    @classmethod
+    def of(cls, solved: TabletMap) -> _Rounding:
+        step = solved.request.step
+        if step is None:
+            raise RequestError(Problem("step", "is needed to round to"))
+        exact = exact_of(solved)
+        tablet = exact.request.tablet
+        source = tablet.built_rect_mm(exact.source_seen_mm)
+        return cls(
+            exact,
+            step,
+            Grid.within(source, *step.length_mm(tablet), _STEP_FITS),
+            Grid.within(exact.target_px, _ONE_PX, _ONE_PX, _PIXEL_FITS),
+            _pitch(exact),
+        )
+
+    @property
+    def fit(self) -> str:
+        return self.exact.request.fit
+
+    @property
+    def is_felt(self) -> bool:
+        return self.exact.request.feel is not None
+
+    @property
+    def most_area(self) -> Sides:
+        """The most steps across and down: those of the source, or of the exact area where a wanted scale made it small."""
+        if self.is_felt:
+            _, _, width, height = exact_rect(self.exact.area_built_mm)
+            return self.area_grid.at_most(width, height)
+        return self.area_grid.most
+
+    @property
+    def most_window(self) -> Sides:
+        """The same for the screen, in px."""
+        if self.is_felt:
+            _, _, width, height = exact_rect(self.exact.screen_px)
+            return self.window_grid.at_most(width, height)
+        return self.window_grid.most
+
+    @property
+    def true_size(self) -> tuple[Fraction, Fraction]:
+        width_px, height_px = self.window_grid.most
+        width, height = width_px * self.pitch[0], height_px * self.pitch[1]
+        return (height, width) if self.exact.request.tablet.turn_deg % 180 else (width, height)
+
+    @property
+    def area_sides(self) -> Sides:
+        """The area's sides in steps: the largest true one where the area is what the fit trims, else the largest."""
+        if self.fit != "locked":
+            return self.most_area
+        return self.area_grid.best(self.most_area, *self.true_size, self.step.most_stretch)
+
+    @property
+    def window_size(self) -> tuple[Fraction, Fraction]:
+        across, down = self.area_sides
+        width, height = across * self.area_grid.step_x, down * self.area_grid.step_y
+        if self.exact.request.tablet.turn_deg % 180:
+            width, height = height, width
+        return width / self.pitch[0], height / self.pitch[1]
+
+    @property
+    def window_sides(self) -> Sides | None:
+        """The window's sides in px where the fit trims it, None where the target is kept."""
+        if self.fit != "cropped":
+            return None
+        return self.window_grid.best(self.most_window, *self.window_size, self.step.most_stretch)
+
+    def area(self, sides: Sides) -> Rect:
+        """The area of these sides, built frame, as near to the hold as the step allows."""
+        tablet, source = self.exact.request.tablet, self.exact.source_seen_mm
+        width, height = float(sides[0] * self.area_grid.step_x), float(sides[1] * self.area_grid.step_y)
+        if tablet.turn_deg % 180:
+            width, height = height, width
+        wanted = place(source, width, height, self.exact.request.hold)
+        return self.area_grid.rect(sides, tablet.built_rect_mm(wanted))
+
+    def with_window(self, sides: Sides | None, area_built: Rect) -> TabletMap:
+        """The map from this area to the window of these sides, or to the whole pixels of the target."""
+        sides = sides or self.window_grid.most
+        wanted = place(self.exact.target_px, float(sides[0]), float(sides[1]), self.exact.request.hold)
+        return replace(
+            self.exact,
+            area_built_mm=area_built,
+            area_seen_mm=self.exact.request.tablet.seen_rect_mm(area_built),
+            screen_px=self.window_grid.rect(sides, wanted),
+        )
+
+
+def _pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
+    """The pixel pitch along x and y, exact, 1 for square pixels; over the wanted feel where that is unequal."""
+    display, feel = exact.reference, exact.request.feel
+    x, y = _ONE_PX, _ONE_PX
+    pitch = display.mm_per_px
+    if pitch is not None and display.width_mm is not None and display.height_mm is not None and not agree(*pitch):
+        x, y = as_typed(display.width_mm) / display.width_px, as_typed(display.height_mm) / display.height_px
+    if feel is None or feel.scale_x == feel.scale_y:
+        return x, y
+    return x / as_typed(feel.scale_x), y / as_typed(feel.scale_y)

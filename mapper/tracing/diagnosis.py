@@ -1,0 +1,259 @@
+"""Whether a measured map is the one that was meant; if not, what is likely set instead, and which number to correct.
+
+Every usual slip predicts two scales, px per mm along the screen's x and y. A slip fits where both predictions lie
+within what was measured and what no trace resolves (``FLOOR_PERCENT``); slips that predict two numbers
+come before those that leave one open, as two coincidences are less likely than one.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from mapper.mapping.solve import TabletMap
+from mapper.problems import Problem, RequestError
+from mapper.rect import Rect
+from mapper.tracing.measure import Known, KnownMap, Measured
+
+__all__ = ["CAUSES", "TOLERANCE_PERCENT", "Cause", "Finding", "TooVague", "diagnose"]
+
+#: Scales that differ by less than this pass as agreeing; people notice a changed aspect ratio from roughly 1.5 to 3 %
+#: up (Regan and Hamstra 1992, from memory).
+TOLERANCE_PERCENT = 1.0
+#: Rounded settings and things that are not quite their nominal size: no comparison is finer than this (one standard
+#: deviation, per cent; common practice, no source).
+FLOOR_PERCENT = 0.25
+# A trace whose ratio is known no better than this cannot tell one setting from another.
+WIDEST_RATIO_PERCENT = 4.0
+# Chi squared with two degrees of freedom (one) is above this once in a hundred times.
+_CHI2_2_AT_1_PERCENT = 9.210
+_CHI2_1_AT_1_PERCENT = 6.635
+#: Enlargements that paint programs offer, in per cent.
+USUAL_ZOOMS_PERCENT = (25.0, 100 / 3, 50.0, 200 / 3, 75.0, 80.0, 90.0, 110.0, 125.0, 150.0, 175.0, 200.0, 300.0, 400.0)
+
+CAUSES = (
+    "agrees",
+    "proportions not locked",
+    "only one display mapped",
+    "whole desktop mapped",
+    "wrong display",
+    "turned",
+    "zoomed canvas",
+    "area moved",
+    "width differs",
+    "height differs",
+    "both differ",
+)
+
+
+class TooVague(RequestError):
+    """The trace is too rough to answer; what to draw instead is in the problem."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A slip that would explain what was measured.
+
+    ``name`` is one of CAUSES; ``area_width_mm`` and ``area_height_mm`` (seen frame) and ``target_px`` are what the driver
+    then uses; ``zoom_percent`` is set where the picture is enlarged; ``display`` names the display where one is meant;
+    ``chi2`` how far off the prediction is, in squared standard deviations.
+    """
+
+    name: str
+    area_width_mm: float
+    area_height_mm: float
+    target_px: Rect
+    chi2: float
+    zoom_percent: float | None = None
+    display: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """The verdict on a measured map.
+
+    ``agrees`` says whether it is the map that was meant. ``x_off_percent``, ``y_off_percent`` and ``ratio_off_percent`` tell how
+    much larger the measured scales and their ratio are than meant. ``cause`` is the likeliest, ``also`` others that fit;
+    ``correct`` names the numbers to correct, among "width", "height", "left", "top", "target", "turn", "zoom".
+    ``left_mm``, ``top_mm`` (seen frame) are the measured area's place where several traces told it.
+    """
+
+    agrees: bool
+    x_off_percent: float
+    y_off_percent: float
+    ratio_off_percent: float
+    cause: Cause
+    also: tuple[Cause, ...]
+    correct: tuple[str, ...]
+    left_mm: Known | None = None
+    top_mm: Known | None = None
+
+
+def diagnose(
+    measured: Measured,
+    meant: TabletMap,
+    *,
+    whole: KnownMap | None = None,
+    tolerance_percent: float = TOLERANCE_PERCENT,
+    laid_upright: bool = False,
+) -> Finding:
+    """Compare what was measured with the map that was meant.
+
+    ``whole`` is the map from several traces, where there is one; ``laid_upright`` says that a rectangle was laid with its
+    long side upright on purpose. Raises TooVague where the trace cannot tell a right setting from a wrong one.
+    """
+    ratio_half_percent = 100 * measured.ratio.half_width / measured.ratio.value
+    if ratio_half_percent > WIDEST_RATIO_PERCENT:
+        must = "the trace is too rough: its height against its width is known to no better than"
+        came = f"{ratio_half_percent:.1f} %"
+        instead = "Trace a larger thing, slowly, pen against its edge, once round; or give several traces"
+        raise TooVague(Problem("trace", must, came, instead))
+    area, screen = meant.area_seen_mm, meant.screen_px
+    x_off = 100 * (measured.x_px_per_mm.value * area.width / screen.width - 1)
+    y_off = 100 * (measured.y_px_per_mm.value * area.height / screen.height - 1)
+    ratio_off = 100 * ((1 + x_off / 100) / (1 + y_off / 100) - 1)
+    causes = _causes(measured, meant, laid_upright)
+    left, top = _place(whole, screen)
+    plain = _cause("agrees", measured, area.width, area.height, screen)
+    close = max(abs(x_off), abs(y_off)) <= tolerance_percent
+    quarter = _quarter(measured, laid_upright)
+    if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not measured.leans and not quarter:
+        moved = _moved(left, top, meant)
+        if not moved:
+            return Finding(True, x_off, y_off, ratio_off, plain, (), (), left, top)
+        cause = Cause("area moved", area.width, area.height, screen, plain.chi2)
+        return Finding(False, x_off, y_off, ratio_off, cause, (), moved, left, top)
+    first = causes[0]
+    # That one number differs is no cause beside a slip that says why.
+    known = {first.name, "both differ"} | (
+        set() if first.name.endswith("differs") else {"width differs", "height differs"}
+    )
+    also = tuple(cause for cause in causes[1:] if cause.name not in known)
+    return Finding(False, x_off, y_off, ratio_off, first, also, _to_correct(first, meant), left, top)
+
+
+def _causes(measured: Measured, meant: TabletMap, laid_upright: bool) -> list[Cause]:
+    """All slips that fit, likeliest first; the last one always fits."""
+    area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
+    desktop = meant.request.desktop
+    quarter = _quarter(measured, laid_upright)
+    exact: list[Cause] = []
+    # A quarter turn that a rectangle shows leaves the sizes as the driver has them, across.
+    sides = [(area.width, area.height), (active.width, active.height)]
+    turned = [(height, width) for width, height in sides]
+    target = meant.target_px
+    if not quarter and not measured.leans:
+        exact.append(_cause("proportions not locked", measured, active.width, active.height, target))
+        for width, height in sides:
+            exact += [
+                _cause(_display_slip(meant), measured, width, height, display.rect_px, display=display.label)
+                for display in desktop.displays
+                if display.rect_px not in {screen, target}
+            ]
+            if desktop.rect_px not in {screen, target}:
+                exact.append(_cause("whole desktop mapped", measured, width, height, desktop.rect_px))
+    if area.width != area.height or quarter:
+        exact += [_cause("turned", measured, width, height, screen) for width, height in turned]
+        exact += [_cause("turned", measured, width, height, target) for width, height in turned if target != screen]
+    fitting = sorted((cause for cause in exact if cause.chi2 <= _CHI2_2_AT_1_PERCENT), key=lambda cause: cause.chi2)
+    unique: list[Cause] = []
+    for cause in fitting:
+        if all((cause.name, cause.display) != (other.name, other.display) for other in unique):
+            unique.append(cause)
+    if measured.leans or (quarter and not unique):
+        unique.append(_cause("turned", measured, area.width, area.height, screen))
+    unique += _zooms(measured, area, screen)
+    unique += _one_number(measured, area, screen)
+    width, height = screen.width / measured.x_px_per_mm.value, screen.height / measured.y_px_per_mm.value
+    unique.append(Cause("both differ", width, height, screen, 0.0))
+    return unique
+
+
+def _display_slip(meant: TabletMap) -> str:
+    return "only one display mapped" if len(meant.reached) > 1 else "wrong display"
+
+
+def _cause(
+    name: str, measured: Measured, width_mm: float, height_mm: float, target: Rect, *, display: str = ""
+) -> Cause:
+    """A slip and the squared distance, in standard deviations, from its two scales to the measured ones."""
+    x = math.log(measured.x_px_per_mm.value * width_mm / target.width)
+    y = math.log(measured.y_px_per_mm.value * height_mm / target.height)
+    xx, xy, yy = measured.log_covariance
+    floor = (FLOOR_PERCENT / 100) ** 2
+    xx, yy = xx + floor, yy + floor
+    chi2 = (yy * x * x - 2 * xy * x * y + xx * y * y) / (xx * yy - xy * xy)
+    return Cause(name, width_mm, height_mm, target, chi2, display=display)
+
+
+def _zooms(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
+    """One enlargement of both scales: the canvas was not at 100 % when the picture was saved."""
+    x = math.log(measured.x_px_per_mm.value * area.width / screen.width)
+    y = math.log(measured.y_px_per_mm.value * area.height / screen.height)
+    xx, xy, yy = measured.log_covariance
+    floor = (FLOOR_PERCENT / 100) ** 2
+    chi2 = (x - y) ** 2 / (xx - 2 * xy + yy + 2 * floor)
+    if chi2 > _CHI2_1_AT_1_PERCENT:
+        return []
+    # The picture shows fewer px than the screen had where the canvas was enlarged on the screen.
+    zoom = 100 / math.exp((x + y) / 2)
+    spread = math.sqrt((xx + 2 * xy + yy) / 4 + floor)
+    near = min(USUAL_ZOOMS_PERCENT, key=lambda usual: abs(math.log(usual / zoom)))
+    if abs(math.log(near / zoom)) <= 3 * spread:
+        zoom = near
+    return [Cause("zoomed canvas", area.width, area.height, screen, chi2, zoom_percent=zoom)]
+
+
+def _one_number(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
+    xx, _, yy = measured.log_covariance
+    floor = (FLOOR_PERCENT / 100) ** 2
+    width, height = screen.width / measured.x_px_per_mm.value, screen.height / measured.y_px_per_mm.value
+    x_chi2 = math.log(width / area.width) ** 2 / (xx + floor)
+    y_chi2 = math.log(height / area.height) ** 2 / (yy + floor)
+    if y_chi2 <= _CHI2_1_AT_1_PERCENT < x_chi2:
+        return [Cause("width differs", width, area.height, screen, y_chi2)]
+    if x_chi2 <= _CHI2_1_AT_1_PERCENT < y_chi2:
+        return [Cause("height differs", area.width, height, screen, x_chi2)]
+    return []
+
+
+def _quarter(measured: Measured, laid_upright: bool) -> bool:
+    """Whether a rectangle came out a quarter turn from how it was laid."""
+    turn = measured.thing_turn_deg
+    return turn is not None and (abs(turn.value) > 45) != laid_upright
+
+
+def _place(whole: KnownMap | None, screen: Rect) -> tuple[Known | None, Known | None]:
+    return (None, None) if whole is None else whole.back(screen.left, screen.top)
+
+
+def _moved(left: Known | None, top: Known | None, meant: TabletMap) -> tuple[str, ...]:
+    """The edges of the area that lie elsewhere than meant, by more than chance and more than a millimetre."""
+    area = meant.area_seen_mm
+    places = (("left", left, area.left), ("top", top, area.top))
+    return tuple(
+        name
+        for name, known, wanted in places
+        if known is not None and not known.holds(wanted) and abs(known.value - wanted) > 1.0
+    )
+
+
+def _to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
+    if cause.name == "zoomed canvas":
+        return ("zoom",)
+    if cause.name == "turned":
+        return ("turn",)
+    if cause.name in {"whole desktop mapped", "wrong display", "only one display mapped"}:
+        area = meant.area_seen_mm
+        same = cause.area_width_mm == area.width and cause.area_height_mm == area.height
+        return ("target",) if same else ("target", "width", "height")
+    wrong = []
+    for name, used, wanted in (
+        ("width", cause.area_width_mm, meant.area_seen_mm.width),
+        ("height", cause.area_height_mm, meant.area_seen_mm.height),
+    ):
+        if abs(used / wanted - 1) > FLOOR_PERCENT / 100:
+            wrong.append(name)
+    if cause.target_px != meant.screen_px:
+        wrong.append("target")
+    return tuple(wrong)

@@ -1,0 +1,198 @@
+"""Fitting an ellipse: a direct guess that strays cannot mislead, then the nearest ellipse with error bars."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mapper.problems import Problem, RequestError
+from mapper.tracing.outline import Array, KnownOutline, Placed
+from mapper.tracing.outline_fit import OutlineFit, fit_outline
+
+__all__ = ["MOST_STRETCH", "Ellipse", "direct_ellipse", "find_ellipse", "fit_ellipse"]
+
+_SAMPLES = 400
+_POINTS_JUDGED = 1200
+_PICKED = 6
+_LOOKED_AT_CLOSELY = 32
+#: No map of a tablet stretches more: the widest desktop over the narrowest tablet stays below.
+MOST_STRETCH = 4.0
+# A tilt that is less than this many times its uncertainty is no tilt: a circle has no axis.
+_ROUND = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Ellipse:
+    """An ellipse in the picture: centre, semi-axes ``longest_px`` >= ``shortest_px``, and ``tilt_deg`` of the longer axis.
+
+    The tilt is from x towards y in [0, 180), and None for a circle, whose axes lie anywhere.
+    """
+
+    centre_x_px: float
+    centre_y_px: float
+    longest_px: float
+    shortest_px: float
+    tilt_deg: float | None
+
+    @classmethod
+    def of_matrix(cls, matrix: Array, centre_px: Array) -> Ellipse:
+        """What ``matrix`` (2, 2) makes of the unit circle."""
+        values, vectors = np.linalg.eigh(matrix @ matrix.T)
+        shortest, longest = np.sqrt(np.maximum(values, 0.0))
+        circle = longest - shortest <= _ROUND * longest
+        tilt = None if circle else float(np.degrees(np.arctan2(vectors[1, 1], vectors[0, 1]))) % 180.0
+        return cls(float(centre_px[0]), float(centre_px[1]), float(longest), float(shortest), tilt)
+
+    @property
+    def matrix(self) -> Array:
+        """The symmetric matrix (2, 2) that makes this ellipse of the unit circle, about its centre."""
+        angle = np.radians(self.tilt_deg or 0.0)
+        axes = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
+        matrix: Array = axes @ np.diag([self.longest_px, self.shortest_px]) @ axes.T
+        return matrix
+
+
+def direct_ellipse(points_px: Array) -> Ellipse:
+    """The ellipse that fits points (n, 2) best in the algebraic sense, in one step and never a hyperbola.
+
+    R. Halir and J. Flusser, Numerically stable direct least squares fitting of ellipses, WSCG 1998, on points
+    centred and scaled to unit size. Raises RequestError for fewer than 5 points and for points that no ellipse
+    runs through (all on a line, for one).
+    """
+    points = np.asarray(points_px, dtype=float)
+    if len(points) < 5:
+        raise RequestError(Problem("points", "an ellipse needs at least 5 points", str(len(points))))
+    centre = points.mean(axis=0)
+    size = float(np.sqrt(np.mean((points - centre) ** 2)))
+    if size == 0:
+        raise RequestError(Problem("points", "must not all be the same"))
+    conic, found = _direct((points - centre)[None] / size)
+    matrix, middle, valid = _of_conic(conic)
+    if not (found[0] and valid[0]):
+        raise RequestError(Problem("points", "no ellipse runs through them", f"{len(points)} points"))
+    return Ellipse.of_matrix(matrix[0] * size, middle[0] * size + centre)
+
+
+def find_ellipse(points_px: Array, *, near_px: float, seed: int = 20) -> Ellipse:
+    """The ellipse that most of the points (n, 2) lie on, whatever the others do.
+
+    Random samples (M. Fischler and R. Bolles, Random sample consensus, 1981), each fitted directly and judged by the
+    share of points within ``near_px`` of it and by how much of the way round they cover; the same points give the same
+    answer. Raises RequestError where no sample gives an ellipse.
+    """
+    points = np.asarray(points_px, dtype=float)
+    if len(points) < _PICKED:
+        return direct_ellipse(points)
+    random = np.random.default_rng(seed)
+    judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    middle = np.median(judged, axis=0)
+    size = float(np.sqrt(np.mean((judged - middle) ** 2))) or 1.0
+    unit = (judged - middle) / size
+    picks = unit[random.integers(0, len(unit), (_SAMPLES, _PICKED))]
+    # The fit to all points stands as a candidate too: it is the best where there are no strays.
+    conics = [_direct(picks), _direct(unit[None])]
+    matrix, centre, valid = _of_conic(np.concatenate([conic for conic, _ in conics]))
+    valid &= np.concatenate([found for _, found in conics])
+    # An ellipse far larger than the drawing was fitted to a few neighbours; a sliver runs along a line, and a speck
+    # covers a dot: all points are near them all the way round.
+    shortest, longest = np.linalg.eigvalsh(matrix).T
+    valid &= (longest < 8) & (shortest > 3 * near_px / size) & (longest < MOST_STRETCH * shortest)
+    if not valid.any():
+        raise RequestError(Problem("points", "no ellipse runs through them", f"{len(points)} points"))
+    matrix, centre = matrix[valid], centre[valid]
+    # A quarter of the points tells which samples are worth a closer look.
+    rough = np.argsort(-_judge(unit[::4], matrix, centre, near_px / size), kind="stable")[:_LOOKED_AT_CLOSELY]
+    matrix, centre = matrix[rough], centre[rough]
+    scores = _judge(unit, matrix, centre, near_px / size)
+    best = int(np.argmax(scores))
+    # Once more from the points that agree, which takes the chance out of the sample.
+    for _ in range(3):
+        on_it = _near(unit, matrix[best : best + 1], centre[best : best + 1], near_px / size)[0][0]
+        if on_it.sum() < _PICKED:
+            break
+        again, found = _direct(unit[on_it][None])
+        next_matrix, next_centre, good = _of_conic(again)
+        if not (found[0] and good[0]):
+            break
+        score = _judge(unit, next_matrix, next_centre, near_px / size)[0]
+        if score < scores[best]:
+            break
+        matrix[best], centre[best], scores[best] = next_matrix[0], next_centre[0], score
+    return Ellipse.of_matrix(matrix[best] * size, centre[best] * size + middle)
+
+
+def fit_ellipse(points_px: Array, start: Ellipse | None = None, *, strict: bool = False) -> tuple[Ellipse, OutlineFit]:
+    """The ellipse whose distances to the points (n, 2) are least, and the fit with its uncertainty.
+
+    ``start`` defaults to the direct fit; ``strict`` is plain least squares, with no defence against strays. The
+    fit's matrix is of the unit circle, in px.
+    """
+    points = np.asarray(points_px, dtype=float)
+    start = direct_ellipse(points) if start is None else start
+    centre = np.array([start.centre_x_px, start.centre_y_px])
+    fit = fit_outline(points, Placed(KnownOutline.circle(2.0), start.matrix, centre), "free", strict=strict)
+    return Ellipse.of_matrix(fit.placed.matrix, fit.placed.centre_px), fit
+
+
+def _direct(points: Array) -> tuple[Array, Array]:
+    """Conics (k, 6) through k sets of points (k, n, 2), and which of them were found."""
+    x, y = points[..., 0], points[..., 1]
+    curved = np.stack([x * x, x * y, y * y], axis=-1)
+    straight = np.stack([x, y, np.ones_like(x)], axis=-1)
+    s1 = np.einsum("kni,knj->kij", curved, curved)
+    s2 = np.einsum("kni,knj->kij", curved, straight)
+    s3 = np.einsum("kni,knj->kij", straight, straight)
+    sound = np.abs(np.linalg.det(s3)) > 1e-12
+    s3[~sound] = np.eye(3)
+    reduce = -np.linalg.solve(s3, np.swapaxes(s2, 1, 2))
+    reduced = s1 + s2 @ reduce
+    constrained = np.stack([reduced[:, 2] / 2, -reduced[:, 1], reduced[:, 0] / 2], axis=1)
+    _, vectors = np.linalg.eig(constrained)
+    vectors = np.real(vectors)
+    ellipse = 4 * vectors[:, 0] * vectors[:, 2] - vectors[:, 1] ** 2
+    # Exactly one eigenvector meets the ellipse's condition; rounding may leave it among three.
+    chosen = np.argmax(ellipse, axis=1)
+    index = np.arange(len(points))
+    first = vectors[index, :, chosen]
+    return np.concatenate([first, np.einsum("kij,kj->ki", reduce, first)], axis=1), sound & (ellipse[index, chosen] > 0)
+
+
+def _of_conic(conics: Array) -> tuple[Array, Array, Array]:
+    """Symmetric matrices (k, 2, 2) and centres (k, 2) of conics (k, 6), and which of them are real ellipses."""
+    a, b, c, d, e, f = conics.T
+    determinant = 4 * a * c - b * b
+    valid = determinant > 1e-12 * (a * a + b * b + c * c)
+    safe = np.where(valid, determinant, 1.0)
+    centre = np.stack([(b * e - 2 * c * d) / safe, (b * d - 2 * a * e) / safe], axis=1)
+    level = -(f + (d * centre[:, 0] + e * centre[:, 1]) / 2)
+    form = np.stack([np.stack([a, b / 2], axis=1), np.stack([b / 2, c], axis=1)], axis=1)
+    valid &= np.sign(level) == np.sign(a)
+    form = np.where(valid[:, None, None], form / np.where(level == 0, 1.0, level)[:, None, None], np.eye(2))
+    values, vectors = np.linalg.eigh(form)
+    valid &= values[:, 0] > 0
+    radii = 1 / np.sqrt(np.where(values > 0, values, 1.0))
+    return (vectors * radii[:, None, :]) @ np.swapaxes(vectors, 1, 2), centre, valid
+
+
+def _near(points: Array, matrices: Array, centres: Array, near: float) -> tuple[Array, Array]:
+    """Which points (n, 2) lie within ``near`` of each of k ellipses (k, n), and their angles about it (k, n)."""
+    inverse = np.linalg.inv(matrices)
+    unit = (points[None] - centres[:, None]) @ np.swapaxes(inverse, 1, 2)
+    radius = np.hypot(unit[..., 0], unit[..., 1])
+    safe = np.where(radius == 0, 1.0, radius)
+    # To first order: the value of the distance function over the size of its gradient.
+    slope = (unit / safe[..., None]) @ inverse
+    distance = (radius - 1) / np.maximum(np.hypot(slope[..., 0], slope[..., 1]), 1e-12)
+    return np.abs(distance) <= near, np.arctan2(unit[..., 1], unit[..., 0])
+
+
+def _judge(points: Array, matrices: Array, centres: Array, near: float) -> Array:
+    on_it, angles = _near(points, matrices, centres, near)
+    sectors = 48
+    sector = ((angles / (2 * np.pi) % 1.0) * sectors).astype(int) % sectors
+    covered = np.zeros((len(matrices), sectors), bool)
+    which, point = np.nonzero(on_it)
+    covered[which, sector[which, point]] = True
+    score: Array = on_it.mean(axis=1) + covered.mean(axis=1)
+    return score

@@ -1,0 +1,237 @@
+"""Finding a rectangle, turned or sheared, among points of which many may belong to something else."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import NamedTuple
+
+import numpy as np
+
+from mapper.problems import Problem, RequestError
+from mapper.tracing.ellipse_fit import MOST_STRETCH
+from mapper.tracing.outline import Array, KnownOutline, Placed
+from mapper.tracing.outline_fit import OutlineFit, fit_outline, settle
+
+__all__ = ["find_rectangle", "fit_rectangle"]
+
+_POINTS_JUDGED = 1200
+# Directions tried, and the directions and pairs of sides kept for judging together.
+_DIRECTIONS = 180
+_KEPT_DIRECTIONS = 5
+_KEPT_PEAKS = 4
+# Sides nearer to each other than this share of the drawing are one side drawn twice.
+_APART = 0.2
+# Two pairs of sides stand at least this far from parallel; a map that shears more is no map of a tablet.
+_LEAST_ANGLE_DEG = 50
+_KEPT_CROSSINGS = 6
+# Half of the way round and a third of the points, or the like.
+_LEAST_SCORE = 0.4
+_SECTORS = 48
+
+
+class _Sides(NamedTuple):
+    """Two parallel lines: ``normal`` (2,), their places ``low`` < ``high`` along it, and the points on both."""
+
+    direction: int
+    normal: Array
+    low: float
+    high: float
+    points: int
+
+
+def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20) -> Placed:
+    """Where the rectangle ``outline`` lies among points (n, 2), of which some may be strays.
+
+    Points on a pair of parallel sides pile up where the points are projected on the sides' normal (a Hough
+    transform for pairs of lines). The strongest pairs are crossed with each other, and the crossing wins whose outline
+    has most points within ``near_px`` and has them all the way round. The longer side is taken for the outline's
+    longer side unless the map would then stretch more than the other way; it is pointed to the right, or down.
+    Raises RequestError where no rectangle is found.
+    """
+    points = np.asarray(points_px, dtype=float)
+    if len(points) < 8:
+        raise RequestError(Problem("points", "a rectangle needs at least 8 points", str(len(points))))
+    random = np.random.default_rng(seed)
+    judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    pairs = _pairs_of_sides(judged, near_px)
+    crossings: list[Placed] = []
+    for one, two in combinations(pairs, 2):
+        between = abs(one.direction - two.direction) * 180 / _DIRECTIONS
+        if not _LEAST_ANGLE_DEG <= between <= 180 - _LEAST_ANGLE_DEG:
+            continue
+        placed = _crossed(one, two, outline)
+        scales = np.hypot(*placed.matrix)
+        shortest, longest = sorted(scales)
+        sides = scales * (outline.width_mm, outline.height_mm)
+        if longest > MOST_STRETCH * shortest or min(sides) < 6 * near_px:
+            continue
+        crossings.append(placed)
+    scores = _judge(judged[::3], crossings, near_px) if crossings else np.zeros(1)
+    if float(scores.max()) < _LEAST_SCORE:
+        raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
+    crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]
+    # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the rectangle.
+    settled = [(_closely(judged, crossings[0], near_px), crossings[0])]
+    for placed in _unlike(crossings, 2 * near_px):
+        try:
+            close = judged[_off(judged, [placed], near_px)[0][0] <= 3]
+            nearer = settle(close[::2], placed, "free", floor_px=near_px / 4)
+        except np.linalg.LinAlgError:
+            continue
+        if np.linalg.det(nearer.matrix) > 0.5 * np.linalg.det(placed.matrix):
+            settled.append((_closely(judged, nearer, near_px), nearer))
+    best = max(settled, key=lambda crossing: crossing[0])[1]
+    return Placed(outline, _upright(best.matrix), best.centre_px)
+
+
+def fit_rectangle(
+    points_px: Array, outline: KnownOutline, kind: str, start: Placed | None = None, *, near_px: float = 3.0
+) -> OutlineFit:
+    """The rectangle ``outline`` fitted to points (n, 2); ``kind`` as in mapper.tracing.outline_fit ("free" or "straight")."""
+    points = np.asarray(points_px, dtype=float)
+    return fit_outline(points, start or find_rectangle(points, outline, near_px=near_px), kind)
+
+
+def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
+    middle = np.median(points, axis=0)
+    extent = float(np.max(np.ptp(points, axis=0)))
+    width = max(near_px, extent / 400)
+    pairs: list[_Sides] = []
+    for direction in range(_DIRECTIONS):
+        angle = np.pi * direction / _DIRECTIONS
+        normal = np.array([np.cos(angle), np.sin(angle)])
+        along = (points - middle) @ normal
+        bins = np.arange(along.min() - 2 * width, along.max() + 3 * width, width)
+        counts = np.histogram(along, bins)[0]
+        piled = counts + np.roll(counts, 1) + np.roll(counts, -1)
+        peaks = _peaks(piled)
+        for first, second in combinations(sorted(peaks), 2):
+            if (second - first) * width < _APART * extent:
+                continue
+            low, high = float(bins[first] + width / 2), float(bins[second] + width / 2)
+            pairs.append(_Sides(direction, normal, low, high, int(min(piled[first], piled[second]) * 2)))
+    pairs.sort(key=lambda pair: -pair.points)
+    kept: list[_Sides] = []
+    # The best of a direction and its neighbours, and of each quarter of the circle alike: the short sides of a long
+    # rectangle gather fewer points than the long ones do in many wrong directions.
+    for pair in pairs:
+        rivals = [other for other in kept if _between(pair, other) <= 6]
+        quarter = [other for other in kept if _between(pair, other) <= 40]
+        if len(rivals) < 6 and len(quarter) < 3 * _KEPT_DIRECTIONS:
+            kept.append(pair)
+        if len(kept) >= 9 * _KEPT_DIRECTIONS:
+            break
+    return [_placed(pair, points, middle, 1.5 * width) for pair in kept]
+
+
+def _placed(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides:
+    """The pair with its lines where the points lie, along the normal from the origin; before, they are counted from ``middle``."""
+    along, by = (points - middle) @ pair.normal, float(pair.normal @ middle)
+    return pair._replace(low=_place(along, pair.low, within) + by, high=_place(along, pair.high, within) + by)
+
+
+def _between(one: _Sides, two: _Sides) -> float:
+    apart = abs(one.direction - two.direction) * 180 / _DIRECTIONS
+    return min(apart, 180 - apart)
+
+
+def _peaks(piled: Array) -> list[int]:
+    """The strongest places that are no shoulder of a stronger one."""
+    left = piled.astype(float)
+    found = []
+    for _ in range(_KEPT_PEAKS):
+        peak = int(np.argmax(left))
+        if left[peak] <= 0:
+            break
+        found.append(peak)
+        left[max(peak - 3, 0) : peak + 4] = 0
+    return found
+
+
+def _place(along: Array, peak: float, within: float) -> float:
+    near = along[np.abs(along - peak) <= within]
+    return float(np.median(near)) if len(near) else float(peak)
+
+
+def _crossed(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
+    """The parallelogram that two pairs of lines enclose, as a map of ``outline``."""
+    normals = np.stack([one.normal, two.normal])
+    inverse = np.linalg.inv(normals)
+    centre = inverse @ np.array([(one.low + one.high) / 2, (two.low + two.high) / 2])
+    # Half a side's vector: along it only the other pair's lines change.
+    halves = inverse * np.array([(one.high - one.low) / 2, (two.high - two.low) / 2])
+    first, second = halves[:, 0], halves[:, 1]
+    options = [
+        np.stack([first * 2 / outline.width_mm, second * 2 / outline.height_mm], axis=1),
+        np.stack([second * 2 / outline.width_mm, first * 2 / outline.height_mm], axis=1),
+    ]
+    if outline.width_mm == outline.height_mm:
+        # The sides of a square are told apart by where they point.
+        matrix = max(options, key=lambda option: abs(option[0, 0]))
+    else:
+        matrix = min(options, key=lambda option: abs(np.log(np.hypot(*option[:, 0]) / np.hypot(*option[:, 1]))))
+    return Placed(outline, _upright(matrix), centre)
+
+
+def _upright(matrix: Array) -> Array:
+    """The same rectangle with its long side to the right, or down, and not mirrored."""
+    along = matrix[:, 0]
+    lead = along[0] if abs(along[0]) >= abs(along[1]) else along[1]
+    columns = matrix * (1.0 if lead >= 0 else -1.0)
+    if np.linalg.det(columns) < 0:
+        columns = columns * np.array([1.0, -1.0])
+    return columns
+
+
+def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
+    """The first few whose corners do not all lie near those of one before."""
+    kept: list[tuple[Array, Placed]] = []
+    for each in placed:
+        half = np.array([each.outline.width_mm, each.outline.height_mm]) / 2
+        corners = each.to_px(np.array([(1, 1), (-1, 1), (-1, -1), (1, -1)]) * half)
+        if all(np.abs(np.sort(corners, axis=0) - np.sort(other, axis=0)).max() > apart_px for other, _ in kept):
+            kept.append((corners, each))
+        if len(kept) == _KEPT_CROSSINGS:
+            break
+    return [each for _, each in kept]
+
+
+def _closely(points: Array, placed: Placed, near_px: float) -> float:
+    """A settled outline, judged twice: a stray line that passes for a side from afar does not from near by."""
+    first, second = placed.matrix
+    across, down = float(np.hypot(*first)), float(np.hypot(*second))
+    lean = abs(float(first @ second)) / (across * down)
+    # Of two that fit alike, the map that stretches and leans less is the likelier.
+    unlikely = 0.5 * abs(np.log(across / down)) + 5 * lean
+    scores = [float(_judge(points, [placed], near)[0]) for near in (near_px, near_px / 3)]
+    return sum(scores) - float(unlikely)
+
+
+def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
+    """For each of k outlines: the share of points near it, plus the share of its way round that they cover, less how loosely they lie."""
+    off, mm = _off(points, placed, near_px)
+    near = off <= 1
+    outline = placed[0].outline
+    # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each side.
+    around = np.arctan2(mm[..., 1] / outline.height_mm, mm[..., 0] / outline.width_mm)
+    sectors = ((around / (2 * np.pi) + 0.5) * _SECTORS).astype(int) % _SECTORS
+    covered = np.zeros((len(placed), _SECTORS), bool)
+    which, point = np.nonzero(near)
+    covered[which, sectors[which, point]] = True
+    # A stray line that passes for a side lies less snugly than the side does.
+    loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)
+    scores: Array = near.mean(axis=1) + covered.mean(axis=1) - loose
+    return scores
+
+
+def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
+    """How many times ``near_px`` points (n, 2) lie off each of k outlines of one size (k, n), to first order.
+
+    And where they lie in the frame of each (k, n, 2).
+    """
+    inverse = np.linalg.inv(np.array([each.matrix for each in placed]))
+    centres = np.array([each.centre_px for each in placed])
+    mm = (points[None] - centres[:, None]) @ np.swapaxes(inverse, 1, 2)
+    distance, gradient = placed[0].outline.signed_distance(mm.reshape(-1, 2))
+    slope = gradient.reshape(mm.shape) @ inverse
+    return np.abs(distance).reshape(mm.shape[:2]) / (near_px * np.hypot(slope[..., 0], slope[..., 1])), mm

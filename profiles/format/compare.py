@@ -1,0 +1,145 @@
+"""What differs between two profiles: what comes of it for hand and screen, and what was described or asked otherwise."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from mapper.rounding.rounded import entered_map
+from profiles.format.document import document_of
+
+if TYPE_CHECKING:
+    from profiles.format import schema
+    from profiles.format.document import Workstation
+
+__all__ = ["Change", "Setting", "changes", "setting_of"]
+
+#: Computed numbers that differ by less than this, relative to the larger, differ by their rounding alone.
+SAME = 1e-9
+#: Parts of the document that were described or asked; displays are gone through by their labels.
+_ASKED = ("workstation", "note", "tablet", "seat", "map")
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that differs. ``what`` names it, with its unit, as the profile does (``area.width_mm``, ``map.fit``).
+
+    ``before`` and ``after`` are None where it is absent or unknown.
+    """
+
+    what: str
+    before: Any
+    after: Any
+
+    @property
+    def by(self) -> float | None:
+        """How much more it is after, where both are numbers."""
+        numbers = all(type(value) in {int, float} for value in (self.before, self.after))
+        return self.after - self.before if numbers else None
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What is set on a workstation, in the few numbers that hand and eye notice.
+
+    The area in mm as the artist sees it, ``left_mm`` and ``top_mm`` from the top left of the active area;
+    ``angle_deg`` where it is turned askew; the screen in px of the desktop. ``stretch``, ``oval_percent`` and
+    ``longer_axis_deg`` are those on ``display``, the one that is to be true.
+    """
+
+    left_mm: float
+    top_mm: float
+    width_mm: float
+    height_mm: float
+    angle_deg: float | None
+    left_px: float
+    top_px: float
+    width_px: float
+    height_px: float
+    scale_factor: float | None
+    stretch: float
+    oval_percent: float
+    longer_axis_deg: float | None
+    display: str
+
+
+def setting_of(workstation: Workstation) -> Setting:
+    """The setting that is to be entered: the rounded one where a driver's step was asked for."""
+    solved = entered_map(workstation.map)
+    area, screen = solved.area_seen_mm, solved.screen_px
+    distortion = solved.figures_on(solved.reference).distortion
+    return Setting(
+        left_mm=area.left,
+        top_mm=area.top,
+        width_mm=area.width,
+        height_mm=area.height,
+        angle_deg=solved.area_angle_deg or None,
+        left_px=screen.left,
+        top_px=screen.top,
+        width_px=screen.width,
+        height_px=screen.height,
+        scale_factor=solved.summary.scale_factor,
+        stretch=distortion.stretch,
+        oval_percent=distortion.oval_percent,
+        longer_axis_deg=distortion.longer_axis_deg,
+        display=solved.reference.label,
+    )
+
+
+def changes(before: Workstation, after: Workstation) -> list[Change]:
+    """All that differs, what comes of it first. Empty where both say the same."""
+    one, two = document_of(before), document_of(after)
+    outcome = [change for change in _differences(_outcome(before), _outcome(after)) if not _rounding(change)]
+    return [*outcome, *_differences(_asked(one), _asked(two))]
+
+
+def _outcome(workstation: Workstation) -> dict[str, Any]:
+    setting = setting_of(workstation)
+    return {
+        "area.width_mm": setting.width_mm,
+        "area.height_mm": setting.height_mm,
+        "area.centre_x_mm": setting.left_mm + setting.width_mm / 2,
+        "area.centre_y_mm": setting.top_mm + setting.height_mm / 2,
+        "area.angle_deg": setting.angle_deg,
+        "screen.left_px": setting.left_px,
+        "screen.top_px": setting.top_px,
+        "screen.width_px": setting.width_px,
+        "screen.height_px": setting.height_px,
+        "scale_factor": setting.scale_factor,
+        "stretch": setting.stretch,
+        "oval_percent": setting.oval_percent,
+        "reached": [display.label for display in entered_map(workstation.map).reached],
+    }
+
+
+def _asked(profile: schema.Profile) -> dict[str, Any]:
+    plain = msgspec.to_builtins(profile)
+    flat: dict[str, Any] = {}
+    for part in _ASKED:
+        _flatten(plain[part], part, flat)
+    for display in plain["displays"]:
+        _flatten(display, f"displays[{display['label']}]", flat)
+    return flat
+
+
+def _flatten(data: Any, name: str, flat: dict[str, Any]) -> None:
+    if isinstance(data, dict):
+        for key, value in data.items():
+            _flatten(value, f"{name}.{key}", flat)
+    elif data is not None:
+        flat[name] = data
+
+
+def _differences(before: dict[str, Any], after: dict[str, Any]) -> list[Change]:
+    names = dict.fromkeys([*before, *after])
+    pairs = ((name, before.get(name), after.get(name)) for name in names)
+    return [Change(name, was, now) for name, was, now in pairs if was != now]
+
+
+def _rounding(change: Change) -> bool:
+    """Whether it is the same number computed in another way."""
+    if change.by is None:
+        return False
+    return bool(abs(change.by) <= SAME * max(1.0, abs(change.before), abs(change.after)))

@@ -1,0 +1,213 @@
+"""The profile: one workstation and one map as one YAML document, whose second half follows from its first.
+
+What was described and asked (``workstation`` to ``map``) is enough to compute the rest (``area`` to ``matrix``).
+Both are written, so that the numbers can be read aloud without this program; both are compared on load, so
+that a profile never lies.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+import msgspec
+
+from mapper.mapping.solve import TabletMap, solve
+from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.seat import Seat
+from mapper.units import readable
+from profiles.files import read_bounded
+from profiles.format import schema
+from profiles.format.asked import asked_parts, request_of
+from profiles.format.derived import DERIVED, derived_parts
+from profiles.format.migrate import refuse_newer, to_current
+from profiles.times import TIME
+from profiles.validate import Path, typed
+from profiles.yaml_text import dump, parse
+
+__all__ = ["LARGEST_BYTES", "Revision", "Workstation", "document_of", "load", "loads", "to_json", "to_yaml"]
+
+#: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
+LARGEST_BYTES = 1024 * 1024
+
+#: How far a derived number may lie from the one that is computed again, relative to the larger of the two.
+AGREEMENT = 1e-9
+# Beside lengths of hundreds of millimetres and thousands of pixels this is nothing; for an offset that should be
+# 0 a relative bound alone would forbid any rounding at all.
+NOTHING = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """Which revision of the library a profile is: its number (from 1), when it was kept (UTC), and what was noted then.
+
+    Raises RequestError for a number below 1, a time without a zone and a blank note.
+    """
+
+    number: int
+    kept: datetime
+    note: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.number < 1:
+            raise RequestError(Problem("revision number", "must be at least 1", quoted(self.number)))
+        if self.kept.tzinfo is None:
+            raise RequestError(Problem("revision kept", "must be a time with its zone", str(self.kept)))
+        object.__setattr__(self, "kept", self.kept.astimezone(UTC).replace(microsecond=0))
+        object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
+
+
+@dataclass(frozen=True, slots=True)
+class Workstation:
+    """What a profile holds: a map, whose it is, where that person sits, and which revision it is, where that is known.
+
+    Raises RequestError for an empty name.
+    """
+
+    name: str
+    map: TabletMap
+    note: str | None = None
+    seat: Seat | None = None
+    revision: Revision | None = None
+
+    def __post_init__(self) -> None:
+        readable(self.name, "workstation")
+        object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
+
+
+def document_of(workstation: Workstation) -> schema.Profile:
+    """The document of a workstation, complete."""
+    return schema.Profile(
+        evenstroke=schema.FORMAT,
+        workstation=workstation.name,
+        note=workstation.note,
+        revision=_revision_part(workstation.revision),
+        **asked_parts(workstation.map.request),
+        seat=None
+        if workstation.seat is None
+        else msgspec.convert(workstation.seat, schema.SeatPart, from_attributes=True),
+        **derived_parts(workstation.map),
+    )
+
+
+def _revision_part(revision: Revision | None) -> schema.RevisionPart | None:
+    if revision is None:
+        return None
+    return schema.RevisionPart(number=revision.number, kept=revision.kept.strftime(TIME), note=revision.note)
+
+
+def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
+    if part is None:
+        return None
+    try:
+        kept = datetime.fromisoformat(part.kept)
+    except ValueError:
+        raise RequestError(Problem("revision.kept", "must be a date and time", quoted(part.kept))) from None
+    return Revision(part.number, kept, part.note)
+
+
+def _plain(profile: schema.Profile) -> dict[str, Any]:
+    """The document as plain data; keys that cannot be known are absent."""
+    plain: dict[str, Any] = _without_none(msgspec.to_builtins(profile))
+    return plain
+
+
+def _without_none(data: Any) -> Any:
+    if isinstance(data, dict):
+        return {key: _without_none(value) for key, value in data.items() if value is not None}
+    if isinstance(data, (list, tuple)):
+        return [_without_none(item) for item in data]
+    return data
+
+
+def to_yaml(workstation: Workstation) -> str:
+    """The profile document as YAML text."""
+    return dump(_plain(document_of(workstation)))
+
+
+def to_json(workstation: Workstation) -> str:
+    """The profile document as JSON text, the same keys in the same order."""
+    text = msgspec.json.encode(_plain(document_of(workstation)))
+    return msgspec.json.format(text, indent=2).decode() + "\n"
+
+
+def load(path: str) -> Workstation:
+    """The workstation of the profile at ``path``. Raises RequestError with every problem that was found."""
+    return loads(read_bounded(path, LARGEST_BYTES, "profile"), str(path))
+
+
+def loads(text: str | bytes, name: str) -> Workstation:
+    """The workstation of a profile's text; ``name`` is put before each problem.
+
+    Raises RequestError: what is not YAML, not of this format, not a possible workstation, or does not
+    follow from what was asked.
+    """
+    refuse_newer(text, name, schema.FORMAT)
+    parsed = parse(text, name)
+    data = to_current(parsed.data, name, schema.FORMAT)
+
+    def where(path: Path) -> str:
+        return f"{name} line {parsed.line_of(path)}{', ' if path else ''}{key_path(path)}"
+
+    profile = typed(data, schema.Profile, where)
+    try:
+        workstation = _workstation_of(profile)
+    except EvenstrokeError as error:
+        raise RequestError(*(problem.at(name) for problem in error.problems)) from None
+    expected = document_of(workstation)
+    for part in DERIVED:
+        found, computed = getattr(profile, part), getattr(expected, part)
+        if found == computed:  # as it nearly always is, to the last bit
+            continue
+        wrong = _first_difference(msgspec.to_builtins(found), msgspec.to_builtins(computed), (part,))
+        if wrong:
+            path, found, computed = wrong
+            must = (
+                "must be absent" if computed is None else f"must be {_shown(computed)}, as follows from what was asked"
+            )
+            came = "nothing" if found is None else _shown(found)
+            instead = "Map again with --save: a profile's second half is computed, never edited"
+            raise RequestError(Problem(where(path), must, came, instead))
+    return workstation
+
+
+def _shown(value: Any) -> str:
+    """A value as a problem shows it: a number in full, a whole part of the document only by being there."""
+    return "there" if isinstance(value, (dict, list)) else repr(value)
+
+
+def key_path(path: Path) -> str:
+    """A key path as a person writes it: ``displays[0].width_mm``."""
+    text = ""
+    for step in path:
+        text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else step
+    return text
+
+
+def _workstation_of(profile: schema.Profile) -> Workstation:
+    return Workstation(
+        profile.workstation,
+        solve(request_of(profile)),
+        profile.note,
+        None if profile.seat is None else msgspec.convert(profile.seat, Seat, from_attributes=True),
+        _revision_of(profile.revision),
+    )
+
+
+def _first_difference(found: Any, computed: Any, path: Path) -> tuple[Path, Any, Any] | None:
+    """The first place where two plain values differ by more than AGREEMENT, in the order of the document."""
+    if isinstance(computed, dict) and isinstance(found, dict):
+        steps: Any = computed
+    elif isinstance(computed, (list, tuple)) and isinstance(found, (list, tuple)) and len(computed) == len(found):
+        steps = range(len(computed))
+    elif isinstance(computed, float) and isinstance(found, (int, float)):
+        close = abs(found - computed) <= max(AGREEMENT * max(abs(found), abs(computed)), NOTHING)
+        return None if close else (path, found, computed)
+    else:
+        return None if found == computed else (path, found, computed)
+    for step in steps:
+        wrong = _first_difference(found[step], computed[step], (*path, step))
+        if wrong:
+            return wrong
+    return None

@@ -1,0 +1,1 @@
+"""What displays and digitizers say of themselves, read from bytes and from the running system."""

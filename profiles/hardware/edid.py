@@ -1,0 +1,238 @@
+"""What a display says of itself, weighed: its pixels, its size in mm from the best source, and the doubts.
+
+Descriptions lie. A field of millimetres may hold 16 and 9, centimetres and millimetres may disagree by a
+metre, and a projector has no size at all. So each size that is declared is weighed against the pixels, the
+first sensible one is taken and its source named, and everything odd is said. Where no sensible size is
+left it is unknown, never guessed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.desk import Display
+from mapper.problems import Problem, RequestError
+from mapper.units import MM_PER_INCH
+from profiles.hardware.edid_blocks import EdidBlocks, Timing, read_blocks
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+__all__ = ["DENSEST_PX_PER_INCH", "SPARSEST_PX_PER_INCH", "DisplayFacts", "read_edid"]
+
+#: The pixel densities of what exists, from a wall of light to a headset (common practice, no source).
+SPARSEST_PX_PER_INCH, DENSEST_PX_PER_INCH = 20.0, 1000.0
+
+# Pixels are square on all but a few old displays. A few percent are the rounding of a size to centimetres; at half as
+# long again the size belongs to other pixels, or its sides are swapped.
+_ODD_PIXEL, _WRONG_PIXEL = 1.06, 1.5
+# Proportions that are written where a size belongs (common practice, no source): as they are, and times 10.
+_PROPORTIONS = ((16, 9), (16, 10), (4, 3), (5, 4), (21, 9), (3, 2))
+# Times 100 a proportion could be a size; these two are not those of any panel made, and stand in many a television.
+_PROPORTIONS_IN_THE_HUNDREDS = ((1600, 900), (1600, 1000))
+_LARGEST_CM = 255
+
+
+@dataclass(frozen=True, slots=True)
+class DisplayFacts:
+    """A display as it describes itself.
+
+    ``vendor`` is the three-letter id, ``product`` its number; ``name`` may be empty. The pixels are None where no
+    timing is given; ``width_mm`` and ``height_mm`` are None where the size is unknown, and ``size_source`` says
+    where they come from. ``doubts`` are plain sentences, for a person to read.
+    """
+
+    vendor: str
+    product: int
+    name: str
+    version: str
+    width_px: int | None
+    height_px: int | None
+    pixels_source: str
+    width_mm: float | None
+    height_mm: float | None
+    size_source: str
+    doubts: tuple[str, ...]
+
+    @property
+    def title(self) -> str:
+        """What to call it: its name, or its vendor and product number where it has none."""
+        return self.name or f"{self.vendor} {self.product:04x}"
+
+    def display(self, where: str) -> Display:
+        """The display to map to. Raises RequestError naming ``where`` when it names no pixels."""
+        if self.width_px is None or self.height_px is None:
+            must = "this display does not say how many pixels it has"
+            size = f"{self.width_mm:g}x{self.height_mm:g}mm" if self.width_mm is not None else "27in"
+            raise RequestError(Problem(where, must, "", f'Type them yourself, for example "{size} 1280x1024"'))
+        return Display(self.width_px, self.height_px, self.width_mm, self.height_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A declared size, as a plain phrase in ``source``, and how far rounding may have moved it."""
+
+    width_mm: float
+    height_mm: float
+    source: str
+    rounded_mm: float
+
+    def __str__(self) -> str:
+        return f"{self.source} says {_size_text(self.width_mm, self.height_mm)}"
+
+
+def read_edid(data: bytes, where: str) -> DisplayFacts:
+    """The facts of the EDID ``data`` (VESA E-EDID 1.0 to 1.4 with CTA-861 and DisplayID extensions).
+
+    Raises RequestError naming ``where`` when ``data`` is no such EDID; anything less is a doubt.
+    """
+    blocks = read_blocks(data, where)
+    doubts = list(blocks.doubts)
+    width_px, height_px, pixels_source = _pixels(blocks, doubts)
+    sensible = []
+    for candidate in _candidates(blocks, width_px, height_px, doubts):
+        wrong = _why_wrong(candidate, width_px, height_px)
+        if wrong:
+            doubts.append(f"{_capital(str(candidate))}; {wrong}.")
+        else:
+            sensible.append(candidate)
+    best = sensible[0] if sensible else None
+    if best is None:
+        doubts.append("No size can be taken from this description: measure the picture, or look it up in its manual.")
+    else:
+        doubts += _disagreements(best, sensible[1:])
+        doubts += _odd_pixels(best, width_px, height_px)
+    return DisplayFacts(
+        vendor=blocks.vendor,
+        product=blocks.product,
+        name=blocks.name,
+        version=blocks.version,
+        width_px=width_px or None,
+        height_px=height_px or None,
+        pixels_source=pixels_source,
+        width_mm=best.width_mm if best else None,
+        height_mm=best.height_mm if best else None,
+        size_source=best.source if best else "",
+        doubts=tuple(doubts),
+    )
+
+
+def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
+    """The pixels of the panel and where they come from; 0, 0 where none are named."""
+    tiled = blocks.tiled
+    if tiled:
+        width_px, height_px = tiled.across * tiled.tile_width_px, tiled.down * tiled.tile_height_px
+        doubts.append(
+            f"The display is made of {tiled.across} x {tiled.down} tiles that describe themselves one by one; the whole "
+            f"of {width_px} x {height_px} px is taken."
+        )
+        return width_px, height_px, "its tiles"
+    for size in blocks.sizes:
+        if size.width_px and size.height_px:
+            return size.width_px, size.height_px, size.source
+    preferred = [timing for timing in blocks.timings if timing.preferred]
+    if preferred:
+        # Wide panels are told only in an extension, beside an older, smaller preference in the base block.
+        timing = max(preferred, key=_area_px)
+        if blocks.native_px_first is False:
+            doubts.append(
+                f"It prefers {timing.width_px} x {timing.height_px} px but does not say that the panel has as many."
+            )
+    elif blocks.timings:
+        timing = blocks.timings[0]
+        doubts.append(f"It prefers no timing; {timing.width_px} x {timing.height_px} px is the first it names.")
+    else:
+        doubts.append("It names no detailed timing, so its pixels are unknown.")
+        return 0, 0, ""
+    return timing.width_px, timing.height_px, timing.source
+
+
+def _area_px(timing: Timing) -> int:
+    return timing.width_px * timing.height_px
+
+
+def _candidates(blocks: EdidBlocks, width_px: int, height_px: int, doubts: list[str]) -> Iterator[_Candidate]:
+    """The sizes that are declared, the most exact first."""
+    for size in blocks.sizes:
+        if size.width_mm and size.height_mm:
+            yield _Candidate(size.width_mm, size.height_mm, size.source, 1.0)
+    seen: set[tuple[float, float]] = set()
+    for timing in blocks.timings:
+        mm = (timing.width_mm, timing.height_mm)
+        # A timing of other proportions fills only a part of the panel, and its size is that of the part.
+        alike = timing.width_px * height_px == timing.height_px * width_px
+        if alike and all(mm) and mm not in seen:
+            seen.add(mm)
+            yield _Candidate(*mm, timing.source, 1.0)
+        elif any(mm) and not all(mm):
+            doubts.append(f"{_capital(timing.source)} gives one side only: {_size_text(*mm)}.")
+    if blocks.cm_holds_ratio:
+        doubts.append(
+            f"An HDMI block says that the base block's {blocks.width_cm} x {blocks.height_cm} cm are a proportion."
+        )
+    elif blocks.width_cm and blocks.height_cm:
+        yield _Candidate(10.0 * blocks.width_cm, 10.0 * blocks.height_cm, "the base block in whole centimetres", 10.0)
+    elif blocks.ratio is not None:
+        doubts.append(f"The base block gives a proportion of {blocks.ratio:.2f} to 1 in place of a size.")
+
+
+def _why_wrong(size: _Candidate, width_px: int, height_px: int) -> str:
+    """Why this cannot be the size of the picture, or nothing."""
+    for across, down in _PROPORTIONS:
+        for sides in ((across, down), (down, across)):
+            if (size.width_mm, size.height_mm) in {sides, (10 * sides[0], 10 * sides[1])}:
+                return f"that is the proportion {sides[0]}:{sides[1]}, not a size"
+    for sides in _PROPORTIONS_IN_THE_HUNDREDS:
+        if (size.width_mm, size.height_mm) in {sides, sides[::-1]}:
+            return "that is how many a television writes a proportion, not a size"
+    if not width_px:
+        return ""
+    for px, mm, way in ((width_px, size.width_mm, "across"), (height_px, size.height_mm, "down")):
+        density = px * MM_PER_INCH / mm
+        if not SPARSEST_PX_PER_INCH <= density <= DENSEST_PX_PER_INCH:
+            return f"that would be {density:.0f} px per inch {way}, which no display has"
+    if _pixel_shape(size, width_px, height_px) > _WRONG_PIXEL:
+        return f"that does not go with {width_px} x {height_px} px"
+    return ""
+
+
+def _pixel_shape(size: _Candidate, width_px: int, height_px: int) -> float:
+    """The longer side of a pixel over its shorter one."""
+    shape = (size.width_mm / width_px) / (size.height_mm / height_px)
+    return max(shape, 1 / shape)
+
+
+def _odd_pixels(best: _Candidate, width_px: int, height_px: int) -> list[str]:
+    if not width_px or best.rounded_mm > 0.02 * min(best.width_mm, best.height_mm):
+        return []
+    shape = _pixel_shape(best, width_px, height_px)
+    if shape <= _ODD_PIXEL:
+        return []
+    return [f"By this size its pixels are not square but {100 * (shape - 1):.0f} % longer one way: measure to be sure."]
+
+
+def _disagreements(best: _Candidate, others: list[_Candidate]) -> list[str]:
+    """One sentence that names the sizes, three at most, that are further from the best than rounding explains."""
+    apart = [other for other in others if not _same_size(best, other)]
+    if not apart:
+        return []
+    named = ", ".join(str(other) for other in apart[:3])
+    return [f"{_capital(str(best))} but {named}: measure to be sure."]
+
+
+def _same_size(best: _Candidate, other: _Candidate) -> bool:
+    for mine, its in ((best.width_mm, other.width_mm), (best.height_mm, other.height_mm)):
+        # The centimetre field ends at 255: there it means that much or more.
+        at_its_end = other.rounded_mm == 10 and its == 10 * _LARGEST_CM and mine >= its
+        if abs(mine - its) > best.rounded_mm + other.rounded_mm and not at_its_end:
+            return False
+    return True
+
+
+def _size_text(width_mm: float, height_mm: float) -> str:
+    return f"{width_mm:g} x {height_mm:g} mm"
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]

@@ -1,0 +1,69 @@
+"""What Linux's input layer says of a pen: the absolute ranges of its axes, and their units per mm.
+
+Source: linux/input.h and the kernel's documentation of evdev: ``struct input_absinfo`` is six signed 32-bit
+integers (value, minimum, maximum, fuzz, flat, resolution); the resolution is in units per mm for X and Y and in
+units per radian for tilts, 0 where it is unknown. It is a whole number, so its own rounding limits the size.
+"""
+
+from __future__ import annotations
+
+import math
+import struct
+from dataclasses import dataclass
+
+from profiles.hardware.pen_facts import Axis, PenFacts, pen_facts
+
+__all__ = ["ABS_INFO_BYTES", "ABS_PRESSURE", "ABS_TILT_X", "ABS_TILT_Y", "ABS_X", "ABS_Y", "AbsRange", "pen_of_ranges"]
+
+ABS_X, ABS_Y, ABS_PRESSURE, ABS_TILT_X, ABS_TILT_Y = 0x00, 0x01, 0x18, 0x1A, 0x1B
+
+_ABS_INFO = struct.Struct("=6i")
+ABS_INFO_BYTES = _ABS_INFO.size
+
+
+@dataclass(frozen=True, slots=True)
+class AbsRange:
+    """The range of one axis in counts, and its counts per mm or per radian, 0 where that is unknown."""
+
+    lowest: int
+    highest: int
+    resolution: int
+
+    @classmethod
+    def of_bytes(cls, data: bytes) -> AbsRange:
+        """The range in the ABS_INFO_BYTES that the system answered with."""
+        _, lowest, highest, _, _, resolution = _ABS_INFO.unpack(data)
+        return cls(lowest, highest, resolution)
+
+
+def pen_of_ranges(ranges: dict[int, AbsRange]) -> PenFacts | None:
+    """The pen whose axes (ABS_X, ABS_Y and so on) have these ranges; None where it has no X or Y range."""
+    x, y = ranges.get(ABS_X), ranges.get(ABS_Y)
+    if x is None or y is None or x.highest <= x.lowest or y.highest <= y.lowest:
+        return None
+    doubts = []
+    if x.resolution <= 0 or y.resolution <= 0:
+        doubts.append("The system's input layer gives no units per mm, so its size is unknown.")
+    pressure = ranges.get(ABS_PRESSURE)
+    # Of an axis that the device does not have the kernel says zeros.
+    asked = (ranges.get(axis) for axis in (ABS_TILT_X, ABS_TILT_Y))
+    tilts = [tilt for tilt in asked if tilt and tilt.highest > tilt.lowest]
+    angles = [
+        (math.degrees(tilt.lowest / tilt.resolution), math.degrees(tilt.highest / tilt.resolution))
+        for tilt in tilts
+        if tilt.resolution > 0
+    ]
+    return pen_facts(
+        _axis(x),
+        _axis(y),
+        "the system's input layer",
+        pressure=(pressure.lowest, pressure.highest) if pressure and pressure.highest > pressure.lowest else None,
+        tilt=bool(tilts),
+        tilt_deg=max(angles, key=lambda both: both[1] - both[0]) if angles else None,
+        doubts=tuple(doubts),
+    )
+
+
+def _axis(one: AbsRange) -> Axis:
+    length_mm = (one.highest - one.lowest) / one.resolution if one.resolution > 0 else None
+    return Axis(one.lowest, one.highest, length_mm)

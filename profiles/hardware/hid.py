@@ -1,0 +1,132 @@
+"""What a digitizer says of itself in its HID report descriptor: the active area of its pen, counts, tilt, pressure.
+
+Source: HID 1.11, section 6.2.2.7: a length is the physical extent times ten to the exponent, in the unit; the
+resolution is the logical extent over that. Unit 0x11 is centimetres, 0x13 inches, 0x12 radians, 0x14 degrees.
+Where no physical range or no unit of length is given the size is unknown, and never guessed.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from mapper.problems import Problem, RequestError
+from profiles.hardware.hid_items import Field, read_fields
+from profiles.hardware.pen_facts import Axis, PenFacts, pen_facts
+
+__all__ = ["HidFacts", "read_descriptor"]
+
+_CENTIMETRES, _INCHES, _RADIANS, _DEGREES = 0x11, 0x13, 0x12, 0x14
+# A unit of length as tenths of a millimetre, so that a length is one exact quotient of integers.
+_TENTHS_OF_MM = {_CENTIMETRES: 100, _INCHES: 254}
+
+
+@dataclass(frozen=True, slots=True)
+class HidFacts:
+    """The pens that a report descriptor describes, in its order, and the doubts about the descriptor as a whole."""
+
+    pens: tuple[PenFacts, ...]
+    doubts: tuple[str, ...]
+
+    def pen(self, where: str) -> PenFacts:
+        """The pen to map with: the first whose size is known, else the first.
+
+        Raises RequestError naming ``where`` when there is none.
+        """
+        if not self.pens:
+            must = "this report descriptor describes no pen"
+            instead = "Try the device's other descriptors (evenstroke tablets), or type the size: 224x148mm"
+            raise RequestError(Problem(where, must, "", instead))
+        return next((pen for pen in self.pens if pen.size_mm), self.pens[0])
+
+
+def read_descriptor(data: bytes, where: str) -> HidFacts:
+    """The pens of the report descriptor ``data``.
+
+    Raises RequestError naming ``where`` when ``data`` is empty or longer than any descriptor; anything else that
+    is wrong with it is a doubt.
+    """
+    fields, doubts = read_fields(data, where)
+    reports: dict[tuple[int, int | None], dict[str, Field]] = {}
+    for one in fields:
+        reports.setdefault((one.pen, one.report_id), {}).setdefault(one.use, one)
+    pens = [
+        _pen(report, report_id)
+        for (_, report_id), report in reports.items()
+        if _is_range(report.get("x")) and _is_range(report.get("y"))
+    ]
+    doubts += _differing(pens)
+    return HidFacts(tuple(pens), doubts)
+
+
+def _is_range(one: Field | None) -> bool:
+    return one is not None and one.logical_max > one.logical_min
+
+
+def _pen(report: dict[str, Field], report_id: int | None) -> PenFacts:
+    x, y = report["x"], report["y"]
+    pressure = report.get("pressure")
+    tilts = [report[use] for use in ("tilt_x", "tilt_y") if use in report]
+    ranges = [found for found in map(_angle_deg, tilts) if found]
+    return pen_facts(
+        _axis(x),
+        _axis(y),
+        "its report descriptor",
+        report_id=report_id,
+        pressure=(pressure.logical_min, pressure.logical_max) if pressure and _is_range(pressure) else None,
+        tilt=bool(tilts),
+        tilt_deg=max(ranges, key=lambda both: both[1] - both[0]) if ranges else None,
+        doubts=tuple(_axis_doubts(x, y)),
+    )
+
+
+def _axis(one: Field) -> Axis:
+    tenths = _TENTHS_OF_MM.get(one.unit)
+    if _why_unknown(one) or tenths is None or one.exponent is None:
+        return Axis(one.logical_min, one.logical_max, None)
+    # One quotient of integers, so the length is correctly rounded: 8.8 in is 223.52 mm.
+    extent = one.physical_max - one.physical_min
+    length_mm = extent * tenths * 10 ** max(one.exponent, 0) / (10 * 10 ** max(-one.exponent, 0))
+    return Axis(one.logical_min, one.logical_max, length_mm)
+
+
+def _why_unknown(one: Field) -> str:
+    """Why the length of this axis is not told, or nothing."""
+    if one.physical_max <= one.physical_min:
+        return "gives no physical range"
+    if one.unit == 0:
+        return "gives no unit"
+    if one.unit not in _TENTHS_OF_MM:
+        return f"gives the unit 0x{one.unit:x}, which is none of length"
+    if one.exponent is None:
+        return "gives an exponent that is none of -8 to 7"
+    return ""
+
+
+def _axis_doubts(x: Field, y: Field) -> list[str]:
+    across, down = _why_unknown(x), _why_unknown(y)
+    if across and across == down:
+        doubts = [f"It {across}, so its size is unknown."]
+    else:
+        told = ((across, "across"), (down, "down"))
+        doubts = [f"It {why} {way}, so its size is unknown." for why, way in told if why]
+    for one, way in ((x, "across"), (y, "down")):
+        if one.bits < 64 and one.logical_max - one.logical_min >= 1 << one.bits:
+            doubts.append(f"Its counts {way} go up to {one.logical_max}, more than its {one.bits} bits can hold.")
+    return doubts
+
+
+def _angle_deg(one: Field) -> tuple[float, float] | None:
+    """The physical range of a tilt in degrees, None where it has no unit of angle."""
+    if one.unit not in {_RADIANS, _DEGREES} or one.exponent is None or one.physical_max <= one.physical_min:
+        return None
+    low, high = (value * 10.0**one.exponent for value in (one.physical_min, one.physical_max))
+    return (math.degrees(low), math.degrees(high)) if one.unit == _RADIANS else (low, high)
+
+
+def _differing(pens: list[PenFacts]) -> tuple[str, ...]:
+    sizes = list(dict.fromkeys(pen.size_mm for pen in pens if pen.size_mm))
+    if len(sizes) < 2:
+        return ()
+    words = " and ".join(f"{width:g} x {height:g} mm" for width, height in sizes[:3])
+    return (f"It describes pens of different sizes, {words}; the first is taken.",)

@@ -1,0 +1,80 @@
+"""What follows the @ in a tablet's or a display's shorthand: the hardware's own description, in a file or plugged in.
+
+=================== ==================================================================
+``@edid:FILE``      a display, from the file of its EDID: the bytes, or the same as hexadecimal text
+``@hid:FILE``       a tablet, from the file of its HID report descriptor, likewise
+``@connected``      the display in use, or the tablet plugged in, of the running Linux system
+``@connected:NAME`` the one of that name, as ``evenstroke displays`` and ``evenstroke tablets`` list them
+=================== ==================================================================
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.problems import Problem, RequestError, quoted
+from profiles.files import read_bounded
+from profiles.hardware.hex_text import bytes_or_hex
+
+if TYPE_CHECKING:
+    from profiles.hardware.edid import DisplayFacts
+    from profiles.hardware.hid import HidFacts
+    from profiles.hardware.pen_facts import PenFacts
+
+__all__ = ["descriptor_file", "display_of", "edid_file", "pen_of"]
+
+# Written as text a byte may take six characters and more, and a comment may stand beside it.
+_TEXT_FACTOR = 16
+
+
+def edid_file(path: str) -> DisplayFacts:
+    """The display whose EDID is the file at ``path``. Raises RequestError naming the file."""
+    from profiles.hardware.edid import read_edid
+    from profiles.hardware.edid_blocks import LONGEST_BYTES
+
+    return read_edid(bytes_or_hex(read_bounded(path, _TEXT_FACTOR * LONGEST_BYTES, "EDID"), path), path)
+
+
+def descriptor_file(path: str) -> HidFacts:
+    """The pens whose HID report descriptor is the file at ``path``. Raises RequestError naming the file."""
+    from profiles.hardware.hid import read_descriptor
+    from profiles.hardware.hid_items import LONGEST_BYTES
+
+    content = read_bounded(path, _TEXT_FACTOR * LONGEST_BYTES, "report descriptor")
+    return read_descriptor(bytes_or_hex(content, path), path)
+
+
+def display_of(reference: str, where: str) -> DisplayFacts:
+    """The display that ``reference``, a text that starts with @, stands for. Raises EvenstrokeError."""
+    kind, name = _split(reference, "@edid", where)
+    if kind == "@edid":
+        return edid_file(name)
+    from profiles.hardware.system import connected_display, system_root
+
+    facts = connected_display(system_root(), name, where).facts
+    assert facts is not None  # connected_display raises where they could not be read
+    return facts
+
+
+def pen_of(reference: str, where: str) -> tuple[PenFacts, tuple[str, ...]]:
+    """The pen that ``reference`` stands for, and all doubts about it. Raises EvenstrokeError."""
+    kind, name = _split(reference, "@hid", where)
+    if kind == "@hid":
+        told = descriptor_file(name)
+        pen = told.pen(where)
+        return pen, (*told.doubts, *pen.doubts)
+    from profiles.hardware.system import plugged_tablet, system_root
+
+    tablet = plugged_tablet(system_root(), name, where)
+    return tablet.pen, tablet.doubts
+
+
+def _split(reference: str, file_kind: str, where: str) -> tuple[str, str]:
+    """What stands before the first colon and after it, checked against what is possible here."""
+    kind, _, name = reference.strip().partition(":")
+    kind, name = kind.lower(), name.strip()
+    if (kind == file_kind and name) or kind == "@connected":
+        return kind, name
+    instead = f"Type {file_kind}:FILE, @connected or @connected:NAME"
+    must = "a file name is needed after the colon" if kind == file_kind else "after an @ only these are known"
+    raise RequestError(Problem(where, must, quoted(reference), instead))

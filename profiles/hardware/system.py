@@ -1,0 +1,311 @@
+"""The hardware of the running Linux system: the displays that are connected and the digitizers that are plugged in.
+
+All is read from files below one root folder, ``/`` unless the environment variable EVENSTROKE_SYSTEM_ROOT names
+another: the copy of another computer's ``/sys``, or a made-up one. Nothing is written and no device is opened
+except the input nodes, for reading.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import struct
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, nearest, quoted
+from profiles.files import read_bounded
+from profiles.hardware import evdev
+from profiles.hardware.edid import DisplayFacts, read_edid
+from profiles.hardware.edid_blocks import LONGEST_BYTES as LONGEST_EDID
+from profiles.hardware.hid import HidFacts, read_descriptor
+from profiles.hardware.hid_items import LONGEST_BYTES as LONGEST_DESCRIPTOR
+
+if TYPE_CHECKING:
+    from profiles.hardware.pen_facts import PenFacts
+
+__all__ = [
+    "ROOT_VARIABLE",
+    "ConnectedDisplay",
+    "PluggedTablet",
+    "connected_display",
+    "connected_displays",
+    "plugged_tablet",
+    "plugged_tablets",
+    "system_root",
+]
+
+ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
+
+TYPE_DISPLAY = 'Type the size and the pixels instead: --display "27in 2560x1440"'
+TYPE_TABLET = "Type the size instead, from the manual or measured: --tablet 224x148mm"
+
+_BTN_TOOL_PEN = 0x140
+_READ_AXES = (evdev.ABS_X, evdev.ABS_Y, evdev.ABS_PRESSURE, evdev.ABS_TILT_X, evdev.ABS_TILT_Y)
+# EVIOCGABS(axis) of linux/input.h on all but a few old architectures: read, ABS_INFO_BYTES long, group E, 0x40 + axis.
+_EVIOCGABS = 2 << 30 | evdev.ABS_INFO_BYTES << 16 | ord("E") << 8 | 0x40
+_LONG_BITS = 8 * struct.calcsize("l")
+_SMALL_FILE_BYTES = 8192
+# Below this two sizes agree: units per mm are whole numbers, and 5 % off already for 10 of them.
+_SAME_SIZE = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class ConnectedDisplay:
+    """A display on a connector: its facts, or the problem that kept them from being read. ``lit``: it is in use."""
+
+    connector: str
+    lit: bool
+    facts: DisplayFacts | None
+    problem: Problem | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PluggedTablet:
+    """A digitizer with a pen. ``node`` names it (hidraw0, event5), ``name`` is the system's name for it.
+
+    ``descriptor`` is the path of its report descriptor, empty where only the input layer knows it; ``pen`` are the facts to
+    use, those of the descriptor where it gives a size, and ``doubts`` those about them and about the two together.
+    """
+
+    node: str
+    name: str
+    descriptor: str
+    pen: PenFacts
+    doubts: tuple[str, ...]
+
+
+def system_root() -> Path:
+    """The folder below which the system's files are looked for."""
+    return Path(os.environ.get(ROOT_VARIABLE) or "/")
+
+
+def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
+    """What is connected, in the order of the connectors' names.
+
+    Raises AnswerIsNo, with what to type instead, where the system has no such folder or nothing is connected.
+    """
+    folder = root / "sys/class/drm"
+    if not folder.is_dir():
+        raise AnswerIsNo(Problem(str(folder), "this system has no such folder to ask for displays", "", TYPE_DISPLAY))
+    found = []
+    for connector in _listed(folder, r"card\d+-.+"):
+        if _small_text(connector / "status") != "connected":
+            continue
+        lit = _small_text(connector / "enabled") != "disabled"
+        path = str(connector / "edid")
+        name = connector.name.partition("-")[2]
+        try:
+            facts, problem = read_edid(read_bounded(path, LONGEST_EDID, "EDID"), path), None
+        except EvenstrokeError as error:
+            facts, problem = None, error.problems[0]
+        found.append((connector.name, name, lit, facts, problem))
+    if not found:
+        raise AnswerIsNo(Problem(str(folder), "no display is connected that the system knows of", "", TYPE_DISPLAY))
+    names = [short for _, short, *_ in found]
+    return tuple(
+        ConnectedDisplay(short if names.count(short) == 1 else full, lit, facts, problem)
+        for full, short, lit, facts, problem in found
+    )
+
+
+def connected_display(root: Path, connector: str, where: str) -> ConnectedDisplay:
+    """The display on ``connector``, or where that is empty the one that is in use.
+
+    Raises AnswerIsNo naming ``where`` and what to type instead, when there is no such display, it could not be
+    read, or more than one could be meant.
+    """
+    displays = connected_displays(root)
+    if connector:
+        chosen = [display for display in displays if display.connector == connector]
+    else:
+        chosen = [display for display in displays if display.lit] or list(displays)
+    names = [display.connector for display in displays]
+    if not chosen:
+        near = nearest(connector, names) or names[0]
+        raise AnswerIsNo(Problem(where, "no display is connected there", quoted(connector), f"Type @connected:{near}"))
+    if len(chosen) > 1:
+        typed = " ".join(
+            f"--display @connected:{display.connector}" if display.facts else '--display "27in 1920x1080"'
+            for display in chosen
+        )
+        must = f"{len(chosen)} displays are in use"
+        raise AnswerIsNo(Problem(where, must, "", f"Type them one by one, from left to right: {typed}"))
+    problem = chosen[0].problem
+    if problem:
+        raise AnswerIsNo(problem.at(where))
+    return chosen[0]
+
+
+def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
+    """The digitizers with a pen, those with a report descriptor first.
+
+    Raises AnswerIsNo, with what to type instead, where the system has none of the folders or no pen is found.
+    """
+    raw, nodes = root / "sys/class/hidraw", root / "sys/class/input"
+    if not raw.is_dir() and not nodes.is_dir():
+        must = "this system has no such folder to ask for tablets"
+        raise AnswerIsNo(Problem(str(raw), must, "", TYPE_TABLET))
+    found, claimed = [], set()
+    for node in _listed(raw, r"hidraw\d+"):
+        events = [event.name for event in _listed_glob(node / "device", "input/input*/event*")]
+        tablet = _of_descriptor(root, node, events)
+        if tablet:
+            claimed.update(events)
+            found.append(tablet)
+    for node in _listed(nodes, r"event\d+"):
+        tablet = None if node.name in claimed else _of_node(root, node)
+        if tablet:
+            found.append(tablet)
+    if not found:
+        must = "no tablet is plugged in that describes a pen"
+        raise AnswerIsNo(Problem(str(raw if raw.is_dir() else nodes), must, "", TYPE_TABLET))
+    return tuple(found)
+
+
+def plugged_tablet(root: Path, node: str, where: str) -> PluggedTablet:
+    """The digitizer called ``node``, or where that is empty the only one whose size is known.
+
+    Raises AnswerIsNo naming ``where`` and what to type instead, when there is none or more than one.
+    """
+    tablets = plugged_tablets(root)
+    if node:
+        chosen = [tablet for tablet in tablets if tablet.node == node]
+    else:
+        chosen = [tablet for tablet in tablets if tablet.pen.size_mm] or list(tablets)
+    if not chosen:
+        names = [tablet.node for tablet in tablets]
+        near = nearest(node, names) or names[0]
+        raise AnswerIsNo(Problem(where, "no tablet is plugged in there", quoted(node), f"Type @connected:{near}"))
+    if len(chosen) > 1:
+        typed = " or ".join(f"@connected:{tablet.node}" for tablet in chosen)
+        raise AnswerIsNo(Problem(where, f"{len(chosen)} tablets are plugged in", "", f"Type {typed}"))
+    return chosen[0]
+
+
+def _of_descriptor(root: Path, node: Path, events: list[str]) -> PluggedTablet | None:
+    path = node / "device/report_descriptor"
+    try:
+        told = read_descriptor(read_bounded(path, LONGEST_DESCRIPTOR, "report descriptor"), str(path))
+    except EvenstrokeError:
+        return None  # no descriptor to read: the input layer may still know the device
+    if not told.pens:
+        return None
+    mine = told.pen(str(path))
+    name = _uevent(node / "device/uevent").get("HID_NAME", "")
+    layer, unreadable = _first_pen(root, events)
+    pen, doubts = _weighed(told, mine, layer, unreadable)
+    return PluggedTablet(node.name, _printable(name), str(path), pen, doubts)
+
+
+def _weighed(
+    told: HidFacts, mine: PenFacts, layer: PenFacts | None, unreadable: str
+) -> tuple[PenFacts, tuple[str, ...]]:
+    """The descriptor's pen, or the input layer's where only that has a size; and the doubts about both."""
+    doubts = [*told.doubts, *mine.doubts]
+    if mine.size_mm is None and layer and layer.size_mm:
+        return layer, (*doubts, *layer.doubts)
+    if mine.size_mm is None and unreadable:
+        doubts.append(f"The system's input layer could not be asked: {unreadable} is not readable.")
+    if mine.size_mm and layer and layer.size_mm and not _same_size(mine.size_mm, layer.size_mm):
+        width_mm, height_mm = layer.size_mm
+        doubts.append(f"{layer.source.capitalize()} says {width_mm:g} x {height_mm:g} mm instead: measure to be sure.")
+    return mine, tuple(doubts)
+
+
+def _same_size(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return all(abs(a - b) <= _SAME_SIZE * max(a, b) for a, b in zip(one, other, strict=True))
+
+
+def _of_node(root: Path, node: Path) -> PluggedTablet | None:
+    """The pen that only the input layer knows, or None where the node is no pen's or is not readable."""
+    if not _bit(_small_text(node / "device/capabilities/key"), _BTN_TOOL_PEN):
+        return None
+    pen, _ = _first_pen(root, [node.name])
+    if pen is None:
+        return None
+    return PluggedTablet(node.name, _printable(_small_text(node / "device/name")), "", pen, pen.doubts)
+
+
+def _first_pen(root: Path, events: list[str]) -> tuple[PenFacts | None, str]:
+    """The first pen among the input nodes ``events``, and the first node that is a pen's but cannot be read."""
+    unreadable = ""
+    for event in events:
+        told = root / "sys/class/input" / event / "device/capabilities/key"
+        if told.exists() and not _bit(_small_text(told), _BTN_TOOL_PEN):
+            continue
+        path = root / "dev/input" / event
+        try:
+            pen = evdev.pen_of_ranges(_abs_ranges(path))
+        except OSError:
+            unreadable = unreadable or str(path)
+            continue
+        if pen:
+            return pen, ""
+    return None, unreadable
+
+
+def _abs_ranges(path: Path) -> dict[int, evdev.AbsRange]:
+    """The absolute ranges of the input node at ``path``. Raises OSError where it cannot be asked."""
+    import contextlib
+
+    try:
+        import fcntl
+    except ImportError:
+        raise OSError("this system has no input layer to ask") from None
+    ranges = {}
+    descriptor = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
+    try:
+        for axis in _READ_AXES:
+            required = axis in {evdev.ABS_X, evdev.ABS_Y}
+            with contextlib.nullcontext() if required else contextlib.suppress(OSError):
+                answer = fcntl.ioctl(descriptor, _EVIOCGABS + axis, bytes(evdev.ABS_INFO_BYTES))
+                ranges[axis] = evdev.AbsRange.of_bytes(answer)
+    finally:
+        os.close(descriptor)
+    return ranges
+
+
+def _listed(folder: Path, pattern: str) -> list[Path]:
+    """The entries of ``folder`` whose name matches, in the order a person counts (hidraw2 before hidraw10)."""
+    try:
+        entries = [entry for entry in folder.iterdir() if re.fullmatch(pattern, entry.name)]
+    except OSError:
+        return []
+    return sorted(entries, key=_counting)
+
+
+def _listed_glob(folder: Path, pattern: str) -> list[Path]:
+    return sorted(folder.glob(pattern), key=_counting)
+
+
+def _counting(path: Path) -> list[tuple[int, str]]:
+    return [(int(part), "") if part.isdigit() else (-1, part) for part in re.split(r"(\d+)", path.name)]
+
+
+def _small_text(path: Path) -> str:
+    """The text of a small file of the system, without the line's end; empty where it cannot be read."""
+    try:
+        return read_bounded(path, _SMALL_FILE_BYTES, "file of the system").decode("utf-8", "replace").strip()
+    except EvenstrokeError:
+        return ""
+
+
+def _uevent(path: Path) -> dict[str, str]:
+    pairs = (line.partition("=") for line in _small_text(path).splitlines())
+    return {key: value for key, _, value in pairs}
+
+
+def _bit(bitmap: str, bit: int) -> bool:
+    """Whether ``bit`` is set in a bitmap as Linux writes it: long words in hexadecimal, the highest first."""
+    words = bitmap.split()[::-1]
+    index, shift = divmod(bit, _LONG_BITS)
+    try:
+        return index < len(words) and bool(int(words[index], 16) >> shift & 1)
+    except ValueError:
+        return False
+
+
+def _printable(text: str) -> str:
+    return "".join(char for char in text if char.isprintable())[:80].strip()

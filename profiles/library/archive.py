@@ -1,0 +1,215 @@
+"""A whole library, or some of its workstations, as one zip archive with a manifest and checksums.
+
+The archive holds the files as they are in the library, under the same paths, and ``manifest.yaml``: for each file its
+size and its SHA-256. The same library gives the same archive, byte for byte. Import takes only what the manifest
+names and what is a library's file by its path, so that no archive can write elsewhere; it never replaces a file unless
+it is told to, and merges with what is there as git would.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import zipfile
+import zlib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+from msgspec import Meta, Struct
+
+from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError, quoted
+from profiles.files import could_not_write, flush, names_in, write_whole, writing_whole
+from profiles.format.document import LARGEST_BYTES
+from profiles.format.migrate import refuse_newer, to_current
+from profiles.library.entries import Entry, digest, entries, read_unchanged
+from profiles.library.revisions import HOME, STATIONS, Library, RevisionFile, home_of
+from profiles.validate import typed
+from profiles.yaml_text import dump, parse
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+__all__ = ["Imported", "export_archive", "import_archive", "kept_files"]
+
+FORMAT = 1
+MANIFEST = "manifest.yaml"
+#: Some 140 bytes a file: room for half a million revisions.
+LARGEST_MANIFEST_BYTES = 64 * 1024 * 1024
+_PATH = re.compile(rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)")
+#: zip keeps a time for each file; one for all keeps the archive the same.
+_NO_TIME = (1980, 1, 1, 0, 0, 0)
+_BROKEN = (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError, ValueError, KeyError)
+
+
+class FilePart(Struct, frozen=True, forbid_unknown_fields=True):
+    """One file of an archive."""
+
+    path: str
+    bytes: Annotated[int, Meta(ge=0)]
+    sha256: Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
+
+
+class ManifestPart(Struct, frozen=True, forbid_unknown_fields=True):
+    """What an archive holds."""
+
+    evenstroke_archive: Literal[1]
+    files: list[FilePart]
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import did: how many files are new here, how many were here already, what could not be taken."""
+
+    new: int
+    here_already: int
+    problems: tuple[Problem, ...]
+
+
+def kept_files(folder: Path) -> Iterator[RevisionFile | Entry]:
+    """Every revision and entry in a workstation's ``folder``, in the order of their paths."""
+    for name in sorted(names_in(folder)):
+        path = folder / name
+        if HOME.fullmatch(name) and path.is_dir():
+            yield from kept_files(path)
+        elif name.isascii() and name.isalpha() and path.is_dir():
+            yield from sorted(entries(path), key=lambda entry: entry.path)
+        else:
+            revision = RevisionFile.at_path(path)
+            if revision:
+                yield revision
+
+
+def export_archive(
+    library: Library, out: str | os.PathLike[str], folders: Iterable[Path] | None = None, *, force: bool = False
+) -> tuple[int, list[Problem]]:
+    """Write the workstations in ``folders`` (all where None) to the archive ``out``.
+
+    Returns how many files it holds, and what was left out because it is damaged. Raises RequestError.
+    """
+    chosen = library.folders() if folders is None else sorted(folders)
+    manifest: list[dict[str, object]] = []
+    problems: list[Problem] = []
+    with writing_whole(out, force=force) as temporary, open(temporary, "xb") as file:  # noqa: PTH123
+        with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
+            for kept in (kept for folder in chosen if folder.is_dir() for kept in kept_files(folder)):
+                try:
+                    content = read_unchanged(kept.path, kept.digest, LARGEST_BYTES, "revision")
+                except RequestError as error:
+                    problems.extend(error.problems)
+                    continue
+                path = kept.path.relative_to(library.root).as_posix()
+                manifest.append({"path": path, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()})
+                _put(archive, path, content)
+            _put(archive, MANIFEST, dump({"evenstroke_archive": FORMAT, "files": manifest}).encode())
+        file.flush()
+        flush(file.fileno())
+    return len(manifest), problems
+
+
+def _put(archive: zipfile.ZipFile, path: str, content: bytes) -> None:
+    entry = zipfile.ZipInfo(path, _NO_TIME)
+    entry.compress_type = zipfile.ZIP_DEFLATED
+    entry.external_attr = 0o644 << 16
+    archive.writestr(entry, content)
+
+
+def import_archive(library: Library, path: str | os.PathLike[str], *, force: bool = False) -> Imported:
+    """Bring what the archive at ``path`` holds into ``library``; files that are here already stay as they are.
+
+    A file of the archive that is damaged is named and left out; the rest is taken. With ``force`` a file here that is
+    damaged is replaced by the archive's. Raises RequestError where it is no archive of ours; then nothing was done.
+    """
+    name = os.fspath(path)
+    new, here, problems = 0, 0, []
+    try:
+        with zipfile.ZipFile(path) as archive:
+            parts = _manifest(archive, name)
+            unnamed = set(archive.namelist()) - {part.path for part in parts} - {MANIFEST}
+            problems += [Problem(name, "its manifest must name every file", quoted(each)) for each in sorted(unnamed)]
+            for part in parts:
+                try:
+                    content = _checked(archive, part, name)
+                    made = _take(library, part.path, content, force=force)
+                except EvenstrokeError as error:
+                    problems.extend(error.problems)
+                    continue
+                new, here = new + made, here + (not made)
+    except _BROKEN as error:
+        raise RequestError(Problem(name, "must be a library's archive", _reason(error))) from None
+    return Imported(new, here, tuple(problems))
+
+
+def _reason(error: Exception) -> str:
+    return getattr(error, "strerror", None) or str(error) or type(error).__name__
+
+
+def _manifest(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
+    """The manifest's files; every path is a library's."""
+    where = f"{name} {MANIFEST}"
+    content = _read(archive, MANIFEST, LARGEST_MANIFEST_BYTES, where)
+    refuse_newer(content, where, FORMAT, "evenstroke_archive")
+    parsed = parse(content, where)
+    data = to_current(parsed.data, where, FORMAT, key="evenstroke_archive", what="manifest", steps={})
+    parts = typed(data, ManifestPart, lambda path: f"{where} line {parsed.line_of(path)}").files
+    wrong = [part.path for part in parts if _name_of(part.path) is None]
+    if wrong:
+        raise RequestError(*(Problem(where, "must name files of a library only", quoted(each)) for each in wrong[:10]))
+    return parts
+
+
+def _name_of(path: str) -> RevisionFile | Entry | None:
+    """The revision or entry that the ``path`` of an archive names, or None where no library has such a file."""
+    match = _PATH.fullmatch(path)
+    if not match:
+        return None
+    folder, inner, name = match.groups()
+    if inner[:1].isalpha():
+        return Entry.at_path(Path(name))
+    revision = RevisionFile.at_path(Path(name))
+    if revision is None or home_of(Path(folder), revision.number) != Path(folder, inner):
+        return None
+    return revision
+
+
+def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str) -> bytes:
+    """A member's content, never more than ``largest_bytes``, whatever it claims to be."""
+    try:
+        with archive.open(member) as file:
+            content = file.read(largest_bytes + 1)
+    except _BROKEN as error:
+        raise RequestError(Problem(where, "must be a whole file of the archive", _reason(error))) from None
+    if len(content) > largest_bytes:
+        raise RequestError(Problem(where, f"must be at most {largest_bytes // 1024} KiB", "a larger file"))
+    return content
+
+
+def _checked(archive: zipfile.ZipFile, part: FilePart, name: str) -> bytes:
+    where = f"{name} {part.path}"
+    content = _read(archive, part.path, LARGEST_BYTES, where)
+    named = _name_of(part.path)
+    same = len(content) == part.bytes and hashlib.sha256(content).hexdigest() == part.sha256
+    if not same or named is None or digest(content) != named.digest:
+        raise RequestError(Problem(where, "must be what its manifest and its name say", "a damaged file"))
+    return content
+
+
+def _take(library: Library, path: str, content: bytes, *, force: bool) -> bool:
+    """Write one checked file; False where it is here already. Raises AnswerIsNo where a damaged one is in its place."""
+    target = library.root / path
+    if target.exists():
+        try:
+            if digest(target.read_bytes()) == digest(content):
+                return False
+        except OSError as error:
+            raise could_not_write(target, error) from None
+        if not force:
+            must = "is damaged here and whole in the archive"
+            raise AnswerIsNo(Problem(str(target), must, instead="Type --force to replace it"))
+    try:
+        library.make_home(target)
+    except OSError as error:
+        raise could_not_write(target, error) from None
+    write_whole(target, content, force=force)
+    return True

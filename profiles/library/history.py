@@ -1,0 +1,141 @@
+"""What a library knows of one workstation or of all, gathered for showing; what is damaged is named and stops nothing."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.problems import AnswerIsNo, EvenstrokeError, Problem
+from profiles.library.entries import entries
+from profiles.library.revisions import MARKS, Library, Marks, RevisionFile, read_mark, short_name
+
+if TYPE_CHECKING:
+    from datetime import datetime
+    from pathlib import Path
+
+    from profiles.format.document import Workstation
+
+__all__ = ["Decision", "History", "HistoryRow", "StationRow", "history", "station_rows"]
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryRow:
+    """One revision: its file, what it is called, what it holds and what the one before held (None: not readable, or none)."""
+
+    file: RevisionFile
+    called: str
+    holds: Workstation | None
+    before: Workstation | None
+    in_force: bool
+    pinned: bool
+    retired: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """One decision: when, ``pin``, ``unpin``, ``retire`` or ``restore``, which revision (None: the workstation), and why."""
+
+    at: datetime
+    mark: str
+    revision: str | None
+    note: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """The newest revisions of a workstation, the newest first; ``earlier`` is how many more there are.
+
+    ``decisions`` are all that were made, the newest first.
+    """
+
+    name: str
+    rows: tuple[HistoryRow, ...]
+    earlier: int
+    retired: bool
+    decisions: tuple[Decision, ...]
+    problems: tuple[Problem, ...]
+
+
+def history(library: Library, folder: Path, last: int | None = None) -> History:
+    """The ``last`` revisions (all where None) of the workstation in ``folder``. Raises AnswerIsNo where there is none."""
+    problems: list[Problem] = []
+    files = library.revisions(folder)
+    if not files:
+        raise AnswerIsNo(Problem(library.called(folder), "must have a revision", "none"))
+    marks, in_force = _decided(library, folder, problems)
+    shown = files if last is None else files[-last:]
+    start = len(files) - len(shown)
+    rows: list[HistoryRow] = []
+    before = _holds(library, files[start - 1], []) if start else None
+    for file in shown:
+        holds = _holds(library, file, problems)
+        pinned, retired = marks.pinned == file.name, file.name in marks.retired
+        rows.append(HistoryRow(file, short_name(file, files), holds, before, file == in_force, pinned, retired))
+        before = holds or before
+    name = next((row.holds.name for row in reversed(rows) if row.holds), folder.name)
+    decisions = tuple(reversed(_decisions(library, folder)))
+    return History(name, tuple(reversed(rows)), start, marks.station_retired, decisions, tuple(problems))
+
+
+def _decisions(library: Library, folder: Path) -> list[Decision]:
+    """All decisions that can be read; what cannot was named already."""
+    found = []
+    for entry in entries(library.place(folder, MARKS)):
+        with suppress(EvenstrokeError):
+            mark = read_mark(entry)
+            found.append(Decision(entry.at, mark.mark, mark.revision, mark.note))
+    return found
+
+
+def _holds(library: Library, file: RevisionFile, problems: list[Problem]) -> Workstation | None:
+    try:
+        return library.load(file)
+    except EvenstrokeError as error:
+        problems.extend(error.problems)
+        return None
+
+
+def _decided(library: Library, folder: Path, problems: list[Problem]) -> tuple[Marks, RevisionFile | None]:
+    try:
+        return library.marks(folder), library.in_force(folder)
+    except EvenstrokeError as error:
+        problems.extend(error.problems)
+        return Marks(), None
+
+
+@dataclass(frozen=True, slots=True)
+class StationRow:
+    """One workstation: its name, the revision in force and what that holds (None: none, or not readable)."""
+
+    name: str
+    folder: str
+    newest: int
+    in_force: RevisionFile | None
+    holds: Workstation | None
+    pinned: bool
+    retired: bool
+
+
+def station_rows(library: Library, *, retired: bool = False) -> tuple[list[StationRow], list[Problem]]:
+    """All workstations of ``library``, the retired ones where asked for, and what is wrong with some of them."""
+    stations, problems = library.stations()
+    rows = []
+    for station in stations:
+        if station.marks.station_retired and not retired:
+            continue
+        again: list[Problem] = []
+        marks, in_force = _decided(library, station.folder, again)
+        holds = _holds(library, in_force, again) if in_force else None
+        problems += [problem for problem in again if problem not in problems]
+        row = StationRow(
+            station.name,
+            station.folder.name,
+            station.newest.number,
+            in_force,
+            holds,
+            marks.pinned is not None,
+            marks.station_retired,
+        )
+        rows.append(row)
+    return rows, problems

@@ -1,0 +1,59 @@
+"""A person's own comfortable band, from the trial book of a library."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
+from mapper.trials.comfort import ComfortBand, Trial, comfort_band
+from profiles.library.trial_book import Wanted, in_library, trials_of
+
+if TYPE_CHECKING:
+    from mapper.problems import Problem
+    from profiles.library.revisions import Library
+    from profiles.library.trial_book import Measure
+
+__all__ = ["Found", "found_band", "own_band"]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A band with what it was found from: the trials, the common practice it started from, and for what kind of work."""
+
+    band: ComfortBand
+    trials: tuple[Trial, ...]
+    practice: Band
+    doing: str | None
+    measure: Measure
+
+
+def practice_of(doing: str | None, measure: Measure) -> Band:
+    """What is believed before any entry: the rule of thumb of this kind of work, of illustration where there is none."""
+    if measure == "viewing_angle_deg":
+        width = RECOMMENDED["width"]
+        return Band(width.low or 1.0, width.high or 1.0, width.standing)
+    return BAND_USES.get(doing or "", BAND_USES["illustration"])
+
+
+def found_band(
+    library: Library, *, doing: str | None = None, who: str | None = None, measure: Measure = "scale_factor"
+) -> tuple[Found, list[Problem]]:
+    """The band of one person for one kind of work (None: any), and what is wrong with entries that could not be read.
+
+    Where there is no library yet there are no entries: the band is the common practice.
+    """
+    book, problems = in_library(library) if library.root.exists() else ([], [])
+    trials = tuple(trials_of(Wanted(doing=doing, who=who).of(book), measure))
+    practice = practice_of(doing, measure)
+    return Found(comfort_band(trials, practice), trials, practice, doing, measure), problems
+
+
+def own_band(library: Library, *, doing: str | None = None, who: str | None = None) -> Band | None:
+    """The personal band of scale factors where the book holds enough for one, else None."""
+    if not library.root.exists():
+        return None
+    found, _ = found_band(library, doing=doing, who=who)
+    if not found.band.enough:
+        return None
+    return Band(found.band.low, found.band.high, f"your own trials, {found.band.entries} entries")

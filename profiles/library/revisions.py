@@ -1,0 +1,551 @@
+"""The library: every setting of every workstation as a revision that is written once and never again.
+
+A library is a folder of plain files, so that git, a synced folder or a network share can carry it::
+
+    library.yaml                                       which layout this is
+    workstations/desk/                                 one folder a workstation (profiles/library/station_names.py)
+        0001-20261125-090311-9f86d081884c7d65.yaml     one file a revision: number, when it was kept (UTC), digest
+        100/..., 1000/1000-...yaml, 1000/1100/...      later ones in folders of a hundred, and those in thousands
+        marks/20261125-...-pin-...yaml                 what was decided: pinned, retired (profiles/library/entries.py)
+        trials/...                                     any further entries about the workstation
+
+Numbers. ``keep`` takes the number after the newest by making the hidden file ``.0002.part``, which only one process can;
+the revision is written into it, flushed, and given its name in one step. There are no lock files: where the system
+can, keepers take turns by a lock on the folder itself, which ends with its process; where it cannot, the part files
+alone keep numbers apart. A keeper that was killed leaves a part file, which nothing lists, and a number that
+nobody has. Two clones of a library that each keep a revision 2 have two file names, since the digests differ; git
+merges them without a conflict, both are listed as 2, the later one is the newer, and ``2-9f86`` says which is meant.
+
+In force is the revision that was pinned last; where none is pinned, the newest that is not retired.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import time
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+from msgspec import Meta, Struct
+
+from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError, nearest, quoted
+from profiles.files import (
+    could_not_write,
+    fill_new,
+    flush_folder,
+    make_folder,
+    names_in,
+    read_bounded,
+    remove_if_there,
+    write_whole,
+)
+from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
+from profiles.format.migrate import refuse_newer, to_current
+from profiles.format.schema import FORMAT
+from profiles.library.entries import DIGEST, Entry, append, digest, entries, read_unchanged
+from profiles.library.station_names import folder_name, plain_name
+from profiles.times import from_stamp, shown, stamp
+from profiles.validate import typed
+from profiles.yaml_text import parse
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+__all__ = [
+    "HOME",
+    "LABEL_FILE",
+    "MARKS",
+    "PART",
+    "STATIONS",
+    "Library",
+    "Marks",
+    "RevisionFile",
+    "Station",
+    "default_folder",
+    "home_of",
+    "read_mark",
+    "revision_files",
+    "short_name",
+]
+
+#: The layout of the folder that this version writes and the highest that it reads.
+LAYOUT = 1
+MARK_FORMAT = 1
+
+LABEL_FILE = "library.yaml"
+_LABEL = f"""\
+# A library of workstation settings: one file a revision, written once. Add files, never change them.
+evenstroke_library: {LAYOUT}
+"""
+STATIONS = "workstations"
+MARKS = "marks"
+#: A folder of revisions bears the first number that may be in it.
+HOME = re.compile(r"[1-9][0-9]*00")
+_NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
+PART = re.compile(r"\.[0-9]{4,9}\.part")
+_WANTED = re.compile(r"0*([1-9][0-9]{0,8})(?:-([0-9a-f]{1,16}))?")
+#: A part file this old is no keeper at work.
+_STALE_AFTER_S = 24 * 3600
+_PATIENCE_S = 5.0
+
+
+def default_folder() -> Path:
+    """Where the library is when nobody says where: a folder in the platform's place for a user's data."""
+    from platformdirs import user_data_path
+
+    return user_data_path("evenstroke", appauthor=False) / "library"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class RevisionFile:
+    """One revision's file, as its name tells it: number, when it was kept (UTC), digest of its content. They sort by age."""
+
+    number: int
+    kept: datetime
+    digest: str
+    path: Path = field(compare=False)
+
+    @property
+    def name(self) -> str:
+        """Number and digest: what marks call it, in every clone."""
+        return f"{self.number}-{self.digest}"
+
+    @classmethod
+    def at_path(cls, path: Path) -> RevisionFile | None:
+        """The revision whose name ``path`` bears, or None where it is no revision's name."""
+        match = _NAME.fullmatch(path.name)
+        kept = from_stamp(match.group(2)) if match else None
+        if match is None or kept is None or not int(match.group(1)):
+            return None
+        return cls(int(match.group(1)), kept, match.group(3), path)
+
+
+def revision_files(folder: Path, names: Iterable[str]) -> list[RevisionFile]:
+    """Those of the file ``names`` in ``folder`` that are revisions' names, the oldest first."""
+    return sorted(found for found in (RevisionFile.at_path(folder / name) for name in names) if found)
+
+
+class MarkPart(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """The document of a mark: a decision about a revision, or about the workstation where it names none."""
+
+    evenstroke_mark: Literal[1]
+    mark: Literal["pin", "unpin", "retire", "restore"]
+    revision: Annotated[str, Meta(pattern=rf"^[1-9][0-9]*-{DIGEST}$")] | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """What was decided about a workstation: the revision pinned, the revisions retired, and whether it is retired whole."""
+
+    pinned: str | None = None
+    retired: frozenset[str] = frozenset()
+    station_retired: bool = False
+
+    def after(self, mark: MarkPart) -> Marks:
+        """These decisions and then ``mark``."""
+        if mark.mark == "pin":
+            return replace(self, pinned=mark.revision)
+        if mark.mark == "unpin":
+            return replace(self, pinned=None)
+        if mark.revision is None:
+            return replace(self, station_retired=mark.mark == "retire")
+        if mark.mark == "restore":
+            return replace(self, retired=self.retired - {mark.revision})
+        pinned = None if self.pinned == mark.revision else self.pinned
+        return replace(self, retired=self.retired | {mark.revision}, pinned=pinned)
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """One workstation of a library: its name as last written, its folder, its newest revision and what was decided."""
+
+    name: str
+    folder: Path
+    newest: RevisionFile
+    marks: Marks
+
+
+class Library:
+    """The library in the folder ``root``. Nothing is read or made before it is asked for.
+
+    All methods raise RequestError for what cannot be read or written, and AnswerIsNo for what is not there.
+    """
+
+    def __init__(self, root: str | os.PathLike[str]) -> None:
+        self.root = Path(root)
+
+    # -- keeping -------------------------------------------------------------------------------------------------
+
+    def keep(
+        self, workstation: Workstation, *, note: str | None = None, now: datetime | None = None
+    ) -> tuple[RevisionFile, bool]:
+        """Keep ``workstation`` as its next revision; the revision's file and whether it is a new one.
+
+        No new one is made where the newest says the same already (``note`` and ``now`` do not count).
+        """
+        folder = self.folder_named(folder_name(workstation.name))
+        try:
+            self.begin(folder)
+            with _taking_turns(folder):
+                newest = self._newest_of_all(folder)
+                for same in newest:
+                    if self._says(same, workstation):
+                        return same, False
+                number = newest[0].number + 1 if newest else 1
+                kept = _add(folder, number, workstation, note, now or datetime.now(UTC))
+                _sweep(kept.path.parent)
+                return kept, True
+        except (OSError, ValueError) as error:
+            raise could_not_write(getattr(error, "filename", None) or folder, error) from None
+
+    def begin(self, folder: Path) -> None:
+        """Make what is missing of the library and of the workstation's ``folder``. Raises OSError besides."""
+        if not self._label_is_there():
+            if not self.root.is_dir():
+                missing = [self.root, *self.root.parents]
+                for each in reversed([path for path in missing if not path.exists()]):
+                    make_folder(each)
+            with suppress(RequestError):  # somebody else was quicker, with the same content
+                write_whole(self.root / LABEL_FILE, _LABEL.encode())
+            self._label_is_there()
+        make_folder(self.root / STATIONS)
+        make_folder(folder)
+
+    def make_home(self, path: Path) -> None:
+        """Make what is missing for the file ``path`` of a workstation to be written. Raises OSError besides."""
+        folder = self.folder_named(path.relative_to(self.root).parts[1])
+        self.begin(folder)
+        for each in reversed([parent for parent in path.parents if folder in parent.parents]):
+            make_folder(each)
+
+    def _label_is_there(self) -> bool:
+        path = self.root / LABEL_FILE
+        if not path.exists():
+            return False
+        content = read_bounded(path, LARGEST_BYTES, "library's label")
+        refuse_newer(content, str(path), LAYOUT, "evenstroke_library")
+        data = parse(content, str(path)).data
+        to_current(data, str(path), LAYOUT, key="evenstroke_library", what="library's label", steps={})
+        return True
+
+    def _says(self, kept: RevisionFile, workstation: Workstation) -> bool:
+        try:
+            return replace(self.load(kept), revision=None) == replace(workstation, revision=None)
+        except EvenstrokeError:
+            return False  # damaged or of a newer format: then what is kept now is something else
+
+    # -- finding -------------------------------------------------------------------------------------------------
+
+    def require(self) -> None:
+        """Raises RequestError where there is no library here, or one of a newer layout."""
+        if not self._label_is_there() and not (self.root / STATIONS).is_dir():
+            instead = "Keep a first profile: evenstroke keep desk.yaml; or say where the library is: --library FOLDER"
+            raise RequestError(Problem(str(self.root), "must be a library's folder", "none", instead))
+
+    def folder_of(self, name: str) -> Path:
+        """The folder of the workstation ``name`` (or of the folder so named). Raises AnswerIsNo where there is none."""
+        self.require()
+        for candidate in dict.fromkeys((folder_name(name), name if re.fullmatch("[a-z0-9-]+", name) else "")):
+            if candidate and (self.root / STATIONS / candidate).is_dir():
+                return self.root / STATIONS / candidate
+        names = [station.name for station in self.stations()[0]]
+        near = nearest(plain_name(name), names)
+        instead = f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
+        raise AnswerIsNo(Problem(str(self.root), "must hold the workstation", quoted(name), instead))
+
+    def called(self, folder: Path) -> str:
+        """The name of the workstation in ``folder``, for a problem; the folder's own where none can be read."""
+        try:
+            newest = self.newest(folder)
+            return self.load(newest).name if newest else folder.name
+        except EvenstrokeError:
+            return folder.name
+
+    def folder_named(self, folder: str) -> Path:
+        """The place of the workstation folder ``folder``, there or not."""
+        return self.root / STATIONS / folder
+
+    def folders(self) -> list[Path]:
+        """The folders of all workstations, in the order of their names."""
+        self.require()
+        home = self.root / STATIONS
+        # A library that was only just begun has its label and nothing else.
+        return sorted(home / name for name in names_in(home) if name[0] != ".") if home.exists() else []
+
+    def stations(self) -> tuple[list[Station], list[Problem]]:
+        """All workstations that hold a revision, and what is wrong with those that could not be read."""
+        found: list[Station] = []
+        problems: list[Problem] = []
+        for folder in self.folders():
+            try:
+                newest = self.newest(folder) if folder.is_dir() else None
+            except EvenstrokeError as error:
+                problems.extend(error.problems)
+                continue
+            if newest is None:
+                continue
+            name, marks = folder.name, Marks()
+            try:
+                name = self.load(newest).name
+                marks = self.marks(folder)
+            except EvenstrokeError as error:
+                problems.extend(error.problems)
+            found.append(Station(name, folder, newest, marks))
+        return sorted(found, key=lambda station: (station.name.casefold(), station.name)), problems
+
+    def revisions(self, folder: Path) -> list[RevisionFile]:
+        """All revisions in a workstation's ``folder``, the oldest first."""
+        return list(reversed(list(self._newest_first(folder))))
+
+    def newest(self, folder: Path) -> RevisionFile | None:
+        """The newest revision in a workstation's ``folder``, or None where there is none."""
+        return next(self._newest_first(folder), None)
+
+    def _newest_of_all(self, folder: Path) -> list[RevisionFile]:
+        """The newest revision, and those that share its number since clones were merged."""
+        newest = self.newest(folder)
+        return [] if newest is None else _numbered(newest.path.parent, newest.number)
+
+    def _newest_first(self, folder: Path) -> Iterator[RevisionFile]:
+        """The revisions in ``folder`` from the newest back, reading no more names than are asked for."""
+        names = names_in(folder)
+        for each in sorted(
+            (name for name in names if name.endswith("00") and HOME.fullmatch(name)), key=int, reverse=True
+        ):
+            yield from self._newest_first(folder / each)
+        yield from _by_age(folder, names)
+
+    def file_before(self, revision: RevisionFile) -> RevisionFile | None:
+        """The revision before ``revision``, or None where it is the first."""
+        folder = self.folder_named(revision.path.relative_to(self.root).parts[1])
+        older = (found for found in self._newest_first(folder) if found < revision)
+        return next(older, None)
+
+    def before(self, revision: RevisionFile) -> Workstation | None:
+        """What the revision before ``revision`` holds; None where it is the first, or that one cannot be read."""
+        file = self.file_before(revision)
+        try:
+            return None if file is None else self.load(file)
+        except EvenstrokeError:
+            return None
+
+    def named(self, folder: Path, wanted: str) -> RevisionFile:
+        """The revision that a person calls ``wanted``: its number, with some digits of its digest where two share it.
+
+        Raises AnswerIsNo where there is none and RequestError where there are several.
+        """
+        match = _WANTED.fullmatch(wanted.strip())
+        if not match:
+            must = "must be the number of a revision"
+            raise RequestError(
+                Problem("revision", must, quoted(wanted), "Type for example 3, or 3-9f86 where two are 3")
+            )
+        number, start = int(match.group(1)), match.group(2) or ""
+        home = home_of(folder, number)
+        found = _numbered(home, number) if home.is_dir() else []
+        found = [revision for revision in found if revision.digest.startswith(start)]
+        if not found:
+            newest = self.newest(folder)
+            instead = f"The newest is {newest.number}" if newest else "Nothing was kept yet"
+            raise AnswerIsNo(Problem(self.called(folder), "must hold the revision", wanted, instead))
+        if len(found) > 1:
+            which = " or ".join(short_name(revision, found) for revision in found)
+            must = f"two clones kept a revision {number} each; say which"
+            raise RequestError(Problem(self.called(folder), must, wanted, f"Type {which}"))
+        return found[0]
+
+    def in_force(self, folder: Path, at: datetime | None = None) -> RevisionFile:
+        """The revision in force in a workstation's ``folder``: now, or as it was ``at`` a moment.
+
+        Raises AnswerIsNo where there was none.
+        """
+        marks = self.marks(folder, at)
+        if marks.pinned is not None:
+            return self.named(folder, marks.pinned)
+        for revision in self._newest_first(folder):
+            if (at is None or revision.kept <= at) and revision.name not in marks.retired:
+                return revision
+        when = "" if at is None else f" at {shown(at)}"
+        raise AnswerIsNo(Problem(self.called(folder), f"must have a revision in force{when}", "none"))
+
+    # -- reading -------------------------------------------------------------------------------------------------
+
+    def load(self, revision: RevisionFile) -> Workstation:
+        """The workstation of a revision, which must be what was kept under its name."""
+        content = read_unchanged(revision.path, revision.digest, LARGEST_BYTES, "revision")
+        workstation = loads(content, str(revision.path))
+        claimed = workstation.revision
+        if claimed is None or (claimed.number, claimed.kept) != (revision.number, revision.kept):
+            must = f"must be revision {revision.number} of {revision.kept.isoformat()}, as its name says"
+            raise RequestError(Problem(str(revision.path), must))
+        return workstation
+
+    def text(self, revision: RevisionFile) -> tuple[str, Workstation]:
+        """A revision as a profile document of today's format, and the workstation that it holds."""
+        workstation = self.load(revision)
+        content = read_bounded(revision.path, LARGEST_BYTES, "revision")
+        as_kept = content.startswith(f"evenstroke: {FORMAT}\n".encode()) and digest(content) == revision.digest
+        return content.decode() if as_kept else to_yaml(workstation), workstation
+
+    # -- deciding ------------------------------------------------------------------------------------------------
+
+    def marks(self, folder: Path, at: datetime | None = None) -> Marks:
+        """What was decided about a workstation so far, or until the moment ``at``."""
+        marks = Marks()
+        for entry in entries(self.place(folder, MARKS)):
+            if at is None or entry.at <= at:
+                marks = marks.after(read_mark(entry))
+        return marks
+
+    def decide(
+        self,
+        folder: Path,
+        mark: Literal["pin", "unpin", "retire", "restore"],
+        revision: RevisionFile | None = None,
+        *,
+        note: str | None = None,
+        now: datetime | None = None,
+    ) -> bool:
+        """Write a decision down; False where it holds already and nothing was written."""
+        part = MarkPart(
+            evenstroke_mark=1, mark=mark, revision=None if revision is None else revision.name, note=note or None
+        )
+        before = self.marks(folder)
+        if before.after(part) == before:
+            return False
+        data = {key: getattr(part, key) for key in part.__struct_fields__ if getattr(part, key) is not None}
+        append(self.place(folder, MARKS), mark, data, now or datetime.now(UTC))
+        return True
+
+    @staticmethod
+    def place(folder: Path, kind: str) -> Path:
+        """Where entries of a ``kind`` about the workstation in ``folder`` are: ``marks``, ``trials``."""
+        return folder / kind
+
+
+def read_mark(entry: Entry) -> MarkPart:
+    """The mark of an entry's file. Raises RequestError."""
+    where = str(entry.path)
+    content = read_unchanged(entry.path, entry.digest, LARGEST_BYTES, "mark")
+    refuse_newer(content, where, MARK_FORMAT, "evenstroke_mark")
+    parsed = parse(content, where)
+    data = to_current(parsed.data, where, MARK_FORMAT, key="evenstroke_mark", what="mark", steps={})
+    return typed(data, MarkPart, lambda path: f"{where} line {parsed.line_of(path)}")
+
+
+def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
+    """What a person may call ``revision``: its number, with as many digits as tell it from others of that number."""
+    others = [other.digest for other in among if other.number == revision.number and other.digest != revision.digest]
+    if not others:
+        return str(revision.number)
+    digits = 4
+    while any(other.startswith(revision.digest[:digits]) for other in others):
+        digits += 1
+    return f"{revision.number}-{revision.digest[:digits]}"
+
+
+def home_of(folder: Path, number: int) -> Path:
+    """The folder in which the revision ``number`` of the workstation in ``folder`` is.
+
+    The first 99 are in the workstation's own folder; 100 to 199 in ``100``, 1000 to 1099 in ``1000``, 1100 to 1199 in
+    ``1000/1100``: no folder ever holds many more than a hundred names, so that reading them costs nothing beside
+    writing a revision.
+    """
+    hundred, thousand = number // 100 * 100, number // 1000 * 1000
+    home = folder / str(thousand) if thousand else folder
+    return home / str(hundred) if hundred > thousand else home
+
+
+def _by_age(folder: Path, names: list[str]) -> Iterator[RevisionFile]:
+    """The revisions among ``names``, the newest first, none looked at before it is asked for."""
+    # Numbers in one folder have the same number of digits, so their names sort as they do. Mostly the newest is all that
+    # is wanted, and finding it is cheaper than sorting.
+    names = [name for name in names if name.endswith(".yaml")]
+    newest = RevisionFile.at_path(folder / max(names)) if names else None
+    if newest:
+        yield newest
+    for name in sorted(names, reverse=True)[1 if newest else 0 :]:
+        revision = RevisionFile.at_path(folder / name)
+        if revision:
+            yield revision
+
+
+def _numbered(home: Path, number: int) -> list[RevisionFile]:
+    """The revisions of this ``number`` in the folder that is their ``home``, the oldest first."""
+    return revision_files(home, (name for name in names_in(home) if name.startswith(f"{number:04d}-")))
+
+
+def _add(folder: Path, number: int, workstation: Workstation, note: str | None, now: datetime) -> RevisionFile:
+    """Write ``workstation`` under the first free number from ``number`` up. Raises OSError."""
+    while True:
+        home = home_of(folder, number)
+        for each in (home.parent, home):
+            make_folder(each)
+        revision = Revision(number, now, note)
+        content = to_yaml(replace(workstation, revision=revision)).encode()
+        kept = RevisionFile(number, revision.kept, digest(content), home)
+        kept = replace(kept, path=home / f"{number:04d}-{stamp(kept.kept)}-{kept.digest}.yaml")
+        part = home / f".{number:04d}.part"
+        try:
+            fill_new(part, content)
+        except FileExistsError:  # somebody is at it, or was killed at it
+            number += 1
+            continue
+        except BaseException:
+            remove_if_there(part)
+            raise
+        try:
+            # Whoever had this number before us has finished, or never will: now its name is either there or free.
+            if not _numbered(home, number):
+                os.rename(part, kept.path)  # noqa: PTH104
+                flush_folder(home)
+                return kept
+        finally:
+            remove_if_there(part)
+        number += 1
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what killed keepers left in ``folder`` a day ago or earlier."""
+    with suppress(OSError, RequestError):
+        for name in names_in(folder):
+            if (
+                name.endswith(".part")
+                and PART.fullmatch(name)
+                and time.time() - (folder / name).stat().st_mtime > _STALE_AFTER_S
+            ):
+                remove_if_there(folder / name)
+
+
+@contextmanager
+def _taking_turns(folder: Path) -> Iterator[None]:
+    """Hold the lock of ``folder`` itself where the system has such locks; it ends with the process, whatever happens.
+
+    Numbers are kept apart without it; with it, two processes that keep the same content at once make one revision.
+    """
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        yield
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        patient_until = time.monotonic() + _PATIENCE_S
+        while True:
+            try:
+                fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                break
+            except BlockingIOError:
+                if time.monotonic() > patient_until:
+                    break  # a keeper that was halted; the part files do
+                time.sleep(0.01)
+            except OSError:
+                break  # a network share without locks
+        yield
+    finally:
+        os.close(descriptor)

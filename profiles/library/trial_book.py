@@ -1,0 +1,323 @@
+"""The trial book: dated notes of how a pairing felt, in a library, added to and never changed.
+
+An entry is one small document in the ``trials`` folder of its workstation (``profiles.library.entries``), with the figures of the
+map frozen into it, so that it says what was tried even when the workstation has long been set otherwise. The book is
+the entries of all workstations of a library; ``who`` tells people apart who share one.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta, Struct
+
+from mapper.choosing.viewing import Glass, Stand, View
+from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.units import decimal_comma, finite
+from profiles.format.document import LARGEST_BYTES, Workstation
+from profiles.format.migrate import refuse_newer, to_current
+from profiles.library.entries import append, digest, entries, read_unchanged
+from profiles.library.station_names import folder_name
+from profiles.validate import typed
+from profiles.yaml_text import dump, parse
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Iterable
+    from pathlib import Path
+
+    from mapper.trials.comfort import Trial
+    from profiles.library.revisions import Library
+
+__all__ = [
+    "CSV_COLUMNS",
+    "LARGEST_BOOK_BYTES",
+    "Felt",
+    "FeltFigures",
+    "Wanted",
+    "add",
+    "day_of",
+    "figures_of",
+    "from_csv",
+    "in_library",
+    "parse_day",
+    "to_csv",
+    "trials_of",
+]
+
+FORMAT: Literal[1] = 1
+KIND, FOLDER = "felt", "trials"
+#: Ten entries a day for a working life.
+LARGEST_BOOK_BYTES = 16 * 1024 * 1024
+
+Positive = Annotated[float, Meta(gt=0)]
+Text = Annotated[str, Meta(min_length=1)]
+
+
+class FeltFigures(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """What was tried, as it was then; what needs a size or a distance that was not known is absent.
+
+    ``viewing_angle_deg`` is the width of the display that shapes are true on, as the eyes see it from ``distance_mm``.
+    """
+
+    scale_factor: Positive | None = None
+    stretch: Positive | None = None
+    oval_percent: float | None = None
+    angle_error_deg: float | None = None
+    area_width_mm: Positive | None = None
+    area_height_mm: Positive | None = None
+    distance_mm: Positive | None = None
+    viewing_angle_deg: Positive | None = None
+
+
+class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """One entry of the book: on which day, at which workstation, doing what, for how long, and the score from 1 to 5."""
+
+    evenstroke_trial: Literal[1]
+    workstation: Text
+    date: Text
+    doing: Text
+    score: Annotated[int, Meta(ge=1, le=5)]
+    minutes: Positive | None = None
+    who: Text | None = None
+    note: Text | None = None
+    figures: FeltFigures
+
+
+def day_of(felt: Felt) -> dt.date:
+    """The day of an entry."""
+    return parse_day(felt.date, "date")
+
+
+def parse_day(text: str, where: str) -> dt.date:
+    """The day that ``text`` names, year-month-day. Raises RequestError naming ``where``."""
+    try:
+        day = datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - a day on the wall has no time zone
+    except ValueError:
+        day = None
+    # 2026-3-5 is read too, but would sort among the others where it does not belong.
+    if day is None or day.isoformat() != text:
+        must = "must be a day of the calendar, year-month-day"
+        raise RequestError(Problem(where, must, quoted(text), "Type for example 2026-03-15"))
+    return day
+
+
+def figures_of(workstation: Workstation) -> FeltFigures:
+    """The figures of a workstation's map, to be frozen into an entry."""
+    solved, seat = workstation.map, workstation.seat
+    distortion = solved.figures_on(solved.reference).distortion
+    angle = None
+    if seat is not None and solved.reference.width_mm is not None:
+        glass = Glass.of_display(solved.reference, seat.curve_radius_mm)
+        angle = View.of(glass, Stand(seat.distance_mm)).horizontal_deg
+    return FeltFigures(
+        scale_factor=solved.summary.scale_factor,
+        stretch=distortion.stretch,
+        oval_percent=distortion.oval_percent,
+        angle_error_deg=distortion.angle_error_deg,
+        area_width_mm=solved.area_seen_mm.width,
+        area_height_mm=solved.area_seen_mm.height,
+        distance_mm=None if seat is None else seat.distance_mm,
+        viewing_angle_deg=angle,
+    )
+
+
+def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
+    """Append ``felt`` to the book of ``library``; False where the same entry is there already and nothing was written.
+
+    Raises RequestError where the entry is wrong or cannot be written; then nothing was.
+    """
+    data = _plain(felt)
+    _checked(data, "the entry")
+    folder = library.folder_named(folder_name(felt.workstation))
+    place = library.place(folder, FOLDER)
+    if any(entry.digest == digest(dump(data).encode()) for entry in entries(place)):
+        return False
+    try:
+        library.begin(folder)
+    except OSError as error:
+        raise RequestError(Problem(str(folder), "could not be written", error.strerror or str(error))) from None
+    append(place, KIND, data, now or datetime.now(UTC))
+    return True
+
+
+def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
+    """All entries of ``library``, the oldest day first, and what is wrong with those that could not be read."""
+    found: list[tuple[str, datetime, Felt]] = []
+    problems: list[Problem] = []
+    for folder in library.folders():
+        for entry in entries(library.place(folder, FOLDER)) if folder.is_dir() else ():
+            try:
+                felt = _read(entry.path, entry.digest)
+            except EvenstrokeError as error:
+                problems.extend(error.problems)
+            else:
+                found.append((felt.date, entry.at, felt))
+    return [felt for _, _, felt in sorted(found, key=lambda each: each[:2])], problems
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are days, both included.
+
+    Raises RequestError for what is no day.
+    """
+
+    who: str | None = None
+    doing: str | None = None
+    workstation: str | None = None
+    since: str | None = None
+    until: str | None = None
+
+    def __post_init__(self) -> None:
+        for where, day in (("--since", self.since), ("--until", self.until)):
+            if day is not None:
+                parse_day(day, where)
+
+    def of(self, book: Iterable[Felt]) -> list[Felt]:
+        """The entries of ``book`` that fit, in its order."""
+        return [felt for felt in book if self._fits(felt)]
+
+    def _fits(self, felt: Felt) -> bool:
+        same = (("who", self.who), ("doing", self.doing), ("workstation", self.workstation))
+        return (
+            all(value is None or getattr(felt, name) == value for name, value in same)
+            and (self.since is None or felt.date >= self.since)
+            and (self.until is None or felt.date <= self.until)
+        )
+
+
+def _read(path: Path, written: str) -> Felt:
+    content = read_unchanged(path, written, LARGEST_BYTES, "entry of the trial book")
+    refuse_newer(content, str(path), FORMAT, "evenstroke_trial")
+    parsed = parse(content, str(path))
+    data = to_current(parsed.data, str(path), FORMAT, key="evenstroke_trial", what="entry of the trial book", steps={})
+    return _checked(data, str(path))
+
+
+def _checked(data: dict[str, Any], name: str) -> Felt:
+    felt = typed(data, Felt, lambda path: f"{name}{', ' if path else ''}{'.'.join(map(str, path))}")
+    parse_day(felt.date, f"{name}, date")
+    return felt
+
+
+def _plain(felt: Felt) -> dict[str, Any]:
+    plain: dict[str, Any] = msgspec.to_builtins(felt)
+    return plain
+
+
+# -- what the band is found from ---------------------------------------------------------------------------------
+
+Measure = Literal["scale_factor", "viewing_angle_deg"]
+
+
+def trials_of(book: Iterable[Felt], measure: Measure = "scale_factor") -> list[Trial]:
+    """The entries that know their ``measure``, as trials; ``book`` is of one person, in any order.
+
+    A first day is one on which the pairing (workstation and scale) is another than at that person's last entry of an
+    earlier day, or on which there is no earlier entry.
+    """
+    # numpy comes with it, which noting an entry has no use for.
+    from mapper.trials.comfort import Trial
+
+    trials: list[Trial] = []
+    before: tuple[str, float] | None = None
+    last_of_today: tuple[str, float] | None = None
+    today = ""
+    for felt in sorted(book, key=lambda each: each.date):
+        value = getattr(felt.figures, measure)
+        if value is None:
+            continue
+        if felt.date != today:
+            before, today = last_of_today, felt.date
+        # A scale to three digits: a changed tenth of a millimetre is no other pairing.
+        last_of_today = (felt.workstation, float(f"{value:.3g}"))
+        trials.append(Trial(value, felt.score, felt.date, last_of_today != before))
+    return trials
+
+
+# -- CSV -----------------------------------------------------------------------------------------------------------
+
+_OWN = ("date", "workstation", "doing", "score", "minutes", "who", "note")
+_FIGURES = tuple(field.name for field in msgspec.structs.fields(FeltFigures))
+#: The columns of the book as CSV: those of an entry, then those of its figures.
+CSV_COLUMNS = (*_OWN, *_FIGURES)
+_REQUIRED = ("date", "workstation", "score")
+_NUMBERS = {"score", "minutes", *_FIGURES}
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    line: int
+    cells: dict[str, str]
+
+
+def to_csv(book: Iterable[Felt]) -> str:
+    """The book as CSV, one line an entry; numbers are written so that they read as the same number."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(CSV_COLUMNS)
+    for felt in book:
+        own = (getattr(felt, name) for name in _OWN)
+        figures = (getattr(felt.figures, name) for name in _FIGURES)
+        writer.writerow(["" if value is None else value for value in (*own, *figures)])
+    return out.getvalue()
+
+
+def from_csv(text: str, name: str) -> list[Felt]:
+    """The entries of a CSV text with a first line that names its columns; order and further columns do not matter.
+
+    Raises RequestError with all problems at once, each with its line.
+    """
+    try:
+        rows = list(_rows(text, name))
+    except csv.Error as error:
+        raise RequestError(Problem(name, "must be CSV", str(error))) from None
+    problems: list[Problem] = []
+    found: list[Felt] = []
+    for row in rows:
+        try:
+            found.append(_felt_of(row, name))
+        except RequestError as error:
+            problems.extend(error.problems)
+    if problems:
+        raise RequestError(*problems[:20])
+    return found
+
+
+def _rows(text: str, name: str) -> Iterable[_Row]:
+    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff")), strict=True)
+    head = [column.strip().lower() for column in next(reader, [])]
+    missing = [column for column in _REQUIRED if column not in head]
+    if missing:
+        near = nearest(missing[0], head)
+        instead = f"Rename the column {near}" if near else f"The first line is {','.join(CSV_COLUMNS)}"
+        raise RequestError(Problem(f"{name} line 1", f"must name the column {missing[0]}", ",".join(head), instead))
+    for cells in reader:
+        if any(cell.strip() for cell in cells):
+            yield _Row(reader.line_num, dict(zip(head, (cell.strip() for cell in cells), strict=False)))
+
+
+def _felt_of(row: _Row, name: str) -> Felt:
+    where = f"{name} line {row.line}"
+    cells = {column: cell for column, cell in row.cells.items() if cell and column in CSV_COLUMNS}
+    data: dict[str, Any] = {
+        column: _number(cell, f"{where}, {column}") if column in _NUMBERS else cell for column, cell in cells.items()
+    }
+    figures = {column: data.pop(column) for column in _FIGURES if column in data}
+    if float(data.get("score", 0.5)).is_integer():
+        data["score"] = int(data["score"])
+    return _checked({"evenstroke_trial": FORMAT, "doing": "drawing", **data, "figures": figures}, where)
+
+
+def _number(cell: str, where: str) -> float:
+    try:
+        return finite(float(cell), where)
+    except ValueError:
+        comma = decimal_comma(cell, where)
+        raise RequestError(comma or Problem(where, "must be a number", quoted(cell))) from None

@@ -1,0 +1,306 @@
+"""From a scene to a file: matplotlib's object API, without pyplot, and bytes that depend on nothing but the scene.
+
+PNG and WebP come from the Agg canvas; SVG and PDF from matplotlib's own writers. Marks of one role that follow each
+other become one collection, so that a picture costs hardly more than an empty figure.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+from contextlib import contextmanager
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from warnings import catch_warnings, filterwarnings
+
+from mapper.problems import Problem, RequestError, quoted
+from mapper.units import MM_PER_INCH
+from profiles.files import refuse_existing, write_whole
+from render.canvas.lettering import font_path
+from render.canvas.scene import Image, Look, Mark, Scene, Shape, Text
+from render.canvas.theme import palette, style
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from matplotlib.figure import Figure
+    from PIL import Image as PillowImage
+
+    from mapper.rect import Rect
+
+__all__ = ["KINDS", "WIDTH_PX", "figure", "kind_of", "pdf_pages", "pixels", "save", "to_bytes"]
+
+#: File name endings and the kind of picture each stands for.
+KINDS = {".png": "png", ".svg": "svg", ".pdf": "pdf", ".webp": "webp"}
+
+#: How wide a PNG or WebP picture is unless a width is asked for.
+WIDTH_PX = 1600
+
+_POINTS_PER_MM = 72 / MM_PER_INCH
+
+# The SVG writer names its clip paths and glyphs by a hash with this salt, not by chance; text becomes outlines, so
+# that it looks the same where DejaVu Sans is not installed. Hinting would move letters by fractions of a pixel.
+_SETTINGS = {
+    "svg.hashsalt": "evenstroke",
+    "svg.fonttype": "path",
+    "pdf.fonttype": 42,
+    "pdf.compression": 9,
+    "text.hinting": "no_hinting",
+    "path.simplify": False,
+}
+
+_CODES = {"M": 1, "L": 2, "C": 4, "Z": 79}
+
+
+def kind_of(path: str | os.PathLike[str]) -> str:
+    """The kind of picture that the name of ``path`` asks for. Raises RequestError for another ending."""
+    ending = Path(path).suffix.lower()
+    if ending not in KINDS:
+        endings = ", ".join(KINDS)
+        came = f"the ending {quoted(ending)}" if ending else "no ending"
+        raise RequestError(
+            Problem(os.fspath(path), f"the name must end in {endings}", came, "Type for example preview.png")
+        )
+    return KINDS[ending]
+
+
+def save(
+    scene: Scene,
+    path: str | os.PathLike[str],
+    *,
+    theme: str = "light",
+    width_px: int = WIDTH_PX,
+    force: bool = False,
+) -> None:
+    """Draw ``scene`` into the file at ``path``, whole or not at all; the ending of its name says which kind.
+
+    ``width_px`` counts for PNG and WebP; SVG and PDF have the sheet's own size in mm. Raises RequestError for an
+    unknown ending or theme, for a file that exists (unless ``force``) and where it cannot be written.
+    """
+    kind = kind_of(path)
+    refuse_existing(path, force=force)
+    write_whole(path, to_bytes(scene, kind, theme=theme, width_px=width_px), force=force)
+
+
+def to_bytes(scene: Scene, kind: str, *, theme: str = "light", width_px: int = WIDTH_PX) -> bytes:
+    """The file that shows ``scene``: ``kind`` is png, webp, svg or pdf. The same scene gives the same bytes."""
+    if kind in {"svg", "pdf"}:
+        return _vector(scene, kind, theme)
+    out = io.BytesIO()
+    picture = pixels(scene, theme=theme, width_px=width_px)
+    if kind == "webp":
+        picture.save(out, "WEBP", lossless=True, method=4)
+    else:
+        from PIL.PngImagePlugin import PngInfo
+
+        info = PngInfo()
+        info.add_text("Title", scene.title)
+        info.add_text("Description", scene.description)
+        dots_per_inch = width_px / (scene.width_mm / MM_PER_INCH)
+        picture.save(out, "PNG", compress_level=3, pnginfo=info, dpi=(dots_per_inch, dots_per_inch))
+    return out.getvalue()
+
+
+def pixels(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX) -> PillowImage.Image:
+    """``scene`` as an RGB image of ``width_px``."""
+    from PIL import Image as PillowImage
+
+    with _settings():
+        drawn = figure(scene, theme=theme, width_px=width_px)
+        drawn.canvas.draw()
+        canvas: Any = drawn.canvas
+        width, height = canvas.get_width_height()
+        return PillowImage.frombuffer("RGBA", (width, height), canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+
+
+@contextmanager
+def _settings() -> Iterator[None]:
+    """Matplotlib's settings for as long as something is drawn; a program that uses it too keeps its own."""
+    from matplotlib import rc_context
+
+    settings: Any = _SETTINGS
+    with rc_context(settings), catch_warnings():
+        # A label may hold letters that DejaVu Sans lacks; a box in their place is shown, and is enough.
+        filterwarnings("ignore", message="Glyph .* missing")
+        yield
+
+
+def figure(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX, vector: bool = False) -> Figure:
+    """``scene`` as a matplotlib figure with an Agg canvas, one artist for each run of marks of a role.
+
+    ``vector`` says that it is to be saved as SVG or PDF.
+    """
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    colours = palette(theme)
+    height_px = max(1, round(width_px * scene.height_mm / scene.width_mm))
+    dots_per_inch = width_px / scene.width_mm * MM_PER_INCH
+    drawn = Figure(
+        # A thousandth of a pixel more, since the canvas cuts off what is left of a pixel.
+        figsize=((width_px + 1e-3) / dots_per_inch, (height_px + 1e-3) / dots_per_inch),
+        dpi=dots_per_inch,
+        facecolor=colours["ground"],
+        edgecolor="none",
+    )
+    FigureCanvasAgg(drawn)
+    painter = _Painter(drawn, scene, colours, vector)
+    for level, (_, run) in enumerate(groupby(scene.marks, key=_run_key)):
+        marks = list(run)
+        shapes = [mark for mark in marks if isinstance(mark, Shape)]
+        if shapes:
+            painter.shapes(shapes, level)
+        for mark in marks:
+            painter.loner(mark, level)
+    return drawn
+
+
+def _run_key(mark: Mark) -> tuple[Any, ...] | None:
+    return (mark.role, mark.clip, mark.look) if isinstance(mark, Shape) else None
+
+
+class _Painter:
+    """Puts marks into one figure, each at its level of the pile."""
+
+    def __init__(self, drawn: Figure, scene: Scene, colours: dict[str, str], vector: bool) -> None:
+        from matplotlib.transforms import Affine2D
+
+        self.drawn = drawn
+        self.scene = scene
+        self.colours = colours
+        self.vector = vector
+        # By way of the inch, the figure's own unit, so that the vector writers can draw at their dots per inch.
+        to_inches = Affine2D().scale(1 / MM_PER_INCH, -1 / MM_PER_INCH).translate(0, scene.height_mm / MM_PER_INCH)
+        self.to_figure = to_inches + drawn.dpi_scale_trans
+
+    def shapes(self, shapes: list[Shape], level: int) -> None:
+        """Shapes of one role, one clip and one look."""
+        from matplotlib.collections import PathCollection
+
+        looks, look, clip = style(shapes[0].role), shapes[0].look, shapes[0].clip
+        if look is None:
+            look = Look(self.colours.get(looks.fill, ""), self.colours.get(looks.line, ""), looks.width_mm)
+        artist = PathCollection(
+            [_path(shape) for shape in shapes],
+            facecolors=look.fill or "none",
+            edgecolors=look.line or "none",
+            linewidths=look.width * _POINTS_PER_MM,
+            # A dash is given in widths of its line.
+            linestyles=[(0, [length / looks.width_mm for length in looks.dash_mm])] if looks.dash_mm else "solid",
+            capstyle="butt" if looks.dash_mm else "round",
+            joinstyle="round",
+            transform=self.to_figure,
+            zorder=level,
+        )
+        self.drawn.add_artist(artist)
+        self._clip(artist, clip)
+
+    def loner(self, mark: Mark, level: int) -> None:
+        if isinstance(mark, Text):
+            self._text(mark, level)
+        elif isinstance(mark, Image):
+            self._image(mark, level)
+
+    def _text(self, mark: Text, level: int) -> None:
+        looks = style(mark.role)
+        self.drawn.text(
+            mark.x_mm,
+            mark.y_mm,
+            mark.text,
+            transform=self.to_figure,
+            fontproperties=_font(looks.bold, mark.em_mm),
+            color=self.colours[looks.fill],
+            horizontalalignment={"start": "left", "middle": "center", "end": "right"}[mark.anchor],
+            verticalalignment="baseline",
+            rotation=-mark.turn_deg,
+            rotation_mode="anchor",
+            # A label such as "$5 pad" is no formula.
+            parse_math=False,
+            zorder=level,
+        )
+
+    def _image(self, mark: Image, level: int) -> None:
+        import numpy as np
+
+        box, wide, high = mark.box_mm, self.scene.width_mm, self.scene.height_mm
+        place = (box.left / wide, 1 - box.bottom / high, box.width / wide, box.height / high)
+        axes = self.drawn.add_axes(place, frameon=False, zorder=level)
+        axes.set_axis_off()
+        grid = np.frombuffer(mark.pixels, dtype=np.uint8).reshape(mark.height_px, mark.width_px, len(mark.mode))
+        # On a canvas of pixels the image is fitted to them; a vector file keeps its pixels as they are.
+        interpolation = "none" if self.vector else "antialiased"
+        self._clip(axes.imshow(grid, aspect="auto", interpolation=interpolation), mark.clip)
+
+    def _clip(self, artist: Any, clip: Rect | None) -> None:
+        from matplotlib.transforms import Bbox, TransformedBbox
+
+        if clip is not None:
+            box = Bbox.from_extents(clip.left, clip.top, clip.right, clip.bottom)
+            artist.set_clip_box(TransformedBbox(box, self.to_figure))
+
+
+def _path(shape: Shape) -> Any:
+    from matplotlib.path import Path as DrawnPath
+
+    points: list[tuple[float, float]] = []
+    codes: list[int] = []
+    for name, *numbers in shape.outline.commands:
+        pairs = list(zip(numbers[::2], numbers[1::2], strict=True)) or [(0.0, 0.0)]
+        points += pairs
+        codes += [_CODES[name]] * len(pairs)
+    return DrawnPath(points, codes)
+
+
+def _font(bold: bool, em_mm: float) -> Any:
+    from matplotlib.font_manager import FontProperties
+
+    # By its file, which spares the search among all fonts of the machine and always finds the same one.
+    return FontProperties(fname=font_path(bold), size=em_mm * _POINTS_PER_MM)
+
+
+def _vector(scene: Scene, kind: str, theme: str) -> bytes:
+    metadata: dict[str, Any] = _pdf_metadata(scene)
+    if kind == "svg":
+        metadata = {"Date": None, "Creator": None, "Title": scene.title}
+    out = io.BytesIO()
+    with _settings():
+        drawn = figure(scene, theme=theme, vector=True)
+        drawn.savefig(out, format=kind, metadata=metadata, facecolor="auto", edgecolor="auto")
+    return _described(out.getvalue(), scene) if kind == "svg" else out.getvalue()
+
+
+def pdf_pages(scenes: Sequence[Scene], *, theme: str = "print") -> bytes:
+    """A PDF of several pages, each as large as its scene; title and description are those of the first."""
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    out = io.BytesIO()
+    metadata = _pdf_metadata(scenes[0])
+    with _settings(), PdfPages(out, metadata=metadata) as pages:
+        for scene in scenes:
+            pages.savefig(figure(scene, theme=theme, vector=True), facecolor="auto", edgecolor="auto")
+    return out.getvalue()
+
+
+def _pdf_metadata(scene: Scene) -> dict[str, Any]:
+    # The dates and the writer's version would make two drawings of one scene differ.
+    return {
+        "CreationDate": None,
+        "ModDate": None,
+        "Producer": None,
+        "Creator": None,
+        "Title": scene.title,
+        "Subject": scene.description,
+    }
+
+
+def _described(svg: bytes, scene: Scene) -> bytes:
+    """The SVG with its title and description where a screen reader finds them (SVG 2, 5.8; WAI-ARIA ``img``)."""
+    from xml.sax.saxutils import escape
+
+    head, _, tail = svg.partition(b"<title>")
+    _, _, rest = tail.partition(b"</title>")
+    head = head.replace(b"<svg ", b'<svg role="img" aria-labelledby="title description" ', 1)
+    title, description = escape(scene.title), escape(scene.description)
+    named = f'<title id="title">{title}</title>\n <desc id="description">{description}</desc>'
+    return head + named.encode() + rest

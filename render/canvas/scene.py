@@ -1,0 +1,288 @@
+"""A picture as data: outlines, words and images on a sheet, before any backend draws them.
+
+Everything is in mm of the sheet, x right and y down, origin at its top left. What a mark looks like is not here:
+it plays a role (``render.canvas.theme.ROLES``), and a theme gives the role its colours. An ``Easel`` collects marks in the
+order in which they lie on each other, and ``Easel.scene`` freezes them::
+
+    easel = Easel(160, 90)
+    easel.rect(Rect(10, 10, 60, 40), "plate")
+    easel.shape(Outline.circle(40, 30, 12), "hand")
+    easel.text("A circle", 10, 60, "label")
+    scene = easel.scene(title="A circle", description="A circle on a plate.")
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from mapper.rect import Rect
+from render.canvas.lettering import CAP, DESCENT, width_mm
+from render.canvas.theme import style
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from PIL import Image as PillowImage
+
+    from mapper.affine import Affine
+
+__all__ = ["Easel", "Image", "Look", "Mark", "Outline", "Point", "Scene", "Shape", "Text"]
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A path: ``("M", x, y)``, ``("L", x, y)``, ``("C", x1, y1, x2, y2, x, y)`` (cubic Bezier) and ``("Z",)``.
+
+    Its unit and frame are those of the name it is kept under; the marks of a scene are in mm of the sheet.
+    """
+
+    commands: tuple[tuple[Any, ...], ...]
+
+    @classmethod
+    def line(cls, points: Iterable[Point], *, closed: bool = False) -> Outline:
+        """Straight from point to point."""
+        commands: list[tuple[Any, ...]] = [("L" if at else "M", float(x), float(y)) for at, (x, y) in enumerate(points)]
+        return cls((*commands, ("Z",)) if closed else tuple(commands))
+
+    @classmethod
+    def rect(cls, rect: Rect) -> Outline:
+        return cls.line(rect.corners, closed=True)
+
+    @classmethod
+    def rounded(cls, rect: Rect, radius: float) -> Outline:
+        """A rectangle with corners rounded by ``radius`` (cut to half the shorter side)."""
+        r = min(radius, rect.width / 2, rect.height / 2)
+        k = r * (1 - 4 / 3 * math.tan(math.pi / 8))
+        left, top, right, bottom = rect.left, rect.top, rect.right, rect.bottom
+        return cls(
+            (
+                ("M", left + r, top),
+                ("L", right - r, top),
+                ("C", right - k, top, right, top + k, right, top + r),
+                ("L", right, bottom - r),
+                ("C", right, bottom - k, right - k, bottom, right - r, bottom),
+                ("L", left + r, bottom),
+                ("C", left + k, bottom, left, bottom - k, left, bottom - r),
+                ("L", left, top + r),
+                ("C", left, top + k, left + k, top, left + r, top),
+                ("Z",),
+            )
+        )
+
+    @classmethod
+    def circle(cls, x: float, y: float, radius: float) -> Outline:
+        """A circle of eight cubics: it leaves the true one by less than 5 millionths of its radius."""
+        return cls.arc(x, y, radius, 0.0, 360.0, closed=True)
+
+    @classmethod
+    def arc(cls, x: float, y: float, radius: float, from_deg: float, to_deg: float, *, closed: bool = False) -> Outline:
+        """An arc about (x, y), angles from the x axis towards the y axis."""
+        pieces = max(1, math.ceil(abs(to_deg - from_deg) / 45 - 1e-9))
+        step = math.radians(to_deg - from_deg) / pieces
+        reach = 4 / 3 * math.tan(step / 4) * radius
+        commands: list[tuple[Any, ...]] = []
+        leave = (0.0, 0.0)
+        for piece in range(pieces + 1):
+            angle = math.radians(from_deg) + piece * step
+            cos, sin = math.cos(angle), math.sin(angle)
+            px, py = x + radius * cos, y + radius * sin
+            if not piece:
+                commands.append(("M", px, py))
+            else:
+                commands.append(("C", *leave, px + reach * sin, py - reach * cos, px, py))
+            leave = (px - reach * sin, py + reach * cos)
+        return cls((*commands, ("Z",)) if closed else tuple(commands))
+
+    def through(self, affine: Affine) -> Outline:
+        """The same path mapped: exact, since an affine map of a Bezier curve is the curve of the mapped points."""
+        mapped: list[tuple[Any, ...]] = []
+        for name, *numbers in self.commands:
+            pairs = (affine.point(numbers[at], numbers[at + 1]) for at in range(0, len(numbers), 2))
+            mapped.append((name, *(number for pair in pairs for number in pair)))
+        return Outline(tuple(mapped))
+
+    @property
+    def points(self) -> tuple[Point, ...]:
+        """All points, control points included."""
+        return tuple(
+            (command[at], command[at + 1]) for command in self.commands for at in range(1, len(command) - 1, 2)
+        )
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Left, top, right, bottom of all points; control points included, so that a curve may be smaller."""
+        xs, ys = zip(*self.points, strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """Colours of its own, for a person's drawing alone: ``#RRGGBB`` or empty for none, and the line's width.
+
+    ``width`` is in mm of the sheet on a shape, and in the drawing's own unit before that.
+    """
+
+    fill: str
+    line: str
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """An outline and the role it plays; ``clip`` is the part of the sheet outside of which it is not seen.
+
+    ``look`` stands in for the role's colours where the outline is somebody's own drawing.
+    """
+
+    outline: Outline
+    role: str
+    clip: Rect | None = None
+    look: Look | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text.
+
+    (x_mm, y_mm) is the ``start``, ``middle`` or ``end`` of its base line; ``turn_deg`` turns it clockwise about
+    that point.
+    """
+
+    text: str
+    x_mm: float
+    y_mm: float
+    role: str
+    em_mm: float
+    anchor: str = "start"
+    turn_deg: float = 0.0
+
+    @property
+    def box_mm(self) -> tuple[float, float, float, float]:
+        """Left, top, right, bottom of the text as it lies on the sheet, after its turn."""
+        wide = width_mm(self.text, self.em_mm, bold=style(self.role).bold)
+        left = {"start": 0.0, "middle": -wide / 2, "end": -wide}[self.anchor]
+        cos, sin = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
+        corners = [(x, y) for x in (left, left + wide) for y in (-CAP * self.em_mm, DESCENT * self.em_mm)]
+        xs = [self.x_mm + x * cos - y * sin for x, y in corners]
+        ys = [self.y_mm + x * sin + y * cos for x, y in corners]
+        return min(xs), min(ys), max(xs), max(ys)
+
+
+@dataclass(frozen=True, slots=True)
+class Image:
+    """Pixels on the sheet: ``mode`` is ``RGB`` or ``RGBA``, ``pixels`` the bytes row by row, ``box_mm`` their place."""
+
+    width_px: int
+    height_px: int
+    mode: str
+    pixels: bytes
+    box_mm: Rect
+    role: str = "image"
+    clip: Rect | None = None
+
+
+Mark = Shape | Text | Image
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A finished picture: its size in mm, its marks from the lowest to the uppermost, and what it shows in words.
+
+    ``title`` is one line; ``description`` says all that the picture says, for somebody who cannot see it.
+    """
+
+    width_mm: float
+    height_mm: float
+    marks: tuple[Mark, ...]
+    title: str
+    description: str
+
+    @property
+    def texts(self) -> tuple[Text, ...]:
+        return tuple(mark for mark in self.marks if isinstance(mark, Text))
+
+    def shapes(self, role: str) -> tuple[Shape, ...]:
+        """The shapes that play ``role``, from the lowest to the uppermost."""
+        return tuple(mark for mark in self.marks if isinstance(mark, Shape) and mark.role == role)
+
+
+class Easel:
+    """Collects the marks of one picture, the lowest first."""
+
+    def __init__(self, width_mm: float, height_mm: float) -> None:
+        self.width_mm = width_mm
+        self.height_mm = height_mm
+        self._marks: list[Mark] = []
+
+    def shape(self, outline: Outline, role: str, *, clip: Rect | None = None, look: Look | None = None) -> None:
+        """Any path."""
+        self._marks.append(Shape(outline, role, clip, look))
+
+    def line(self, points: Sequence[Point], role: str, *, clip: Rect | None = None) -> None:
+        """Straight from point to point, open."""
+        self.shape(Outline.line(points), role, clip=clip)
+
+    def polygon(self, points: Sequence[Point], role: str, *, clip: Rect | None = None) -> None:
+        """Straight from point to point and back to the first."""
+        self.shape(Outline.line(points, closed=True), role, clip=clip)
+
+    def rect(self, rect: Rect, role: str, *, radius: float = 0.0, clip: Rect | None = None) -> None:
+        """A rectangle, its corners rounded by ``radius``."""
+        self.shape(Outline.rounded(rect, radius) if radius > 0 else Outline.rect(rect), role, clip=clip)
+
+    def text(
+        self,
+        text: str,
+        x_mm: float,
+        y_mm: float,
+        role: str,
+        *,
+        anchor: str = "start",
+        level: str = "base",
+        turn_deg: float = 0.0,
+        em_mm: float | None = None,
+    ) -> Text:
+        """One line of text; returns it, with its box.
+
+        ``anchor`` (start, middle, end) says which part of the line x is, ``level`` (base, top, middle) what y is: the
+        base line, or the top or the middle of the capitals.
+        """
+        em = style(role).em_mm if em_mm is None else em_mm
+        drop = {"base": 0.0, "top": CAP * em, "middle": CAP * em / 2}[level]
+        angle = math.radians(turn_deg)
+        mark = Text(
+            text, x_mm - drop * math.sin(angle), y_mm + drop * math.cos(angle), role, em, anchor, float(turn_deg)
+        )
+        self._marks.append(mark)
+        return mark
+
+    def image(self, picture: PillowImage.Image, box_mm: Rect, *, clip: Rect | None = None) -> None:
+        """A Pillow image, RGB or RGBA, stretched over ``box_mm``."""
+        self._marks.append(Image(*picture.size, picture.mode, picture.tobytes(), box_mm, "image", clip))
+
+    def hatch(self, rect: Rect, role: str, *, spacing_mm: float = 1.6, through: Affine | None = None) -> None:
+        """Lines at 45 degrees, rising to the right, all over ``rect`` and nowhere else.
+
+        With ``through``, ``rect`` is in another frame that this map takes to the sheet; it keeps angles.
+        """
+        if through is not None:
+            spacing_mm /= math.sqrt(abs(through.determinant))
+        steps = math.floor((rect.width + rect.height) / (spacing_mm * math.sqrt(2)))
+        commands: list[tuple[Any, ...]] = []
+        for step in range(1, steps + 1):
+            along = step * spacing_mm * math.sqrt(2)
+            # From the left or lower edge up to the top or right one.
+            x0, y0 = max(0.0, along - rect.height), min(rect.height, along)
+            x1, y1 = min(rect.width, along), max(0.0, along - rect.width)
+            commands += [("M", rect.left + x0, rect.top + y0), ("L", rect.left + x1, rect.top + y1)]
+        if commands:
+            outline = Outline(tuple(commands))
+            self.shape(outline if through is None else outline.through(through), role)
+
+    def scene(self, *, title: str, description: str) -> Scene:
+        """The finished picture."""
+        return Scene(self.width_mm, self.height_mm, tuple(self._marks), title, description)

@@ -1,0 +1,379 @@
+"""Paper that fits the tablet: the active area at true size, the area to use, and shapes to trace; in tiles where it is large.
+
+The master is one drawing in mm as the artist sees the tablet, some way around it included; pages are windows on it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from mapper.affine import Affine
+from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.rect import Rect
+from render.canvas.lettering import fitted, wrapped
+from render.canvas.scene import Easel, Outline, Scene, Shape, Text
+from render.canvas.theme import style
+from render.words import number
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+
+__all__ = ["PAPERS_MM", "RULE_MM", "Probe", "Sheet", "probes", "stencil_pages"]
+
+#: ISO 216 A4 and A3, ANSI/ASME Y14.1 letter: width and height upright.
+PAPERS_MM = {"a4": (210.0, 297.0), "a3": (297.0, 420.0), "letter": (215.9, 279.4)}
+
+#: The rule that shows whether the print has its true size.
+RULE_MM = 100.0
+
+# What printers commonly leave blank is about 5 mm (common practice, no source).
+EDGE_MM = 9.0
+FOOT_MM = 20.0
+OVERLAP_MM = 12.0
+# Around the active area: tape, labels of the frames, the hold.
+AROUND_MM = 15.0
+SMALLEST_SHAPE_MM = 10.0
+LARGEST_SHAPE_MM = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """A shape to trace: ``kind`` circle or square, ``size_mm`` across, its centre in seen mm."""
+
+    kind: str
+    size_mm: float
+    centre_x_mm: float
+    centre_y_mm: float
+
+    @property
+    def words(self) -> str:
+        """What ``evenstroke trace --of`` is told of it."""
+        return (
+            f"{self.kind} {number(self.size_mm, 1)}mm at {number(self.centre_x_mm, 1)},{number(self.centre_y_mm, 1)}mm"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What the pages say besides: whose ``workstation`` it is, the ``paper`` and the hand that draws, right or left."""
+
+    workstation: str
+    paper: str = "a4"
+    hand: str = "right"
+
+
+def probes(area_seen_mm: Rect) -> tuple[Probe, ...]:
+    """A row of two large and two small shapes across the area, on whole millimetres; fewer where there is no room."""
+    gap = 8.0
+    for count in (4, 2):
+        # Large, large, small, small of half the size, with gaps between and at the ends.
+        widths = 3.0 if count == 4 else 2.0
+        room = (area_seen_mm.width - (count + 1) * gap) / widths
+        large = min(LARGEST_SHAPE_MM, 5.0 * math.floor(min(room, area_seen_mm.height - 16.0) / 5.0))
+        if large < SMALLEST_SHAPE_MM * (2 if count == 4 else 1):
+            continue
+        small = large / 2
+        sizes = ([large, large, small, small] if count == 4 else [large, large])[:count]
+        free = (area_seen_mm.width - sum(sizes)) / (count + 1)
+        x, y = area_seen_mm.left + free, round(area_seen_mm.centre[1])
+        row = []
+        for size, kind in zip(sizes, ("circle", "square", "circle", "square"), strict=False):
+            row.append(Probe(kind, size, round(x + size / 2), y))
+            x += size + free
+        return tuple(row)
+    return ()
+
+
+def stencil_pages(tablet_map: TabletMap, sheet: Sheet) -> list[Scene]:
+    """The pages of the stencil, true to size.
+
+    Raises RequestError for an unknown paper or hand.
+    """
+    for value, choices, where in ((sheet.paper, tuple(PAPERS_MM), "paper"), (sheet.hand, ("right", "left"), "hand")):
+        if value not in choices:
+            near = nearest(value, choices)
+            must = f"must be one of {', '.join(choices)}"
+            raise RequestError(Problem(where, must, quoted(value), f"Did you mean {near}?" if near else ""))
+    master = _master(tablet_map, sheet)
+    paper, windows = _tiles(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
+    taken: set[int] = set()
+    return [_page(master, sheet, paper, windows=windows, index=index, taken=taken) for index in range(len(windows))]
+
+
+def _master(tablet_map: TabletMap, sheet: Sheet) -> Scene:
+    tablet = tablet_map.request.tablet
+    active = tablet.active_seen_mm
+    easel = Easel(active.width + 2 * AROUND_MM, active.height + 2 * AROUND_MM)
+    to_master = Affine(1, 0, AROUND_MM, 0, 1, AROUND_MM)
+    on_master = to_master.rect(active)
+    whole = tablet_map.area_seen_mm == active and not tablet_map.area_angle_deg
+    if not whole:
+        easel.polygon([to_master.point(x, y) for x, y in tablet_map.area_corners_seen_mm], "stencil-area")
+    easel.rect(on_master, "stencil-edge")
+    _tape(easel, on_master)
+    _centre(easel, *to_master.point(*tablet_map.area_seen_mm.centre))
+    _hold(easel, on_master, sheet.hand)
+    _frames(easel, tablet_map, to_master)
+    row = probes(tablet_map.area_seen_mm)
+    for probe in row:
+        _probe(easel, probe, to_master)
+    area = tablet_map.area_built_mm
+    used = (
+        "the whole active area is used"
+        if whole
+        else (
+            f"use {number(area.width, 2)} x {number(area.height, 2)} mm, {number(area.left, 2)} from the left and "
+            f"{number(area.top, 2)} from the top, as built"
+        )
+    )
+    angle = f", turned {number(tablet_map.area_angle_deg, 1)} degrees" if tablet_map.area_angle_deg else ""
+    words = f"Active area {number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm; {used}{angle}"
+    room = tablet_map.area_seen_mm.width - 8
+    corner = to_master.point(tablet_map.area_seen_mm.left + 4, tablet_map.area_seen_mm.bottom - 4)
+    if not tablet_map.area_angle_deg:
+        for line in reversed(wrapped(words, style("note").em_mm, min(room, 150.0))):
+            easel.text(line, *corner, "note")
+            corner = corner[0], corner[1] - 4.6
+    title = f"Stencil for {sheet.workstation}"
+    shapes = "; ".join(probe.words for probe in row)
+    return easel.scene(
+        title=title, description=f"{title}. {words}. Shapes to trace, places as you see the tablet: {shapes or 'none'}."
+    )
+
+
+def _tape(easel: Easel, active: Rect) -> None:
+    """Corner brackets outside the active area, and where to put four strips of tape."""
+    for x, y in active.corners:
+        out_x, out_y = (-1 if x == active.left else 1), (-1 if y == active.top else 1)
+        for along in ((1, 0), (0, 1)):
+            start = (x + out_x * 1.5 * along[0], y + out_y * 1.5 * along[1])
+            end = (x + out_x * 8 * along[0], y + out_y * 8 * along[1])
+            easel.line([start, end], "stencil-mark")
+        box = Rect(min(x, x + out_x * 11) + 1.0 * (out_x > 0), min(y, y + out_y * 11), 10, 10)
+        easel.text(
+            "tape",
+            box.centre[0] + out_x * 1,
+            box.centre[1] + out_y * 2.6,
+            "note",
+            anchor="middle",
+            level="middle",
+            em_mm=2.6,
+        )
+
+
+def _centre(easel: Easel, x: float, y: float) -> None:
+    easel.line([(x - 4, y), (x + 4, y)], "stencil-mark")
+    easel.line([(x, y - 4), (x, y + 4)], "stencil-mark")
+
+
+def _hold(easel: Easel, active: Rect, hand: str) -> None:
+    """Where the other hand holds the sheet, outside of what the pen feels."""
+    middle = active.top + active.height / 2
+    high = min(60.0, active.height * 0.6)
+    left = active.left - 12 if hand == "right" else active.right + 4
+    box = Rect(left, middle - high / 2, 8, high)
+    easel.rect(box, "stencil-hold", radius=4)
+    easel.text("hold here", box.left + 4, middle, "note", anchor="middle", level="middle", turn_deg=-90, em_mm=3.0)
+
+
+def _frames(easel: Easel, tablet_map: TabletMap, to_master: Affine) -> None:
+    """The origin and axes of the tablet as it is seen, and as it was built where that is another."""
+    tablet = tablet_map.request.tablet
+    _axes(easel, to_master, "as you see it", tablet.turn_deg == 0)
+    if tablet.turn_deg:
+        _axes(easel, to_master @ tablet.built_to_seen, "as built", False)
+    top = to_master.rect(tablet.active_seen_mm)
+    words = "top, as you see it" + (" and as built" if not tablet.turn_deg else "")
+    x = top.centre[0]
+    easel.polygon([(x, top.top - 11.5), (x - 1.8, top.top - 8.5), (x + 1.8, top.top - 8.5)], "arrow-head")
+    easel.text(words, x, top.top - 3.4, "label", anchor="middle", em_mm=3.2)
+    if tablet.turn_deg:
+        frame = to_master @ tablet.built_to_seen
+        out_x, out_y = frame.vector(0, -1)
+        tip = frame.point(tablet.width_mm / 2, 0)
+        turn = {90: 90.0, 180: 0.0, 270: -90.0}[tablet.turn_deg]
+        # Inside the edge, so that it stands clear of the hold.
+        x, y = tip[0] - out_x * 4, tip[1] - out_y * 4
+        easel.text("top edge as built", x, y, "label", anchor="middle", level="middle", turn_deg=turn, em_mm=3.2)
+
+
+def _axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
+    """Two short arrows from the origin, a little inside, with the frame's name."""
+    inset, reach = 3.0, 12.0
+    origin = frame.point(inset, inset)
+    for end in ((inset + reach, inset), (inset, inset + reach)):
+        tip = frame.point(*end)
+        easel.line([origin, tip], "stencil-mark")
+        along = ((tip[0] - origin[0]) / reach, (tip[1] - origin[1]) / reach)
+        back = (tip[0] - along[0] * 2, tip[1] - along[1] * 2)
+        easel.polygon(
+            [
+                tip,
+                (back[0] - along[1] * 0.9, back[1] + along[0] * 0.9),
+                (back[0] + along[1] * 0.9, back[1] - along[0] * 0.9),
+            ],
+            "arrow-head",
+        )
+    label = f"0,0 {words}" + (" and as built" if both else "")
+    # Past the arrow that lies flat on the page, in its direction.
+    flat = (inset + reach + 2, inset) if abs(frame.a) > abs(frame.b) else (inset, inset + reach + 2)
+    x, y = frame.point(*flat)
+    anchor = "start" if x > origin[0] else "end"
+    easel.text(label, x, y, "label", anchor=anchor, level="middle", em_mm=3.2)
+
+
+def _probe(easel: Easel, probe: Probe, to_master: Affine) -> None:
+    x, y = to_master.point(probe.centre_x_mm, probe.centre_y_mm)
+    half = probe.size_mm / 2
+    if probe.kind == "circle":
+        easel.shape(Outline.circle(x, y, half), "stencil-trace")
+    else:
+        easel.rect(Rect(x - half, y - half, probe.size_mm, probe.size_mm), "stencil-trace")
+    em = 3.2
+    for index, line in enumerate(
+        (
+            f"{probe.kind} {number(probe.size_mm, 1)} mm",
+            f"at {number(probe.centre_x_mm, 1)}, {number(probe.centre_y_mm, 1)}",
+        )
+    ):
+        fits = fitted(line, em, probe.size_mm * 0.8)
+        easel.text(
+            line,
+            x,
+            y + (index * 2 - 1) * 2.6 + (9.5 if half > 18 else 0),
+            "note",
+            anchor="middle",
+            level="middle",
+            em_mm=fits,
+        )
+
+
+def _tiles(width_mm: float, height_mm: float, paper_mm: tuple[float, float]) -> tuple[tuple[float, float], list[Rect]]:
+    """The paper as it is turned, and the windows on the master, row by row: as few pages as possible."""
+    best: tuple[int, float, tuple[float, float], list[Rect]] | None = None
+    for turned in (paper_mm, paper_mm[::-1]):
+        room_x, room_y = turned[0] - 2 * EDGE_MM, turned[1] - EDGE_MM - FOOT_MM
+        columns, rows = _count(width_mm, room_x), _count(height_mm, room_y)
+        wide, high = _share(columns, width_mm), _share(rows, height_mm)
+        windows = [
+            Rect(column * (wide - OVERLAP_MM), row * (high - OVERLAP_MM), wide, high)
+            for row in range(rows)
+            for column in range(columns)
+        ]
+        spare = columns * rows * turned[0] * turned[1] - width_mm * height_mm
+        choice = (columns * rows, spare, turned, windows)
+        if best is None or choice[:2] < best[:2]:
+            best = choice
+    if best is None:
+        raise RequestError(Problem("paper", "must have room"))
+    return best[2], best[3]
+
+
+def _count(length_mm: float, room_mm: float) -> int:
+    return max(1, math.ceil((length_mm - OVERLAP_MM) / (room_mm - OVERLAP_MM) - 1e-9))
+
+
+def _share(count: int, length_mm: float) -> float:
+    """Pages of one size, which share the length with their overlaps evenly."""
+    return (length_mm + (count - 1) * OVERLAP_MM) / count
+
+
+def _page(
+    master: Scene, sheet: Sheet, paper_mm: tuple[float, float], *, windows: list[Rect], index: int, taken: set[int]
+) -> Scene:
+    window = windows[index]
+    easel = Easel(*paper_mm)
+    left = (paper_mm[0] - window.width) / 2
+    top = EDGE_MM + (paper_mm[1] - EDGE_MM - FOOT_MM - window.height) / 2 if len(windows) == 1 else EDGE_MM
+    shift_x, shift_y = left - window.left, top - window.top
+    place = Rect(left, top, window.width, window.height)
+    to_page = Affine(1, 0, shift_x, 0, 1, shift_y)
+    marks: list[Shape | Text] = []
+    for place_in_pile, mark in enumerate(master.marks):
+        if isinstance(mark, Shape):
+            marks.append(replace(mark, outline=mark.outline.through(to_page), clip=place))
+        elif isinstance(mark, Text):
+            moved = _kept(mark, window, windows, place_in_pile, taken)
+            if moved is not None:
+                marks.append(replace(moved, x_mm=moved.x_mm + shift_x, y_mm=moved.y_mm + shift_y))
+    if len(windows) > 1:
+        _joins(easel, window, windows, to_page, place)
+    _foot(easel, sheet, paper_mm, index, windows)
+    own = easel.scene(title=master.title, description=master.description)
+    return replace(own, marks=(*marks, *own.marks))
+
+
+def _kept(text: Text, window: Rect, windows: list[Rect], index: int, taken: set[int]) -> Text | None:
+    """The text where this window is the first to hold it whole; moved into the window that holds its middle where none does."""
+
+    def holds(rect: Rect, box: tuple[float, float, float, float]) -> bool:
+        return rect.left <= box[0] and rect.top <= box[1] and box[2] <= rect.right and box[3] <= rect.bottom
+
+    if index in taken:
+        return None
+    box = text.box_mm
+    if holds(window, box):
+        taken.add(index)
+        return text
+    if any(holds(other, box) for other in windows):
+        return None
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    if not holds(window, (x, y, x, y)):
+        return None
+    taken.add(index)
+    move_x = max(window.left - box[0], 0) - max(box[2] - window.right, 0)
+    move_y = max(window.top - box[1], 0) - max(box[3] - window.bottom, 0)
+    return replace(text, x_mm=text.x_mm + move_x, y_mm=text.y_mm + move_y)
+
+
+def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, place: Rect) -> None:
+    """Crosses that lie on each other, and the line to glue to, in every strip that two pages share."""
+    for other in windows:
+        shared = window.overlap(other)
+        if other == window or shared is None:
+            continue
+        beside = shared.width < shared.height
+        if min(shared.width, shared.height) < OVERLAP_MM - 1e-6 or abs(shared.width - shared.height) < 1e-6:
+            # Pages that meet at a corner alone.
+            continue
+        strip = to_page.rect(shared)
+        x, y = strip.centre
+        if beside:
+            easel.line([(x, strip.top), (x, strip.bottom)], "stencil-join", clip=place)
+            crosses = [(x, strip.top + strip.height * share) for share in (0.12, 0.88)]
+        else:
+            easel.line([(strip.left, y), (strip.right, y)], "stencil-join", clip=place)
+            crosses = [(strip.left + strip.width * share, y) for share in (0.12, 0.88)]
+        for cx, cy in crosses:
+            easel.shape(Outline.circle(cx, cy, 2.2), "stencil-mark")
+            easel.line([(cx - 4, cy), (cx + 4, cy)], "stencil-mark")
+            easel.line([(cx, cy - 4), (cx, cy + 4)], "stencil-mark")
+
+
+def _foot(easel: Easel, sheet: Sheet, paper_mm: tuple[float, float], index: int, windows: list[Rect]) -> None:
+    """The rule that tells whether the print has its true size, and what page this is."""
+    y = paper_mm[1] - 11.0
+    left = EDGE_MM + 1.0
+    easel.line([(left, y), (left + RULE_MM, y)], "stencil-rule")
+    for tick in range(101):
+        high = 4.0 if tick % 10 == 0 else 2.8 if tick % 5 == 0 else 1.6
+        easel.line([(left + tick, y), (left + tick, y - high)], "stencil-tick")
+    for tick in (0, 50, 100):
+        easel.text(f"{tick}", left + tick, y + 3.4, "note", anchor="middle", em_mm=2.8)
+    x = left + RULE_MM + 7
+    room = paper_mm[0] - EDGE_MM - x
+    tile = f"page {index + 1} of {len(windows)}"
+    if len(windows) > 1:
+        columns = len({round(window.left, 6) for window in windows})
+        tile += (
+            f": row {index // columns + 1}, column {index % columns + 1}; lay crosses on crosses, glue along the dashes"
+        )
+    lines = [
+        ("Print at 100 %, not fitted to the page: this rule must measure 100 mm.", "label"),
+        (f"{sheet.workstation} · {tile}", "note"),
+    ]
+    for row, (line, role) in enumerate(lines):
+        em = fitted(line, 3.0, room)
+        easel.text(line, x, y - 1.2 + row * 4.4, role, em_mm=em)

@@ -1,0 +1,227 @@
+"""One page for the wall beside the workstation: what to enter, in every form, what it does, and how to sit."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.choosing.recommended import CAUTION
+from mapper.choosing.sitting import comfortable_distance_mm
+from mapper.choosing.viewing import Glass, visual_angle_deg
+from mapper.mapping.forms import rect_forms
+from mapper.rect import Rect
+from mapper.units import MM_PER_INCH
+from render.canvas.lettering import CAP, LEADING, fitted, wrapped
+from render.canvas.scene import Easel, Scene
+from render.measures import display_words
+from render.pictures.panels import Demonstration
+from render.pictures.stage import Stage
+from render.reports.text import FORM_HEADS, FORM_PLACES, FORM_ROWS
+from render.words import fixed, map_sentence, number
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from mapper.mapping.solve import TabletMap
+    from profiles.format.document import Workstation
+
+__all__ = ["PAPERS_MM", "wall_sheet"]
+
+#: ISO 216 A4, ANSI/ASME Y14.1 letter: upright.
+PAPERS_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+MARGIN_MM = 14.0
+
+
+def wall_sheet(workstation: Workstation, to_enter: TabletMap, day: date, *, paper: str = "a4") -> Scene:
+    """The page of ``workstation``, whose map is entered as ``to_enter`` (rounded where the driver has a step).
+
+    ``day`` is the date that is printed where the profile carries none of its own.
+    """
+    easel = Easel(*PAPERS_MM[paper])
+    wall = _Wall(easel, workstation, to_enter, day)
+    y = wall.head(MARGIN_MM)
+    y = wall.enter(y + 5)
+    y = wall.forms(y + 6)
+    foot = wall.foot()
+    seat_top = foot - wall.seat_high()
+    wall.picture(Rect(wall.left, y + 6, wall.wide, seat_top - y - 12))
+    wall.seat(seat_top)
+    title = f"{workstation.name}: what to enter in the tablet driver"
+    area = to_enter.area_built_mm
+    return easel.scene(
+        title=title,
+        description=f"{title}. Left {number(area.left, 3)}, top {number(area.top, 3)}, width {number(area.width, 3)}, "
+        f"height {number(area.height, 3)} mm. {map_sentence(to_enter)} {' '.join(wall.seat_words())} {CAUTION}",
+    )
+
+
+class _Wall:
+    """The parts of the page, from the top down."""
+
+    def __init__(self, easel: Easel, workstation: Workstation, solved: TabletMap, day: date) -> None:
+        self.easel = easel
+        self.workstation = workstation
+        self.map = solved
+        self.day = day
+        self.left = MARGIN_MM
+        self.wide = easel.width_mm - 2 * MARGIN_MM
+        self.right = self.left + self.wide
+
+    def head(self, y: float) -> float:
+        """Whose page this is, the hardware and the note."""
+        em = fitted(self.workstation.name, 9.0, self.wide, bold=True)
+        self.easel.text(self.workstation.name, self.left, y, "title", level="top", em_mm=em)
+        y += em * CAP + 4
+        tablet = self.map.request.tablet
+        name = f"{tablet.label}: " if tablet.label else ""
+        turned = f", turned {tablet.turn_deg} degrees clockwise" if tablet.turn_deg else ""
+        hardware = [f"Tablet {name}{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm{turned}"]
+        hardware += [f"{display.label}: {display_words(display)}" for display in self.map.request.desktop.displays]
+        lines = wrapped("  ·  ".join(hardware), 3.4, self.wide)
+        if self.workstation.note:
+            lines += wrapped(self.workstation.note, 3.4, self.wide)[:3]
+        for line in lines:
+            self.easel.text(line, self.left, y, "note", level="top", em_mm=fitted(line, 3.4, self.wide))
+            y += 3.4 * LEADING
+        return y
+
+    def enter(self, y: float) -> float:
+        """The four numbers that are entered, large."""
+        area = self.map.area_built_mm
+        box = Rect(self.left, y, self.wide, 30.0)
+        self.easel.rect(box, "plate", radius=3)
+        built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
+        self.easel.text(f"Enter in the tablet driver{built}", box.left + 6, box.top + 5.5, "heading", level="top")
+        column = (box.width - 12) / 4
+        values = {name: number(getattr(area, name), 3) for name in ("left", "top", "width", "height")}
+        em = min(fitted(value, 10.0, column - 14, bold=True) for value in values.values())
+        for index, (name, value) in enumerate(values.items()):
+            x = box.left + 6 + index * column
+            mark = self.easel.text(value, x, box.top + 21.5, "number", em_mm=em)
+            self.easel.text("mm", mark.box_mm[2] + 1.5, box.top + 21.5, "note")
+            self.easel.text(name, x, box.top + 27, "note")
+        return box.bottom
+
+    def forms(self, y: float) -> float:
+        """The rectangle in every form, as built; and the four numbers as seen where the tablet is turned."""
+        tablet = self.map.request.tablet
+        forms = rect_forms(self.map.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+        step = self.wide / (len(forms) + 1)
+        em = 3.3
+        y += em * CAP
+        for index, unit in enumerate(forms):
+            self.easel.text(FORM_HEADS[unit], self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em)
+        self.easel.text("in every form", self.left, y, "label", em_mm=em)
+        y += 2.2
+        self.easel.line([(self.left, y), (self.right, y)], "rule")
+        for key, words in FORM_ROWS:
+            y += 4.9
+            self.easel.text(words, self.left, y, "note", em_mm=em)
+            for index, (unit, form) in enumerate(forms.items()):
+                cell = fixed(getattr(form, key), FORM_PLACES[unit])
+                self.easel.text(cell, self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em)
+        if tablet.turn_deg or self.map.area_angle_deg:
+            area = self.map.area_seen_mm
+            seen = (
+                f"as you see it: left {number(area.left, 2)}, top {number(area.top, 2)}, width {number(area.width, 2)}, "
+                f"height {number(area.height, 2)} mm"
+            )
+            if self.map.area_angle_deg:
+                seen += f"; turned {number(self.map.area_angle_deg, 2)} degrees about its centre"
+            y += 6
+            self.easel.text(seen, self.left, y, "note", em_mm=fitted(seen, em, self.wide))
+        screen = self.map.screen_px
+        labels = " + ".join(display.label for display in self.map.reached)
+        y += 6
+        line = (
+            f"Target on the screen: {labels}, {number(screen.width, 1)} x {number(screen.height, 1)} px "
+            f"from {number(screen.left, 1)}, {number(screen.top, 1)}"
+        )
+        self.easel.text(line, self.left, y, "label", em_mm=fitted(line, em, self.wide))
+        return y
+
+    def picture(self, room: Rect) -> None:
+        """Tablet and screens, and the figures under them."""
+        sentence = map_sentence(self.map)
+        figures = self._figures()
+        bottom = room.bottom - 13
+        self.easel.text(
+            sentence, room.left, room.top + 3, "heading", em_mm=fitted(sentence, 4.2, room.width, bold=True)
+        )
+        stage = Stage(Demonstration.of(self.map))
+        where = Rect(room.left, room.top + 7, room.width, bottom - room.top - 11)
+        scale, arrangement = stage.best(where.width, where.height)
+        stage.draw(self.easel, stage.places(where, scale, arrangement), named=None)
+        column = room.width / len(figures)
+        for index, (value, words) in enumerate(figures):
+            x = room.left + index * column
+            self.easel.text(value, x, bottom + 6, "number", em_mm=fitted(value, 6.0, column - 4, bold=True))
+            self.easel.text(words, x, bottom + 11.5, "note", em_mm=fitted(words, 3.0, column - 3))
+
+    def _figures(self) -> list[tuple[str, str]]:
+        summary, distortion = self.map.summary, self.map.figures_on(self.map.reference).distortion
+        figures = []
+        if summary.scale_factor is not None:
+            figures.append((number(summary.scale_factor, 2), "scale factor, glass for hand"))
+        figures.append((number(distortion.stretch, 4), "stretch, 1 is true"))
+        figures.append((f"{number(distortion.angle_error_deg, 2)}°", "largest angle error"))
+        figures.append((f"{number(summary.area_used_percent, 1)} %", "of the active area used"))
+        return figures
+
+    def seat_words(self) -> list[str]:
+        """The distances that suit the main display, and where this person sits."""
+        display, seat = self.map.request.desktop.primary, self.workstation.seat
+        words = []
+        if display.width_mm is None:
+            words.append(f"How far to sit from {display.label} cannot be said, as its size is not known.")
+        else:
+            glass = Glass.of_display(display, None if seat is None else seat.curve_radius_mm)
+            near, far, held = comfortable_distance_mm(glass)
+            words.append(
+                f"From {display.label} sit {_distance(near)} to {_distance(far)} away: recommendations for "
+                f"{', '.join(held)} hold there."
+                if far < 1e6
+                else f"From {display.label} sit {_distance(near)} away or more."
+            )
+            if seat is not None:
+                angle = visual_angle_deg(display.width_mm, seat.distance_mm)
+                words.append(f"Here: {_distance(seat.distance_mm)}, where it fills {number(angle, 0)} degrees across.")
+        if seat is not None and seat.top_below_eyes_mm is not None:
+            drop = seat.top_below_eyes_mm
+            side = "below" if drop >= 0 else "above"
+            words.append(f"Top edge {number(abs(drop), 0)} mm {side} eye level.")
+        return words
+
+    def _seat_lines(self) -> list[tuple[str, str]]:
+        lines = [("label", line) for line in wrapped(" ".join(self.seat_words()), 3.3, self.wide)]
+        return lines + [("note", line) for line in wrapped(CAUTION, 3.0, self.wide)]
+
+    def seat_high(self) -> float:
+        return 8.0 + len(self._seat_lines()) * 4.4
+
+    def seat(self, y: float) -> None:
+        """Distances and the caution."""
+        self.easel.line([(self.left, y), (self.right, y)], "rule")
+        y += 5.6
+        for role, line in self._seat_lines():
+            self.easel.text(line, self.left, y, role, em_mm=3.3 if role == "label" else 3.0)
+            y += 4.4
+
+    def foot(self) -> float:
+        """Revision and date; returns its upper edge."""
+        y = self.easel.height_mm - MARGIN_MM + 2
+        revision = self.workstation.revision
+        kept = "not yet kept in a library" if revision is None else f"revision {revision.number}"
+        day = self.day if revision is None else revision.kept.date()
+        right = f"{kept}, {day.isoformat()}"
+        self.easel.line([(self.left, y - 5), (self.right, y - 5)], "rule")
+        mark = self.easel.text(right, self.right, y, "label", anchor="end", em_mm=3.3)
+        note = "" if revision is None or not revision.note else revision.note
+        if note:
+            room = mark.box_mm[0] - self.left - 4
+            line = wrapped(note, 3.0, room)[0]
+            self.easel.text(line, self.left, y, "note", em_mm=fitted(line, 3.0, room))
+        return y - 8
+
+
+def _distance(value_mm: float) -> str:
+    return f"{number(value_mm / 10, 0)} cm ({number(value_mm / MM_PER_INCH, 0)} in)"

@@ -1,0 +1,263 @@
+"""Several maps on one sheet, all to one scale: each with its picture and its numbers, and what differs from the first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from mapper.mapping.fits import FITS
+from mapper.mapping.solve import solve
+from mapper.rect import Rect
+from render.canvas.lettering import CAP, LEADING, fitted, shortened, width_mm
+from render.canvas.scene import Easel, Scene
+from render.canvas.theme import style
+from render.measures import bare_length, shape_words, size
+from render.pictures.frame import SHEET_MM, draw_title, page
+from render.pictures.panels import DEFAULT_PROBES, Demonstration
+from render.pictures.preview import describe, map_title
+from render.pictures.stage import ABOVE, BESIDE, Stage
+from render.words import number, tilt_words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.mapping.solve import TabletMap
+    from render.pictures.drawing import Drawing
+
+__all__ = ["compare_scene", "three_fits"]
+
+GUTTER_MM = 10.0
+# The words go where they would leave the pictures less than this share of what they could have.
+_LEAST_SHARE = 0.4
+# How wide a map's name may be in a title, in letter sizes.
+_NAME_EM = 15.0
+NEAR_MM = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One line of numbers under a map: what it counts, the value, and how far it is from the first map's, if it is."""
+
+    words: str
+    value: str
+    change: str = ""
+
+
+def compare_scene(
+    maps: Sequence[tuple[str, TabletMap]],
+    *,
+    units: str = "mm",
+    text: bool = True,
+    size_mm: tuple[float, float] = SHEET_MM,
+    probes: tuple[str, ...] = DEFAULT_PROBES,
+    drawing: Drawing | None = None,
+) -> Scene:
+    """The sheet of ``maps``, each a name and a map, in the order given; the first is what the others are compared with.
+
+    The other arguments are those of preview.preview_scene. Raises RequestError for an unknown unit or probe.
+    """
+    bare_length(0.0, units)
+    shown = [Demonstration.of(tablet_map, probes=probes, drawing=drawing) for _, tablet_map in maps]
+    title = _title(maps)
+    easel = Easel(*size_mm)
+    room = page(easel)
+    if text:
+        room = draw_title(easel, title, _subtitle(maps, shown), room)
+    turned = any(tilt_words(_tilt_deg(tablet_map)) for _, tablet_map in maps)
+    facts = [_facts(each, maps[0][1], units, turned=turned) if text else [] for _, each in maps]
+    stages = [Stage(each, gap_mm=8.0) for each in shown]
+    names = [name for name, _ in maps]
+    least = _LEAST_SHARE * _Grid(stages, names, [[] for _ in maps], room, named=text).best().scale
+    # On a sheet too small for all facts there are fewer, the most telling first.
+    for most in (len(facts[0]), 3, 1, 0):
+        grid = _Grid(stages, names, [each[:most] for each in facts], room, named=text)
+        if grid.best().scale >= least:
+            break
+    grid.draw(easel)
+    described = [f"{name}: {describe(tablet_map, units=units)}" for name, tablet_map in maps]
+    return easel.scene(title=title, description=" ".join([f"{len(maps)} maps side by side.", *described]))
+
+
+def three_fits(tablet_map: TabletMap) -> list[tuple[str, TabletMap]]:
+    """The same desk under each of the three fits, each under its name; an area that is set is left out of account."""
+    request = replace(tablet_map.request, area_built_mm=None, feel=None, step=None)
+    return [(fit, solve(replace(request, fit=fit))) for fit in FITS]
+
+
+def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
+    """What becomes of a circle on each, in one sentence."""
+    said = [(name, shape_words(tablet_map.figures_on(tablet_map.reference).distortion)) for name, tablet_map in maps]
+    shapes = [value if value == "round" else f"{value} {words.split(':')[0]}" for _, (value, words) in said]
+    if len(set(shapes)) == 1:
+        if len(maps) == 1:
+            return map_title(maps[0][1])
+        turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
+        if len(turning) == 1:
+            return f"Only {_short(turning[0][0])} turns all that is drawn, {turning[0][1]}"
+        return f"A circle comes out {shapes[0]} on {'both' if len(maps) == 2 else f'all {len(maps)}'}"
+    if len(maps) == 2:
+        return f"A circle was {shapes[0]}, and is now {shapes[1]}"
+    oval = [name for (name, _), shape in zip(said, shapes, strict=True) if shape != "round"]
+    if 0 < len(oval) < len(maps):
+        only = oval if len(oval) <= len(maps) / 2 else [name for name, _ in said if name not in oval]
+        what = "oval" if only == oval else "round"
+        return f"Only {' and '.join(map(_short, only))} makes a circle {what}"
+    return f"{len(maps)} maps, and what each makes of a circle"
+
+
+def _tilt_deg(tablet_map: TabletMap) -> float:
+    return tablet_map.figures_on(tablet_map.reference).tilt_deg
+
+
+def _short(name: str) -> str:
+    return shortened(name, 1.0, _NAME_EM)
+
+
+def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstration]) -> str:
+    notes = [
+        "All to one scale"
+        if all(each.to_scale for each in shown)
+        else "Not to scale: the size of a display is not given"
+    ]
+    if any(each.has_ghosts for each in shown):
+        notes.append("dashed: the true shape")
+    hatched = any(
+        tablet_map.summary.area_used_percent < 100 or tablet_map.screen_px != tablet_map.request.desktop.rect_px
+        for _, tablet_map in maps
+    )
+    if hatched:
+        notes.append("hatched: out of use or out of reach")
+    if len(maps) > 1:
+        notes.append(f"in brackets: against {_short(maps[0][0])}")
+    return "  ·  ".join(notes)
+
+
+def _facts(tablet_map: TabletMap, first: TabletMap, units: str, *, turned: bool) -> list[Fact]:
+    now, then = (each.figures_on(each.reference) for each in (tablet_map, first))
+    value, words = shape_words(now.distortion)
+    facts = [Fact("a circle", value if value == "round" else f"{value} {words.split(':')[0]}")]
+
+    def fact(label: str, value: float | None, old: float | None, unit: str, places: int) -> None:
+        if value is None:
+            return
+        change = ""
+        if old is not None and tablet_map is not first and round(value - old, places) != 0:
+            change = f"({number(value - old, places) if value < old else '+' + number(value - old, places)})"
+        facts.append(Fact(label, f"{number(value, places)}{unit}", change))
+
+    fact("scale", tablet_map.summary.scale_factor, first.summary.scale_factor, " ×", 2)
+    fact("angle error", now.distortion.angle_error_deg, then.distortion.angle_error_deg, "°", 1)
+    if turned:
+        fact("all turned by", now.tilt_deg, then.tilt_deg, "°", 1)
+    fact("tablet in use", tablet_map.summary.area_used_percent, first.summary.area_used_percent, " %", 0)
+    fact("screen in reach", tablet_map.summary.screen_used_percent, first.summary.screen_used_percent, " %", 0)
+    area = tablet_map.area_built_mm
+    left, top = bare_length(area.left, units), bare_length(area.top, units)
+    where = f"at {left}, {top}"
+    if tablet_map.area_angle_deg:
+        x, y = (bare_length(each, units) for each in area.centre)
+        where = f"turned {number(tablet_map.area_angle_deg, 1)}° about {x}, {y}"
+    facts.append(Fact("to enter", size(area.width, area.height, units), where))
+    return facts
+
+
+@dataclass(frozen=True, slots=True)
+class _Cells:
+    """How a grid is divided: the scale of its pictures, rows and columns, and where facts and bodies stand in a cell."""
+
+    scale: float
+    rows: int
+    columns: int
+    facts_below: bool
+    arrangement: str
+
+
+class _Grid:
+    """Cells in rows and columns: in each the name, the two bodies and the facts; found so that the scale is largest."""
+
+    def __init__(
+        self, stages: list[Stage], names: list[str], facts: list[list[Fact]], room: Rect, *, named: bool
+    ) -> None:
+        self.stages = stages
+        self.names = names
+        self.named = named
+        self.facts = facts
+        self.room = room
+        self.em = style("label").em_mm
+        if facts and facts[0]:
+            self.key_mm = max(width_mm(fact.words, self.em) for each in facts for fact in each) + 3.0
+            self.facts_wide_mm = max(self._wide(fact) for each in facts for fact in each)
+        else:
+            self.key_mm = self.facts_wide_mm = 0.0
+
+    def _wide(self, fact: Fact) -> float:
+        value = width_mm(fact.value, self.em, bold=True)
+        return self.key_mm + value + (2.0 + width_mm(fact.change, self.em) if fact.change else 0.0)
+
+    @property
+    def _facts_high_mm(self) -> float:
+        return max(map(len, self.facts)) * self.em * LEADING
+
+    @property
+    def _head_mm(self) -> float:
+        return style("heading").em_mm * CAP + NEAR_MM if self.named else 0.0
+
+    def _body(self, rows: int, columns: int, *, facts_below: bool) -> tuple[float, float]:
+        """Width and height that are left for the two bodies in a cell."""
+        wide = (self.room.width - GUTTER_MM * (columns - 1)) / columns
+        high = (self.room.height - GUTTER_MM * (rows - 1)) / rows - self._head_mm
+        if not self.facts[0]:
+            return wide, high
+        if facts_below:
+            return wide, high - self._facts_high_mm - 2 * NEAR_MM
+        return wide - self.facts_wide_mm - 2 * NEAR_MM, high
+
+    def best(self) -> _Cells:
+        """The cells in which the pictures are largest; facts that had to be written smaller count against them."""
+        choices = [_Cells(0.0, 1, len(self.stages), True, ABOVE)]
+        fairness = [0.0]
+        for rows in range(1, len(self.stages) + 1):
+            columns = -(-len(self.stages) // rows)
+            for below in (True, False) if self.facts[0] else (True,):
+                wide, high = self._body(rows, columns, facts_below=below)
+                if wide <= 1 or high <= 1 or (not below and self._facts_high_mm > high):
+                    continue
+                room = wide if below else self.facts_wide_mm
+                fair = min(1.0, room / self.facts_wide_mm) ** 2 if self.facts_wide_mm else 1.0
+                for way in (ABOVE, BESIDE):
+                    scale = min(stage.scale(wide, high, way) for stage in self.stages)
+                    choices.append(_Cells(scale, rows, columns, below, way))
+                    fairness.append(scale * fair)
+        return choices[max(range(len(choices)), key=fairness.__getitem__)]
+
+    def draw(self, easel: Easel) -> None:
+        cells = self.best()
+        wide, high = self._body(cells.rows, cells.columns, facts_below=cells.facts_below)
+        cell_wide = (self.room.width - GUTTER_MM * (cells.columns - 1)) / cells.columns
+        cell_high = (self.room.height - GUTTER_MM * (cells.rows - 1)) / cells.rows
+        heading = style("heading").em_mm
+        em = max(0.75 * heading, min(fitted(name, heading, cell_wide, bold=True) for name in self.names))
+        for index, stage in enumerate(self.stages):
+            row, column = divmod(index, cells.columns)
+            left = self.room.left + column * (cell_wide + GUTTER_MM)
+            top = self.room.top + row * (cell_high + GUTTER_MM)
+            if self.named:
+                name = shortened(self.names[index], em, cell_wide, bold=True)
+                easel.text(name, left, top, "heading", level="top", em_mm=em)
+            body = Rect(left, top + self._head_mm, max(wide, 1.0), max(high, 1.0))
+            stage.draw(easel, stage.places(body, cells.scale, cells.arrangement))
+            if cells.facts_below:
+                self._draw_facts(easel, self.facts[index], left, body.bottom + 2 * NEAR_MM, cell_wide)
+            else:
+                self._draw_facts(easel, self.facts[index], body.right + 2 * NEAR_MM, body.top, self.facts_wide_mm)
+
+    def _draw_facts(self, easel: Easel, facts: list[Fact], x: float, y: float, room_mm: float) -> None:
+        shrink = min(1.0, room_mm / self.facts_wide_mm) if facts else 1.0
+        em = self.em * shrink
+        for index, fact in enumerate(facts):
+            at = y + index * em * LEADING
+            easel.text(fact.words, x, at, "note", level="top", em_mm=em)
+            easel.text(fact.value, x + self.key_mm * shrink, at, "fact", level="top", em_mm=em)
+            if fact.change:
+                after = x + self.key_mm * shrink + width_mm(fact.value, em, bold=True) + 2.0 * shrink
+                easel.text(fact.change, after, at, "note", level="top", em_mm=em)

@@ -1,0 +1,285 @@
+"""The artist's own drawing: a raster picture, an SVG, or strokes recorded as points; read once, drawn under any map.
+
+A drawing has a size of its own (px, or the unit of the file) and is laid into the tablet's area as large as it fits,
+unless its points are in mm and stand where the hand made them.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from warnings import catch_warnings
+
+from mapper.affine import Affine
+from mapper.problems import Problem, RequestError, quoted
+from mapper.rect import Rect
+from profiles.files import read_bounded
+from render.canvas.scene import Look, Outline
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from PIL import Image as PillowImage
+
+__all__ = ["Drawing", "Stroke", "read_drawing"]
+
+# A photograph of a drawing; a drawing program's SVG; an hour of strokes at 200 points a second.
+_LARGEST_RASTER_BYTES = 256 * 1024 * 1024
+_LARGEST_TEXT_BYTES = 64 * 1024 * 1024
+
+#: Share of the area's width or height that stays free on each side of a drawing.
+_MARGIN = 0.04
+
+_HINT = "Give a .png, .jpg, .webp or .svg drawing, or strokes as .csv or .json"
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One path of a drawing, in the drawing's own unit, with its own colours; None takes those of the theme."""
+
+    outline: Outline
+    look: Look | None
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """Either ``raster`` or ``strokes``; ``bounds`` is what it covers, in px or in its own unit.
+
+    ``in_mm``: the numbers of ``strokes`` are mm on the tablet, seen frame, and stay where they are.
+    """
+
+    name: str
+    bounds: Rect
+    raster: PillowImage.Image | None = None
+    strokes: tuple[Stroke, ...] = ()
+    in_mm: bool = False
+
+    def onto_area(self, area_seen_mm: Rect) -> Affine:
+        """From the drawing's own unit to seen mm: as large as fits into the area, centred, with a little air around."""
+        if self.in_mm:
+            return Affine.identity()
+        room_x, room_y = area_seen_mm.width * (1 - 2 * _MARGIN), area_seen_mm.height * (1 - 2 * _MARGIN)
+        scale = min(room_x / self.bounds.width, room_y / self.bounds.height)
+        (from_x, from_y), (to_x, to_y) = self.bounds.centre, area_seen_mm.centre
+        return Affine(scale, 0, to_x - scale * from_x, 0, scale, to_y - scale * from_y)
+
+
+def read_drawing(path: str, *, by_hand: bool = True) -> Drawing:
+    """The drawing at ``path``; the ending of its name says which kind. Raises RequestError for what cannot be read.
+
+    Points that the pad kept hold what the pen did on the screen, in px, and what the hand did on the tablet, in mm;
+    ``by_hand`` says which of them counts.
+    """
+    ending = Path(path).suffix.lower()
+    if ending in {".csv", ".tsv"}:
+        return _of_points(path, *_csv_strokes(path, _text(path)))
+    if ending == ".json":
+        return _of_points(path, *_json_strokes(path, _text(path), by_hand=by_hand))
+    if ending == ".svg":
+        return _read_svg(path)
+    if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
+        return _read_raster(path)
+    raise RequestError(Problem(path, "must be a drawing", f"the ending {quoted(ending)}" if ending else "", _HINT))
+
+
+def _text(path: str) -> str:
+    try:
+        return read_bounded(path, _LARGEST_TEXT_BYTES, "drawing").decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise RequestError(Problem(path, "must be text in UTF-8", "other bytes", _HINT)) from None
+
+
+def _read_raster(path: str) -> Drawing:
+    from PIL import Image, ImageOps, UnidentifiedImageError
+
+    content = read_bounded(path, _LARGEST_RASTER_BYTES, "picture")
+    try:
+        with catch_warnings(action="ignore"), Image.open(io.BytesIO(content)) as opened:
+            if opened.width * opened.height > (Image.MAX_IMAGE_PIXELS or math.inf):
+                must = f"must have at most {(Image.MAX_IMAGE_PIXELS or 0) // 1_000_000} million pixels"
+                raise RequestError(Problem(path, must, f"{opened.width} x {opened.height}"))
+            upright = ImageOps.exif_transpose(opened)
+            if upright.mode.startswith("I"):
+                # 16 bits for each pixel: Pillow's convert would cut instead of scale.
+                upright = upright.point(lambda value: value * (1 / 257)).convert("L")
+            see_through = "A" in upright.getbands() or "transparency" in upright.info
+            picture = upright.convert("RGBA" if see_through else "RGB")
+    except Image.DecompressionBombError as error:
+        raise RequestError(Problem(path, "must not have so many pixels", str(error))) from None
+    except UnidentifiedImageError:
+        raise RequestError(Problem(path, "must be a picture", "something that is none, or is damaged", _HINT)) from None
+    except (OSError, SyntaxError, ValueError) as error:
+        raise RequestError(Problem(path, "must be a whole picture", str(error), _HINT)) from None
+    return Drawing(Path(path).name, Rect(0, 0, picture.width, picture.height), raster=picture)
+
+
+def _read_svg(path: str) -> Drawing:
+    """All shapes of an SVG as paths, with their transforms applied; curves stay curves, arcs become cubics."""
+    from svgelements import SVG
+    from svgelements import Path as SvgPath
+    from svgelements import Shape as SvgShape
+
+    content = read_bounded(path, _LARGEST_TEXT_BYTES, "drawing")
+    try:
+        # At 25.4 user units to the inch a length in mm is its own number.
+        parsed = SVG.parse(io.BytesIO(content), reify=False, ppi=25.4)
+        strokes = []
+        for element in parsed.elements():
+            if isinstance(element, SvgShape) and element.values.get("visibility") != "hidden":
+                drawn = SvgPath(element)
+                # Before the transform, since the library does not carry arcs through a shear as it should.
+                drawn.approximate_arcs_with_cubics()
+                drawn.reify()
+                outline = _outline_of(drawn)
+                if outline.commands:
+                    strokes.append(Stroke(outline, _look_of(drawn)))
+    except (SyntaxError, ValueError, TypeError, AttributeError, KeyError, IndexError, ZeroDivisionError) as error:
+        raise RequestError(Problem(path, "must be an SVG drawing", str(error), _HINT)) from None
+    strokes = [stroke for stroke in strokes if stroke.look is None or stroke.look.fill or stroke.look.line]
+    if not strokes:
+        raise RequestError(
+            Problem(path, "must hold shapes or paths", "none", "Text and pictures in an SVG are not drawn")
+        )
+    return Drawing(Path(path).name, _bounds(path, (stroke.outline for stroke in strokes)), strokes=tuple(strokes))
+
+
+def _outline_of(path: Any) -> Outline:
+    from svgelements import Close, CubicBezier, Line, Move, QuadraticBezier
+
+    commands: list[tuple[Any, ...]] = []
+    for piece in path:
+        if isinstance(piece, Move):
+            commands.append(("M", *_xy(piece.end)))
+        elif isinstance(piece, Close):
+            commands.append(("Z",))
+        elif isinstance(piece, Line):
+            commands.append(("L", *_xy(piece.end)))
+        elif isinstance(piece, CubicBezier):
+            commands.append(("C", *_xy(piece.control1), *_xy(piece.control2), *_xy(piece.end)))
+        elif isinstance(piece, QuadraticBezier):
+            # A quadratic is a cubic whose controls lie two thirds of the way to its one.
+            (x0, y0), (x1, y1), (x2, y2) = _xy(piece.start), _xy(piece.control), _xy(piece.end)
+            one, two = (
+                (x0 + 2 / 3 * (x1 - x0), y0 + 2 / 3 * (y1 - y0)),
+                (x2 + 2 / 3 * (x1 - x2), y2 + 2 / 3 * (y1 - y2)),
+            )
+            commands.append(("C", *one, *two, x2, y2))
+    return Outline(tuple(commands))
+
+
+def _xy(point: Any) -> tuple[float, float]:
+    return float(point.x), float(point.y)
+
+
+# What stands for a gradient or a pattern, which are not drawn: the shape must not vanish with them.
+_FOR_PATTERNS = "#9a9a9a"
+
+
+def _look_of(element: Any) -> Look:
+    def name(paint: Any, written: object) -> str:
+        if isinstance(written, str) and written.strip().startswith("url("):
+            return _FOR_PATTERNS
+        return "" if paint is None or paint.value is None or not paint.alpha else f"#{paint.hexrgb.removeprefix('#')}"
+
+    line = name(element.stroke, element.values.get("stroke"))
+    width = float(element.stroke_width) if line and element.stroke_width is not None else 0.0
+    fill = name(element.fill, element.values.get("fill"))
+    return Look(fill=fill, line=line if width > 0 else "", width=width)
+
+
+def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:
+    outlines = [Outline.line(points) for points in strokes if len(points) > 1]
+    if not outlines:
+        raise RequestError(Problem(path, "must hold at least one stroke of two points", "none", _STROKES_HINT))
+    bounds = _bounds(path, outlines)
+    return Drawing(Path(path).name, bounds, strokes=tuple(Stroke(outline, None) for outline in outlines), in_mm=in_mm)
+
+
+def _bounds(path: str, outlines: Iterable[Outline]) -> Rect:
+    lefts, tops, rights, bottoms = zip(*(outline.bounds for outline in outlines), strict=True)
+    left, top, width, height = min(lefts), min(tops), max(rights) - min(lefts), max(bottoms) - min(tops)
+    largest = max(width, height)
+    if not (largest > 0 and math.isfinite(largest)):
+        raise RequestError(Problem(path, "must cover some ground", "a single point"))
+    # A straight line has no height; a rectangle must.
+    return Rect(left, top, max(width, largest * 1e-3), max(height, largest * 1e-3))
+
+
+_STROKES_HINT = (
+    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), or a JSON list of strokes, "
+    "each a list of [x, y]"
+)
+
+
+def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
+    """Columns ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several; an empty row begins a new one too."""
+    rows = csv.reader(io.StringIO(text), delimiter="\t" if "\t" in text.partition("\n")[0] else ",")
+    heads = [head.strip().lower() for head in next(rows, [])]
+    in_mm = {"x_mm", "y_mm"} <= set(heads)
+    names = ("x_mm", "y_mm") if in_mm else ("x", "y")
+    if not set(names) <= set(heads):
+        raise RequestError(
+            Problem(path, "the first line must name the columns", quoted(",".join(heads)), _STROKES_HINT)
+        )
+    at_x, at_y = heads.index(names[0]), heads.index(names[1])
+    at_stroke = heads.index("stroke") if "stroke" in heads else None
+    strokes: list[list[tuple[float, float]]] = [[]]
+    last: str | None = None
+    for line, row in enumerate(rows, 2):
+        if not any(cell.strip() for cell in row):
+            strokes.append([])
+            continue
+        try:
+            point = (_number(row[at_x]), _number(row[at_y]))
+            stroke = None if at_stroke is None else row[at_stroke].strip()
+        except (ValueError, IndexError):
+            raise RequestError(Problem(f"{path} line {line}", "must hold two numbers", quoted(",".join(row)))) from None
+        if stroke != last:
+            strokes.append([])
+            last = stroke
+        strokes[-1].append(point)
+    return strokes, in_mm
+
+
+def _number(value: Any) -> float:
+    found = math.nan if isinstance(value, bool) else float(value)
+    if not math.isfinite(found):
+        raise ValueError(value)
+    return found
+
+
+def _json_strokes(path: str, text: str, *, by_hand: bool) -> tuple[list[list[tuple[float, float]]], bool]:
+    """``[[[x, y], ...], ...]``, or ``{"unit": "mm", "strokes": [...]}``; a point may also be ``{"x": ..., "y": ...}``.
+
+    A file of the pad holds such a part under ``hand`` beside the strokes on its screen.
+    """
+    try:
+        data = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise RequestError(Problem(path, "must be JSON", str(error), _STROKES_HINT)) from None
+    if by_hand and isinstance(data, dict):
+        data = data.get("hand", data)
+    in_mm = isinstance(data, dict) and data.get("unit") == "mm"
+    strokes = data.get("strokes") if isinstance(data, dict) else data
+    try:
+        read = [[_json_point(point) for point in _points_of(stroke)] for stroke in strokes or ()]
+    except (TypeError, ValueError, KeyError) as error:
+        raise RequestError(Problem(path, "must be a list of strokes", str(error), _STROKES_HINT)) from None
+    return read, in_mm
+
+
+def _points_of(stroke: Any) -> list[Any]:
+    points = stroke["points"] if isinstance(stroke, dict) else stroke
+    if not isinstance(points, list):
+        raise TypeError("a stroke must be a list of points")
+    return points
+
+
+def _json_point(point: Any) -> tuple[float, float]:
+    x, y = (point["x"], point["y"]) if isinstance(point, dict) else point[:2]
+    return _number(x), _number(y)

@@ -1,0 +1,123 @@
+"""What stands around the drawing on every sheet: the title, and the few numbers that matter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.rect import Rect
+from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
+from render.canvas.theme import style
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from render.canvas.scene import Easel
+
+__all__ = [
+    "SHEET_MM",
+    "Figure",
+    "draw_title",
+    "figures_high_mm",
+    "figures_in_a_column",
+    "figures_in_a_row",
+    "margin_mm",
+    "page",
+]
+
+#: The sheet: as wide as a page in landscape, 16:9, as projectors and talks are.
+SHEET_MM = (320.0, 180.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One number that matters, as it is written, and what it counts."""
+
+    value: str
+    words: str
+
+
+def margin_mm(easel: Easel) -> float:
+    """The free edge of a sheet: 13 mm on the usual one, less on a small one."""
+    return min(13.0, 0.045 * max(easel.width_mm, easel.height_mm))
+
+
+def page(easel: Easel) -> Rect:
+    """The sheet without its free edge."""
+    margin = margin_mm(easel)
+    return Rect(margin, margin, easel.width_mm - 2 * margin, easel.height_mm - 2 * margin)
+
+
+def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
+    """The title, in one line where it can be, and under it what was done; returns the room that is left."""
+    em, small = style("title").em_mm, style("subtitle").em_mm
+    shrink = min(1.0, room.width / 220.0 + 0.15)
+    em, small = em * shrink, small * max(shrink, 0.8)
+    lines = [title]
+    if fitted(title, em, room.width, bold=True) < 0.75 * em:
+        lines = wrapped(title, 0.75 * em, room.width, bold=True)
+    em = min(fitted(line, em, room.width, bold=True) for line in lines)
+    y = room.top
+    for line in lines:
+        easel.text(line, room.left, y, "title", level="top", em_mm=em)
+        y += em * LEADING
+    for line in wrapped(subtitle, small, room.width) if subtitle else ():
+        easel.text(line, room.left, y + 0.5, "subtitle", level="top", em_mm=fitted(line, small, room.width))
+        y += small * LEADING
+    y += 6.5 * shrink
+    return Rect(room.left, y, room.width, max(room.bottom - y, 1.0))
+
+
+def _needs(figure: Figure) -> float:
+    return max(width_mm(figure.value, style("number").em_mm, bold=True), width_mm(figure.words, style("note").em_mm))
+
+
+def _row_shrink(figures: Sequence[Figure], room_mm: float) -> float:
+    """How much smaller than usual the lettering of a row must be to fit."""
+    return min(1.0, (room_mm - 6.0 * (len(figures) - 1)) / sum(map(_needs, figures)))
+
+
+def _rows(figures: Sequence[Figure], room_mm: float) -> list[Sequence[Figure]]:
+    """One row, or two where one would have to be tiny."""
+    if len(figures) < 3 or _row_shrink(figures, room_mm) >= 0.72:
+        return [figures]
+    half = (len(figures) + 1) // 2
+    return [figures[:half], figures[half:]]
+
+
+_ROW_MM = 18.5
+
+
+def figures_high_mm(figures: Sequence[Figure], room_mm: float) -> float:
+    """How high the figures stand in rows of ``room_mm``."""
+    rows = _rows(figures, room_mm)
+    return 3.0 + sum(_ROW_MM * max(0.5, _row_shrink(row, room_mm)) for row in rows) - 3.0
+
+
+def figures_in_a_row(easel: Easel, figures: Sequence[Figure], room: Rect) -> None:
+    """The figures along the bottom of ``room``, spread over its width, under a rule."""
+    y = room.bottom - figures_high_mm(figures, room.width)
+    easel.line([(room.left, y), (room.right, y)], "rule")
+    for row in _rows(figures, room.width):
+        shrink = _row_shrink(row, room.width)
+        gap = (room.width - shrink * sum(map(_needs, row))) / max(1, len(row) - 1)
+        x = room.left
+        for figure in row:
+            _draw_figure(easel, figure, x, y + 5.0 * shrink, shrink)
+            x += _needs(figure) * shrink + gap
+        y += _ROW_MM * max(0.5, shrink)
+
+
+def figures_in_a_column(easel: Easel, figures: Sequence[Figure], room: Rect) -> None:
+    """The figures one under the other, to the right of a rule."""
+    easel.line([(room.left - 5, room.top), (room.left - 5, room.bottom)], "rule")
+    step = min(24.0, (room.height + 6.0) / len(figures))
+    for index, figure in enumerate(figures):
+        shrink = min(1.0, room.width / _needs(figure), step / 16.0)
+        _draw_figure(easel, figure, room.left, room.top + index * step, shrink)
+
+
+def _draw_figure(easel: Easel, figure: Figure, x: float, y: float, shrink: float) -> None:
+    em, small = style("number").em_mm * shrink, style("note").em_mm * shrink
+    easel.text(figure.value, x, y, "number", level="top", em_mm=em)
+    easel.text(figure.words, x, y + em * CAP + 3.2 * shrink, "note", level="top", em_mm=small)

@@ -1,0 +1,208 @@
+"""Three figures for the reader in a hurry: the scale as two rulers, the oval as nested outlines, the lost area as a share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from mapper.affine import Affine
+from mapper.rect import Rect
+from mapper.units import MM_PER_INCH
+from render.canvas.lettering import CAP, LEADING, fitted, wrapped
+from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.theme import style
+from render.measures import bare_length, length, shape_words
+from render.pictures.frame import SHEET_MM, draw_title, page
+from render.pictures.preview import describe, map_title, what_was_done
+from render.pictures.probes import nice_step
+from render.words import ROUND_PERCENT, number
+
+if TYPE_CHECKING:
+    from mapper.distortion import Distortion
+    from mapper.mapping.solve import TabletMap
+
+__all__ = ["glance_scene"]
+
+GUTTER_MM = 16.0
+
+# Steps of a ruler, in its unit.
+_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1000.0)
+
+
+def glance_scene(
+    tablet_map: TabletMap, *, units: str = "mm", text: bool = True, size_mm: tuple[float, float] = SHEET_MM
+) -> Scene:
+    """The three figures of one map, in columns, or in rows on a tall sheet.
+
+    ``units``, ``text`` and ``size_mm`` are those of preview.preview_scene. Raises RequestError for an unknown unit.
+    """
+    bare_length(0.0, units)
+    easel = Easel(*size_mm)
+    room = page(easel)
+    title = map_title(tablet_map)
+    if text:
+        room = draw_title(easel, title, what_was_done(tablet_map, units=units), room)
+    glance = _Glance(easel, tablet_map, units, text)
+    if room.width >= 1.2 * room.height:
+        wide = (room.width - 2 * GUTTER_MM) / 3
+        cells = [Rect(room.left + i * (wide + GUTTER_MM), room.top, wide, room.height) for i in range(3)]
+    else:
+        high = (room.height - 2 * GUTTER_MM) / 3
+        cells = [Rect(room.left, room.top + i * (high + GUTTER_MM), room.width, high) for i in range(3)]
+    if text:
+        cells = _draw_words(easel, cells, [glance.ruler_words(), glance.outline_words(), glance.share_words()])
+    for draw, cell in zip((glance.ruler, glance.outlines, glance.share), cells, strict=True):
+        draw(cell)
+    return easel.scene(title=title, description=describe(tablet_map, units=units))
+
+
+def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -> list[Rect]:
+    """A number and what it says at the foot of each cell, all level; returns the room above them."""
+    small = style("note").em_mm
+    em = min(fitted(value, 10.0, cell.width, bold=True) for cell, (value, _) in zip(cells, words, strict=True))
+    lines = [wrapped(told, small, cell.width) for cell, (_, told) in zip(cells, words, strict=True)]
+    high = em * CAP + 3.0 + max(map(len, lines)) * small * LEADING
+    rooms = []
+    for cell, (value, _), told in zip(cells, words, lines, strict=True):
+        y = cell.bottom - high
+        easel.text(value, cell.left, y, "number", level="top", em_mm=em)
+        for index, line in enumerate(told):
+            at = y + em * CAP + 3.0 + index * small * LEADING
+            easel.text(line, cell.left, at, "note", level="top", em_mm=fitted(line, small, cell.width))
+        rooms.append(Rect(cell.left, cell.top, cell.width, max(cell.height - high - 7.0, 1.0)))
+    return rooms
+
+
+class _Glance:
+    def __init__(self, easel: Easel, tablet_map: TabletMap, units: str, text: bool) -> None:
+        self.easel = easel
+        self.map = tablet_map
+        self.units = units
+        self.text = text
+        self.figures = tablet_map.figures_on(tablet_map.reference)
+
+    @property
+    def unit_mm(self) -> float:
+        return 1.0 if self.units == "mm" else MM_PER_INCH
+
+    @property
+    def hand_mm(self) -> float:
+        """A stroke of round length that the area holds."""
+        return nice_step(0.35 * self.map.area_seen_mm.width / self.unit_mm) * self.unit_mm
+
+    # The scale
+
+    def ruler_words(self) -> tuple[str, str]:
+        scale, distortion, hand_mm = self.map.summary.scale_factor, self.figures.distortion, self.hand_mm
+        if scale is None:
+            return "scale unknown", "The size of the display in mm was not given."
+        across = length(hand_mm * distortion.scale_x, self.units)
+        told = f"{length(hand_mm, self.units)} under the hand are {across} on the screen"
+        if (distortion.stretch - 1) * 100 >= ROUND_PERCENT:
+            told += f" across, and {length(hand_mm * distortion.scale_y, self.units)} down"
+        return f"{number(scale, 2)} × as large", f"{told}."
+
+    def ruler(self, room: Rect) -> None:
+        """A stroke under the hand, and the same stroke on the glass, to one scale."""
+        if self.map.summary.scale_factor is None:
+            self._rulers(room, 1.0, 1.0, hatched=True)
+        else:
+            self._rulers(room, self.hand_mm, self.hand_mm * self.figures.distortion.scale_x)
+
+    def _rulers(self, room: Rect, hand_mm: float, glass_mm: float, *, hatched: bool = False) -> None:
+        longest = max(hand_mm, glass_mm)
+        to_sheet = room.width / longest
+        thick = min(15.0, room.height / 5)
+        y = room.top + room.height / 2 - thick - 2.5
+        for long_mm, role, top in ((hand_mm, "hand", y), (glass_mm, "result", y + thick + 5.0)):
+            bar = Rect(room.left, top, long_mm * to_sheet, thick)
+            self.easel.rect(bar, f"{role}-ground" if role == "hand" else "result-fill")
+            self._ticks(bar, long_mm, to_sheet, role)
+            self.easel.rect(bar, "area-edge" if role == "hand" else "screen-edge")
+            if hatched:
+                self.easel.hatch(bar, "spare-hatch")
+            if self.text and not hatched and room.height > 2 * thick + 5.0 + 4 * style("hand-label").em_mm:
+                words = "hand" if role == "hand" else "screen"
+                label = f"{role}-label"
+                em = style(label).em_mm
+                at = top - 1.6 if role == "hand" else top + thick + 1.6 + CAP * em
+                self.easel.text(words, room.left, at, label)
+
+    def _ticks(self, bar: Rect, long_mm: float, to_sheet: float, role: str) -> None:
+        """Marks as on a ruler: the finest step that leaves 0.9 mm of sheet between two, every tenth the longest."""
+        step = next(s for s in _STEPS if s * self.unit_mm * to_sheet >= 0.9 or s == _STEPS[-1]) * self.unit_mm
+        commands: list[tuple[Any, ...]] = []
+        count = int(long_mm / step + 1e-9)
+        for index in range(1, count):
+            high = bar.height * (0.6 if index % 10 == 0 else 0.42 if index % 5 == 0 else 0.25)
+            x = bar.left + index * step * to_sheet
+            commands += [("M", x, bar.top), ("L", x, bar.top + high)]
+        if commands:
+            self.easel.shape(Outline(tuple(commands)), f"{role}-thin")
+
+    # The shape
+
+    def outline_words(self) -> tuple[str, str]:
+        value, words = shape_words(self.figures.distortion)
+        if value == "round":
+            return value, "A drawn circle stays a circle."
+        worst = number(self.figures.distortion.angle_error_deg, 1)
+        told = f"{words.split(':')[0]}; dashed, the true circle. Angles err by up to {worst}°."
+        return value, told[0].upper() + told[1:]
+
+    def outlines(self, room: Rect) -> None:
+        """The true circle and what it became, one inside the other."""
+        distortion = self.figures.distortion
+        is_round = shape_words(distortion)[0] == "round"
+        x, y = room.centre
+        radius = 0.47 * min(room.width / self._extent(distortion)[0], room.height / self._extent(distortion)[1])
+        to_sheet = self._shape(distortion, radius, x, y)
+        circle = Outline.circle(0, 0, 1)
+        ghost = Affine(radius, 0, x, 0, radius, y)
+        self.easel.shape(circle.through(to_sheet), "result-fill")
+        if not is_round:
+            self.easel.shape(circle.through(ghost), "ghost-fill")
+        self.easel.shape(circle.through(to_sheet), "result")
+        if not is_round:
+            self.easel.shape(circle.through(ghost), "ghost")
+
+    def _shape(self, distortion: Distortion, radius: float, x: float, y: float) -> Affine:
+        """The unit circle to the ellipse it becomes: the true circle's radius in its shorter direction."""
+        axis = distortion.longer_axis_deg or 0.0
+        turn, back = Affine.rotation_about(axis, 0, 0), Affine.rotation_about(-axis, 0, 0)
+        return Affine(1, 0, x, 0, 1, y) @ turn @ Affine(radius * distortion.stretch, 0, 0, 0, radius, 0) @ back
+
+    def _extent(self, distortion: Distortion) -> tuple[float, float]:
+        """Width and height of the ellipse, in diameters of the true circle."""
+        shape = self._shape(distortion, 1.0, 0.0, 0.0)
+        return (shape.a**2 + shape.b**2) ** 0.5, (shape.d**2 + shape.e**2) ** 0.5
+
+    # The share
+
+    def share_words(self) -> tuple[str, str]:
+        summary = self.map.summary
+        used, reached = (f"{number(share, 1)} %" for share in (summary.area_used_percent, summary.screen_used_percent))
+        if summary.screen_used_percent < 100:
+            told = f"The pen reaches {reached} of the screen, and uses {used} of the tablet."
+            return f"{number(100 - summary.screen_used_percent, 1)} % out of reach", told
+        lost = 100 - summary.area_used_percent
+        told = f"{used} of the tablet is used, and all of the screen."
+        return f"{number(lost, 1)} % unused" if lost > 0.05 else "all in use", told
+
+    def share(self, room: Rect) -> None:
+        """The tablet with the part that is used, or the screen with the part that is reached."""
+        if self.map.summary.screen_used_percent < 100:
+            whole, part, inside, edge = self.map.target_px, Outline.rect(self.map.screen_px), "reach", "screen-edge"
+            pitch = self.map.reference.mm_per_px or (1.0, 1.0)
+        else:
+            whole, pitch, inside, edge = self.map.request.tablet.active_seen_mm, (1.0, 1.0), "hand-ground", "area-edge"
+            part = Outline.line(self.map.area_corners_seen_mm, closed=True)
+        scale = min(room.width / (whole.width * pitch[0]), room.height / (whole.height * pitch[1]))
+        wide, high = whole.width * pitch[0] * scale, whole.height * pitch[1] * scale
+        x, y = room.centre
+        box = Rect(x - wide / 2, y - high / 2, wide, high)
+        outline = part.through(Affine.between(whole, box))
+        self.easel.rect(box, "spare")
+        self.easel.hatch(box, "spare-hatch")
+        self.easel.shape(outline, inside)
+        self.easel.shape(outline, edge)
+        self.easel.rect(box, "frame")

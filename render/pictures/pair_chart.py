@@ -1,0 +1,261 @@
+"""The chart of pairs: a lane for each tablet, the scale factor along it, and the comfortable band across all lanes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.choosing.pairing import Pair, pair
+from mapper.choosing.recommended import PRACTICE
+from mapper.problems import Problem, RequestError
+from mapper.rect import Rect
+from render.canvas.lettering import fitted, width_mm
+from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.theme import style
+from render.measures import size
+from render.reports.pairs import FEEL, diagonal_inches, tablet_name
+from render.words import number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.choosing.recommended import Band
+    from mapper.desk import Display, Tablet
+
+__all__ = ["MOST_TABLETS", "pair_chart_scene"]
+
+#: More lanes than this no longer read in three seconds.
+MOST_TABLETS = 24
+
+WIDE_MM = 320.0
+MARGIN_MM = 13.0
+# The column with the tablets, and the gap after it.
+NAMES_MM = 72.0
+DOT_MM = 2.1
+# A lane without labels, and what each level of labels adds to it.
+LANE_MM, LEVEL_MM = 15.0, 4.4
+TICKS = (0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0)
+# The axis always shows these, and no more than those.
+LEAST_RANGE, MOST_RANGE = (1.0, 6.0), (0.4, 20.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Dot:
+    """One pair on its lane: ``name`` is empty where there was no room; ``level`` counts up from the lane, below it from -1."""
+
+    pair: Pair
+    x_mm: float
+    name: str
+    name_x_mm: float
+    level: int
+
+
+def pair_chart_scene(tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None) -> Scene:
+    """The chart of all ``tablets`` with all ``displays``; ``use`` says what ``band`` is for, None for one of the user's own.
+
+    Raises RequestError where there are more than MOST_TABLETS tablets, or no display's size is known.
+    """
+    if len(tablets) > MOST_TABLETS:
+        raise RequestError(
+            Problem("--picture", f"shows at most {MOST_TABLETS} tablets", f"{len(tablets)}", "Chart a part of the list")
+        )
+    sized = [display for display in displays if display.width_mm is not None]
+    if not sized:
+        raise RequestError(
+            Problem(
+                "--picture",
+                "needs the size of a display for a scale factor",
+                "none",
+                'Type for example "27in 2560x1440"',
+            )
+        )
+    lanes = [[pair(tablet, display) for display in sized] for tablet in tablets]
+    return _Chart(lanes, band, use, [display.label for display in displays if display.width_mm is None]).scene()
+
+
+class _Chart:
+    def __init__(self, lanes: list[list[Pair]], band: Band, use: str | None, unsized: list[str]) -> None:
+        self.band = band
+        self.use = use
+        self.unsized = unsized
+        scales = [each.scale_factor for lane in lanes for each in lane if each.scale_factor is not None]
+        low = max(MOST_RANGE[0], min(LEAST_RANGE[0], *scales, band.low) / 1.06)
+        high = min(MOST_RANGE[1], max(LEAST_RANGE[1], *scales, band.high) * 1.06)
+        self.low, self.high = math.log(low), math.log(high)
+        self.left, self.right = MARGIN_MM + NAMES_MM, WIDE_MM - MARGIN_MM
+        self.names = _short_names([each.display for each in lanes[0]])
+        self.lanes = [self._dots(lane) for lane in lanes]
+        self.inside = sum(band.side(scale) == "inside" for scale in scales)
+        self.count = len(scales)
+
+    def x_of(self, scale: float) -> float:
+        """Where a scale factor lies on the sheet; what is beyond the axis lies at its end."""
+        along = (math.log(scale) - self.low) / (self.high - self.low)
+        return self.left + min(1.0, max(0.0, along)) * (self.right - self.left)
+
+    def title(self) -> str:
+        purpose = f" for {self.use}" if self.use else " in your band"
+        pairs = "1 pair is" if self.count == 1 else f"{self.count} pairs are"
+        if self.inside == self.count:
+            return f"The {pairs} comfortable{purpose}" if self.count == 1 else f"All {pairs} comfortable{purpose}"
+        return (
+            f"{self.inside or 'None'} of {self.count} pairs {'is' if self.inside < 2 else 'are'} comfortable{purpose}"
+        )
+
+    def scene(self) -> Scene:
+        tops, heights = [], []
+        y = 42.0
+        for lane in self.lanes:
+            up = max((dot.level for dot in lane if dot.name), default=0)
+            down = -min((dot.level for dot in lane if dot.name), default=0)
+            tops.append(y + max(up - 1, 0) * LEVEL_MM)
+            heights.append(LANE_MM + (max(up - 1, 0) + max(down, 0)) * LEVEL_MM)
+            y += heights[-1]
+        bottom = y
+        easel = Easel(WIDE_MM, bottom + 20.0 + (5.0 if self.unsized else 0.0))
+        self._draw_head(easel)
+        self._draw_axis(easel, 39.0, bottom)
+        biggest = max(max(lane[0].pair.tablet.width_mm, lane[0].pair.tablet.height_mm) for lane in self.lanes)
+        for lane, top in zip(self.lanes, tops, strict=True):
+            self._draw_lane(easel, lane, top + LANE_MM / 2 + 1.0, 20.0 / biggest)
+        self._draw_foot(easel, bottom)
+        return easel.scene(title=self.title(), description=self._description())
+
+    def _dots(self, lane: list[Pair]) -> list[_Dot]:
+        """The dots of one lane, with labels where they find room: the comfortable ones choose first."""
+        em = style("label").em_mm
+        middle = math.sqrt(self.band.low * self.band.high)
+        order = sorted(lane, key=lambda each: abs(math.log((each.scale_factor or 1.0) / middle)))
+        taken: dict[int, list[tuple[float, float]]] = {}
+        dots = []
+        for each in order:
+            x, name = self.x_of(each.scale_factor or 1.0), self.names[each.display.label]
+            half = width_mm(name, em, bold=True) / 2 + 1.0
+            centre = self._name_x(x, half, self.band.side(each.scale_factor or 1.0))
+            level = next(
+                (
+                    level
+                    for level in (1, -1, 2, -2)
+                    if all(centre + half <= low or centre - half >= high for low, high in taken.get(level, []))
+                ),
+                0,
+            )
+            if level:
+                taken.setdefault(level, []).append((centre - half, centre + half))
+            dots.append(_Dot(each, x, name if level else "", centre, level))
+        return dots
+
+    def _name_x(self, x: float, half: float, side: str) -> float:
+        """The middle of a label near ``x``: on its own side of the band's edges, and not off the sheet."""
+        low, high = self.x_of(self.band.low), self.x_of(self.band.high)
+        if side == "inside" and high - low >= 2 * half:
+            return min(max(x, low + half), high - half)
+        if side == "below":
+            x = min(x, low - half)
+        elif side == "above":
+            x = max(x, high + half)
+        return min(max(x, self.left + half - 4.0), WIDE_MM - 4.0 - half)
+
+    def _draw_head(self, easel: Easel) -> None:
+        room = WIDE_MM - 2 * MARGIN_MM
+        title = self.title()
+        em = fitted(title, style("title").em_mm, room, bold=True)
+        easel.text(title, MARGIN_MM, MARGIN_MM, "title", level="top", em_mm=em)
+        words = "Scale factor: how much larger a stroke is on the screen than under the hand, the area locked to the display's proportions."
+        em = fitted(words, style("subtitle").em_mm, room)
+        easel.text(words, MARGIN_MM, MARGIN_MM + 9.5, "subtitle", level="top", em_mm=em)
+
+    def _draw_axis(self, easel: Easel, top: float, bottom: float) -> None:
+        low, high = self.x_of(self.band.low), self.x_of(self.band.high)
+        easel.rect(Rect(low, top, max(high - low, 0.5), bottom - top), "band")
+        label = f"comfortable: {number(self.band.low)} to {number(self.band.high)}"
+        half = width_mm(label, style("hand-label").em_mm, bold=True) / 2
+        centre = min(max((low + high) / 2, self.left + half), self.right - half)
+        easel.text(label, centre, top - 3.0, "hand-label", anchor="middle")
+        for words, x, anchor, room in (
+            (FEEL["below"], self.left, "start", centre - half - self.left),
+            (FEEL["above"], self.right, "end", self.right - centre - half),
+        ):
+            arrowed = f"\N{LEFTWARDS ARROW} {words}" if anchor == "start" else f"{words} \N{RIGHTWARDS ARROW}"
+            if width_mm(arrowed, style("note").em_mm) + 3 <= room:
+                easel.text(arrowed, x, top - 3.0, "note", anchor=anchor)
+        ticks = [tick for tick in TICKS if self.low <= math.log(tick) <= self.high]
+        for tick in ticks:
+            x = self.x_of(tick)
+            easel.line([(x, top), (x, bottom)], "lane-rule")
+            easel.text(number(tick), x, bottom + 2.5, "note", anchor="middle", level="top")
+        for edge in (low, high):
+            easel.line([(edge, top), (edge, bottom)], "band-edge")
+
+    def _draw_lane(self, easel: Easel, lane: list[_Dot], y: float, scale: float) -> None:
+        tablet = lane[0].pair.tablet
+        seen = tablet.active_seen_mm
+        easel.line([(self.left, y), (self.right, y)], "rule")
+        wide, high = seen.width * scale, seen.height * scale
+        fit = min(1.0, (LANE_MM - 2.0) / high)
+        plate = Rect(MARGIN_MM + 10.0 - wide * fit / 2, y - high * fit / 2, wide * fit, high * fit)
+        easel.rect(plate, "plate", radius=0.6)
+        x, room = MARGIN_MM + 24.0, NAMES_MM - 30.0
+        called = tablet.label and tablet.label != tablet_name(tablet)
+        lost = sorted({round(dot.pair.area_lost_percent) for dot in lane})
+        share = f"{lost[0]} %" if len(lost) == 1 else f"{lost[0]} to {lost[-1]} %"
+        words = [*([tablet.label] if called else []), size(seen.width, seen.height), f"{share} of it lost"]
+        down = y - 2.35 * (len(words) - 1.0)
+        for at, line in enumerate(words):
+            role = "note" if at else "heading"
+            em = max(fitted(line, style(role).em_mm * (0.92 if at else 1.0), room, bold=not at), 2.2)
+            easel.text(line, x, down, role, level="middle", em_mm=em)
+            down += 4.7
+        for dot in reversed(lane):
+            inside = self.band.side(dot.pair.scale_factor or 1.0) == "inside"
+            easel.shape(Outline.circle(dot.x_mm, y, DOT_MM if inside else DOT_MM * 0.8), "dot" if inside else "dot-out")
+            if dot.name:
+                role = "hand-label" if inside else "note"
+                away = 3.2 + (abs(dot.level) - 1) * LEVEL_MM
+                above = dot.level > 0
+                base, level = (y - away, "base") if above else (y + away, "top")
+                easel.text(dot.name, dot.name_x_mm, base, role, anchor="middle", level=level)
+
+    def _draw_foot(self, easel: Easel, bottom: float) -> None:
+        rule = self.use is not None and self.band.source == PRACTICE
+        origin = f"a rule of thumb for {self.use} ({PRACTICE})" if rule else "your own"
+        lines = [
+            f"Filled dots are comfortable pairs. The band is {origin}; what you can draw with all day is right.",
+        ]
+        if self.unsized:
+            more = f" and {len(self.unsized) - 4} more" if len(self.unsized) > 4 else ""
+            lines.append(f"Without a size, so without a scale: {', '.join(self.unsized[:4])}{more}.")
+        y = bottom + 11.0
+        for line in lines:
+            em = fitted(line, style("note").em_mm, WIDE_MM - 2 * MARGIN_MM)
+            easel.text(line, MARGIN_MM, y, "note", level="top", em_mm=em)
+            y += 5.0
+
+    def _description(self) -> str:
+        sentences = [f"{self.title()}, scale factors of {number(self.band.low)} to {number(self.band.high)}."]
+        for lane in self.lanes:
+            tablet = lane[0].pair.tablet
+            told = (
+                f"{dot.pair.display.label} {number(dot.pair.scale_factor or 0.0)} ({FEEL[self.band.side(dot.pair.scale_factor or 0.0)]})"
+                for dot in sorted(lane, key=lambda dot: dot.pair.scale_factor or 0.0)
+            )
+            sentences.append(
+                f"{tablet.label or 'tablet'}, {size(tablet.width_mm, tablet.height_mm)}: {', '.join(told)}."
+            )
+        return " ".join(sentences)
+
+
+def _short_names(displays: list[Display]) -> dict[str, str]:
+    """A short name for each display: what a person called it, or its diagonal where that tells it from the others."""
+    inches = {
+        display.label: f"{number(diagonal_inches(display.width_mm, display.height_mm) or 0.0, 1)} in"
+        for display in displays
+    }
+    names = {}
+    for display in displays:
+        called_by_size = display.label.endswith(" px")
+        alone = list(inches.values()).count(inches[display.label]) == 1
+        name = inches[display.label] if called_by_size and alone else display.label.removesuffix(" px")
+        names[display.label] = name if len(name) <= 22 else f"{name[:21]}\N{HORIZONTAL ELLIPSIS}"
+    return names

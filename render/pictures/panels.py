@@ -1,0 +1,352 @@
+"""The two things that every picture shows: the tablet under the hand, and the screens that answer it.
+
+The hand's side is drawn in desk mm: the seen frame, turned about the tablet's centre where the tablet lies askew, so
+that what the artist draws upright is upright. The screens' side is in glass mm. Both go to the sheet with one scale, so
+that what looks larger is larger.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from mapper.affine import Affine
+from mapper.mapping.slant import turned_extent
+from mapper.rect import Rect
+from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
+from render.canvas.scene import Look, Outline
+from render.canvas.theme import style
+from render.pictures.glass import Pane, arrange, bezel_mm
+from render.pictures.probes import Probe, grid, grid_step_mm, probe
+from render.words import ROUND_PERCENT
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+    from render.canvas.scene import Easel
+    from render.pictures.drawing import Drawing
+
+__all__ = ["DEFAULT_PROBES", "Demonstration", "draw_drawing", "draw_screens", "draw_tablet", "grown"]
+
+#: The rim of a tablet around its active area; invented, as no map depends on it.
+PLATE_MM = 9.0
+
+DEFAULT_PROBES = ("grid", "circle")
+
+# A part of the area that is this much smaller than the largest is a sliver.
+_SLIVER = 0.2
+
+# Images on the sheet: fine enough for a projector, small enough for a page.
+_DOTS_PER_SHEET_MM = 6.0
+_MOST_DOTS = 2400
+
+
+def grown(rect: Rect, by: float) -> Rect:
+    """``rect`` with ``by`` more on every side."""
+    return Rect(rect.left - by, rect.top - by, rect.width + 2 * by, rect.height + 2 * by)
+
+
+@dataclass(frozen=True, slots=True)
+class Demonstration:
+    """One map and what is drawn under the hand to show it.
+
+    ``probes``: display label to the shapes in its middle, desk mm; their size is the same for every display, so that a
+    display which makes things larger shows it. ``step_mm``: the grid's, None for no grid. ``panes``: the displays on
+    the glass.
+    """
+
+    tablet_map: TabletMap
+    panes: tuple[Pane, ...]
+    step_mm: float | None
+    probes: dict[str, tuple[Probe, ...]]
+    drawing: Drawing | None = field(default=None)
+
+    @classmethod
+    def of(
+        cls, tablet_map: TabletMap, *, probes: tuple[str, ...] = DEFAULT_PROBES, drawing: Drawing | None = None
+    ) -> Demonstration:
+        """What ``probes`` (names, see probes.PROBES) and ``drawing`` are under the hand for this map.
+
+        Raises RequestError for an unknown name.
+        """
+        area, screen = tablet_map.area_seen_mm, tablet_map.screen_px
+        # A screen of unknown size is drawn two and a half times as large as the area: a usual feel, and said to be no scale.
+        panes = arrange(tablet_map.request.desktop, assumed_mm_per_px=2.5 * area.width / screen.width)
+        to_area, to_desk = Affine.between(screen, area), _area_to_desk(tablet_map)
+        parts = {
+            display.label: to_area.rect(part)
+            for display in tablet_map.reached
+            if (part := display.rect_px.overlap(screen))
+        }
+        sides = {label: min(part.width, part.height) for label, part in parts.items()}
+        # A display of which the pen reaches no more than a sliver would make all shapes tiny: it has none.
+        least = _SLIVER * max(sides.values(), default=0.0)
+        parts = {label: part for label, part in parts.items() if sides[label] >= least}
+        radius = 0.36 * min((sides[label] for label in parts), default=1.0)
+        shapes = tuple(name for name in probes if name != "grid")
+        return cls(
+            tablet_map,
+            panes,
+            grid_step_mm(area) if "grid" in probes else None,
+            {
+                label: tuple(probe(name, *to_desk.point(*part.centre), radius) for name in shapes)
+                for label, part in parts.items()
+            },
+            drawing,
+        )
+
+    @property
+    def to_scale(self) -> bool:
+        """Whether the sizes of all displays are known."""
+        return all(pane.size_known for pane in self.panes)
+
+    @property
+    def seen_to_desk(self) -> Affine:
+        """Seen mm to desk mm: the slant, about the middle of the active area."""
+        return _seen_to_desk(self.tablet_map)
+
+    @property
+    def area_corners_desk_mm(self) -> tuple[tuple[float, float], ...]:
+        """The corners of the area as it lies on the desk."""
+        corners = self.tablet_map.area_seen_mm.corners
+        if not self.tablet_map.request.tablet.slant_deg:
+            return corners
+        return tuple(_area_to_desk(self.tablet_map).point(x, y) for x, y in corners)
+
+    def stays_round(self, pane: Pane) -> bool:
+        """Whether a circle comes out round on this display, so far as anybody could see."""
+        stretch = self.tablet_map.figures_on(pane.display).distortion.stretch
+        return (stretch - 1) * 100 < ROUND_PERCENT
+
+    @property
+    def all_round(self) -> bool:
+        """The same for every display reached."""
+        return all(self.stays_round(pane) for pane in self.panes if pane.display in self.tablet_map.reached)
+
+    @property
+    def has_ghosts(self) -> bool:
+        """Whether some true shape is drawn beside what a drawn one became."""
+        shapes = any(not shape.thin for shapes in self.probes.values() for shape in shapes)
+        return not self.all_round and (shapes or self.drawing is not None)
+
+    def desk_mm_to_glass_mm(self, pane: Pane) -> Affine:
+        """What the hand does, on the glass of one display."""
+        to_px = self.tablet_map.seen_mm_to_desktop_px
+        if self.tablet_map.request.tablet.slant_deg:
+            to_px @= ~self.seen_to_desk
+        return pane.px_to_glass_mm @ to_px
+
+    def true_to_glass_mm(self, pane: Pane, shape: Probe) -> Affine:
+        """Desk mm to glass mm as if shapes stayed true: about the same point, as large as the map is in its shorter direction."""
+        x, y = shape.about
+        there_x, there_y = self.desk_mm_to_glass_mm(pane).point(x, y)
+        scale = self.tablet_map.figures_on(pane.display).distortion.shortest
+        if not self.tablet_map.figures_on(pane.display).size_known:
+            scale *= pane.px_to_glass_mm.a
+        return Affine(scale, 0, there_x - scale * x, 0, scale, there_y - scale * y)
+
+    def drawing_to_desk_mm(self) -> Affine:
+        """The drawing's own unit to desk mm: laid into the largest upright part of the area with its proportions."""
+        assert self.drawing is not None
+        area, tilt_deg = self.tablet_map.area_seen_mm, _tilt_deg(self.tablet_map)
+        across, down = turned_extent(area.width, area.height, tilt_deg) if tilt_deg else (area.width, area.height)
+        shrink = min(area.width / across, area.height / down)
+        x, y = _area_to_desk(self.tablet_map).point(*area.centre)
+        width, height = area.width * shrink, area.height * shrink
+        placed = self.drawing.onto_area(Rect(x - width / 2, y - height / 2, width, height))
+        return self.seen_to_desk @ placed if self.drawing.in_mm else placed
+
+    def tablet_body_mm(self) -> Rect:
+        """The box around the tablet with its rim, desk frame."""
+        plate = grown(self.tablet_map.request.tablet.active_seen_mm, PLATE_MM)
+        if not self.tablet_map.request.tablet.slant_deg:
+            return plate
+        return self.seen_to_desk.rect(plate)
+
+    def screens_body_mm(self) -> Rect:
+        """The box around all displays with their bezels, glass frame."""
+        return Rect.enclosing(*(grown(pane.rect_mm, bezel_mm(pane.display)) for pane in self.panes))
+
+
+def _tilt_deg(tablet_map: TabletMap) -> float:
+    """How far the area lies turned on the desk: 0 where it makes up for the slant, or there is none."""
+    return tablet_map.request.tablet.slant_deg + tablet_map.area_angle_deg
+
+
+def _seen_to_desk(tablet_map: TabletMap) -> Affine:
+    tablet = tablet_map.request.tablet
+    if not tablet.slant_deg:
+        return Affine.identity()
+    return Affine.rotation_about(tablet.slant_deg, *tablet.active_seen_mm.centre)
+
+
+def _area_to_desk(tablet_map: TabletMap) -> Affine:
+    """From the area as a plain rectangle, seen frame, to where it lies on the desk."""
+    if not tablet_map.area_angle_deg:
+        return _seen_to_desk(tablet_map)
+    turned = Affine.rotation_about(tablet_map.area_angle_deg, *tablet_map.area_seen_mm.centre)
+    return _seen_to_desk(tablet_map) @ turned
+
+
+def draw_tablet(easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine) -> None:
+    """The tablet as the artist sees it: what is out of use hatched, the area with what is drawn on it."""
+    tablet_map = shown.tablet_map
+    tablet = tablet_map.request.tablet
+    active = tablet.active_seen_mm
+    scale = desk_mm_to_sheet.a
+    to_sheet = desk_mm_to_sheet @ shown.seen_to_desk
+    easel.shape(Outline.rounded(grown(active, PLATE_MM), 6).through(to_sheet), "plate")
+    if tablet_map.area_seen_mm != active:
+        easel.shape(Outline.rect(active).through(to_sheet), "spare")
+        easel.hatch(Rect(active.left, active.top, active.width, active.height), "spare-hatch", through=to_sheet)
+    corners = shown.area_corners_desk_mm
+    area = Outline.line(corners, closed=True).through(desk_mm_to_sheet)
+    probes = [shape for shapes in shown.probes.values() for shape in shapes]
+    easel.shape(area, "hand-ground")
+    for shape in probes:
+        if shape.closed:
+            easel.shape(shape.outline.through(desk_mm_to_sheet), "hand-fill")
+    if shown.drawing is not None:
+        draw_drawing(easel, shown, desk_mm_to_sheet, "hand", None)
+    if shown.step_mm is not None:
+        easel.shape(grid(corners, shown.step_mm).through(desk_mm_to_sheet), "hand-grid")
+    easel.shape(area, "area-edge")
+    for shape in probes:
+        easel.shape(shape.outline.through(desk_mm_to_sheet), "hand-thin" if shape.thin else "hand")
+    if tablet.turn_deg:
+        _mark_built_top(easel, shown, to_sheet, scale)
+
+
+def _mark_built_top(easel: Easel, shown: Demonstration, seen_mm_to_sheet: Affine, scale: float) -> None:
+    """A small triangle outside the rim, at the middle of the edge that was the top as built."""
+    tablet = shown.tablet_map.request.tablet
+    to_sheet = seen_mm_to_sheet @ tablet.built_to_seen
+    x, y = to_sheet.point(tablet.width_mm / 2, -PLATE_MM)
+    out_x, out_y = (value / scale for value in to_sheet.vector(0.0, -1.0))
+    along_x, along_y = (value / scale for value in to_sheet.vector(1.0, 0.0))
+    easel.polygon(
+        [
+            (x + out_x * 3.4, y + out_y * 3.4),
+            (x + out_x * 1.0 + along_x * 1.6, y + out_y * 1.0 + along_y * 1.6),
+            (x + out_x * 1.0 - along_x * 1.6, y + out_y * 1.0 - along_y * 1.6),
+        ],
+        "arrow-head",
+    )
+
+
+def draw_screens(
+    easel: Easel,
+    shown: Demonstration,
+    glass_mm_to_sheet: Affine,
+    *,
+    named: bool | None = None,
+    ground: str = "glass",
+) -> None:
+    """All displays: what is out of reach hatched, and on what is reached all that was drawn as it comes out.
+
+    ``named`` says whether each display bears its name; None that it does where there are several. ``ground`` is the
+    role of what is reached.
+    """
+    tablet_map = shown.tablet_map
+    scale = glass_mm_to_sheet.a
+    sheets = [glass_mm_to_sheet.rect(pane.rect_mm) for pane in shown.panes]
+    for pane, on_sheet in zip(shown.panes, sheets, strict=True):
+        easel.rect(grown(on_sheet, max(bezel_mm(pane.display) * scale, 0.5)), "bezel", radius=3 * scale)
+    reached = {display.label for display in tablet_map.reached}
+    for pane, on_sheet in zip(shown.panes, sheets, strict=True):
+        part_px = pane.display.rect_px.overlap(tablet_map.screen_px) if pane.display.label in reached else None
+        if part_px != pane.display.rect_px:
+            easel.rect(on_sheet, "spare")
+            easel.hatch(on_sheet, "spare-hatch")
+        if part_px is not None:
+            _draw_reached(easel, shown, pane, part_px, glass_mm_to_sheet, ground=ground)
+        if named if named is not None else len(shown.panes) > 1:
+            _draw_label(easel, pane.display.label, on_sheet)
+
+
+def _draw_reached(
+    easel: Easel, shown: Demonstration, pane: Pane, part_px: Rect, glass_mm_to_sheet: Affine, *, ground: str
+) -> None:
+    """The part of one display that the pen reaches: all that was drawn, as it comes out there."""
+    part = (glass_mm_to_sheet @ pane.px_to_glass_mm).rect(part_px)
+    to_sheet = glass_mm_to_sheet @ shown.desk_mm_to_glass_mm(pane)
+    easel.rect(part, ground)
+    probes = shown.probes.get(pane.display.label, ())
+    ghosts = not shown.stays_round(pane)
+    for shape in probes:
+        if shape.closed:
+            easel.shape(shape.outline.through(to_sheet), "result-fill", clip=part)
+            if ghosts:
+                true = glass_mm_to_sheet @ shown.true_to_glass_mm(pane, shape)
+                easel.shape(shape.outline.through(true), "ghost-fill", clip=part)
+    if shown.drawing is not None:
+        draw_drawing(easel, shown, to_sheet, "result", part)
+        if ghosts:
+            _draw_true_frame(easel, shown, pane, glass_mm_to_sheet, part)
+    if shown.step_mm is not None:
+        easel.shape(grid(shown.area_corners_desk_mm, shown.step_mm).through(to_sheet), "result-grid", clip=part)
+    easel.rect(part, "screen-edge")
+    for shape in probes:
+        easel.shape(shape.outline.through(to_sheet), "result-thin" if shape.thin else "result", clip=part)
+        if ghosts and not shape.thin:
+            true = glass_mm_to_sheet @ shown.true_to_glass_mm(pane, shape)
+            easel.shape(shape.outline.through(true), "ghost", clip=part)
+
+
+def draw_drawing(easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine, role: str, clip: Rect | None) -> None:
+    """The artist's own drawing on its paper; strokes without colours of their own take those of ``role``."""
+    drawing = shown.drawing
+    assert drawing is not None
+    to_sheet = desk_mm_to_sheet @ shown.drawing_to_desk_mm()
+    if any(stroke.look for stroke in drawing.strokes) or drawing.raster is not None:
+        paper = Outline.rect(drawing.bounds).through(to_sheet)
+        easel.shape(paper, "paper-fill", clip=clip)
+        if drawing.raster is not None:
+            _draw_raster(easel, drawing, to_sheet, clip)
+        easel.shape(paper, "paper-edge", clip=clip)
+    # A pen's width goes with the size of what it draws.
+    grow = math.sqrt(abs(to_sheet.determinant))
+    for stroke in drawing.strokes:
+        outline = stroke.outline.through(to_sheet)
+        if stroke.look is None:
+            easel.shape(outline, f"{role}-thin", clip=clip)
+        else:
+            look = Look(stroke.look.fill, stroke.look.line, stroke.look.width * grow)
+            easel.shape(outline, "drawing", clip=clip, look=look)
+
+
+def _draw_true_frame(easel: Easel, shown: Demonstration, pane: Pane, glass_mm_to_sheet: Affine, part: Rect) -> None:
+    """Where the drawing would lie if shapes stayed true: dashed, about the same middle."""
+    assert shown.drawing is not None
+    to_desk = shown.drawing_to_desk_mm()
+    about = to_desk.point(*shown.drawing.bounds.centre)
+    frame = Outline.rect(shown.drawing.bounds).through(to_desk)
+    true = shown.true_to_glass_mm(pane, Probe("frame", frame, about))
+    easel.shape(frame.through(glass_mm_to_sheet @ true), "ghost", clip=part)
+
+
+def _draw_raster(easel: Easel, drawing: Drawing, to_sheet: Affine, clip: Rect | None) -> None:
+    from render.pictures.warp import resized, warped
+
+    assert drawing.raster is not None
+    box = to_sheet.rect(drawing.bounds)
+    dots = min(_DOTS_PER_SHEET_MM, _MOST_DOTS / max(box.width, box.height))
+    width_px, height_px = max(1, round(box.width * dots)), max(1, round(box.height * dots))
+    if to_sheet.b == 0 == to_sheet.d:
+        easel.image(resized(drawing.raster, width_px, height_px), box, clip=clip)
+        return
+    to_dots = Affine.between(box, Rect(0, 0, width_px, height_px)) @ to_sheet
+    easel.image(warped(drawing.raster.convert("RGBA"), to_dots, width_px, height_px), box, clip=clip)
+
+
+def _draw_label(easel: Easel, label: str, on_sheet: Rect) -> None:
+    """The name of a display in its upper left corner, on a ground of its own so that no line runs through it."""
+    em = style("label").em_mm
+    room = on_sheet.width - 2.4
+    em = max(0.6 * em, fitted(label, em, room))
+    label = shortened(label, em, room)
+    high = em * (CAP + DESCENT)
+    if not label or high > on_sheet.height / 2:
+        return
+    easel.rect(Rect(on_sheet.left, on_sheet.top, width_mm(label, em) + 2.4, high + 1.0), "glass")
+    easel.text(label, on_sheet.left + 1.2, on_sheet.top + 0.9, "label", level="top", em_mm=em)

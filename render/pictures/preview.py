@@ -1,0 +1,233 @@
+"""One map as one picture: the tablet and the screen to one physical scale, and what becomes of a circle and a grid."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.rect import Rect
+from render.canvas.lettering import shortened
+from render.canvas.scene import Easel, Scene
+from render.measures import bare_length, display_words, length, shape_words, size
+from render.pictures.frame import (
+    SHEET_MM,
+    Figure,
+    draw_title,
+    figures_high_mm,
+    figures_in_a_column,
+    figures_in_a_row,
+    page,
+)
+from render.pictures.panels import DEFAULT_PROBES, Demonstration
+from render.pictures.stage import Stage, Words
+from render.words import ROUND_PERCENT, circle_sentence, map_sentence, number, tilt_words
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+    from render.pictures.drawing import Drawing
+
+__all__ = ["describe", "map_figures", "map_title", "preview_scene", "what_was_done"]
+
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
+_FIGURES_WIDE_MM = 54.0
+
+# How many displays a subtitle names one by one, and how wide a label may be there, in letter sizes.
+_MOST_NAMED = 4
+_LABEL_EM = 11.0
+
+_FIT_WORDS = {
+    "full": "the whole tablet on the whole screen",
+    "locked": "the tablet trimmed to the screen's shape",
+    "cropped": "the screen trimmed to the tablet's shape",
+}
+
+
+def preview_scene(
+    tablet_map: TabletMap,
+    *,
+    units: str = "mm",
+    text: bool = True,
+    size_mm: tuple[float, float] = SHEET_MM,
+    probes: tuple[str, ...] = DEFAULT_PROBES,
+    drawing: Drawing | None = None,
+) -> Scene:
+    """The picture of one map.
+
+    ``units`` is mm or in; without ``text`` the two bodies fill the sheet; ``size_mm`` is the sheet's width and height;
+    ``probes`` names what is drawn under the hand (probes.PROBES) and ``drawing`` adds the artist's own.
+    Raises RequestError for another unit or an unknown probe.
+    """
+    bare_length(0.0, units)
+    shown = Demonstration.of(tablet_map, probes=probes, drawing=drawing)
+    title = map_title(tablet_map)
+    easel = Easel(*size_mm)
+    if text:
+        _draw_with_words(easel, shown, title, units)
+    else:
+        stage, room = Stage(shown), page(easel)
+        scale, arrangement = stage.best(room.width, room.height)
+        stage.draw(easel, stage.places(room, scale, arrangement), named=False)
+    return easel.scene(title=title, description=describe(tablet_map, units=units))
+
+
+# The words go where they would leave the two bodies less than this share of what they could have.
+_LEAST_SHARE = 0.4
+
+
+def _draw_with_words(easel: Easel, shown: Demonstration, title: str, units: str) -> None:
+    """Both bodies with all words; on a sheet too small for them without the notes, the figures or the headings."""
+    room = draw_title(easel, title, what_was_done(shown.tablet_map, units=units), page(easel))
+    figures = map_figures(shown.tablet_map, units=units)
+    tablet_words, screen_words = _tablet_words(shown, units), _screen_words(shown, units)
+    bare = Stage(shown)
+    least = _LEAST_SHARE * bare.best(room.width, room.height)[0]
+    for stage, listed in (
+        (Stage(shown, tablet_words, screen_words), figures),
+        (Stage(shown, Words(tablet_words.heading), Words(screen_words.heading)), figures),
+        (Stage(shown, Words(tablet_words.heading), Words(screen_words.heading)), []),
+        (bare, []),
+    ):
+        scale, arrangement, where, beside = _layout(stage, listed, room)
+        if scale >= least:
+            break
+    stage.draw(easel, stage.places(where, scale, arrangement))
+    if listed and beside:
+        figures_in_a_column(easel, listed, Rect(room.right - _FIGURES_WIDE_MM, room.top, _FIGURES_WIDE_MM, room.height))
+    elif listed:
+        figures_in_a_row(easel, listed, room)
+
+
+def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str, Rect, bool]:
+    """Scale, arrangement and room of the two bodies, and whether the figures stand beside them instead of below."""
+    if not figures:
+        return *stage.best(room.width, room.height), room, False
+    high = figures_high_mm(figures, room.width)
+    below = Rect(room.left, room.top, room.width, max(room.height - high - 6, 1.0))
+    right = Rect(room.left, room.top, max(room.width - _FIGURES_WIDE_MM - 10, 1.0), room.height)
+    one, other = stage.best(below.width, below.height), stage.best(right.width, right.height)
+    if 1.05 * one[0] >= other[0]:
+        return *one, below, False
+    return *other, right, True
+
+
+def map_title(tablet_map: TabletMap) -> str:
+    """What happens to a circle. How large an oval is, is left to the figures: it has no one size."""
+    figures = tablet_map.figures_on(tablet_map.reference)
+    known = figures.size_known and (figures.distortion.stretch - 1) * 100 < ROUND_PERCENT
+    circle = circle_sentence(figures.distortion, size_known=known).removesuffix(".")
+    tilt = tilt_words(figures.tilt_deg)
+    return f"{circle}, and all turns {tilt}" if tilt else circle
+
+
+def what_was_done(tablet_map: TabletMap, *, units: str = "mm") -> str:
+    """Tablet, displays and fit, in one line."""
+    request, tablet = tablet_map.request, tablet_map.request.tablet
+    reached = tablet_map.reached
+    if len(reached) == 1:
+        displays = display_words(reached[0])
+    elif len(reached) <= _MOST_NAMED:
+        displays = " + ".join(_short(display.label) for display in reached)
+    else:
+        displays = f"{len(reached)} displays"
+    where = f"a window of {displays}" if request.window_px is not None else displays or "no display"
+    fit = f"{request.fit}: {_FIT_WORDS[request.fit]}"
+    if request.area_built_mm is not None:
+        fit = "the area as it is set"
+    elif request.feel is not None:
+        fit = f"{request.fit}, for a wanted scale"
+    return f"{size(tablet.width_mm, tablet.height_mm, units)} tablet on {where}  ·  {fit}"
+
+
+def _short(label: str) -> str:
+    """As much of a display's label as a line about other things can bear."""
+    return shortened(label, 1.0, _LABEL_EM)
+
+
+def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
+    """The few numbers that matter, each with what it counts."""
+    figures, summary = tablet_map.figures_on(tablet_map.reference), tablet_map.summary
+    area = tablet_map.area_built_mm
+    where = f" on {_short(tablet_map.reference.label)}" if len(tablet_map.reached) > 1 else ""
+    value, words = shape_words(figures.distortion)
+    found = [Figure(value, words + where)]
+    if summary.scale_factor is not None:
+        found.append(Figure(f"{number(summary.scale_factor, 2)} ×", f"as large on the screen{where}"))
+    if tilt_words(figures.tilt_deg):
+        found.append(Figure(f"{number(figures.tilt_deg, 1)}°", "turned, as the tablet lies askew"))
+    else:
+        found.append(Figure(f"{number(figures.distortion.angle_error_deg, 1)}°", "largest error of an angle"))
+    if summary.screen_used_percent < 100:
+        found.append(Figure(f"{number(summary.screen_used_percent, 0)} %", "of the screen in reach"))
+    else:
+        found.append(Figure(f"{number(summary.area_used_percent, 0)} %", "of the tablet in use"))
+    if tablet_map.area_angle_deg:
+        x, y = area.centre
+        where = f"turned {number(tablet_map.area_angle_deg, 1)}° about {bare_length(x, units)}, {length(y, units)}"
+    else:
+        where = f"from left {bare_length(area.left, units)}, top {length(area.top, units)}"
+    found.append(Figure(size(area.width, area.height, units), f"to enter, {where}"))
+    return found
+
+
+def _tablet_words(shown: Demonstration, units: str) -> Words:
+    tablet_map, tablet = shown.tablet_map, shown.tablet_map.request.tablet
+    lies = [f"turned {tablet.turn_deg}°"] if tablet.turn_deg else []
+    lies += [f"askew by {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
+    notes = []
+    if tablet_map.area_seen_mm != tablet.active_seen_mm:
+        unused = 100 - tablet_map.summary.area_used_percent
+        notes.append(f"Hatched: out of use, {number(unused, 1 if unused < 10 else 0)} %")
+    if shown.step_mm is not None:
+        notes.append(f"Grid of {length(shown.step_mm, units)}")
+    if tablet.turn_deg:
+        notes.append("Triangle: its top edge as built")
+    return Words(", ".join(["Under the hand", *lies]), tuple(notes))
+
+
+def _screen_words(shown: Demonstration, units: str) -> Words:
+    tablet_map, notes = shown.tablet_map, []
+    figures = tablet_map.figures_on(tablet_map.reference)
+    if tablet_map.screen_px != tablet_map.request.desktop.rect_px or len(tablet_map.reached) < len(shown.panes):
+        notes.append("Hatched: out of the pen's reach")
+    if shown.has_ghosts:
+        notes.append("Dashed: the true shape")
+    if not shown.to_scale:
+        notes.append("Its size in mm was not given, so square pixels are assumed")
+    elif shown.step_mm is not None:
+        step = shown.step_mm
+        now = size(step * figures.distortion.scale_x, step * figures.distortion.scale_y, units).replace(" ", NO_BREAK)
+        where = f" on {_short(tablet_map.reference.label)}" if len(tablet_map.reached) > 1 else ""
+        notes.append(f"Each square of the grid is now {now}{where}")
+    heading = "On the screen" if len(shown.panes) == 1 else "On the screens"
+    return Words(heading + ("" if shown.to_scale else ", not to scale"), tuple(notes))
+
+
+def describe(tablet_map: TabletMap, *, units: str = "mm") -> str:
+    """All that the picture says, in sentences, for somebody who cannot see it."""
+    tablet, area, summary = tablet_map.request.tablet, tablet_map.area_seen_mm, tablet_map.summary
+    turned = f", turned {tablet.turn_deg} degrees clockwise" if tablet.turn_deg else ""
+    askew = f", lying askew by {number(tablet.slant_deg, 1)} degrees" if tablet.slant_deg else ""
+    place = f"{length(area.left, units)} from the left and {length(area.top, units)} from the top"
+    if tablet_map.area_angle_deg:
+        place = f"turned by {number(tablet_map.area_angle_deg, 1)} degrees so that it lies upright"
+    used = f"{size(area.width, area.height, units)}, {place}"
+    sentences = [
+        map_sentence(tablet_map),
+        f"A tablet with an active area of {size(tablet.width_mm, tablet.height_mm, units)}{turned}{askew}.",
+        f"Its used area is {used}: {number(summary.area_used_percent, 1)} % of it.",
+    ]
+    for figures in tablet_map.figures:
+        display = next(d for d in tablet_map.reached if d.label == figures.display)
+        value, words = shape_words(figures.distortion)
+        comes_out = "round" if value == "round" else f"{value} {words.split(':')[0]}"
+        worst = number(figures.distortion.angle_error_deg, 1)
+        angles = "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
+        sentences.append(
+            f"On {figures.display} ({display_words(display)}) a drawn circle comes out {comes_out}, and {angles}."
+        )
+    if summary.scale_factor is not None:
+        times = number(summary.scale_factor, 2)
+        sentences.append(f"The screen is {times} times as large as the area, along the diagonal.")
+    if summary.screen_used_percent < 100:
+        sentences.append(f"The pen reaches {number(summary.screen_used_percent, 1)} % of the screen.")
+    return " ".join(sentences)

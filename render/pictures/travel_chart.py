@@ -1,0 +1,149 @@
+"""Reach against precision: how the hand's way falls and its misses rise with the scale, and the comfortable band."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.choosing.recommended import PRACTICE
+from mapper.rect import Rect
+from render.canvas.lettering import fitted, width_mm
+from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.theme import style
+from render.reports.travel_text import Crossing, display_name, travel_text
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = ["travel_scene"]
+
+SHEET_MM = (320.0, 190.0)
+MARGIN_MM = 13.0
+LEFT_MM, RIGHT_MM = 92.0, 300.0
+PANELS_MM = ((47.0, 99.0), (113.0, 165.0))
+# The axis always shows these.
+LEAST_RANGE = (1.0, 6.0)
+STEPS = 120
+
+
+def travel_scene(crossed: Crossing) -> Scene:
+    """The chart of one crossing: hand travel above, misses below."""
+    return _TravelChart(crossed).scene()
+
+
+class _TravelChart:
+    def __init__(self, crossed: Crossing) -> None:
+        self.crossed = crossed
+        self.easel = Easel(*SHEET_MM)
+        own = LEAST_RANGE[0] if crossed.own_scale is None else crossed.own_scale
+        self.low, self.high = min(LEAST_RANGE[0], own / 1.05), max(LEAST_RANGE[1], own * 1.05)
+        self.far_mm = crossed.at(self.low).corner_to_corner_mm
+
+    def x_of(self, scale: float) -> float:
+        along = (min(max(scale, self.low), self.high) - self.low) / (self.high - self.low)
+        return LEFT_MM + along * (RIGHT_MM - LEFT_MM)
+
+    def title(self) -> str:
+        own = self.crossed.own_scale
+        if own is None:
+            return "A small scale asks for reach, a large one for precision"
+        at = self.crossed.at(own)
+        return f"At {fixed(own, 2)} the hand travels {fixed(at.corner_to_corner_mm, 0)} mm and misses {fixed(100 - at.hit_percent, 0)} of 100"
+
+    def scene(self) -> Scene:
+        easel = self.easel
+        room = SHEET_MM[0] - 2 * MARGIN_MM
+        title = self.title()
+        easel.text(
+            title,
+            MARGIN_MM,
+            MARGIN_MM,
+            "title",
+            level="top",
+            em_mm=fitted(title, style("title").em_mm, room, bold=True),
+        )
+        words = (
+            f"Crossing {display_name(self.crossed.display)}, corner to corner, and taps on {self.crossed.target_words}."
+        )
+        easel.text(
+            words,
+            MARGIN_MM,
+            MARGIN_MM + 9.5,
+            "subtitle",
+            level="top",
+            em_mm=fitted(words, style("subtitle").em_mm, room),
+        )
+        self._draw_band()
+        self._panel(
+            PANELS_MM[0],
+            ("Reach", "mm under the hand,", "corner to corner"),
+            lambda scale: self.crossed.at(scale).corner_to_corner_mm,
+            self.far_mm * 1.05,
+        )
+        self._panel(
+            PANELS_MM[1],
+            ("Misses", "of 100 taps", "on the target"),
+            lambda scale: 100 - self.crossed.at(scale).hit_percent,
+            max(10.0, 100 - self.crossed.at(self.high).hit_percent) * 1.08,
+        )
+        for tick in range(1, int(self.high) + 1, 1 if self.high < 15 else 5):
+            easel.text(number(tick), self.x_of(tick), PANELS_MM[1][1] + 2.5, "note", anchor="middle", level="top")
+        easel.text("scale factor", RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top")
+        words = f"A hand that scatters by {number(self.crossed.scatter_mm)} mm is a rule of thumb (common practice, no source){', and so is the band' if self.crossed.band.source == PRACTICE else ''}. Take breaks."
+        easel.text(words, MARGIN_MM, SHEET_MM[1] - 7.0, "note", em_mm=fitted(words, style("note").em_mm, room))
+        return easel.scene(title=title, description=" ".join(travel_text(self.crossed).split()))
+
+    def _draw_band(self) -> None:
+        band = self.crossed.band
+        low, high = self.x_of(band.low), self.x_of(band.high)
+        top, bottom = PANELS_MM[0][0] - 3.0, PANELS_MM[1][1]
+        self.easel.rect(Rect(low, top, max(high - low, 0.5), bottom - top), "band")
+        for x in (low, high):
+            self.easel.line([(x, top), (x, bottom)], "band-edge")
+        words = f"comfortable: {number(band.low)} to {number(band.high)}"
+        half = width_mm(words, style("hand-label").em_mm, bold=True) / 2
+        x = min(max((low + high) / 2, LEFT_MM + half), RIGHT_MM - half)
+        self.easel.text(words, x, top - 2.5, "hand-label", anchor="middle")
+        for end, words, room in (
+            (LEFT_MM, "\N{LEFTWARDS ARROW} long reach", x - half - LEFT_MM),
+            (RIGHT_MM, "coarse hand \N{RIGHTWARDS ARROW}", RIGHT_MM - x - half),
+        ):
+            if width_mm(words, style("note").em_mm) + 3.0 <= room:
+                self.easel.text(words, end, top - 2.5, "note", anchor="start" if end == LEFT_MM else "end")
+
+    def _panel(
+        self,
+        span: tuple[float, float],
+        words: tuple[str, str, str],
+        value: Callable[[float], float],
+        most: float,
+    ) -> None:
+        easel = self.easel
+        top, bottom = span
+
+        def y_of(number_: float) -> float:
+            return bottom - number_ / most * (bottom - top)
+
+        easel.text(words[0], MARGIN_MM, top + 4.0, "heading", level="top")
+        for index, line in enumerate(words[1:]):
+            easel.text(line, MARGIN_MM, top + 11.0 + index * 4.8, "note", level="top")
+        easel.line([(LEFT_MM, bottom), (RIGHT_MM, bottom)], "rule")
+        points = [self.low + (self.high - self.low) * step / STEPS for step in range(STEPS + 1)]
+        easel.line([(self.x_of(scale), y_of(value(scale))) for scale in points], "curve")
+        own = self.crossed.own_scale
+        shown = {1.0: False, 2.0: False, 3.5: False, 5.0: False}
+        if own is not None:
+            shown = {scale: False for scale in shown if abs(self.x_of(scale) - self.x_of(own)) > 16.0} | {own: True}
+        for scale, mine in shown.items():
+            x, y = self.x_of(scale), y_of(value(scale))
+            easel.shape(Outline.circle(x, y, 2.3 if mine else 1.5), "result-dot" if mine else "dot")
+            text = fixed(value(scale), 0)
+            # Beside the curve, on the side from which it comes away.
+            falling = value(scale) > value(self.high)
+            easel.text(
+                text,
+                x + (3.0 if falling else -3.0),
+                y - 3.0,
+                "result-label" if mine else "label",
+                anchor="start" if falling else "end",
+            )

@@ -1,0 +1,1 @@
+"""What each command says, as text and tables."""

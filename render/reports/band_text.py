@@ -1,0 +1,125 @@
+"""A personal comfortable band in words and as data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from mapper.trials.comfort import HELD_PERCENT, LEAST_LEARNED, LEAST_WEIGHT, expected_learning
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.trials.comfort import Trial
+    from profiles.library.personal import Found
+
+__all__ = ["MEASURES", "band_data", "band_lines", "band_title", "value_words", "words_of", "would_teach_most"]
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureWords:
+    """How a measure is spoken of."""
+
+    noun: str
+    unit: str
+    places: int
+    at: str
+
+
+MEASURES: dict[str, MeasureWords] = {
+    "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of"),
+    "viewing_angle_deg": MeasureWords("viewing angle", " degrees", 0, "a picture as wide as"),
+}
+
+
+def words_of(found: Found) -> MeasureWords:
+    """How the measure of ``found`` is spoken of."""
+    return MEASURES[found.measure]
+
+
+def value_words(found: Found, value: float) -> str:
+    """A value of its measure as a person reads it."""
+    words = words_of(found)
+    return f"{fixed(value, words.places)}{words.unit}"
+
+
+def would_teach_most(found: Found) -> tuple[float, float]:
+    """The value at which one more day would tell most about the best value, and how many bits that would be.
+
+    Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it: nobody should be
+    sent to where work is a pain.
+    """
+    low, high = found.practice.low / 1.25, found.practice.high * 1.25
+    values = [low * (high / low) ** (step / 24) for step in range(25)]
+    return max(((value, expected_learning(found.band, value)) for value in values), key=lambda each: each[1])
+
+
+def band_title(found: Found) -> str:
+    """The one sentence on top."""
+    doing = f" for {found.doing}" if found.doing else ""
+    best = value_words(found, found.band.best)
+    if not found.trials:
+        return f"No entries yet{doing}: this is the common practice"
+    if not found.band.enough:
+        return f"Not enough yet{doing}: the entries lean towards {best}"
+    return f"{words_of(found).noun.capitalize()}s of {value_words(found, found.band.low)} to {value_words(found, found.band.high)} felt best{doing}"
+
+
+def _days(trials: Sequence[Trial]) -> int:
+    return len({trial.day for trial in trials})
+
+
+def band_lines(found: Found) -> list[str]:
+    """The report, line by line."""
+    band, practice = found.band, found.practice
+    held = f"{HELD_PERCENT:.0f} %"
+    entries, days = len(found.trials), _days(found.trials)
+    lines = [
+        band_title(found) + ".",
+        "",
+        f"  from              {_count(entries, 'entry', 'entries')} on {_count(days, 'day', 'days')}"
+        + (f", which count for {number(band.weight, 1)}" if entries and band.weight < entries - 0.05 else ""),
+        f"  band              {value_words(found, band.low)} to {value_words(found, band.high)}",
+        f"  best              {value_words(found, band.best)} ({held} sure: {value_words(found, band.best_low)} to {value_words(found, band.best_high)})",
+        f"  common practice   {value_words(found, practice.low)} to {value_words(found, practice.high)} ({practice.source})",
+        f"  learned           {100 * band.learned:.0f} % of what was open about the best value"
+        + ("" if band.enough else f"; from {100 * LEAST_LEARNED:.0f} %, and {LEAST_WEIGHT:.0f} entries, it counts"),
+    ]
+    value, bits = would_teach_most(found)
+    lines += [
+        "",
+        f"One more day would teach most at {words_of(found).at} about {value_words(found, value)} ({number(bits, 2)} bits).",
+    ]
+    lines += [
+        "",
+        "The band is where liking is near its best: it says nothing about health. If anything hurts, stop, whatever the score.",
+    ]
+    return lines
+
+
+def _count(count: int, one: str, many: str) -> str:
+    return f"{count} {one if count == 1 else many}"
+
+
+def band_data(found: Found) -> dict[str, Any]:
+    """The same as plain data."""
+    band = found.band
+    value, bits = would_teach_most(found)
+    return {
+        "measure": found.measure,
+        "doing": found.doing,
+        "enough": band.enough,
+        "entries": len(found.trials),
+        "days": _days(found.trials),
+        "weight": band.weight,
+        "low": band.low,
+        "high": band.high,
+        "best": band.best,
+        "best_low": band.best_low,
+        "best_high": band.best_high,
+        "held_percent": HELD_PERCENT,
+        "learned": band.learned,
+        "common_practice": {"low": found.practice.low, "high": found.practice.high, "source": found.practice.source},
+        "would_teach_most": {"value": value, "bits": bits},
+    }

@@ -1,0 +1,81 @@
+"""The trial book for a person: a table of entries, and a calendar of what was tried."""
+
+from __future__ import annotations
+
+import calendar
+from typing import TYPE_CHECKING
+
+from profiles.library.trial_book import day_of
+from render.tables import text_lines
+from render.words import number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from profiles.library.trial_book import Felt
+
+__all__ = ["SCORE_WORDS", "book_lines", "calendar_lines"]
+
+SCORE_WORDS = {1: "painful", 2: "poor", 3: "fair", 4: "good", 5: "a joy"}
+
+_HEAD = ["day", "workstation", "doing", "score", "minutes", "scale", "angle", "note"]
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def book_lines(book: Sequence[Felt]) -> list[str]:
+    """The entries as a table, in the order given."""
+    people = any(felt.who for felt in book)
+    rows = []
+    for felt in book:
+        scale, angle = felt.figures.scale_factor, felt.figures.viewing_angle_deg
+        cells = [
+            felt.date,
+            felt.workstation,
+            felt.doing,
+            f"{felt.score} {SCORE_WORDS[felt.score]}",
+            "-" if felt.minutes is None else number(felt.minutes, 0),
+            "-" if scale is None else number(scale),
+            "-" if angle is None else f"{number(angle, 0)} deg",
+            " ".join((felt.note or "").split()),
+        ]
+        rows.append([cells[0], felt.who or "-", *cells[1:]] if people else cells)
+    head = [_HEAD[0], "who", *_HEAD[1:]] if people else _HEAD
+    # The note last and flush left: it is the only cell without an end.
+    lines = text_lines(head[:-1], [row[:-1] for row in rows], left=5 if people else 4)
+    notes = ["note", *(row[-1] for row in rows)]
+    wide = max(map(len, lines))
+    return [f"{line.ljust(wide)}  {note}".rstrip() for line, note in zip(lines, notes, strict=True)]
+
+
+def calendar_lines(book: Sequence[Felt]) -> list[str]:
+    """A page for each month with entries: on each day the letter of the workstation and its score.
+
+    Where a day holds several entries the last one stands there, with a + after it.
+    """
+    stations = list(dict.fromkeys(felt.workstation for felt in book))
+    letter = {name: _LETTERS[at] if at < len(_LETTERS) else "*" for at, name in enumerate(stations)}
+    days: dict[tuple[int, int, int], list[Felt]] = {}
+    for felt in book:
+        day = day_of(felt)
+        days.setdefault((day.year, day.month, day.day), []).append(felt)
+    lines: list[str] = []
+    for year, month in sorted({key[:2] for key in days}):
+        lines += [f"{calendar.month_name[month]} {year}", " ".join(f"{name:<5}" for name in _WEEK).rstrip()]
+        for week in calendar.Calendar().monthdayscalendar(year, month):
+            cells = [_cell(day, days.get((year, month, day), []), letter) for day in week]
+            lines.append(" ".join(f"{cell:<5}" for cell in cells).rstrip())
+        lines.append("")
+    lines += [f"{letter[name]}  {name}" for name in stations]
+    return lines
+
+
+_WEEK = ("Mo", "Tu", "We", "Th", "Fr", "Sa", "Su")
+
+
+def _cell(day: int, entries: list[Felt], letter: dict[str, str]) -> str:
+    if not day:
+        return ""
+    if not entries:
+        return f"{day:2}"
+    last = entries[-1]
+    return f"{day:2} {letter[last.workstation]}{last.score}{'+' if len(entries) > 1 else ''}"

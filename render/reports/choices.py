@@ -1,0 +1,60 @@
+"""The choices that a driver's step leaves, as a table and as plain rows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from mapper.mapping.forms import rect_forms
+from mapper.mapping.steps import Step
+from render.words import fixed, number, step_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from mapper.rounding.rounded import StepChoices
+
+__all__ = ["choice_rows", "choices_text"]
+
+_UNITS = {"inch": "in", "percent": "%"}
+
+
+def choices_text(choices: StepChoices, step: Step) -> str:
+    """The choices as a table, the truest first; a star marks the one that rounding takes."""
+    unit = "px" if choices.of_window else _UNITS.get(step.unit, step.unit)
+    what = "Windows of whole pixels" if choices.of_window else f"Areas in steps of {step_words(step)}, as built,"
+    heads = [f"{side} {unit}" for side in ("left", "top", "width", "height")]
+    lines = [
+        f"{what} that no other beats both in size and in shape; * is what rounding takes:",
+        "",
+        "  " + "".join(f"{head:>14}" for head in (*heads, "stretch", "area used", "scale factor")),
+    ]
+    for row in choice_rows(choices, step):
+        columns = [number(row[key], 4) for key in ("left", "top", "width", "height")]
+        columns.append(fixed(row["stretch"], 6))
+        columns.append(f"{fixed(row['area_used_percent'], 2)} %")
+        columns.append("unknown" if row["scale_factor"] is None else fixed(row["scale_factor"], 4))
+        lines.append(("* " if row["taken"] else "  ") + "".join(f"{column:>14}" for column in columns))
+    return "\n".join(lines) + "\n"
+
+
+def choice_rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
+    """The choices as plain rows: the place and size in the step's own unit (px for a window), and what each gives."""
+    for sides in choices.sides:
+        solved = choices.map(sides)
+        if choices.of_window:
+            place: Any = solved.screen_px
+        else:
+            tablet = solved.request.tablet
+            place = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[step.unit]
+        yield {
+            "left": place.left,
+            "top": place.top,
+            "width": place.width,
+            "height": place.height,
+            "unit": "px" if choices.of_window else step.unit,
+            "stretch": choices.stretch(sides),
+            "area_used_percent": solved.summary.area_used_percent,
+            "screen_used_percent": solved.summary.screen_used_percent,
+            "scale_factor": solved.summary.scale_factor,
+            "taken": sides == choices.chosen,
+        }

@@ -1,0 +1,163 @@
+"""The library as text and as data: histories, lists of workstations, audits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from profiles.format.compare import setting_of
+from profiles.times import TIME, shown
+from render.reports.changes_text import changes_data, changes_sentence, setting_sentence
+from render.tables import text_lines
+from render.words import number
+
+if TYPE_CHECKING:
+    from profiles.format.document import Workstation
+    from profiles.library.audit import Audit
+    from profiles.library.history import History, HistoryRow, StationRow
+    from profiles.library.revisions import RevisionFile
+
+__all__ = ["audit_data", "audit_text", "history_data", "history_text", "stations_data", "stations_text"]
+
+
+_DECIDED = {"pin": "pinned", "unpin": "released", "retire": "retired", "restore": "brought back"}
+
+
+def history_text(history: History) -> str:
+    """The revisions of a workstation, the newest first, each with what it changed."""
+    retired = " (retired)" if history.retired else ""
+    lines = [f"{history.name}{retired}"]
+    width = max(len(row.called) for row in history.rows)
+    for row in history.rows:
+        lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_says(row)}")
+        note = row.holds.revision.note if row.holds and row.holds.revision else None
+        if note:
+            lines.append(f"  {'':>{width}}  {'':16}  {' '.join(note.split())}")
+    if history.earlier:
+        lines.append(f"and {history.earlier} earlier: --all")
+    for decision in history.decisions:
+        revision = "" if decision.revision is None else f" revision {decision.revision.partition('-')[0]}"
+        why = f": {' '.join(decision.note.split())}" if decision.note else ""
+        lines.append(f"{shown(decision.at)}  {_DECIDED[decision.mark]}{revision}{why}")
+    return "\n".join(lines) + "\n"
+
+
+def _row_says(row: HistoryRow) -> str:
+    says = "cannot be read"
+    if row.holds is not None:
+        says = setting_sentence(row.holds) if row.before is None else changes_sentence(row.before, row.holds)
+    state = ", ".join(
+        word for word, holds in (("in force", row.in_force), ("pinned", row.pinned), ("retired", row.retired)) if holds
+    )
+    return f"{says} [{state}]" if state else says
+
+
+def history_data(history: History) -> dict[str, Any]:
+    """The same for machines."""
+    return {
+        "workstation": history.name,
+        "retired": history.retired,
+        "earlier": history.earlier,
+        "revisions": [
+            {
+                **_revision_data(row.file),
+                **(
+                    {"note": row.holds.revision.note}
+                    if row.holds and row.holds.revision and row.holds.revision.note
+                    else {}
+                ),
+                "in_force": row.in_force,
+                "pinned": row.pinned,
+                "retired": row.retired,
+                "readable": row.holds is not None,
+                **({"setting": setting_data(row.holds)} if row.holds else {}),
+                **({"changes": changes_data(row.before, row.holds)} if row.before and row.holds else {}),
+            }
+            for row in history.rows
+        ],
+        "decisions": [
+            {
+                "at": decision.at.strftime(TIME),
+                "mark": decision.mark,
+                **({"revision": decision.revision} if decision.revision else {}),
+                **({"note": decision.note} if decision.note else {}),
+            }
+            for decision in history.decisions
+        ],
+    }
+
+
+def _revision_data(revision: RevisionFile) -> dict[str, Any]:
+    return {"revision": revision.number, "digest": revision.digest, "kept": revision.kept.strftime(TIME)}
+
+
+def setting_data(workstation: Workstation) -> dict[str, Any]:
+    """A setting for machines; what is not known is absent."""
+    setting = setting_of(workstation)
+    return {name: value for name in setting.__slots__ if (value := getattr(setting, name)) is not None}
+
+
+def stations_text(rows: list[StationRow]) -> str:
+    """All workstations, each with its setting in force."""
+    if not rows:
+        return "No workstation was kept yet. Keep one: evenstroke keep desk.yaml\n"
+    head = ("workstation", "in force", "of", "kept", "area mm", "scale factor", "")
+    cells = []
+    for row in rows:
+        setting = setting_of(row.holds) if row.holds else None
+        state = ", ".join(word for word, holds in (("pinned", row.pinned), ("retired", row.retired)) if holds)
+        cells.append(
+            (
+                " ".join(row.name.split()),
+                str(row.in_force.number) if row.in_force else "none",
+                str(row.newest),
+                shown(row.in_force.kept) if row.in_force else "",
+                f"{number(setting.width_mm, 1)} x {number(setting.height_mm, 1)}" if setting else "cannot be read",
+                number(setting.scale_factor) if setting and setting.scale_factor is not None else "",
+                state,
+            )
+        )
+    return "\n".join(text_lines(head, cells)) + "\n"
+
+
+def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
+    """The same for machines."""
+    return [
+        {
+            "workstation": row.name,
+            "folder": row.folder,
+            "newest": row.newest,
+            **({"in_force": _revision_data(row.in_force)} if row.in_force else {}),
+            "pinned": row.pinned,
+            "retired": row.retired,
+            **({"setting": setting_data(row.holds)} if row.holds else {}),
+        }
+        for row in rows
+    ]
+
+
+def audit_text(found: Audit, rescued: int | None = None) -> str:
+    """What an audit found, a line for each file that is not simply right."""
+    lines = [
+        f"{finding.path}: {finding.kind}: {finding.says}" for finding in found.findings if finding.kind != "damaged"
+    ]
+    right = f"{_count(found.revisions, 'revision')} and {_count(found.entries, 'entry', 'entries')} are right"
+    lines.append(f"{right}, {len(found.damaged)} damaged")
+    if rescued is not None:
+        lines.append(f"{_count(rescued, 'file')} rescued")
+    return "\n".join(lines) + "\n"
+
+
+def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:
+    """The same for machines, what is damaged included."""
+    return {
+        "revisions": found.revisions,
+        "entries": found.entries,
+        **({"rescued": rescued} if rescued is not None else {}),
+        "findings": [
+            {"path": str(finding.path), "kind": finding.kind, "says": finding.says} for finding in found.findings
+        ],
+    }
+
+
+def _count(count: int, one: str, many: str | None = None) -> str:
+    return f"{count} {one if count == 1 else many or one + 's'}"

@@ -1,0 +1,291 @@
+"""What a person sees from the chair, as text and as plain data."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import TYPE_CHECKING, Any
+
+from mapper.choosing.recommended import CAUTION, RECOMMENDED, REFERENCE_DISTANCE_MM, REFERENCE_PIXEL_MM
+from mapper.choosing.sitting import comfortable_distance_mm, seat_findings, top_for_centre_mm
+from mapper.choosing.viewing import (
+    EYES_ALONE_DEG,
+    below_deg_of_top,
+    distance_for_angle_mm,
+    distance_for_arc_minutes_mm,
+    visual_angle_deg,
+)
+from mapper.units import MM_PER_INCH
+from render.measures import display_words
+from render.tables import text_lines
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from mapper.choosing.recommended import Recommendation
+    from mapper.choosing.sitting import Sitting
+
+__all__ = [
+    "band_words",
+    "caution_lines",
+    "distance_words",
+    "seat_data",
+    "seat_text",
+    "side_words",
+    "turn_words",
+    "value_words",
+]
+
+#: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
+SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
+_PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
+_WIDE = 116
+
+
+def distance_words(value_mm: float) -> str:
+    """``700 mm (27.6 in)``."""
+    return f"{fixed(value_mm, 0)} mm ({fixed(value_mm / MM_PER_INCH, 1)} in)"
+
+
+def turn_words(turn_deg: float) -> str:
+    """``straight ahead``, ``43.2 degrees to the left``."""
+    if abs(turn_deg) < 0.05:
+        return "straight ahead"
+    return f"{fixed(abs(turn_deg), 1)} degrees to the {'right' if turn_deg > 0 else 'left'}"
+
+
+def value_words(value: float, unit: str) -> str:
+    """A value with its unit, to as many places as it deserves."""
+    return f"{number(value, _PLACES.get(unit, 2))} {unit}".rstrip()
+
+
+def band_words(recommendation: Recommendation) -> str:
+    """``508 to 1016 mm``, ``up to 35 degrees``, ``0 degrees or more``."""
+    low, high, unit = recommendation.low, recommendation.high, recommendation.unit
+    if low is None:
+        return f"up to {value_words(high or 0.0, unit)}"
+    if high is None:
+        return f"{value_words(low, unit)} or more"
+    return f"{number(low, _PLACES.get(unit, 2))} to {value_words(high, unit)}"
+
+
+def side_words(side: str) -> str:
+    """How a value lies to its band."""
+    return SIDE_WORDS[side]
+
+
+def caution_lines() -> list[str]:
+    """The caution, in lines for a terminal."""
+    return textwrap.wrap(CAUTION, _WIDE)
+
+
+def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
+    """The report: what is seen, where its edges are, the arc, distances, and what is recommended.
+
+    ``wanted`` has ``angle_deg`` or ``arc_minutes`` where a distance for them was asked for.
+    """
+    main = sitting.places[sitting.main]
+    lines = [f"{distance_words(sitting.seat.distance_mm)} before {main.display.label}, {display_words(main.display)}"]
+    lines += ["", *_rows(_view_rows(sitting))]
+    if len(sitting.places) > 1:
+        lines += ["", "Displays in an arc, each facing the eyes and as far from them:", *_arc_lines(sitting)]
+    if sitting.stacked:
+        labels = ", ".join(display.label for display in sitting.stacked)
+        lines += ["", f"Not in the arc, as it stands above or below another on the desktop: {labels}"]
+    lines += ["", "Distance from the eyes to the middle of the picture for", *_rows(_distance_rows(sitting, wanted))]
+    lines += ["", "Beside what is recommended (bands to try, not verdicts):", *_finding_lines(sitting)]
+    if not sitting.height_known:
+        lines += ["", *_height_lines(sitting)]
+    return "\n".join([*lines, "", *caution_lines()]) + "\n"
+
+
+def _rows(rows: list[tuple[str, str]]) -> list[str]:
+    wide = max(len(label) for label, _ in rows)
+    return [f"  {label:<{wide}}  {value}" for label, value in rows]
+
+
+def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
+    view = sitting.view
+    angles = [fixed(angle, 1) for angle in (view.horizontal_deg, view.vertical_deg, view.diagonal_deg)]
+    rows = [
+        ("picture seen", f"{angles[0]} degrees across, {angles[1]} up and down, {angles[2]} along the diagonal"),
+    ]
+    if view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
+        middle, edge = fixed(view.px_per_degree_x, 1), fixed(view.px_per_degree_edge or 0.0, 1)
+        words = f"{fixed(view.arc_minutes_per_px_x, 2)} arc-minutes, so {middle} px for a degree in the middle"
+        rows.append(("one pixel", f"{words} and {edge} at the sides"))
+        low, high = (_letter_px(sitting, end) for end in (RECOMMENDED["text"].low, RECOMMENDED["text"].high))
+        rows.append(("letters", f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high"))
+    beyond = f"; the neck turns {fixed(view.neck_deg, 1)}" if view.neck_deg > 0.05 else "; the neck can rest"
+    rows.append(
+        (
+            "side edges",
+            f"{turn_words(view.left_deg)}, {turn_words(view.right_deg)}; the eyes alone reach {number(EYES_ALONE_DEG)}{beyond}",
+        )
+    )
+    if sitting.height_known:
+        rows.append(
+            (
+                "up and down",
+                f"top {_below_words(view.top_deg)}, centre {_below_words(view.centre_deg)}, bottom {_below_words(view.bottom_deg)}",
+            )
+        )
+    rows.append(
+        ("for the eyes", f"nearest {fixed(view.nearest_mm, 0)} mm, farthest corner {fixed(view.farthest_mm, 0)} mm")
+    )
+    if view.glass.radius_mm is not None:
+        rows.append(
+            (
+                "curve",
+                f"radius {fixed(view.glass.radius_mm, 0)} mm, edges {fixed(view.glass.depth_mm, 0)} mm before the middle",
+            )
+        )
+    return rows
+
+
+def _letter_px(sitting: Sitting, arc_minutes: float | None) -> str:
+    minutes_y = sitting.view.arc_minutes_per_px_y or 1.0
+    return fixed((arc_minutes or 0.0) / minutes_y, 0)
+
+
+def _below_words(below_deg: float) -> str:
+    if abs(below_deg) < 0.05:
+        return "at eye level"
+    return f"{fixed(abs(below_deg), 1)} degrees {'below' if below_deg > 0 else 'above'}"
+
+
+def _arc_lines(sitting: Sitting) -> list[str]:
+    rows = []
+    for index, place in enumerate(sitting.places):
+        view = place.view
+        step = sitting.step_mm(index) if index + 1 < len(sitting.places) else None
+        meets = (
+            ""
+            if step is None
+            else "level"
+            if abs(step) < 0.5
+            else f"{fixed(abs(step), 0)} mm {'before' if step > 0 else 'behind'} this one"
+        )
+        rows.append(
+            [
+                place.display.label,
+                turn_words(view.stand.turned_deg),
+                f"{fixed(view.left_deg, 1)} to {fixed(view.right_deg, 1)}",
+                fixed(view.horizontal_deg, 1),
+                meets,
+            ]
+        )
+    head = ["display", "turn it to face", "edges, degrees", "seen, degrees", "next edge stands"]
+    return [f"  {line}" for line in text_lines(head, rows, left=2)]
+
+
+def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str, str]]:
+    glass = sitting.view.glass
+    rows = []
+    if "angle_deg" in wanted:
+        distance_mm = distance_for_angle_mm(glass, wanted["angle_deg"])
+        rows.append((f"{number(wanted['angle_deg'])} degrees across, as asked", distance_words(distance_mm)))
+    if glass.pitch_mm is not None:
+        if "arc_minutes" in wanted:
+            distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
+            rows.append((f"{number(wanted['arc_minutes'])} arc-minutes per px, as asked", distance_words(distance_mm)))
+        one = distance_for_arc_minutes_mm(glass.pitch_mm[0])
+        rows.append(("one arc-minute per px (design distance, ITU-R BT.2022)", distance_words(one)))
+        reference_deg = visual_angle_deg(REFERENCE_PIXEL_MM, REFERENCE_DISTANCE_MM)
+        reference = distance_for_arc_minutes_mm(glass.pitch_mm[0], 60 * reference_deg)
+        words = f"{number(60 * reference_deg)} arc-minutes per px (reference pixel, W3C CSS Values)"
+        rows.append((words, distance_words(reference)))
+    near, far, held = comfortable_distance_mm(glass)
+    about = {"distance": "distance", "width": "width of view", "sharpness": "sharpness"}
+    named = ", ".join(about[key] for key in held)
+    rows.append((f"what is recommended of {named}", f"{fixed(near, 0)} to {fixed(far, 0)} mm"))
+    return rows
+
+
+def _finding_lines(sitting: Sitting) -> list[str]:
+    rows = []
+    for finding in seat_findings(sitting):
+        recommended = finding.recommendation
+        rows.append(
+            [
+                recommended.about,
+                value_words(finding.value, recommended.unit),
+                side_words(finding.side),
+                band_words(recommended),
+                recommended.cited,
+            ]
+        )
+    return [f"  {line}" for line in text_lines(["", "here", "", "recommended", "by"], rows, left=5)]
+
+
+def _height_lines(sitting: Sitting) -> list[str]:
+    """Where the display should stand, for somebody who has not said where it does."""
+    view = sitting.view
+    distance_mm = view.stand.distance_mm
+    level = below_deg_of_top(view.glass, distance_mm, 0.0, None)
+    tops = [top_for_centre_mm(view.glass, distance_mm, below or 0.0, None) for below in (15.0, 20.0)]
+    drops = " to ".join(f"{fixed(abs(top), 0)} mm {'below' if top >= 0 else 'above'}" for top in tops)
+    return textwrap.wrap(
+        "How high the display stands was not said (--top-below-eyes), so nothing is said of up and down. With its top edge "
+        f"at eye level and tilted to face you, its centre would lie {fixed(level, 1)} degrees below; for a centre 15 to 20 degrees "
+        f"below, the top edge stands {drops} eye level.",
+        _WIDE,
+    )
+
+
+def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
+    """The same as plain data, for other programs; what is not known is absent."""
+    glass = sitting.view.glass
+    distances: dict[str, float] = {}
+    if "angle_deg" in wanted:
+        distances["for_angle_mm"] = distance_for_angle_mm(glass, wanted["angle_deg"])
+    if glass.pitch_mm is not None:
+        if "arc_minutes" in wanted:
+            distances["for_arc_minutes_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
+        distances["one_arc_minute_per_px_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0])
+    return {
+        "distance_mm": sitting.seat.distance_mm,
+        "main": sitting.places[sitting.main].display.label,
+        "displays": [_place_data(sitting, index) for index in range(len(sitting.places))],
+        **({"not_in_arc": [display.label for display in sitting.stacked]} if sitting.stacked else {}),
+        "distances": distances,
+        "recommended": [
+            {
+                "about": finding.recommendation.about,
+                "value": finding.value,
+                "unit": finding.recommendation.unit,
+                "side": finding.side,
+                **{key: end for key in ("low", "high") if (end := getattr(finding.recommendation, key)) is not None},
+                "source": finding.recommendation.source,
+                "standing": finding.recommendation.standing,
+            }
+            for finding in seat_findings(sitting)
+        ],
+        "caution": CAUTION,
+    }
+
+
+_VIEW_KEYS = (
+    "horizontal_deg",
+    "vertical_deg",
+    "diagonal_deg",
+    "left_deg",
+    "right_deg",
+    "nearest_mm",
+    "farthest_mm",
+    "arc_minutes_per_px_x",
+    "arc_minutes_per_px_y",
+    "px_per_degree_x",
+    "px_per_degree_y",
+    "px_per_degree_edge",
+    "neck_deg",
+)
+
+
+def _place_data(sitting: Sitting, index: int) -> dict[str, Any]:
+    place = sitting.places[index]
+    view = place.view
+    keys = (*_VIEW_KEYS, *(("top_deg", "centre_deg", "bottom_deg") if sitting.height_known else ()))
+    told: dict[str, Any] = {"display": place.display.label, "turn_deg": view.stand.turned_deg}
+    told |= {key: value for key in keys if (value := getattr(view, key)) is not None}
+    if index + 1 < len(sitting.places):
+        told["next_edge_nearer_by_mm"] = sitting.step_mm(index)
+    return told

@@ -1,0 +1,259 @@
+"""A map as plain text for the terminal: what to enter, what it does, and to which display."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import asdict, replace
+from typing import Any
+
+from mapper.desk import Tablet
+from mapper.mapping.forms import RectForm, rect_forms
+from mapper.mapping.solve import DisplayFigures, Summary, TabletMap, unrotated
+from mapper.rect import Rect
+from render.reports.map_reports import fineness_lines, left_over_lines, rows
+from render.words import circle_sentence, fixed, map_sentence, number, step_words
+
+__all__ = ["FORM_HEADS", "FORM_PLACES", "FORM_ROWS", "forms_plain", "forms_text", "map_text"]
+
+#: From about here up people notice a changed aspect ratio (1.5 to 3 %: Regan and Hamstra 1992, from memory).
+UNNOTICED_PERCENT = 1.5
+#: A gain of area below this is not worth a line.
+WORTH_TELLING_PERCENT = 5.0
+
+_Row = tuple[str, str, str]
+
+# Enough places for any driver's form, and no more than a person can type: a micrometre, a ten-thousandth of an inch.
+FORM_PLACES = {"mm": 3, "inch": 4, "percent": 3, "counts": 1}
+FORM_HEADS = {"mm": "mm", "inch": "inches", "percent": "% of active area", "counts": "counts"}
+FORM_ROWS = (
+    ("left", "left"),
+    ("top", "top"),
+    ("right", "right"),
+    ("bottom", "bottom"),
+    ("width", "width"),
+    ("height", "height"),
+    ("centre_x", "centre across"),
+    ("centre_y", "centre down"),
+    ("up_from_bottom", "up from bottom"),
+)
+
+
+def map_text(solved: TabletMap) -> str:
+    """The report of one map: sentence, rectangle, screen, figures and what is left over.
+
+    With a driver's step it is the report of the rounded map, since that is what gets typed, with what rounding
+    costs; for a tablet that lies askew, of the turned area and of the best that is not turned.
+    """
+    told, exact = _told(solved)
+    lines = [map_sentence(told), ""]
+    if solved.area_angle_deg:
+        lines += _slanted_lines(solved)
+    else:
+        lines += _area_lines(told)
+    lines += _step_lines(told, exact)
+    if solved.area_angle_deg:
+        lines += ["", f"With the {'rounded' if told is not solved else 'turned'} area:"]
+    lines.append("")
+    lines += _screen_lines(told)
+    lines += ["", *_figure_lines(told, exact)]
+    lines += ["", *left_over_lines(told)]
+    displays = told.request.desktop.displays
+    if len(displays) > 1 or any(display.zoom != 1 for display in displays):
+        # Imported where there is something to tell: most desks have one display.
+        from render.reports.desktop_report import displays_lines
+
+        lines += displays_lines(told)
+    return "\n".join(lines) + "\n"
+
+
+def forms_text(rect_built_mm: Rect, tablet: Tablet) -> str:
+    """One rectangle of the tablet in every form, and as it is seen where the tablet is turned."""
+    return "\n".join(_both_frames(rect_built_mm, tablet, "In every form")) + "\n"
+
+
+def forms_plain(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
+    """The same as plain data, under the keys of a profile's ``area``."""
+    forms = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    plain: dict[str, Any] = {unit: asdict(form) for unit, form in forms.items()}
+    if tablet.turn_deg:
+        seen = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
+        plain["seen"] = {unit: asdict(form) for unit, form in seen.items()}
+    return plain
+
+
+def _told(solved: TabletMap) -> tuple[TabletMap, TabletMap]:
+    """The map to tell of, which is the rounded one where there is a step, and the exact one that it comes from."""
+    if solved.request.step is None:
+        return solved, solved
+    from mapper.rounding.rounded import entered_map, exact_of
+
+    return entered_map(solved), exact_of(solved)
+
+
+def _area_lines(told: TabletMap, first: str = "Enter this rectangle in the tablet driver") -> list[str]:
+    tablet = told.request.tablet
+    if told.request.area_built_mm is not None and told.request.step is None:
+        first = "This rectangle is set now"
+    if told.request.step is not None and not told.area_angle_deg:
+        first += f", in steps of {step_words(told.request.step)}"
+    return _both_frames(told.area_built_mm, tablet, first)
+
+
+def _both_frames(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[str]:
+    """A rectangle in every form, as built and, where the tablet is turned, as seen."""
+    forms = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    if not tablet.turn_deg:
+        return [f"{first}:", *_form_table(forms)]
+    seen = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
+    return [
+        f"{first} (the tablet as it was built):",
+        *_form_table(forms),
+        "",
+        f"The same as you see it, turned {tablet.turn_deg} degrees clockwise:",
+        *_form_table(seen),
+    ]
+
+
+def _slanted_lines(solved: TabletMap) -> list[str]:
+    """The turned area, and what a driver gets whose area cannot be turned."""
+    slant, angle = solved.request.tablet.slant_deg, solved.area_angle_deg
+    straight = unrotated(solved)
+    tilt_deg = straight.figures_on(straight.reference).tilt_deg
+    told = _told(solved)[0] if solved.request.step else straight
+    # Each area with its own part of the screen, where the fit trims that too.
+    parted = told.screen_px != solved.screen_px
+    lines = [
+        f"The tablet lies askew, by {_turned(slant)}.",
+        "",
+        *_area_lines(
+            solved, f"Where the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees"
+        ),
+        "  (the rectangle before it is turned about its own centre; positive angles are clockwise)",
+        *([f"  with this part of the screen: {_placed(solved.screen_px)}"] if parted else []),
+        "",
+        *_area_lines(told, "Where it cannot, enter this one"),
+        *([f"  with this part of the screen: {_placed(told.screen_px)}"] if parted else []),
+        "",
+        f"What that costs: all you draw comes out turned by {_turned(tilt_deg)};",
+        f"  a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, as the hand measures.",
+    ]
+    scales = solved.summary.scale_factor, straight.summary.scale_factor
+    if scales[0] is not None and scales[1] is not None and number(scales[0]) != number(scales[1]):
+        lines.append(f"  The scale factor is {number(scales[1])} instead of {number(scales[0])}.")
+    distortion = straight.figures_on(straight.reference).distortion
+    if distortion.longer_axis_deg is not None:
+        oval = circle_sentence(distortion, size_known=False)
+        lines.append(f"  And {oval[0].lower()}{oval[1:]}")
+    return lines
+
+
+def _turned(angle_deg: float) -> str:
+    return f"{number(abs(angle_deg), 2)} degrees {'clockwise' if angle_deg > 0 else 'anticlockwise'}"
+
+
+def _step_lines(told: TabletMap, exact: TabletMap) -> list[str]:
+    """What rounding costs, and the exact rectangle in one line."""
+    if told is exact:
+        return []
+    from mapper.rounding.rounded import cost_of
+
+    cost, area = cost_of(exact, told), exact.area_built_mm
+    scale = "" if cost.scale_percent is None else f", scale factor {_change(cost.scale_percent)}"
+    changes = f"stretch {_change(cost.stretch_percent)}, area {_change(cost.area_percent)}{scale}"
+    place = f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} x {number(area.height, 4)} mm"
+    return [
+        "",
+        f"Rounding costs: {changes}; the middle moves by {number(cost.shift_mm, 3)} mm",
+        f"Before rounding: {place}",
+        *_wider_lines(told, exact),
+    ]
+
+
+def _wider_lines(told: TabletMap, exact: TabletMap) -> list[str]:
+    """What a stretch that few people notice would buy, where that is a good deal of area."""
+    step = exact.request.step
+    if step is None or exact.request.fit != "locked" or step.shape_tolerance_percent >= UNNOTICED_PERCENT:
+        return []
+    from mapper.rounding.rounded import rounded
+
+    loose = replace(exact.request, step=replace(step, shape_tolerance_percent=UNNOTICED_PERCENT))
+    other = rounded(replace(exact, request=loose))
+    gain = (other.summary.area_used_percent / told.summary.area_used_percent - 1) * 100
+    if gain < WORTH_TELLING_PERCENT:
+        return []
+    stretch = (other.figures_on(other.reference).distortion.stretch - 1) * 100
+    buys = f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy {number(gain, 0)} % more area"
+    return [f"{buys}: --shape-tolerance {UNNOTICED_PERCENT:g}%"]
+
+
+def _change(percent: float) -> str:
+    text = fixed(percent, 3)
+    return f"{text} %" if text.startswith("-") or float(text) == 0 else f"+{text} %"
+
+
+def _form_table(forms: dict[str, RectForm]) -> list[str]:
+    columns = [
+        [FORM_HEADS[unit], *(fixed(getattr(form, key), FORM_PLACES[unit]) for key, _ in FORM_ROWS)]
+        for unit, form in forms.items()
+    ]
+    widths = [max(map(len, column)) for column in columns]
+    labels = ["", *(label for _, label in FORM_ROWS)]
+    return [
+        f"  {label:<15}" + "  ".join(f"{column[row]:>{width}}" for column, width in zip(columns, widths, strict=True))
+        for row, label in enumerate(labels)
+    ]
+
+
+def _screen_lines(solved: TabletMap) -> list[str]:
+    labels = " + ".join(display.label for display in solved.reached)
+    return [f"The pen reaches on the screen: {_placed(solved.screen_px)} ({labels})"]
+
+
+def _placed(screen: Rect) -> str:
+    size = f"{number(screen.width, 1)} x {number(screen.height, 1)} px"
+    return f"{size} from {number(screen.left, 1)}, {number(screen.top, 1)}"
+
+
+def _figure_lines(told: TabletMap, exact: TabletMap) -> list[str]:
+    """The figures; where the map that is told is a rounded one, the exact ones beside them."""
+    lines = rows(_beside(_summary_rows(told.summary), _summary_rows(exact.summary)))
+    for figures in told.figures:
+        display = exact.request.desktop.named(figures.display, "display")
+        others = _display_rows(exact.figures_on(display))
+        lines += ["", f"On {figures.display}:", *rows(_beside(_display_rows(figures), others))]
+        if not figures.size_known:
+            lines.append("  Its size is not known: square pixels are assumed, and what needs mm is left out.")
+    return [*lines, "", *fineness_lines(told)]
+
+
+def _beside(told: list[_Row], exact: list[_Row]) -> list[_Row]:
+    values = {label: value for label, value, _ in exact}
+    return [
+        (label, value, remark if values.get(label, value) == value else f"{values[label]} before rounding")
+        for label, value, remark in told
+    ]
+
+
+def _summary_rows(summary: Summary) -> list[_Row]:
+    listed = []
+    if summary.scale_factor is not None:
+        listed.append(("scale factor", number(summary.scale_factor, 3), "glass for hand, along the diagonal"))
+    listed.append(("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area"))
+    listed.append(("screen used", f"{number(summary.screen_used_percent, 1)} %", "of what the pen could reach"))
+    return listed
+
+
+def _display_rows(figures: DisplayFigures) -> list[_Row]:
+    distortion = figures.distortion
+    listed = [
+        ("stretch", number(distortion.stretch, 4), "longer way over shorter way"),
+        ("oval", f"{distortion.oval_percent:+.2f} %", "wider (+) or taller (-) than drawn"),
+        ("angle error", f"{number(distortion.angle_error_deg, 2)} deg", "the largest of any angle drawn"),
+    ]
+    if figures.size_known:
+        listed.append(("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand"))
+        listed.append(("scale down", number(distortion.scale_y, 3), ""))
+    if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
+        counts = f"{number(figures.counts_per_px_x, 2)} x {number(figures.counts_per_px_y, 2)}"
+        listed.append(("counts per px", counts, "across x down"))
+    return listed

@@ -1,0 +1,174 @@
+"""How far the hand travels and what it hits, scale by scale, as text, CSV and plain data."""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING, Any
+
+from mapper.choosing.recommended import CAUTION
+from mapper.choosing.travel import HAND_SCATTER_MM, WRIST_REACH_MM, Travel, largest_sure_scale, travel
+from render.measures import display_words
+from render.tables import csv_lines, text_lines
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from mapper.choosing.recommended import Band
+    from mapper.desk import Display
+
+__all__ = ["SCALES", "Crossing", "crossing", "display_name", "travel_csv", "travel_data", "travel_text"]
+
+#: The scale factors that are always shown.
+SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
+_WIDE = 116
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """One display, one target, and the travel at each of some scales; ``own_scale`` is that of the desk, where there is one.
+
+    ``target_words`` says what the target is, ``mm_per_px`` the pixel pitch along x.
+    """
+
+    display: Display
+    target_words: str
+    target_mm: float
+    mm_per_px: float
+    scatter_mm: float
+    band: Band
+    own_scale: float | None
+    rows: tuple[Travel, ...]
+
+    def at(self, scale: float) -> Travel:
+        """The travel at any scale."""
+        width_mm, height_mm = self.display.width_mm or 0.0, self.display.height_mm or 0.0
+        return travel(width_mm, height_mm, scale, self.target_mm, scatter_mm=self.scatter_mm)
+
+
+def crossing(
+    display: Display,
+    target_mm: float,
+    target_words: str,
+    band: Band,
+    *,
+    own_scale: float | None = None,
+    scatter_mm: float = HAND_SCATTER_MM,
+) -> Crossing:
+    """Crossing a display whose size is known, to a target of ``target_mm`` on its glass."""
+    pitch = display.mm_per_px or (1.0, 1.0)
+    bare = Crossing(display, target_words, target_mm, pitch[0], scatter_mm, band, own_scale, ())
+    scales = sorted({*SCALES, *([] if own_scale is None else [own_scale])})
+    rows = tuple(bare.at(scale) for scale in scales)
+    return Crossing(display, target_words, target_mm, pitch[0], scatter_mm, band, own_scale, rows)
+
+
+def display_name(display: Display) -> str:
+    """``main, 27 in, 2560 × 1440 px``; the size alone where the display is only called by it."""
+    return display_words(display) if display.label.endswith(" px") else f"{display.label}, {display_words(display)}"
+
+
+def _side(row: Travel, crossed: Crossing) -> str:
+    return {"below": "long reach", "inside": "comfortable", "above": "coarse hand"}[crossed.band.side(row.scale_factor)]
+
+
+def travel_text(crossed: Crossing) -> str:
+    """The table, what it means in sentences, and the sources."""
+    head = [
+        "scale",
+        "corner to corner",
+        "middle to edge",
+        "of it the wrist",
+        "elbow turns",
+        "target",
+        "asked",
+        "hand",
+        "hits",
+        "sure from",
+        "",
+    ]
+    rows = []
+    for row in crossed.rows:
+        own = crossed.own_scale is not None and row.scale_factor == crossed.own_scale
+        rows.append(
+            [
+                f"{'> ' if own else ''}{fixed(row.scale_factor, 2)}",
+                f"{fixed(row.corner_to_corner_mm, 0)} mm",
+                f"{fixed(row.palette_mm, 0)} mm",
+                f"{fixed(100 - row.forearm_share_percent, 0)} %",
+                "too short" if row.forearm_swing_deg is None else f"{fixed(row.forearm_swing_deg, 0)} deg",
+                f"{fixed(row.target_hand_mm, 2)} mm",
+                f"{fixed(row.difficulty_bits, 2)} bits",
+                f"{fixed(row.hand_bits, 2)}",
+                f"{fixed(row.hit_percent, 1)} %",
+                f"{fixed(row.smallest_sure_target_mm / crossed.mm_per_px, 0)} px",
+                _side(row, crossed),
+            ]
+        )
+    lines = [
+        f"Crossing {display_name(crossed.display)}, to {crossed.target_words}",
+        "",
+        *(f"  {line}" for line in text_lines(head, rows, left=0)),
+        "",
+        *_sentences(crossed),
+        "",
+        *_sources(crossed),
+        "",
+        *textwrap.wrap(CAUTION, _WIDE),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _sentences(crossed: Crossing) -> list[str]:
+    slow, fast = crossed.at(1.0), crossed.at(5.0)
+    sure = largest_sure_scale(crossed.target_mm, crossed.scatter_mm)
+    swing = (
+        "more than the forearm can turn to"
+        if slow.forearm_swing_deg is None
+        else f"a turn of {fixed(slow.forearm_swing_deg, 0)} degrees about the elbow"
+    )
+    sentences = [
+        f"Why 1 is tiring: corner to corner takes {fixed(slow.corner_to_corner_mm, 0)} mm of movement, {swing}; the wrist alone covers about {fixed(WRIST_REACH_MM, 0)} mm.",
+        f"Why 5 is too much: the target is {fixed(fast.target_hand_mm, 1)} mm under the hand and {fixed(fast.hit_percent, 0)} of 100 taps land on it.",
+        f"The target is hit 96 times in 100 up to a scale factor of {fixed(sure, 2)}.",
+    ]
+    if crossed.own_scale is not None:
+        own = crossed.at(crossed.own_scale)
+        sentences.append(
+            f"Here, at {fixed(own.scale_factor, 2)}: {fixed(own.corner_to_corner_mm, 0)} mm corner to corner, and {fixed(own.hit_percent, 0)} of 100 taps land."
+        )
+    return [line for sentence in sentences for line in textwrap.wrap(sentence, _WIDE)]
+
+
+def _sources(crossed: Crossing) -> list[str]:
+    text = (
+        "asked: index of difficulty from the middle of the screen to a target at its side edge, log2(D / W + 1), the Shannon form of "
+        "ISO/TS 9241-411 (from memory); the same at every scale, as way and target shrink together. hand: the same with the hand's own "
+        f"effective width, 4.133 standard deviations of {number(crossed.scatter_mm)} mm (the deviation is common practice, no source); where it is "
+        "less than what is asked, the hand misses. Reach of wrist and forearm: 130 mm turned by 15 degrees to either side, and 350 mm (common "
+        "practice, no source)."
+    )
+    return textwrap.wrap(text, _WIDE)
+
+
+def travel_data(crossed: Crossing) -> dict[str, Any]:
+    """The same as plain data; what is not known is absent."""
+    return {
+        "display": crossed.display.label,
+        "target_mm": crossed.target_mm,
+        "hand_scatter_mm": crossed.scatter_mm,
+        "largest_sure_scale": largest_sure_scale(crossed.target_mm, crossed.scatter_mm),
+        **({} if crossed.own_scale is None else {"scale_factor": crossed.own_scale}),
+        "travel": [
+            {key: value for key, value in asdict(row).items() if value is not None}
+            | {"band": crossed.band.side(row.scale_factor)}
+            for row in crossed.rows
+        ],
+        "caution": CAUTION,
+    }
+
+
+def travel_csv(crossed: Crossing) -> str:
+    """One line for each scale, the columns those of ``mapper.choosing.travel.Travel``."""
+    told = [asdict(row) for row in crossed.rows]
+    lines = [["" if value is None else f"{value:.6g}" for value in row.values()] for row in told]
+    return csv_lines([list(told[0]), *lines])

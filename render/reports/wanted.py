@@ -1,0 +1,150 @@
+"""What gives a wanted scale factor: display sizes for tablets, active areas for displays; as text, Markdown, CSV, JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mapper.choosing.pairing import display_for_scale_mm, tablet_for_scale_mm
+from render.reports.pairs import band_sentence, diagonal_inches, tablet_name
+from render.tables import csv_lines, markdown_lines, text_lines
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from mapper.choosing.recommended import Band
+    from mapper.desk import Display, Tablet
+
+__all__ = ["Wanted", "wanted", "wanted_text"]
+
+Aspect = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """One answer: the size in mm that has the wanted scale with ``tablet`` or ``display``, and at the ends of the band.
+
+    ``least_mm`` and ``most_mm`` are the sizes at the band's lower and upper end.
+    """
+
+    tablet: Tablet | None
+    display: Display | None
+    aspect: Aspect
+    size_mm: tuple[float, float]
+    least_mm: tuple[float, float]
+    most_mm: tuple[float, float]
+
+
+def wanted(
+    scale_factor: float, tablets: Iterable[Tablet], displays: Iterable[Display], aspects: Sequence[Aspect], band: Band
+) -> list[Wanted]:
+    """The displays of each of ``aspects`` for each tablet, then the active areas of each for each display."""
+    ends = (scale_factor, band.low, band.high)
+    found = []
+    for tablet in tablets:
+        for aspect in aspects:
+            size, least, most = (display_for_scale_mm(tablet, scale, aspect) for scale in ends)
+            found.append(Wanted(tablet, None, aspect, size, least, most))
+    for display in displays:
+        for aspect in aspects:
+            # The larger the scale, the smaller the tablet.
+            size, most, least = (tablet_for_scale_mm(display, scale, aspect) for scale in ends)
+            found.append(Wanted(None, display, aspect, size, least, most))
+    return found
+
+
+def wanted_text(form: str, scale_factor: float, answers: list[Wanted], band: Band, use: str | None) -> str:
+    """``answers`` as text, markdown, csv or json."""
+    if form == "csv":
+        return csv_lines([_CSV_HEAD, *(_csv_row(answer) for answer in answers)])
+    if form == "json":
+        told = {"wanted_scale_factor": scale_factor, "answers": [_told(answer) for answer in answers]}
+        return json.dumps(told, indent=2) + "\n"
+    lines = [f"Wanted: scale factor {number(scale_factor, 3)}. {band_sentence(band, use)}"]
+    for kind in ("tablet", "display"):
+        mine = [answer for answer in answers if getattr(answer, kind) is not None]
+        if mine:
+            lines += ["", *_table(form, kind, mine, scale_factor, band)]
+    return "\n".join(lines) + "\n"
+
+
+def _table(form: str, kind: str, answers: list[Wanted], scale_factor: float, band: Band) -> list[str]:
+    aspects = list(dict.fromkeys(answer.aspect for answer in answers))
+    cell = _inches if kind == "tablet" else _area
+    rows: dict[str, list[str]] = {}
+    ranges: dict[str, list[str]] = {}
+    for answer in answers:
+        name = tablet_name(answer.tablet) if answer.tablet else answer.display.label if answer.display else ""
+        rows.setdefault(name, [name]).append(cell(answer.size_mm))
+        ranges.setdefault(name, [name]).append(f"{cell(answer.least_mm)} - {cell(answer.most_mm)}")
+    sought = "Display diagonal in inches" if kind == "tablet" else "Active area in mm"
+    shapes = "display" if kind == "tablet" else "tablet"
+    titles = (
+        f"{sought} for a scale factor of {number(scale_factor, 3)}, by the proportions of the {shapes}:",
+        f"{sought} over the whole comfortable band, {number(band.low)} to {number(band.high)}:",
+    )
+    lines: list[str] = []
+    for title, table in zip(titles, (rows, ranges), strict=True):
+        if form == "text" and kind == "display" and table is ranges:
+            break  # areas of both ends side by side are too wide for a terminal
+        head = [kind, *(_aspect_name(aspect) for aspect in aspects)]
+        made = list(table.values())
+        body = markdown_lines(head, made) if form == "markdown" else [f"  {line}" for line in text_lines(head, made)]
+        lines += [*([""] if lines else []), title, *([""] if form == "markdown" else []), *body]
+    return lines
+
+
+def _aspect_name(aspect: Aspect) -> str:
+    return f"{number(aspect[0], 3)}:{number(aspect[1], 3)}"
+
+
+def _inches(size_mm: tuple[float, float]) -> str:
+    return fixed(diagonal_inches(*size_mm) or 0.0, 1)
+
+
+def _area(size_mm: tuple[float, float]) -> str:
+    return f"{fixed(size_mm[0], 0)} x {fixed(size_mm[1], 0)}"
+
+
+_CSV_HEAD = (
+    "for",
+    "label",
+    "wanted",
+    "aspect",
+    "width_mm",
+    "height_mm",
+    "diagonal_in",
+    "band_low_diagonal_in",
+    "band_high_diagonal_in",
+)
+
+
+def _csv_row(answer: Wanted) -> list[object]:
+    named = answer.tablet or answer.display
+    diagonals = (fixed(diagonal_inches(*size) or 0.0, 3) for size in (answer.size_mm, answer.least_mm, answer.most_mm))
+    return [
+        "tablet" if answer.tablet else "display",
+        named.label if named else "",
+        "display" if answer.tablet else "active area",
+        _aspect_name(answer.aspect),
+        *(fixed(side, 3) for side in answer.size_mm),
+        *diagonals,
+    ]
+
+
+def _told(answer: Wanted) -> dict[str, object]:
+    key, sought = ("tablet", "display") if answer.tablet else ("display", "active_area")
+    named = answer.tablet or answer.display
+    return {
+        key: named.label if named else "",
+        "aspect": _aspect_name(answer.aspect),
+        sought: _size(answer.size_mm),
+        "band_least": _size(answer.least_mm),
+        "band_most": _size(answer.most_mm),
+    }
+
+
+def _size(size_mm: tuple[float, float]) -> dict[str, float | None]:
+    return {"width_mm": size_mm[0], "height_mm": size_mm[1], "diagonal_in": diagonal_inches(*size_mm)}

@@ -1,0 +1,103 @@
+"""From files and options to what the traces in them say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from mapper.affine import Affine
+from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.tracing.diagnosis import diagnose
+from mapper.tracing.measure import measure, whole_map
+from render.traces.report import TraceReport
+from render.traces.tracing import Traced, flattened, trace_picture, trace_points
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+    from mapper.rect import Rect
+    from mapper.tracing.outline import KnownOutline
+    from profiles.known_things import KnownThing
+
+__all__ = ["TraceRequest", "look"]
+
+
+@dataclass(frozen=True, slots=True)
+class TraceRequest:
+    """What ``evenstroke trace`` is asked: ``files``, with a thing and a crop for each, and how they were made.
+
+    ``nib_mm`` is the thickness of the pen's tip; ``origin_px`` the desktop's pixel at a picture's top left.
+    """
+
+    files: tuple[str, ...]
+    things: tuple[KnownThing, ...]
+    crops: tuple[Rect | None, ...]
+    profile: str | None = None
+    nib_mm: float = 0.0
+    canvas_zoom_percent: float = 100.0
+    pixel_ratio: float = 1.0
+    origin_px: tuple[float, float] = (0.0, 0.0)
+    place_error_mm: float = 0.5
+    tolerance_percent: float = 1.0
+
+
+def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
+    """Read, find, fit, compare. Raises RequestError with the problems of all files at once."""
+    meant = None if request.profile is None else _meant(request.profile)
+    # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the canvas was enlarged.
+    scale = request.canvas_zoom_percent / 100 / request.pixel_ratio
+    to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])
+    traced: list[Traced] = []
+    problems: list[Problem] = []
+    for file, thing, crop in zip(request.files, request.things, request.crops, strict=True):
+        try:
+            traced.append(_traced(file, thing.outline(request.nib_mm), to_desktop, crop))
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+    if problems:
+        raise RequestError(*problems)
+    traces = [each.trace for each in traced]
+    measured = measure(traces)
+    places = [thing.place_seen_mm for thing in request.things]
+    whole = None
+    if len(traces) > 1 and any(places):
+        known = [place for place in places if place is not None]
+        if len(known) < len(places):
+            instead = 'Type for example --of "card at 60,45mm" --of "card at 160,100mm"'
+            raise RequestError(Problem("--of", "either all things need a place, or none", "", instead))
+        whole = whole_map(traces, known, request.place_error_mm)
+    finding = None
+    if meant is not None:
+        finding = diagnose(
+            measured,
+            meant,
+            whole=whole,
+            tolerance_percent=request.tolerance_percent,
+            laid_upright=request.things[0].upright,
+        )
+    report = TraceReport(measured, whole, meant, finding, Path(request.profile or "").name, request.canvas_zoom_percent)
+    return report, traced
+
+
+def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | None) -> Traced:
+    if Path(file).suffix.lower() not in {".csv", ".tsv", ".json", ".svg"}:
+        return trace_picture(file, outline, to_desktop, crop_px=crop)
+    from render.pictures.drawing import read_drawing
+
+    # Of a file that the pad kept, what the pen did on the screen: that is what the driver made.
+    drawing = read_drawing(file, by_hand=False)
+    if drawing.in_mm:
+        must = "the points must be px of the screen, as the pen made them there"
+        raise RequestError(Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y"))
+    return trace_points(
+        Path(file).name, [flattened(stroke.outline) for stroke in drawing.strokes], outline, to_desktop, crop
+    )
+
+
+def _meant(path: str) -> TabletMap:
+    """The map that the profile says to enter: the rounded one where a driver's step was asked for."""
+    from mapper.rounding.rounded import rounded
+    from profiles.format.document import load
+
+    solved = load(path).map
+    return solved if solved.request.step is None else rounded(solved)

@@ -1,0 +1,221 @@
+"""The picture of a trace: what was drawn, what was fitted to it and what was meant, and how far the hand strayed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PIL import Image
+
+from mapper.affine import Affine
+from mapper.rect import Rect
+from mapper.tracing.outline import Placed
+from render.canvas.lettering import CAP, LEADING, fitted, wrapped
+from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.theme import style
+from render.traces.report import cause_sentence, to_type, verdict
+from render.traces.strokes_image import upright_coverage
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from mapper.tracing.outline import Array
+    from render.traces.report import TraceReport
+    from render.traces.tracing import Traced
+
+__all__ = ["trace_scene"]
+
+SHEET_MM = (320.0, 180.0)
+MARGIN_MM = 13.0
+COLUMN_MM = 76.0
+_INK_PX = 900
+# More panels than this are too small to show how well an outline fits.
+MOST_PANELS = 6
+
+
+def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
+    """The picture of a report: a panel for each trace, the numbers beside them."""
+    easel = Easel(*SHEET_MM)
+    title = verdict(report).removesuffix(".")
+    top = MARGIN_MM
+    em = fitted(title, style("title").em_mm, SHEET_MM[0] - 2 * MARGIN_MM, bold=True)
+    lines = [title]
+    if em < 5.5:
+        em = 5.5
+        lines = wrapped(title, em, SHEET_MM[0] - 2 * MARGIN_MM, bold=True)
+    for line in lines:
+        easel.text(line, MARGIN_MM, top, "title", level="top", em_mm=em)
+        top += em * LEADING
+    subtitle = _subtitle(report)
+    small = style("subtitle").em_mm
+    for line in wrapped(subtitle, small, SHEET_MM[0] - 2 * MARGIN_MM):
+        easel.text(line, MARGIN_MM, top + 1, "subtitle", level="top")
+        top += small * LEADING
+    top += 6
+    room = Rect(MARGIN_MM, top, SHEET_MM[0] - 2 * MARGIN_MM - COLUMN_MM - 8, SHEET_MM[1] - MARGIN_MM - top - 6)
+    shown = traced[:MOST_PANELS]
+    columns = 1 if len(shown) == 1 else 2 if len(shown) <= 4 else 3
+    rows = -(-len(shown) // columns)
+    wide, high = (room.width - 4 * (columns - 1)) / columns, (room.height - 4 * (rows - 1)) / rows
+    for index, each in enumerate(shown):
+        box = Rect(room.left + index % columns * (wide + 4), room.top + index // columns * (high + 4), wide, high)
+        _panel(easel, box, each, report)
+    _legend(easel, room, report)
+    _figures(easel, Rect(SHEET_MM[0] - MARGIN_MM - COLUMN_MM, room.top, COLUMN_MM, room.height + 6), report, traced)
+    return easel.scene(title=title, description=_description(report, traced))
+
+
+def _subtitle(report: TraceReport) -> str:
+    finding = report.finding
+    if finding is None:
+        return "Compared with nothing: name a profile with --against to learn whether it is what was meant."
+    if finding.agrees:
+        return f"Measured against {report.profile}; the figures are px on the screen for 1 mm of the hand."
+    corrections = to_type(report)
+    first = f" Correct {corrections[0]}." if corrections else ""
+    return f"{cause_sentence(finding.cause, report)}{first}"
+
+
+def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
+    """One trace: its ink in grey, the fitted outline on it, and the outline as it was meant to come out, about its centre."""
+    easel.rect(box, "glass")
+    fitted_px = _in_picture(each.trace.straight.placed if not report.measured.leans else each.trace.free.placed, each)
+    outlines = [fitted_px.boundary(240).points_px]
+    meant = _meant(each, report)
+    if meant is not None:
+        outlines.append(meant.boundary(240).points_px)
+    every = np.concatenate([*outlines, each.points_px])
+    low, high = every.min(axis=0), every.max(axis=0)
+    room = 0.06 * float((high - low).max())
+    low, high = low - room, high + room
+    scale = min(box.width / (high[0] - low[0]), box.height / (high[1] - low[1]))
+    middle = (low + high) / 2
+    x, y = box.centre
+    to_sheet = Affine(scale, 0, x - scale * float(middle[0]), 0, scale, y - scale * float(middle[1]))
+    if each.picture is not None:
+        half_w, half_h = box.width / scale / 2, box.height / scale / 2
+        visible = Rect(float(middle[0]) - half_w, float(middle[1]) - half_h, 2 * half_w, 2 * half_h)
+        ink, place = upright_coverage(each.picture, visible, _INK_PX)
+        rgba = np.zeros((*ink.shape, 4), np.uint8)
+        rgba[..., :3] = 128
+        rgba[..., 3] = (ink * 0.75).astype(np.uint8)
+        easel.image(Image.fromarray(rgba), to_sheet.rect(place), clip=box)
+    else:
+        easel.shape(_line(to_sheet.points(each.points_px), closed=False), "rule", clip=box)
+    if meant is not None:
+        easel.shape(_line(to_sheet.points(outlines[1])), "meant-line", clip=box)
+    easel.shape(_line(to_sheet.points(outlines[0])), "fit-line", clip=box)
+
+
+def _in_picture(placed: Placed, each: Traced) -> Placed:
+    """An outline of desktop px, in the upright px of its picture."""
+    back = ~each.picture_to_desktop
+    linear = np.array([[back.a, back.b], [back.d, back.e]])
+    centre = np.array(back.point(float(placed.centre_px[0]), float(placed.centre_px[1])))
+    return Placed(placed.outline, linear @ placed.matrix, centre)
+
+
+def _meant(each: Traced, report: TraceReport) -> Placed | None:
+    """The outline as the profile's map draws it, lying as the fitted one does; None where that agrees anyway."""
+    if report.meant is None or report.finding is None:
+        return None
+    straight = each.trace.straight
+    scales = (
+        report.meant.screen_px.width / report.meant.area_seen_mm.width,
+        report.meant.screen_px.height / report.meant.area_seen_mm.height,
+    )
+    nearest = straight.nearest.copy()
+    nearest[2:4] = scales
+    return _in_picture(Placed(straight.outline, straight.pose.matrix(nearest), nearest[:2]), each)
+
+
+def _line(points: Array, *, closed: bool = True) -> Outline:
+    return Outline.line([(float(x), float(y)) for x, y in points], closed=closed)
+
+
+def _legend(easel: Easel, room: Rect, report: TraceReport) -> None:
+    y = room.bottom + 6
+    x = room.left
+    entries = [("fit-line", "fitted to the trace (grey)")]
+    if report.finding is not None:
+        entries.append(("meant-line", "as it was meant to come out"))
+    for role, words in entries:
+        easel.line([(x, y - 1.2), (x + 9, y - 1.2)], role)
+        text = easel.text(words, x + 11, y, "note")
+        x = text.box_mm[2] + 8
+
+
+def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> None:
+    measured, finding = report.measured, report.finding
+    entries = [
+        (measured.x_px_per_mm, 3, "px per mm across", finding.x_off_percent if finding else None),
+        (measured.y_px_per_mm, 3, "px per mm down", finding.y_off_percent if finding else None),
+        (measured.ratio, 4, "across : down", finding.ratio_off_percent if finding else None),
+    ]
+    y = column.top
+    for known, places, words, off in entries:
+        big = style("number").em_mm
+        easel.text(fixed(known.value, places), column.left, y, "number", level="top")
+        easel.text(f"± {fixed(known.half_width, places)}", column.left + 36, y + (big - 3.4) * CAP, "note", level="top")
+        y += big * CAP + 2.2
+        compared = "" if off is None else f"; {_than_meant(off)}"
+        line = words + compared
+        easel.text(line, column.left, y, "note", level="top", em_mm=fitted(line, style("note").em_mm, column.width))
+        y += style("note").em_mm * LEADING + 4.5
+    _strays(easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), report, traced)
+
+
+def _than_meant(off_percent: float) -> str:
+    if abs(off_percent) < 0.05:
+        return "as meant"
+    return f"{abs(off_percent):.1f} % {'more' if off_percent > 0 else 'less'} than meant"
+
+
+def _strays(easel: Easel, box: Rect, report: TraceReport, traced: list[Traced]) -> None:
+    """How far the hand strayed from the fitted outline, once round, many times enlarged."""
+    easel.text("How far the hand strayed, once round", box.left, box.top - 2, "heading", em_mm=3.4)
+    plot = Rect(box.left + 13, box.top + 1, box.width - 13, box.height - 8)
+    easel.rect(plot, "glass")
+    per_mm = (report.measured.x_px_per_mm.value * report.measured.y_px_per_mm.value) ** 0.5
+    lines = []
+    for each in traced[:MOST_PANELS]:
+        fit = each.trace.free
+        _, off_px, share = fit.evidence
+        order = np.argsort(share)
+        lines.append((share[order], off_px[order] / per_mm))
+    most = max(1e-3, *(float(np.abs(off).max()) for _, off in lines))
+    reach = _round_up(most)
+    middle = plot.top + plot.height / 2
+    for level, words in ((0.0, "0"), (reach, f"+{number(reach, 3)} mm"), (-reach, f"-{number(reach, 3)} mm")):
+        y = middle - level / reach * (plot.height / 2)
+        easel.line([(plot.left, y), (plot.right, y)], "rule")
+        easel.text(words, plot.left - 1.5, y, "note", anchor="end", level="middle", em_mm=2.6)
+    for share, off in lines:
+        points = [
+            (plot.left + float(s) * plot.width, middle - float(o) / reach * (plot.height / 2))
+            for s, o in zip(share, off, strict=True)
+        ]
+        start = 0
+        for index in range(1, len(points) + 1):
+            # A gap in the stroke is a gap in the line.
+            if index == len(points) or share[index] - share[index - 1] > 0.03:
+                if index - start > 1:
+                    easel.line(points[start:index], "stray-line", clip=plot)
+                start = index
+    easel.text("from the right, clockwise", plot.left, plot.bottom + 4.2, "note", em_mm=2.8)
+
+
+def _round_up(value: float) -> float:
+    decade = 10 ** np.floor(np.log10(value))
+    return float(next(step * decade for step in (1, 2, 5, 10) if step * decade >= value))
+
+
+def _description(report: TraceReport, traced: list[Traced]) -> str:
+    measured = report.measured
+    sentences = [
+        verdict(report),
+        f"{'One trace' if len(traced) == 1 else f'{len(traced)} traces'}, each with its fitted outline drawn over it.",
+        f"Across, 1 mm of the hand is {fixed(measured.x_px_per_mm.value, 3)} px; down, {fixed(measured.y_px_per_mm.value, 3)} px.",
+    ]
+    if report.finding is not None and not report.finding.agrees:
+        sentences.append(cause_sentence(report.finding.cause, report))
+    return " ".join(sentences)

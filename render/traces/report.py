@@ -1,0 +1,277 @@
+"""What a trace said, in words and as plain data: measured numbers, what the driver seems to use, what to correct."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from mapper.rect import Rect
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+    from mapper.tracing.diagnosis import Cause, Finding
+    from mapper.tracing.measure import Known, KnownMap, Measured
+
+__all__ = ["TraceReport", "cause_sentence", "report_data", "report_text", "to_type", "verdict"]
+
+
+@dataclass(frozen=True, slots=True)
+class TraceReport:
+    """All that ``evenstroke trace`` found out.
+
+    ``meant`` and ``finding`` are None where there was nothing to compare with; ``whole`` where no places were given.
+    ``canvas_zoom_percent`` is what the user said of the canvas; ``profile`` names what was compared with.
+    """
+
+    measured: Measured
+    whole: KnownMap | None = None
+    meant: TabletMap | None = None
+    finding: Finding | None = None
+    profile: str = ""
+    canvas_zoom_percent: float = 100.0
+
+
+def verdict(report: TraceReport) -> str:
+    """The answer in one sentence."""
+    finding, measured = report.finding, report.measured
+    if finding is None:
+        longer = (measured.stretch.value - 1) * 100
+        within = f"give or take {number(100 * measured.ratio.half_width / measured.ratio.value, 2)} %"
+        if measured.ratio.holds(1.0) or longer < 0.1:
+            return f"On square pixels the trace is round, {within}."
+        if measured.long_axis_deg is not None:
+            return f"The trace is {number(longer, 1)} % longer one way, along {number(measured.long_axis_deg.value, 0)} degrees."
+        way = "wider than tall" if measured.ratio.value > 1 else "taller than wide"
+        return f"On square pixels the trace is {number(longer, 2)} % {way}, {within}."
+    if finding.agrees:
+        return f"The setting has taken: the trace agrees with {report.profile}."
+    return f"The trace does not agree with {report.profile}. Likely cause: {finding.cause.name}."
+
+
+def cause_sentence(cause: Cause, report: TraceReport) -> str:
+    """What the cause means, and nothing of what to do."""
+    meant = report.meant
+    labels = " + ".join(display.label for display in meant.reached) if meant else ""
+    zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+    return {
+        "agrees": "The pen moves as the profile says.",
+        "proportions not locked": "The whole active area is on the whole screen: its proportions were not kept.",
+        "only one display mapped": f"The pen reaches only {cause.display}, not all of {labels}.",
+        "whole desktop mapped": f"The pen is spread over the whole desktop instead of {labels}.",
+        "wrong display": f"The pen is on {cause.display} instead of {labels}.",
+        "turned": "The picture is turned against the hand: the tablet's turn is not set, or the canvas was turned on the screen."
+        if report.measured.leans
+        else "Width and height have changed places: the tablet's turn is not set as it lies, or the two numbers were swapped.",
+        "zoomed canvas": f"The canvas was not at 100 % but, so it seems, at {number(zoom, 1)} %; shapes are as meant.",
+        "area moved": "The size is right, but the area lies elsewhere on the tablet.",
+        "width differs": "The height is as meant, the width is not.",
+        "height differs": "The width is as meant, the height is not.",
+        "both differ": "Neither side is as meant, and no usual slip explains it.",
+    }[cause.name]
+
+
+def to_type(report: TraceReport) -> list[str]:
+    """What to correct, one line each, in the words of the driver's form: the tablet as it was built."""
+    finding, meant = report.finding, report.meant
+    if finding is None or meant is None or finding.agrees:
+        return []
+    cause, area = finding.cause, meant.area_built_mm
+    lines = []
+    if "zoom" in finding.correct:
+        zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+        lines.append(f"nothing in the driver: trace again at 100 %, or add --canvas-zoom {number(zoom, 1)}%")
+        if 45 < zoom < 55:
+            lines.append("or, if your screenshots have twice the screen's pixels, add --pixel-ratio 2")
+    if "turn" in finding.correct:
+        turn = meant.request.tablet.turn_deg
+        if report.measured.leans:
+            lines.append("the canvas: reset its rotation and trace again; if it was straight, lay the tablet straight")
+        else:
+            lines.append(f"the turn: {turn} degrees clockwise, then the area as in the profile")
+    if "target" in finding.correct:
+        screen = meant.screen_px
+        labels = " + ".join(display.label for display in meant.reached)
+        lines.append(f"the target: {labels}, {_px(screen)}, not {_px(cause.target_px)}")
+    quarter = meant.request.tablet.turn_deg % 180 == 90
+    used = Rect(0, 0, cause.area_width_mm, cause.area_height_mm)
+    used_width, used_height = (used.height, used.width) if quarter else (used.width, used.height)
+    swapped = {"width": "height", "height": "width"} if quarter else {}
+    built = {swapped.get(name, name) for name in finding.correct}
+    if "width" in built:
+        lines.append(f"the area's width: {number(area.width, 2)} mm, not {number(used_width, 1)} mm")
+    if "height" in built:
+        lines.append(f"the area's height: {number(area.height, 2)} mm, not {number(used_height, 1)} mm")
+    if {"left", "top"} & set(finding.correct):
+        place = _built_place(report)
+        now = f", not about {number(place[0], 1)} and {number(place[1], 1)} mm" if place else ""
+        lines.append(f"the area's left and top: {number(area.left, 2)} and {number(area.top, 2)} mm{now}")
+    return lines
+
+
+def _built_place(report: TraceReport) -> tuple[float, float] | None:
+    finding, meant = report.finding, report.meant
+    if finding is None or meant is None or finding.left_mm is None or finding.top_mm is None:
+        return None
+    area = meant.area_seen_mm
+    built = meant.request.tablet.built_rect_mm(
+        Rect(finding.left_mm.value, finding.top_mm.value, area.width, area.height)
+    )
+    return built.left, built.top
+
+
+def _px(rect: Rect) -> str:
+    return f"{number(rect.width, 0)} x {number(rect.height, 0)} px at {number(rect.left, 0)}, {number(rect.top, 0)}"
+
+
+def report_text(report: TraceReport) -> str:
+    """The report for the terminal."""
+    measured, finding, meant = report.measured, report.finding, report.meant
+    lines = [verdict(report)]
+    if finding is not None and not finding.agrees:
+        lines += [cause_sentence(finding.cause, report), ""]
+        corrections = to_type(report)
+        lines.append("Correct:" if corrections else "")
+        lines += [f"  {line}" for line in corrections]
+        if finding.also:
+            lines.append(f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in finding.also))}.")
+    lines += ["", *_measured_lines(report)]
+    if finding is not None and meant is not None:
+        lines += ["", *_used_lines(finding, meant)]
+    if report.whole is not None:
+        lines += ["", *_whole_lines(report.whole)]
+    if measured.traces == 1 and report.whole is None:
+        lines += ["", "One trace tells sizes, not where the area lies: for that trace two things, each with its place."]
+    return "\n".join(lines) + "\n"
+
+
+def _measured_lines(report: TraceReport) -> list[str]:
+    measured, finding, meant = report.measured, report.finding, report.meant
+    heads = ["", "", "95 % sure within", *(["meant", "off"] if finding else [])]
+    rows = [heads]
+
+    def row(name: str, known: Known, places: int, unit: str, *, wanted: float | None, off: float | None = None) -> None:
+        cells = [
+            name,
+            f"{fixed(known.value, places)}{unit}",
+            f"{fixed(known.low, places)} to {fixed(known.high, places)}",
+        ]
+        if finding is not None:
+            cells.append("" if wanted is None else fixed(wanted, places))
+            cells.append("" if off is None else f"{off:+.2f} %")
+        rows.append(cells)
+
+    wanted_x = wanted_y = wanted_ratio = None
+    if meant is not None:
+        wanted_x = meant.screen_px.width / meant.area_seen_mm.width
+        wanted_y = meant.screen_px.height / meant.area_seen_mm.height
+        wanted_ratio = wanted_x / wanted_y
+    row("across", measured.x_px_per_mm, 3, " px/mm", wanted=wanted_x, off=finding.x_off_percent if finding else None)
+    row("down", measured.y_px_per_mm, 3, " px/mm", wanted=wanted_y, off=finding.y_off_percent if finding else None)
+    row("across : down", measured.ratio, 4, "", wanted=wanted_ratio, off=finding.ratio_off_percent if finding else None)
+    row(
+        "stretch", measured.stretch, 4, "", wanted=None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio)
+    )
+    if measured.thing_turn_deg is not None:
+        row("thing lay at", measured.thing_turn_deg, 2, " deg", wanted=None)
+    if measured.long_axis_deg is not None:
+        row("longer along", measured.long_axis_deg, 1, " deg", wanted=None)
+    count = "1 trace" if measured.traces == 1 else f"{measured.traces} traces"
+    widths = [max(len(cells[column]) for cells in rows) for column in range(len(heads))]
+    table = [
+        "  "
+        + "  ".join(
+            f"{cell:<{width}}" if column == 0 else f"{cell:>{width}}"
+            for column, (cell, width) in enumerate(zip(cells, widths, strict=True))
+        ).rstrip()
+        for cells in rows
+    ]
+    return [f"Measured, {count}:", *table]
+
+
+def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
+    cause, area, screen = finding.cause, meant.area_seen_mm, meant.screen_px
+    turned = ", as you see the turned tablet" if meant.request.tablet.turn_deg else ""
+
+    def area_words(width: float, height: float) -> str:
+        return f"{number(width, 2)} x {number(height, 2)} mm"
+
+    lines = [f"What the driver must be using{turned}:"]
+    rows = [
+        ("area", area_words(cause.area_width_mm, cause.area_height_mm), area_words(area.width, area.height)),
+        ("target", _px(cause.target_px), _px(screen)),
+    ]
+    if finding.left_mm is not None and finding.top_mm is not None:
+        now = f"{number(finding.left_mm.value, 1)}, {number(finding.top_mm.value, 1)} mm"
+        bars = f" (+/- {number(finding.left_mm.half_width, 1)}, {number(finding.top_mm.half_width, 1)})"
+        rows.insert(1, ("its place", now + bars, f"{number(area.left, 2)}, {number(area.top, 2)} mm"))
+    width = max(len(row[1]) for row in rows)
+    lines += [f"  {name:<14}{now:<{width}}   meant {wanted}" for name, now, wanted in rows]
+    return lines
+
+
+def _whole_lines(whole: KnownMap) -> list[str]:
+    lines = ["The whole map, from mm as you see the tablet to px of the desktop (+/- at 95 %):"]
+    for name, elements in (("x", "abc"), ("y", "def")):
+        known = [whole.interval(element) for element in elements]
+        cells = [f"{fixed(k.value, 3)} +/- {fixed(k.half_width, 3)}" for k in known]
+        lines.append(f"  {name} px = ({cells[0]}) x mm + ({cells[1]}) y mm + ({cells[2]})")
+    if whole.unexplained > 2:
+        lines.append(f"  The traces differ {number(whole.unexplained, 1)} times as much as wobble and laying explain.")
+    return lines
+
+
+def report_data(report: TraceReport) -> dict[str, Any]:
+    """The same as plain data; what is not known is absent."""
+    measured, finding = report.measured, report.finding
+    data: dict[str, Any] = {
+        "traces": measured.traces,
+        "x_px_per_mm": _known(measured.x_px_per_mm),
+        "y_px_per_mm": _known(measured.y_px_per_mm),
+        "ratio": _known(measured.ratio),
+        "stretch": _known(measured.stretch),
+        "lean": _known(measured.lean),
+        "leans": measured.leans,
+    }
+    if measured.thing_turn_deg is not None:
+        data["thing_turn_deg"] = _known(measured.thing_turn_deg)
+    if measured.long_axis_deg is not None:
+        data["long_axis_deg"] = _known(measured.long_axis_deg)
+    if report.whole is not None:
+        data["whole_map"] = {
+            "seen_mm_to_desktop_px": [list(row) for row in report.whole.seen_mm_to_desktop_px.rows],
+            "half_widths": {element: report.whole.interval(element).half_width for element in "abcdef"},
+            "unexplained": report.whole.unexplained,
+        }
+    if finding is not None:
+        data["agrees"] = finding.agrees
+        data["off_percent"] = {
+            "x": finding.x_off_percent,
+            "y": finding.y_off_percent,
+            "ratio": finding.ratio_off_percent,
+        }
+        data["cause"] = _cause(finding.cause)
+        data["also"] = [_cause(cause) for cause in finding.also]
+        data["correct"] = list(finding.correct)
+        data["to_type"] = to_type(report)
+        if finding.left_mm is not None and finding.top_mm is not None:
+            data["area_left_seen_mm"], data["area_top_seen_mm"] = _known(finding.left_mm), _known(finding.top_mm)
+    return data
+
+
+def _known(known: Known) -> dict[str, float]:
+    return {"value": known.value, "low": known.low, "high": known.high}
+
+
+def _cause(cause: Cause) -> dict[str, Any]:
+    target = cause.target_px
+    data: dict[str, Any] = {
+        "name": cause.name,
+        "area_seen_mm": {"width": cause.area_width_mm, "height": cause.area_height_mm},
+        "target_px": {"left": target.left, "top": target.top, "width": target.width, "height": target.height},
+    }
+    if cause.zoom_percent is not None:
+        data["zoom_percent"] = cause.zoom_percent
+    if cause.display:
+        data["display"] = cause.display
+    return data
