@@ -33,7 +33,7 @@ class MapRequest:
     is reached, else for the first that is. ``hold`` speaks of the seen frame and of the screen.
     ``within_built_mm`` is the part of the active area that may be used; ``area_built_mm`` a rectangle that is taken as
     it is, as it is set now (fit ``full`` only). ``feel`` is the wanted scale, ``step`` what the driver's form takes;
-    the map itself is exact, ``rounding.rounded`` makes the one to type.
+    the map itself is exact, ``rounding.rounded.rounded`` makes the one to type.
     """
 
     tablet: Tablet

@@ -236,6 +236,9 @@ class Stage:
 
     def _draw_arrow(self, easel: Easel, places: Places) -> None:
         x0, x1, y = places.tablet.right, places.screens.left, places.screens.top + places.screens.height / 2
+        if self.shown.tablet_map.request.tablet.turn_deg == 90:
+            # The mark of the built top edge stands there.
+            x0 += 4.0
         if places.tablet.height < 4 * style("heading").em_mm:
             # A heading that is wider than a flat tablet reaches into the arrow's way.
             x0 = max(x0, places.tablet.left + self.tablet_words.wide_mm)
