@@ -54,11 +54,13 @@ def desk_scene(
     stage = Stage(shown, gap_mm=10.0 + 1.5 * air, arrangements=(ABOVE,))
     places = stage.places(inner, stage.scale(inner.width, inner.height, ABOVE), ABOVE)
     stage.draw_beam(easel, places)
-    draw_tablet(easel, shown, places.desk_mm_to_sheet)
+    mark = draw_tablet(easel, shown, places.desk_mm_to_sheet)
     draw_screens(easel, shown, places.glass_mm_to_sheet, named=False, ground="reach")
     if text:
         bodies = [places.tablet, *(_frame(places.glass_mm_to_sheet, pane) for pane in shown.panes)]
         labels = Labels(easel, room, bodies)
+        if mark is not None:
+            labels.keep_free(mark)
         _name_displays(labels, shown, places.glass_mm_to_sheet)
         _name_tablet(labels, shown, places.tablet, units)
         _scale_bar(labels, shown, room, places.glass_mm_to_sheet.a, units)

@@ -22,6 +22,7 @@ from render.pictures.probes import Probe, grid, grid_step_mm, probe
 from render.words import ROUND_PERCENT
 
 if TYPE_CHECKING:
+    from mapper.desk import Tablet
     from mapper.mapping.solve import TabletMap
     from render.canvas.scene import Easel
     from render.pictures.drawing import Drawing
@@ -188,8 +189,14 @@ def _area_to_desk(tablet_map: TabletMap) -> Affine:
     return _seen_to_desk(tablet_map) @ turned
 
 
-def draw_tablet(easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine) -> None:
-    """The tablet as the artist sees it: what is out of use hatched, the area with what is drawn on it."""
+def draw_tablet(
+    easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine
+) -> tuple[float, float, float, float] | None:
+    """The tablet as the artist sees it: what is out of use hatched, the area with what is drawn on it.
+
+    Where it is turned, a triangle outside the rim marks the edge that was the top as built; its left, top, right and
+    bottom on the sheet are returned, so that nothing is written over it.
+    """
     tablet_map = shown.tablet_map
     tablet = tablet_map.request.tablet
     active = tablet.active_seen_mm
@@ -213,24 +220,26 @@ def draw_tablet(easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine) ->
     easel.shape(area, "area-edge")
     for shape in probes:
         easel.shape(shape.outline.through(desk_mm_to_sheet), "hand-thin" if shape.thin else "hand")
-    if tablet.turn_deg:
-        _mark_built_top(easel, shown, to_sheet, scale)
+    if not tablet.turn_deg:
+        return None
+    mark = _built_top_mark(tablet, to_sheet, scale)
+    easel.shape(mark, "arrow-head")
+    return mark.bounds
 
 
-def _mark_built_top(easel: Easel, shown: Demonstration, seen_mm_to_sheet: Affine, scale: float) -> None:
+def _built_top_mark(tablet: Tablet, seen_mm_to_sheet: Affine, scale: float) -> Outline:
     """A small triangle outside the rim, at the middle of the edge that was the top as built."""
-    tablet = shown.tablet_map.request.tablet
     to_sheet = seen_mm_to_sheet @ tablet.built_to_seen
     x, y = to_sheet.point(tablet.width_mm / 2, -PLATE_MM)
     out_x, out_y = (value / scale for value in to_sheet.vector(0.0, -1.0))
     along_x, along_y = (value / scale for value in to_sheet.vector(1.0, 0.0))
-    easel.polygon(
+    return Outline.line(
         [
             (x + out_x * 3.4, y + out_y * 3.4),
             (x + out_x * 1.0 + along_x * 1.6, y + out_y * 1.0 + along_y * 1.6),
             (x + out_x * 1.0 - along_x * 1.6, y + out_y * 1.0 - along_y * 1.6),
         ],
-        "arrow-head",
+        closed=True,
     )
 
 
