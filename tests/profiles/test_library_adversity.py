@@ -36,7 +36,7 @@ def keeper(code, *arguments):
         "from contextlib import nullcontext\n"
         "from dataclasses import replace\n"
         "from mapper.problems import EvenstrokeError\n"
-        "from profiles import library as library_module\n"
+        "from profiles.library import revisions as library_module\n"
         "from profiles.format.document import load\n"
         "from profiles.library.revisions import Library\n"
         "library, sample = Library(sys.argv[1]), replace(load(sys.argv[2]), name='desk', revision=None)\n" + code
@@ -205,7 +205,7 @@ def open_folder():
 
 # Permissions do not bind root, who becomes the user nobody once all modules are there, which nobody may not read.
 AS_NOBODY = (
-    "import difflib, fcntl, tempfile\n"
+    "import difflib, fcntl, profiles.library.audit, tempfile\n"
     "with tempfile.TemporaryDirectory() as other:\n"
     "    Library(other).keep(sample)\n"
     "if not os.geteuid():\n"
