@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.choosing.recommended import BAND_USES
-from render.cli.options import band_of, examples
+from render.cli.options import band_of, described_option, examples
 from render.cli.own_band import comfortable_band
 
 __all__ = ["command"]
@@ -30,14 +30,7 @@ __all__ = ["command"]
     help="Whose comfortable band counts, a rule of thumb.",
 )
 @click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="What standard output gets.",
-)
+@described_option
 def command(*, profile: str, earlier: str | None, use: str, typed_band: str | None, form: str) -> None:
     """Say what is good about a workstation, what to change first, and what each change costs.
 

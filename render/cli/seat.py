@@ -8,7 +8,7 @@ import click
 
 from mapper.problems import Problem, RequestError
 from mapper.units import parse_length_mm
-from render.cli.options import examples, force_option, plain_number
+from render.cli.options import described_option, examples, force_option, plain_number
 from render.cli.sheets import theme_option
 
 if TYPE_CHECKING:
@@ -57,14 +57,7 @@ __all__ = ["command"]
 )
 @click.option("--angle", metavar="DEGREES", help="Give the distance at which the picture fills this angle across.")
 @click.option("--arc-minutes", metavar="NUMBER", help="Give the distance at which one pixel fills this.")
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="What standard output gets.",
-)
+@described_option
 @click.option(
     "--picture", metavar="FILE", type=click.Path(), help="Draw plan and side view to scale: .png, .svg, .pdf or .webp."
 )

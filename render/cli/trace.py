@@ -8,7 +8,7 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import NUMBER, parse_length_mm
-from render.cli.options import examples, force_option, plain_number
+from render.cli.options import described_option, examples, force_option, plain_number
 
 if TYPE_CHECKING:
     from mapper.rect import Rect
@@ -55,14 +55,7 @@ T = TypeVar("T")
 @click.option("--place-error", metavar="LENGTH", help="How far off its place a thing lay.  [default: 0.5mm]")
 @click.option("--tolerance", metavar="PERCENT", help="Scales that differ by less agree.  [default: 1%]")
 @click.option("--picture", metavar="FILE", type=click.Path(), help="Draw what was fitted over what was traced.")
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="What standard output gets.",
-)
+@described_option
 @force_option
 @click.pass_context
 def command(

@@ -5,19 +5,16 @@ import json
 import pytest
 
 from mapper.choosing.advice import Change
-from render.cli import main
 from render.reports.advice_text import change_words
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
+def run(run_alone):
     """Runs the whole program in an empty folder: standard output, standard error and exit code."""
-    monkeypatch.chdir(tmp_path)
 
     def whole(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main(list(arguments))
-        return *capsys.readouterr(), left.value.code
+        code, out, err = run_alone(*arguments)
+        return out, err, code
 
     return whole
 

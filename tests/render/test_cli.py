@@ -9,25 +9,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from render.cli import COMMANDS, group, main
+from render.cli import COMMANDS, group
 
 ROOT = Path(__file__).resolve().parents[2]
 TABLET, DISPLAY = ["--tablet", "224x148mm@200/mm"], ["--display", "27in 2560x1440"]
-
-
-@pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
-    """Runs one command in an empty folder; gives its exit code, standard output and standard error."""
-    monkeypatch.chdir(tmp_path)
-
-    def run_one(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main([str(argument) for argument in arguments])
-        captured = capsys.readouterr()
-        assert "Traceback" not in captured.err
-        return left.value.code, captured.out, captured.err
-
-    return run_one
 
 
 def program(*arguments, **more):

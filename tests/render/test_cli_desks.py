@@ -6,25 +6,9 @@ import pytest
 import yaml
 
 from mapper.mapping.steps import SHAPE_TOLERANCE_PERCENT
-from render.cli import main
 
 TABLET, DISPLAY = ["--tablet", "224x148mm@200/mm"], ["--display", "27in 2560x1440"]
 TWO = ["--display", "main: 27in 2560x1440 bezel 8mm zoom 1.25", "--display", "side: 24in 1080x1920 bezel 10mm at 2560,-240"]  # fmt: skip
-
-
-@pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
-    """Runs one command in an empty folder; gives its exit code, standard output and standard error."""
-    monkeypatch.chdir(tmp_path)
-
-    def run_one(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main([str(argument) for argument in arguments])
-        captured = capsys.readouterr()
-        assert "Traceback" not in captured.err
-        return left.value.code, captured.out, captured.err
-
-    return run_one
 
 
 @pytest.fixture

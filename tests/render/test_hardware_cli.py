@@ -9,7 +9,6 @@ import pytest
 import yaml
 
 from profiles.hardware.system import ROOT_VARIABLE
-from render.cli import main
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw, written
 from tests.hardware_bytes import base_block
 
@@ -17,19 +16,11 @@ README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding=
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
+def run(run_alone, tmp_path, monkeypatch):
     """Runs one command in an empty folder, on the system below ``root``; gives exit code, output and errors."""
-    monkeypatch.chdir(tmp_path)
     monkeypatch.setenv(ROOT_VARIABLE, str(tmp_path / "root"))
 
-    def run_one(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main([str(argument) for argument in arguments])
-        captured = capsys.readouterr()
-        assert "Traceback" not in captured.err
-        return left.value.code, captured.out, captured.err
-
-    return run_one
+    return run_alone
 
 
 @pytest.fixture

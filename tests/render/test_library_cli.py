@@ -13,28 +13,18 @@ from pathlib import Path
 import pytest
 import yaml
 
-from render.cli import main
-
 ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
+def run(run_alone, tmp_path, monkeypatch):
     """Runs one command in an empty folder with a library of its own; gives exit code, standard output and error."""
-    monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
     # Dates are shown in the reader's own zone.
     monkeypatch.setenv("TZ", "UTC")
     time.tzset()
 
-    def run_one(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main([str(argument) for argument in arguments])
-        captured = capsys.readouterr()
-        assert "Traceback" not in captured.err
-        return left.value.code, captured.out, captured.err
-
-    yield run_one
+    yield run_alone
     monkeypatch.undo()
     time.tzset()
 

@@ -7,25 +7,14 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from render.cli import main
-
 DESK = ["--tablet", "224x148mm", "--display", "27in 2560x1440"]
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-
-    def run_one(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main([str(argument) for argument in arguments])
-        captured = capsys.readouterr()
-        assert "Traceback" not in captured.err
-        return left.value.code, captured.out, captured.err
-
+def run(run_alone):
     for name, fit in (("today", "full"), ("tomorrow", "locked")):
-        assert run_one("map", *DESK, "--fit", fit, "--workstation", name, "--save", f"{name}.yaml")[0] == 0
-    return run_one
+        assert run_alone("map", *DESK, "--fit", fit, "--workstation", name, "--save", f"{name}.yaml")[0] == 0
+    return run_alone
 
 
 @pytest.mark.parametrize("view", ["map", "fits", "desk", "glance"])

@@ -13,20 +13,17 @@ from mapper.desk import Display
 from mapper.problems import RequestError
 from mapper.seat import Seat
 from mapper.units import MM_PER_INCH
-from render.cli import main
 from render.pictures.seat_view import THICK_MM, seat_scene
 from render.reports.seat_text import seat_data, seat_text
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
+def run(run_alone):
     """Runs the whole program in an empty folder: standard output, standard error and exit code."""
-    monkeypatch.chdir(tmp_path)
 
     def whole(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main(list(arguments))
-        return *capsys.readouterr(), left.value.code
+        code, out, err = run_alone(*arguments)
+        return out, err, code
 
     return whole
 

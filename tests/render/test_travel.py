@@ -13,20 +13,17 @@ from hypothesis import strategies as st
 from mapper.choosing.recommended import band_for
 from mapper.desk import Display
 from mapper.units import MM_PER_INCH
-from render.cli import main
 from render.pictures.travel_chart import travel_scene
 from render.reports.travel_text import SCALES, crossing, travel_text
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
+def run(run_alone):
     """Runs the whole program in an empty folder: standard output, standard error and exit code."""
-    monkeypatch.chdir(tmp_path)
 
     def whole(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main(list(arguments))
-        return *capsys.readouterr(), left.value.code
+        code, out, err = run_alone(*arguments)
+        return out, err, code
 
     return whole
 

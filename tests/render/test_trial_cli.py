@@ -6,27 +6,17 @@ from pathlib import Path
 import pytest
 import yaml
 
-from render.cli import main
-
 DISPLAYS = ("22in 1920x1080", "27in 2560x1440", "36in 3840x2160")
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
+def run(run_alone, tmp_path, monkeypatch):
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
-
-    def run_one(*arguments):
-        with pytest.raises(SystemExit) as left:
-            main([str(argument) for argument in arguments])
-        captured = capsys.readouterr()
-        assert "Traceback" not in captured.err
-        return left.value.code, captured.out, captured.err
 
     for number, display in enumerate(DISPLAYS):
         arguments = ["--display", display, "--distance", "70cm", "--workstation", f"desk {number}"]
-        assert run_one("map", "--tablet", "224x148mm", *arguments, "--save", f"desk{number}.yaml")[0] == 0
-    return run_one
+        assert run_alone("map", "--tablet", "224x148mm", *arguments, "--save", f"desk{number}.yaml")[0] == 0
+    return run_alone
 
 
 @pytest.fixture
