@@ -13,6 +13,7 @@ __all__ = ["command"]
 
 @click.command(
     "advise",
+    short_help="What is good, what to change first, what it costs.",
     epilog=examples(
         "evenstroke advise desk.yaml",
         "evenstroke advise after.yaml before.yaml",

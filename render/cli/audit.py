@@ -10,7 +10,11 @@ from render.cli.options import data_option, echo_data, examples, library_option,
 __all__ = ["command"]
 
 
-@click.command("audit", epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"))
+@click.command(
+    "audit",
+    short_help="Read every file of the library, name what is damaged.",
+    epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"),
+)
 @click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy all that is right into this library.")
 @data_option()
 @library_option

@@ -20,6 +20,7 @@ __all__ = ["command"]
 
 @click.command(
     "band",
+    short_help="The scale factors that suit you.",
     epilog=examples(
         "evenstroke band",
         "evenstroke band --doing lettering --who Kim",

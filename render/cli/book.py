@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "book",
+    short_help="What was tried and how it felt.",
     epilog=examples(
         "evenstroke book",
         'evenstroke book --workstation "corner studio" --doing drawing --since 2026-01-01',

@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "changes",
+    short_help="What changed between two revisions.",
     epilog=examples(
         'evenstroke changes "window desk"',
         'evenstroke changes "window desk" 3',

@@ -10,7 +10,11 @@ from render.cli.options import examples
 __all__ = ["command"]
 
 
-@click.command("check", epilog=examples("evenstroke check desk.yaml", "evenstroke check desks/*.yaml"))
+@click.command(
+    "check",
+    short_help="Is each of these files a profile that is right?",
+    epilog=examples("evenstroke check desk.yaml", "evenstroke check desks/*.yaml"),
+)
 @click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path())
 def command(files: tuple[str, ...]) -> None:
     """Validate profiles: format, values, and that every number follows from what was asked.

@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "displays",
+    short_help="The displays that are connected.",
     epilog=examples(
         "evenstroke displays",
         "evenstroke displays display.edid",

@@ -13,6 +13,7 @@ __all__ = ["command"]
 
 @click.command(
     "explain",
+    short_help="One form of a rectangle into every other.",
     epilog=examples(
         "evenstroke explain 10,5,200x120mm --tablet 224x148mm",
         'evenstroke explain "2000,1000 to 42000,25000 counts" --tablet 224x148mm@200/mm',

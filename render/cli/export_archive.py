@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "export",
+    short_help="The library as one archive.",
     epilog=examples("evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'),
 )
 @click.argument("archive", type=click.Path())

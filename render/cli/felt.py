@@ -11,6 +11,7 @@ __all__ = ["command"]
 
 @click.command(
     "felt",
+    short_help="Note how a pairing felt.",
     epilog=examples(
         "evenstroke felt desk.yaml --score 4",
         'evenstroke felt desk.yaml --score 2 --doing lettering --minutes 90 --note "wrist tired after an hour"',

@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "history",
+    short_help="A workstation's revisions.",
     epilog=examples(
         'evenstroke history "window desk"',
         'evenstroke history "window desk" --last 3',

@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "import",
+    short_help="Bring in what an archive holds.",
     epilog=examples("evenstroke import studio.zip", "evenstroke import studio.zip --library /mnt/studio/settings"),
 )
 @click.argument("archive", type=click.Path())

@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "keep",
+    short_help="Keep profiles in the library.",
     epilog=examples(
         "evenstroke keep desk.yaml",
         'evenstroke keep desk.yaml --note "after the driver update"',

@@ -20,6 +20,7 @@ __all__ = ["command"]
 
 @click.command(
     "map",
+    short_help="The rectangle to enter in your tablet's driver.",
     epilog=examples(
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440"',
         'evenstroke map --tablet 8.8x5.8in@5080/in --display "27in 2560x1440" --fit cropped --hold top',

@@ -20,6 +20,7 @@ __all__ = ["command"]
 
 @click.command(
     "pad",
+    short_help="Draw with your own hand, see it under every map.",
     epilog=examples(
         "evenstroke pad desk.yaml pad.html",
         "evenstroke pad desk.yaml other.yaml pad.html",

@@ -29,6 +29,7 @@ _PAIRS_FOR_A_BAR = 50_000
 
 @click.command(
     "pair",
+    short_help="Which tablet goes with which display.",
     epilog=examples(
         "evenstroke pair",
         'evenstroke pair --tablet 224x148mm@200/mm --display "27in 2560x1440" --display "43in 3840x2160"',

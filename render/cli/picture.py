@@ -36,6 +36,7 @@ class Wish:
 
 @click.command(
     "picture",
+    short_help="Draw saved profiles, side by side or moving.",
     epilog=examples(
         "evenstroke picture desk.yaml desk.png",
         "evenstroke picture today.yaml tomorrow.yaml change.png",

@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "pin",
+    short_help="Say which revision is in force.",
     epilog=examples(
         'evenstroke pin "window desk" 3',
         'evenstroke pin "window desk" 3 --note "the newer ones tire the wrist"',

@@ -16,6 +16,7 @@ __all__ = ["command"]
 
 @click.command(
     "plan-trials",
+    short_help="Which pairings to try, in which order.",
     epilog=examples(
         'evenstroke plan-trials --tablet "small: 152x95mm" --tablet "medium: 224x148mm" --display "24in 1920x1080" --display "32in 3840x2160"',
         "evenstroke plan-trials --tablets shop.csv --displays screens.csv --most 4 --days-each 2 --start 2026-03-16",

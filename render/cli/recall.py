@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "recall",
+    short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',
         'evenstroke recall "window desk" --revision 3 --out desk.yaml',

@@ -11,6 +11,7 @@ __all__ = ["command"]
 
 @click.command(
     "report",
+    short_help="All about a saved profile.",
     epilog=examples("evenstroke report desk.yaml", "evenstroke report desk.yaml --as json"),
 )
 @click.argument("file", metavar="FILE.yaml", type=click.Path())

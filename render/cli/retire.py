@@ -11,6 +11,7 @@ __all__ = ["command"]
 
 @click.command(
     "retire",
+    short_help="Retire a workstation or a revision.",
     epilog=examples(
         'evenstroke retire "window desk"',
         'evenstroke retire "window desk" --revision 4 --note "typed wrongly"',

@@ -21,6 +21,7 @@ __all__ = ["command"]
 
 @click.command(
     "seat",
+    short_help="How large a display looks, and how far to sit.",
     epilog=examples(
         'evenstroke seat --display "27in 2560x1440" --distance 70cm --top-below-eyes 2cm --picture seat.png',
         'evenstroke seat --display "34in 3440x1440" --radius 1500mm --angle 50',

@@ -17,6 +17,7 @@ __all__ = ["command"]
 
 @click.command(
     "sheet",
+    short_help="One page for the wall beside the workstation.",
     epilog=examples(
         "evenstroke sheet desk.yaml wall.pdf",
         "evenstroke sheet desk.yaml wall.pdf --paper letter --date 2026-03-02",

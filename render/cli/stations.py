@@ -10,7 +10,11 @@ from render.cli.options import data_option, echo_data, examples, library_option,
 __all__ = ["command"]
 
 
-@click.command("stations", epilog=examples("evenstroke stations", "evenstroke stations --all --as json"))
+@click.command(
+    "stations",
+    short_help="The workstations of the library.",
+    epilog=examples("evenstroke stations", "evenstroke stations --all --as json"),
+)
 @click.option("--all", "retired", is_flag=True, help="The retired ones too.")
 @data_option()
 @library_option

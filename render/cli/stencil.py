@@ -14,6 +14,7 @@ __all__ = ["command"]
 
 @click.command(
     "stencil",
+    short_help="Paper at true size that fits the tablet.",
     epilog=examples(
         "evenstroke stencil desk.yaml stencil.pdf",
         "evenstroke stencil desk.yaml stencil.pdf --paper letter --hand left",

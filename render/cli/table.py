@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "table",
+    short_help="Many workstations in one table.",
     epilog=examples(
         "evenstroke table",
         "evenstroke table desks/*.yaml --unit in",

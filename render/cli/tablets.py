@@ -12,6 +12,7 @@ __all__ = ["command"]
 
 @click.command(
     "tablets",
+    short_help="The tablets that are plugged in.",
     epilog=examples(
         "evenstroke tablets",
         "evenstroke tablets tablet.hid",

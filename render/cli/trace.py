@@ -20,6 +20,7 @@ T = TypeVar("T")
 
 @click.command(
     "trace",
+    short_help="Measure what your driver really does.",
     epilog=examples(
         "evenstroke trace shot.png --of card --against desk.yaml",
         'evenstroke trace shot.png --of "coin 23.25mm" --against desk.yaml --picture fit.png',

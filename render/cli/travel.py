@@ -28,6 +28,7 @@ _PUBLISHED = {
 
 @click.command(
     "travel",
+    short_help="How far the hand moves, and how surely it hits.",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',
         'evenstroke travel --tablet 224x148mm --display "27in 2560x1440" --target swatch --picture travel.png',
