@@ -55,14 +55,23 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         complain("interrupted; nothing more was written")
         code = INTERRUPTED
     except BrokenPipeError:
-        # The reader, head for instance, has what it wanted; Python must not complain again at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # The reader, head for instance, has what it wanted.
+        _let_go_of_standard_output()
         code = 0
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
         complain(f"{where}{error.strerror or error}")
+        try:
+            sys.stdout.flush()
+        except OSError:
+            _let_go_of_standard_output()
         code = WRONG_REQUEST
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _let_go_of_standard_output() -> None:
+    """What could not be written is given up, so that Python does not try, and complain, again at exit."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _write_what_can_be_written() -> None:
