@@ -56,22 +56,22 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         code = INTERRUPTED
     except BrokenPipeError:
         # The reader, head for instance, has what it wanted.
-        _let_go_of_standard_output()
+        _settle_standard_output()
         code = 0
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
         complain(f"{where}{error.strerror or error}")
-        try:
-            sys.stdout.flush()
-        except OSError:
-            _let_go_of_standard_output()
+        _settle_standard_output()
         code = WRONG_REQUEST
     sys.exit(code if isinstance(code, int) else 0)
 
 
-def _let_go_of_standard_output() -> None:
-    """What could not be written is given up, so that Python does not try, and complain, again at exit."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+def _settle_standard_output() -> None:
+    """What cannot be written is given up, so that Python does not try, and complain, again at exit."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _write_what_can_be_written() -> None:
