@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import click
 
-from mapper.choosing.recommended import BAND_USES
 from render.cli.options import band_of, described_option, examples
-from render.cli.own_band import comfortable_band
+from render.cli.own_band import comfortable_band, use_option
 
 __all__ = ["command"]
 
@@ -23,13 +22,7 @@ __all__ = ["command"]
 )
 @click.argument("profile", metavar="FILE.yaml", type=click.Path())
 @click.argument("earlier", metavar="[BEFORE.yaml]", required=False, type=click.Path())
-@click.option(
-    "--use",
-    type=click.Choice(list(BAND_USES)),
-    default="illustration",
-    show_default=True,
-    help="Whose comfortable band counts, a rule of thumb.",
-)
+@use_option("Whose comfortable band counts, a rule of thumb.")
 @click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
 @described_option
 def command(*, profile: str, earlier: str | None, use: str, typed_band: str | None, form: str) -> None:

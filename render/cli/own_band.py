@@ -4,15 +4,27 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mapper.choosing.recommended import band_for
+import click
+
+from mapper.choosing.recommended import BAND_USES, band_for
 
 if TYPE_CHECKING:
-    from mapper.choosing.recommended import Band
+    from collections.abc import Callable
 
-__all__ = ["comfortable_band", "own_band_sentence"]
+    from mapper.choosing.recommended import Band
+    from render.cli.options import F
+
+__all__ = ["comfortable_band", "own_band_sentence", "use_option"]
 
 # What the book calls the kinds of work that have a rule of thumb under another name.
 _DOING = {"illustration": "drawing"}
+
+
+def use_option(help_text: str) -> Callable[[F], F]:
+    """``--use``: the kind of work whose comfortable band counts, for ``comfortable_band``."""
+    return click.option(
+        "--use", type=click.Choice(list(BAND_USES)), default="illustration", show_default=True, help=help_text
+    )
 
 
 def comfortable_band(use: str) -> Band:

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.choosing.recommended import BAND_USES
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import positive
 from render.cli.options import band_of, examples, force_option, plain_number
-from render.cli.own_band import comfortable_band
+from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
 from render.cli.things import things, things_options
 from render.reports.pairs import PAIR_FORMS
@@ -40,13 +39,7 @@ _PAIRS_FOR_A_BAR = 50_000
     ),
 )
 @things_options
-@click.option(
-    "--use",
-    type=click.Choice(list(BAND_USES)),
-    default="illustration",
-    show_default=True,
-    help="What for: each has its comfortable band, a rule of thumb.",
-)
+@use_option("What for: each has its comfortable band, a rule of thumb.")
 @click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
 @click.option("--want", metavar="SCALE", help="List the displays, or active areas, that give this scale factor.")

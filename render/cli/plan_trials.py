@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import click
 
-from mapper.choosing.recommended import BAND_USES
 from mapper.trials.order import MOST_PAIRINGS
 from render.cli.options import examples
-from render.cli.own_band import comfortable_band
+from render.cli.own_band import comfortable_band, use_option
 from render.cli.things import things, things_options
 from render.reports.plan_text import PLAN_FORMS
 
@@ -24,13 +23,7 @@ __all__ = ["command"]
     ),
 )
 @things_options
-@click.option(
-    "--use",
-    type=click.Choice(list(BAND_USES)),
-    default="illustration",
-    show_default=True,
-    help="What for: pairings far outside its comfortable band are left out.",
-)
+@use_option("What for: pairings far outside its comfortable band are left out.")
 @click.option(
     "--most",
     type=click.IntRange(1, MOST_PAIRINGS),

@@ -6,12 +6,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.choosing.recommended import BAND_USES
 from mapper.choosing.travel import TARGETS_PX
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import parse_length_mm, positive
 from render.cli.options import examples, force_option, plain_number
-from render.cli.own_band import comfortable_band
+from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
 
 if TYPE_CHECKING:
@@ -48,13 +47,7 @@ _PUBLISHED = {
 @click.option(
     "--scatter", metavar="LENGTH", help="How far your taps scatter, one standard deviation.  [default: 0.5mm]"
 )
-@click.option(
-    "--use",
-    type=click.Choice(list(BAND_USES)),
-    default="illustration",
-    show_default=True,
-    help="Whose comfortable band is shown.",
-)
+@use_option("Whose comfortable band is shown.")
 @click.option(
     "--as",
     "form",
