@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
-from mapper.trials.comfort import ComfortBand, Trial, comfort_band
+from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band
 from profiles.library.trial_book import Wanted, in_library, trials_of
 
 if TYPE_CHECKING:
@@ -43,17 +43,23 @@ def found_band(
 
     Where there is no library yet there are no entries: the band is the common practice.
     """
-    book, problems = in_library(library) if library.root.exists() else ([], [])
-    trials = tuple(trials_of(Wanted(doing=doing, who=who).of(book), measure))
+    trials, problems = _trials(library, doing, who, measure)
     practice = practice_of(doing, measure)
     return Found(comfort_band(trials, practice), trials, practice, doing, measure), problems
 
 
+def _trials(
+    library: Library, doing: str | None, who: str | None, measure: Measure
+) -> tuple[tuple[Trial, ...], list[Problem]]:
+    book, problems = in_library(library) if library.root.exists() else ([], [])
+    return tuple(trials_of(Wanted(doing=doing, who=who).of(book), measure)), problems
+
+
 def own_band(library: Library, *, doing: str | None = None, who: str | None = None) -> Band | None:
     """The personal band of scale factors where the book holds enough for one, else None."""
-    if not library.root.exists():
+    trials, _ = _trials(library, doing, who, "scale_factor")
+    # No entry counts for more than one: with fewer than these the model has no need to be asked.
+    if len(trials) < LEAST_WEIGHT:
         return None
-    found, _ = found_band(library, doing=doing, who=who)
-    if not found.band.enough:
-        return None
-    return Band(found.band.low, found.band.high, f"your own trials, {found.band.entries} entries")
+    band = comfort_band(trials, practice_of(doing, "scale_factor"))
+    return Band(band.low, band.high, f"your own trials, {band.entries} entries") if band.enough else None
