@@ -18,8 +18,6 @@ from mapper.units import finite
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["Affine"]
-
 
 @dataclass(frozen=True, slots=True)
 class Affine:

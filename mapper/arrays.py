@@ -12,8 +12,6 @@ from mapper.problems import Problem, RequestError, quoted
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["map_points"]
-
 Row = tuple[float, float, float]
 
 # 512 KB of points: what one block reads, writes and keeps beside stays in a core's own cache.

@@ -10,8 +10,6 @@ from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
 from mapper.units import finite, positive, readable
 
-__all__ = ["TURNS_DEG", "Desktop", "Display", "Tablet"]
-
 TURNS_DEG = (0, 90, 180, 270)
 
 # Sizes that no desk holds are slips of the keyboard: a missing decimal point, or mm typed for px.

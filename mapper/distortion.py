@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from mapper.problems import Problem, RequestError
 from mapper.units import agree, finite
 
-__all__ = ["Distortion"]
-
 
 @dataclass(frozen=True, slots=True)
 class Distortion:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["AnswerIsNo", "EvenstrokeError", "Problem", "RequestError", "nearest", "quoted"]
-
 
 @dataclass(frozen=True, slots=True)
 class Problem:

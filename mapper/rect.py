@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 from mapper.units import finite, positive
 
-__all__ = ["Rect"]
-
 
 @dataclass(frozen=True, slots=True)
 class Rect:

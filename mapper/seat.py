@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
-__all__ = ["Seat"]
-
 
 @dataclass(frozen=True, slots=True)
 class Seat:

@@ -11,20 +11,6 @@ from mapper.problems import Problem, RequestError, quoted
 if TYPE_CHECKING:
     from fractions import Fraction
 
-__all__ = [
-    "LENGTH_HINT",
-    "MM_PER_INCH",
-    "SAME_SCALE",
-    "agree",
-    "as_typed",
-    "decimal_comma",
-    "exact_decimal",
-    "finite",
-    "parse_length_mm",
-    "positive",
-    "readable",
-]
-
 #: The international inch, exact by definition since 1959 (ISO 31-1 / NIST SP 811, appendix B).
 MM_PER_INCH = 25.4
 

@@ -13,8 +13,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-__all__ = ["doubt", "hearing"]
-
 _listener: ContextVar[Callable[[str], None] | None] = ContextVar("listener", default=None)
 
 

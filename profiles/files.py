@@ -14,20 +14,6 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-__all__ = [
-    "could_not_write",
-    "fill_new",
-    "flush",
-    "flush_folder",
-    "make_folder",
-    "names_in",
-    "read_bounded",
-    "refuse_existing",
-    "remove_if_there",
-    "write_whole",
-    "writing_whole",
-]
-
 
 def names_in(folder: str | os.PathLike[str]) -> list[str]:
     """The names of what is in ``folder``, in no order. Raises RequestError where it cannot be read."""

@@ -30,8 +30,6 @@ from profiles.shorthand import DISPLAY_HINT, TABLET_HINT, parse_displays, parse_
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
-__all__ = ["LARGEST_LIST_BYTES", "Listed", "display_list", "one_display", "one_tablet", "tablet_list"]
-
 #: Some hundred thousand lines; anything much larger is another kind of file.
 LARGEST_LIST_BYTES = 16 * 1024 * 1024
 # More problems than this help nobody, and a wrong file would give one for each of its lines.

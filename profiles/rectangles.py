@@ -24,8 +24,6 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, as_typed, decimal_comma, exact_decimal
 
-__all__ = ["RECT_HINT", "STEP_HINT", "WINDOW_HINT", "parse_percent", "parse_rect", "parse_step", "parse_window"]
-
 RECT_HINT = "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 to 210,125mm"
 WINDOW_HINT = "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
 STEP_HINT = "Type for example 0.5mm, 0.01in, 0.1% or 1count"

@@ -21,8 +21,6 @@ from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import NUMBER, decimal_comma, exact_decimal, parse_length_mm
 from profiles.doubts import doubt
 
-__all__ = ["DISPLAY_HINT", "TABLET_HINT", "parse_displays", "parse_tablet"]
-
 TABLET_HINT = "Type width x height and the unit, for example 224x148mm, 8.8x5.8in or 224x148mm@200/mm"
 DISPLAY_HINT = 'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
 

@@ -7,8 +7,6 @@ from datetime import UTC, datetime, time
 
 from mapper.problems import Problem, RequestError, quoted
 
-__all__ = ["TIME", "from_stamp", "parse_moment", "shown", "stamp"]
-
 #: How a time stands in a document: UTC, to the second.
 TIME = "%Y-%m-%dT%H:%M:%SZ"
 

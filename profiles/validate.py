@@ -18,8 +18,6 @@ from mapper.units import decimal_comma
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-__all__ = ["Path", "typed"]
-
 Path = tuple[str | int, ...]
 T = TypeVar("T")
 

@@ -16,8 +16,6 @@ import yaml
 
 from mapper.problems import Problem, RequestError, quoted
 
-__all__ = ["Parsed", "dump", "parse"]
-
 # libyaml's parser where PyYAML was built with it: the same events, ten times as fast.
 _Parser: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoader  # type: ignore[attr-defined]
 

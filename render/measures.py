@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from mapper.desk import Display
     from mapper.distortion import Distortion
 
-__all__ = ["LENGTH_UNITS", "bare_length", "display_words", "length", "shape_words", "size"]
-
 LENGTH_UNITS = ("mm", "in")
 
 

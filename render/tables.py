@@ -10,8 +10,6 @@ from unicodedata import combining, east_asian_width
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-__all__ = ["csv_lines", "markdown_lines", "text_lines"]
-
 
 def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
     """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others to the right."""

@@ -10,17 +10,6 @@ from mapper.mapping.solve import TabletMap
 if TYPE_CHECKING:
     from mapper.mapping.steps import Step
 
-__all__ = [
-    "circle_sentence",
-    "circle_state",
-    "fixed",
-    "map_sentence",
-    "number",
-    "step_words",
-    "tilt_words",
-    "times_as_large",
-]
-
 #: Below this a circle is called round: a tenth of what people notice (1.5 to 3 %: Regan and Hamstra 1992, from memory).
 ROUND_PERCENT = 0.1
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.

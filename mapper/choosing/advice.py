@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.seat import Seat
 
-__all__ = ["Advice", "Change", "advise"]
-
 # What counts most when changes are put in order: what strains the body, then what spoils the drawing, then looks. A
 # decision of this project; within a class the value that is farthest outside its band comes first.
 WEIGHTS = {"distance": 2.0, "top": 2.0, "centre": 2.0, "gaze": 2.0, "side": 2.0, "width": 0.25, "sharpness": 0.25}

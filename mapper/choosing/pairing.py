@@ -21,18 +21,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-__all__ = [
-    "CUSTOMARY_TABLETS",
-    "USUAL_ASPECTS",
-    "USUAL_DISPLAYS",
-    "Pair",
-    "PairBlock",
-    "display_for_scale_mm",
-    "pair",
-    "pair_blocks",
-    "tablet_for_scale_mm",
-]
-
 #: The four sizes in which screenless tablets are customarily sold (common practice, no source: diagonals of about 7,
 #: 11, 15 and 22 inches). The sides are round numbers near those, 16:10, of nobody's in particular.
 CUSTOMARY_TABLETS = (

@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
 
-__all__ = ["BAND_USES", "CAUTION", "RECOMMENDED", "Band", "Recommendation", "band_for"]
-
 #: Where a value comes from: read in the source, written down from memory of it, or only what people of the trade say.
 PUBLISHED, FROM_MEMORY, PRACTICE = "published", "from memory", "common practice, no source"
 #: Or what the user says is so.

@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from mapper.desk import Display
     from mapper.seat import Seat
 
-__all__ = ["Beside", "Place", "Sitting", "comfortable_distance_mm", "seat_findings", "sit", "top_for_centre_mm"]
-
 
 @dataclass(frozen=True, slots=True)
 class Place:

@@ -12,17 +12,6 @@ from dataclasses import dataclass
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
-__all__ = [
-    "HAND_SCATTER_MM",
-    "TARGETS_PX",
-    "WRIST_REACH_MM",
-    "Travel",
-    "index_of_difficulty_bits",
-    "largest_sure_scale",
-    "smallest_sure_target_mm",
-    "travel",
-]
-
 #: Sizes of things that a pen is aimed at, px. 24 and 44 are W3C WCAG 2.2, success criteria 2.5.8 (minimum) and 2.5.5
 #: (enhanced), in CSS pixels, so in device pixels at a zoom of 1; the others are common practice, no source.
 TARGETS_PX = {"handle": 8.0, "swatch": 16.0, "button": 24.0, "large-button": 44.0}

@@ -19,18 +19,6 @@ from mapper.units import finite, positive
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = [
-    "EYES_ALONE_DEG",
-    "Glass",
-    "Stand",
-    "View",
-    "arc_bearings_deg",
-    "below_deg_of_top",
-    "distance_for_angle_mm",
-    "distance_for_arc_minutes_mm",
-    "visual_angle_deg",
-]
-
 #: As far as the eyes turn before the head joins in, degrees to either side. Bahill, Adler and Stark (1975), Most
 #: naturally occurring human saccades have magnitudes of 15 degrees or less (title and journal from memory:
 #: Investigative Ophthalmology 14).

@@ -10,8 +10,6 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import SAME_SCALE, positive
 
-__all__ = ["Feel", "felt", "trimmed_both"]
-
 Fitted = tuple[Rect, Rect]
 
 

@@ -10,8 +10,6 @@ from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
 from mapper.units import agree
 
-__all__ = ["FITS", "HOLDS", "fit_rects", "place", "trimmed"]
-
 FITS = ("full", "locked", "cropped")
 
 #: Which part stays when something is trimmed, as fractions of the spare length left of and above it.

@@ -12,8 +12,6 @@ from mapper.units import MM_PER_INCH, as_typed
 if TYPE_CHECKING:
     from fractions import Fraction
 
-__all__ = ["SHAPES", "UNITS", "RectForm", "TypedRect", "rect_forms"]
-
 UNITS = ("mm", "inch", "percent", "counts")
 
 #: What the four numbers of a form may be: a corner and a size, two corners, or the centre and a size.

@@ -11,17 +11,6 @@ from mapper.mapping.solve import TabletMap
 from mapper.mapping.windows import covered_share, logical_rect, strips
 from mapper.rect import Rect
 
-__all__ = [
-    "DisplayReach",
-    "Fineness",
-    "Strips",
-    "dead_tablet",
-    "display_reach",
-    "filled_box",
-    "fineness",
-    "shown_percent",
-]
-
 
 class Strips(NamedTuple):
     """What is left over on the four sides, in the unit of the rectangles; 0 where nothing is."""

@@ -9,8 +9,6 @@ from mapper.desk import Display
 from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 
-__all__ = ["Seam", "seams"]
-
 
 @dataclass(frozen=True, slots=True)
 class Seam:

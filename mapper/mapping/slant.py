@@ -12,8 +12,6 @@ import math
 from mapper.mapping.fits import place, trimmed
 from mapper.rect import Rect
 
-__all__ = ["slanted_fit", "tilt_deg", "turned_extent"]
-
 
 def turned_extent(width: float, height: float, angle_deg: float) -> tuple[float, float]:
     """Width and height of the box that a rectangle of this size fills when it is turned by ``angle_deg``.

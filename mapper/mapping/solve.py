@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from mapper.mapping.feel import Feel
     from mapper.mapping.steps import Step
 
-__all__ = ["DisplayFigures", "MapRequest", "Summary", "TabletMap", "solve", "unrotated"]
-
 
 @dataclass(frozen=True, slots=True)
 class MapRequest:

@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     # Exact fractions are imported where a step is used: a map without one has no reason to pay for them.
     from fractions import Fraction
 
-__all__ = ["SHAPE_TOLERANCE_PERCENT", "STEP_UNITS", "Step"]
-
 STEP_UNITS = ("mm", "inch", "percent", "counts")
 
 #: A twentieth of what people notice of a changed aspect ratio (1.5 to 3 % up: Regan and Hamstra 1992, from memory).

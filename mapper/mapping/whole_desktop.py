@@ -10,8 +10,6 @@ from mapper.mapping.solve import TabletMap
 from mapper.mapping.windows import islands, strips
 from mapper.rect import Rect
 
-__all__ = ["WholeDesktop", "apart", "whole_desktop"]
-
 
 @dataclass(frozen=True, slots=True)
 class WholeDesktop:

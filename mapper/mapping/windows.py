@@ -8,8 +8,6 @@ from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 
-__all__ = ["Target", "covered_share", "islands", "logical_rect", "strips", "target_of"]
-
 
 class Target(NamedTuple):
     """What the pen may reach: ``rect_px`` of the desktop, and the displays that were asked for or that it touches."""

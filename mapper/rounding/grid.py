@@ -10,8 +10,6 @@ from mapper.rect import Rect
 from mapper.rounding.lattice import Sides, best_sides, choices, nearest_start, whole_range
 from mapper.units import as_typed
 
-__all__ = ["Grid", "exact_rect"]
-
 # The search is quick for any number of steps, but a billion a side is a slip of the keyboard.
 MOST_STEPS = 10**9
 

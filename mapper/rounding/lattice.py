@@ -20,8 +20,6 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, floor
 
-__all__ = ["best_sides", "choices", "largest", "least_stretched", "nearest_start", "stretch_of", "whole_range"]
-
 Sides = tuple[int, int]
 
 # A length within a billionth of a step of a whole number of steps is that number: resolutions such as

@@ -15,8 +15,6 @@ from mapper.rounding.grid import Grid, exact_rect
 from mapper.rounding.lattice import Sides, stretch_of
 from mapper.units import agree, as_typed
 
-__all__ = ["RoundingCost", "StepChoices", "cost_of", "entered_map", "exact_of", "rounded", "step_choices"]
-
 _ONE_PX = Fraction(1)
 _STEP_FITS = Problem("step", "must fit at least once into the part of the tablet that may be used, each way")
 _PIXEL_FITS = Problem("window", "must hold at least one whole pixel")

@@ -15,8 +15,6 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.measure import Known, KnownMap, Measured
 
-__all__ = ["CAUSES", "TOLERANCE_PERCENT", "Cause", "Finding", "TooVague", "diagnose"]
-
 #: Scales that differ by less than this pass as agreeing; people notice a changed aspect ratio from roughly 1.5 to 3 %
 #: up (Regan and Hamstra 1992, from memory).
 TOLERANCE_PERCENT = 1.0

@@ -10,8 +10,6 @@ from mapper.problems import Problem, RequestError
 from mapper.tracing.outline import Array, KnownOutline, Placed
 from mapper.tracing.outline_fit import OutlineFit, fit_outline
 
-__all__ = ["MOST_STRETCH", "Ellipse", "direct_ellipse", "find_ellipse", "fit_ellipse"]
-
 _SAMPLES = 400
 _POINTS_JUDGED = 1200
 _PICKED = 6

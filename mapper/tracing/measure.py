@@ -20,8 +20,6 @@ from mapper.tracing.outline_fit import OutlineFit, fit_outline
 from mapper.tracing.rectangle_fit import find_rectangle
 from mapper.tracing.wobble import NORMAL_95, Estimate
 
-__all__ = ["AGAIN", "Known", "KnownMap", "Measured", "Trace", "find_trace", "measure", "measure_trace", "whole_map"]
-
 #: A map that leans by less than this (the cosine between what should be square to each other) is straight for any eye: a
 #: lean stretches by about as much as its own size, and people notice 1.5 to 3 % (Regan and Hamstra 1992, from memory).
 LEAST_LEAN = 0.01

@@ -15,8 +15,6 @@ from numpy.typing import NDArray
 from mapper.problems import Problem, RequestError
 from mapper.units import finite, positive
 
-__all__ = ["Array", "Boundary", "KnownOutline", "Placed"]
-
 Array = NDArray[Any]
 
 # Points on each quarter arc and each side of the dense polyline from which positions are interpolated.

@@ -25,8 +25,6 @@ import numpy as np
 from mapper.tracing.outline import Array, KnownOutline, Placed
 from mapper.tracing.wobble import Estimate, estimate
 
-__all__ = ["OutlineFit", "Pose", "fit_outline", "robust_scale", "settle"]
-
 # Residuals beyond this many times their spread get no weight: 95 % efficiency for normal noise (Tukey's biweight;
 # P. Huber and E. Ronchetti, Robust Statistics, 2009, from memory).
 _TUKEY = 4.685

@@ -12,8 +12,6 @@ from mapper.tracing.ellipse_fit import MOST_STRETCH
 from mapper.tracing.outline import Array, KnownOutline, Placed
 from mapper.tracing.outline_fit import OutlineFit, fit_outline, settle
 
-__all__ = ["find_rectangle", "fit_rectangle"]
-
 _POINTS_JUDGED = 1200
 # Directions tried, and the directions and pairs of sides kept for judging together.
 _DIRECTIONS = 180

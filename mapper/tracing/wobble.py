@@ -20,8 +20,6 @@ import numpy as np
 
 from mapper.tracing.outline import Array
 
-__all__ = ["Estimate", "estimate"]
-
 
 def _rough(near: Array) -> Array:
     return np.exp(-near)

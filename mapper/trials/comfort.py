@@ -33,8 +33,6 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-__all__ = ["HELD_PERCENT", "SCORES", "ComfortBand", "Trial", "comfort_band", "expected_learning", "expected_scores"]
-
 SCORES = (1, 2, 3, 4, 5)
 
 #: Entries on one day with one pairing say much the same; each of m counts for 1 / (1 + (m - 1) · SAME_DAY).

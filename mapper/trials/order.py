@@ -15,8 +15,6 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["MOST_PAIRINGS", "balanced_blocks", "spread_choice"]
-
 #: A person who tries more than this many pairings in a row has forgotten the first: common practice, no source.
 MOST_PAIRINGS = 8
 

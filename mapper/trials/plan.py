@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
 
-__all__ = ["LeftOut", "TrialPlan", "plan_trials"]
-
 #: How far outside the band a pairing may lie and still be worth a day, as a ratio: common practice, no source.
 WORTH_A_DAY = 1.4
 #: With more of the tablet lost than this, another tablet is the better answer: common practice, no source.

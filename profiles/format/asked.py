@@ -12,8 +12,6 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.format import schema
 
-__all__ = ["asked_parts", "request_of"]
-
 
 def asked_parts(request: MapRequest) -> dict[str, Any]:
     """The parts ``tablet``, ``displays`` and ``map``; ``request`` is a solved map's own, with nothing left open."""

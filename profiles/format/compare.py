@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from profiles.format import schema
     from profiles.format.document import Workstation
 
-__all__ = ["Change", "Setting", "changes", "setting_of"]
-
 #: Computed numbers that differ by less than this, relative to the larger, differ by their rounding alone.
 SAME = 1e-9
 #: Parts of the document that were described or asked; displays are gone through by their labels.

@@ -14,8 +14,6 @@ from mapper.mapping.windows import logical_rect
 from mapper.rect import Rect
 from profiles.format import schema
 
-__all__ = ["DERIVED", "derived_parts"]
-
 #: The keys of the document that follow from the others.
 DERIVED = ("area", "screen", "figures", "summary", "matrix", "unrotated", "rounded")
 

@@ -26,8 +26,6 @@ from profiles.times import TIME
 from profiles.validate import Path, typed
 from profiles.yaml_text import dump, parse
 
-__all__ = ["LARGEST_BYTES", "Revision", "Workstation", "document_of", "load", "loads", "to_json", "to_yaml"]
-
 #: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
 LARGEST_BYTES = 1024 * 1024
 

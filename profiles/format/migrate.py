@@ -16,8 +16,6 @@ from mapper.problems import Problem, RequestError, quoted
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-__all__ = ["STEPS", "refuse_newer", "to_current"]
-
 #: Format number of the profile to the step that makes the next format of it. Format 1 is the first, so there is none yet.
 STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
 

@@ -11,8 +11,6 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import Meta, Struct
 
-__all__ = ["FORMAT", "Profile", "json_schema"]
-
 #: The format that this version writes, and the value of the document's first key.
 FORMAT: Literal[1] = 1
 

@@ -19,8 +19,6 @@ from profiles.hardware.edid_blocks import EdidBlocks, Timing, read_blocks
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-__all__ = ["DENSEST_PX_PER_INCH", "SPARSEST_PX_PER_INCH", "DisplayFacts", "read_edid"]
-
 #: The pixel densities of what exists, from a wall of light to a headset (common practice, no source).
 SPARSEST_PX_PER_INCH, DENSEST_PX_PER_INCH = 20.0, 1000.0
 

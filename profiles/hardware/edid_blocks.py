@@ -20,8 +20,6 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-__all__ = ["BLOCK_BYTES", "LONGEST_BYTES", "DeclaredSize", "EdidBlocks", "Tiling", "Timing", "read_blocks"]
-
 BLOCK_BYTES = 128
 #: The base block and the 255 extensions that its count byte can announce.
 LONGEST_BYTES = 256 * BLOCK_BYTES

@@ -13,8 +13,6 @@ from dataclasses import dataclass
 
 from profiles.hardware.pen_facts import Axis, PenFacts, pen_facts
 
-__all__ = ["ABS_INFO_BYTES", "ABS_PRESSURE", "ABS_TILT_X", "ABS_TILT_Y", "ABS_X", "ABS_Y", "AbsRange", "pen_of_ranges"]
-
 ABS_X, ABS_Y, ABS_PRESSURE, ABS_TILT_X, ABS_TILT_Y = 0x00, 0x01, 0x18, 0x1A, 0x1B
 
 _ABS_INFO = struct.Struct("=6i")

@@ -6,8 +6,6 @@ import re
 
 from mapper.problems import Problem, RequestError, quoted
 
-__all__ = ["bytes_or_hex"]
-
 _COMMENT = re.compile(r"#.*")
 # What stands between and before the digits when bytes are pasted from a dump, a list or a C array.
 _BETWEEN = re.compile(r"[\s,;:{}]+")

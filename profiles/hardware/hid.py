@@ -14,8 +14,6 @@ from mapper.problems import Problem, RequestError
 from profiles.hardware.hid_items import Field, read_fields
 from profiles.hardware.pen_facts import Axis, PenFacts, pen_facts
 
-__all__ = ["HidFacts", "read_descriptor"]
-
 _CENTIMETRES, _INCHES, _RADIANS, _DEGREES = 0x11, 0x13, 0x12, 0x14
 # A unit of length as tenths of a millimetre, so that a length is one exact quotient of integers.
 _TENTHS_OF_MM = {_CENTIMETRES: 100, _INCHES: 254}

@@ -16,8 +16,6 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-__all__ = ["LONGEST_BYTES", "PEN_USES", "Field", "read_fields"]
-
 #: Linux keeps 4,096 bytes of a descriptor and newer versions 16,384; no digitizer comes near.
 LONGEST_BYTES = 16_384
 

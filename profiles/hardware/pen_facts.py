@@ -11,8 +11,6 @@ from mapper.desk import Tablet
 from mapper.problems import Problem, RequestError
 from mapper.units import agree
 
-__all__ = ["Axis", "PenFacts", "pen_facts"]
-
 #: The active areas of what exists, along one side (common practice, no source).
 SMALLEST_MM, LARGEST_MM = 20.0, 2000.0
 # Lengths are often declared in whole mm or hundredths of an inch, which moves the counts per mm of the two axes apart.

@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from profiles.hardware.hid import HidFacts
     from profiles.hardware.pen_facts import PenFacts
 
-__all__ = ["descriptor_file", "display_of", "edid_file", "pen_of"]
-
 # Written as text a byte may take six characters and more, and a comment may stand beside it.
 _TEXT_FACTOR = 16
 

@@ -25,17 +25,6 @@ from profiles.hardware.hid_items import LONGEST_BYTES as LONGEST_DESCRIPTOR
 if TYPE_CHECKING:
     from profiles.hardware.pen_facts import PenFacts
 
-__all__ = [
-    "ROOT_VARIABLE",
-    "ConnectedDisplay",
-    "PluggedTablet",
-    "connected_display",
-    "connected_displays",
-    "plugged_tablet",
-    "plugged_tablets",
-    "system_root",
-]
-
 ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
 
 TYPE_DISPLAY = 'Type the size and the pixels instead: --display "27in 2560x1440"'

@@ -31,8 +31,6 @@ from profiles.yaml_text import dump, parse
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-__all__ = ["Imported", "export_archive", "import_archive", "kept_files"]
-
 FORMAT = 1
 MANIFEST = "manifest.yaml"
 #: Some 140 bytes a file: room for half a million revisions.

@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     import os
     from collections.abc import Iterator
 
-__all__ = ["Audit", "Finding", "audit", "rescue"]
-
 #: What a finding means: ``damaged`` is lost or changed; the others are no harm and are named so that nobody wonders.
 Kind = Literal["damaged", "newer", "misplaced", "unfinished", "foreign"]
 

@@ -24,8 +24,6 @@ from profiles.yaml_text import dump
 if TYPE_CHECKING:
     from pathlib import Path
 
-__all__ = ["DIGEST", "Entry", "append", "digest", "entries", "read_unchanged"]
-
 #: The pattern of a digest in a file's name.
 DIGEST = "[0-9a-f]{16}"
 

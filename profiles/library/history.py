@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 
     from profiles.format.document import Workstation
 
-__all__ = ["Decision", "History", "HistoryRow", "StationRow", "history", "station_rows"]
-
 
 @dataclass(frozen=True, slots=True)
 class HistoryRow:

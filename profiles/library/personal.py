@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from profiles.library.revisions import Library
     from profiles.library.trial_book import Measure
 
-__all__ = ["Found", "found_band", "own_band"]
-
 
 @dataclass(frozen=True, slots=True)
 class Found:

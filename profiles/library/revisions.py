@@ -55,23 +55,6 @@ from profiles.yaml_text import parse
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-__all__ = [
-    "HOME",
-    "LABEL_FILE",
-    "MARKS",
-    "PART",
-    "STATIONS",
-    "Library",
-    "Marks",
-    "RevisionFile",
-    "Station",
-    "default_folder",
-    "home_of",
-    "read_mark",
-    "revision_files",
-    "short_name",
-]
-
 #: The layout of the folder that this version writes and the highest that it reads.
 LAYOUT = 1
 MARK_FORMAT = 1

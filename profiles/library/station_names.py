@@ -14,8 +14,6 @@ import unicodedata
 
 from mapper.problems import Problem, RequestError, quoted
 
-__all__ = ["folder_name", "plain_name"]
-
 LONGEST_WORD = 40
 _PLAIN = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _ENDS_LIKE_A_DIGEST = re.compile(r"(?:.*-)?[0-9a-f]{16}")

@@ -34,22 +34,6 @@ if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
     from profiles.library.revisions import Library
 
-__all__ = [
-    "CSV_COLUMNS",
-    "LARGEST_BOOK_BYTES",
-    "Felt",
-    "FeltFigures",
-    "Wanted",
-    "add",
-    "day_of",
-    "figures_of",
-    "from_csv",
-    "in_library",
-    "parse_day",
-    "to_csv",
-    "trials_of",
-]
-
 FORMAT: Literal[1] = 1
 KIND, FOLDER = "felt", "trials"
 #: Ten entries a day for a working life.

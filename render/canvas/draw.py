@@ -14,11 +14,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from warnings import catch_warnings, filterwarnings
 
+from mapper.paths import Look
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from profiles.files import refuse_existing, write_whole
 from render.canvas.lettering import font_path
-from render.canvas.scene import Image, Look, Mark, Scene, Shape, Text
+from render.canvas.scene import Image, Mark, Scene, Shape, Text
 from render.canvas.theme import palette, style
 
 if TYPE_CHECKING:
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
     from PIL import Image as PillowImage
 
     from mapper.rect import Rect
-
-__all__ = ["KINDS", "WIDTH_PX", "figure", "kind_of", "pdf_pages", "pixels", "save", "to_bytes"]
 
 #: File name endings and the kind of picture each stands for.
 KINDS = {".png": "png", ".svg": "svg", ".pdf": "pdf", ".webp": "webp"}

@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 
     from render.canvas.scene import Easel
 
-__all__ = ["Labels"]
-
 Box = tuple[float, float, float, float]
 
 # Air around a label, the distance from which it needs a leader, and the steps in which a place is sought.

@@ -12,8 +12,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PIL import ImageFont
 
-__all__ = ["CAP", "DESCENT", "LEADING", "fitted", "font_path", "shortened", "width_mm", "wrapped"]
-
 #: Of the em: height of capitals, depth of descenders and distance of base lines (DejaVu Sans, OS/2 and glyf tables).
 CAP = 0.729
 DESCENT = 0.24

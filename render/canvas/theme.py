@@ -11,8 +11,6 @@ from dataclasses import dataclass
 
 from mapper.problems import Problem, RequestError, nearest, quoted
 
-__all__ = ["ROLES", "THEMES", "Style", "contrast", "luminance", "palette", "style"]
-
 #: Colours by the part they play. ``hand`` and ``result`` differ in lightness as well as in hue (blue and orange,
 #: the pair that the common kinds of colour blindness keep apart).
 THEMES: dict[str, dict[str, str]] = {

@@ -11,8 +11,6 @@ import click
 from mapper.problems import nearest
 from render.cli.exits import run
 
-__all__ = ["COMMANDS", "group", "main"]
-
 #: Command name to the module in this folder whose ``command`` it is, in the order of a working day.
 COMMANDS = {
     "pair": "pair",

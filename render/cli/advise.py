@@ -7,8 +7,6 @@ import click
 from render.cli.options import band_of, described_option, examples
 from render.cli.own_band import comfortable_band, use_option
 
-__all__ = ["command"]
-
 
 @click.command(
     "advise",

@@ -15,8 +15,6 @@ from render.cli.options import (
     open_library,
 )
 
-__all__ = ["command"]
-
 
 @click.command(
     "band",

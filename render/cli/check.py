@@ -7,8 +7,6 @@ import click
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem
 from render.cli.options import examples
 
-__all__ = ["command"]
-
 
 @click.command(
     "check",

@@ -7,8 +7,6 @@ import click
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from render.cli.options import described_option, examples, print_described
 
-__all__ = ["command"]
-
 
 @click.command(
     "displays",

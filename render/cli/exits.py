@@ -14,8 +14,6 @@ import click
 from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.doubts import hearing
 
-__all__ = ["complain", "remark", "run"]
-
 ANSWER_IS_NO, WRONG_REQUEST, INTERRUPTED = 1, 2, 130
 
 

@@ -8,8 +8,6 @@ from mapper.desk import TURNS_DEG
 from mapper.problems import Problem, RequestError
 from render.cli.options import echo_data, examples
 
-__all__ = ["command"]
-
 
 @click.command(
     "explain",

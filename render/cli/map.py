@@ -15,8 +15,6 @@ from render.cli.sheets import to_type
 if TYPE_CHECKING:
     from mapper.seat import Seat
 
-__all__ = ["command"]
-
 
 @click.command(
     "map",

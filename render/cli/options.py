@@ -25,22 +25,6 @@ if TYPE_CHECKING:
     from mapper.mapping.steps import Step
     from profiles.library.revisions import Library
 
-__all__ = [
-    "band_of",
-    "book_options",
-    "data_option",
-    "described_option",
-    "echo_data",
-    "examples",
-    "force_option",
-    "library_option",
-    "map_request",
-    "open_library",
-    "plain_number",
-    "print_described",
-    "request_options",
-]
-
 # A longer text is somebody's slip: no number of a desk has so many digits.
 LONGEST_NUMBER = 30
 

@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from render.cli.options import F
 
-__all__ = ["comfortable_band", "own_band_sentence", "use_option"]
-
 # What the book calls the kinds of work that have a rule of thumb under another name.
 _DOING = {"illustration": "drawing"}
 

@@ -13,9 +13,7 @@ from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import examples, force_option
 
 if TYPE_CHECKING:
-    from render.pad.page import Page
-
-__all__ = ["command"]
+    from render.desk.pad_page import Page
 
 
 @click.command(
@@ -53,8 +51,8 @@ def command(files: tuple[str, ...], *, now: str | None, serve: bool, no_open: bo
         refuse_existing(out, force=force)
 
     from profiles.format.document import load
-    from render.pad.maps import candidates, named_maps
-    from render.pad.page import page
+    from render.desk.pad_maps import candidates, named_maps
+    from render.desk.pad_page import page
 
     today, others = candidates(named_maps([(path, load(path)) for path in profiles]), now)
     first = Path(profiles[0])
@@ -63,7 +61,7 @@ def command(files: tuple[str, ...], *, now: str | None, serve: bool, no_open: bo
         click.echo(f"{out}: open it in a browser on {today.map.reference.label}, and draw.")
         return
 
-    from render.pad.server import PadServer
+    from render.desk.pad_server import PadServer
 
     def make_page(name: str) -> Page:
         return page(today, others, file_stem=first.stem, served_as=name)

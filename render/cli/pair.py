@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 
-__all__ = ["command"]
-
 # Below this the answer is there before a bar could be read.
 _PAIRS_FOR_A_BAR = 50_000
 

@@ -14,11 +14,9 @@ from render.cli.sheets import picture_options, sheet_of, to_type
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation
+    from profiles.strokes.drawing import Drawing
     from render.canvas.scene import Scene
     from render.cli.sheets import Sheet
-    from render.pictures.drawing import Drawing
-
-__all__ = ["command"]
 
 VIEWS = ("map", "fits", "desk", "glance", "drawing")
 
@@ -196,7 +194,7 @@ def _only(shown: list[tuple[str, Workstation]], wish: Wish) -> Workstation:
 def _drawing(wish: Wish) -> Drawing | None:
     if wish.drawing is None:
         return None
-    from render.pictures.drawing import read_drawing
+    from profiles.strokes.drawing import read_drawing
 
     return read_drawing(wish.drawing)
 

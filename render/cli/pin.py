@@ -7,8 +7,6 @@ import click
 from mapper.problems import Problem, RequestError
 from render.cli.options import examples, library_option, open_library
 
-__all__ = ["command"]
-
 
 @click.command(
     "pin",

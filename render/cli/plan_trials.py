@@ -10,8 +10,6 @@ from render.cli.own_band import comfortable_band, use_option
 from render.cli.things import things, things_options
 from render.reports.plan_text import PLAN_FORMS
 
-__all__ = ["command"]
-
 
 @click.command(
     "plan-trials",

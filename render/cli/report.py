@@ -6,8 +6,6 @@ import click
 
 from render.cli.options import echo_data, examples
 
-__all__ = ["command"]
-
 
 @click.command(
     "report",

@@ -6,8 +6,6 @@ import click
 
 from render.cli.options import examples, library_option, open_library
 
-__all__ = ["command"]
-
 
 @click.command(
     "retire",

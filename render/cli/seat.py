@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from mapper.seat import Seat
     from profiles.format.document import Workstation
 
-__all__ = ["command"]
-
 
 @click.command(
     "seat",

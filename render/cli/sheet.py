@@ -12,8 +12,6 @@ from render.cli.options import examples, force_option
 if TYPE_CHECKING:
     from datetime import date
 
-__all__ = ["command"]
-
 
 @click.command(
     "sheet",

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 
     from mapper.mapping.solve import TabletMap
 
-__all__ = ["Sheet", "picture_options", "sheet_of", "theme_option", "to_type"]
-
 F = TypeVar("F", bound="Callable[..., Any]")
 
 theme_option = click.option(

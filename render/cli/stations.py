@@ -7,8 +7,6 @@ import click
 from mapper.problems import AnswerIsNo
 from render.cli.options import data_option, echo_data, examples, library_option, open_library
 
-__all__ = ["command"]
-
 
 @click.command(
     "stations",

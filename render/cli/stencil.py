@@ -9,8 +9,6 @@ import click
 from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import examples, force_option
 
-__all__ = ["command"]
-
 
 @click.command(
     "stencil",

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from profiles.lists import Listed
     from render.cli.options import F
 
-__all__ = ["things", "things_options"]
-
 _OPTIONS = (
     click.option(
         "--tablets",

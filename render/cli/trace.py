@@ -13,8 +13,6 @@ from render.cli.options import described_option, examples, force_option, plain_n
 if TYPE_CHECKING:
     from mapper.rect import Rect
 
-__all__ = ["command"]
-
 T = TypeVar("T")
 
 
@@ -84,7 +82,7 @@ def command(
     """
     from profiles.files import refuse_existing
     from profiles.known_things import parse_thing
-    from render.traces.look import TraceRequest, look
+    from profiles.strokes.traces import TraceRequest, look
 
     if picture:
         from render.canvas.draw import kind_of
@@ -106,10 +104,10 @@ def command(
     report, traced = look(request)
     if picture:
         from render.canvas.draw import save
-        from render.traces.picture import trace_scene
+        from render.pictures.trace_view import trace_scene
 
         save(trace_scene(report, traced), picture, force=force)
-    from render.traces.report import report_data, report_text
+    from render.reports.trace_text import report_data, report_text
 
     if form == "json":
         import json

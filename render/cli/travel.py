@@ -16,8 +16,6 @@ from render.cli.sheets import theme_option
 if TYPE_CHECKING:
     from mapper.desk import Display
 
-__all__ = ["command"]
-
 # The targets whose size is published, and where.
 _PUBLISHED = {
     "button": "W3C WCAG 2.2, success criterion 2.5.8, from memory",

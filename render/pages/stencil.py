@@ -10,17 +10,16 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
+from mapper.paths import Outline
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
 from render.canvas.lettering import fitted, wrapped
-from render.canvas.scene import Easel, Outline, Scene, Shape, Text
+from render.canvas.scene import Easel, Scene, Shape, Text
 from render.canvas.theme import style
 from render.words import number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
-
-__all__ = ["PAPERS_MM", "RULE_MM", "Probe", "Sheet", "probes", "stencil_pages"]
 
 #: ISO 216 A4 and A3, ANSI/ASME Y14.1 letter: width and height upright.
 PAPERS_MM = {"a4": (210.0, 297.0), "a3": (297.0, 420.0), "letter": (215.9, 279.4)}

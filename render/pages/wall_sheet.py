@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from profiles.format.document import Workstation
 
-__all__ = ["PAPERS_MM", "wall_sheet"]
-
 #: ISO 216 A4, ANSI/ASME Y14.1 letter: upright.
 PAPERS_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 MARGIN_MM = 14.0

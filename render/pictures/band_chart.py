@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.trials.comfort import HELD_PERCENT, SCORES, expected_scores
 from render.canvas.lettering import fitted, width_mm
-from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.reports.band_text import band_title, value_words, words_of
 from render.reports.book_text import SCORE_WORDS
@@ -17,8 +18,6 @@ from render.words import number
 if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
     from profiles.library.personal import Found
-
-__all__ = ["band_chart_scene"]
 
 WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
 LEFT, RIGHT, TOP, BOTTOM = MARGIN_MM + 38.0, WIDE_MM - MARGIN_MM, 46.0, 138.0

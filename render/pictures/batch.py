@@ -13,8 +13,6 @@ if TYPE_CHECKING:
 
     from mapper.problems import Problem
 
-__all__ = ["for_all", "processors"]
-
 Job = TypeVar("Job")
 
 # Below this a pool costs more time than it saves.

@@ -22,9 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.mapping.solve import TabletMap
-    from render.pictures.drawing import Drawing
-
-__all__ = ["compare_scene", "three_fits"]
+    from profiles.strokes.drawing import Drawing
 
 GUTTER_MM = 10.0
 # The words go where they would leave the pictures less than this share of what they could have.

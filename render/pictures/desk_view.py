@@ -6,10 +6,11 @@ import math
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
+from mapper.paths import Outline
 from mapper.rect import Rect
 from render.canvas.labels import Labels
 from render.canvas.lettering import CAP, LEADING, shortened, width_mm
-from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import bare_length, display_words, length, size
 from render.pictures.frame import SHEET_MM, draw_title, page
@@ -23,10 +24,8 @@ from render.words import number
 if TYPE_CHECKING:
     from mapper.desk import Display
     from mapper.mapping.solve import TabletMap
-    from render.pictures.drawing import Drawing
+    from profiles.strokes.drawing import Drawing
     from render.pictures.glass import Pane
-
-__all__ = ["DESK_PROBES", "desk_scene"]
 
 DESK_PROBES = ("circle", "diagonals")
 

@@ -14,17 +14,6 @@ if TYPE_CHECKING:
 
     from render.canvas.scene import Easel
 
-__all__ = [
-    "SHEET_MM",
-    "Figure",
-    "draw_title",
-    "figures_high_mm",
-    "figures_in_a_column",
-    "figures_in_a_row",
-    "margin_mm",
-    "page",
-]
-
 #: The sheet: as wide as a page in landscape, 16:9, as projectors and talks are.
 SHEET_MM = (320.0, 180.0)
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from mapper.affine import Affine
+from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, LEADING, fitted, wrapped
-from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import bare_length, length, shape_words
 from render.pictures.frame import SHEET_MM, draw_title, page
@@ -19,8 +20,6 @@ from render.words import ROUND_PERCENT, number
 if TYPE_CHECKING:
     from mapper.distortion import Distortion
     from mapper.mapping.solve import TabletMap
-
-__all__ = ["glance_scene"]
 
 GUTTER_MM = 16.0
 

@@ -16,8 +16,6 @@ from mapper.rect import Rect
 if TYPE_CHECKING:
     from mapper.desk import Desktop
 
-__all__ = ["BEZEL_MM", "Pane", "arrange", "bezel_mm"]
-
 #: The frame around a display where it is not known: drawn, and kept between neighbours.
 BEZEL_MM = 6.0
 

@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
+from mapper.paths import Outline
 from profiles.files import refuse_existing, write_whole
 from render.canvas.draw import pixels
-from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.measures import bare_length
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.panels import DEFAULT_PROBES, Demonstration, draw_drawing, draw_screens, draw_tablet
@@ -23,10 +24,8 @@ if TYPE_CHECKING:
 
     from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
-    from render.pictures.drawing import Drawing
+    from profiles.strokes.drawing import Drawing
     from render.pictures.stage import Places
-
-__all__ = ["MOTION_KINDS", "WIDTH_PX", "Frame", "motion_frames", "save_motion"]
 
 #: File name endings of moving pictures and what Pillow calls them.
 MOTION_KINDS = {".gif": "GIF", ".apng": "PNG"}

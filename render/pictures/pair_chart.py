@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, pair
 from mapper.choosing.recommended import PRACTICE
+from mapper.paths import Outline
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from render.canvas.lettering import fitted, width_mm
-from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import size
 from render.reports.pairs import FEEL, diagonal_inches, tablet_name
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
 
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
-
-__all__ = ["MOST_TABLETS", "pair_chart_scene"]
 
 #: More lanes than this no longer read in three seconds.
 MOST_TABLETS = 24

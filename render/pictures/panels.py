@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.mapping.slant import turned_extent
+from mapper.paths import Look, Outline
 from mapper.rect import Rect
 from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
-from render.canvas.scene import Look, Outline
 from render.canvas.theme import style
 from render.pictures.glass import Pane, arrange, bezel_mm
 from render.pictures.probes import Probe, grid, grid_step_mm, probe
@@ -24,10 +24,8 @@ from render.words import ROUND_PERCENT
 if TYPE_CHECKING:
     from mapper.desk import Tablet
     from mapper.mapping.solve import TabletMap
+    from profiles.strokes.drawing import Drawing
     from render.canvas.scene import Easel
-    from render.pictures.drawing import Drawing
-
-__all__ = ["DEFAULT_PROBES", "Demonstration", "draw_drawing", "draw_screens", "draw_tablet", "grown"]
 
 #: The rim of a tablet around its active area; invented, as no map depends on it.
 PLATE_MM = 9.0

@@ -23,9 +23,7 @@ from render.words import ROUND_PERCENT, circle_sentence, map_sentence, number, t
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
-    from render.pictures.drawing import Drawing
-
-__all__ = ["describe", "map_figures", "map_title", "preview_scene", "what_was_done"]
+    from profiles.strokes.drawing import Drawing
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 

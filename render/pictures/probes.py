@@ -9,13 +9,11 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from mapper.paths import Outline
 from mapper.problems import Problem, RequestError, nearest, quoted
-from render.canvas.scene import Outline
 
 if TYPE_CHECKING:
     from mapper.rect import Rect
-
-__all__ = ["PROBES", "Probe", "grid", "grid_step_mm", "nice_step", "probe"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
+from mapper.paths import Look, Outline
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing, write_whole
 from render.canvas.draw import KINDS, kind_of, save
-from render.canvas.scene import Easel, Look, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
 from render.pictures.preview import map_title
 from render.pictures.warp import warped
@@ -22,9 +23,7 @@ if TYPE_CHECKING:
     from PIL import Image as PillowImage
 
     from mapper.mapping.solve import TabletMap
-    from render.pictures.drawing import Drawing
-
-__all__ = ["redrawn_raster", "redrawn_scene", "save_redrawn", "shape_change"]
+    from profiles.strokes.drawing import Drawing
 
 #: Raster kinds beside those of draw.KINDS that a redrawn raster may be written as.
 RASTER_KINDS = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".webp": "WEBP"}

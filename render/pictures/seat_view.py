@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 from mapper.affine import Affine
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.sitting import sit
+from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, fitted, width_mm
-from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import display_words
 from render.reports.seat_text import seat_text
@@ -21,9 +22,7 @@ from render.words import fixed, number
 
 if TYPE_CHECKING:
     from mapper.choosing.sitting import Place, Sitting
-    from render.canvas.scene import Point
-
-__all__ = ["seat_scene"]
+    from mapper.paths import Point
 
 SHEET_MM = (320.0, 190.0)
 MARGIN_MM = 13.0

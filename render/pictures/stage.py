@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
     from render.canvas.scene import Easel
 
-__all__ = ["ABOVE", "BESIDE", "NO_WORDS", "Places", "Stage", "Words", "largest"]
-
 BESIDE, ABOVE = "beside", "above"
 
 # Between a body and the lettering beside, above or below it.

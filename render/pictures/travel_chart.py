@@ -5,17 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import PRACTICE
+from mapper.paths import Outline
 from mapper.rect import Rect
 from render.canvas.lettering import fitted, width_mm
-from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.reports.travel_text import Crossing, display_name, travel_text
 from render.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-__all__ = ["travel_scene"]
 
 SHEET_MM = (320.0, 190.0)
 MARGIN_MM = 13.0

@@ -16,8 +16,6 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from mapper.rect import Rect
 
-__all__ = ["LARGEST_PIXELS", "resized", "warped"]
-
 #: The most pixels that one warped drawing may have: a wall poster, and some 400 MB while it is made.
 LARGEST_PIXELS = 100_000_000
 

@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from mapper.choosing.sitting import Beside
     from profiles.format.document import Workstation
 
-__all__ = ["advice_data", "advice_text", "change_words"]
-
 _WIDE = 112
 
 _UNKNOWN = {

@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
     from profiles.library.personal import Found
 
-__all__ = ["MEASURES", "band_data", "band_lines", "band_title", "value_words", "words_of", "would_teach_most"]
-
 
 @dataclass(frozen=True, slots=True)
 class MeasureWords:

@@ -14,8 +14,6 @@ if TYPE_CHECKING:
 
     from profiles.library.trial_book import Felt
 
-__all__ = ["SCORE_WORDS", "book_lines", "calendar_lines"]
-
 SCORE_WORDS = {1: "painful", 2: "poor", 3: "fair", 4: "good", 5: "a joy"}
 
 _HEAD = ["day", "workstation", "doing", "score", "minutes", "scale", "angle", "note"]

@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from profiles.format.compare import Change
     from profiles.format.document import Workstation
 
-__all__ = ["changes_data", "changes_sentence", "setting_sentence"]
-
 ARROW = "\N{RIGHTWARDS ARROW}"
 #: The last part of a key says its unit.
 _UNITS = {"mm": "mm", "px": "px", "deg": "degrees", "percent": "%", "minutes": "minutes"}

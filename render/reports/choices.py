@@ -13,8 +13,6 @@ if TYPE_CHECKING:
 
     from mapper.rounding.rounded import StepChoices
 
-__all__ = ["choice_rows", "choices_text"]
-
 _UNITS = {"inch": "in", "percent": "%"}
 
 

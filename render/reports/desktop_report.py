@@ -11,8 +11,6 @@ from mapper.rect import Rect
 from render.reports.map_reports import both, left_over
 from render.words import fixed, number
 
-__all__ = ["displays_lines"]
-
 
 def displays_lines(solved: TabletMap) -> list[str]:
     """Where there are several displays: the part of the tablet of each, the seams, gaps, and the whole desktop's area."""

@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from profiles.hardware.edid import DisplayFacts
     from profiles.hardware.pen_facts import PenFacts
 
-__all__ = ["display_text", "silent_text", "tablet_text"]
-
 _LABEL, _VALUE, _LINE = 14, 18, 110
 
 

@@ -16,9 +16,6 @@ if TYPE_CHECKING:
     from profiles.library.history import History, HistoryRow, StationRow
     from profiles.library.revisions import RevisionFile
 
-__all__ = ["audit_data", "audit_text", "history_data", "history_text", "stations_data", "stations_text"]
-
-
 _DECIDED = {"pin": "pinned", "unpin": "released", "retire": "retired", "restore": "brought back"}
 
 

@@ -7,8 +7,6 @@ from mapper.mapping.reach import DisplayReach, Strips, dead_tablet, display_reac
 from mapper.mapping.solve import TabletMap
 from render.words import number
 
-__all__ = ["both", "fineness_lines", "left_over", "left_over_lines", "rows"]
-
 #: From where a count moves the pen by more than a pixel, and some pixels cannot be hit.
 FEWEST_COUNTS_PER_PX = 1.0
 

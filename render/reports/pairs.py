@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
 
-__all__ = ["CSV_HEAD", "FEEL", "PAIR_FORMS", "band_sentence", "diagonal_inches", "pair_chunks", "tablet_name"]
-
 PAIR_FORMS = ("text", "markdown", "csv", "json")
 
 #: What a scale below, inside and above the band feels like.

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from mapper.choosing.pairing import Pair
     from mapper.trials.plan import TrialPlan
 
-__all__ = ["PLAN_FORMS", "plan_text"]
-
 PLAN_FORMS = ("text", "markdown", "csv", "json")
 _HEAD = ["day", "block", "pairing", "tablet", "display", "scale"]
 

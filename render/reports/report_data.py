@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
 
-__all__ = ["report_data"]
-
 
 def report_data(solved: TabletMap) -> dict[str, Any]:
     """What ``solved`` leaves over and reaches, how fine it is, and where its displays meet.

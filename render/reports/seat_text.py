@@ -23,17 +23,6 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Recommendation
     from mapper.choosing.sitting import Sitting
 
-__all__ = [
-    "band_words",
-    "caution_lines",
-    "distance_words",
-    "seat_data",
-    "seat_text",
-    "side_words",
-    "turn_words",
-    "value_words",
-]
-
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
 SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
 _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}

@@ -13,8 +13,6 @@ from mapper.rect import Rect
 from render.reports.map_reports import fineness_lines, left_over_lines, rows
 from render.words import circle_sentence, fixed, map_sentence, number, step_words
 
-__all__ = ["FORM_HEADS", "FORM_PLACES", "FORM_ROWS", "forms_plain", "forms_text", "map_text"]
-
 #: From about here up people notice a changed aspect ratio (1.5 to 3 %: Regan and Hamstra 1992, from memory).
 UNNOTICED_PERCENT = 1.5
 #: A gain of area below this is not worth a line.

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display
 
-__all__ = ["SCALES", "Crossing", "crossing", "display_name", "travel_csv", "travel_data", "travel_text"]
-
 #: The scale factors that are always shown.
 SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
 _WIDE = 116

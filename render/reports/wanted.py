@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
 
-__all__ = ["Wanted", "wanted", "wanted_text"]
-
 Aspect = tuple[float, float]
 
 

@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from mapper.mapping.forms import RectForm
     from profiles.format.document import Workstation
 
-__all__ = ["TABLE_FORMS", "TABLE_UNITS", "TableRow", "table_row", "table_text"]
-
 TABLE_FORMS = ("text", "csv", "markdown", "json")
 #: What is typed to the key of the profile, its name in a head, and the places that a driver's form could take.
 TABLE_UNITS = {

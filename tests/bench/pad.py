@@ -15,8 +15,8 @@ from pathlib import Path
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.solve import MapRequest, solve
-from render.pad.maps import PadMap
-from render.pad.page import page
+from render.desk.pad_maps import PadMap
+from render.desk.pad_page import page
 from tests.bench.timing import Result
 from tests.conftest import CHROMIUM_FLAGS
 

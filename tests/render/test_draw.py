@@ -10,10 +10,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from mapper.paths import Outline
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from render.canvas.draw import pixels, save, to_bytes
-from render.canvas.scene import Easel, Outline
+from render.canvas.scene import Easel
 from render.canvas.theme import THEMES
 
 SVG = "{http://www.w3.org/2000/svg}"

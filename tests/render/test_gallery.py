@@ -3,14 +3,16 @@
 import shutil
 
 import pytest
+from click.testing import CliRunner
 from PIL import Image, ImageDraw
 
-from render.gallery import FOLDER, PICTURES, SOURCES, drift, page
+from gallery import build
+from gallery.build import FOLDER, PICTURES, SOURCES, drift, page, shown
 
 
 def test_the_page_is_what_the_list_says_and_every_picture_is_there():
     assert (FOLDER / "README.md").read_text("utf-8") == page()
-    assert {path.name for path in FOLDER.iterdir()} == {"README.md", *SOURCES, *(picture.file for picture in PICTURES)}
+    assert shown(FOLDER) == {"README.md", *SOURCES, *(picture.file for picture in PICTURES)}
 
 
 def test_every_command_makes_its_picture():
@@ -58,3 +60,13 @@ def test_a_line_that_moved_is_drift_and_a_shade_is_not(copy):
     ImageDraw.Draw(picture).line([(0, 300), (1199, 300)], fill=(0, 0, 0), width=4)
     picture.save(copy / "studio.png")
     assert [problem.where for problem in drift(copy, FOLDER)] == [str(copy / "studio.png")]
+
+
+def test_a_build_deletes_only_what_the_last_one_wrote(tmp_path, monkeypatch):
+    monkeypatch.setattr(build, "FOLDER", tmp_path)
+    monkeypatch.setattr(build, "build", print)
+    (tmp_path / "README.md").write_text("![Old.](old.png)\n", "utf-8")
+    for name in ("old.png", "mine.png"):
+        (tmp_path / name).touch()
+    CliRunner().invoke(build.command, catch_exceptions=False)
+    assert shown(tmp_path) == {"README.md", "mine.png"}

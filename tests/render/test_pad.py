@@ -18,7 +18,7 @@ from mapper.mapping.steps import Step
 from mapper.rect import Rect
 from profiles.format.document import Workstation
 from render.cli import main
-from render.pad.maps import (
+from render.desk.pad_maps import (
     PadMap,
     candidates,
     desktop_px_to_glass_mm,
@@ -26,7 +26,7 @@ from render.pad.maps import (
     named_maps,
     scale_steps,
 )
-from render.pad.page import _as_json, page
+from render.desk.pad_page import _as_json, page
 from tests.strategies import requests
 
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>{{numbers}}\"'&amp;"

@@ -25,11 +25,11 @@ from scipy import ndimage
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.solve import MapRequest, solve
 from profiles.format.document import Workstation, to_yaml
+from profiles.strokes.drawing import read_drawing
 from render.canvas.theme import palette
 from render.cli import group
-from render.pad.maps import PadMap
-from render.pad.page import page
-from render.pictures.drawing import read_drawing
+from render.desk.pad_maps import PadMap
+from render.desk.pad_page import page
 
 pytestmark = pytest.mark.chromium
 

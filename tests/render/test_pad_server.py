@@ -7,8 +7,8 @@ import time
 
 import pytest
 
-from render.pad.page import Page
-from render.pad.server import LARGEST_STROKES_BYTES, PadServer
+from render.desk.pad_page import Page
+from render.desk.pad_server import LARGEST_STROKES_BYTES, PadServer
 
 STROKES = b'{"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": [[[1, 2, 0.5]]]}\n'
 

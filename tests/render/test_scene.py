@@ -10,8 +10,9 @@ from matplotlib.patches import Ellipse
 from shapely import LineString, Polygon
 
 from mapper.affine import Affine
+from mapper.paths import Outline
 from mapper.rect import Rect
-from render.canvas.scene import Easel, Outline
+from render.canvas.scene import Easel
 from tests.strategies import affines
 
 

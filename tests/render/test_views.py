@@ -11,9 +11,9 @@ from PIL import Image, ImageSequence
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.solve import MapRequest, solve, unrotated
+from mapper.paths import Outline
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from render.canvas.scene import Outline
 from render.pictures.compare import compare_scene, three_fits
 from render.pictures.desk_view import desk_scene
 from render.pictures.glance import glance_scene
@@ -236,7 +236,7 @@ def test_animations_are_files_that_move_and_are_the_same_each_time(full, tmp_pat
 
 
 def test_outline_of_the_drawing_is_ghosted_where_it_is_bent(full, tmp_path):
-    from render.pictures.drawing import read_drawing
+    from profiles.strokes.drawing import read_drawing
 
     file = tmp_path / "strokes.csv"
     file.write_text("x,y\n0,0\n100,50\n0,50\n")

@@ -13,7 +13,7 @@ import numpy as np
 from mapper.affine import Affine
 from mapper.tracing.measure import measure
 from mapper.tracing.outline import KnownOutline
-from render.traces.tracing import trace_picture
+from profiles.strokes.tracing import trace_picture
 from tests.drawn_traces import draw_trace, matrix_of
 
 THINGS = (

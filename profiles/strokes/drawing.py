@@ -16,17 +16,15 @@ from typing import TYPE_CHECKING, Any
 from warnings import catch_warnings
 
 from mapper.affine import Affine
+from mapper.paths import Look, Outline
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.files import read_bounded
-from render.canvas.scene import Look, Outline
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from PIL import Image as PillowImage
-
-__all__ = ["Drawing", "Stroke", "read_drawing"]
 
 # A photograph of a drawing; a drawing program's SVG; an hour of strokes at 200 points a second.
 _LARGEST_RASTER_BYTES = 256 * 1024 * 1024

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mapper.rect import Rect
@@ -11,25 +10,8 @@ from render.words import fixed, number
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.tracing.diagnosis import Cause, Finding
-    from mapper.tracing.measure import Known, KnownMap, Measured
-
-__all__ = ["TraceReport", "cause_sentence", "report_data", "report_text", "to_type", "verdict"]
-
-
-@dataclass(frozen=True, slots=True)
-class TraceReport:
-    """All that ``evenstroke trace`` found out.
-
-    ``meant`` and ``finding`` are None where there was nothing to compare with; ``whole`` where no places were given.
-    ``canvas_zoom_percent`` is what the user said of the canvas; ``profile`` names what was compared with.
-    """
-
-    measured: Measured
-    whole: KnownMap | None = None
-    meant: TabletMap | None = None
-    finding: Finding | None = None
-    profile: str = ""
-    canvas_zoom_percent: float = 100.0
+    from mapper.tracing.measure import Known, KnownMap
+    from profiles.strokes.traces import TraceReport
 
 
 def verdict(report: TraceReport) -> str:

@@ -11,7 +11,7 @@ from svgpathtools import parse_path
 from mapper.affine import Affine
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from render.pictures.drawing import read_drawing
+from profiles.strokes.drawing import read_drawing
 
 SVG_HEAD = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
 PATHS = [

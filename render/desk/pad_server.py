@@ -23,9 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from render.pad.page import Page
-
-__all__ = ["PadServer"]
+    from render.desk.pad_page import Page
 
 #: A long evening's drawing is some 10 MB of points; anything much larger is no stroke of a hand.
 LARGEST_STROKES_BYTES = 32 * 1024 * 1024

@@ -11,7 +11,7 @@ from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.tracing.measure import measure
 from mapper.tracing.outline import KnownOutline
-from render.traces.tracing import flattened, trace_picture, trace_points
+from profiles.strokes.tracing import flattened, trace_picture, trace_points
 from tests.drawn_traces import draw_trace, matrix_of, skia
 from tests.studies.trace_recovery import one
 
@@ -244,7 +244,7 @@ def test_recorded_points_are_measured_however_unevenly_the_hand_went(outline):
 
 
 def test_curves_of_an_svg_are_flattened():
-    from render.canvas.scene import Outline
+    from mapper.paths import Outline
 
     points = flattened(Outline.circle(300, 200, 100))
     assert np.abs(np.hypot(*(points - (300, 200)).T) - 100).max() < 0.01

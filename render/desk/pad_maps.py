@@ -27,17 +27,6 @@ if TYPE_CHECKING:
 
     from profiles.format.document import Workstation
 
-__all__ = [
-    "PadMap",
-    "candidates",
-    "desktop_px_to_glass_mm",
-    "desktop_px_to_hand_mm",
-    "glass_mm_per_px",
-    "named_maps",
-    "same_movement",
-    "scale_steps",
-]
-
 FIT_NAMES = {
     "full": "Whole tablet, whole screen",
     "locked": "Tablet trimmed, shapes true",

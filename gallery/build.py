@@ -1,6 +1,6 @@
 """The gallery: a list of pictures, each with the command that makes it and what to see on it, built by one command.
 
-``python -m render.gallery`` builds gallery/ anew; ``--check`` builds it elsewhere and leaves with 1 where what is
+``python -m gallery.build`` builds gallery/ anew; ``--check`` builds it elsewhere and leaves with 1 where what is
 stored has drifted from what the commands make today. The commands are run as they are shown.
 """
 
@@ -26,9 +26,7 @@ if TYPE_CHECKING:
 
     from PIL import Image as PillowImage
 
-__all__ = ["DESKS", "PICTURES", "Picture", "build", "drift"]
-
-FOLDER = Path(__file__).resolve().parent.parent / "gallery"
+FOLDER = Path(__file__).resolve().parent
 PAGE = "README.md"
 
 #: The desks that the pictures show: invented, each made by one command.
@@ -62,7 +60,7 @@ class Picture:
     see: str
 
 
-#: In the order of the page. A new picture is one entry here and a run of ``python -m render.gallery``.
+#: In the order of the page. A new picture is one entry here and a run of ``python -m gallery.build``.
 PICTURES = (
     Picture(
         "studio.png",
@@ -336,7 +334,7 @@ def page() -> str:
     lines = [
         "# Gallery",
         "",
-        "Every picture is made by the command under it; `python -m render.gallery` makes them all anew. The desks are",
+        "Every picture is made by the command under it; `python -m gallery.build` makes them all anew. The desks are",
         "invented, and these commands describe them:",
         "",
         "```sh",
@@ -350,9 +348,20 @@ def page() -> str:
     return "\n".join(lines) + "\n"
 
 
+def _written_before() -> list[str]:
+    """The pictures that the page of the last build shows: nothing else in the folder is ours to delete."""
+    last = FOLDER / PAGE
+    return re.findall(r"^!\[.*\]\(([\w.-]+)\)$", last.read_text("utf-8"), re.MULTILINE) if last.exists() else []
+
+
+def shown(folder: Path) -> set[str]:
+    """The names of all files of a gallery but this tool's own."""
+    return {path.name for path in folder.iterdir() if path.is_file() and path.suffix != ".py"}
+
+
 def drift(stored: Path, made: Path) -> list[Problem]:
     """Where the gallery in ``stored`` differs from the one in ``made``, beyond what versions of libraries may do."""
-    names = sorted({path.name for folder in (stored, made) for path in folder.iterdir()})
+    names = sorted(shown(stored) | shown(made))
     return [problem for name in names if (problem := _drifted(stored / name, made / name))]
 
 
@@ -402,19 +411,18 @@ def _differing(one: PillowImage.Image, other: PillowImage.Image) -> float:
 
 @click.command(help=__doc__)
 @click.option("--check", is_flag=True, help="Change nothing; leave with 1 where the stored gallery has drifted.")
-def command(*, check: bool) -> None:
+def command(*, check: bool) -> None:  # noqa: D103
     if not check:
         FOLDER.mkdir(exist_ok=True)
-        for old in FOLDER.iterdir():
-            if old.name not in SOURCES:
-                old.unlink()
+        for name in _written_before():
+            (FOLDER / name).unlink(missing_ok=True)
         build(FOLDER)
         return
     with TemporaryDirectory() as made:
         build(Path(made))
         problems = drift(FOLDER, Path(made))
     if problems:
-        raise AnswerIsNo(*problems, Problem("gallery", "build it anew", instead="Type python -m render.gallery"))
+        raise AnswerIsNo(*problems, Problem("gallery", "build it anew", instead="Type python -m gallery.build"))
     click.echo(f"gallery: {len(PICTURES)} pictures are what their commands make")
 
 

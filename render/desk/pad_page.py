@@ -17,7 +17,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from render.canvas.theme import palette
-from render.pad.maps import (
+from render.desk.pad_maps import (
     PadMap,
     desktop_px_to_glass_mm,
     desktop_px_to_hand_mm,
@@ -31,8 +31,6 @@ if TYPE_CHECKING:
 
     from mapper.affine import Affine
     from mapper.mapping.solve import TabletMap
-
-__all__ = ["Page", "page"]
 
 #: Half the width of a probe under the hand, mm, and lengths for the ruler, mm: the script takes the largest that fits.
 PROBE_SIZES_MM = (2, 3, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200)
@@ -79,7 +77,7 @@ def page(today: PadMap, others: Sequence[PadMap], *, file_stem: str, served_as: 
 
 def _part(name: str) -> str:
     # A browser reads all line ends as LF before it hashes; a checkout may hold others.
-    return (files("render.pad") / name).read_text("utf-8").replace("\r\n", "\n")
+    return (files("render.desk") / name).read_text("utf-8").replace("\r\n", "\n")
 
 
 def _filled(template: str, **fields: str) -> str:

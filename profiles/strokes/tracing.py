@@ -13,7 +13,7 @@ from mapper.problems import Problem, RequestError
 from mapper.tracing.measure import AGAIN, Trace, find_trace, measure_trace
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import settle
-from render.traces.strokes_image import (
+from profiles.strokes.ink import (
     Picture,
     close_look,
     coarse_ink,
@@ -24,11 +24,9 @@ from render.traces.strokes_image import (
 )
 
 if TYPE_CHECKING:
+    from mapper.paths import Outline
     from mapper.rect import Rect
     from mapper.tracing.outline import Array
-    from render.canvas.scene import Outline
-
-__all__ = ["Traced", "trace_picture", "trace_points"]
 
 # Below this share of the way round found, a gap is no gap any more.
 LEAST_COVERED = 0.6

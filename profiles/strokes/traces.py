@@ -10,16 +10,16 @@ from mapper.affine import Affine
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.tracing.diagnosis import diagnose
 from mapper.tracing.measure import measure, whole_map
-from render.traces.report import TraceReport
-from render.traces.tracing import Traced, flattened, trace_picture, trace_points
+from profiles.strokes.drawing import read_drawing
+from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_points
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
+    from mapper.tracing.diagnosis import Finding
+    from mapper.tracing.measure import KnownMap, Measured
     from mapper.tracing.outline import KnownOutline
     from profiles.known_things import KnownThing
-
-__all__ = ["TraceRequest", "look"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,22 @@ class TraceRequest:
     origin_px: tuple[float, float] = (0.0, 0.0)
     place_error_mm: float = 0.5
     tolerance_percent: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class TraceReport:
+    """All that ``evenstroke trace`` found out.
+
+    ``meant`` and ``finding`` are None where there was nothing to compare with; ``whole`` where no places were given.
+    ``canvas_zoom_percent`` is what the user said of the canvas; ``profile`` names what was compared with.
+    """
+
+    measured: Measured
+    whole: KnownMap | None = None
+    meant: TabletMap | None = None
+    finding: Finding | None = None
+    profile: str = ""
+    canvas_zoom_percent: float = 100.0
 
 
 def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
@@ -82,8 +98,6 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
 def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | None) -> Traced:
     if Path(file).suffix.lower() not in {".csv", ".tsv", ".json", ".svg"}:
         return trace_picture(file, outline, to_desktop, crop_px=crop)
-    from render.pictures.drawing import read_drawing
-
     # Of a file that the pad kept, what the pen did on the screen: that is what the driver made.
     drawing = read_drawing(file, by_hand=False)
     if drawing.in_mm:

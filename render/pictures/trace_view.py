@@ -8,21 +8,20 @@ import numpy as np
 from PIL import Image
 
 from mapper.affine import Affine
+from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.tracing.outline import Placed
+from profiles.strokes.ink import upright_coverage
 from render.canvas.lettering import CAP, LEADING, fitted, wrapped
-from render.canvas.scene import Easel, Outline, Scene
+from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.traces.report import cause_sentence, to_type, verdict
-from render.traces.strokes_image import upright_coverage
+from render.reports.trace_text import cause_sentence, to_type, verdict
 from render.words import fixed, number
 
 if TYPE_CHECKING:
     from mapper.tracing.outline import Array
-    from render.traces.report import TraceReport
-    from render.traces.tracing import Traced
-
-__all__ = ["trace_scene"]
+    from profiles.strokes.traces import TraceReport
+    from profiles.strokes.tracing import Traced
 
 SHEET_MM = (320.0, 180.0)
 MARGIN_MM = 13.0

@@ -25,19 +25,6 @@ if TYPE_CHECKING:
 
     from mapper.tracing.outline import Array, Placed
 
-__all__ = [
-    "LARGEST_PIXELS",
-    "Crossings",
-    "Picture",
-    "close_look",
-    "coarse_ink",
-    "crossings",
-    "is_filled",
-    "open_picture",
-    "outside_share",
-    "upright_coverage",
-]
-
 LARGEST_BYTES = 256 * 1024 * 1024
 #: More than any desktop has: a wall of six 8K displays would not fit.
 LARGEST_PIXELS = 120_000_000
