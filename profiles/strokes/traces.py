@@ -10,6 +10,7 @@ from mapper.affine import Affine
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.tracing.diagnosis import diagnose
 from mapper.tracing.measure import measure, whole_map
+from profiles.format.document import load
 from profiles.strokes.drawing import read_drawing
 from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_points
 
@@ -59,7 +60,7 @@ class TraceReport:
 
 def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     """Read, find, fit, compare. Raises RequestError with the problems of all files at once."""
-    meant = None if request.profile is None else _meant(request.profile)
+    meant = None if request.profile is None else load(request.profile).map
     # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the canvas was enlarged.
     scale = request.canvas_zoom_percent / 100 / request.pixel_ratio
     to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])
@@ -106,12 +107,3 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
     return trace_points(
         Path(file).name, [flattened(stroke.outline) for stroke in drawing.strokes], outline, to_desktop, crop
     )
-
-
-def _meant(path: str) -> TabletMap:
-    """The map that the profile says to enter: the rounded one where a driver's step was asked for."""
-    from mapper.rounding.rounded import rounded
-    from profiles.format.document import load
-
-    solved = load(path).map
-    return solved if solved.request.step is None else rounded(solved)

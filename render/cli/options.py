@@ -17,6 +17,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
+from profiles.written import as_written
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -162,7 +163,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--shape-tolerance",
         metavar="PERCENT",
-        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.1%]",
+        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.5%]",
     ),
 )
 
@@ -211,7 +212,7 @@ def map_request(
     asked.raise_all()
     # Percentages are of the displays that were named, and the window need not touch them all.
     relative = window is not None and not window.strip().lower().endswith("px")
-    return MapRequest(
+    request = MapRequest(
         parsed_tablet,
         desktop,
         fit=fit or ("locked" if area is None else "full"),
@@ -224,6 +225,8 @@ def map_request(
         feel=feel,
         step=parsed_step,
     )
+    # What is computed from is what a profile of it would hold.
+    return as_written(request)
 
 
 class _Collected:
@@ -272,13 +275,10 @@ def _feel(scale: str | None, feel_of: str | None) -> Feel | None:
     if scale is not None:
         wanted = plain_number(scale, "--scale")
         return Feel(wanted, wanted)
-    from mapper.rounding.rounded import entered_map
     from profiles.format.document import load
 
     workstation = load(feel_of or "")
-    # What that hand feels is what was typed there.
-    other = entered_map(workstation.map)
-    figures = other.figures_on(other.reference)
+    figures = workstation.map.figures_on(workstation.map.reference)
     if not figures.size_known:
         must = "must be a profile whose display has a size in mm: without one no feel is known"
         raise RequestError(Problem("--feel-of", must, quoted(feel_of)))

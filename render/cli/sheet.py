@@ -33,12 +33,11 @@ def command(profile: str, out: str, *, paper: str, day: str | None, force: bool)
     """
     from profiles.format.document import load
     from render.canvas.draw import save
-    from render.cli.sheets import to_type
     from render.pages.wall_sheet import wall_sheet
 
     printed = _day(day)
     workstation = load(profile)
-    scene = wall_sheet(workstation, to_type(workstation.map), printed, paper=paper)
+    scene = wall_sheet(workstation, printed, paper=paper)
     save(scene, out, theme="print", force=force)
     click.echo(f"{out}: one page {paper}.")
 

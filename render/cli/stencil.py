@@ -44,7 +44,6 @@ def command(profile: str, out: str, *, paper: str, hand: str, force: bool) -> No
     from profiles.files import refuse_existing, write_whole
     from profiles.format.document import load
     from render.canvas.draw import pdf_pages
-    from render.cli.sheets import to_type
     from render.pages.stencil import Sheet, probes, stencil_pages
 
     if not out.lower().endswith(".pdf"):
@@ -52,7 +51,7 @@ def command(profile: str, out: str, *, paper: str, hand: str, force: bool) -> No
         raise RequestError(Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf"))
     refuse_existing(out, force=force)
     workstation = load(profile)
-    solved = to_type(workstation.map)
+    solved = workstation.map
     pages = stencil_pages(solved, Sheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(f"{out}: {len(pages)} {'page' if len(pages) == 1 else 'pages'} {paper}. Print at 100 %; check the rule.")

@@ -102,10 +102,9 @@ def _desk(profile: str | None, tablet: str | None, display: str | None) -> tuple
         instead = 'Type for example --display "27in 2560x1440"'
         raise RequestError(Problem("travel", "needs a profile, or --display and perhaps --tablet", instead=instead))
     if profile is not None:
-        from mapper.rounding.rounded import entered_map
         from profiles.format.document import load
 
-        solved = entered_map(load(profile).map)
+        solved = load(profile).map
         shown, scale = solved.reference, solved.summary.scale_factor
     else:
         from profiles.lists import one_display, one_tablet
