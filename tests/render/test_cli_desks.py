@@ -318,4 +318,4 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
     assert "3.33" in run("table", "coarse.yaml")[1]
     assert run("felt", "coarse.yaml", "--score", 4, "--library", "lib", "--who", "me")[0] == 0
     (entry,) = json.loads(run("book", "--as", "json", "--library", "lib")[1])
-    assert entry["scale_factor"] == pytest.approx(3.331, abs=1e-3)
+    assert entry["figures"]["scale_factor"] == pytest.approx(3.331, abs=1e-3)
