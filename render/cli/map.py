@@ -8,15 +8,16 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from mapper.mapping.solve import TabletMap, solve
+from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, quoted
+from mapper.solving import solve
 from mapper.units import parse_length_mm
 from render.cli.keep import ask_if_another, keep_all, prove_it, same_desk_option
 from render.cli.options import NONE, desk_argument, echo_data, examples, force_option, map_request, request_options
-from render.cli.sheets import to_type
 from render.cli.types import Command, NamedDesk, then, typed, usual_desk_if_any
 
 if TYPE_CHECKING:
+    from mapper.mapping.entry import Entry
     from profiles.format.document import Workstation
 
 
@@ -54,6 +55,12 @@ if TYPE_CHECKING:
     help="What the desk is called.  [default: as DESK is, else as the file of --save]",
 )
 @click.option("--note", metavar="TEXT", help="A note to keep in the profile.")
+@click.option(
+    "--entry",
+    metavar="FORM",
+    help='How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in comma", "corners counts from '
+    'bottom-left". The text leads with it, and the profile keeps it.',
+)
 @click.option("--distance", metavar="LENGTH", help="From your eyes to the main display, for example 70cm.")
 @click.option("--picture", metavar="FILE", type=click.Path(), help="Draw it: a name in .png, .svg, .pdf or .webp.")
 @click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile, a YAML document.")
@@ -74,6 +81,7 @@ def command(
     workstation: str | None,
     note: str | None,
     distance: str | None,
+    entry: str | None,
     picture: str | None,
     save: str | None,
     keeps: bool,
@@ -99,16 +107,17 @@ def command(
             raise RequestError(Problem("--step-choices", must))
         _list_choices(solved, form)
         return
+    wanted = _entry(entry, solved, base)
     distance_mm = None if distance is None else parse_length_mm(distance, "--distance")
     described = None
     if base or save or keeps or form != "text":
         name = workstation or (base.name if base else _name(solved, save, keeps=keeps))
-        described = _described(name, solved, base, note, distance_mm)
+        described = _described(name, solved, base, note=note, distance_mm=distance_mm, entry=wanted)
     if keeps and described:
         ask_if_another(described, same_desk=same_desk)
     _write(solved, described, picture, save, force=force)
     # What is kept is told beside the newest revision, once.
-    _tell(solved, described, None if keeps else base, form, own_band=asked["scale"] is not None)
+    _tell(solved, described, None if keeps else base, form, entry=wanted, own_band=asked["scale"] is not None)
     if keeps and described:
         # Standard output is the profile's alone where it is for another program.
         keep_all([described], err=form != "text")
@@ -118,7 +127,13 @@ def command(
 
 
 def _tell(
-    solved: TabletMap, described: Workstation | None, base: Workstation | None, form: str, *, own_band: bool
+    solved: TabletMap,
+    described: Workstation | None,
+    base: Workstation | None,
+    form: str,
+    *,
+    entry: Entry | None,
+    own_band: bool,
 ) -> None:
     """The map on standard output; beside the desk that it starts from, and beside a person's own band where it is asked for."""
     if form != "text" and described:
@@ -128,7 +143,7 @@ def _tell(
         return
     from render.reports.text import map_text
 
-    click.echo(map_text(solved), nl=False)
+    click.echo(map_text(solved, entry), nl=False)
     if base and described:
         from render.reports.changes_text import beside_sentence
 
@@ -161,7 +176,13 @@ def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
 
 
 def _described(
-    name: str, solved: TabletMap, base: Workstation | None, note: str | None, distance_mm: float | None
+    name: str,
+    solved: TabletMap,
+    base: Workstation | None,
+    *,
+    note: str | None,
+    distance_mm: float | None,
+    entry: Entry | None,
 ) -> Workstation:
     """The desk as it now is: a new one, or ``base`` with what was said."""
     from mapper.seat import Seat
@@ -171,8 +192,23 @@ def _described(
     if distance_mm is not None:
         seat = replace(seat, distance_mm=distance_mm) if seat else Seat(distance_mm)
     if base is None:
-        return Workstation(name, solved, note, seat)
-    return replace(base, name=name, map=solved, note=base.note if note is None else note, seat=seat, revision=None)
+        return Workstation(name, solved, note, seat, entry=entry)
+    return replace(
+        base, name=name, map=solved, note=base.note if note is None else note, seat=seat, entry=entry, revision=None
+    )
+
+
+def _entry(text: str | None, solved: TabletMap, base: Workstation | None) -> Entry | None:
+    """The form in which the driver asks for the rectangle: as was said, else as at the desk to start from."""
+    if text is None:
+        return base.entry if base else None
+    if text.strip().lower() == NONE:
+        return None
+    from profiles.rectangles import parse_entry
+
+    entry = parse_entry(text, "--entry")
+    entry.check(solved.request.tablet)
+    return entry
 
 
 def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
@@ -205,7 +241,7 @@ def _write(
             from render.canvas.draw import save as save_picture
             from render.pictures.preview import preview_scene
 
-            save_picture(preview_scene(to_type(solved)), picture, force=force)
+            save_picture(preview_scene(solved), picture, force=force)
 
 
 def _list_choices(solved: TabletMap, form: str) -> None:

@@ -18,6 +18,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
+from profiles.written import as_written
 from render.cli.types import DESK, NamedDesk, remember_library, usual_desk
 
 if TYPE_CHECKING:
@@ -159,7 +160,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--shape-tolerance",
         metavar="PERCENT",
-        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.1%]",
+        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.5%]",
     ),
 )
 
@@ -226,10 +227,11 @@ def map_request(
     asked.raise_all()
     said = {name: value for name, (typed, value) in values.items() if typed is not None}
     if base is not None:
-        return varied(base, said)
+        return as_written(varied(base, said))
     if said.get("area_built_mm") and fit is None:
         said["fit"] = "full"
-    return MapRequest(**{"desktop": desktop} | said)
+    # What is computed from is what a profile of it would hold.
+    return as_written(MapRequest(**{"desktop": desktop} | said))
 
 
 #: What takes back what a desk has: ``--step none``.
@@ -296,13 +298,9 @@ def _feel(scale: str | None, feel_of: NamedDesk | None) -> Feel | None:
     if scale is not None:
         wanted = plain_number(scale, "--scale")
         return Feel(wanted, wanted)
-    from mapper.rounding.rounded import entered_map
-
     assert feel_of is not None
     workstation = feel_of.find().workstation
-    # What that hand feels is what was typed there.
-    other = entered_map(workstation.map)
-    figures = other.figures_on(other.reference)
+    figures = workstation.map.figures_on(workstation.map.reference)
     if not figures.size_known:
         must = "must be a profile whose display has a size in mm: without one no feel is known"
         raise RequestError(Problem("--feel-of", must, quoted(feel_of.typed)))

@@ -58,7 +58,8 @@ def command(
     if form == "text":
         note = f": {' '.join(kept.revision.note.split())}" if kept.revision and kept.revision.note else ""
         click.echo(
-            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n{map_text(kept.map)}", nl=False
+            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n{map_text(kept.map, kept.entry)}",
+            nl=False,
         )
     else:
         click.echo(text if form == "yaml" else to_json(kept), nl=False)

@@ -34,9 +34,8 @@ def command(desk: NamedDesk | None, form: str) -> None:
     if form == "text":
         from render.reports.text import map_text
 
-        click.echo(map_text(workstation.map), nl=False)
+        click.echo(map_text(workstation.map, workstation.entry), nl=False)
         return
-    from mapper.rounding.rounded import entered_map
     from render.reports.report_data import report_data
 
-    echo_data(report_data(entered_map(workstation.map)), form)
+    echo_data(report_data(workstation.map), form)

@@ -36,12 +36,11 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: str | None, force: bo
     The ending of OUT says which kind: .pdf, .svg, .png or .webp.
     """
     from render.canvas.draw import save
-    from render.cli.sheets import to_type
     from render.pages.wall_sheet import wall_sheet
 
     printed = _day(day)
     workstation = desk.find().workstation
-    scene = wall_sheet(workstation, to_type(workstation.map), printed, paper=paper)
+    scene = wall_sheet(workstation, printed, paper=paper)
     save(scene, out, theme="print", force=force)
     click.echo(f"{out}: one page {paper}.")
 

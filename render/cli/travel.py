@@ -107,9 +107,7 @@ def _desk(desk: NamedDesk | None, tablet: str | None, display: str | None) -> tu
         instead = 'Type for example --display "27in 2560x1440"'
         raise RequestError(Problem("travel", "needs a desk, or --display and perhaps --tablet", instead=instead))
     if desk is not None:
-        from mapper.rounding.rounded import entered_map
-
-        solved = entered_map(desk.find().workstation.map)
+        solved = desk.find().workstation.map
         shown, scale = solved.reference, solved.summary.scale_factor
     else:
         from profiles.lists import one_display, one_tablet
