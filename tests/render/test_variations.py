@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
 from mapper.rect import Rect
+from mapper.solving import solve
 from profiles.format.document import load
 from profiles.library.revisions import Library
 
