@@ -98,9 +98,9 @@ def command(
             refuse_existing(save, force=force)
         save_picture(preview_scene(solved), picture, force=force)
     if save:
-        from profiles.files import write_whole
+        from profiles.format.document import save as save_profile
 
-        write_whole(save, to_yaml(described).encode(), force=force)
+        save_profile(described, save, force=force)
     if form == "text":
         from render.reports.text import map_text
 
