@@ -100,8 +100,10 @@ class _TravelChart:
             [
                 f"Crossing {display_name(crossed.display)}, and taps on {crossed.target_words}.",
                 f"Two curves over the scale factor, from {number(self.low)} to {number(self.high)}.",
-                f"Above, the hand's way from corner to corner falls from {fixed(low.corner_to_corner_mm, 0)} to "
-                f"{fixed(high.corner_to_corner_mm, 0)} mm.",
+                (
+                    f"Above, the hand's way from corner to corner falls from {fixed(low.corner_to_corner_mm, 0)} to "
+                    f"{fixed(high.corner_to_corner_mm, 0)} mm."
+                ),
                 f"Below, the misses of 100 taps grow from {fixed(100 - low.hit_percent, 0)} to {fixed(100 - high.hit_percent, 0)}.",
                 f"The band from {number(band.low)} to {number(band.high)} is marked as comfortable.",
                 *travel_sentences(crossed),
