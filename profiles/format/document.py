@@ -19,7 +19,7 @@ from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
 from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.units import readable
-from profiles.files import read_bounded
+from profiles.files import read_bounded, write_whole
 from profiles.format import schema
 from profiles.format.asked import asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
@@ -145,6 +145,14 @@ def to_json(workstation: Workstation) -> str:
     """The profile document as JSON text, the same keys in the same order."""
     text = msgspec.json.encode(_plain(document_of(workstation)))
     return msgspec.json.format(text, indent=2).decode() + "\n"
+
+
+def save(workstation: Workstation, path: str, *, force: bool = False) -> None:
+    """Write the profile to ``path``, whole or not at all.
+
+    Raises RequestError where it cannot be written, or is there already and ``force`` is not set.
+    """
+    write_whole(path, to_yaml(workstation).encode(), force=force)
 
 
 def load(path: str) -> Workstation:

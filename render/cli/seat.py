@@ -119,11 +119,10 @@ def command(
                     instead="Type evenstroke seat desk.yaml --save after.yaml",
                 )
             )
-        from profiles.files import write_whole
-        from profiles.format.document import to_yaml
+        from profiles.format.document import save as save_profile
 
         then(f"evenstroke keep {typed(save)}")
-        write_whole(save, to_yaml(replace(workstation, seat=seat)).encode(), force=force)
+        save_profile(replace(workstation, seat=seat), save, force=force)
     if picture is not None:
         from render.canvas.draw import save as draw
         from render.pictures.seat_view import seat_scene
