@@ -134,7 +134,7 @@ def _of_scale(solved: TabletMap, feel: Feel) -> TabletMap | None:
             # Both trimmed, a window may touch fewer displays than were asked for.
             onto=(),
         )
-        return entered_map(solve(both))
+        return solve(both)
     except RequestError:
         return None
 
