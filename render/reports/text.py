@@ -266,7 +266,8 @@ def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[_Row]:
         ("stretch", number(distortion.stretch, 4), "longer way over shorter way"),
         ("angle error", f"{number(distortion.angle_error_deg, 2)} deg", "the largest of any angle drawn"),
     ]
-    if figures.size_known:
+    # Where both are one, it is the scale factor, and told already.
+    if figures.size_known and number(distortion.scale_x, 3) != number(distortion.scale_y, 3):
         listed.append(("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand"))
         listed.append(("scale down", number(distortion.scale_y, 3), ""))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
