@@ -148,6 +148,11 @@ class _Rounding:
         return self.exact.request.fit
 
     @property
+    def trims_window(self) -> bool:
+        """Whether the screen is what is cut to the area's proportions: with ``cropped``, and where a scale trims both."""
+        return self.fit == "cropped" or self.exact.screen_px != self.exact.target_px
+
+    @property
     def is_felt(self) -> bool:
         return self.exact.request.feel is not None
 
@@ -176,7 +181,7 @@ class _Rounding:
     @property
     def area_sides(self) -> Sides:
         """The area's sides in steps: the largest true one where the area is what the fit trims, else the largest."""
-        if self.fit != "locked":
+        if self.fit == "full" or self.trims_window:
             return self.most_area
         return self.area_grid.best(self.most_area, *self.true_size, self.step.most_stretch)
 
@@ -191,7 +196,7 @@ class _Rounding:
     @property
     def window_sides(self) -> Sides | None:
         """The window's sides in px where the fit trims it, None where the target is kept."""
-        if self.fit != "cropped":
+        if not self.trims_window:
             return None
         return self.window_grid.best(self.most_window, *self.window_size, self.step.most_stretch)
 
