@@ -100,12 +100,13 @@ def sit(
         raise RequestError(
             Problem("ahead", "must be a display of the arc", quoted(ahead), f"Those are {', '.join(labels)}")
         )
-    bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=None if ahead is None else labels.index(ahead))
     below = 0.0
     if seat.top_below_eyes_mm is not None:
         below = below_deg_of_top(glasses[here], seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg)
     # Of a display whose height is not known, a tilt says nothing: it is looked at as if it faced the eyes.
     tilt = seat.tilt_deg if seat.top_below_eyes_mm is not None else None
+    at = None if ahead is None else labels.index(ahead)
+    bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=at, below_deg=below, tilt_deg=tilt)
     places = tuple(
         Place(display, View.of(glass, Stand(seat.distance_mm, bearing, below, None, tilt)))
         for display, glass, bearing in zip(row, glasses, bearings, strict=True)

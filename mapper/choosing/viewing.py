@@ -306,34 +306,54 @@ def below_deg_of_top(glass: Glass, distance_mm: float, top_below_eyes_mm: float,
     return below_deg
 
 
-def arc_bearings_deg(glasses: Sequence[Glass], distance_mm: float, *, ahead: int | None = None) -> list[float]:
+def arc_bearings_deg(
+    glasses: Sequence[Glass],
+    distance_mm: float,
+    *,
+    ahead: int | None = None,
+    below_deg: float = 0.0,
+    tilt_deg: float | None = None,
+) -> list[float]:
     """The bearing, and so the turn, of each display of an arc in which all face the eyes, left to right, degrees.
 
-    The centre of every picture stands at ``distance_mm``; the frames touch. A display reaches
-    ``atan2(x, d + z)`` to each side, with (x, z) the outer end of its frame, and neighbours lie the sum of two such
-    halves apart. ``ahead`` is the index of the display that is straight ahead; None puts the middle of the
-    whole arc there. Raises RequestError where the arc would close behind the head.
+    The centre of every picture stands at ``distance_mm`` and ``below_deg`` under eye level, and leans back by
+    ``tilt_deg`` (None: it faces the eyes); the frames touch and do not cut into each other. ``ahead`` is the index of
+    the display that is straight ahead; None puts the middle of the whole arc there. Raises RequestError where the arc
+    would close behind the head.
+
+    All are copies turned about the vertical through the eyes. With the outer end (x, z) of its frame, b the angle below
+    and t the tilt, a display reaches ``atan2(x, d·cos b + z·cos t - y·sin t)`` to each side at y down its frame: the
+    farthest where its lean brings it nearest. Two stand apart by the sum of what each reaches at heights where both are.
     """
     distance = positive(distance_mm, "distance")
-    halves = []
+    below, tilt = math.radians(below_deg), math.radians(below_deg if tilt_deg is None else tilt_deg)
+    level, lean, upright = distance * math.cos(below), abs(math.sin(tilt)), math.cos(tilt)
+    ends = []
     for glass in glasses:
         x, _, z = glass.point_mm(glass.width_mm / 2, 0.0)
         along = glass.across_mm(glass.width_mm / 2)
-        halves.append(math.degrees(math.atan2(x + glass.bezel_mm * along[0], distance + z + glass.bezel_mm * along[2])))
-    if sum(halves) > 180:
-        raise RequestError(
-            Problem(
-                "arc",
-                "must stay open behind the head",
-                f"{2 * sum(halves):.0f} degrees",
-                "Put the displays farther away",
-            )
+        ends.append(
+            (x + glass.bezel_mm * along[0], z + glass.bezel_mm * along[2], glass.height_mm / 2 + glass.bezel_mm)
         )
-    bearings, reached = [], 0.0
-    for half in halves:
-        bearings.append(reached + half)
-        reached += 2 * half
-    middle = reached / 2 if ahead is None else bearings[ahead]
+
+    def reach_deg(index: int, other: int) -> float:
+        """How far the display at ``index`` reaches to a side at the heights that it shares with ``other``."""
+        (x, z, half), (_, other_z, other_half) = ends[index], ends[other]
+        # The ends of a curve stand in front of its middle, so that a lean moves them up or down.
+        shared = other_half + (abs(z) + abs(other_z)) * lean / upright if upright > 0 else half
+        return math.degrees(math.atan2(x, level + z * upright - min(half, shared) * lean))
+
+    whole = [reach_deg(index, index) for index in range(len(ends))]
+    bearings: list[float] = []
+    for index in range(len(ends)):
+        beside = (bearings[left] + reach_deg(left, index) + reach_deg(index, left) for left in range(index))
+        bearings.append(max(beside, default=0.0))
+    first = min(bearing - half for bearing, half in zip(bearings, whole, strict=True))
+    last = max(bearing + half for bearing, half in zip(bearings, whole, strict=True))
+    if last - first > 360:
+        instead = "Put the displays farther away"
+        raise RequestError(Problem("arc", "must stay open behind the head", f"{last - first:.0f} degrees", instead))
+    middle = (first + last) / 2 if ahead is None else bearings[ahead]
     return [bearing - middle for bearing in bearings]
 
 

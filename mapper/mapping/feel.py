@@ -86,7 +86,9 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     from_locked, to_cropped = _scale(feel, least, math.ceil), _scale(feel, most, math.floor)
     came = f"{feel.scale_x:g}" if feel.scale_x == feel.scale_y else f"{feel.scale_x:g} across by {feel.scale_y:g} down"
     if fit == "full":
-        must = f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped less than {from_locked}"
+        must = (
+            f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped less than {from_locked}"
+        )
         return Problem("scale", must, came)
     if fit == "locked":
         must = f"must be more than {to_cropped} with fit locked"

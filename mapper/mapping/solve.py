@@ -240,7 +240,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     request = replace(request, onto=tuple(display.label for display in target.displays), true_on=reference.label)
     source = tablet.seen_rect_mm(_source_built(request))
     if compromise and request.feel is not None:
-        area, screen = _largest_of_feel(request, request.feel, source, target.rect_px, reference, 0.0)
+        area, screen = _largest_of_feel(request, source, target.rect_px, reference, 0.0)
     else:
         area, screen = _area_and_screen(request, source, target.rect_px, reference, area_angle_deg)
     return TabletMap(
@@ -302,7 +302,7 @@ def _area_and_screen(
 
     felt_pitch = x_mm_per_px / feel.scale_x, y_mm_per_px / feel.scale_y
     return felt(
-        _largest_of_feel(request, feel, source, target, reference, area_angle_deg),
+        _largest_of_feel(request, source, target, reference, area_angle_deg),
         fitted("locked", *felt_pitch),
         fitted("cropped", *felt_pitch),
         request.fit,
@@ -312,17 +312,15 @@ def _area_and_screen(
 
 
 def _largest_of_feel(
-    request: MapRequest, feel: Feel, source: Rect, target: Rect, reference: Display, area_angle_deg: float
+    request: MapRequest, source: Rect, target: Rect, reference: Display, area_angle_deg: float
 ) -> tuple[Rect, Rect]:
-    """Area and screen of a wanted feel, as large as they can be, each held in the whole that it is a part of."""
+    """Area and screen of the wanted feel, as large as they can be, each held in the whole that it is a part of."""
     from mapper.mapping.feel import largest_of_feel
     from mapper.mapping.slant import held
 
-    # A feel is only ever asked of a display whose size is known.
-    x_mm_per_px, y_mm_per_px = reference.mm_per_px or (1.0, 1.0)
-    area, screen = largest_of_feel(
-        source, target, feel, area_angle_deg, x_mm_per_px=x_mm_per_px, y_mm_per_px=y_mm_per_px
-    )
+    feel, pitch = request.feel, reference.mm_per_px
+    assert feel is not None and pitch is not None, "a feel is only ever asked of a display whose size is known"  # noqa: PT018
+    area, screen = largest_of_feel(source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1])
     return held(source, *area, request.hold, area_angle_deg), place(target, *screen, request.hold)
 
 

@@ -44,6 +44,8 @@ def map_text(solved: TabletMap) -> str:
     """
     told, exact = _told(solved)
     lines = [map_sentence(told), ""]
+    if solved.trims_both:
+        lines[1:1] = ["Neither fit alone has this scale, so part of the tablet and part of the display stay unused."]
     if solved.area_angle_deg:
         lines += _slanted_lines(solved)
     else:

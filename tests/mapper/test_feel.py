@@ -89,7 +89,9 @@ def test_a_scale_between_the_two_fits_trims_both_sides(fit):
     assert solved.trims_both
     # By hand: all of the glass's width by 597.7265 / 2.4 mm of hand, all of the hand's height onto 152 x 2.4 mm of glass.
     assert (solved.area_seen_mm.width, solved.area_seen_mm.height) == pytest.approx((240, 336.2212 / 2.4), rel=1e-6)
-    assert (solved.screen_px.width, solved.screen_px.height) == pytest.approx((2560 * 240 * 2.4 / 597.7265, 1440), rel=1e-6)
+    assert (solved.screen_px.width, solved.screen_px.height) == pytest.approx(
+        (2560 * 240 * 2.4 / 597.7265, 1440), rel=1e-6
+    )
     entered = rounded(replace(solved, request=replace(solved.request, step=Step(1.0, "mm"))))
     assert (entered.area_built_mm.width, entered.area_built_mm.height) == (240, 140)
     assert entered.summary.scale_factor == pytest.approx(2.4, rel=0.005)
