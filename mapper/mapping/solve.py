@@ -238,7 +238,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     reference = _reference(request, target)
     # What was left to us is written down, so that the same map can be asked for again in so many words.
     request = replace(request, onto=tuple(display.label for display in target.displays), true_on=reference.label)
-    source = tablet.seen_rect_mm(_source_built(request))
+    source = tablet.seen_rect_mm(source_built_mm(request))
     if compromise and request.feel is not None:
         area, screen = _largest_of_feel(request, source, target.rect_px, reference, 0.0)
     else:
@@ -256,7 +256,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     )
 
 
-def _source_built(request: MapRequest) -> Rect:
+def source_built_mm(request: MapRequest) -> Rect:
     """The part of the tablet that may be used. Raises RequestError where it is not on the tablet."""
     active = request.tablet.active_built_mm
     for name, part in (("within", request.within_built_mm), ("area", request.area_built_mm)):
