@@ -59,8 +59,8 @@ class Sitting:
 
     @property
     def farthest_side_deg(self) -> float:
-        """The bearing of the edge that is farthest to one side."""
-        return max(abs(edge) for place in self.places for edge in (place.view.left_deg, place.view.right_deg))
+        """The bearing of the centre of the display that is farthest to one side."""
+        return max(abs(place.view.stand.bearing_deg) for place in self.places)
 
     def step_mm(self, index: int) -> float:
         """How much nearer (negative: farther) to the eyes the frame of the display after ``index`` ends, where both meet."""
@@ -158,7 +158,7 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
         "top": view.top_deg if sitting.height_known else None,
         "centre": view.centre_deg if sitting.height_known else None,
         "gaze": max(place.view.bottom_deg for place in sitting.places) if sitting.height_known else None,
-        "side": sitting.farthest_side_deg,
+        "side": sitting.farthest_side_deg if len(sitting.places) > 1 else None,
         "eyes": max(abs(view.left_deg), abs(view.right_deg)),
         "width": view.horizontal_deg,
         "sharpness": view.arc_minutes_per_px_x,

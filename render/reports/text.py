@@ -13,7 +13,7 @@ from mapper.rect import Rect
 from render.reports.map_reports import fineness_lines, left_over_lines, rows
 from render.words import circle_sentence, fixed, map_sentence, number, step_words
 
-#: From about here up people notice a changed aspect ratio (1.5 to 3 %: Regan and Hamstra 1992, from memory).
+#: Just under the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
 UNNOTICED_PERCENT = 1.5
 #: A gain of area below this is not worth a line.
 WORTH_TELLING_PERCENT = 5.0

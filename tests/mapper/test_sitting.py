@@ -39,7 +39,6 @@ def test_an_ordinary_desk_lies_within_what_is_recommended():
         "top": "inside",
         "centre": "inside",
         "gaze": "inside",
-        "side": "inside",
         "eyes": "above",  # nearly every display asks the neck for a little
         "width": "inside",
         "sharpness": "inside",
@@ -49,7 +48,7 @@ def test_an_ordinary_desk_lies_within_what_is_recommended():
 def test_what_is_wrong_is_named():
     main = display(43)
     found = sides(sit([main], Seat(450, -100), main))
-    assert {key for key, side in found.items() if side != "inside"} >= {"distance", "top", "side", "width", "sharpness"}
+    assert {key for key, side in found.items() if side != "inside"} >= {"distance", "top", "eyes", "width", "sharpness"}
     assert found["distance"] == "below"
     assert found["top"] == "below"
 
@@ -94,7 +93,9 @@ def test_displays_stand_in_the_order_of_the_desktop():
     assert sitting.step_mm(0) < 0 < sitting.step_mm(1)
     middle = sit([main, right, left], Seat(700), left)
     assert middle.places[middle.main].display == left
-    assert middle.farthest_side_deg == pytest.approx(-middle.places[0].view.left_deg)
+    # To the centre of the farthest display, not to its edge.
+    assert middle.farthest_side_deg == pytest.approx(-middle.places[0].view.stand.bearing_deg)
+    assert sit([main], Seat(300), main).farthest_side_deg == 0
 
 
 def test_a_display_above_another_is_left_out_of_the_arc():
