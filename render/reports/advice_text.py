@@ -141,7 +141,7 @@ def _tall(numbers: dict[str, float]) -> tuple[str, str]:
 def _middle(numbers: dict[str, float]) -> tuple[str, str]:
     now, then = fixed(numbers["side_deg"], 0), fixed(numbers["side_before_deg"], 0)
     what = (
-        "While you use all displays, sit before the middle of them and turn each to face you: the farthest edge then lies "
+        "While you use all displays, sit before the middle of them and turn each to face you: the farthest centre then lies "
         f"{now} degrees aside instead of {then}. Keep on the outside what you seldom look at."
     )
     return (

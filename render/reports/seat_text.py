@@ -208,7 +208,7 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
             distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
             rows.append((f"{number(wanted['arc_minutes'])} arc-minutes per px, as asked", distance_words(distance_mm)))
         one = distance_for_arc_minutes_mm(glass.pitch_mm[0])
-        rows.append(("one arc-minute per px (design distance, ITU-R BT.2022)", distance_words(one)))
+        rows.append(("one arc-minute per px (ITU-R BT.500, not checked)", distance_words(one)))
         reference_deg = visual_angle_deg(REFERENCE_PIXEL_MM, REFERENCE_DISTANCE_MM)
         reference = distance_for_arc_minutes_mm(glass.pitch_mm[0], 60 * reference_deg)
         words = f"{number(60 * reference_deg)} arc-minutes per px (reference pixel, W3C CSS Values)"

@@ -15,7 +15,7 @@ from mapper.solving import solve
 from render.reports.map_reports import fineness_lines, left_over_lines, rows
 from render.words import circle_sentence, entry_words, fixed, map_sentence, number, step_words
 
-#: From about here up people notice a changed aspect ratio (1.5 to 3 %: Regan and Hamstra 1992, from memory).
+#: Just under the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
 UNNOTICED_PERCENT = 1.5
 #: A gain of area below this is not worth a line.
 WORTH_TELLING_PERCENT = 5.0
@@ -43,6 +43,8 @@ def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
     tablet that lies askew both the turned area and the best that is not turned.
     """
     lines = [map_sentence(solved), ""]
+    if solved.exact.trims_both:
+        lines[1:1] = ["Neither fit alone has this scale, so part of the tablet and part of the display stay unused."]
     if solved.exact.area_angle_deg:
         lines += _slanted_lines(solved, entry)
     else:

@@ -166,7 +166,7 @@ def test_displays_to_one_side_are_told_of_the_middle():
     middle = change(advise(tablet_map, Seat(700), BAND), "side")
     assert middle.kind == "middle"
     assert middle.numbers["side_deg"] < middle.numbers["side_before_deg"]
-    assert middle.numbers["main_deg"] == pytest.approx(middle.numbers["side_deg"] / 2)
+    assert middle.numbers["main_deg"] == pytest.approx(middle.numbers["side_deg"])
 
 
 def test_the_most_pressing_comes_first():

@@ -79,12 +79,12 @@ def test_the_scale_that_is_asked_for_is_the_scale_that_comes(mapped, scale, fit)
 
 
 def test_an_impossible_scale_is_refused_with_the_range_and_a_nearest_that_works(run, mapped):
-    code, out, err = run("map", *TABLET, *DISPLAY, "--scale", "2.5")
+    code, out, err = run("map", *TABLET, *DISPLAY, "--scale", "2.2")
     assert (code, out) == (2, "")
-    assert "must be 2.6685 or more with fit locked" in err
-    assert "fit cropped, which trims the target, allows 2.2717 or less" in err
-    mapped("--scale", "2.6685")
-    mapped("--scale", "2.2717", "--fit", "cropped")
+    assert "must be more than 2.2717 with fit locked" in err
+    assert "Fit cropped allows it" in err
+    mapped("--scale", "2.2718")
+    mapped("--scale", "2.2", "--fit", "cropped")
 
 
 def test_feel_of_gives_the_same_scales_on_another_desk(run, mapped):

@@ -113,7 +113,7 @@ def test_profiles_that_share_a_name_are_told_apart_by_their_files():
 
 def test_the_row_of_scale_factors_holds_maps_of_exactly_these_scales():
     steps = scale_steps(pad_map().map)
-    assert [scale for scale, _ in steps] == [1.5, 1.75, 2, 2.25, 2.75, 3, 3.25, 3.5, 3.75, 4]
+    assert [scale for scale, _ in steps] == [1.5, 1.75, 2, 2.25, 2.5, 2.75, 3, 3.25, 3.5, 3.75, 4]
     for scale, solved in steps:
         assert solved.summary.scale_factor == pytest.approx(scale, rel=1e-12)
         assert solved.figures[0].distortion.stretch == pytest.approx(1, rel=1e-9)

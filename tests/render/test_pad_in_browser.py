@@ -525,7 +525,7 @@ def test_the_slider_chooses_among_maps_that_python_computed(opened):
         assert np.ptp(columns) / 2 == pytest.approx(radius_mm * pad.canvas_px_per_mm, abs=1.5)
         assert np.ptp(rows) / 2 == pytest.approx(radius_mm * pad.canvas_px_per_mm, abs=1.5)
         slider.press("ArrowRight")
-    assert seen == [1.5, 1.75, 2, 2.25, 2.75, 3, 3.25, 3.5, 3.75, 4]
+    assert seen == [1.5, 1.75, 2, 2.25, 2.5, 2.75, 3, 3.25, 3.5, 3.75, 4]
 
 
 def test_everything_but_drawing_works_by_keyboard(opened):
