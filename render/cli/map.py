@@ -10,7 +10,7 @@ from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError
 from mapper.solving import solve
 from mapper.units import parse_length_mm
-from render.cli.options import echo_data, examples, force_option, map_request, request_options
+from render.cli.options import echo_data, examples, force_option, library_option, map_request, request_options
 
 if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     ),
 )
 @request_options
+@library_option
 @click.option(
     "--step-choices",
     is_flag=True,
