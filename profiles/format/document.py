@@ -24,9 +24,10 @@ from profiles.format import schema
 from profiles.format.asked import asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
 from profiles.format.migrate import refuse_newer, to_current
+from profiles.plain import json_text, plain
 from profiles.times import TIME
 from profiles.validate import Path, typed
-from profiles.written import as_written, last_digit, seat_as_written, without_none, written
+from profiles.written import as_written, last_digit, seat_as_written, written
 from profiles.yaml_text import dump, parse
 
 #: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
@@ -130,21 +131,20 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
     return Revision(part.number, kept, part.note)
 
 
-def _plain(profile: schema.Profile) -> dict[str, Any]:
-    """The document as plain data; keys that cannot be known are absent."""
-    plain: dict[str, Any] = without_none(msgspec.to_builtins(profile))
-    return {key: written(value, key) if key in DERIVED else value for key, value in plain.items()}
+def to_plain(workstation: Workstation) -> dict[str, Any]:
+    """The document as plain data, as it is written; keys that cannot be known are absent."""
+    document = plain(document_of(workstation))
+    return {key: written(value, key) if key in DERIVED else value for key, value in document.items()}
 
 
 def to_yaml(workstation: Workstation) -> str:
     """The profile document as YAML text."""
-    return dump(_plain(document_of(workstation)))
+    return dump(to_plain(workstation))
 
 
 def to_json(workstation: Workstation) -> str:
     """The profile document as JSON text, the same keys in the same order."""
-    text = msgspec.json.encode(_plain(document_of(workstation)))
-    return msgspec.json.format(text, indent=2).decode() + "\n"
+    return json_text(to_plain(workstation))
 
 
 def save(workstation: Workstation, path: str, *, force: bool = False) -> None:

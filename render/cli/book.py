@@ -5,7 +5,12 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import book_options, examples, library_option
+from render.cli.options import (
+    book_options,
+    echo_data,
+    examples,
+    library_option,
+)
 from render.cli.types import STATION, open_library
 
 
@@ -76,11 +81,7 @@ def command(
     elif form == "csv":
         click.echo(trial_book.to_csv(shown), nl=False)
     elif form == "json":
-        import json
-
-        import msgspec
-
-        click.echo(json.dumps(msgspec.to_builtins(shown), indent=2, ensure_ascii=False))
+        echo_data(shown, form)
     else:
         from render.reports.book_text import book_lines, calendar_lines
 

@@ -36,4 +36,4 @@ def command(desk: NamedDesk | None, form: str) -> None:
         return
     from render.reports.report_data import report_data
 
-    echo_data(report_data(workstation.map), form)
+    echo_data(report_data(workstation), form)

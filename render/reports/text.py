@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict, replace
+from dataclasses import replace
 from typing import Any
 
 from mapper.desk import Tablet
@@ -70,14 +70,12 @@ def forms_text(rect_built_mm: Rect, tablet: Tablet) -> str:
     return "\n".join(_both_frames(rect_built_mm, tablet, "In every form")) + "\n"
 
 
-def forms_plain(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
-    """The same as plain data, under the keys of a profile's ``area``."""
-    forms = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-    plain: dict[str, Any] = {unit: asdict(form) for unit, form in forms.items()}
+def forms_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
+    """The same as data, under the keys of a profile's ``area``."""
+    forms: dict[str, Any] = dict(rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm))
     if tablet.turn_deg:
-        seen = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
-        plain["seen"] = {unit: asdict(form) for unit, form in seen.items()}
-    return plain
+        forms["seen"] = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
+    return forms
 
 
 def _area_lines(

@@ -156,12 +156,8 @@ def travel_data(crossed: Crossing) -> dict[str, Any]:
         "target_mm": crossed.target_mm,
         "hand_scatter_mm": crossed.scatter_mm,
         "largest_sure_scale": largest_sure_scale(crossed.target_mm, crossed.scatter_mm),
-        **({} if crossed.own_scale is None else {"scale_factor": crossed.own_scale}),
-        "travel": [
-            {key: value for key, value in asdict(row).items() if value is not None}
-            | {"band": crossed.band.side(row.scale_factor)}
-            for row in crossed.rows
-        ],
+        "scale_factor": crossed.own_scale,
+        "travel": [{**asdict(row), "band": crossed.band.side(row.scale_factor)} for row in crossed.rows],
         "caution": CAUTION,
     }
 

@@ -319,3 +319,25 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
     assert run("felt", "coarse.yaml", "--score", 4, "--library", "lib", "--who", "me")[0] == 0
     (entry,) = json.loads(run("book", "--as", "json", "--library", "lib")[1])
     assert entry["figures"]["scale_factor"] == pytest.approx(3.331, abs=1e-3)
+
+
+def test_report_as_data_has_the_rectangle_and_the_figures_that_its_text_has(run, mapped):
+    arguments = ["--step", "0.5mm", "--entry", "centre in"]
+    profile = mapped(*arguments)
+    assert run("map", *TABLET, *DISPLAY, *arguments, "--save", "desk.yaml")[0] == 0
+    report = json.loads(run("report", "desk.yaml", "--as", "json")[1])
+    for part in ("area", "screen", "figures", "summary", "before_rounding"):
+        assert report[part] == profile[part]
+    text = run("report", "desk.yaml")[1]
+    for number in report["enter"]:
+        assert f"  {number['label']:<15}{number['text']} in\n" in text
+
+
+@pytest.mark.parametrize("command", ["advise", "report", "seat", "travel", "table"])
+def test_data_keeps_letters_as_they_are(run, command):
+    desk = ["--display", "Büro: 27in 2560x1440", "--distance", "70cm", "--workstation", "Büro"]
+    assert run("map", *TABLET, *desk, "--save", "desk.yaml")[0] == 0
+    code, out, _ = run(command, "desk.yaml", "--as", "json")
+    assert code == 0
+    assert json.loads(out)
+    assert "Büro" in out
