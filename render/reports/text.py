@@ -166,22 +166,35 @@ def _step_lines(solved: TabletMap) -> list[str]:
         "",
         f"Rounding costs: {changes}; the middle moves by {number(cost.shift_mm, 3)} mm",
         f"Before rounding: {place}",
-        *_wider_lines(solved),
+        *_tolerance_lines(solved),
     ]
 
 
-def _wider_lines(solved: TabletMap) -> list[str]:
-    """What a stretch that few people notice would buy, where that is a good deal of area."""
+def _tolerance_lines(solved: TabletMap) -> list[str]:
+    """What less stretch would cost, and what more that few people notice would buy where that is a good deal of area."""
     step = solved.request.step
-    if step is None or solved.request.fit != "locked" or step.shape_tolerance_percent >= UNNOTICED_PERCENT:
+    if step is None or solved.request.fit != "locked":
         return []
-    other = solve(replace(solved.request, step=replace(step, shape_tolerance_percent=UNNOTICED_PERCENT)))
-    gain = (other.summary.area_used_percent / solved.summary.area_used_percent - 1) * 100
-    if gain < WORTH_TELLING_PERCENT:
-        return []
-    stretch = (other.figures_on(other.reference).distortion.stretch - 1) * 100
-    buys = f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy {number(gain, 0)} % more area"
-    return [f"{buys}: --shape-tolerance {UNNOTICED_PERCENT:g}%"]
+
+    def at(tolerance_percent: float) -> tuple[float, float]:
+        """Stretch and gain of area, both in percent, with another tolerance."""
+        other = solve(replace(solved.request, step=replace(step, shape_tolerance_percent=tolerance_percent)))
+        stretch = other.figures_on(other.reference).distortion.stretch
+        return (stretch - 1) * 100, (other.summary.area_used_percent / solved.summary.area_used_percent - 1) * 100
+
+    lines = []
+    stretch, gain = at(0.0)
+    if gain < 0:
+        shapes = f"A stretch of {fixed(stretch, 2)} %" if float(fixed(stretch, 2)) else "Shapes that are true"
+        lines.append(f"{shapes} would cost {number(-gain, 1)} % of the area: --shape-tolerance 0%")
+    if step.shape_tolerance_percent < UNNOTICED_PERCENT:
+        stretch, gain = at(UNNOTICED_PERCENT)
+        if gain >= WORTH_TELLING_PERCENT:
+            buys = (
+                f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy {number(gain, 0)} % more area"
+            )
+            lines.append(f"{buys}: --shape-tolerance {UNNOTICED_PERCENT:g}%")
+    return lines
 
 
 def _change(percent: float) -> str:
