@@ -37,7 +37,7 @@ def test_a_good_desk_has_nothing_to_change():
     assert advice.unknown == ()
     assert {finding.side for finding in advice.findings} == {"inside"}
     assert {finding.key for finding in advice.findings} == {
-        *("scale", "stretch", "counts", "target", "distance", "top", "centre", "gaze", "side", "width", "sharpness"),
+        *("scale", "stretch", "counts", "target", "distance", "top", "centre", "gaze", "width", "sharpness"),
     }
 
 
