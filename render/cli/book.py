@@ -7,13 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import (
-    book_options,
-    echo_data,
-    examples,
-    library_option,
-)
-from render.cli.types import STATION, open_library
+from render.cli.options import book_options, echo_data, examples, library_option
+from render.cli.types import STATION, Command, open_library
 
 if TYPE_CHECKING:
     from profiles.library.revisions import Library
@@ -21,6 +16,8 @@ if TYPE_CHECKING:
 
 @click.command(
     "book",
+    cls=Command,
+    then="evenstroke band, to see what suits you",
     short_help="What was tried and how it felt.",
     epilog=examples(
         "evenstroke book",

@@ -18,7 +18,7 @@ from render.cli.options import (
 )
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
-from render.cli.types import NamedDesk, usual_desk_if_any
+from render.cli.types import Command, NamedDesk, usual_desk_if_any
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -32,6 +32,8 @@ _PUBLISHED = {
 
 @click.command(
     "travel",
+    cls=Command,
+    then="draw for a day, then evenstroke felt {desk} --score 4",
     short_help="How far the hand moves, and how surely it hits.",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',
