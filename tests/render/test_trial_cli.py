@@ -239,7 +239,7 @@ def test_an_entry_with_the_figures_before_rounding_is_found_and_corrected(run):
     code, out, _ = run("book", "--correct")
     assert (code, out.splitlines()) == (
         0,
-        ["my workstation, 2026-03-01: scale factor 2.49, corrected to 3.33", "1 entry corrected"],
+        ["coarse, 2026-03-01: scale factor 2.49, corrected to 3.33", "1 entry corrected"],
     )
     book = json.loads(run("book", "--as", "json")[1])
     assert [entry["figures"] for entry in book] == [plain(figures_of(right))] * 2
