@@ -16,7 +16,6 @@ from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.rounding.rounded import rounded
 from mapper.solving import solve
 from tests.strategies import any_requests
 
@@ -93,7 +92,7 @@ def test_a_scale_between_the_two_fits_trims_both_sides(fit):
     assert (solved.screen_px.width, solved.screen_px.height) == pytest.approx(
         (2560 * 240 * 2.4 / 597.7265, 1440), rel=1e-6
     )
-    entered = rounded(replace(solved, request=replace(solved.request, step=Step(1.0, "mm"))))
+    entered = solve(replace(solved.request, step=Step(1.0, "mm")))
     assert (entered.area_built_mm.width, entered.area_built_mm.height) == (240, 140)
     assert entered.summary.scale_factor == pytest.approx(2.4, rel=0.005)
     assert entered.figures_on(entered.reference).distortion.stretch <= 1.005
