@@ -47,8 +47,10 @@ def command(
     """
     import datetime as dt
 
+    from profiles.doubts import doubt
     from profiles.format.document import load
     from profiles.library.trial_book import Felt, add, figures_of
+    from profiles.unlikely import unlikely_day
 
     workstation = load(file)
     felt = Felt(
@@ -62,6 +64,8 @@ def command(
         note=note or None,
         figures=figures_of(workstation),
     )
+    for sentence in unlikely_day(felt.date):
+        doubt(sentence)
     new = add(open_library(library_folder), felt)
     scale = felt.figures.scale_factor
     at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"

@@ -9,6 +9,8 @@ import click
 from mapper.mapping.solve import TabletMap, solve
 from mapper.problems import Problem, RequestError
 from mapper.units import parse_length_mm
+from profiles.doubts import doubt
+from profiles.unlikely import unlikely_scale
 from render.cli.options import echo_data, examples, force_option, map_request, request_options
 from render.cli.sheets import to_type
 
@@ -69,6 +71,7 @@ def command(
 ) -> None:
     """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes."""
     solved = solve(map_request(**asked))
+    _doubt(solved)
     if step_choices:
         if picture or save:
             raise RequestError(Problem("--step-choices", "only lists, so it goes without --picture and --save"))
@@ -105,6 +108,11 @@ def command(
                 click.echo(f"\n{own}")
     else:
         click.echo(to_yaml(described) if form == "yaml" else to_json(described), nl=False)
+
+
+def _doubt(solved: TabletMap) -> None:
+    for sentence in unlikely_scale(solved.summary.scale_factor):
+        doubt(sentence)
 
 
 def _seat(distance: str) -> Seat:

@@ -17,6 +17,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
+from render.cli.spellings import Spelled
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -112,7 +113,7 @@ _REQUEST_OPTIONS = (
     ),
     click.option(
         "--hold",
-        type=click.Choice(list(HOLDS)),
+        type=Spelled(list(HOLDS)),
         default="centre",
         show_default=True,
         help="The part that stays where something is trimmed.",
