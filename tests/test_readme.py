@@ -33,6 +33,7 @@ def matches(printed, shown):
 def test_every_console_example_does_what_the_readme_shows(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "settings"))
     steps = list(console_steps(README))
     assert len(steps) >= 3
     for command, shown in steps:

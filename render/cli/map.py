@@ -11,7 +11,7 @@ from mapper.problems import Problem, RequestError
 from mapper.units import parse_length_mm
 from profiles.doubts import doubt
 from profiles.unlikely import unlikely_scale
-from render.cli.options import echo_data, examples, force_option, map_request, request_options
+from render.cli.options import echo_data, examples, force_option, library_option, map_request, request_options
 from render.cli.sheets import to_type
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     ),
 )
 @request_options
+@library_option
 @click.option(
     "--step-choices",
     is_flag=True,

@@ -175,8 +175,8 @@ def test_displays_in_an_arc_and_a_curved_one(run):
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        ((), "needs a profile or --display"),
-        (("desk.yaml", *DISPLAY), "needs a profile or --display"),
+        ((), "needs a desk or --display"),
+        (("desk.yaml", *DISPLAY), "needs a desk or --display"),
         ((*DISPLAY,), "--distance: is needed"),
         ((*DISPLAY, "--distance", "70"), "--distance: a length needs its unit"),
         ((*DISPLAY, "--distance", "70cm", "--tilt", "1,5"), "--tilt: a decimal point"),
@@ -185,7 +185,7 @@ def test_displays_in_an_arc_and_a_curved_one(run):
         ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1m"), "--radius: the unit must be mm"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1500mm"), "Did you mean main?"),
         ((*DISPLAY, "--distance", "70cm", "--ahead", "side"), "display: must name a display"),
-        ((*DISPLAY, "--distance", "70cm", "--save", "x.yaml"), "--save: needs a profile"),
+        ((*DISPLAY, "--distance", "70cm", "--save", "x.yaml"), "--save: needs a desk"),
         ((*DISPLAY, "--distance", "20cm", "--top-below-eyes", "90cm"), "top below eyes: is too far"),
         (("--display", "1920x1080", "--distance", "70cm"), "its size is needed"),
         ((*DISPLAY, "--distance", "-5cm"), "seat distance_mm: must be greater than 0"),

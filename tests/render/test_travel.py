@@ -120,8 +120,8 @@ def test_published_targets_are_css_pixels(run):
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        ((), "needs a profile, or --display"),
-        (("desk.yaml", "--tablet", "224x148mm"), "needs a profile, or --display"),
+        ((), "needs a desk, or --display"),
+        (("desk.yaml", "--tablet", "224x148mm"), "needs a desk, or --display"),
         (("--display", "1920x1080"), "its size is needed"),
         ((*DISPLAY, "--target", "buton"), "Did you mean button?"),
         ((*DISPLAY, "--target", "0px"), "--target: must be greater than 0"),
