@@ -221,10 +221,11 @@ def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
     mean = (sums[:, last] - sums[:, first]) / held
     above = (mean[:, :, None] - mean[:, None, :]) / np.sqrt(1 / held[:, None] + 1 / held)
     left, right = last[:, None] <= first, first[:, None] >= last
-    both: Array = np.minimum(
+    both = np.minimum(
         np.where(left, above, 0.0).max(axis=1, initial=0.0), np.where(right, above, 0.0).max(axis=1, initial=0.0)
     )
-    return both.max(axis=1, initial=0.0)
+    deepest: Array = both.max(axis=1, initial=0.0)
+    return deepest
 
 
 def expected_learning(band: ComfortBand, value: float) -> float:
