@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from render.cli.options import desk_argument, examples, plain_number
-from render.cli.types import Command, NamedDesk, open_library, usual_desk
+from render.cli.options import desk_argument, examples
+from render.cli.types import NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk
 
 
 @click.command(
@@ -27,7 +27,7 @@ from render.cli.types import Command, NamedDesk, open_library, usual_desk
     help="How it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
 )
 @click.option("--doing", metavar="WORK", default="drawing", show_default=True, help="What you did.")
-@click.option("--minutes", metavar="N", help="For how long.")
+@click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="For how long.")
 @click.option("--date", "day", metavar="DAY", help="On which day, for example 2026-03-15.  [default: today]")
 @click.option("--who", metavar="NAME", help="Whose hand it was, where several people share a library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
@@ -36,7 +36,7 @@ def command(
     desk: NamedDesk | None,
     score: int,
     doing: str,
-    minutes: str | None,
+    minutes: float | None,
     day: str | None,
     who: str | None,
     note: str | None,
@@ -59,7 +59,7 @@ def command(
         date=day or dt.datetime.now().astimezone().date().isoformat(),
         doing=doing,
         score=score,
-        minutes=None if minutes is None else plain_number(minutes, "--minutes"),
+        minutes=minutes,
         who=who or None,
         note=note or None,
         figures=figures_of(workstation),

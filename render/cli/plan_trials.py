@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from mapper.trials.order import MOST_PAIRINGS
-from render.cli.options import examples
+from render.cli.options import as_option, examples
 from render.cli.own_band import comfortable_band, use_option
-from render.cli.things import things, things_options
-from render.cli.types import Command
+from render.cli.things import things_options
+from render.cli.types import DAY, Command
 from render.reports.plan_text import PLAN_FORMS
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from mapper.desk import Display, Tablet
 
 
 @click.command(
@@ -38,19 +45,17 @@ from render.reports.plan_text import PLAN_FORMS
 @click.option(
     "--blocks", type=click.IntRange(1, 2 * MOST_PAIRINGS), default=1, show_default=True, help="How many rounds."
 )
-@click.option("--start", metavar="DAY", help="The first day, for example 2026-03-16.")
-@click.option("--as", "form", type=click.Choice(PLAN_FORMS), default="text", show_default=True, help="What is printed.")
+@click.option("--start", metavar="DAY", type=DAY, help="The first day, for example 2026-03-16.")
+@as_option(*PLAN_FORMS, help_text="What is printed.")
 def command(
     *,
-    tablets: tuple[str, ...],
-    displays: tuple[str, ...],
-    tablet_file: str | None,
-    display_file: str | None,
+    tablets: tuple[Tablet, ...],
+    displays: tuple[Display, ...],
     use: str,
     most: int,
     days_each: int,
     blocks: int,
-    start: str | None,
+    start: date | None,
     form: str,
 ) -> None:
     """Plan trials of tablets with displays: what the geometry rules out is skipped, the rest is put in a balanced order.
@@ -60,12 +65,7 @@ def command(
     """
     from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
     from mapper.trials.plan import plan_trials
-    from profiles.library.trial_book import parse_day
     from render.reports.plan_text import plan_text
 
-    first = None if start is None else parse_day(start, "--start")
-    some_tablets, some_displays = things(tablets, displays, tablet_file, display_file)
-    plan = plan_trials(
-        some_tablets or CUSTOMARY_TABLETS, some_displays or USUAL_DISPLAYS, comfortable_band(use), most=most
-    )
-    click.echo(plan_text(plan, form, start=first, days_each=days_each, blocks=blocks), nl=False)
+    plan = plan_trials(tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS, comfortable_band(use), most=most)
+    click.echo(plan_text(plan, form, start=start, days_each=days_each, blocks=blocks), nl=False)

@@ -200,3 +200,5 @@ def test_bash_completes_files_and_names(library, describe):
     assert completed("report", '"wind') == ["window desk"]
     assert completed("map", "--feel-of", "wid") == ["wide.yaml"]
     assert completed("history", "w") == [r"window\ desk"]
+    assert completed("trace", "shot.png", "--of", "ca") == ["card"]
+    assert completed("pair", "--tablet", "@c") == ["@connected"]
