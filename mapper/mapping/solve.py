@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
-from mapper.mapping.fits import fit_rects
+from mapper.mapping.fits import fit_rects, place
 from mapper.mapping.windows import Target, target_of
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
@@ -31,7 +31,7 @@ class MapRequest:
     is reached, else for the first that is. ``hold`` speaks of the seen frame and of the screen.
     ``within_built_mm`` is the part of the active area that may be used; ``area_built_mm`` a rectangle that is taken as
     it is, as it is set now (fit ``full`` only). ``feel`` is the wanted scale, ``step`` what the driver's form takes;
-    the map itself is exact, ``rounding.rounded.rounded`` makes the one to type.
+    ``mapper.solving.solve`` makes the one map of it all.
     """
 
     tablet: Tablet
@@ -94,14 +94,15 @@ class Summary:
 
 @dataclass(frozen=True, slots=True)
 class TabletMap:
-    """A map, solved. All rectangles are exact to floating point.
+    """A map, solved: the one that is entered, rounded to the driver's step where one was asked for.
 
     ``request`` is what was asked, with ``onto`` and ``true_on`` filled in;
     ``source_seen_mm`` the part of the tablet that may be used; ``target_px`` the part of the desktop that the
     pen may reach; ``area_seen_mm`` and ``area_built_mm`` the rectangle to enter; ``screen_px`` the pixels reached;
     ``reference`` the display on which shapes are to be true; ``reached`` the displays that the screen touches.
     ``area_angle_deg`` is how far the area is turned clockwise about its own centre, in either frame of the tablet: the
-    rectangles are it before that turn. 0 unless the tablet lies askew.
+    rectangles are it before that turn. 0 unless the tablet lies askew. ``exact`` is the map before rounding, which is
+    itself where there is no step; its rectangles are exact to floating point.
     """
 
     request: MapRequest
@@ -113,6 +114,25 @@ class TabletMap:
     area_built_mm: Rect
     screen_px: Rect
     area_angle_deg: float = 0.0
+    rounded_from: TabletMap | None = None
+
+    @property
+    def exact(self) -> TabletMap:
+        """The map before rounding."""
+        return self.rounded_from or self
+
+    @property
+    def trims_both(self) -> bool:
+        """Whether a wanted scale takes a part of the display though the fit keeps it, or of the tablet though that is kept."""
+        if self.request.feel is None or self.request.fit == "full":
+            return False
+        if self.request.fit == "locked":
+            return self.screen_px != self.target_px
+        from mapper.mapping.slant import largest_upright
+
+        source, area = self.source_seen_mm, self.area_seen_mm
+        whole = largest_upright(source.width, source.height, self.area_angle_deg)
+        return not (agree(whole[0], area.width) and agree(whole[1], area.height))
 
     @property
     def area_corners_built_mm(self) -> tuple[tuple[float, float], ...]:
@@ -204,8 +224,8 @@ class TabletMap:
         )
 
 
-def solve(request: MapRequest) -> TabletMap:
-    """The map that was asked for, exact. Raises RequestError where it cannot be had."""
+def solve_exact(request: MapRequest) -> TabletMap:
+    """The map that was asked for before any rounding. Raises RequestError where it cannot be had."""
     return _solve(request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg)
 
 
@@ -225,9 +245,9 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     reference = _reference(request, target)
     # What was left to us is written down, so that the same map can be asked for again in so many words.
     request = replace(request, onto=tuple(display.label for display in target.displays), true_on=reference.label)
-    source = tablet.seen_rect_mm(_source_built(request))
+    source = tablet.seen_rect_mm(source_built_mm(request))
     if compromise and request.feel is not None:
-        area, screen = _felt_compromise(request, request.feel, source, target.rect_px, reference)
+        area, screen = _largest_of_feel(request, source, target.rect_px, reference, 0.0)
     else:
         area, screen = _area_and_screen(request, source, target.rect_px, reference, area_angle_deg)
     return TabletMap(
@@ -243,7 +263,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     )
 
 
-def _source_built(request: MapRequest) -> Rect:
+def source_built_mm(request: MapRequest) -> Rect:
     """The part of the tablet that may be used. Raises RequestError where it is not on the tablet."""
     active = request.tablet.active_built_mm
     for name, part in (("within", request.within_built_mm), ("area", request.area_built_mm)):
@@ -289,24 +309,26 @@ def _area_and_screen(
 
     felt_pitch = x_mm_per_px / feel.scale_x, y_mm_per_px / feel.scale_y
     return felt(
+        _largest_of_feel(request, source, target, reference, area_angle_deg),
         fitted("locked", *felt_pitch),
         fitted("cropped", *felt_pitch),
         request.fit,
-        request.hold,
         feel,
         x_mm_per_px=pitch[0],
-        y_mm_per_px=pitch[1],
     )
 
 
-def _felt_compromise(
-    request: MapRequest, feel: Feel, source: Rect, target: Rect, reference: Display
+def _largest_of_feel(
+    request: MapRequest, source: Rect, target: Rect, reference: Display, area_angle_deg: float
 ) -> tuple[Rect, Rect]:
-    from mapper.mapping.feel import trimmed_both
+    """Area and screen of the wanted feel, as large as they can be, each held in the whole that it is a part of."""
+    from mapper.mapping.feel import largest_of_feel
+    from mapper.mapping.slant import held
 
-    # A feel is only ever asked of a display whose size is known.
-    x_mm_per_px, y_mm_per_px = reference.mm_per_px or (1.0, 1.0)
-    return trimmed_both(source, target, request.hold, feel, x_mm_per_px=x_mm_per_px, y_mm_per_px=y_mm_per_px)
+    feel, pitch = request.feel, reference.mm_per_px
+    assert feel is not None and pitch is not None, "a feel is only ever asked of a display whose size is known"  # noqa: PT018
+    area, screen = largest_of_feel(source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1])
+    return held(source, *area, request.hold, area_angle_deg), place(target, *screen, request.hold)
 
 
 def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:

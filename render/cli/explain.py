@@ -7,10 +7,13 @@ import click
 from mapper.desk import TURNS_DEG
 from mapper.problems import Problem, RequestError
 from render.cli.options import echo_data, examples
+from render.cli.types import Command
 
 
 @click.command(
     "explain",
+    cls=Command,
+    then='evenstroke map --tablet {tablet} --display "27in 2560x1440" --area {rectangle}, to see what it does',
     short_help="One form of a rectangle into every other.",
     epilog=examples(
         "evenstroke explain 10,5,200x120mm --tablet 224x148mm",
@@ -56,6 +59,6 @@ def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
 
         click.echo(forms_text(rect, described), nl=False)
         return
-    from render.reports.text import forms_plain
+    from render.reports.text import forms_data
 
-    echo_data(forms_plain(rect, described), form)
+    echo_data(forms_data(rect, described), form)

@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import HOLDS
-from mapper.mapping.solve import MapRequest, solve, unrotated
+from mapper.mapping.solve import MapRequest, unrotated
+from mapper.mapping.solve import solve_exact as solve
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.rounding.rounded import cost_of, exact_of, rounded, step_choices
+from mapper.rounding.rounded import before_rounding, cost_of, rounded, step_choices
 from tests.strategies import any_requests, fits, holds, turns_deg
 
 steps = st.sampled_from([Step(1, "mm"), Step(0.5, "mm"), Step(2, "counts"), Step(10, "percent"), Step(0.05, "inch"), Step(1, "mm", 5)])  # fmt: skip
@@ -190,14 +191,14 @@ def test_an_askew_tablet_has_its_unturned_rectangle_rounded():
     solved = solve(request(slant_deg=10.0))
     told = rounded(solved)
     assert told.area_angle_deg == 0
-    assert exact_of(solved) == unrotated(solved)
+    assert before_rounding(solved) == unrotated(solved)
     assert told.area_built_mm == rounded(solve(request())).area_built_mm
-    assert cost_of(solved, told) == cost_of(unrotated(solved), told)
+    assert told.exact is solved
 
 
 def test_what_rounding_costs():
-    solved = solve(request(step=Step(5, "mm")))
-    cost = cost_of(solved, rounded(solved))
+    solved = solve(request(step=Step(5, "mm", 0.1)))
+    cost = cost_of(rounded(solved))
     assert cost.area_percent == pytest.approx((160 * 90) / (224 * 126) * 100 - 100)
     assert cost.scale_percent == pytest.approx(224 / 160 * 100 - 100)
     assert cost.stretch_percent == 0
@@ -227,3 +228,38 @@ def test_what_is_no_step_is_refused(wrong):
 def test_counts_without_a_resolution_are_refused_when_they_are_asked_for():
     with pytest.raises(RequestError, match="resolution"):
         MapRequest(Tablet(224, 148), Desktop((Display(2560, 1440),)), step=Step(1, "counts"))
+
+
+tenths = st.integers(0, 300)
+
+
+@given(
+    st.tuples(tenths, tenths, st.integers(400, 2400), st.integers(400, 1600)),
+    turns_deg,
+    holds,
+    st.sampled_from(["0.1", "0.2", "0.3", "0.7"]),
+)
+def test_halfway_between_two_steps_it_is_always_the_lower_one(part, turn_deg, hold, step):
+    """By counting in whole tenths of a mm: nothing there is ever a hair more or less than a half."""
+    left, top, width, height = part
+    within = Rect(*(side / 10 for side in part))
+    display = Display(2560, 1440).with_diagonal(27 * 25.4)
+    asked = MapRequest(
+        Tablet(270, 190, None, turn_deg),
+        Desktop((display,)),
+        hold=hold,
+        within_built_mm=within,
+        step=Step(float(step), "mm"),
+    )
+    area = rounded(solve(asked)).area_built_mm
+    size = round(10 * float(step))
+    sides = round(area.width * 10), round(area.height * 10)
+    x, y = (Fraction(each) for each in HOLDS[hold])
+    shares = {0: (x, y), 90: (y, 1 - x), 180: (1 - x, 1 - y), 270: (1 - y, x)}[turn_deg]
+    for start, whole, side, share, found in (
+        (left, width, sides[0], shares[0], area.left),
+        (top, height, sides[1], shares[1], area.top),
+    ):
+        wanted = start + (whole - side) * share
+        on_grid = [at for at in range(0, 3000, size) if start <= at <= start + whole - side]
+        assert round(found * 10) == min(on_grid, key=lambda at: (abs(at - wanted), at))
