@@ -12,6 +12,9 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import Meta, Struct
 
+from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG
+from mapper.seat import MOST_TILT_DEG
+
 #: The format that this version writes, and the value of the document's first key.
 FORMAT: Literal[2] = 2
 
@@ -46,7 +49,7 @@ class TabletPart(_Part, frozen=True, kw_only=True):
     counts_per_mm: Positive | None = None
     counts_per_in: Positive | None = None
     turn_deg: Literal[0, 90, 180, 270] = 0
-    slant_deg: Annotated[float, Meta(ge=-45, le=45)] | None = None
+    slant_deg: Annotated[float, Meta(ge=-MOST_SLANT_DEG, le=MOST_SLANT_DEG)] | None = None
 
 
 class DisplayPart(_Part, frozen=True, kw_only=True):
@@ -65,7 +68,7 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
     height_px: Pixels
     left_px: int = 0
     top_px: int = 0
-    zoom: Annotated[float, Meta(ge=0.1, le=10)] | None = None
+    zoom: Annotated[float, Meta(ge=1 / LARGEST_ZOOM, le=LARGEST_ZOOM)] | None = None
     bezel_mm: Annotated[float, Meta(ge=0)] | None = None
 
 
@@ -74,7 +77,7 @@ class SeatPart(_Part, frozen=True, kw_only=True):
 
     distance_mm: Positive
     top_below_eyes_mm: float | None = None
-    tilt_deg: Annotated[float, Meta(ge=-90, le=90)] | None = None
+    tilt_deg: Annotated[float, Meta(ge=-MOST_TILT_DEG, le=MOST_TILT_DEG)] | None = None
     curve_radius_mm: Positive | None = None
 
 
