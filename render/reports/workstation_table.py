@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from profiles.format.document import Workstation
 
-TABLE_FORMS = ("text", "csv", "markdown", "json")
 #: What is typed to the key of the profile and its name in a head.
 TABLE_UNITS = {"mm": ("mm", "mm"), "in": ("inch", "in"), "percent": ("percent", "%"), "counts": ("counts", "counts")}
 _SIDES = ("left", "top", "width", "height")
