@@ -6,13 +6,15 @@ Keys are snake case with their units; a key that cannot be known is absent. The 
 
 from __future__ import annotations
 
+from dataclasses import fields
 from inspect import cleandoc
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal, get_args, get_type_hints
 
 import msgspec
 from msgspec import Meta, Struct
 
 from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG
+from mapper.mapping import forms, solve
 from mapper.seat import MOST_TILT_DEG
 
 #: The format that this version writes, and the value of the document's first key.
@@ -27,6 +29,25 @@ Matrix = tuple[Row, Row, Row]
 
 class _Part(Struct, frozen=True, forbid_unknown_fields=True):
     pass
+
+
+def _like(result: type) -> Any:
+    """The part of the document with the fields of a ``result`` of the mapper; one that may be unknown may be absent."""
+    hints = get_type_hints(result)
+    named: list[Any] = [
+        (each.name, hint, None) if type(None) in get_args(hint) else (each.name, hint)
+        for each in fields(result)
+        for hint in [hints[each.name]]
+    ]
+    document = {"__doc__": result.__doc__}
+    return msgspec.defstruct(result.__name__, named, bases=(_Part,), namespace=document, frozen=True, kw_only=True)
+
+
+if TYPE_CHECKING:
+    RectForm = forms.RectForm
+    Summary = solve.Summary
+else:
+    RectForm, Summary = _like(forms.RectForm), _like(solve.Summary)
 
 
 class RevisionPart(_Part, frozen=True, kw_only=True):
@@ -145,20 +166,6 @@ class MapPart(_Part, frozen=True, kw_only=True):
     step: StepPart | None = None
 
 
-class RectForm(_Part, frozen=True, kw_only=True):
-    """A rectangle of the tablet in one unit, in every form a driver could ask for."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-    width: float
-    height: float
-    centre_x: float
-    centre_y: float
-    up_from_bottom: float
-
-
 class Forms(_Part, frozen=True, kw_only=True):
     """The four units of one rectangle; counts where the tablet's resolution is known."""
 
@@ -220,14 +227,6 @@ class FiguresPart(_Part, frozen=True, kw_only=True):
     counts_per_px_y: float | None = None
 
 
-class SummaryPart(_Part, frozen=True, kw_only=True):
-    """The figures of the map as a whole."""
-
-    scale_factor: float | None = None
-    area_used_percent: float
-    screen_used_percent: float
-
-
 class MatrixPart(_Part, frozen=True, kw_only=True):
     """The map as homogeneous matrices, row-major."""
 
@@ -242,7 +241,7 @@ class Derived(_Part, frozen=True, kw_only=True):
     area: AreaPart
     screen: ScreenPart
     figures: list[FiguresPart]
-    summary: SummaryPart
+    summary: Summary
     matrix: MatrixPart
 
 
@@ -293,7 +292,7 @@ class Profile(_Part, frozen=True, kw_only=True):
     area: AreaPart
     screen: ScreenPart
     figures: list[FiguresPart]
-    summary: SummaryPart
+    summary: Summary
     matrix: MatrixPart
     unrotated: UnrotatedPart | None = None
     before_rounding: BeforeRounding | None = None
