@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',
+        'evenstroke recall "window desk@3" --out desk.yaml',
         'evenstroke recall "window desk" --revision 3 --out desk.yaml',
         'evenstroke recall "window desk" --date 2026-03-15',
     ),
@@ -49,14 +50,17 @@ def command(
     """Get back the setting in force, or an earlier one, with the rectangle to enter."""
     from profiles.files import write_whole
     from profiles.format.document import to_json
+    from profiles.library.desks import find_revision
     from profiles.times import shown
     from render.reports.text import map_text
 
     if revision is not None and date is not None:
         raise RequestError(Problem("--date", "does not go with --revision", "", "Leave one of them out"))
     library = open_library()
-    folder = library.folder_of(workstation)
-    found = library.in_force(folder, date) if revision is None else library.named(folder, revision)
+    found = find_revision(workstation, library) if revision is None and date is None else None
+    if found is None:
+        folder = library.folder_of(workstation)
+        found = library.in_force(folder, date) if revision is None else library.named(folder, revision)
     text, kept = library.text(found)
     if out is not None:
         write_whole(out, text.encode(), force=force)
