@@ -9,7 +9,7 @@ either      with a label before it and, for displays, a place after it: ``left: 
             displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
 either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``, ``@connected``
             (``profiles/hardware/references.py``), with what is doubtful in that told to ``profiles/doubts.py``
-either      as shops, forums and spreadsheets write it (``profiles/as_written.py``); what was understood is then told,
+either      as shops, forums and spreadsheets write it (``profiles/pasted.py``); what was understood is then told,
             in shorthand, and what was left aside
 =========== ===================================================================================
 """
@@ -26,7 +26,7 @@ from mapper.units import NUMBER, exact_decimal, parse_length_mm
 from profiles.doubts import doubt
 
 if TYPE_CHECKING:
-    from profiles.as_written import Reading
+    from profiles.pasted import Reading
 
 TABLET_HINT = "Type width x height and the unit, for example 240x152mm, 9.4x6in or 240x152mm@150/mm"
 DISPLAY_HINT = 'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
@@ -53,7 +53,7 @@ def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
     try:
         tablet = _plain_tablet(rest, where, turn_deg, label or "")
     except RequestError:
-        reading = _named_tablet(text) or _reading("tablet_as_written", text, where)
+        reading = _named_tablet(text) or _reading("pasted_tablet", text, where)
         if reading is None:
             raise
         tablet = _plain_tablet(reading.shorthand, where, turn_deg, reading.label)
@@ -111,7 +111,7 @@ def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
             return _told_display(rest, where, placed)
         display = _plain_display(rest, where, placed)
     except RequestError:
-        reading = None if reference else _reading("display_as_written", text, where)
+        reading = None if reference else _reading("pasted_display", text, where)
         if reading is None:
             raise
         rest, after = _split_after(reading.shorthand, where)
@@ -137,7 +137,7 @@ def _plain_display(text: str, where: str, placed: dict[str, Any]) -> Display:
 def _display_hint(text: str, where: str) -> str:
     """What to type instead; where the diagonal was typed, with it."""
     try:
-        reading = _reading("display_as_written", f"{text} 2560x1440", where)
+        reading = _reading("pasted_display", f"{text} 2560x1440", where)
     except RequestError:
         return DISPLAY_HINT
     size = reading.shorthand.removesuffix("2560x1440").strip() if reading and reading.shorthand.endswith("1440") else ""
@@ -146,9 +146,9 @@ def _display_hint(text: str, where: str) -> str:
 
 def _reading(reader: str, text: str, where: str) -> Reading | None:
     # Imported where shorthand was not typed: most people type it, and start-up is a feature.
-    from profiles import as_written
+    from profiles import pasted
 
-    read: Reading | None = getattr(as_written, reader)(text, where)
+    read: Reading | None = getattr(pasted, reader)(text, where)
     return read
 
 
@@ -158,7 +158,7 @@ def _named_tablet(text: str) -> Reading | None:
     if not name.strip().replace(" ", "").isalpha():
         return None
     from mapper.choosing.pairing import CUSTOMARY_TABLETS
-    from profiles.as_written import Reading
+    from profiles.pasted import Reading
 
     for tablet in CUSTOMARY_TABLETS:
         if " ".join(name.lower().split()) == tablet.label:
@@ -262,7 +262,7 @@ def _split_label(text: str) -> tuple[str | None, str]:
 def _is_label(before: str, rest: str) -> bool:
     """Whether what stands before a colon is a name, and no part of what is described: ``27" monitor, pixels: 2560x1440``."""
     if re.search(r"\d", before) and not rest.lstrip().startswith("@"):
-        from profiles.as_written import measures
+        from profiles.pasted import measures
 
         return measures(before) <= measures(rest) - {"pair"}
     from profiles.trade_words import says_outer

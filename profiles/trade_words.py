@@ -1,6 +1,6 @@
 """The words with which tablets and displays are described in shops, forums and spreadsheets, in several languages.
 
-Plain tables; ``profiles.as_written`` reads sentences with them, ``profiles.lists`` the headings of columns. English,
+Plain tables; ``profiles.pasted`` reads sentences with them, ``profiles.lists`` the headings of columns. English,
 German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese and Chinese: common practice, no source. All are
 written as ``folded`` makes them: small letters without accents.
 """

@@ -19,8 +19,9 @@ from mapper.choosing.sitting import comfortable_distance_mm, top_for_centre_mm
 from mapper.choosing.viewing import distance_for_angle_mm, distance_for_arc_minutes_mm
 from mapper.desk import LARGEST_ZOOM, Desktop
 from mapper.mapping.feel import Feel
-from mapper.mapping.solve import MapRequest, TabletMap, solve
+from mapper.mapping.solve import MapRequest, TabletMap, solve_exact
 from mapper.problems import EvenstrokeError
+from mapper.solving import solve
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -32,10 +33,12 @@ if TYPE_CHECKING:
 #: What a change asks of a person, as percent of tablet or screen that are worth as much: nothing to do but type another number, or
 #: displays to leave, a tablet to turn, a program to set up anew.
 EFFORT = {"fit": 0.0, "area": 0.0, "scale": 3.0, "window": 3.0, "onto": 5.0, "turn_deg": 10.0, "zoom": 10.0}
-#: What it is worth that a remedy mends another figure besides.
-MENDS_ANOTHER = 10.0
-#: A chair or display is moved by steps that somebody would make, mm; and farther than this nobody moves it.
-STEP_MM, FARTHEST_MM = 10.0, 2500.0
+#: What it is worth that a remedy mends another figure besides: of the seat more, since nobody moves a chair twice.
+MENDS_ANOTHER, SEAT_MENDS_ANOTHER = 10.0, 40.0
+#: How far from the end of a band a scale is asked for, as shares, where rounding to a driver's step changes it afterwards.
+_MARGINS = (0.0, 0.01, 0.04)
+#: Distances are tried in these steps besides those at which something begins or ends to hold, mm; and farther than this nobody moves it.
+STEP_MM, FARTHEST_MM = 50.0, 2500.0
 _WAYS = 3
 _SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width", "sharpness"}
 
@@ -125,7 +128,7 @@ def changed(setup: Setup, asks: Asks) -> Setup:
 
 
 def _desktop(request: MapRequest, asks: Asks) -> Desktop:
-    told = solve(request).reference.label
+    told = solve_exact(request).reference.label
     primary = request.desktop.primary.label
     displays = []
     for display in request.desktop.displays:
@@ -140,16 +143,6 @@ def _desktop(request: MapRequest, asks: Asks) -> Desktop:
 
 
 # Judging ---------------------------------------------------------------------------------------------------------
-
-
-def entered(request: MapRequest) -> TabletMap:
-    """The map of ``request`` as it is entered: rounded where the driver has a step."""
-    solved = solve(request)
-    if request.step is None:
-        return solved
-    from mapper.rounding.rounded import entered_map
-
-    return entered_map(solved)
 
 
 @dataclass(slots=True)
@@ -198,11 +191,14 @@ class Judge:
         if not good:
             good = sorted(self._good(finding.key, self._bought(finding)), key=lambda way: way[0])
         chosen: list[Change] = []
-        kinds: list[frozenset[str]] = []
-        for _, asks, after in good:
+        kinds: list[set[str]] = []
+        for _, asks, exact in good:
             # Another way is one that asks for something else, and not for the same and more.
-            kind = frozenset(_kind(asks))
+            kind = _kind(asks)
             if any(kind >= other for other in kinds):
+                continue
+            after = self._entered(exact)
+            if not self._is_good(finding.key, after):
                 continue
             kinds.append(kind)
             chosen.append(self._change(finding.key, asks, after))
@@ -212,16 +208,36 @@ class Judge:
 
     def _good(self, key: str, ways: Iterable[tuple[Asks, _Judged]]) -> Iterator[tuple[float, Asks, _Judged]]:
         """The ways that bring ``key`` into its band and nothing out of its own, each with what it costs."""
+        worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
         for asks, after in ways:
-            if key in after.inside and self.now.inside <= after.inside:
+            if self._is_good(key, after):
                 mends = len(after.inside) - len(self.now.inside) - 1
-                yield self._cost(asks, after) - MENDS_ANOTHER * mends, asks, after
+                yield self._cost(asks, after) - worth * mends, asks, after
+
+    def _is_good(self, key: str, after: _Judged) -> bool:
+        return key in after.inside and self.now.inside <= after.inside
+
+    def _entered(self, exact: _Judged) -> _Judged:
+        """The same with the map as it is entered: rounding is worked out for what is named, and not for all that is tried."""
+        if self.setup.request.step is None:
+            return exact
+        return self._with_map(exact.setup, solve(exact.setup.request))
+
+    def _with_map(self, setup: Setup, tablet_map: TabletMap) -> _Judged:
+        """Another map before the same seat, of which all stays that was said."""
+        found = map_findings(tablet_map, setup.band, None)
+        seated = [finding for key, finding in self.now.findings.items() if key in _SEAT_KEYS]
+        return _Judged(setup, tablet_map, self.now.sitting, {each.key: each for each in (*found, *seated)})
 
     def _cost(self, asks: Asks, after: _Judged) -> float:
         effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
         area = self.now.map.summary.area_used_percent - after.map.summary.area_used_percent
         screen = 100 * (1 - after.reached_px / self.now.reached_px)
-        moved = abs(asks.get("distance_mm", 0.0) - self.setup.seat.distance_mm) if self.setup.seat and "distance_mm" in asks else 0.0
+        moved = (
+            abs(asks.get("distance_mm", 0.0) - self.setup.seat.distance_mm)
+            if self.setup.seat and "distance_mm" in asks
+            else 0.0
+        )
         if self.setup.seat and "top_below_eyes_mm" in asks:
             moved += abs(asks["top_below_eyes_mm"] - (self.setup.seat.top_below_eyes_mm or 0.0))
         # What is gained counts half: nobody misses what was idle.
@@ -240,20 +256,17 @@ class Judge:
         for asks in ways:
             try:
                 setup = changed(self.setup, asks)
-                tablet_map = entered(setup.request)
+                yield asks, self._with_map(setup, solve_exact(setup.request))
             except EvenstrokeError:
                 continue
-            found = map_findings(tablet_map, setup.band, None)
-            # The seat stays as it is, and so does all that is said of it.
-            seated = [finding for key, finding in self.now.findings.items() if key in _SEAT_KEYS]
-            findings = {each.key: each for each in (*found, *seated)}
-            yield asks, _Judged(setup, tablet_map, self.now.sitting, findings)
 
     def _map_asks(self) -> Iterator[Asks]:
         request, band = self.setup.request, self.setup.band
+        margins = _MARGINS[:1] if request.step is None else _MARGINS
+        scales = [scale for margin in margins for scale in (band.low * (1 + margin), band.high * (1 - margin))]
         for base in self._bases():
             fits: list[Asks] = [{"fit": fit} for fit in ("locked", "cropped", "full")]
-            fits += [{"fit": fit, "scale": scale} for scale in (band.low, band.high) for fit in ("locked", "cropped")]
+            fits += [{"fit": fit, "scale": scale} for scale in scales for fit in ("locked", "cropped")]
             if request.fit == "full" and request.area_built_mm is None:
                 yield base
             for fit in fits:
@@ -281,11 +294,11 @@ class Judge:
         """Changes whose size the finding itself says."""
         scale = self.now.map.summary.scale_factor
         if finding.key == "counts" and scale is not None:
-            yield {"fit": "cropped", "scale": scale * finding.value * (1 - 1e-9)}
+            yield {"fit": "cropped", "scale": _short(scale * finding.value)}
         high = finding.recommendation.high
         if finding.key == "target" and high is not None:
             if scale is not None:
-                yield {"fit": "cropped", "scale": scale * high / finding.value}
+                yield {"fit": "cropped", "scale": _short(scale * high / finding.value)}
             # Zooms are set in steps of a twentieth at the finest.
             zoom = math.ceil(self.now.map.reference.zoom * finding.value / high * 20 - 1e-9) / 20
             if zoom <= LARGEST_ZOOM:
@@ -336,8 +349,9 @@ class Judge:
         if glass.pitch_mm is not None:
             ends.append(distance_for_arc_minutes_mm(glass.pitch_mm[0], RECOMMENDED["sharpness"].high or 1.0))
         low, high = reach.low or STEP_MM, reach.high or FARTHEST_MM
-        steps = [low + 5 * STEP_MM * step for step in range(int((high - low) / (5 * STEP_MM)) + 1)]
-        return [seat.distance_mm, *sorted({end for end in (*ends, *steps) if STEP_MM <= end <= FARTHEST_MM})]
+        steps = [low + STEP_MM * step for step in range(int((high - low) / STEP_MM) + 1)]
+        whole = {float(whole) for end in (*ends, *steps) for whole in (math.floor(end), math.ceil(end))}
+        return [seat.distance_mm, *sorted(mm for mm in whole if STEP_MM <= mm <= FARTHEST_MM)]
 
     def _tops_mm(self, distance_mm: float) -> list[float | None]:
         """The present height of the top edge, eye level, and what brings the centre to either end of its band and to its middle."""
@@ -349,8 +363,7 @@ class Judge:
         tops: list[float | None] = [seat.top_below_eyes_mm, 0.0]
         for below_deg in (low, (low + high) / 2, high):
             top_mm = top_for_centre_mm(sitting.view.glass, distance_mm, below_deg, seat.tilt_deg)
-            if top_mm > 0:
-                tops.append(top_mm)
+            tops += [float(whole) for whole in (math.floor(top_mm), math.ceil(top_mm)) if whole > 0]
         return tops
 
     # What is to be bought
@@ -360,7 +373,7 @@ class Judge:
             yield from self._finer_display(finding)
         elif finding.key == "counts":
             counts = (self.setup.request.tablet.counts_per_mm or 0.0) / finding.value
-            yield from self._other_maps([{"counts_per_mm": counts * (1 + 1e-9)}])
+            yield from self._other_maps([{"counts_per_mm": float(math.ceil(counts - 1e-9))}])
         elif finding.key in {"scale", "target"} and finding.side == "above":
             yield from self._other_maps(self._larger_tablets())
 
@@ -383,7 +396,7 @@ class Judge:
         asks = {"display_px": [math.ceil(display.width_px * times), math.ceil(display.height_px * times)]}
         try:
             setup = changed(self.setup, asks)
-            tablet_map = entered(setup.request)
+            tablet_map = solve_exact(setup.request)
             sitting = sitting_of(tablet_map, setup.seat)
         except EvenstrokeError:
             # Others that stand beside it would have to move on the desktop.
@@ -393,7 +406,11 @@ class Judge:
     # In numbers
 
     def _change(self, key: str, asks: Asks, after: _Judged) -> Change:
-        numbers = {"value_after": after.findings[key].value, **self._map_numbers(after), **self._seat_numbers(asks, after)}
+        numbers = {
+            "value_after": after.findings[key].value,
+            **self._map_numbers(after),
+            **self._seat_numbers(asks, after),
+        }
         mends = tuple(sorted(after.inside - self.now.inside - {key}))
         return Change(key, asks, numbers, mends)
 
@@ -411,7 +428,12 @@ class Judge:
 
     def _seat_numbers(self, asks: Asks, after: _Judged) -> dict[str, float]:
         before, then, seat = self.now.sitting, after.sitting, self.setup.seat
-        if before is None or then is None or seat is None or not asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}:
+        if (
+            before is None
+            or then is None
+            or seat is None
+            or not asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}
+        ):
             return {}
         numbers = {
             "distance_mm": then.view.stand.distance_mm,
@@ -430,6 +452,11 @@ class Judge:
             numbers["lower_mm"] = then.seat.top_below_eyes_mm - (seat.top_below_eyes_mm or 0.0)
             numbers["centre_deg"], numbers["bottom_deg"] = then.view.centre_deg, then.view.bottom_deg
         return numbers
+
+
+def _short(scale: float) -> float:
+    """A scale that can be typed, no larger."""
+    return math.floor(scale * 1000) / 1000
 
 
 def _kind(asks: Asks) -> set[str]:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.problems import EvenstrokeError, Problem, RequestError
-from mapper.rounding.rounded import entered_map
 from mapper.tracing.diagnosis import diagnose
 from mapper.tracing.measure import measure, whole_map
 from profiles.strokes.drawing import read_drawing
@@ -61,7 +60,7 @@ class TraceReport:
 
 def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     """Read, find, fit, compare. Raises RequestError with the problems of all files at once."""
-    meant = None if request.meant is None else entered_map(request.meant)
+    meant = request.meant
     # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the canvas was enlarged.
     scale = request.canvas_zoom_percent / 100 / request.pixel_ratio
     to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])

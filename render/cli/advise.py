@@ -6,11 +6,13 @@ import click
 
 from render.cli.options import band_of, described_option, desk_argument, examples
 from render.cli.own_band import comfortable_band, use_option
-from render.cli.types import DESK, NamedDesk, usual_desk
+from render.cli.types import DESK, Command, NamedDesk, usual_desk
 
 
 @click.command(
     "advise",
+    cls=Command,
+    then="change one thing and ask again, for example evenstroke map {desk} --turn 180 --keep",
     short_help="What is good, what to change first, what it costs.",
     epilog=examples(
         "evenstroke advise desk.yaml",
@@ -30,21 +32,16 @@ def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, type
     Every statement has its number and its source. With a second desk both are compared, before and now.
     Recommendations are bands to try, not verdicts.
     """
-    from dataclasses import replace
-
     from mapper.choosing.advice import advise
-    from mapper.rounding.rounded import entered_map
 
     band = band_of(typed_band, "--band") if typed_band else comfortable_band(use)
     purpose = None if typed_band else use
     workstation = (desk or usual_desk()).find().workstation
-    # What was typed into the driver is what the hand feels.
-    workstation = replace(workstation, map=entered_map(workstation.map))
     advice = advise(workstation.map, workstation.seat, band, purpose)
     before = None
     if earlier is not None:
         then = earlier.find().workstation
-        before = advise(entered_map(then.map), then.seat, band, purpose)
+        before = advise(then.map, then.seat, band, purpose)
     if form == "json":
         import json
 

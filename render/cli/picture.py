@@ -10,8 +10,8 @@ import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from render.cli.options import desk_argument, examples, force_option
-from render.cli.sheets import picture_options, sheet_of, to_type
-from render.cli.types import NamedDesk, all_found, usual_desk
+from render.cli.sheets import picture_options, sheet_of
+from render.cli.types import Command, NamedDesk, all_found, then, typed, usual_desk
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation
@@ -36,6 +36,8 @@ class Wish:
 
 @click.command(
     "picture",
+    cls=Command,
+    then="draw with your own hand: evenstroke pad {desk} pad.html",
     short_help="Draw desks, side by side or moving.",
     epilog=examples(
         "evenstroke picture desk.yaml desk.png",
@@ -110,6 +112,7 @@ def command(
         click.echo(_description(shown, wish))
     if out is not None:
         _draw(shown, out, wish)
+        then(f"draw with your own hand: evenstroke pad {typed(named[0].typed)} pad.html", wrote=[out])
 
 
 def _refuse_contradictions(wish: Wish, *, describe: bool, into: str | None, size: str | None) -> None:
@@ -168,13 +171,13 @@ def _scene(shown: list[Desk], wish: Wish) -> Scene:
     if wish.view == "glance":
         from render.pictures.glance import glance_scene
 
-        return glance_scene(to_type(_only(shown, wish).map), **more)
+        return glance_scene(_only(shown, wish).map, **more)
     if wish.probes or drawing is not None:
         more |= {"probes": wish.probes, "drawing": drawing}
     if wish.view == "desk":
         from render.pictures.desk_view import desk_scene
 
-        return desk_scene(to_type(_only(shown, wish).map), **more)
+        return desk_scene(_only(shown, wish).map, **more)
     if wish.view == "fits":
         from render.pictures.compare import compare_scene, three_fits
 
@@ -182,11 +185,11 @@ def _scene(shown: list[Desk], wish: Wish) -> Scene:
     if len(shown) > 1:
         from render.pictures.compare import compare_scene
 
-        maps = [to_type(desk.workstation.map) for desk in shown]
+        maps = [desk.workstation.map for desk in shown]
         return compare_scene(list(zip(_names(shown), maps, strict=True)), **more)
     from render.pictures.preview import preview_scene
 
-    return preview_scene(to_type(shown[0].workstation.map), **more)
+    return preview_scene(shown[0].workstation.map, **more)
 
 
 def _only(shown: list[Desk], wish: Wish) -> Workstation:
@@ -207,7 +210,7 @@ def _description(shown: list[Desk], wish: Wish) -> str:
     if wish.view == "drawing":
         from render.pictures.preview import describe
 
-        return describe(to_type(_only(shown, wish).map), units=wish.sheet.units)
+        return describe(_only(shown, wish).map, units=wish.sheet.units)
     return _scene(shown, wish).description
 
 
@@ -221,7 +224,7 @@ def _draw(shown: list[Desk], out: str, wish: Wish) -> None:
 
         drawing = _drawing(wish)
         assert drawing is not None
-        save_redrawn(to_type(_only(shown, wish).map), drawing, out, force=wish.force)
+        save_redrawn(_only(shown, wish).map, drawing, out, force=wish.force)
     elif Path(out).suffix.lower() in MOTION_KINDS:
         from render.pictures.motion import motion_frames, save_motion
 
@@ -231,7 +234,7 @@ def _draw(shown: list[Desk], out: str, wish: Wish) -> None:
             more |= {"probes": wish.probes, "drawing": drawing}
         if wish.view != "map":
             raise RequestError(Problem("--view", "a moving picture shows the view map", wish.view))
-        frames = motion_frames(to_type(_only(shown, wish).map), **more)
+        frames = motion_frames(_only(shown, wish).map, **more)
         save_motion(frames, out, theme=sheet.theme, force=wish.force, **sheet.width)
     else:
         save(_scene(shown, wish), out, theme=sheet.theme, force=wish.force, **sheet.width)

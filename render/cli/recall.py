@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import Problem, RequestError
 from render.cli.options import data_option, examples, force_option, library_option
-from render.cli.types import STATION, open_library
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "recall",
+    cls=Command,
+    then="enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {workstation}",
     short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',
@@ -56,7 +58,8 @@ def command(
     if form == "text":
         note = f": {' '.join(kept.revision.note.split())}" if kept.revision and kept.revision.note else ""
         click.echo(
-            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n{map_text(kept.map)}", nl=False
+            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n{map_text(kept.map, kept.entry)}",
+            nl=False,
         )
     else:
         click.echo(text if form == "yaml" else to_json(kept), nl=False)

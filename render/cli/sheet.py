@@ -8,6 +8,7 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import desk_and_out, examples, force_option
+from render.cli.types import Command
 
 if TYPE_CHECKING:
     from datetime import date
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
 @click.command(
     "sheet",
+    cls=Command,
+    then="print it at 100 % and hang it beside the desk",
     short_help="One page for the wall beside the workstation.",
     epilog=examples(
         "evenstroke sheet desk.yaml wall.pdf",
@@ -33,12 +36,11 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: str | None, force: bo
     The ending of OUT says which kind: .pdf, .svg, .png or .webp.
     """
     from render.canvas.draw import save
-    from render.cli.sheets import to_type
     from render.pages.wall_sheet import wall_sheet
 
     printed = _day(day)
     workstation = desk.find().workstation
-    scene = wall_sheet(workstation, to_type(workstation.map), printed, paper=paper)
+    scene = wall_sheet(workstation, printed, paper=paper)
     save(scene, out, theme="print", force=force)
     click.echo(f"{out}: one page {paper}.")
 

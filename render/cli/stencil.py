@@ -9,6 +9,7 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import desk_and_out, examples, force_option
+from render.cli.types import Command
 
 if TYPE_CHECKING:
     from render.cli.types import NamedDesk
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 
 @click.command(
     "stencil",
+    cls=Command,
+    then="evenstroke trace shot.png --of THING --against {desk}, with one of these things",
     short_help="Paper at true size that fits the tablet.",
     epilog=examples(
         "evenstroke stencil desk.yaml stencil.pdf",
@@ -46,7 +49,6 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     """
     from profiles.files import refuse_existing, write_whole
     from render.canvas.draw import pdf_pages
-    from render.cli.sheets import to_type
     from render.pages.stencil import Sheet, probes, stencil_pages
 
     if not out.lower().endswith(".pdf"):
@@ -54,7 +56,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
         raise RequestError(Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf"))
     refuse_existing(out, force=force)
     workstation = desk.find().workstation
-    solved = to_type(workstation.map)
+    solved = workstation.map
     pages = stencil_pages(solved, Sheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(f"{out}: {len(pages)} {'page' if len(pages) == 1 else 'pages'} {paper}. Print at 100 %; check the rule.")

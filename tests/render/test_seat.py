@@ -3,6 +3,7 @@
 import itertools
 import json
 import math
+import re
 
 import pytest
 from hypothesis import assume, given, settings
@@ -195,3 +196,11 @@ def test_wrong_requests_are_named(run, arguments, message):
     out, err, code = run("seat", *arguments)
     assert (out, code) == ("", 2)
     assert message in err
+
+
+@pytest.mark.parametrize("seat", [Seat(700), Seat(700, 20, 5)])
+def test_the_picture_describes_itself_in_sentences(seat):
+    # A table would run on for a hundred words; a sentence does not.
+    sentences = re.split(r"(?<=\.) (?=[A-Z])", seat_scene(one(seat)).description)
+    assert max(len(sentence.split()) for sentence in sentences) <= 40
+    assert all(sentence.endswith(".") for sentence in sentences)

@@ -15,7 +15,7 @@ from profiles.doubts import hearing
 from profiles.lists import display_list, tablet_list
 from profiles.shorthand import parse_displays, parse_tablet
 
-SAMPLES = Path(__file__).with_name("samples") / "as_written.tsv"
+SAMPLES = Path(__file__).with_name("samples") / "pasted.tsv"
 LINES = [
     tuple(line.split("\t")) for line in SAMPLES.read_text("utf-8").splitlines() if line and not line.startswith("#")
 ]

@@ -40,7 +40,7 @@ class Reading(NamedTuple):
     doubts: tuple[str, ...] = ()
 
 
-def tablet_as_written(text: str, where: str) -> Reading | None:
+def pasted_tablet(text: str, where: str) -> Reading | None:
     """The tablet that ``text`` describes, None where it does not. Raises RequestError where it could mean two things."""
     line = _Line(text)
     if not line.usable or _HALF_COUNTS.search(line.text):
@@ -53,7 +53,7 @@ def tablet_as_written(text: str, where: str) -> Reading | None:
     return line.reading(size + counts, (*doubts, *more))
 
 
-def display_as_written(text: str, where: str) -> Reading | None:
+def pasted_display(text: str, where: str) -> Reading | None:
     """The display that ``text`` describes, None where it does not. Raises RequestError where it could mean two things."""
     line = _Line(text)
     if not line.usable or _HALF_A_PLACE.search(line.text):
