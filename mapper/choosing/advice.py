@@ -20,11 +20,7 @@ if TYPE_CHECKING:
 
 # What counts most when changes are put in order: what strains the body, then what spoils the drawing, then looks. A
 # decision of this project; within a class the value that is farthest outside its band comes first.
-# Small targets come after the scale, whose change may mend them.
-WEIGHTS = {
-    **dict.fromkeys(("distance", "top", "centre", "gaze", "side"), 2.0),
-    **dict.fromkeys(("target", "width", "sharpness"), 0.25),
-}
+WEIGHTS = {"distance": 2.0, "top": 2.0, "centre": 2.0, "gaze": 2.0, "side": 2.0, "width": 0.25, "sharpness": 0.25}
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +59,7 @@ def advise(tablet_map: TabletMap, seat: Seat | None, band: Band, use: str | None
         if not sitting.height_known:
             unknown.append("height")
         findings += sitting_findings(sitting)
-    outside = [finding for finding in findings if finding.side != "inside"]
-    outside.sort(key=lambda finding: -finding.excess * WEIGHTS.get(finding.key, 1.0))
+    outside = _most_pressing_first([finding for finding in findings if finding.side != "inside"])
     changes: list[Change] = []
     if outside:
         judge = Judge.of(tablet_map, seat, band)
@@ -78,3 +73,11 @@ def advise(tablet_map: TabletMap, seat: Seat | None, band: Band, use: str | None
     summary = tablet_map.summary
     used = summary.area_used_percent, summary.screen_used_percent
     return Advice(tuple(findings), tuple(changes), tuple(unknown), *used)
+
+
+def _most_pressing_first(outside: list[Beside]) -> list[Beside]:
+    pressing = {finding.key: finding.excess * WEIGHTS.get(finding.key, 1.0) for finding in outside}
+    if {"scale", "target"} <= pressing.keys():
+        # Another scale may mend small targets, so it is told of first.
+        pressing["scale"] = max(pressing["scale"], pressing["target"])
+    return sorted(outside, key=lambda finding: -pressing[finding.key])

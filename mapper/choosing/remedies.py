@@ -33,12 +33,14 @@ if TYPE_CHECKING:
 #: What a change asks of a person, as percent of tablet or screen that are worth as much: nothing to do but type another number, or
 #: displays to leave, a tablet to turn, a program to set up anew.
 EFFORT = {"fit": 0.0, "area": 0.0, "scale": 3.0, "window": 3.0, "onto": 5.0, "turn_deg": 10.0, "zoom": 10.0}
+#: A window that ends somewhere on two displays is worse than one display whole.
+WINDOW_OVER_SEVERAL = 15.0
 #: What it is worth that a remedy mends another figure besides: of the seat more, since nobody moves a chair twice.
 MENDS_ANOTHER, SEAT_MENDS_ANOTHER = 10.0, 40.0
 #: How far from the end of a band a scale is asked for, as shares, where rounding to a driver's step changes it afterwards.
 _MARGINS = (0.0, 0.01, 0.04)
 #: Distances are tried in these steps besides those at which something begins or ends to hold, mm; and farther than this nobody moves it.
-STEP_MM, FARTHEST_MM = 50.0, 2500.0
+STEP_MM, FARTHEST_MM = 100.0, 2500.0
 _WAYS = 3
 _SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width", "sharpness"}
 
@@ -131,14 +133,14 @@ def _desktop(request: MapRequest, asks: Asks) -> Desktop:
     told = solve_exact(request).reference.label
     primary = request.desktop.primary.label
     displays = []
-    for display in request.desktop.displays:
-        if "zoom" in asks and display.label == told:
-            displays.append(replace(display, zoom=asks["zoom"]))
-        elif "display_px" in asks and display.label == primary:
+    for each in request.desktop.displays:
+        display = each
+        if "display_px" in asks and display.label == primary:
             width_px, height_px = asks["display_px"]
-            displays.append(replace(display, width_px=width_px, height_px=height_px))
-        else:
-            displays.append(display)
+            display = replace(display, width_px=width_px, height_px=height_px, diagonal_mm=None)
+        if "zoom" in asks and display.label == told:
+            display = replace(display, zoom=asks["zoom"])
+        displays.append(display)
     return Desktop(tuple(displays))
 
 
@@ -209,10 +211,20 @@ class Judge:
     def _good(self, key: str, ways: Iterable[tuple[Asks, _Judged]]) -> Iterator[tuple[float, Asks, _Judged]]:
         """The ways that bring ``key`` into its band and nothing out of its own, each with what it costs."""
         worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
-        for asks, after in ways:
+        for asks, after in self._with_zoom(key, ways):
             if self._is_good(key, after):
                 mends = len(after.inside) - len(self.now.inside) - 1
                 yield self._cost(asks, after) - worth * mends, asks, after
+
+    def _with_zoom(self, key: str, ways: Iterable[tuple[Asks, _Judged]]) -> Iterator[tuple[Asks, _Judged]]:
+        """``ways``, and for those that would only make small targets too small for the hand, the same with a larger zoom."""
+        for asks, after in ways:
+            yield asks, after
+            target = after.findings.get("target")
+            if target and key in after.inside and self.now.inside - after.inside == {"target"} and "zoom" not in asks:
+                zoom = _zoom(after.map.reference.zoom * target.value / (target.recommendation.high or target.value))
+                if zoom <= LARGEST_ZOOM:
+                    yield from self._other_maps([{**asks, "zoom": zoom}])
 
     def _is_good(self, key: str, after: _Judged) -> bool:
         return key in after.inside and self.now.inside <= after.inside
@@ -231,6 +243,8 @@ class Judge:
 
     def _cost(self, asks: Asks, after: _Judged) -> float:
         effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
+        if after.map.request.fit == "cropped" and len(after.map.reached) > 1:
+            effort += WINDOW_OVER_SEVERAL
         area = self.now.map.summary.area_used_percent - after.map.summary.area_used_percent
         screen = 100 * (1 - after.reached_px / self.now.reached_px)
         moved = (
@@ -267,15 +281,17 @@ class Judge:
         for base in self._bases():
             fits: list[Asks] = [{"fit": fit} for fit in ("locked", "cropped", "full")]
             fits += [{"fit": fit, "scale": scale} for scale in scales for fit in ("locked", "cropped")]
-            if request.fit == "full" and request.area_built_mm is None:
-                yield base
-            for fit in fits:
-                if request.feel is not None and "scale" not in fit:
-                    fit = {**fit, "scale": None}
-                if fit["fit"] == request.fit and request.area_built_mm is None and len(fit) == 1:
-                    fit = {}
-                if base or fit:
-                    yield {**base, **fit}
+            yield from (asks for fit in fits if (asks := {**base, **self._said_only(fit)}))
+
+    def _said_only(self, fit: Asks) -> Asks:
+        """``fit`` without what is so already, and with what has to give way to it."""
+        request = self.setup.request
+        if request.area_built_mm is not None:
+            return {"area": None, **fit}
+        kept = {} if fit["fit"] == request.fit else {"fit": fit["fit"]}
+        if "scale" in fit:
+            return {**kept, "scale": fit["scale"]}
+        return kept if request.feel is None else {**kept, "scale": None}
 
     def _bases(self) -> Iterator[Asks]:
         """The displays reached and the turn of the tablet: as they are, and each otherwise."""
@@ -294,13 +310,12 @@ class Judge:
         """Changes whose size the finding itself says."""
         scale = self.now.map.summary.scale_factor
         if finding.key == "counts" and scale is not None:
-            yield {"fit": "cropped", "scale": _short(scale * finding.value)}
+            yield self._said_only({"fit": "cropped", "scale": _short(scale * finding.value)})
         high = finding.recommendation.high
         if finding.key == "target" and high is not None:
             if scale is not None:
-                yield {"fit": "cropped", "scale": _short(scale * high / finding.value)}
-            # Zooms are set in steps of a twentieth at the finest.
-            zoom = math.ceil(self.now.map.reference.zoom * finding.value / high * 20 - 1e-9) / 20
+                yield self._said_only({"fit": "cropped", "scale": _short(scale * high / finding.value)})
+            zoom = _zoom(self.now.map.reference.zoom * finding.value / high)
             if zoom <= LARGEST_ZOOM:
                 yield {"zoom": zoom}
 
@@ -354,14 +369,14 @@ class Judge:
         return [seat.distance_mm, *sorted(mm for mm in whole if STEP_MM <= mm <= FARTHEST_MM)]
 
     def _tops_mm(self, distance_mm: float) -> list[float | None]:
-        """The present height of the top edge, eye level, and what brings the centre to either end of its band and to its middle."""
+        """The present height of the top edge, eye level, and what brings the centre to either end of its band."""
         sitting, seat = self.now.sitting, self.setup.seat
         if sitting is None or seat is None or seat.top_below_eyes_mm is None:
             return [None]
         centre = RECOMMENDED["centre"]
         low, high = centre.low or 0.0, centre.high or 90.0
         tops: list[float | None] = [seat.top_below_eyes_mm, 0.0]
-        for below_deg in (low, (low + high) / 2, high):
+        for below_deg in (low, high):
             top_mm = top_for_centre_mm(sitting.view.glass, distance_mm, below_deg, seat.tilt_deg)
             tops += [float(whole) for whole in (math.floor(top_mm), math.ceil(top_mm)) if whole > 0]
         return tops
@@ -393,15 +408,18 @@ class Judge:
             return
         display = self.setup.request.desktop.primary
         times = finding.value / high
-        asks = {"display_px": [math.ceil(display.width_px * times), math.ceil(display.height_px * times)]}
-        try:
-            setup = changed(self.setup, asks)
-            tablet_map = solve_exact(setup.request)
-            sitting = sitting_of(tablet_map, setup.seat)
-        except EvenstrokeError:
-            # Others that stand beside it would have to move on the desktop.
-            return
-        yield asks, _judged(setup, tablet_map, sitting, map_findings(tablet_map, setup.band, None))
+        finer: Asks = {"display_px": [math.ceil(display.width_px * times), math.ceil(display.height_px * times)]}
+        zoom = _zoom(display.zoom * times)
+        # Smaller pixels need a larger zoom, or everything to hit becomes smaller.
+        for asks in (finer, {**finer, "zoom": zoom}) if zoom <= LARGEST_ZOOM else (finer,):
+            try:
+                setup = changed(self.setup, asks)
+                tablet_map = solve_exact(setup.request)
+                seen = sitting_of(tablet_map, setup.seat)
+            except EvenstrokeError:
+                # Others that stand beside it would have to move on the desktop.
+                continue
+            yield asks, _judged(setup, tablet_map, seen, map_findings(tablet_map, setup.band, None))
 
     # In numbers
 
@@ -454,6 +472,11 @@ class Judge:
         return numbers
 
 
+def _zoom(least: float) -> float:
+    """A zoom of at least so much; systems set it in steps of a twentieth at the finest."""
+    return math.ceil(least * 20 - 1e-9) / 20
+
+
 def _short(scale: float) -> float:
     """A scale that can be typed, no larger."""
     return math.floor(scale * 1000) / 1000
@@ -466,5 +489,7 @@ def _kind(asks: Asks) -> set[str]:
         kind = kind - {"onto"} | {f"onto {asks['onto'][0]}"}
     if "fit" in kind:
         kind = kind - {"fit"} | {asks["fit"]}
+    if not kind:
+        return {"scale"}
     # The area that a scale makes smaller, or the window, is the way; how it is asked for is not another one.
     return kind - {"scale"}
