@@ -80,3 +80,13 @@ def map_sentence(solved: TabletMap) -> str:
     circle = circle_sentence(figures.distortion, size_known=figures.size_known)
     tilt = tilt_words(figures.tilt_deg)
     return f"{circle.removesuffix('.')}, and all that is drawn turns {tilt}." if tilt else circle
+
+
+def turn_words(turn_deg: int) -> str:
+    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty where it is not."""
+    return {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}.get(turn_deg, "")
+
+
+def rotation_sentence(turn_deg: int) -> str:
+    """What has to be set in the driver besides the rectangle of a turned tablet; empty where it is not turned."""
+    return f"Set the rotation in the driver as well: turned {turn_words(turn_deg)}." if turn_deg else ""

@@ -243,7 +243,7 @@ class Judge:
 
     def _cost(self, asks: Asks, after: _Judged) -> float:
         effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
-        if after.map.request.fit == "cropped" and len(after.map.reached) > 1:
+        if after.map.screen_px != after.map.target_px and len(after.map.reached) > 1:
             effort += WINDOW_OVER_SEVERAL
         area = self.now.map.summary.area_used_percent - after.map.summary.area_used_percent
         screen = 100 * (1 - after.reached_px / self.now.reached_px)

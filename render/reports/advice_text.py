@@ -70,14 +70,15 @@ def _map(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
         way = "upright" if asks["turn_deg"] % 180 else "across"
         steps.append(f"turn the tablet by a quarter, to lie {way},")
     steps.append(f"map with {map_options(asks)}")
-    if asks.get("fit") == "cropped":
-        size = f"{fixed(numbers['window_width_px'], 0)} x {fixed(numbers['window_height_px'], 0)} px"
-        result = f"the pen reaches a window of {size}"
-    else:
-        result = f"the area becomes {_area(numbers)}"
+    results = []
+    if asks.get("fit") != "cropped":
+        results.append(f"the area becomes {_area(numbers)}")
+    if numbers["screen_lost_percent"] >= _WORTH_SAYING and "onto" not in asks:
+        window = f"{fixed(numbers['window_width_px'], 0)} x {fixed(numbers['window_height_px'], 0)} px"
+        results.append(f"the pen reaches a window of {window}")
     if "scale_after" in numbers:
-        result += f", the scale factor {fixed(numbers['scale_after'], 2)}"
-    what = f"{' and '.join(steps)}: {result}."
+        results.append(f"the scale factor becomes {fixed(numbers['scale_after'], 2)}")
+    what = f"{' and '.join(steps)}: {', '.join(results)}."
     if "zoom" in asks:
         what += f" And set the system's zoom to {fixed(100 * asks['zoom'], 0)} %, so that buttons stay large enough for the hand."
     return f"{what[0].upper()}{what[1:]}", _map_cost(asks, numbers)

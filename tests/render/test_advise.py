@@ -35,7 +35,7 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
     assert (err, code) == ("", 0)
     # By hand: 240/152 against 16/9 is 1.1259; the locked area 240 x 135 of 240 x 152 leaves 11.2 %.
     assert "stretch of shapes: 1.126 times; recommended up to 1.016 times, Regan and Hamstra 1992" in text
-    assert "Map with --fit locked: the area becomes 240 x 135 mm, the scale factor 2.49." in text
+    assert "Map with --fit locked: the area becomes 240 x 135 mm, the scale factor becomes 2.49." in text
     assert "Costs: 11.2 % of the active area is idle; nothing to buy." in text
     assert "Or: map with --fit cropped: the pen reaches a window of 2274 x 1440 px" in text
     assert "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA (as quoted by others)" in text
@@ -85,7 +85,9 @@ def test_a_band_of_ones_own_counts(desks):
     out, _, _ = desks("advise", "after.yaml", "--band", "3-4")
     assert "recommended 3 to 4, your own band" in out
     assert "Map with --fit locked --scale 3" not in out
-    assert "Map with --scale 3: the area becomes 199.2 x 112.1 mm, the scale factor 3.00." in " ".join(out.split())
+    assert "Map with --scale 3: the area becomes 199.2 x 112.1 mm, the scale factor becomes 3.00." in " ".join(
+        out.split()
+    )
 
 
 @pytest.mark.parametrize(
