@@ -112,3 +112,13 @@ def _on_displays(phrase: str, on: list[DisplayFigures], *, named: bool, factor: 
 def listed(words: Sequence[str]) -> str:
     """``main``, ``main and left``, ``main, left and right``."""
     return " and ".join([*([", ".join(words[:-1])] if len(words) > 1 else []), words[-1]])
+
+
+def turn_words(turn_deg: int) -> str:
+    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty where it is not."""
+    return {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}.get(turn_deg, "")
+
+
+def rotation_sentence(turn_deg: int) -> str:
+    """What has to be set in the driver besides the rectangle of a turned tablet; empty where it is not turned."""
+    return f"Set the rotation in the driver as well: turned {turn_words(turn_deg)}." if turn_deg else ""

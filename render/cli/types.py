@@ -14,7 +14,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
-from mapper.units import NUMBER, decimal_comma, parse_length_mm, positive
+from mapper.units import NUMBER, parse_length_mm, positive, with_point
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -193,10 +193,8 @@ class Typed(click.ParamType):  # type: ignore[type-arg]
 
 
 def plain_number(text: str, where: str) -> float:
-    """The number that an option holds. Raises RequestError naming ``where``; a decimal comma is refused with a hint."""
-    comma = decimal_comma(text, where)
-    if comma:
-        raise RequestError(comma)
+    """The number that an option holds, with a decimal point or comma. Raises RequestError naming ``where``."""
+    text = with_point(text, where)
     if not re.fullmatch(NUMBER, text.strip()) or len(text) > _LONGEST_NUMBER:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
     return float(text)
