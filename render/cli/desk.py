@@ -1,0 +1,75 @@
+"""``evenstroke desk``: the whole job as one page in the browser."""
+
+from __future__ import annotations
+
+import os
+
+import click
+
+from render.cli.options import examples, library_option, map_request, open_library
+
+
+@click.command(
+    "desk",
+    short_help="The whole job as a page in your browser.",
+    epilog=examples(
+        "evenstroke desk",
+        "evenstroke desk desk.yaml",
+        'evenstroke desk "window desk"',
+        "evenstroke desk --shortcut",
+    ),
+)
+@click.argument("named", metavar="[PROFILE or WORKSTATION]", required=False, type=click.Path())
+@click.option("--no-browser", is_flag=True, help="Print the address and open no browser.")
+@click.option(
+    "--shortcut", is_flag=True, help="Write the icon by which this system starts programs, and do nothing else."
+)
+@library_option
+def command(*, named: str | None, no_browser: bool, shortcut: bool, library_folder: str | None) -> None:
+    """Describe your desk in the browser, see what happens to a circle, and copy the numbers for your tablet's settings.
+
+    Nothing leaves this computer. The page ends the program when it is closed; what was changed and not kept is there again
+    next time. A second start finds the running one.
+    """
+    if shortcut:
+        from render.desk.shortcut import write_shortcut
+
+        click.echo(f"Written: {write_shortcut()}")
+        return
+    library = open_library(library_folder)
+    wish: dict[str, str] = {}
+    if named is not None:
+        wish = {"file": os.path.abspath(named)} if os.path.lexists(named) else {"station": named}  # noqa: PTH100 - as typed
+
+    from render.desk.address import ask_running
+
+    address = ask_running(library.root, wish)
+    if address is not None:
+        click.echo(f"The desk runs already: {address}")
+        if not no_browser:
+            click.launch(address)
+        return
+
+    from render.desk.app import path_of
+    from render.desk.server import DeskServer
+
+    server = DeskServer(library, map_request)
+    address = server.door.invite(path_of(server.shop, wish))
+    click.echo(
+        f"The desk is at {address}\nIt works once, for one browser. The program ends with its last page, or with Ctrl+C."
+    )
+    if not no_browser:
+        click.launch(address)
+    try:
+        server.run()
+    except KeyboardInterrupt:
+        # The usual way to stop a server, and nothing is left half done.
+        click.echo("")
+    click.echo("The desk is closed.")
+
+
+def without_console() -> None:
+    """The entry for systems that start programs by an icon: as ``evenstroke desk``, and nobody reads what it prints."""
+    from render.cli import main
+
+    main(["desk"])
