@@ -410,7 +410,9 @@ def start_context(shop: Shop) -> dict[str, Any]:
                     "picture": small_picture(now),
                 }
             )
-    return {"stations": stations, "unkept": unkept, "notices": notices}
+    # With nothing to list, the page shows what it is about.
+    sample = "" if stations or unkept else small_picture(shop.answer(EXAMPLE.with_({"fit": "full"})))
+    return {"stations": stations, "unkept": unkept, "notices": notices, "sample": sample}
 
 
 def small_picture(now: Answer) -> str:
