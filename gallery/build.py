@@ -202,7 +202,7 @@ PICTURES = (
     Picture(
         "whole-steps.png",
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --workstation "exact" --save exact.yaml && '
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --step 5mm --workstation "5 mm, strict" --save fives.yaml && '
+        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --step 5mm --shape-tolerance 0% --workstation "5 mm, strict" --save fives.yaml && '
         'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --step 5mm --shape-tolerance 2% '
         '--workstation "5 mm, loose" --save loose.yaml && '
         "evenstroke picture exact.yaml fives.yaml loose.yaml whole-steps.png",

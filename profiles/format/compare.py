@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from mapper.rounding.rounded import entered_map
 from profiles.format.document import document_of
 
 if TYPE_CHECKING:
@@ -17,7 +16,7 @@ if TYPE_CHECKING:
 #: Computed numbers that differ by less than this, relative to the larger, differ by their rounding alone.
 SAME = 1e-9
 #: Parts of the document that were described or asked; displays are gone through by their labels.
-_ASKED = ("workstation", "note", "tablet", "seat", "map")
+_ASKED = ("workstation", "note", "tablet", "seat", "map", "entry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +63,8 @@ class Setting:
 
 
 def setting_of(workstation: Workstation) -> Setting:
-    """The setting that is to be entered: the rounded one where a driver's step was asked for."""
-    solved = entered_map(workstation.map)
+    """The setting that is to be entered."""
+    solved = workstation.map
     area, screen = solved.area_seen_mm, solved.screen_px
     distortion = solved.figures_on(solved.reference).distortion
     return Setting(
@@ -108,7 +107,7 @@ def _outcome(workstation: Workstation) -> dict[str, Any]:
         "scale_factor": setting.scale_factor,
         "stretch": setting.stretch,
         "oval_percent": setting.oval_percent,
-        "reached": [display.label for display in entered_map(workstation.map).reached],
+        "reached": [display.label for display in workstation.map.reached],
     }
 
 

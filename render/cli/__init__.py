@@ -35,6 +35,7 @@ COMMANDS = {
     "changes": "changes",
     "recall": "recall",
     "pin": "pin",
+    "here": "here",
     "retire": "retire",
     "table": "table",
     "export": "export_archive",

@@ -5,7 +5,8 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import data_option, echo_data, examples, library_option, open_library
+from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.types import STATION, open_library
 
 
 @click.command(
@@ -17,14 +18,12 @@ from render.cli.options import data_option, echo_data, examples, library_option,
         'evenstroke changes "window desk" 3 7 --as json',
     ),
 )
-@click.argument("workstation")
+@click.argument("workstation", type=STATION)
 @click.argument("from_revision", metavar="[A]", required=False)
 @click.argument("to_revision", metavar="[B]", required=False)
 @data_option()
 @library_option
-def command(
-    *, workstation: str, from_revision: str | None, to_revision: str | None, form: str, library_folder: str | None
-) -> None:
+def command(*, workstation: str, from_revision: str | None, to_revision: str | None, form: str) -> None:
     """Say what changed from revision A to revision B.
 
     B is the newest where it is left out, and A the one before B.
@@ -32,7 +31,7 @@ def command(
     from profiles.times import TIME, shown
     from render.reports.changes_text import changes_data, changes_sentence
 
-    library = open_library(library_folder)
+    library = open_library()
     folder = library.folder_of(workstation)
     second = library.named(folder, to_revision) if to_revision else library.newest(folder)
     first = library.named(folder, from_revision) if from_revision else second and library.file_before(second)

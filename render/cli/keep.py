@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from mapper.problems import EvenstrokeError, Problem, RequestError
-from render.cli.options import examples, library_option, open_library
+from render.cli.options import desk_argument, examples
+from render.cli.types import NamedDesk, all_found, open_library
 
 
 @click.command(
@@ -17,26 +17,17 @@ from render.cli.options import examples, library_option, open_library
         "evenstroke keep desks/*.yaml --library /mnt/studio/settings",
     ),
 )
-@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path())
+@desk_argument(several=True)
 @click.option("--note", metavar="TEXT", help="Why, to be read in the history.")
-@library_option
-def command(files: tuple[str, ...], note: str | None, library_folder: str | None) -> None:
+def command(desks: tuple[NamedDesk, ...], note: str | None) -> None:
     """Keep profiles in the library, each as the next revision of its workstation.
 
     Keeping the same again makes no new revision. Nothing is kept where one of the files is wrong.
     """
-    from profiles.format.document import load
     from render.reports.changes_text import changes_sentence, setting_sentence
 
-    library = open_library(library_folder)
-    workstations, problems = [], list[Problem]()
-    for file in files:
-        try:
-            workstations.append(load(file))
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-    if problems:
-        raise RequestError(*problems)
+    library = open_library()
+    workstations = [desk.workstation for desk in all_found(desks)]
     begun = library.root.exists()
     for workstation in workstations:
         kept, new = library.keep(workstation, note=note)

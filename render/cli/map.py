@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from mapper.mapping.solve import TabletMap, solve
+from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError
+from mapper.solving import solve
 from mapper.units import parse_length_mm
-from render.cli.options import echo_data, examples, force_option, map_request, request_options
-from render.cli.sheets import to_type
+from render.cli.options import echo_data, examples, force_option, library_option, map_request, request_options
 
 if TYPE_CHECKING:
+    from mapper.mapping.entry import Entry
     from mapper.seat import Seat
 
 
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     ),
 )
 @request_options
+@library_option
 @click.option(
     "--step-choices",
     is_flag=True,
@@ -43,6 +45,12 @@ if TYPE_CHECKING:
     "--workstation", metavar="NAME", default="my workstation", show_default=True, help="Its name in the profile."
 )
 @click.option("--note", metavar="TEXT", help="A note to keep in the profile.")
+@click.option(
+    "--entry",
+    metavar="FORM",
+    help='How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in comma", "corners counts from '
+    'bottom-left". The text leads with it, and the profile keeps it.',
+)
 @click.option("--distance", metavar="LENGTH", help="From your eyes to the main display, for example 70cm.")
 @click.option("--picture", metavar="FILE", type=click.Path(), help="Draw it: a name in .png, .svg, .pdf or .webp.")
 @click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile, a YAML document.")
@@ -60,6 +68,7 @@ def command(
     workstation: str,
     note: str | None,
     distance: str | None,
+    entry: str | None,
     picture: str | None,
     save: str | None,
     force: bool,
@@ -75,10 +84,11 @@ def command(
         _list_choices(solved, form)
         return
     seat = None if distance is None else _seat(distance)
+    wanted = None if entry is None else _entry(entry, solved)
     if save or form != "text":
         from profiles.format.document import Workstation, to_json, to_yaml
 
-        described = Workstation(workstation, solved, note, seat)
+        described = Workstation(workstation, solved, note, seat, entry=wanted)
     if picture:
         from profiles.files import refuse_existing
         from render.canvas.draw import save as save_picture
@@ -87,15 +97,15 @@ def command(
         if save:
             # Both or neither: no picture where the profile that was asked for too cannot be written.
             refuse_existing(save, force=force)
-        save_picture(preview_scene(to_type(solved)), picture, force=force)
+        save_picture(preview_scene(solved), picture, force=force)
     if save:
-        from profiles.files import write_whole
+        from profiles.format.document import save as save_profile
 
-        write_whole(save, to_yaml(described).encode(), force=force)
+        save_profile(described, save, force=force)
     if form == "text":
         from render.reports.text import map_text
 
-        click.echo(map_text(solved), nl=False)
+        click.echo(map_text(solved, wanted), nl=False)
         scale = solved.summary.scale_factor
         if asked["scale"] is not None and scale is not None:
             from render.cli.own_band import own_band_sentence
@@ -105,6 +115,14 @@ def command(
                 click.echo(f"\n{own}")
     else:
         click.echo(to_yaml(described) if form == "yaml" else to_json(described), nl=False)
+
+
+def _entry(text: str, solved: TabletMap) -> Entry:
+    from profiles.rectangles import parse_entry
+
+    entry = parse_entry(text, "--entry")
+    entry.check(solved.request.tablet)
+    return entry
 
 
 def _seat(distance: str) -> Seat:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+import functools
 import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -17,13 +17,14 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
+from profiles.written import as_written
+from render.cli.types import DESK, NamedDesk, remember_library, usual_desk
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from mapper.mapping.feel import Feel
     from mapper.mapping.steps import Step
-    from profiles.library.revisions import Library
 
 # A longer text is somebody's slip: no number of a desk has so many digits.
 LONGEST_NUMBER = 30
@@ -156,13 +157,16 @@ _REQUEST_OPTIONS = (
         help="The wanted scale factor, glass over hand: locked finds the area, cropped the window.",
     ),
     click.option(
-        "--feel-of", metavar="FILE", type=click.Path(), help="The same hand feel as the workstation of this profile."
+        "--feel-of",
+        metavar="DESK",
+        type=DESK,
+        help="The same feel of the hand as at this desk, of a file or the library.",
     ),
     click.option("--step", metavar="STEP", help="What the driver's form takes: 0.5mm, 0.01in, 0.1%, 1count."),
     click.option(
         "--shape-tolerance",
         metavar="PERCENT",
-        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.1%]",
+        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.5%]",
     ),
 )
 
@@ -188,7 +192,7 @@ def map_request(
     area: str | None,
     window: str | None,
     scale: str | None,
-    feel_of: str | None,
+    feel_of: NamedDesk | None,
     step: str | None,
     shape_tolerance: str | None,
 ) -> MapRequest:
@@ -211,7 +215,7 @@ def map_request(
     asked.raise_all()
     # Percentages are of the displays that were named, and the window need not touch them all.
     relative = window is not None and not window.strip().lower().endswith("px")
-    return MapRequest(
+    request = MapRequest(
         parsed_tablet,
         desktop,
         fit=fit or ("locked" if area is None else "full"),
@@ -224,6 +228,8 @@ def map_request(
         feel=feel,
         step=parsed_step,
     )
+    # What is computed from is what a profile of it would hold.
+    return as_written(request)
 
 
 class _Collected:
@@ -262,7 +268,7 @@ def _window(text: str | None, desktop: Desktop, labels: tuple[str, ...]) -> Rect
     return parse_window(text, "--window", desktop, labels)
 
 
-def _feel(scale: str | None, feel_of: str | None) -> Feel | None:
+def _feel(scale: str | None, feel_of: NamedDesk | None) -> Feel | None:
     if scale is None and feel_of is None:
         return None
     if scale is not None and feel_of is not None:
@@ -272,16 +278,12 @@ def _feel(scale: str | None, feel_of: str | None) -> Feel | None:
     if scale is not None:
         wanted = plain_number(scale, "--scale")
         return Feel(wanted, wanted)
-    from mapper.rounding.rounded import entered_map
-    from profiles.format.document import load
-
-    workstation = load(feel_of or "")
-    # What that hand feels is what was typed there.
-    other = entered_map(workstation.map)
-    figures = other.figures_on(other.reference)
+    assert feel_of is not None
+    workstation = feel_of.find().workstation
+    figures = workstation.map.figures_on(workstation.map.reference)
     if not figures.size_known:
         must = "must be a profile whose display has a size in mm: without one no feel is known"
-        raise RequestError(Problem("--feel-of", must, quoted(feel_of)))
+        raise RequestError(Problem("--feel-of", must, quoted(feel_of.typed)))
     return Feel(figures.distortion.scale_x, figures.distortion.scale_y, workstation.name)
 
 
@@ -313,19 +315,46 @@ def onto_labels(onto: str | None, desktop: Desktop) -> tuple[str, ...]:
 
 library_option = click.option(
     "--library",
-    "library_folder",
     metavar="DIR",
     envvar="EVENSTROKE_LIBRARY",
     type=click.Path(),
+    is_eager=True,
+    expose_value=False,
+    callback=remember_library,
     help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder among your user data]",
 )
 
 
-def open_library(folder: str | None) -> Library:
-    """The library that ``library_option`` names, or the one of the environment, or of the platform's place for data."""
-    from profiles.library.revisions import Library, default_folder
+def desk_argument(*, required: bool = True, several: bool = False, metavar: str | None = None) -> Callable[[F], F]:
+    """The argument ``desk`` (``desks`` where there may be several): a profile's file or a workstation of the library."""
+    name = f"DESK{'...' if several else ''}"
 
-    return Library(folder or os.environ.get("EVENSTROKE_LIBRARY") or default_folder())
+    def decorate(command: F) -> F:
+        argument = click.argument(
+            "desks" if several else "desk",
+            metavar=metavar or (name if required else f"[{name}]"),
+            nargs=-1 if several else 1,
+            required=required,
+            type=DESK,
+        )
+        return library_option(argument(command))
+
+    return decorate
+
+
+def desk_and_out(out_metavar: str) -> Callable[[F], F]:
+    """The arguments ``desk``, which may be left out for the usual one, and ``out``, the file to write."""
+
+    def decorate(command: F) -> F:
+        @functools.wraps(command)
+        def split(*args: Any, desks: tuple[NamedDesk, ...], **more: Any) -> Any:
+            if len(desks) > 2:
+                raise click.UsageError(f"Got unexpected extra argument ({desks[2].typed})")
+            return command(*args, desk=desks[0] if len(desks) > 1 else usual_desk(), out=desks[-1].typed, **more)
+
+        return desk_argument(several=True, metavar=f"[DESK] {out_metavar}")(split)  # type: ignore[return-value]
+
+    return decorate
 
 
 _BOOK_OPTIONS = (

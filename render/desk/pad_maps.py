@@ -17,9 +17,9 @@ from mapper.affine import Affine
 from mapper.desk import Display
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import FITS
-from mapper.mapping.solve import TabletMap, solve
+from mapper.mapping.solve import TabletMap
 from mapper.problems import RequestError
-from mapper.rounding.rounded import entered_map
+from mapper.solving import solve
 from mapper.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
     return tuple(
         PadMap(
             workstation.name if count[workstation.name] == 1 else f"{workstation.name} ({PurePath(path).name})",
-            entered_map(workstation.map),
+            workstation.map,
         )
         for path, workstation in files
     )
@@ -76,7 +76,7 @@ def candidates(profiles: Sequence[PadMap], now: str | None = None) -> tuple[PadM
 def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
     """The same desk with another fit and feel. Raises RequestError where the fit cannot have it."""
     # A rectangle that was taken as it is, is what the other fits are to be compared with, and no bound for them.
-    return entered_map(solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None)))
+    return solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None))
 
 
 def same_movement(one: TabletMap, other: TabletMap) -> bool:

@@ -142,9 +142,10 @@ def _tablet(found: dict[str, Change], before: Workstation, after: Workstation) -
     if any([found.pop("tablet.width_mm", None), found.pop("tablet.height_mm", None)]):
         was, now = before.map.request.tablet, after.map.request.tablet
         phrases.append(f"tablet {_sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), 'mm')}")
-    counts = found.pop("tablet.counts_per_mm", None)
-    if counts is not None:
-        phrases.append(f"tablet resolution {_arrow(counts.before, counts.after)} counts per mm")
+    # A list, so that both are taken out.
+    if any([found.pop("tablet.counts_per_mm", None), found.pop("tablet.counts_per_in", None)]):
+        counts = before.map.request.tablet.counts_per_mm, after.map.request.tablet.counts_per_mm
+        phrases.append(f"tablet resolution {_arrow(*counts)} counts per mm")
     turn = found.pop("tablet.turn_deg", None)
     if turn is not None:
         phrases.append(f"tablet turned {_arrow(turn.before, turn.after)} degrees clockwise")
@@ -168,7 +169,8 @@ def _displays(found: dict[str, Change], before: Workstation, after: Workstation)
         if any([parts.pop("width_px", None), parts.pop("height_px", None)]):
             pixels = _sizes((was.width_px, was.height_px), (now.width_px, now.height_px), "px")
             phrases.append(f"display {label} {pixels}")
-        if any([parts.pop("width_mm", None), parts.pop("height_mm", None)]):
+        sizes_of = [parts.pop(key, None) for key in ("width_mm", "height_mm", "diagonal_in", "diagonal_mm")]
+        if any(sizes_of):
             sizes = _sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), "mm")
             phrases.append(f"display {label} {sizes}")
         if any([parts.pop("left_px", None), parts.pop("top_px", None)]):
@@ -244,8 +246,8 @@ def _wanted(feel: Feel | None) -> str | None:
 #: What is asked for in several keys: its name, the keys, and how one request words it.
 _ASKED: tuple[tuple[str, tuple[str, ...], Callable[[MapRequest], str | None]], ...] = (
     ("window", ("map.window_px.",), lambda request: _placed(request.window_px, "px")),
-    ("used part of the tablet", ("map.within_mm.",), lambda request: _placed(request.within_built_mm, "mm")),
-    ("area as set", ("map.area_mm.",), lambda request: _placed(request.area_built_mm, "mm")),
+    ("used part of the tablet", ("map.within.",), lambda request: _placed(request.within_built_mm, "mm")),
+    ("area as set", ("map.area.",), lambda request: _placed(request.area_built_mm, "mm")),
     ("step", ("map.step.",), lambda request: _step(request.step)),
     ("wanted scale", ("map.scale", "map.feel."), lambda request: _wanted(request.feel)),
 )

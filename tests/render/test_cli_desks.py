@@ -28,22 +28,23 @@ def test_with_a_step_the_rounded_rectangle_leads(run, mapped):
     assert code == 0
     assert "in steps of 5 mm:" in out
     document = mapped("--step", "5mm")
-    rounded = document["rounded"]["area"]["mm"]
-    # By hand: of 44 x 29 steps of 5 mm, 16:9 is met exactly by 32 x 18 = 160 x 90 mm at most, and 0.1 % by no larger.
-    assert (rounded["width"], rounded["height"]) == (160, 90)
+    rounded = document["area"]["mm"]
+    # By hand: of 44 x 29 steps of 5 mm, 41 x 23 are 16:9 within 0.28 %, and none larger is within 0.5 %.
+    assert (rounded["width"], rounded["height"]) == (205, 115)
     first = next(line.split() for line in out.splitlines() if line.strip().startswith("width"))
-    assert first[1] == "160.000"
+    assert first[1] == "205.000"
     assert "Before rounding: 0, 11, 224 x 126 mm" in out
-    assert document["area"]["mm"]["height"] == 126
-    assert document["rounded"]["cost"]["area_percent"] == pytest.approx((160 * 90) / (224 * 126) * 100 - 100)
+    before = document["before_rounding"]
+    assert before["area"]["mm"]["height"] == 126
+    assert before["cost"]["area_percent"] == pytest.approx((205 * 115) / (224 * 126) * 100 - 100, abs=1e-6)
 
 
 def test_a_wider_tolerance_buys_a_larger_area(mapped):
     document = mapped("--step", "5mm", "--shape-tolerance", "2%")
-    rounded = document["rounded"]["area"]["mm"]
+    rounded = document["area"]["mm"]
     # By hand: 44 x 25 steps are 220 x 125 mm; 220/125 over 16/9 is 0.99, a stretch of 1.0101.
     assert (rounded["width"], rounded["height"]) == (220, 125)
-    assert document["rounded"]["figures"][0]["stretch"] == pytest.approx(1 / 0.99)
+    assert document["figures"][0]["stretch"] == pytest.approx(1 / 0.99, rel=1e-8)
 
 
 def test_step_choices_list_the_front_and_mark_the_one_taken(run):
@@ -72,7 +73,7 @@ def test_step_choices_of_a_window_are_in_pixels(run):
 @pytest.mark.parametrize(("scale", "fit"), [(3, "locked"), (2, "cropped"), (2.6685, "locked")])
 def test_the_scale_that_is_asked_for_is_the_scale_that_comes(mapped, scale, fit):
     document = mapped("--scale", scale, "--fit", fit)
-    assert document["summary"]["scale_factor"] == pytest.approx(scale, rel=1e-12)
+    assert document["summary"]["scale_factor"] == pytest.approx(scale, rel=1e-8)
     assert document["figures"][0]["stretch"] == 1
     assert document["map"]["scale"] == scale
 
@@ -93,15 +94,15 @@ def test_feel_of_gives_the_same_scales_on_another_desk(run, mapped):
         "--feel-of", "studio.yaml", tablet=["--tablet", "320x200mm"], display=["--display", "24in 1920x1200"]
     )
     for key in ("scale_x", "scale_y", "stretch"):
-        assert other["figures"][0][key] == pytest.approx(studio[key], rel=1e-12)
+        assert other["figures"][0][key] == pytest.approx(studio[key], rel=1e-8)
     assert other["map"]["feel"]["of"] == "studio"
 
 
 def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
     assert run("map", *TABLET, *DISPLAY, "--step", "5mm", "--save", "studio.yaml")[0] == 0
-    typed = mapped("--step", "5mm")["rounded"]["figures"][0]
-    other = mapped("--feel-of", "studio.yaml", display=["--display", "32in 3840x2160"])
-    assert other["figures"][0]["scale_x"] == pytest.approx(typed["scale_x"], rel=1e-12)
+    typed = mapped("--step", "5mm")["figures"][0]
+    other = mapped("--feel-of", "studio.yaml", display=["--display", "28in 3840x2160"])
+    assert other["figures"][0]["scale_x"] == pytest.approx(typed["scale_x"], rel=1e-8)
 
 
 @pytest.mark.parametrize(
@@ -220,8 +221,8 @@ def test_explain_refuses_what_is_not_on_the_tablet(run):
 
 def test_what_a_stretch_that_few_notice_would_buy_is_told(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--step", "5mm")
-    # By hand: 220 x 125 instead of 160 x 90 mm, at a stretch of 1/0.99.
-    assert "A stretch of 1.01 %, which few people notice, would buy 91 % more area: --shape-tolerance 1.5%" in out
+    # By hand: 220 x 125 instead of 205 x 115 mm, at a stretch of 1/0.99.
+    assert "A stretch of 1.01 %, which few people notice, would buy 17 % more area: --shape-tolerance 1.5%" in out
     # Where there is little to gain, or the tolerance is as wide already, nothing is told.
     for arguments in (["--step", "0.5mm"], ["--step", "5mm", "--shape-tolerance", "1.5%"]):
         assert "would buy" not in run("map", *TABLET, *DISPLAY, *arguments)[1]
@@ -298,3 +299,23 @@ def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run, m
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10")
     assert "with this part of the screen" not in out
     assert "The scale factor is 2.67 instead of 2.94." in out
+
+
+def test_every_command_speaks_of_the_map_that_is_entered(run):
+    """With 20 mm steps the exact map and the entered one are far apart; here ``check`` and ``felt`` once spoke of the first."""
+    desk = ["--tablet", "240x152mm", *DISPLAY, "--step", "20mm", "--entry", "corners mm"]
+    code, told, _ = run("map", *desk, "--save", "coarse.yaml")
+    assert code == 0
+    # By hand: of 12 x 7 steps, 7 x 4 are 16:9 within 1.6 %, 9 x 5 within 1.25 %; none is within 0.5 %, so the truest is taken.
+    assert "left           20 mm" in told
+    assert "width          180.000" in told
+    # 27 in are 685.8 mm across; over the diagonal of 180 x 100 mm that is 3.331.
+    assert "scale factor   3.331         2.491 before rounding" in told
+    assert run("report", "coarse.yaml") == (0, told, "")
+    # A circle is sqrt(597.73 / 180 x 336.22 / 100) = 3.341 times as large.
+    assert "3.34 times as large" in told.splitlines()[0]
+    assert "3.34 times as large" in run("check", "coarse.yaml")[1]
+    assert "3.33" in run("table", "coarse.yaml")[1]
+    assert run("felt", "coarse.yaml", "--score", 4, "--library", "lib", "--who", "me")[0] == 0
+    (entry,) = json.loads(run("book", "--as", "json", "--library", "lib")[1])
+    assert entry["figures"]["scale_factor"] == pytest.approx(3.331, abs=1e-3)

@@ -23,7 +23,8 @@ from PIL import Image
 from scipy import ndimage
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
+from mapper.solving import solve
 from profiles.format.document import Workstation, to_yaml
 from profiles.strokes.drawing import read_drawing
 from render.canvas.theme import palette
