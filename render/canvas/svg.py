@@ -41,7 +41,7 @@ def document(scene: Scene, *, theme: str = "light") -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}" '
         'role="img" aria-labelledby="title description">\n'
         f'<title id="title">{_text(scene.title)}</title>\n<desc id="description">{_text(scene.description)}</desc>\n'
-        f"<style>text{{font-family:{FONTS};white-space:pre}}path{{fill:none}}{rules}</style>\n"
+        f"<style>text{{font-family:{FONTS}}}path{{fill:none}}{rules}</style>\n"
         f'<rect width="{wide}" height="{high}" fill="{colours["ground"]}"/>\n{body}</svg>\n'
     )
 
@@ -117,7 +117,8 @@ def _mark(mark: Mark) -> str:
         turn = f' transform="rotate({_n(mark.turn_deg)} {_n(mark.x_mm)} {_n(mark.y_mm)})"' if mark.turn_deg else ""
         anchor = "" if mark.anchor == "start" else f' text-anchor="{mark.anchor}"'
         place = f'x="{_n(mark.x_mm)}" y="{_n(mark.y_mm)}" font-size="{_n(mark.em_mm)}"'
-        return f'<text class="{mark.role}" {place}{anchor}{turn}>{_text(mark.text)}</text>'
+        spaces = ' xml:space="preserve"' if "  " in mark.text else ""
+        return f'<text class="{mark.role}" {place}{anchor}{turn}{spaces}>{_text(mark.text)}</text>'
     if isinstance(mark, Image):
         return _image(mark)
     look = ""

@@ -55,12 +55,11 @@ def command(*, named: str | None, no_browser: bool, shortcut: bool, library_fold
 
     server = DeskServer(library, map_request)
     address = server.door.invite(path_of(server.shop, wish))
-    click.echo(
-        f"The desk is at {address}\nIt works once, for one browser. The program ends with its last page, or with Ctrl+C."
-    )
-    if not no_browser:
-        click.launch(address)
     try:
+        click.echo(f"The desk is at {address}")
+        click.echo("It works once, for one browser. The program ends with its last page, or with Ctrl+C.")
+        if not no_browser:
+            click.launch(address)
         server.run()
     except KeyboardInterrupt:
         # The usual way to stop a server, and nothing is left half done.

@@ -307,8 +307,12 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         desk = Desk(shop, desk.draft, desk.step, said)
     elif asked.get("commit"):
         desk.draft.go(desk.step)
-    room = [float(value) for value in asked.get("room") or (860, 420, 16)][:3]
-    if not all(10 <= value <= 20_000 for value in room):
+    room = asked.get("room", [860, 420, 16])
+    if not (
+        isinstance(room, list)
+        and len(room) == 3
+        and all(isinstance(value, (int, float)) and 10 <= value <= 20_000 for value in room)
+    ):
         raise RequestError(Problem("room", "must be a width, a height and a letter size in px"))
     return {
         "step": desk.step,
@@ -410,7 +414,9 @@ def start_context(shop: Shop) -> dict[str, Any]:
                     "picture": small_picture(now),
                 }
             )
-    return {"stations": stations, "unkept": unkept, "notices": notices}
+    # With nothing to list, the page shows what it is about.
+    sample = "" if stations or unkept else small_picture(shop.answer(EXAMPLE.with_({"fit": "full"})))
+    return {"stations": stations, "unkept": unkept, "notices": notices, "sample": sample}
 
 
 def small_picture(now: Answer) -> str:

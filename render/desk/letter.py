@@ -84,13 +84,11 @@ def letter(answer: Answer, last: TabletMap | None) -> tuple[list[Sentence], list
         "displays": blank("displays", _displays(answer, told), "; ".join(said.displays), empty=not said.displays),
         "seat": blank("seat", said.distance and _distance(said.distance), said.distance, empty=not said.distance),
     }
-    if said.distance:
-        sentences = [
-            Sentence("I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, about {seat} away.", first)
-        ]
-    else:
-        first["seat"] = Blank("how far away", "seat" in wrong, True)
-        sentences = [Sentence("I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, {seat}.", first)]
+    opening = "I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, about {seat} away."
+    if not said.distance:
+        first["seat"] = Blank("at a distance I never measured", "seat" in wrong, empty=True)
+        opening = "I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, {seat}."
+    sentences = [Sentence(opening, first)]
     second = {
         "reach": blank("reach", _reach(told), said.window or said.onto),
         "fit": blank("fit", fit_words(said.fit, told), said.fit),

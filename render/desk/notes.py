@@ -89,11 +89,15 @@ def note(blank: str, now: Answer, last: Answer | None, read: Reader) -> Note:
     wrong = tuple(each.says for each in now.wrong if each.blank == blank)
     # What is possible, as one click, before all other ways.
     cures = maker.cures(blank) if wrong else ()
+    offered = [way.change for way in cures]
+    others = [way for way in made.ways if way.change not in offered]
+    if blank == "scale" and wrong:
+        wrong = maker.scale_bounds() or wrong
     return Note(
         blank,
         made.title,
         made.lead,
-        (*cures, *made.ways),
+        (*cures, *others),
         made.fields,
         wrong,
         made.radio and not cures,
@@ -126,9 +130,14 @@ class _Maker:
         shape = None
         if oval and told is not None:
             distortion = told.figures_on(told.reference).distortion
-            longest = max(distortion.scale_x, distortion.scale_y)
-            shape = Oval(distortion.scale_x / longest, distortion.scale_y / longest)
+            shape = Oval(distortion.scale_x, distortion.scale_y)
         return Way(title, says, change, chosen, shape, box)
+
+    def with_it(self, change: dict[str, Any], *, clears: tuple[str, ...]) -> dict[str, Any]:
+        """``change``, and what else must go because it speaks of the thing that is replaced."""
+        if self.tried(change).possible:
+            return change
+        return {**change, **{key: "" for key in clears if getattr(self.said, key)}}
 
     def cures(self, blank: str) -> tuple[Way, ...]:
         """What is possible in place of what is wrong: each tried, and only those that help offered."""
@@ -143,6 +152,18 @@ class _Maker:
             if not any(each.blank == blank for each in tried.wrong) and change not in [way.change for way in found]:
                 found.append(Way(title[0].upper() + title[1:], outcome(tried.told), change))
         return tuple(found[:4])
+
+    def scale_bounds(self) -> tuple[str, ...]:
+        """How large things can come out, where a wanted size is out of bounds; empty where something else is wrong."""
+        told = self.tried({"scale": "", "feel": None}).told
+        scale = None if told is None else told.summary.scale_factor
+        if scale is None:
+            return ()
+        if self.said.fit == "full":
+            return ("A wanted size needs shapes that stay true.",)
+        if self.said.fit == "locked":
+            return (f"While the pen reaches everything, things come out at least {number(scale, 2)} times as large.",)
+        return (f"While the whole tablet is used, things come out at most {number(scale, 2)} times as large.",)
 
     def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
         """The nearest scale that the problem names, the other fit, and none."""
@@ -176,7 +197,8 @@ class _Maker:
             text = tablet_text(replace(tablet, label=""))
             size = tablet.width_mm, tablet.height_mm
             title = f"{tablet.label[0].upper()}{tablet.label[1:]}, {tablet_size(*size)}"
-            ways.append(Way(title, "", {"tablet": text}, self.said.tablet == text, None, size))
+            change = self.with_it({"tablet": text}, clears=("within", "area"))
+            ways.append(Way(title, "", change, self.said.tablet == text, None, size))
         return Note(
             "tablet",
             "The part of the tablet that feels the pen",
@@ -220,7 +242,8 @@ class _Maker:
             for display in USUAL_DISPLAYS:
                 text = display_text(replace(display, label="main"), alone=True)
                 title = f"{diagonal(display)}, {display.width_px} × {display.height_px}"
-                ways.append(Way(title, "", {"displays": [text]}, said == (text,)))
+                change = self.with_it({"displays": [text]}, clears=("window", "onto", "true_on"))
+                ways.append(Way(title, "", change, said == (text,)))
         if said:
             more = [*self._placed_texts(), self._another()]
             ways.append(Way("Another display beside it", "", {"displays": more}))
@@ -318,7 +341,13 @@ class _Maker:
             )
             for fit in FITS
         ]
-        return Note("fit", "What happens to shapes", ways=tuple(ways), radio=True)
+        # The tiny circles are to one scale, as large as each comes out.
+        largest = max((max(way.oval.across, way.oval.down) for way in ways if way.oval), default=1.0)
+        scaled = [
+            replace(way, oval=Oval(way.oval.across / largest, way.oval.down / largest)) if way.oval else way
+            for way in ways
+        ]
+        return Note("fit", "What happens to shapes", ways=tuple(scaled), radio=True)
 
     def part_note(self) -> Note:
         ways = [

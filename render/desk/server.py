@@ -40,15 +40,15 @@ class DeskServer:
             channel_timeout=60,
         )
         self.door.port = int(self._server.effective_port)
+        self._published = self.door.publish(library.root)
 
     def run(self) -> None:
         """Serve until there is nobody left to serve."""
-        published = self.door.publish(self.shop.library.root)
         try:
             while not self.shop.over:
                 wasyncore.loop(timeout=_LOOK_S, use_poll=True, map=self._sockets, count=1)
         finally:
-            if published:
+            if self._published:
                 self.door.withdraw(self.shop.library.root)
             # What is just being written is written whole.
             self._server.task_dispatcher.shutdown(cancel_pending=True, timeout=5)

@@ -38,14 +38,17 @@ function mark(name, isOpen) {
   else disown(element, "aria-expanded", "false");
 }
 
-// Beside the line of its blank, where there is a margin; a sheet from the bottom is placed by the style.
+// Beside the line of its blank, where there is a margin and the answer below it stays in sight; a sheet from the bottom is
+// placed by the style.
 function place() {
   note.style.marginTop = "";
   const element = blank(open);
   if (!element || matchMedia("(max-width: 56rem)").matches) return;
-  const letter = document.getElementById("letter").getBoundingClientRect();
-  const at = element.getBoundingClientRect().top - letter.top;
-  if (at > 0 && at < letter.height) note.style.marginTop = `${Math.min(at, 160)}px`;
+  const top = document.getElementById("letter").getBoundingClientRect().top;
+  const below = document.getElementById("answer").getBoundingClientRect();
+  const room = innerHeight - Math.max(top, 0) - note.offsetHeight - below.height - 40;
+  const at = Math.min(element.getBoundingClientRect().top - top, room);
+  if (at > 0) note.style.marginTop = `${at}px`;
 }
 
 export function closeNote({ focus = true } = {}) {
