@@ -145,10 +145,10 @@ def command(
     context.exit(1)
 
 
-def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: str | None) -> None:
+def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None) -> None:
     if whole_tablet and against:
         must = "needs no profile: it measures the tablet as the driver has it before anything is set"
-        raise RequestError(Problem("--whole-tablet", must, f"--against {against}"))
+        raise RequestError(Problem("--whole-tablet", must, f"--against {against.typed}"))
     if whole_tablet and not displays:
         instead = 'Type for example --display "27in 2560x1440"'
         raise RequestError(Problem("--whole-tablet", "needs the display or displays that the pen reached", "", instead))

@@ -37,10 +37,17 @@ class Heading(NamedTuple):
 
 
 #: Name to the module in this folder, in the order of the page.
-CHAPTERS: dict[str, str] = {}
+CHAPTERS: dict[str, str] = {
+    "strokes": "strokes",
+    "took": "took",
+    "seat": "seat",
+    "pairs": "pairs",
+    "felt": "felt",
+    "kept": "kept",
+}
 
 #: Chapters that have a script of their own.
-SCRIPTED: frozenset[str] = frozenset()
+SCRIPTED = frozenset({"strokes", "took", "seat", "felt", "kept"})
 
 
 def module(name: str) -> Any | None:
