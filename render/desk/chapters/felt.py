@@ -11,7 +11,7 @@ from mapper.problems import Problem, RequestError
 from mapper.units import NUMBER
 from profiles.library.trial_book import Felt, add, figures_of
 from render.desk.chapters import Heading
-from render.desk.chapters.known import book, drawn, forget_book
+from render.desk.chapters.known import book, drawn, forget_book, found
 from render.reports.book_text import SCORE_WORDS
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ _SHOWN = 12
 
 def _here(desk: Desk) -> list[Felt]:
     name = desk.said.name.strip()
-    return [felt for felt in book(desk)[0] if felt.workstation == name]
+    return [felt for felt in book(desk) if felt.workstation == name]
 
 
 def heading(desk: Desk) -> Heading:
@@ -43,17 +43,15 @@ def heading(desk: Desk) -> Heading:
 def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
     from render.pictures.band_chart import band_chart_scene
-    from render.reports.band_text import band_title
 
-    found = book(desk)[1]
+    band = found(desk)
     return render_template(
         "chapters/felt.html",
         named=bool(desk.said.name.strip()) and desk.workstation is not None,
         scores=SCORE_WORDS,
         today=dt.datetime.now().astimezone().date().isoformat(),
         entries=list(reversed(_here(desk)))[:_SHOWN],
-        title=band_title(found),
-        picture=drawn(band_chart_scene(found)),
+        picture=drawn(band_chart_scene(band)),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 import msgspec
@@ -58,7 +59,9 @@ def fragment(desk: Desk) -> str:
         newest = next((row.holds for row in found.rows if row.holds), None)
         now = desk.workstation
         if newest is not None and now is not None:
-            since = changes_sentence(newest, now)
+            # A profile that says nothing of the driver's form is filled in here as usual; that is no change.
+            alike = replace(now, entry=None) if newest.entry is None else now
+            since = changes_sentence(newest, alike)
     return render_template(
         "chapters/kept.html",
         found=found,

@@ -8,33 +8,44 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import Band, band_for
 from mapper.problems import EvenstrokeError
-from profiles.library.personal import Found, found_band
-from profiles.library.trial_book import Felt, in_library
+from mapper.trials.comfort import LEAST_WEIGHT, Trial, comfort_band
+from profiles.library.personal import Found, own_band, practice_of
+from profiles.library.trial_book import Felt, Wanted, in_library, trials_of
 from render.canvas.svg import fragment
 
 if TYPE_CHECKING:
     from render.canvas.scene import Scene
     from render.desk.desks import Desk
 
+#: The kind of work that the page speaks of.
+DOING = "drawing"
 #: A heading is asked for at every pull; the trial book is read again after so long, or when a page added to it.
 _FRESH_S = 20.0
-_books: dict[str, tuple[float, list[Felt], Found]] = {}
+_books: dict[str, tuple[float, list[Felt], Band | None]] = {}
+#: Bands by the entries that they were found from: finding one takes a second.
+_found: dict[tuple[Trial, ...], Found] = {}
 
 
-def book(desk: Desk) -> tuple[list[Felt], Found]:
-    """The entries of the library, and the band of scale factors for drawing that they make."""
+def _book(desk: Desk) -> tuple[list[Felt], Band | None]:
+    """The entries of the library, and the person's own band for drawing where they make one."""
     library = desk.shop.library
     key = str(library.root)
     held = _books.get(key)
     if held is None or time.monotonic() - held[0] > _FRESH_S:
         try:
             entries = in_library(library)[0] if library.root.exists() else []
-            found = found_band(library, doing="drawing")[0]
+            # Most people keep no book; the model is asked where there is enough to ask about.
+            own = own_band(library, doing=DOING) if len(entries) >= LEAST_WEIGHT else None
         except EvenstrokeError:
-            entries, found = [], found_band(library, doing="a kind of work that nobody noted")[0]
-        held = time.monotonic(), entries, found
+            entries, own = [], None
+        held = time.monotonic(), entries, own
         _books[key] = held
     return held[1], held[2]
+
+
+def book(desk: Desk) -> list[Felt]:
+    """The entries of the library, the oldest day first."""
+    return _book(desk)[0]
 
 
 def forget_book(desk: Desk) -> None:
@@ -42,13 +53,20 @@ def forget_book(desk: Desk) -> None:
     _books.pop(str(desk.shop.library.root), None)
 
 
+def found(desk: Desk) -> Found:
+    """The band that the entries for drawing make, with what is open about it."""
+    trials = tuple(trials_of(Wanted(doing=DOING).of(book(desk)), "scale_factor"))
+    if trials not in _found:
+        practice = practice_of(DOING, "scale_factor")
+        _found.clear()
+        _found[trials] = Found(comfort_band(trials, practice), trials, practice, DOING, "scale_factor")
+    return _found[trials]
+
+
 def band(desk: Desk) -> tuple[Band, str | None]:
     """The band that counts here and what it is for: the person's own where the book holds enough, else the rule of thumb."""
-    found = book(desk)[1]
-    if found.trials and found.band.enough:
-        own = Band(found.band.low, found.band.high, f"your own trials, {found.band.entries} entries")
-        return own, None
-    return band_for("illustration"), "illustration"
+    own = _book(desk)[1]
+    return (own, None) if own is not None else (band_for("illustration"), "illustration")
 
 
 def drawn(scene: Scene) -> str:
