@@ -19,6 +19,7 @@ from mapper.rect import Rect
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
+from render.cli.spellings import Spelled
 from render.cli.types import DESK, NamedDesk, remember_library, usual_desk
 
 if TYPE_CHECKING:
@@ -110,7 +111,7 @@ _REQUEST_OPTIONS = (
     ),
     click.option(
         "--hold",
-        type=click.Choice(list(HOLDS)),
+        type=Spelled(list(HOLDS)),
         help="The part that stays where something is trimmed.  [default: centre]",
     ),
     click.option(
