@@ -173,7 +173,7 @@ def test_the_whole_job_by_mouse(opened, served):
     assert "Kept as revision 1." in page.page.inner_text(".sign")
     library = Library(served.shop.library.root)
     revision = library.newest(library.folder_of("window desk"))
-    assert library.load(revision).map.area_built_mm == answer(page.said, map_request).exact.area_built_mm
+    assert library.load(revision).map.area_built_mm == answer(page.said, map_request).told.area_built_mm
     page.check()
 
 
@@ -353,15 +353,15 @@ def _axe():
 
 
 @pytest.mark.parametrize(
-    ("scheme", "forced", "width", "height"),
-    [("light", "none", 1366, 768), ("dark", "none", 375, 800), ("light", "active", 1366, 768)],
+    ("scheme", "forced", "size"),
+    [("light", "none", (1366, 768)), ("dark", "none", (375, 800)), ("light", "active", (1366, 768))],
 )
-def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, width, height):
+def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     """Oracle: axe-core (npm), all its rules."""
     axe = _axe()
-    exact = answer(DESK, map_request).exact
+    exact = answer(DESK, map_request).told
     Library(served.shop.library.root).keep(Workstation("window desk", exact))
-    page = opened(width, height, color_scheme=scheme, forced_colors=forced)
+    page = opened(*size, color_scheme=scheme, forced_colors=forced)
 
     def look(state):
         page.page.evaluate(axe)

@@ -74,7 +74,7 @@ def visitor(tmp_path):
 
 def kept(root, said=DESK, **more):
     """A desk kept by something else than the page."""
-    exact = answer(said, map_request).exact
+    exact = answer(said, map_request).told
     return Library(root).keep(Workstation(said.name, exact), **more)[0]
 
 
