@@ -6,7 +6,8 @@ import os
 
 import click
 
-from render.cli.options import examples, library_option, map_request, open_library
+from render.cli.options import desk_argument, examples, map_request
+from render.cli.types import NamedDesk, open_library
 
 
 @click.command(
@@ -19,13 +20,12 @@ from render.cli.options import examples, library_option, map_request, open_libra
         "evenstroke desk --shortcut",
     ),
 )
-@click.argument("named", metavar="[PROFILE or WORKSTATION]", required=False, type=click.Path())
+@desk_argument(required=False)
 @click.option("--no-browser", is_flag=True, help="Print the address and open no browser.")
 @click.option(
     "--shortcut", is_flag=True, help="Write the icon by which this system starts programs, and do nothing else."
 )
-@library_option
-def command(*, named: str | None, no_browser: bool, shortcut: bool, library_folder: str | None) -> None:
+def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None:
     """Describe your desk in the browser, see what happens to a circle, and copy the numbers for your tablet's settings.
 
     Nothing leaves this computer. The page ends the program when it is closed; what was changed and not kept is there again
@@ -36,10 +36,12 @@ def command(*, named: str | None, no_browser: bool, shortcut: bool, library_fold
 
         click.echo(f"Written: {write_shortcut()}")
         return
-    library = open_library(library_folder)
+    library = open_library()
     wish: dict[str, str] = {}
-    if named is not None:
-        wish = {"file": os.path.abspath(named)} if os.path.lexists(named) else {"station": named}  # noqa: PTH100 - as typed
+    if desk is not None:
+        desk.find()
+        # A running server may stand in another folder.
+        wish = {"desk": os.path.abspath(desk.typed) if os.path.isfile(desk.typed) else desk.typed}  # noqa: PTH100, PTH113 - as typed
 
     from render.desk.address import ask_running
 

@@ -8,13 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
-from mapper.mapping.solve import TabletMap, solve
+from mapper.mapping.entry import Entry
+from mapper.mapping.solve import TabletMap
 from mapper.problems import EvenstrokeError, Problem, RequestError
-from mapper.rounding.rounded import entered_map
+from mapper.solving import solve
 from profiles.doubts import hearing
 from profiles.format.document import Workstation
+from profiles.rectangles import parse_entry
 from render.desk.described import Description, request_of, seat_of
-from render.desk.entry import Entry, parse_entry
 
 if TYPE_CHECKING:
     from mapper.seat import Seat
@@ -81,14 +82,13 @@ class Wrong(NamedTuple):
 class Answer:
     """What a description comes to.
 
-    ``told`` is the map as it is entered, ``exact`` the one before rounding; both None where something is missing or wrong.
+    ``told`` is the map as it is entered, None where something is missing or wrong.
     ``missing`` names the blanks that must be filled first; ``doubts`` are remarks on what was typed.
     """
 
     said: Description
     entry: Entry
     told: TabletMap | None = None
-    exact: TabletMap | None = None
     seat: Seat | None = None
     wrong: tuple[Wrong, ...] = ()
     missing: tuple[str, ...] = ()
@@ -101,10 +101,12 @@ class Answer:
     @property
     def workstation(self) -> Workstation:
         """What a profile holds of it. Raises RequestError where there is no map."""
-        if self.exact is None or self.wrong:
+        if self.told is None or self.wrong:
             found = [each.problem for each in self.wrong]
             raise RequestError(*(found or [Problem("desk", "is not described yet")]))
-        return Workstation(self.said.name.strip() or UNNAMED, self.exact, self.said.note or None, self.seat)
+        return Workstation(
+            self.said.name.strip() or UNNAMED, self.told, self.said.note or None, self.seat, None, self.entry
+        )
 
 
 def answer(said: Description, read: Reader) -> Answer:
@@ -113,7 +115,7 @@ def answer(said: Description, read: Reader) -> Answer:
     problems: list[Problem] = []
     entry, seat = Entry(), None
     with hearing(doubts.append):
-        for part in (lambda: parse_entry(said.entry), lambda: seat_of(said)):
+        for part in (lambda: parse_entry(said.entry, "entry"), lambda: seat_of(said)):
             try:
                 value = part()
                 entry, seat = (value, seat) if isinstance(value, Entry) else (entry, value)
@@ -122,14 +124,14 @@ def answer(said: Description, read: Reader) -> Answer:
         missing = tuple(blank for blank, there in (("tablet", said.tablet), ("displays", said.displays)) if not there)
         if missing:
             problems += _alone(said, read, missing)
-            return Answer(said, entry, None, None, seat, _placed(problems), missing, tuple(doubts))
+            return Answer(said, entry, None, seat, _placed(problems), missing, tuple(doubts))
         try:
-            exact = solve(request_of(said, read))
-            told = entered_map(exact)
+            told = solve(request_of(said, read))
+            entry.check(told.request.tablet)
         except EvenstrokeError as error:
             wrong = _placed([*problems, *error.problems])
-            return Answer(said, entry, None, None, seat, wrong, (), tuple(doubts))
-    return Answer(said, entry, told, exact, seat, _placed(problems), (), tuple(doubts))
+            return Answer(said, entry, None, seat, wrong, (), tuple(doubts))
+    return Answer(said, entry, told, seat, _placed(problems), (), tuple(doubts))
 
 
 def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Problem]:

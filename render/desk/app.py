@@ -27,7 +27,7 @@ from render.desk.answer import Answer
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft
-from render.desk.entry import answer_parts
+from render.desk.entry import answer_parts, form_words
 from render.desk.letter import ABOUT, MORE, displays_words, letter, tablet_size
 from render.desk.notes import changed, note, outcome
 from render.desk.pulls import pull_of, pulled
@@ -45,7 +45,7 @@ def context(desk: Desk) -> dict[str, Any]:
     last = desk.last
     told = None if last is None else last.told
     sentences, more = letter(desk.now, told)
-    sentence, numbers = ("", ()) if told is None else answer_parts(told, desk.now.entry)
+    sentence, numbers = ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
     undo, redo = desk.draft.before(desk.step), desk.draft.next(desk.step)
     return {
         "desk": desk,
@@ -57,6 +57,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "MORE": MORE,
         "ABOUT": ABOUT,
         "answer": (sentence, numbers),
+        "form": form_words(desk.now.entry),
         "besides": [] if told is None or last is None else _besides(last),
         "outcome": outcome(told),
         "kept": desk.draft.is_kept(desk.step),
@@ -84,18 +85,14 @@ def _about(blank: str) -> str:
 
 def _besides(last: Answer) -> list[str]:
     """What has to be set or known besides the four numbers."""
-    told, exact = last.told, last.exact
-    if told is None or exact is None:
+    told = last.told
+    if told is None:
         return []
     tablet, found = told.request.tablet, []
     if tablet.turn_deg:
         turned = {90: "90° clockwise", 180: "180°", 270: "90° anticlockwise"}[tablet.turn_deg]
         found.append(
             f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers are those of the tablet as it was built."
-        )
-    if told.area_angle_deg:
-        found.append(
-            f"Then turn this area by {abs(round(told.area_angle_deg, 2)):g}° {'clockwise' if told.area_angle_deg > 0 else 'anticlockwise'} about its middle."
         )
     screen = told.screen_px
     if screen != told.request.desktop.rect_px and (
@@ -107,11 +104,11 @@ def _besides(last: Answer) -> list[str]:
         found.append(
             f"On the screen, set the part of {number(screen.width, 1)} × {number(screen.height, 1)} pixels, {place}."
         )
-    if told.request.step is not None and told is not exact:
+    if told.request.step is not None and told is not told.exact:
         from mapper.rounding.rounded import cost_of
         from render.words import number, step_words
 
-        stretch = cost_of(exact, told).stretch_percent
+        stretch = cost_of(told).stretch_percent
         oval = f"; a circle is {number(abs(stretch), 2)} % less round for it" if abs(stretch) >= 0.05 else ""
         found.append(f"Rounded to your form's steps of {step_words(told.request.step)}{oval}.")
     if told.reference.mm_per_px is None:
@@ -254,9 +251,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.reports.text import map_text
 
         desk = _desk(shop, id_, step)
-        if desk.last is None or desk.last.exact is None:
+        if desk.last is None or desk.last.told is None:
             abort(404)
-        return _plain(200, map_text(desk.last.exact))
+        return _plain(200, map_text(desk.last.told, desk.last.entry))
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
     def chapter(id_: str, step: int, name: str) -> Any:
@@ -439,17 +436,15 @@ def small_picture(now: Answer) -> str:
 
 
 def path_of(shop: Shop, wish: dict[str, Any]) -> str:
-    """The page that a start of the program asks for: a desk of the library, a profile's file, or the start page.
+    """The page that a start of the program asks for: the desk of that name, or the start page.
 
-    Raises RequestError or AnswerIsNo where there is no such desk.
+    Raises EvenstrokeError where there is no such desk.
     """
-    if wish.get("file"):
-        draft = shop.open_file(str(wish["file"]))
-        return f"/desk/{draft.id}/{draft.at}"
-    if wish.get("station"):
-        draft = shop.open_station(shop.library.folder_of(str(wish["station"])))
-        return f"/desk/{draft.id}/{draft.at}"
-    return "/"
+    typed = wish.get("desk")
+    if not typed:
+        return "/"
+    draft = shop.open(str(typed))
+    return f"/desk/{draft.id}/{draft.at}"
 
 
 def _draft(shop: Shop, id_: str) -> Draft:

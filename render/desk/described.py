@@ -6,15 +6,17 @@ what may be typed after an option, and the same text means the same on both ways
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Annotated, Any
 
 import msgspec
 from msgspec import Meta, Struct
 
+from mapper.mapping.entry import UNIT_SIGNS
 from mapper.problems import Problem, RequestError, quoted
 from mapper.seat import Seat
-from mapper.units import MM_PER_INCH, parse_length_mm
+from mapper.units import parse_length_mm
+from profiles.written import inches, per_inch, rect_as_described
+from render.desk.entry import entry_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -175,12 +177,13 @@ def described(workstation: Workstation) -> Description:
         window="" if window is None else rect_text(window, "px"),
         fit=request.fit,
         hold=request.hold,
-        within="" if request.within_built_mm is None else rect_text(request.within_built_mm, "mm"),
-        area="" if request.area_built_mm is None else rect_text(request.area_built_mm, "mm"),
+        within="" if request.within_built_mm is None else part_text(request.within_built_mm, tablet),
+        area="" if request.area_built_mm is None else part_text(request.area_built_mm, tablet),
         scale=plain(feel.scale_x) if feel is not None and plain_feel else "",
         feel=None if feel is None or plain_feel else FeelOf(feel.scale_x, feel.scale_y, feel.of),
         step="" if step is None else f"{plain(step.size)}{_STEP_UNITS[step.unit]}",
         shape_tolerance="" if step is None else f"{plain(step.shape_tolerance_percent)}%",
+        entry="size mm" if workstation.entry is None else entry_text(workstation.entry),
     )
 
 
@@ -198,25 +201,34 @@ def plain(value: float) -> str:
 def tablet_text(tablet: Tablet) -> str:
     """``Pad: 240x152mm@150/mm``."""
     label = f"{tablet.label}: " if tablet.label else ""
-    counts = "" if tablet.counts_per_mm is None else f"@{plain(tablet.counts_per_mm)}/mm"
+    counts = ""
+    if tablet.counts_per_mm is not None:
+        counts_per_in = per_inch(tablet.counts_per_mm)
+        # Whole numbers are what was typed.
+        inch = counts_per_in is not None and tablet.counts_per_mm != int(tablet.counts_per_mm)
+        counts = f"@{plain(counts_per_in or 0)}/in" if inch else f"@{plain(tablet.counts_per_mm)}/mm"
     return f"{label}{plain(tablet.width_mm)}x{plain(tablet.height_mm)}mm{counts}"
 
 
 def display_text(display: Display, *, alone: bool = False) -> str:
     """``main: 27in 2560x1440 at 0,0``; without the usual label and place where it stands ``alone``."""
     size = ""
-    if display.width_mm is not None and display.height_mm is not None:
-        inches = round(math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH, 3)
-        square = display.with_diagonal(inches * MM_PER_INCH)
-        same = math.isclose(square.width_mm or 0, display.width_mm, rel_tol=1e-12) and math.isclose(
-            square.height_mm or 0, display.height_mm, rel_tol=1e-12
-        )
-        size = f"{plain(inches)}in " if same else f"{plain(display.width_mm)}x{plain(display.height_mm)}mm "
+    if display.diagonal_mm is not None:
+        diagonal_in = inches(display.diagonal_mm)
+        size = f"{plain(display.diagonal_mm)}mm " if diagonal_in is None else f"{plain(diagonal_in)}in "
+    elif display.width_mm is not None and display.height_mm is not None:
+        size = f"{plain(display.width_mm)}x{plain(display.height_mm)}mm "
     zoom = "" if display.zoom == 1 else f" zoom {plain(display.zoom)}"
     bezel = "" if display.bezel_mm is None else f" bezel {plain(display.bezel_mm)}mm"
     label = "" if alone and display.label == "main" else f"{display.label}: "
     place = "" if alone else f" at {display.left_px},{display.top_px}"
     return f"{label}{size}{display.width_px}x{display.height_px}{place}{zoom}{bezel}"
+
+
+def part_text(rect_mm: Rect, tablet: Tablet) -> str:
+    """A part of the tablet in the unit in which it was described: ``10,5,200x120mm``, ``5,5,90x90%``."""
+    unit, rect = rect_as_described(rect_mm, tablet)
+    return rect_text(rect, UNIT_SIGNS[unit])
 
 
 def rect_text(rect: Rect, unit: str) -> str:

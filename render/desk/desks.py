@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, load
+from profiles.library.desks import find_desk
 from profiles.library.revisions import Library
 from render.canvas.svg import fragment
 from render.desk.answer import Answer, answer
@@ -113,6 +114,19 @@ class Shop:
         draft = self.drafts.get(id_)
         if draft is None or len(draft.steps) == 1:
             return self.drafts.begin(id_, {"file": whole, "digest": digest_of(whole)}, described(workstation))
+        return draft
+
+    def open(self, typed: str) -> Draft:
+        """The draft of the desk that a person calls ``typed``: a profile's file, or a workstation, ``@`` a revision of it.
+
+        Raises EvenstrokeError where there is none.
+        """
+        found = find_desk(typed, self.library)
+        if found.revision is None:
+            return self.open_file(typed)
+        draft = self.open_station(self.library.folder_of(found.workstation.name))
+        if "@" in typed and draft.last_kept and draft.last_kept.revision != found.revision.name:
+            draft.change(draft.at, "kept", described(found.workstation))
         return draft
 
     def open_new(self, said: Description) -> Draft:

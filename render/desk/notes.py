@@ -9,11 +9,12 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
 from mapper.problems import EvenstrokeError
 from render.desk.answer import Answer, answer
 from render.desk.described import display_text, plain, rect_text, tablet_text
-from render.desk.entry import SHAPES, UNITS, Entry
+from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, entry_text
 from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, tablet_size
 from render.words import ROUND_PERCENT, circle_sentence, number
 
@@ -433,23 +434,19 @@ class _Maker:
         )
 
     def entry_note(self) -> Note:
-        entry = self.now.entry
+        entry: Entry = self.now.entry
         told = self.now.told
-        units = [unit for unit in UNITS if unit != "counts" or (told is not None and told.request.tablet.counts_per_mm)]
+        counts = told is not None and told.request.tablet.counts_per_mm is not None
+        units = [unit for unit in UNIT_WORDS if counts or unit != "counts"]
 
-        def way(title: str, other: Entry) -> Way:
-            return Way(title, "", {"entry": other.text}, other == entry)
+        def way(title: str, **changes: Any) -> Way:
+            other = replace(entry, **changes)
+            return Way(title, "", {"entry": entry_text(other)}, other == entry)
 
-        ways = [way(f"{words[0].upper()}{words[1:]}", entry._replace(shape=shape)) for shape, words in SHAPES.items()]
-        ways += [way(f"In {UNITS[unit]}", entry._replace(unit=unit)) for unit in units]
-        ways += [
-            way("From the top left", entry._replace(from_bottom=False)),
-            way("From the bottom left", entry._replace(from_bottom=True)),
-        ]
-        ways += [
-            way("With a decimal point", entry._replace(comma=False)),
-            way("With a decimal comma", entry._replace(comma=True)),
-        ]
+        ways = [way(f"{words[0].upper()}{words[1:]}", numbers=shape) for shape, words in SHAPE_WORDS.items()]
+        ways += [way(f"In {UNIT_WORDS[unit]}", unit=unit) for unit in units]
+        ways += [way("From the top left", from_bottom=False), way("From the bottom left", from_bottom=True)]
+        ways += [way("With a decimal point", comma=False), way("With a decimal comma", comma=True)]
         return Note("entry", "What your tablet's settings ask for", "Chosen once, and kept with the desk.", tuple(ways))
 
 

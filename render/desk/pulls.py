@@ -59,7 +59,7 @@ def pulled(was: Answer, pull: Pull) -> Description:
 
 def _pulled_area(was: Answer, told: TabletMap, what: str, pull: Pull) -> Description:
     said, tablet = was.said, told.request.tablet
-    exact = was.exact or told
+    exact = told.exact
     ratio = exact.area_seen_mm.width / exact.area_seen_mm.height if told.request.fit == "locked" else None
     limits = Limits(tablet.active_seen_mm, pull_grid_mm(told), LEAST_MM, ratio)
     part = moved(told.area_seen_mm, what, pull, limits)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from waitress import wasyncore
 from waitress.server import create_server
@@ -29,7 +29,7 @@ class DeskServer:
         self._sockets: dict[int, Any] = {}
         # A browser that hangs up, or a page that asks faster than it is answered, is no news.
         logging.getLogger("waitress").setLevel(logging.CRITICAL)
-        self._server: Any = create_server(
+        server = create_server(
             make_app(self.shop),
             map=self._sockets,
             listen=f"{LOOPBACK}:0",
@@ -39,6 +39,7 @@ class DeskServer:
             max_request_header_size=64 * 1024,
             channel_timeout=60,
         )
+        self._server = cast("Any", server)
         self.door.port = int(self._server.effective_port)
         self._published = self.door.publish(library.root)
 

@@ -5,12 +5,14 @@ import random
 
 import pytest
 
+from mapper.mapping.entry import Entry
 from mapper.rect import Rect
+from profiles.rectangles import parse_entry
 from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.described import Description, described, display_text, tablet_text
 from render.desk.drafts import Draft, Drafts
-from render.desk.entry import Entry, answer_parts, parse_entry
+from render.desk.entry import answer_parts, entry_text, form_words
 from render.desk.letter import ABOUT, letter
 from render.desk.notes import KEYS, note
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
@@ -91,9 +93,9 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
                 assert (code == 0) == now.possible, (said, now.wrong)
             if now.possible:
                 told = json.loads(out)
-                assert told["area"]["mm"]["left"] == pytest.approx(now.exact.area_built_mm.left, abs=1e-5)
-                assert told["area"]["mm"]["width"] == pytest.approx(now.exact.area_built_mm.width, abs=1e-5)
-                assert told["screen"]["px"]["height"] == pytest.approx(now.exact.screen_px.height, abs=1e-4)
+                assert told["area"]["mm"]["left"] == pytest.approx(now.told.area_built_mm.left, abs=1e-5)
+                assert told["area"]["mm"]["width"] == pytest.approx(now.told.area_built_mm.width, abs=1e-5)
+                assert told["screen"]["px"]["height"] == pytest.approx(now.told.screen_px.height, abs=1e-4)
         states = [step.said for step in draft.ancestors(draft.at)]
         for before in states:
             draft.go(draft.before(draft.at))
@@ -222,14 +224,14 @@ def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
 )
 def test_the_answer_comes_in_the_form_that_the_driver_wants(entry, numbers):
     """240 x 152 mm under 16:9 leaves 240 x 135 mm, 8.5 mm from either edge: worked by hand."""
-    sentence, four = answer_parts(answer(DESK, map_request).told, parse_entry(entry))
+    sentence, four = answer_parts(answer(DESK, map_request).told, parse_entry(entry, "x"))
     assert tuple(number.text for number in four) == numbers
     assert all(f"{{{index}}}" in sentence for index in range(4))
-    assert parse_entry(entry).text == entry
+    assert parse_entry(entry_text(parse_entry(entry, "x")), "x") == parse_entry(entry, "x")
 
 
 def test_texts_of_things_are_as_a_person_would_type_them():
     told = answer(DESK, map_request).told.request
     assert tablet_text(told.tablet) == "240x152mm@150/mm"
     assert display_text(told.desktop.primary, alone=True) == "27in 2560x1440"
-    assert Entry().words == "corner and size, in mm"
+    assert form_words(Entry()) == "corner and size, in mm"

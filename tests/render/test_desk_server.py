@@ -74,7 +74,7 @@ def visitor(tmp_path):
 
 def kept(root, said=DESK, **more):
     """A desk kept by something else than the page."""
-    exact = answer(said, map_request).exact
+    exact = answer(said, map_request).told
     return Library(root).keep(Workstation(said.name, exact), **more)[0]
 
 
@@ -330,7 +330,7 @@ class Program:
         self.cookie = ""
 
     def ask(self, method, path, data=None):
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
         try:
             body = None if data is None else json.dumps(data) if not isinstance(data, str) else data
             headers = {"Origin": f"http://{self.host}", "Cookie": self.cookie, "Content-Type": "application/json"}
@@ -347,7 +347,7 @@ class Program:
 
     def end(self):
         self.process.kill()
-        self.process.communicate(timeout=10)
+        self.process.communicate(timeout=60)
 
 
 @pytest.fixture
@@ -380,7 +380,7 @@ def test_it_ends_with_its_last_page(program):
     time.sleep(0.5)
     assert running.process.poll() is None
     running.ask("POST", "/bye", "two")
-    out, err = running.process.communicate(timeout=15)
+    out, err = running.process.communicate(timeout=60)
     assert (running.process.returncode, err) == (0, "")
     assert out.endswith("The desk is closed.\n")
 
@@ -389,7 +389,7 @@ def test_it_ends_with_its_last_page(program):
 def test_ctrl_c_ends_it_quietly(program):
     running = program()
     running.process.send_signal(signal.SIGINT)
-    out, err = running.process.communicate(timeout=15)
+    out, err = running.process.communicate(timeout=60)
     assert (running.process.returncode, err) == (0, "")
     assert out.endswith("The desk is closed.\n")
 
@@ -442,7 +442,7 @@ def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answere
         time.sleep(0.005)
     time.sleep(after_s)
     running.end()
-    thread.join(20)
+    thread.join(60)
     drafts, library = Drafts(tmp_path / "library"), Library(tmp_path / "library")
     draft = drafts.get(at.split("/")[2])
     said = [step.said.tablet for step in draft.steps.values()]
