@@ -46,13 +46,17 @@ CHAPTERS: dict[str, str] = {
     "kept": "kept",
 }
 
+#: What answers to verbs alone and is in no list: the sheets that notes open.
+UNLISTED = {"measure": "measure"}
+
 #: Chapters that have a script of their own.
 SCRIPTED = frozenset({"strokes", "took", "seat", "felt", "kept"})
 
 
 def module(name: str) -> Any | None:
     """The module of a chapter, None where there is none of this name."""
-    return import_module(f"render.desk.chapters.{CHAPTERS[name]}") if name in CHAPTERS else None
+    found = CHAPTERS.get(name) or UNLISTED.get(name)
+    return import_module(f"render.desk.chapters.{found}") if found else None
 
 
 def listed(desk: Desk) -> list[tuple[str, Heading, bool]]:

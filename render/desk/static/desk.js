@@ -5,6 +5,7 @@ import "./letter.js";
 import "./pull.js";
 import "./answer.js";
 import "./chapters.js";
+import "./measure.js";
 import { ask, desk, go } from "./page.js";
 
 document.getElementById("top").addEventListener("click", (event) => {
