@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Any
 from flask import render_template
 
 from mapper.problems import Problem, RequestError
+from mapper.trials.comfort import LEAST_WEIGHT
 from mapper.units import NUMBER
 from profiles.library.trial_book import Felt, add, figures_of
 from render.desk.chapters import Heading
-from render.desk.chapters.known import book, drawn, forget_book, found
+from render.desk.chapters.known import DOING, book, drawn, forget_book, found
 from render.reports.book_text import SCORE_WORDS
 
 if TYPE_CHECKING:
@@ -44,14 +45,18 @@ def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
     from render.pictures.band_chart import band_chart_scene
 
-    band = found(desk)
+    trials = [felt for felt in book(desk) if felt.doing == DOING and felt.figures.scale_factor is not None]
+    # Below this no entries make a band, and the model takes a second that nobody should wait for.
+    band = found(desk) if len(trials) >= LEAST_WEIGHT else None
     return render_template(
         "chapters/felt.html",
         named=bool(desk.said.name.strip()) and desk.workstation is not None,
         scores=SCORE_WORDS,
         today=dt.datetime.now().astimezone().date().isoformat(),
         entries=list(reversed(_here(desk)))[:_SHOWN],
-        picture=drawn(band_chart_scene(band)),
+        picture="" if band is None else drawn(band_chart_scene(band)),
+        noted=len(trials),
+        needed=round(LEAST_WEIGHT),
     )
 
 
