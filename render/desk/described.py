@@ -90,6 +90,7 @@ def from_plain(data: Any) -> Description:
 def request_of(said: Description, read: Reader) -> MapRequest:
     """The request that a complete description makes. Raises RequestError with all problems at once."""
     request = read(
+        None,
         tablet=said.tablet,
         displays=said.displays,
         turn_deg=said.turn,
