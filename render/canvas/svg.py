@@ -41,7 +41,7 @@ def document(scene: Scene, *, theme: str = "light") -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}" '
         'role="img" aria-labelledby="title description">\n'
         f'<title id="title">{_text(scene.title)}</title>\n<desc id="description">{_text(scene.description)}</desc>\n'
-        f"<style>text{{font-family:{FONTS}}}path{{fill:none}}{rules}</style>\n"
+        f"<style>text{{font-family:{FONTS}}}{rules}</style>\n"
         f'<rect width="{wide}" height="{high}" fill="{colours["ground"]}"/>\n{body}</svg>\n'
     )
 
@@ -60,7 +60,7 @@ def fragment(scene: Scene, *, name: str, label: str) -> str:
 def style_sheet(scope: str) -> str:
     """The classes of all roles inside ``scope``, with colours as custom properties: ``.scope .hand{stroke:var(--hand);...}``."""
     named = {name: f"var(--{name.replace('_', '-')})" for name in palette("light")}
-    return "".join(f"{scope} {rule}" for role in ROLES if (rule := _rule(role, ROLES[role], named)))
+    return "".join(f"{scope} {_rule(role, style, named)}" for role, style in ROLES.items())
 
 
 def properties(theme: str) -> str:
@@ -74,7 +74,7 @@ def _plays(scene: Scene, role: str) -> bool:
 
 def _rule(role: str, style: Style, colours: dict[str, str]) -> str:
     """The class of one role."""
-    parts = [f"fill:{colours[style.fill]}"] if style.fill else []
+    parts = [f"fill:{colours[style.fill] if style.fill else 'none'}"]
     if style.line:
         parts.append(f"stroke:{colours[style.line]};stroke-width:{style.width_mm:g}")
         dashes = " ".join(f"{length:g}" for length in style.dash_mm)
@@ -82,7 +82,7 @@ def _rule(role: str, style: Style, colours: dict[str, str]) -> str:
     if style.em_mm:
         # A presentation attribute gives the size, which a single mark may have of its own.
         parts += ["font-weight:bold"] if style.bold else []
-    return f".{role}{{{';'.join(parts)}}}" if parts else ""
+    return f".{role}{{{';'.join(parts)}}}"
 
 
 def _groups(scene: Scene, name: str, *, hidden: bool = False) -> Iterator[str]:
