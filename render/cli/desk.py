@@ -7,11 +7,13 @@ import os
 import click
 
 from render.cli.options import desk_argument, examples, map_request
-from render.cli.types import NamedDesk, open_library
+from render.cli.types import Command, NamedDesk, open_library
 
 
 @click.command(
     "desk",
+    cls=Command,
+    then="what was kept there: evenstroke stations",
     short_help="The whole job as a page in your browser.",
     epilog=examples(
         "evenstroke desk",
