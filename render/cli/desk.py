@@ -13,7 +13,7 @@ from render.cli.types import Command, NamedDesk, open_library
 @click.command(
     "desk",
     cls=Command,
-    then="enter the numbers, then trace a bank card on the page to see that they took",
+    then="what was kept there: evenstroke stations",
     short_help="The whole job as a page in your browser.",
     epilog=examples(
         "evenstroke desk",

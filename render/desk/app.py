@@ -137,6 +137,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
             return None
         if not door.knows(request.cookies.get(door.cookie, "")):
             return _plain(403, "This address was used already, or is not complete. Start again with: evenstroke desk")
+        if request.method == "GET" and not request.path.startswith("/static/"):
+            # A page that is on its way has not spoken yet.
+            shop.expected()
         if "/chapter/" in request.path:
             request.max_content_length = LARGEST_UPLOAD
         return None

@@ -322,7 +322,15 @@ class Program:
     def __init__(self, library, *arguments):
         self.library = library
         command = [sys.executable, "-m", "render.cli", "desk", "--no-browser", "--library", str(library), *arguments]
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        # A job in the background may have been told to pass over Ctrl+C, and would hand that on.
+        hears = None if sys.platform == "win32" else lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)
+        self.process = subprocess.Popen(
+            command,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            preexec_fn=hears,  # noqa: PLW1509 - one call, which takes no lock
+        )
         self.first = self.process.stdout.readline()
         self.address = re.search(r"http://(127\.0\.0\.1:(\d+))/in/\S+", self.first)
         assert self.address, self.first + self.process.stderr.read()

@@ -24,14 +24,23 @@ export function room() {
   return [Math.round(wide), Math.round(high), rem];
 }
 
+let asking = 0;
+function busy(more) {
+  asking += more;
+  main.dataset.asking = asking;
+}
+
 // Ask what a change comes to. With commit it becomes a step, and the address names it; without it is only shown.
 export async function ask(body, { step = desk.step, push = true } = {}) {
   let said;
+  busy(1);
   try {
     said = await asker.ask({ step, body: { room: room(), ...body } });
   } catch (error) {
     trouble(error);
     return null;
+  } finally {
+    busy(-1);
   }
   if (!said) return null;
   const moved = said.step !== desk.step;
