@@ -169,6 +169,21 @@ def test_the_seat_says_what_advise_says(visitor):
     assert "not medical advice" in html
 
 
+@pytest.mark.parametrize(
+    "change",
+    [{"tablet": "480x300mm"}, {"tablet": "100x63mm"}, {"fit": "full"}, {"distance": "35cm"}, {"distance": "150cm"}],
+)
+def test_a_change_that_is_offered_can_be_taken_and_no_option_is_named(visitor, change):
+    at = visitor.begin(DESK.with_({"distance": "70cm", **change}))
+    html = shown(visitor, at, "seat")
+    assert "--" not in html
+    offered = [piece.partition('"')[0] for piece in html.split('data-change="')[1:]]
+    assert offered
+    for each in offered:
+        said = visitor.changed(at, json.loads(each.replace("&#34;", '"').replace("&quot;", '"')))
+        assert said["possible"], said["wrong"]
+
+
 def test_how_it_felt_goes_into_the_trial_book(visitor):
     at = visitor.begin()
     for score, day in (("4", "2026-11-20"), ("5", "2026-11-21"), ("2", "2026-11-22")):

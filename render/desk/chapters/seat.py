@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
 from flask import render_template
@@ -64,7 +65,7 @@ def fragment(desk: Desk) -> str:
     changes = []
     for change in advice.changes:
         what, cost = change_words(change)
-        changes.append({"what": what, "cost": cost, "change": as_change(change)})
+        changes.append({"what": page_words(change) or what, "cost": cost, "change": as_change(change)})
     return render_template(
         "chapters/seat.html",
         seat=seat,
@@ -75,6 +76,20 @@ def fragment(desk: Desk) -> str:
     )
 
 
+def page_words(change: Change) -> str:
+    """What to do in the letter's words, where the command says it in its options; else empty."""
+    numbers = change.numbers
+    if change.kind == "lock":
+        return "Let shapes stay true: a strip of the tablet stays unused."
+    if change.kind == "shrink":
+        return f"Let things come out {number(numbers['scale_after'])} times as large: a smaller part of the tablet is in use."
+    if change.kind == "larger":
+        area = f"{number(numbers['area_width_mm'], 0)} x {number(numbers['area_height_mm'], 0)} mm"
+        window = f"{number(numbers['window_width_px'], 0)} x {number(numbers['window_height_px'], 0)} pixels"
+        return f"Let the pen reach a window of {window} alone, or use a tablet of at least {area}."
+    return ""
+
+
 def as_change(change: Change) -> dict[str, Any] | None:
     """What the letter would say after a change; None for one that something has to be bought or moved for."""
     numbers = change.numbers
@@ -82,6 +97,14 @@ def as_change(change: Change) -> dict[str, Any] | None:
         return {"fit": "locked", "area": ""}
     if change.kind in {"whole", "shrink"} and "scale_after" in numbers:
         return {"fit": "locked", "area": "", "within": "", "scale": number(numbers["scale_after"], 2), "feel": None}
+    if change.kind == "larger":
+        # Rounded down: a fit that trims the screen allows so much and no more.
+        return {
+            "fit": "cropped",
+            "area": "",
+            "scale": f"{math.floor(numbers['scale_after'] * 100) / 100:g}",
+            "feel": None,
+        }
     if change.kind == "move":
         return {"distance": f"{number(numbers['distance_mm'] / 10, 0)}cm"}
     if change.kind == "height" and "top_below_eyes_mm" in numbers:
