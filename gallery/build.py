@@ -379,7 +379,7 @@ def _told(path: Path) -> object:
     if path.suffix != ".svg":
         return text
     # What is drawn, without the numbers, which differ in their last digits, and without names made of hashes.
-    return re.findall(r'viewBox="[^"]*"|<title.*?</title>|<desc.*?</desc>|fill: #\w+|stroke: #\w+', text, re.DOTALL)
+    return re.findall(r'viewBox="[^"]*"|<title.*?</title>|<desc.*?</desc>|(?:fill|stroke)[:=]"?#\w+', text, re.DOTALL)
 
 
 def _look_alike(one: Path, other: Path) -> bool:

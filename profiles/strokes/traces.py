@@ -14,11 +14,13 @@ from profiles.strokes.drawing import read_drawing
 from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_points
 
 if TYPE_CHECKING:
+    from mapper.desk import Desktop
     from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
     from mapper.tracing.diagnosis import Finding
     from mapper.tracing.measure import KnownMap, Measured
     from mapper.tracing.outline import KnownOutline
+    from mapper.tracing.sizing import AreaSize
     from profiles.known_things import KnownThing
 
 
@@ -97,6 +99,27 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     canvases = tuple((each.name, each.canvas_px) for each in traced if each.canvas_px is not None)
     report = TraceReport(measured, whole, meant, finding, request.profile, request.canvas_zoom_percent, canvases)
     return report, traced
+
+
+def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> AreaSize:
+    """The active area, from traces made with the whole of it on the whole of ``desktop``.
+
+    Where a nib was said, the pen keeps half of it off the edge and no more is taken off. Raises RequestError where the
+    traces cannot tell.
+    """
+    from mapper.tracing.sizing import NIB_SD_MM, area_size, laid
+
+    target = desktop.rect_px
+    pitch = desktop.primary.mm_per_px or (1.0, 1.0)
+    outlines = [each.trace.outline for each in traced]
+    laid_out = [
+        laid(measure([each.trace]), (outline.width_mm, outline.height_mm))
+        for each, outline in zip(traced, outlines, strict=True)
+    ]
+    ratio = target.width * pitch[0] / (target.height * pitch[1])
+    if request.nib_mm:
+        return area_size(laid_out, (target.width, target.height), ratio, nib_mm=0.0, nib_sd_mm=NIB_SD_MM / 2)
+    return area_size(laid_out, (target.width, target.height), ratio)
 
 
 def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | None) -> Traced:

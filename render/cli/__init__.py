@@ -13,6 +13,7 @@ from render.cli.exits import run
 
 #: Command name to the module in this folder whose ``command`` it is, in the order of a working day.
 COMMANDS = {
+    "desk": "desk",
     "pair": "pair",
     "seat": "seat",
     "travel": "travel",
