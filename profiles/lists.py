@@ -98,7 +98,7 @@ def display_list(content: bytes, name: str) -> Listed[Display]:
 def _read(
     content: bytes, name: str, columns: tuple[str, ...], make: Callable[[Cells, Cells, str], Item], hint: str
 ) -> Listed[Item]:
-    text = _decoded(content, name)
+    text = decoded(content, name)
     lines = [(number, line) for number, line in enumerate(text.splitlines(), 1) if _says_something(line)]
     if not lines:
         raise RequestError(Problem(name, "must list at least one item", "an empty list", hint))
@@ -128,7 +128,8 @@ def _read(
     return Listed(tuple(items), tuple(shown for shown, column in head if column is None and shown))
 
 
-def _decoded(content: bytes, name: str) -> str:
+def decoded(content: bytes, name: str) -> str:
+    """The text of a list. Raises RequestError where it is none in UTF-8."""
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -145,7 +146,7 @@ def _says_something(line: str) -> bool:
 
 def _header(line: str, columns: tuple[str, ...]) -> tuple[Header | None, dict[str, str]]:
     """The columns that the first line names, as shown and as known, with their units; None where it names none."""
-    cells = next(csv.reader([line], delimiter=_delimiter(line)), [])
+    cells = next(csv.reader([line], delimiter=delimiter(line)), [])
     head: Header = []
     units: dict[str, str] = {}
     for cell in cells:
@@ -179,7 +180,8 @@ def _known(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
     return None, ""
 
 
-def _delimiter(line: str) -> str:
+def delimiter(line: str) -> str:
+    """What stands between the cells of ``line``."""
     return max(",;\t|", key=line.count)
 
 
@@ -202,7 +204,7 @@ def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: s
 def _rows(text: str, header_line: int, name: str) -> Iterator[tuple[int, list[str]]]:
     """The rows under the header, each with its line number in the file."""
     lines = text.splitlines(keepends=True)[header_line - 1 :]
-    reader = csv.reader(lines, delimiter=_delimiter(lines[0]))
+    reader = csv.reader(lines, delimiter=delimiter(lines[0]))
     try:
         next(reader)
         for row in reader:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.trials.comfort import HELD_PERCENT, SCORES, expected_scores
+from profiles.library.trial_book import SCORE_WORDS
 from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.reports.band_text import band_title, not_tried, value_words, words_of
-from render.reports.book_text import SCORE_WORDS
 from render.words import number
 
 if TYPE_CHECKING:
