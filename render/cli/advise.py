@@ -6,11 +6,13 @@ import click
 
 from render.cli.options import band_of, described_option, desk_argument, examples
 from render.cli.own_band import comfortable_band, use_option
-from render.cli.types import DESK, NamedDesk, usual_desk
+from render.cli.types import DESK, Command, NamedDesk, usual_desk
 
 
 @click.command(
     "advise",
+    cls=Command,
+    then="change one thing and ask again, for example evenstroke map {desk} --turn 180 --keep",
     short_help="What is good, what to change first, what it costs.",
     epilog=examples(
         "evenstroke advise desk.yaml",

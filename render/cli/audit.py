@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo, Problem
 from render.cli.options import data_option, echo_data, examples, library_option
-from render.cli.types import open_library
+from render.cli.types import Command, open_library
 
 
 @click.command(
     "audit",
+    cls=Command,
+    then="evenstroke export copy.zip, to have it elsewhere too",
     short_help="Read every file of the library, name what is damaged.",
     epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"),
 )

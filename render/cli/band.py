@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import book_options, data_option, echo_data, examples, force_option, library_option
-from render.cli.types import open_library
+from render.cli.types import Command, open_library
 
 
 @click.command(
     "band",
+    cls=Command,
+    then="evenstroke pair, which now goes by it",
     short_help="The scale factors that suit you.",
     epilog=examples(
         "evenstroke band",

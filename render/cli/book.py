@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo, Problem
 from render.cli.options import book_options, examples, library_option
-from render.cli.types import STATION, open_library
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "book",
+    cls=Command,
+    then="evenstroke band, to see what suits you",
     short_help="What was tried and how it felt.",
     epilog=examples(
         "evenstroke book",

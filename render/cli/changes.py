@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo, Problem
 from render.cli.options import data_option, echo_data, examples, library_option
-from render.cli.types import STATION, open_library
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "changes",
+    cls=Command,
+    then="evenstroke recall {workstation} --revision 1, with the revision you want back",
     short_help="What changed between two revisions.",
     epilog=examples(
         'evenstroke changes "window desk"',

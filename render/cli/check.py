@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import desk_argument, examples
-from render.cli.types import NamedDesk, found
+from render.cli.types import Command, NamedDesk, found
 
 
 @click.command(
     "check",
+    cls=Command,
+    then="evenstroke keep {desk}",
     short_help="Is each of these files a profile that is right?",
     epilog=examples("evenstroke check desk.yaml", "evenstroke check desks/*.yaml", 'evenstroke check "window desk"'),
 )

@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import examples, force_option, library_option
-from render.cli.types import STATION, open_library
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "export",
+    cls=Command,
+    then="evenstroke import {archive}, on the other computer",
     short_help="The library as one archive.",
     epilog=examples("evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'),
 )

@@ -5,11 +5,13 @@ from __future__ import annotations
 import click
 
 from render.cli.options import desk_argument, examples, plain_number
-from render.cli.types import NamedDesk, open_library, usual_desk
+from render.cli.types import Command, NamedDesk, open_library, usual_desk
 
 
 @click.command(
     "felt",
+    cls=Command,
+    then="evenstroke band, to see what suits you",
     short_help="Note how a pairing felt.",
     epilog=examples(
         "evenstroke felt desk.yaml --score 4",

@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from render.cli.options import desk_argument, examples
-from render.cli.types import NamedDesk, open_library
+from render.cli.types import Command, NamedDesk, open_library
 
 
 @click.command(
     "here",
+    cls=Command,
+    then="evenstroke report",
     short_help="Say which desk stands before this computer.",
     epilog=examples(
         'evenstroke here "window desk"',

@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import data_option, echo_data, examples, library_option
-from render.cli.types import STATION, open_library
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "history",
+    cls=Command,
+    then="evenstroke changes {workstation}",
     short_help="A workstation's revisions.",
     epilog=examples(
         'evenstroke history "window desk"',

@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import examples, library_option
-from render.cli.types import open_library
+from render.cli.types import Command, open_library
 
 
 @click.command(
     "import",
+    cls=Command,
+    then="evenstroke stations",
     short_help="Bring in what an archive holds.",
     epilog=examples("evenstroke import studio.zip", "evenstroke import studio.zip --library /mnt/studio/settings"),
 )

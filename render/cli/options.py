@@ -13,6 +13,7 @@ from mapper.choosing.recommended import Band
 from mapper.desk import TURNS_DEG, Desktop, Tablet
 from mapper.mapping.fits import FITS, HOLDS
 from mapper.mapping.solve import MapRequest
+from mapper.mapping.variations import varied
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, decimal_comma
@@ -84,7 +85,6 @@ _REQUEST_OPTIONS = (
     click.option(
         "--tablet",
         metavar="SIZE",
-        required=True,
         help="Active area: 224x148mm, 8.8x5.8in; with counts: 224x148mm@200/mm, @5080/in. "
         "As the tablet says itself: @connected, @hid:FILE.",
     ),
@@ -93,7 +93,6 @@ _REQUEST_OPTIONS = (
         "displays",
         metavar="DISPLAY",
         multiple=True,
-        required=True,
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
         'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". As the display says itself: @connected, @edid:FILE.',
     ),
@@ -101,9 +100,7 @@ _REQUEST_OPTIONS = (
         "--turn",
         "turn_deg",
         type=click.Choice([str(turn) for turn in TURNS_DEG]),
-        default="0",
-        show_default=True,
-        help="How far the tablet has been turned clockwise on the desk, in degrees.",
+        help="How far the tablet has been turned clockwise on the desk, in degrees.  [default: 0]",
     ),
     click.option(
         "--fit",
@@ -114,9 +111,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--hold",
         type=click.Choice(list(HOLDS)),
-        default="centre",
-        show_default=True,
-        help="The part that stays where something is trimmed.",
+        help="The part that stays where something is trimmed.  [default: centre]",
     ),
     click.option(
         "--onto",
@@ -132,7 +127,6 @@ _REQUEST_OPTIONS = (
         "--slant",
         "slant",
         metavar="DEGREES",
-        default="0",
         help="How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
     ),
     click.option(
@@ -179,13 +173,14 @@ def request_options(command: F) -> F:
 
 
 def map_request(
+    base: MapRequest | None,
     *,
-    tablet: str,
+    tablet: str | None,
     displays: tuple[str, ...],
-    turn_deg: str,
-    slant: str,
+    turn_deg: str | None,
+    slant: str | None,
     fit: str | None,
-    hold: str,
+    hold: str | None,
     onto: str | None,
     true_on: str | None,
     within: str | None,
@@ -196,40 +191,65 @@ def map_request(
     step: str | None,
     shape_tolerance: str | None,
 ) -> MapRequest:
-    """What ``request_options`` collected, as a request; all problems of tablet, displays and the rest at once."""
+    """What ``request_options`` collected, as a request; all problems of tablet, displays and the rest at once.
+
+    With a ``base`` it is that one with what was said changed; ``none`` takes back what the base has.
+    """
+    if base is None:
+        missing = [name for name, value in (("--tablet", tablet), ("--display", displays)) if not value]
+        if missing:
+            must = "is needed, or a desk to start from"
+            instead = 'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke map "window desk"'
+            raise RequestError(*(Problem(name, must, "", instead) for name in missing))
     described = _Collected()
-    parsed_tablet = described.of(
-        lambda: replace(
-            parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg)), slant_deg=plain_number(slant, "--slant")
-        )
+    parsed_tablet = described.of(lambda: _tablet(base, tablet, turn_deg, slant))
+    desktop = described.of(
+        lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
     )
-    desktop = described.of(lambda: Desktop(parse_displays(displays, "--display")))
     described.raise_all()
     asked = _Collected()
     labels = asked.of(lambda: onto_labels(onto, desktop)) or ()
-    within_built_mm = asked.of(lambda: _rect(within, "--within", parsed_tablet))
-    area_built_mm = asked.of(lambda: _rect(area, "--area", parsed_tablet))
-    window_px = asked.of(lambda: _window(window, desktop, labels))
-    feel = asked.of(lambda: _feel(scale, feel_of))
-    parsed_step = asked.of(lambda: _step(step, shape_tolerance))
-    asked.raise_all()
     # Percentages are of the displays that were named, and the window need not touch them all.
-    relative = window is not None and not window.strip().lower().endswith("px")
-    request = MapRequest(
-        parsed_tablet,
-        desktop,
-        fit=fit or ("locked" if area is None else "full"),
-        hold=hold,
-        onto=() if relative else labels,
-        true_on=true_on,
-        window_px=window_px,
-        within_built_mm=within_built_mm,
-        area_built_mm=area_built_mm,
-        feel=feel,
-        step=parsed_step,
-    )
+    relative = window is not None and not window.strip().lower().endswith(("px", NONE))
+    values: dict[str, tuple[Any, Any]] = {
+        "tablet": (parsed_tablet, parsed_tablet),
+        "desktop": (displays or None, desktop),
+        "fit": (fit, fit),
+        "hold": (hold, hold),
+        "onto": (onto, () if relative else labels),
+        "true_on": (true_on, true_on),
+        "within_built_mm": (within, asked.of(lambda: _rect(_said(within), "--within", parsed_tablet))),
+        "area_built_mm": (area, asked.of(lambda: _rect(_said(area), "--area", parsed_tablet))),
+        "window_px": (window, asked.of(lambda: _window(_said(window), desktop, labels))),
+        "feel": (scale or feel_of, asked.of(lambda: _feel(_said(scale), feel_of))),
+        "step": (step or shape_tolerance, asked.of(lambda: _step(base, step, shape_tolerance))),
+    }
+    asked.raise_all()
+    said = {name: value for name, (typed, value) in values.items() if typed is not None}
+    if base is not None:
+        return as_written(varied(base, said))
+    if said.get("area_built_mm") and fit is None:
+        said["fit"] = "full"
     # What is computed from is what a profile of it would hold.
-    return as_written(request)
+    return as_written(MapRequest(**{"desktop": desktop} | said))
+
+
+#: What takes back what a desk has: ``--step none``.
+NONE = "none"
+
+
+def _said(text: str | None) -> str | None:
+    """What an option says, None where it says ``none``."""
+    return None if text is None or text.strip().lower() == NONE else text
+
+
+def _tablet(base: MapRequest | None, tablet: str | None, turn_deg: str | None, slant: str | None) -> Tablet:
+    """The tablet that was typed, or that of ``base``, lying as was said or as it lay."""
+    lies = base.tablet if base else None
+    turn = int(turn_deg) if turn_deg is not None else lies.turn_deg if lies else 0
+    slant_deg = plain_number(slant, "--slant") if slant is not None else lies.slant_deg if lies else 0.0
+    described = lies if lies and tablet is None else parse_tablet(tablet or "", "--tablet", turn_deg=turn)
+    return replace(described, turn_deg=turn, slant_deg=slant_deg)
 
 
 class _Collected:
@@ -287,18 +307,21 @@ def _feel(scale: str | None, feel_of: NamedDesk | None) -> Feel | None:
     return Feel(figures.distortion.scale_x, figures.distortion.scale_y, workstation.name)
 
 
-def _step(step: str | None, shape_tolerance: str | None) -> Step | None:
-    if step is None:
+def _step(base: MapRequest | None, step: str | None, shape_tolerance: str | None) -> Step | None:
+    known = base.step if base and step is None else None
+    if _said(step) is None and (known is None or shape_tolerance is None):
         if shape_tolerance is not None:
             raise RequestError(Problem("--shape-tolerance", "is for rounding, so it needs --step", shape_tolerance))
-        return None
+        return known
     from mapper.mapping.steps import SHAPE_TOLERANCE_PERCENT
     from profiles.rectangles import parse_percent, parse_step
 
-    tolerance = SHAPE_TOLERANCE_PERCENT
+    tolerance = base.step.shape_tolerance_percent if base and base.step else SHAPE_TOLERANCE_PERCENT
     if shape_tolerance is not None:
         tolerance = parse_percent(shape_tolerance, "--shape-tolerance")
-    return parse_step(step, "--step", shape_tolerance_percent=tolerance)
+    if known is not None:
+        return replace(known, shape_tolerance_percent=tolerance)
+    return parse_step(step or "", "--step", shape_tolerance_percent=tolerance)
 
 
 def onto_labels(onto: str | None, desktop: Desktop) -> tuple[str, ...]:

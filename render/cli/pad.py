@@ -11,7 +11,7 @@ import click
 from mapper.mapping.fits import FITS
 from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import desk_argument, examples, force_option
-from render.cli.types import NamedDesk, all_found, usual_desk
+from render.cli.types import Command, NamedDesk, all_found, usual_desk
 
 if TYPE_CHECKING:
     from render.desk.pad_page import Page
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 @click.command(
     "pad",
+    cls=Command,
+    then='trace a coin on the pad, save the points, and see: evenstroke trace strokes.json --of "coin 23.25mm" --against {desk}',
     short_help="Draw with your own hand, see it under every map.",
     epilog=examples(
         "evenstroke pad desk.yaml pad.html",

@@ -11,7 +11,7 @@ import click
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from render.cli.options import desk_argument, examples, force_option
 from render.cli.sheets import picture_options, sheet_of
-from render.cli.types import NamedDesk, all_found, usual_desk
+from render.cli.types import Command, NamedDesk, all_found, then, typed, usual_desk
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation
@@ -36,6 +36,8 @@ class Wish:
 
 @click.command(
     "picture",
+    cls=Command,
+    then="draw with your own hand: evenstroke pad {desk} pad.html",
     short_help="Draw desks, side by side or moving.",
     epilog=examples(
         "evenstroke picture desk.yaml desk.png",
@@ -110,6 +112,7 @@ def command(
         click.echo(_description(shown, wish))
     if out is not None:
         _draw(shown, out, wish)
+        then(f"draw with your own hand: evenstroke pad {typed(named[0].typed)} pad.html", wrote=[out])
 
 
 def _refuse_contradictions(wish: Wish, *, describe: bool, into: str | None, size: str | None) -> None:

@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import Problem, RequestError
 from render.cli.options import examples, library_option
-from render.cli.types import STATION, open_library
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "pin",
+    cls=Command,
+    then="evenstroke recall {workstation}",
     short_help="Say which revision is in force.",
     epilog=examples(
         'evenstroke pin "window desk" 3',

@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import Problem, RequestError
 from render.cli.options import data_option, examples, force_option, library_option
-from render.cli.types import STATION, open_library
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "recall",
+    cls=Command,
+    then="enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {workstation}",
     short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',

@@ -5,11 +5,13 @@ from __future__ import annotations
 import click
 
 from render.cli.options import desk_argument, echo_data, examples
-from render.cli.types import NamedDesk, usual_desk
+from render.cli.types import Command, NamedDesk, usual_desk
 
 
 @click.command(
     "report",
+    cls=Command,
+    then="enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {desk}",
     short_help="All about a desk.",
     epilog=examples("evenstroke report desk.yaml", 'evenstroke report "window desk@3" --as json'),
 )

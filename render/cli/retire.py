@@ -5,11 +5,13 @@ from __future__ import annotations
 import click
 
 from render.cli.options import examples, library_option
-from render.cli.types import STATION, open_library
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "retire",
+    cls=Command,
+    then="evenstroke stations --all; retire --undo takes it back",
     short_help="Retire a workstation or a revision.",
     epilog=examples(
         'evenstroke retire "window desk"',

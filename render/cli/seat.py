@@ -10,7 +10,7 @@ from mapper.problems import Problem, RequestError
 from mapper.units import parse_length_mm
 from render.cli.options import described_option, desk_argument, examples, force_option, plain_number
 from render.cli.sheets import theme_option
-from render.cli.types import NamedDesk, usual_desk_if_any
+from render.cli.types import Command, NamedDesk, then, typed, usual_desk_if_any
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 @click.command(
     "seat",
+    cls=Command,
+    then="evenstroke advise {desk}",
     short_help="How large a display looks, and how far to sit.",
     epilog=examples(
         'evenstroke seat --display "27in 2560x1440" --distance 70cm --top-below-eyes 2cm --picture seat.png',
@@ -104,8 +106,8 @@ def command(
         for key, text, option in (("angle_deg", angle, "--angle"), ("arc_minutes", arc_minutes, "--arc-minutes"))
         if text is not None
     }
-    typed = {"distance": distance, "top_below_eyes": top_below_eyes, "tilt": tilt}
-    seat = _seat(workstation, main, typed, curves.get(main.label), wanted)
+    said = {"distance": distance, "top_below_eyes": top_below_eyes, "tilt": tilt}
+    seat = _seat(workstation, main, said, curves.get(main.label), wanted)
     ahead = None if ahead == "middle" else main.label if ahead is None else _named(ahead, row)
     sitting = sit(row, seat, main, ahead=ahead, radii_mm=curves)
     if save is not None:
@@ -119,6 +121,7 @@ def command(
             )
         from profiles.format.document import save as save_profile
 
+        then(f"evenstroke keep {typed(save)}")
         save_profile(replace(workstation, seat=seat), save, force=force)
     if picture is not None:
         from render.canvas.draw import save as draw

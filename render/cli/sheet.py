@@ -8,6 +8,7 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import desk_and_out, examples, force_option
+from render.cli.types import Command
 
 if TYPE_CHECKING:
     from datetime import date
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
 @click.command(
     "sheet",
+    cls=Command,
+    then="print it at 100 % and hang it beside the desk",
     short_help="One page for the wall beside the workstation.",
     epilog=examples(
         "evenstroke sheet desk.yaml wall.pdf",

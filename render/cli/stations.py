@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import data_option, echo_data, examples, library_option
-from render.cli.types import open_library
+from render.cli.types import Command, open_library
 
 
 @click.command(
     "stations",
+    cls=Command,
+    then='evenstroke recall "window desk", with one of these names',
     short_help="The workstations of the library.",
     epilog=examples("evenstroke stations", "evenstroke stations --all --as json"),
 )

@@ -9,6 +9,7 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import desk_and_out, examples, force_option
+from render.cli.types import Command
 
 if TYPE_CHECKING:
     from render.cli.types import NamedDesk
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 
 @click.command(
     "stencil",
+    cls=Command,
+    then="evenstroke trace shot.png --of THING --against {desk}, with one of these things",
     short_help="Paper at true size that fits the tablet.",
     epilog=examples(
         "evenstroke stencil desk.yaml stencil.pdf",

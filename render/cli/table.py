@@ -6,11 +6,13 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import desk_argument, examples
-from render.cli.types import NamedDesk, found, open_library
+from render.cli.types import Command, NamedDesk, found, open_library
 
 
 @click.command(
     "table",
+    cls=Command,
+    then="evenstroke sheet {desk} wall.pdf, for the wall beside it",
     short_help="Many workstations in one table.",
     epilog=examples(
         "evenstroke table",

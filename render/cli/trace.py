@@ -10,7 +10,7 @@ import click
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import NUMBER, parse_length_mm
 from render.cli.options import described_option, examples, force_option, library_option, plain_number
-from render.cli.types import DESK, NamedDesk
+from render.cli.types import DESK, Command, NamedDesk, then, typed
 
 if TYPE_CHECKING:
     from mapper.rect import Rect
@@ -20,6 +20,8 @@ T = TypeVar("T")
 
 @click.command(
     "trace",
+    cls=Command,
+    then="the same with --against DESK, to see whether it is what you set",
     short_help="Measure what your driver really does.",
     epilog=examples(
         "evenstroke trace shot.png --of card --against desk.yaml",
@@ -112,7 +114,7 @@ def command(
         from render.pictures.trace_view import trace_scene
 
         save(trace_scene(report, traced), picture, force=force)
-    from render.reports.trace_text import report_data, report_text
+    from render.reports.trace_text import report_data, report_text, to_type
 
     if form == "json":
         import json
@@ -120,8 +122,14 @@ def command(
         click.echo(json.dumps(report_data(report), indent=2))
     else:
         click.echo(report_text(report), nl=False)
-    if report.finding is not None and not report.finding.agrees:
-        context.exit(1)
+    if report.finding is None or against is None:
+        return
+    if report.finding.agrees:
+        then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
+        return
+    for correct in to_type(report)[:1]:
+        then(f"{correct} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
+    context.exit(1)
 
 
 def _for_each(values: list[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:

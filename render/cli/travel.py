@@ -12,7 +12,7 @@ from mapper.units import parse_length_mm, positive
 from render.cli.options import desk_argument, examples, force_option, plain_number
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
-from render.cli.types import NamedDesk, usual_desk_if_any
+from render.cli.types import Command, NamedDesk, usual_desk_if_any
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -26,6 +26,8 @@ _PUBLISHED = {
 
 @click.command(
     "travel",
+    cls=Command,
+    then="draw for a day, then evenstroke felt {desk} --score 4",
     short_help="How far the hand moves, and how surely it hits.",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
     from profiles.library.desks import Desk
     from profiles.library.revisions import Library
 
-_LIBRARY = "render.cli.library"
+_LIBRARY, _NEXT = "render.cli.library", "render.cli.next"
 
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
@@ -34,6 +36,68 @@ def open_library(folder: str | None = None) -> Library:
     ctx = click.get_current_context(silent=True)
     said = folder or (ctx.meta.get(_LIBRARY) if ctx else None)
     return Library(said or os.environ.get("EVENSTROKE_LIBRARY") or default_folder())
+
+
+class Command(click.Command):
+    """A command that ends, for who sits at a terminal, with one line: which files it wrote, and what comes next.
+
+    ``then`` is what comes next: ``{desk}`` stands in it for the desk that was named or meant, ``{workstation}`` and other
+    parameters for what was typed. A command that knows better calls ``then`` itself.
+    """
+
+    def __init__(self, *args: Any, then: str = "", **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.then = then
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            result = super().invoke(ctx)
+        except click.exceptions.Exit:
+            self._say_next(ctx)
+            raise
+        self._say_next(ctx)
+        return result
+
+    def _say_next(self, ctx: click.Context) -> None:
+        if not sys.stderr.isatty():
+            return
+        sentence, wrote = ctx.meta.get(_NEXT, (self.then, ()))
+        wrote = [*wrote, *(str(ctx.params[name]) for name in ("out", "save", "picture") if ctx.params.get(name))]
+        files = f"Wrote {' and '.join(dict.fromkeys(wrote))}. " if wrote else ""
+        click.echo(f"{files}Next: {sentence.format_map(_Named(ctx))}", err=True)
+
+
+class _Named(dict[str, str]):
+    """Parameters as a person would type them."""
+
+    def __init__(self, ctx: click.Context) -> None:
+        super().__init__()
+        self.ctx = ctx
+
+    def __missing__(self, name: str) -> str:
+        value = self.ctx.params.get(name)
+        if name == "desk" and value is None:
+            # The first of several, or the one that is meant where none is named.
+            value = next(iter(self.ctx.params.get("desks") or ()), None) or usual_desk_if_any()
+        if name == "desk":
+            return typed(value.typed) if value else "desk.yaml"
+        return typed(str(value))
+
+
+def then(sentence: str, *, wrote: Iterable[str] = ()) -> None:
+    """What comes next after the command that runs, in place of its ``then``; and which files it wrote under no option."""
+    click.get_current_context().meta[_NEXT] = (sentence.replace("{", "{{").replace("}", "}}"), tuple(wrote))
+
+
+def typed(name: str) -> str:
+    """``name`` as a person would type it in a shell."""
+    return (
+        name
+        if re.fullmatch(r"[\w.,/@:+=%-]+", name)
+        else shlex.quote(name)
+        if '"' in name or "$" in name
+        else f'"{name}"'
+    )
 
 
 @dataclass(frozen=True, slots=True)

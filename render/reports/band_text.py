@@ -104,6 +104,8 @@ def not_tried(found: Found, before: str = "; ") -> str:
     band = found.band
     if band.tried is None or not band.outside:
         return ""
+    if band.tried[0] == band.tried[1]:
+        return f"{before}only {value_words(found, band.tried[0])} was tried"
     ends = {"low": f"below {value_words(found, band.tried[0])}", "high": f"above {value_words(found, band.tried[1])}"}
     return f"{before}nothing {' or '.join(ends[side] for side in ends if band.outside in {side, 'both'})} was tried"
 

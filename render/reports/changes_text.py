@@ -6,10 +6,11 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import Setting, changes, setting_of
+from render.measures import display_words
 from render.words import circle_state, fixed, number, step_words
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from mapper.mapping.feel import Feel
     from mapper.mapping.solve import MapRequest
@@ -46,6 +47,28 @@ def changes_sentence(before: Workstation, after: Workstation) -> str:
     phrases += [*_reached(found), *tablet, *_displays(found, before, after), *_seat(found)]
     phrases += [*_asked(found, before, after), *_rest(found)]
     return "; ".join(phrases) or "nothing that hand or eye would notice"
+
+
+def beside_sentence(before: Workstation, after: Workstation) -> str:
+    """What a variation changes, beside the desk that it starts from."""
+    revision = f", revision {before.revision.number}" if before.revision else ""
+    return f"Beside {before.name}{revision}: {changes_sentence(before, after)}."
+
+
+def replaced_sentence(before: Workstation, after: Workstation, replaced: Iterable[str], revision: int) -> str:
+    """Which hardware is quite another than in the newest ``revision``."""
+    words = {"tablet": _tablet_words, "displays": _displays_words}
+    told = [f"{words[part](after)} where revision {revision} has {words[part](before)}" for part in replaced]
+    return ", and ".join(told)
+
+
+def _tablet_words(workstation: Workstation) -> str:
+    tablet = workstation.map.request.tablet
+    return f"a tablet of {_size((tablet.width_mm, tablet.height_mm), 'mm', 1)}"
+
+
+def _displays_words(workstation: Workstation) -> str:
+    return " and ".join(display_words(display) for display in workstation.map.request.desktop.displays)
 
 
 def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]]:

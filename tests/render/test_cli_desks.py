@@ -115,7 +115,7 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
         (["--scale", "0"], "greater than 0"),
         (["--scale", "3", "--fit", "full"], "a fit that trims"),
         (["--step-choices"], "needs --step"),
-        (["--step-choices", "--step", "1mm", "--save", "x.yaml"], "without --picture and --save"),
+        (["--step-choices", "--step", "1mm", "--save", "x.yaml"], "without --picture, --save and --keep"),
         (["--shape-tolerance", "1%"], "needs --step"),
         (["--step", "300mm"], "must fit at least once"),
         (["--slant", "60"], "A turn of 90 and a slant of -30 degrees lie the same"),

@@ -33,7 +33,7 @@ from tests.strategies import requests
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>{{numbers}}\"'&amp;"
 DESKTOP = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
 SMALL = Desktop((Display(1920, 1080).with_diagonal(15.6 * 25.4),))
-TABLET = Tablet(224, 148, 200)
+TABLET = Tablet(240, 152, 150)
 
 
 def pad_map(name="Studio desk", tablet=TABLET, desktop=DESKTOP, **wishes):
@@ -95,7 +95,7 @@ def test_now_says_how_the_driver_is_set_today():
 def test_now_looks_at_the_whole_tablet_even_where_the_profile_took_an_area_as_it_is():
     set_now = pad_map(fit="full", area_built_mm=Rect(10, 5, 150, 100))
     today, _ = candidates([set_now], "locked")
-    assert (today.map.area_built_mm.width, today.map.area_built_mm.height) == (224, 126)
+    assert (today.map.area_built_mm.width, today.map.area_built_mm.height) == (240, 135)
 
 
 def test_the_map_of_a_driver_with_a_step_is_the_rounded_one():
@@ -113,7 +113,7 @@ def test_profiles_that_share_a_name_are_told_apart_by_their_files():
 
 def test_the_row_of_scale_factors_holds_maps_of_exactly_these_scales():
     steps = scale_steps(pad_map().map)
-    assert [scale for scale, _ in steps] == [1.5, 1.75, 2, 2.25, 2.75, 3, 3.25, 3.5, 3.75, 4]
+    assert [scale for scale, _ in steps] == [1.25, 1.5, 1.75, 2, 2.25, 2.5, 2.75, 3, 3.25, 3.5]
     for scale, solved in steps:
         assert solved.summary.scale_factor == pytest.approx(scale, rel=1e-12)
         assert solved.figures[0].distortion.stretch == pytest.approx(1, rel=1e-9)
@@ -280,7 +280,7 @@ def run(capsys, tmp_path, monkeypatch):
         captured = capsys.readouterr()
         return left.value.code, captured.out, captured.err
 
-    run_one("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--save", "desk.yaml")
+    run_one("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--save", "desk.yaml")
     return run_one
 
 
