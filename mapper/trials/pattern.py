@@ -31,7 +31,7 @@ TOGETHER = 0.9
 #: The chance ratio from which one of two explanations is preferred: common practice, no source.
 _CLEARER = 20.0
 
-_SHUFFLES = 1999
+_SHUFFLES = 999
 
 
 @dataclass(frozen=True, slots=True)

@@ -119,21 +119,27 @@ class _Reader:
 
     def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         first = f"{self.name} line 1"
-        displays = [
-            self.problems.of(lambda cell=cell: _thing(cell, first, self.given.displays, one_display)) if cell else None
-            for cell in head[1:]
-        ]
+        displays = [self.thing(cell, first, self.given.displays, one_display) for cell in head[1:]]
         for number, row in rows:
             where = f"{self.name} line {number}"
-            tablet = self.problems.of(lambda: _thing(row[0], where, self.given.tablets, one_tablet))  # noqa: B023
+            tablet = self.thing(row[0], where, self.given.tablets, one_tablet)
             for at, cell in enumerate(row[1:]):
-                place = f"{where}, column {at + 2}"
-                scores = self.problems.of(lambda: _scores(cell, place))  # noqa: B023
-                if scores and at >= len(displays):
-                    self.problems.all.append(Problem(place, "has no display above it", quoted(cell)))
-                elif scores and tablet and displays[at]:
-                    for day, score in enumerate(scores):
-                        self.add(place, tablet, displays[at], score, {}, first_day=day == 0)
+                self.cell(f"{where}, column {at + 2}", cell, tablet, displays[at] if at < len(displays) else None)
+
+    def thing(
+        self, cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]
+    ) -> Thing | None:
+        """What a cell of the edge names; None where it is empty or wrong."""
+        found: Thing | None = self.problems.of(lambda: _thing(cell, where, known, parse)) if cell else None
+        return found
+
+    def cell(self, place: str, cell: str, tablet: Tablet | None, display: Display | None) -> None:
+        scores = self.problems.of(lambda: _scores(cell, place))
+        if scores and not (tablet and display) and not self.problems.all:
+            self.problems.all.append(Problem(place, "has no tablet beside it or no display above it", quoted(cell)))
+        for day, score in enumerate(scores or ()):
+            if tablet and display:
+                self.add(place, tablet, display, score, {}, first_day=day == 0)
 
     def log(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         missing = [column for column in _NEEDED if column not in head]

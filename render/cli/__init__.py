@@ -44,6 +44,7 @@ COMMANDS = {
     "book": "book",
     "band": "band",
     "plan-trials": "plan_trials",
+    "study": "study",
 }
 
 

@@ -25,9 +25,11 @@ WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
 RIGHT = WIDE_MM - MARGIN_MM
 
 
-def headed(title: str) -> tuple[Easel, float]:
-    """A sheet with its statement on top, in at most two lines, and where the room under it begins."""
+def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
+    """A sheet with its statement on top, in at most two lines, and where the room under it begins; not ``shown`` where the page says it above."""
     easel = Easel(WIDE_MM, HIGH_MM)
+    if not shown:
+        return easel, MARGIN_MM
     room, em = WIDE_MM - 2 * MARGIN_MM, style("title").em_mm
     lines = wrapped(title, em, room, bold=True)
     while len(lines) > 2 and em > 4:
@@ -38,9 +40,9 @@ def headed(title: str) -> tuple[Easel, float]:
     return easel, MARGIN_MM + len(lines) * em * LEADING + 3
 
 
-def grid_scene(study: Study, title: str) -> Scene:
+def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     """Tablets down and displays across, each drawn to one scale; in each cell where the days lie between painful and a joy."""
-    easel, top = headed(title)
+    easel, top = headed(title, shown=heading)
     grid = study.grid
     left, top, bottom = MARGIN_MM + 46.0, top + 24.0, HIGH_MM - 22.0
     wide, high = (RIGHT - left) / max(1, len(grid.displays)), (bottom - top) / max(1, len(grid.tablets))
@@ -126,9 +128,9 @@ def _grid_foot(easel: Easel, study: Study) -> None:
         easel.text(line, MARGIN_MM, HIGH_MM - 15 + 5 * at, "note", level="top")
 
 
-def sizes_scene(study: Study, title: str) -> Scene:
+def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     """For each tablet the displays that suit, over their diagonal in inches."""
-    easel, top = headed(title)
+    easel, top = headed(title, shown=heading)
     tablets = study.grid.tablets
     top, bottom, left = top + 6.0, HIGH_MM - 34.0, MARGIN_MM + 52.0
     low, high = math.log(SOLD_INCHES[0] * 0.93), math.log(SOLD_INCHES[-1] * 1.05)
@@ -147,22 +149,23 @@ def sizes_scene(study: Study, title: str) -> Scene:
         easel.text(f"{number(tablet.width_mm)} × {number(tablet.height_mm)} mm", MARGIN_MM, middle + 5, "note")
         band = study.suiting
         start, end = x_of(exact_inches(tablet, band.low)), x_of(exact_inches(tablet, band.high))
-        half = min(9.0, 0.26 * row_high)
+        half = min(8.0, 0.22 * row_high)
         easel.rect(Rect(start, middle - half, max(0.1, end - start), 2 * half), "band-outlined")
         for edge in (band.low_sure[0], band.high_sure[1]):
             x = x_of(exact_inches(tablet, edge))
             easel.line([(x, middle - half), (x, middle + half)], "doubt")
         choices = displays_for(tablet, band)
-        last = -1e9
+        shown = [each for each in choices if each.verdict == "suits"]
         for choice in choices:
             if choice.verdict == "no":
                 continue
             x = x_of(choice.inches)
             solid = choice.verdict == "suits" and choice.tried
             easel.shape(Outline.circle(x, middle, 1.9), "dot" if solid else "dot-out")
-            if choice.verdict == "suits" and x - last > 6.5:
-                easel.text(f"{choice.inches:.0f}", x, middle - half - 2, "fact", anchor="middle")
-                last = x
+            if choice.verdict == "suits":
+                # Neighbours stand on two levels, so that their inches do not run into each other.
+                above = middle - half - (2.0 if shown.index(choice) % 2 == 0 else 5.6)
+                easel.text(f"{choice.inches:.0f}", x, above, "fact", anchor="middle")
         told.append(
             f"{tablet.label}: "
             + ", ".join(
@@ -186,9 +189,9 @@ def sizes_scene(study: Study, title: str) -> Scene:
     return easel.scene(title=title, description=f"{title}. {'; '.join(told)}.")
 
 
-def people_scene(study: Study, title: str) -> Scene:
+def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     """Each person's band and best, and what they have in common, over the scale factor."""
-    easel, top = headed(title)
+    easel, top = headed(title, shown=heading)
     together = study.together
     rows: list[tuple[str, Interval, Interval, Interval]] = []
     if together is not None:
@@ -232,17 +235,19 @@ def words_scene(title: str, paragraphs: Sequence[str], head: Sequence[str], rows
     y += 4
     room, foot = WIDE_MM - 2 * MARGIN_MM, HIGH_MM - MARGIN_MM
     table = [list(head), *map(list, rows)] if rows else []
-    em = 5.2 if not table else 4.2
-    table_em, widths = table_fit(table, 4.4, room)
+    em = 7.0 if not table else 5.4
+    table_em, widths = table_fit(table, 6.4, room)
 
     def needed(size: float) -> float:
         words = sum(len(wrapped(each, size, room)) * size * LEADING + 0.7 * size for each in paragraphs)
         return words + len(table) * table_em * 1.75
 
-    while needed(em) > foot - y and em > 3.0:
-        em, table_em = em * 0.95, table_em * 0.95
-        widths = [width * 0.95 for width in widths]
-    draw_table(easel, table, MARGIN_MM, y, table_em, widths)
+    while needed(em) > foot - y and table_em + em > 5.0:
+        # Words give way first: the table is what the slide is about.
+        if table and em < 4.2:
+            table_em, widths = table_em * 0.96, [width * 0.96 for width in widths]
+        em = max(em * 0.96, 3.4 if table else 2.5)
+    draw_table(easel, table, (MARGIN_MM, y), table_em, widths)
     y += len(table) * table_em * 1.75 + (3 if table else 0)
     for paragraph in paragraphs:
         for line in wrapped(paragraph, em, room):
@@ -261,9 +266,10 @@ def table_fit(table: Sequence[Sequence[str]], em: float, room: float) -> tuple[f
 
 
 def draw_table(
-    easel: Easel, table: Sequence[Sequence[str]], left: float, top: float, em: float, widths: Sequence[float]
+    easel: Easel, table: Sequence[Sequence[str]], place_mm: tuple[float, float], em: float, widths: Sequence[float]
 ) -> None:
-    """``table`` with its first row as head, a rule under it."""
+    """``table`` with its first row as head, a rule under it; ``place_mm`` is its left and top."""
+    left, top = place_mm
     for at, row in enumerate(table):
         y, x = top + at * em * 1.75, left
         for cell, width in zip(row, widths, strict=True):
