@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from math import hypot
 
-from mapper.mapping.fits import place
-from mapper.mapping.solve import TabletMap, unrotated
+from mapper.mapping.fits import HOLDS
+from mapper.mapping.solve import TabletMap, source_built_mm, unrotated
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
@@ -108,12 +109,12 @@ def cost_of(solved: TabletMap) -> RoundingCost:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Rounding:
     """One map about to be rounded, unturned: the grids of both sides and the sizes that would be true on them.
 
     ``true_size`` is the target's size in mm along the built frame's x and y; ``window_size`` that of the rounded area
-    in px along the screen's.
+    in px along the screen's. Each is found when it is first asked for, and once.
     """
 
     exact: TabletMap
@@ -129,8 +130,7 @@ class _Rounding:
         if step is None:
             raise RequestError(Problem("step", "is needed to round to"))
         exact = before_rounding(solved)
-        tablet = exact.request.tablet
-        source = tablet.built_rect_mm(exact.source_seen_mm)
+        tablet, source = exact.request.tablet, source_built_mm(exact.request)
         return cls(
             exact,
             solved.exact,
@@ -145,10 +145,15 @@ class _Rounding:
         return self.exact.request.fit
 
     @property
+    def trims_window(self) -> bool:
+        """Whether the screen is what is cut to the area's proportions: with ``cropped``, and where a scale trims both."""
+        return self.fit == "cropped" or self.exact.screen_px != self.exact.target_px
+
+    @property
     def is_felt(self) -> bool:
         return self.exact.request.feel is not None
 
-    @property
+    @cached_property
     def most_area(self) -> Sides:
         """The most steps across and down: those of the source, or of the exact area where a wanted scale made it small."""
         if self.is_felt:
@@ -156,7 +161,7 @@ class _Rounding:
             return self.area_grid.at_most(width, height)
         return self.area_grid.most
 
-    @property
+    @cached_property
     def most_window(self) -> Sides:
         """The same for the screen, in px."""
         if self.is_felt:
@@ -164,20 +169,20 @@ class _Rounding:
             return self.window_grid.at_most(width, height)
         return self.window_grid.most
 
-    @property
+    @cached_property
     def true_size(self) -> tuple[Fraction, Fraction]:
         width_px, height_px = self.window_grid.most
         width, height = width_px * self.pitch[0], height_px * self.pitch[1]
         return (height, width) if self.exact.request.tablet.turn_deg % 180 else (width, height)
 
-    @property
+    @cached_property
     def area_sides(self) -> Sides:
         """The area's sides in steps: the largest true one where the area is what the fit trims, else the largest."""
-        if self.fit != "locked":
+        if self.fit == "full" or self.trims_window:
             return self.most_area
         return self.area_grid.best(self.most_area, *self.true_size, self.step.most_stretch)
 
-    @property
+    @cached_property
     def window_size(self) -> tuple[Fraction, Fraction]:
         across, down = self.area_sides
         width, height = across * self.area_grid.step_x, down * self.area_grid.step_y
@@ -185,31 +190,29 @@ class _Rounding:
             width, height = height, width
         return width / self.pitch[0], height / self.pitch[1]
 
-    @property
+    @cached_property
     def window_sides(self) -> Sides | None:
         """The window's sides in px where the fit trims it, None where the target is kept."""
-        if self.fit != "cropped":
+        if not self.trims_window:
             return None
         return self.window_grid.best(self.most_window, *self.window_size, self.step.most_stretch)
 
     def area(self, sides: Sides) -> Rect:
         """The area of these sides, built frame, as near to the hold as the step allows."""
-        tablet, source = self.exact.request.tablet, self.exact.source_seen_mm
-        width, height = float(sides[0] * self.area_grid.step_x), float(sides[1] * self.area_grid.step_y)
-        if tablet.turn_deg % 180:
-            width, height = height, width
-        wanted = place(source, width, height, self.exact.request.hold)
-        return self.area_grid.rect(sides, tablet.built_rect_mm(wanted))
+        across, down = HOLDS[self.exact.request.hold]
+        # From the seen frame, which the hold speaks of, into the built one, turn by turn.
+        for _ in range(self.exact.request.tablet.turn_deg // 90):
+            across, down = down, 1 - across
+        return self.area_grid.held(sides, across, down)
 
     def with_window(self, sides: Sides | None, area_built: Rect) -> TabletMap:
         """The map from this area to the window of these sides, or to the whole pixels of the target."""
         sides = sides or self.window_grid.most
-        wanted = place(self.exact.target_px, float(sides[0]), float(sides[1]), self.exact.request.hold)
         return replace(
             self.exact,
             area_built_mm=area_built,
             area_seen_mm=self.exact.request.tablet.seen_rect_mm(area_built),
-            screen_px=self.window_grid.rect(sides, wanted),
+            screen_px=self.window_grid.held(sides, *HOLDS[self.exact.request.hold]),
             rounded_from=self.rounded_from,
         )
 

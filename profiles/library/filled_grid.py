@@ -23,7 +23,7 @@ from mapper.desk import Display, Tablet
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
 from mapper.units import parse_length_mm
 from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
-from profiles.lists import decoded, delimiter, one_display, one_tablet
+from profiles.lists import decoded, delimiters, one_display, one_tablet
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -73,7 +73,7 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
     try:
         rows = [
             (number, [cell.strip() for cell in row])
-            for number, row in enumerate(csv.reader(text.splitlines(), delimiter=delimiter(lines[0])), 1)
+            for number, row in enumerate(csv.reader(text.splitlines(), delimiter=delimiters(lines[0])[0]), 1)
             if any(cell.strip() for cell in row)
         ]
     except csv.Error as error:

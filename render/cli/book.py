@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from mapper.units import parse_length_mm
-from render.cli.options import book_options, examples, force_option, library_option, plain_number
+from render.cli.options import book_options, echo_data, examples, force_option, library_option, plain_number
 from render.cli.types import STATION, Command, open_library
+
+if TYPE_CHECKING:
+    from profiles.library.revisions import Library
 
 
 @click.command(
@@ -22,6 +27,7 @@ from render.cli.types import STATION, Command, open_library
         "evenstroke book --as csv > trials.csv",
         "evenstroke book --add trials.csv",
         "evenstroke book --grid --picture grid.png",
+        "evenstroke book --correct",
     ),
 )
 @book_options
@@ -40,6 +46,11 @@ from render.cli.types import STATION, Command, open_library
 )
 @click.option(
     "--add", "added", metavar="FILE", type=click.Path(), help="Add the entries of a CSV file that are not there yet."
+)
+@click.option(
+    "--correct",
+    is_flag=True,
+    help="Add the right figures to entries that have those before rounding, as audit names them; the entries stay.",
 )
 @click.option(
     "--as",
@@ -66,6 +77,7 @@ def command(
     force: bool,
     as_calendar: bool,
     added: str | None,
+    correct: bool,
     form: str,
 ) -> None:
     """List what was tried and how it felt."""
@@ -78,6 +90,9 @@ def command(
         content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
         new = sum([trial_book.add(library, felt) for felt in trial_book.from_csv(content, added)])
         click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
+        return
+    if correct:
+        _correct(library)
         return
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
@@ -120,14 +135,26 @@ def command(
     elif form == "csv":
         click.echo(trial_book.to_csv(shown), nl=False)
     elif form == "json":
-        import json
-
-        import msgspec
-
-        click.echo(json.dumps(msgspec.to_builtins(shown), indent=2, ensure_ascii=False))
+        echo_data(shown, form)
     else:
         from render.reports.book_text import book_lines, calendar_lines
 
         click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
     if problems:
         raise AnswerIsNo(*problems)
+
+
+def _correct(library: Library) -> None:
+    from datetime import UTC, datetime
+
+    from profiles.library import trial_book
+    from profiles.library.miscounted import miscounted
+    from render.words import number
+
+    found = [(folder, each) for folder in library.folders() if folder.is_dir() for each in miscounted(library, folder)]
+    for folder, each in found:
+        trial_book.correct(library, folder, each.entry, each.right, datetime.now(UTC))
+        was, now = each.felt.figures.scale_factor, each.right.scale_factor
+        said = "" if was is None or now is None else f": scale factor {number(was)}, corrected to {number(now)}"
+        click.echo(f"{each.felt.workstation}, {each.felt.date}{said}")
+    click.echo(f"{len(found)} {'entry' if len(found) == 1 else 'entries'} corrected")

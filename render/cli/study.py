@@ -19,6 +19,7 @@ from render.cli.types import Command, open_library
         "evenstroke study study.html",
         "evenstroke study study.pdf --doing drawing",
         "evenstroke study slides --letters",
+        "evenstroke study sizes.png --slide sizes",
         "evenstroke study study.md --compare-with 2026-10-01 --force",
     ),
 )
@@ -28,6 +29,12 @@ from render.cli.types import Command, open_library
 @click.option("--until", metavar="DAY", help="Only this day and earlier.")
 @click.option("--letters", is_flag=True, help="Call people A, B, C, and leave out their notes.")
 @click.option("--compare-with", "then", metavar="DAY", help="Say what changed since this day.")
+@click.option(
+    "--slide",
+    metavar="KEY",
+    default="",
+    help="One slide alone, as a picture: grid, pattern, people, sizes, locking, seats.",
+)
 @theme_option
 @force_option
 @library_option
@@ -40,6 +47,7 @@ def command(
     until: str | None,
     letters: bool,
     then: str | None,
+    slide: str,
     theme: str,
     force: bool,
 ) -> None:
@@ -64,7 +72,7 @@ def command(
         raise AnswerIsNo(Problem("--compare-with", "must be a day with entries before it", then))
     study = study_of(chosen, doing=doing, letters=letters)
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
-    for path in write_study(study, out, before=before, theme=theme, force=force):
+    for path in write_study(study, out, before=before, slide=slide, theme=theme, force=force):
         click.echo(f"{path}: written")
     if problems:
         raise AnswerIsNo(*problems)

@@ -6,12 +6,12 @@ import base64
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from mapper.problems import Problem, RequestError, quoted
+from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
 from profiles.files import make_folder, refuse_existing, write_whole
 from profiles.library.personal import Found
 from profiles.library.trial_book import to_csv
-from render.canvas.draw import pdf_pages, pixels, to_bytes
+from render.canvas.draw import pdf_pages, pixels, save, to_bytes
 from render.canvas.lettering import LEADING, wrapped
 from render.canvas.scene import Easel, Scene
 from render.pictures.band_chart import band_chart_scene
@@ -31,15 +31,24 @@ _ENDINGS = (".html", ".pdf", ".md")
 
 
 def write_study(
-    study: Study, out: str, *, before: Study | None = None, theme: str = "light", force: bool = False
+    study: Study, out: str, *, before: Study | None = None, slide: str = "", theme: str = "light", force: bool = False
 ) -> list[Path]:
     """Write ``study`` to ``out``: a page (.html), a document (.pdf), Markdown (.md) or, without an ending, a folder of slides.
 
-    The entries go beside it as CSV. Returns what was written. Raises RequestError for another ending, and for what exists
+    The entries go beside it as CSV; not where one ``slide`` alone is wanted, by its key, as a picture. Returns what was written. Raises RequestError for another ending, and for what exists
     unless ``force``.
     """
     target = Path(out)
     ending = target.suffix.lower()
+    if slide:
+        save(
+            _slide_of(study, _named(study_sections(study, before), slide)),
+            out,
+            theme=theme,
+            width_px=SLIDE_PX[0],
+            force=force,
+        )
+        return [target]
     if ending not in {"", *_ENDINGS}:
         must = f"the name must end in {', '.join(_ENDINGS)}, or in nothing for a folder of slides"
         raise RequestError(Problem(out, must, quoted(target.suffix), "Type for example study.html"))
@@ -93,11 +102,26 @@ def scene_of(study: Study, section: Section, *, heading: bool = True) -> Scene |
 def _slides(study: Study, sections: Sequence[Section], folder: Path, theme: str) -> dict[Path, bytes]:
     files = {}
     for number, section in enumerate(sections, 1):
-        scene = scene_of(study, section) or words_scene(
-            section.statement, section.paragraphs + _more(section), section.head, section.rows[:_MOST_ROWS]
-        )
+        scene = _slide_of(study, section)
         files[folder / f"{number:02}-{section.key}.png"] = to_bytes(scene, "png", theme=theme, width_px=SLIDE_PX[0])
     return files
+
+
+def _slide_of(study: Study, section: Section) -> Scene:
+    return scene_of(study, section) or words_scene(
+        section.statement, section.paragraphs + _more(section), section.head, section.rows[:_MOST_ROWS]
+    )
+
+
+def _named(sections: Sequence[Section], key: str) -> Section:
+    for section in sections:
+        if section.key == key:
+            return section
+    keys = [section.key for section in sections]
+    near = nearest(key, keys)
+    raise RequestError(
+        Problem("--slide", f"must be one of {', '.join(keys)}", quoted(key), f"Did you mean {near}?" if near else "")
+    )
 
 
 # More rows than these cannot be read on a slide.

@@ -73,12 +73,14 @@ def test_people_together_agree_with_brute_force():
     bands = [comfort_band(practitioner(random, 30, kind)[1], PRACTICE) for kind in ("1.4", "5", "modelled")]
     together = people(bands, PRACTICE)
     means, spreads = comfort.belief(PRACTICE)
-    middles, sds = np.linspace(-1, 3, 121), np.linspace(0.01, 1.0, 40)
+    middles, sds = np.linspace(-1, 3, 81), np.linspace(0.015, 0.9, 24)
     level = stats.t.logpdf((middles[:, None] - means[0]) / spreads[0], 3) + stats.norm.logpdf(sds / 0.3)
     for band in bands:
-        best = band.draws[::16, 0]
+        best = band.draws[::32, 0]
         weight = 1 / stats.t.pdf((best - means[0]) / spreads[0], 3)
-        level = level + np.log((stats.norm.pdf(best, middles[:, None, None], sds[:, None]) * weight).mean(axis=-1))
+        level = level + np.log(
+            (stats.norm.pdf(best, middles[:, None, None], sds[:, None]) * weight).mean(axis=-1) + 1e-300
+        )
     chance = np.exp(level - level.max()).sum(axis=1)
     theirs = np.exp(np.interp([0.1, 0.5, 0.9], np.cumsum(chance) / chance.sum(), middles))
     ours = (together.best.low, together.best.middle, together.best.high)

@@ -68,19 +68,19 @@ def test_displays_without_a_place_stand_side_by_side():
     ("text", "must", "instead"),
     [
         ("224x148", "a length needs its unit", "Type 224x148mm or 224x148in"),
-        ("224,5x148mm", "a decimal point is needed, not a comma", "Type 224.5x148mm"),
-        ("224x148ft", "the unit must be mm, cm or in", "Type a number and its unit"),
+        ("240,500x152mm", "a comma before three digits could be", "Type 240.500x152mm"),
+        ("224x148ft", "the unit must be mm, cm or in", "Type 224x148mm or 224x148in"),
         ("0x148mm", "must be greater than 0", ""),
         ("-224x148mm", "must be greater than 0", ""),
         ("1000000x148mm", "must be at most 100000 mm", ""),
         ("nanx148mm", "must be a tablet's active area", "Type width x height and the unit"),
         ("infx148mm", "must be a tablet's active area", "Type width x height and the unit"),
         ("1e5x148mm", "must be a tablet's active area", "Type width x height and the unit"),
-        ("big", "must be a tablet's active area", "for example 224x148mm"),
-        ("", "must be a tablet's active area", "for example 224x148mm"),
-        ("224x148mm@200", "must be counts for a length after the @", "Type @200/mm or @5080/in"),
+        ("big", "must be a tablet's active area", "for example 240x152mm"),
+        ("", "must be a tablet's active area", "for example 240x152mm"),
+        ("224x148mm@200", "must be counts for a length after the @", "Type @150/mm or @3810/in"),
         ("224x148mm@0/mm", "must be greater than 0", ""),
-        ("224x148mm@", "must be counts for a length after the @", "Type @200/mm or @5080/in"),
+        ("224x148mm@", "must be counts for a length after the @", "Type @150/mm or @3810/in"),
     ],
 )
 def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instead):
@@ -88,7 +88,7 @@ def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instea
         parse_tablet(text, "--tablet")
     (problem,) = caught.value.problems
     assert str(problem).startswith("--tablet")
-    assert problem.must == must
+    assert problem.must.startswith(must)
     assert problem.instead.startswith(instead) or instead in problem.instead
 
 
@@ -97,7 +97,7 @@ def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instea
     [
         ("27in", "must be a display"),
         ("27 2560x1440", "a length needs its unit"),
-        ("27,5in 2560x1440", "a decimal point is needed, not a comma"),
+        ("27,500in 2560x1440", "a comma before three digits could be"),
         ("27in 2560x0", "must be greater than 0"),
         ("27in 2560.5x1440", "must be a display"),
         ("27in 9999999x1440", "must be at most 1000000 px"),
