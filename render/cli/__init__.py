@@ -45,6 +45,7 @@ COMMANDS = {
     "book": "book",
     "band": "band",
     "plan-trials": "plan_trials",
+    "study": "study",
 }
 
 
