@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 # A drawing program's SVG; an hour of strokes at 200 points a second.
 _LARGEST_TEXT_BYTES = 64 * 1024 * 1024
 MOST_POINTS = 720_000
+#: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as fine.
+MOST_KEPT_PIXELS = 50_000_000
 
 #: Share of the area's width or height that stays free on each side of a drawing.
 _MARGIN = 0.04
@@ -96,6 +98,7 @@ def _text(path: str) -> str:
 def _read_raster(path: str) -> Drawing:
     from PIL import ImageOps
 
+    raster: PillowImage.Image
     with picture(path, _HINT) as upright:
         ImageOps.exif_transpose(upright, in_place=True)
         if upright.mode.startswith("I"):
@@ -103,7 +106,11 @@ def _read_raster(path: str) -> Drawing:
             raster = upright.point(lambda value: value * (1 / 257)).convert("RGB")
         else:
             see_through = "A" in upright.getbands() or "transparency" in upright.info
-            raster = upright.convert("RGBA" if see_through else "RGB")
+            mode = "RGBA" if see_through else "RGB"
+            # Pillow's convert copies even where there is nothing to do, and a large drawing is large twice.
+            raster = upright if upright.mode == mode else upright.convert(mode)
+        if raster.width * raster.height > MOST_KEPT_PIXELS:
+            raster = raster.reduce(2)
     return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
 
 
@@ -126,7 +133,7 @@ def _read_svg(path: str) -> Drawing:
                 drawn.approximate_arcs_with_cubics()
                 drawn.reify()
                 outline = _outline_of(drawn)
-                if outline.commands:
+                if outline.points:
                     strokes.append(Stroke(outline, _look_of(drawn)))
     # The library raises whatever its parser stumbles over.
     except Exception as error:  # noqa: BLE001
