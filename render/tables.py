@@ -18,9 +18,9 @@ WIDEST = 60
 def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
     """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others to the right.
 
-    A cell wider than WIDEST columns is cut there: names may be any length, and are shown whole where one is shown alone.
+    What stands to the left are names: of more than WIDEST columns they are cut, and shown whole where one is shown alone.
     """
-    rows = [[_cut(cell) for cell in row] for row in rows]
+    rows = [[_cut(cell) if at < left else cell for at, cell in enumerate(row)] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
     return [
         "  ".join(
