@@ -18,9 +18,9 @@ WIDEST = 60
 def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
     """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others to the right.
 
-    What stands to the left are names: of more than WIDEST columns they are cut, and shown whole where one is shown alone.
+    What stands first is a name: of more than WIDEST columns it is cut, and shown whole where it is shown alone.
     """
-    rows = [[_cut(cell) if at < left else cell for at, cell in enumerate(row)] for row in rows]
+    rows = [[_cut(row[0]), *row[1:]] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
     return [
         "  ".join(
