@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import could_not_write, names_in, read_bounded, write_whole
-from profiles.format.document import LARGEST_BYTES, load, loads
+from profiles.format.document import LARGEST_BYTES, loads
 from profiles.format.migrate import NewerFormatError
 from profiles.library.entries import Entry, digest, read_unchanged
 from profiles.library.miscounted import miscounted
@@ -163,7 +163,7 @@ def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
 def _rightful_place(path: Path) -> str | None:
     """Where in a library the revision in the file ``path`` belongs, or None where it is none."""
     try:
-        content = read_bounded(path, LARGEST_BYTES, "revision")
+        content = read_bounded(path, LARGEST_BYTES, "revision", plain=True)
         workstation = loads(content, str(path))
     except EvenstrokeError:
         return None
@@ -198,7 +198,7 @@ def _says(error: EvenstrokeError, path: Path) -> str:
 
 def _still_a_profile(path: Path) -> str:
     try:
-        load(str(path))
+        loads(read_bounded(path, LARGEST_BYTES, "revision", plain=True), str(path))
     except EvenstrokeError:
         return ""
     return "; as it stands it is a whole profile and can be kept as a new revision"

@@ -40,7 +40,7 @@ def read_unchanged(path: Path, written: str, largest_bytes: int, what: str) -> b
 
     Raises RequestError naming the file where it cannot be read or is not what was written.
     """
-    content = read_bounded(path, largest_bytes, what)
+    content = read_bounded(path, largest_bytes, what, plain=True)
     if digest(content) != written:
         must = f"must be the {what} that was written; it was damaged or changed since"
         instead = "See what else is: evenstroke audit"

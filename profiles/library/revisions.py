@@ -211,7 +211,7 @@ class Library:
         path = self.root / LABEL_FILE
         if not path.exists():
             return False
-        content = read_bounded(path, LARGEST_BYTES, "library's label")
+        content = read_bounded(path, LARGEST_BYTES, "library's label", plain=True)
         refuse_newer(content, str(path), LAYOUT, "evenstroke_library")
         data = parse(content, str(path)).data
         to_current(data, str(path), LAYOUT, key="evenstroke_library", what="library's label", steps={})
@@ -385,7 +385,7 @@ class Library:
     def text(self, revision: RevisionFile) -> tuple[str, Workstation]:
         """A revision as a profile document of today's format, and the workstation that it holds."""
         workstation = self.load(revision)
-        content = read_bounded(revision.path, LARGEST_BYTES, "revision")
+        content = read_bounded(revision.path, LARGEST_BYTES, "revision", plain=True)
         as_kept = content.startswith(f"evenstroke: {FORMAT}\n".encode()) and digest(content) == revision.digest
         return content.decode() if as_kept else to_yaml(workstation), workstation
 

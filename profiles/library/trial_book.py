@@ -45,6 +45,10 @@ CORRECTION_KIND, CORRECTIONS = "figures", "corrections"
 LARGEST_BOOK_BYTES = 16 * 1024 * 1024
 
 Positive = Annotated[float, Meta(gt=0)]
+#: A day has so many, and nobody draws through all of them.
+Minutes = Annotated[float, Meta(gt=0, le=24 * 60)]
+#: No trial was noted before there were such tablets, and no plan is for later.
+YEARS = 1980, 2100
 Text = Annotated[str, Meta(min_length=1)]
 
 
@@ -84,7 +88,7 @@ class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_d
     date: Text
     doing: Text
     score: Annotated[int, Meta(ge=1, le=5)]
-    minutes: Positive | None = None
+    minutes: Minutes | None = None
     who: Text | None = None
     note: Text | None = None
     tablet: Text | None = None
@@ -117,6 +121,8 @@ def parse_day(text: str, where: str) -> dt.date:
     if day is None or day.isoformat() != text:
         must = "must be a day of the calendar, year-month-day"
         raise RequestError(Problem(where, must, quoted(text), "Type for example 2026-03-15"))
+    if not YEARS[0] <= day.year <= YEARS[1]:
+        raise RequestError(Problem(where, f"must lie in the years {YEARS[0]} to {YEARS[1]}", quoted(text)))
     return day
 
 

@@ -29,6 +29,7 @@ COMMANDS = {
     "check": "check",
     "displays": "displays",
     "tablets": "tablets",
+    "doctor": "doctor",
     "keep": "keep",
     "stations": "stations",
     "history": "history",
