@@ -24,7 +24,7 @@ from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError, 
 from profiles.files import could_not_write, flush, names_in, write_whole, writing_whole
 from profiles.format.document import LARGEST_BYTES
 from profiles.format.migrate import refuse_newer, to_current
-from profiles.library.entries import Entry, digest, entries, read_unchanged
+from profiles.library.entries import EntryFile, digest, entries, read_unchanged
 from profiles.library.revisions import HOME, STATIONS, Library, RevisionFile, home_of
 from profiles.validate import typed
 from profiles.yaml_text import dump, parse
@@ -67,7 +67,7 @@ class Imported:
     problems: tuple[Problem, ...]
 
 
-def kept_files(folder: Path) -> Iterator[RevisionFile | Entry]:
+def kept_files(folder: Path) -> Iterator[RevisionFile | EntryFile]:
     """Every revision and entry in a workstation's ``folder``, in the order of their paths."""
     for name in sorted(names_in(folder)):
         path = folder / name
@@ -180,14 +180,14 @@ def _manifest(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
     return parts
 
 
-def _name_of(path: str) -> RevisionFile | Entry | None:
+def _name_of(path: str) -> RevisionFile | EntryFile | None:
     """The revision or entry that the ``path`` of an archive names, or None where no library has such a file."""
     match = _PATH.fullmatch(path)
     if not match:
         return None
     folder, inner, name = match.groups()
     if inner[:1].isalpha():
-        return Entry.at_path(Path(name))
+        return EntryFile.at_path(Path(name))
     revision = RevisionFile.at_path(Path(name))
     if revision is None or home_of(Path(folder), revision.number) != Path(folder, inner):
         return None

@@ -46,7 +46,7 @@ from profiles.files import (
 from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
 from profiles.format.migrate import refuse_newer, to_current
 from profiles.format.schema import FORMAT
-from profiles.library.entries import DIGEST, Entry, append, digest, entries, read_unchanged
+from profiles.library.entries import DIGEST, EntryFile, append, digest, entries, read_unchanged
 from profiles.library.station_names import folder_name, plain_name
 from profiles.times import from_stamp, shown, stamp
 from profiles.validate import typed
@@ -425,7 +425,7 @@ class Library:
         return folder / kind
 
 
-def read_mark(entry: Entry) -> MarkPart:
+def read_mark(entry: EntryFile) -> MarkPart:
     """The mark of an entry's file. Raises RequestError."""
     where = str(entry.path)
     content = read_unchanged(entry.path, entry.digest, LARGEST_BYTES, "mark")

@@ -24,7 +24,7 @@ from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quo
 from mapper.units import MM_PER_INCH, decimal_comma, finite
 from profiles.format.document import LARGEST_BYTES, Workstation
 from profiles.format.migrate import refuse_newer, to_current
-from profiles.library.entries import Entry, append, digest, entries, read_unchanged
+from profiles.library.entries import EntryFile, append, digest, entries, read_unchanged
 from profiles.library.station_names import folder_name
 from profiles.validate import Path as Keys
 from profiles.validate import typed
@@ -236,7 +236,7 @@ def corrections(library: Library, folder: Path) -> tuple[dict[str, FeltFigures],
     return right, problems
 
 
-def correct(library: Library, folder: Path, wrong: Entry, figures: FeltFigures, now: datetime) -> None:
+def correct(library: Library, folder: Path, wrong: EntryFile, figures: FeltFigures, now: datetime) -> None:
     """Append the right ``figures`` of the entry ``wrong``. Raises RequestError where they cannot be written."""
     correction = Correction(evenstroke_correction=1, entry=wrong.digest, figures=figures)
     append(library.place(folder, CORRECTIONS), CORRECTION_KIND, msgspec.to_builtins(correction), now)
@@ -288,12 +288,12 @@ def _near(value: float | None, wanted: float | None, share: float) -> bool:
     return wanted is None or (value is not None and abs(value / wanted - 1) <= share)
 
 
-def read(entry: Entry) -> Felt:
+def read(entry: EntryFile) -> Felt:
     """The entry of the book in a file, as it was written. Raises RequestError where it cannot be read."""
     return _checked(_data(entry, "evenstroke_trial", "entry of the trial book"), str(entry.path))
 
 
-def _data(entry: Entry, key: str, what: str) -> dict[str, Any]:
+def _data(entry: EntryFile, key: str, what: str) -> dict[str, Any]:
     name = str(entry.path)
     content = read_unchanged(entry.path, entry.digest, LARGEST_BYTES, what)
     refuse_newer(content, name, FORMAT, key)
