@@ -6,9 +6,9 @@ are not known are left aside. Without such a line each line is a tablet or displ
 
 ========= =====================================================================================================
 label     ``label``, ``name``, ``model``, ``title``, ``tablet`` or ``display``
-tablet    ``size`` or ``active_area`` (224x148mm, 8.8x5.8in@5080/in), or ``width`` and ``height`` with their unit in
+tablet    ``size`` or ``active_area`` (240x152mm, 9.4x6in@3810/in), or ``width`` and ``height`` with their unit in
           the name (``width_mm``, ``width (in)``) or in each cell; ``counts_per_mm``,
-          ``counts_per_inch`` or ``resolution`` (200/mm); ``turn_deg``
+          ``counts_per_inch`` or ``resolution`` (150/mm); ``turn_deg``
 display   ``size`` (27in, 597x336mm) or ``diagonal_in``, or ``width_mm`` and ``height_mm``; ``pixels`` or ``resolution``
           (2560x1440), or ``width_px`` and ``height_px``
 ========= =====================================================================================================

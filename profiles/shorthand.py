@@ -1,7 +1,7 @@
 """What a person types for a tablet, a display or a place, in one line.
 
 =========== ===================================================================================
-tablet      ``224x148mm``, ``8.8x5.8in``, with the resolution ``224x148mm@200/mm`` or ``@5080/in``
+tablet      ``240x152mm``, ``9.4x6in``, with the resolution ``240x152mm@150/mm`` or ``@3810/in``
 display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown)
 either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;
             displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
@@ -21,7 +21,7 @@ from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import NUMBER, decimal_comma, exact_decimal, parse_length_mm
 from profiles.doubts import doubt
 
-TABLET_HINT = "Type width x height and the unit, for example 224x148mm, 8.8x5.8in or 224x148mm@200/mm"
+TABLET_HINT = "Type width x height and the unit, for example 240x152mm, 9.4x6in or 240x152mm@150/mm"
 DISPLAY_HINT = 'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
 
 _BY = r"\s*[xX\u00d7*]\s*"
@@ -194,7 +194,7 @@ def _counts_per_mm(text: str, where: str) -> float:
     if not match:
         raise RequestError(
             decimal_comma(text, where)
-            or Problem(where, "must be counts for a length after the @", quoted(text), "Type @200/mm or @5080/in")
+            or Problem(where, "must be counts for a length after the @", quoted(text), "Type @150/mm or @3810/in")
         )
     times, over = _PER_MM[match.group(2).lower()]
     return exact_decimal(match.group(1), times, over)

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
 
 TYPE_DISPLAY = 'Type the size and the pixels instead: --display "27in 2560x1440"'
-TYPE_TABLET = "Type the size instead, from the manual or measured: --tablet 224x148mm"
+TYPE_TABLET = "Type the size instead, from the manual or measured: --tablet 240x152mm"
 
 _BTN_TOOL_PEN = 0x140
 _READ_AXES = (evdev.ABS_X, evdev.ABS_Y, evdev.ABS_PRESSURE, evdev.ABS_TILT_X, evdev.ABS_TILT_Y)

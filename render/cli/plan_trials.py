@@ -15,9 +15,9 @@ from render.reports.plan_text import PLAN_FORMS
     "plan-trials",
     short_help="Which pairings to try, in which order.",
     epilog=examples(
-        'evenstroke plan-trials --tablet "small: 152x95mm" --tablet "medium: 224x148mm" --display "24in 1920x1080" --display "32in 3840x2160"',
+        'evenstroke plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" --display "24in 1920x1080" --display "32in 3840x2160"',
         "evenstroke plan-trials --tablets shop.csv --displays screens.csv --most 4 --days-each 2 --start 2026-03-16",
-        'evenstroke plan-trials --tablet 224x148mm --display "27in 2560x1440" --display "43in 3840x2160" --as csv',
+        'evenstroke plan-trials --tablet 240x152mm --display "27in 2560x1440" --display "43in 3840x2160" --as csv',
     ),
 )
 @things_options

@@ -21,7 +21,7 @@ from tests.strategies import requests, seats
 BAND = band_for("illustration")
 
 
-def desk(tablet=(224, 148), inches=27.0, pixels=(2560, 1440), counts=None, fit="locked", **more):
+def desk(tablet=(240, 152), inches=27.0, pixels=(2560, 1440), counts=None, fit="locked", **more):
     display = Display(*pixels, **more).with_diagonal(inches * MM_PER_INCH)
     return solve(MapRequest(Tablet(*tablet, counts), Desktop((display,)), fit))
 
@@ -43,7 +43,7 @@ def test_a_good_desk_has_nothing_to_change():
 def test_what_is_not_known_is_named_and_not_judged():
     assert advise(desk(), None, BAND).unknown == ("counts", "seat")
     assert advise(desk(), Seat(700), BAND).unknown == ("counts", "height")
-    unsized = solve(MapRequest(Tablet(224, 148), Desktop((Display(1920, 1080),)), "full"))
+    unsized = solve(MapRequest(Tablet(240, 152), Desktop((Display(1920, 1080),)), "full"))
     advice = advise(unsized, Seat(700), BAND)
     assert advice.unknown == ("size", "counts", "seat")
     assert [finding.key for finding in advice.findings] == ["stretch"]
@@ -100,7 +100,7 @@ def test_a_part_that_was_set_by_hand_may_give_way_to_the_whole_tablet():
     whole = change(advise(part, None, BAND), "scale")
     assert whole.kind == "whole"
     assert whole.numbers["scale_after"] == pytest.approx(tablet_map.summary.scale_factor)
-    assert whole.numbers["area_width_mm"] == 224
+    assert whole.numbers["area_width_mm"] == 240
 
 
 def test_a_coarse_tablet_is_told_the_counts_it_lacks():
@@ -161,7 +161,7 @@ def test_displays_to_one_side_are_told_of_the_middle():
         Display(1920, 1080, label=label, left_px=left).with_diagonal(24 * MM_PER_INCH)
         for label, left in (("main", 0), ("second", 1920))
     ]
-    tablet_map = solve(MapRequest(Tablet(224, 148), Desktop(tuple(row))))
+    tablet_map = solve(MapRequest(Tablet(240, 152), Desktop(tuple(row))))
     middle = change(advise(tablet_map, Seat(700), BAND), "side")
     assert middle.kind == "middle"
     assert middle.numbers["side_deg"] < middle.numbers["side_before_deg"]

@@ -13,7 +13,7 @@ from mapper.mapping.solve import MapRequest, solve
 from mapper.problems import RequestError
 from tests.strategies import any_requests
 
-TABLET = Tablet(224, 148, 200)
+TABLET = Tablet(240, 152, 150)
 DESK = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
 trimming = st.sampled_from(["locked", "cropped"])
 
@@ -58,14 +58,14 @@ def test_a_refused_scale_names_the_other_fit_only_where_that_has_it(request, tim
         assert solved.summary.scale_factor == pytest.approx(scale, rel=1e-9)
 
 
-# By hand: 597.7265 mm of glass over 224 mm of tablet is 2.66842; 336.2212 over 148 is 2.27176.
+# By hand: 597.7265 mm of glass over 240 mm of tablet is 2.49053; 336.2212 over 152 is 2.21198.
 @pytest.mark.parametrize(
     ("fit", "scale", "nearest", "other"),
     [
-        ("locked", 2.0, "2.6685", "2.2717"),
-        ("locked", 2.5, "2.6685", "2.2717"),
-        ("cropped", 3.0, "2.2717", "2.6685"),
-        ("cropped", 2.5, "2.2717", "2.6685"),
+        ("locked", 2.0, "2.4906", "2.2119"),
+        ("locked", 2.4, "2.4906", "2.2119"),
+        ("cropped", 3.0, "2.2119", "2.4906"),
+        ("cropped", 2.5, "2.2119", "2.4906"),
         ("full", 2.5, None, None),
     ],
 )
@@ -74,7 +74,7 @@ def test_the_range_that_is_possible_is_told(fit, scale, nearest, other):
         solve(MapRequest(TABLET, DESK, fit, feel=Feel(scale, scale)))
     text = str(refused.value)
     if nearest is None:
-        assert "locked allows 2.6685 or more, cropped 2.2717 or less" in text
+        assert "locked allows 2.4906 or more, cropped 2.2119 or less" in text
         return
     assert re.search(rf"must be {nearest} or (more|less) with fit {fit}", text)
     assert re.search(rf"The nearest is {nearest}; .* allows {other}", text)

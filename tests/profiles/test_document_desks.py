@@ -23,7 +23,7 @@ DERIVED = ["area", "screen", "figures", "summary", "matrix"]
 
 def desk(**asked):
     display = Display(2560, 1440, zoom=1.25, bezel_mm=8.0).with_diagonal(27 * 25.4)
-    tablet = Tablet(224, 148, 200, slant_deg=asked.pop("slant_deg", 0.0))
+    tablet = Tablet(240, 152, 150, slant_deg=asked.pop("slant_deg", 0.0))
     return solve(MapRequest(tablet, Desktop((display,)), **asked))
 
 
@@ -51,7 +51,7 @@ def test_the_rounded_map_stands_beside_the_exact_one_with_the_same_keys():
     for part in DERIVED:
         assert document[part] == plain[part]
         assert set(document["rounded"]) == {*DERIVED, "cost"}
-    assert document["rounded"]["area"]["mm"]["height"] == 126
+    assert document["rounded"]["area"]["mm"]["height"] == 135
     assert document["rounded"]["summary"]["scale_factor"] == rounded(stepped).summary.scale_factor
     assert exact.summary == stepped.summary
 
@@ -86,7 +86,7 @@ def test_logical_pixels_are_device_pixels_over_the_zoom():
         ({"feel": Feel(3, 3)}, {"scale": 3.0}),
         ({"feel": Feel(3, 3, "studio")}, {"feel": {"of": "studio", "scale_x": 3.0, "scale_y": 3.0}}),
         ({"feel": Feel(3, 3.5)}, {"feel": {"scale_x": 3.0, "scale_y": 3.5}}),
-        ({"within_built_mm": Rect(10, 0, 200, 148)}, {"within_mm": {"left": 10.0, "top": 0.0, "width": 200.0, "height": 148.0}}),
+        ({"within_built_mm": Rect(10, 0, 200, 152)}, {"within_mm": {"left": 10.0, "top": 0.0, "width": 200.0, "height": 152.0}}),
         ({"area_built_mm": Rect(10, 5, 200, 120), "fit": "full"}, {"area_mm": {"left": 10.0, "top": 5.0, "width": 200.0, "height": 120.0}}),
         ({"step": Step(0.5, "percent", 0.2)}, {"step": {"size": 0.5, "unit": "percent", "shape_tolerance_percent": 0.2}}),
     ],

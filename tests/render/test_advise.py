@@ -23,8 +23,8 @@ def run(run_alone):
 def desks(run):
     """before.yaml, stretched and too near, and after.yaml, which follows the advice."""
     display = ("--display", "27in 2560x1440")
-    run("map", "--tablet", "224x148mm@200/mm", *display, "--fit", "full", "--distance", "45cm", "--save", "before.yaml")
-    run("map", "--tablet", "224x148mm@200/mm", *display, "--distance", "85cm", "--save", "half.yaml")
+    run("map", "--tablet", "240x152mm@150/mm", *display, "--fit", "full", "--distance", "45cm", "--save", "before.yaml")
+    run("map", "--tablet", "240x152mm@150/mm", *display, "--distance", "85cm", "--save", "half.yaml")
     run("seat", "half.yaml", "--top-below-eyes", "7cm", "--save", "after.yaml")
     return run
 
@@ -33,9 +33,9 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
     out, err, code = desks("advise", "before.yaml")
     text = " ".join(out.split())
     assert (err, code) == ("", 0)
-    # By hand: 224/148 against 16/9 is 1.1746; the locked area 224 x 126 of 224 x 148 leaves 14.9 %.
-    assert "stretch of shapes: 1.175 times; recommended up to 1.015 times, Regan and Hamstra 1992 (from memory)" in text
-    assert "Map with --fit locked, whose area is 224 x 126 mm. Costs: 14.9 % of the active area is idle" in text
+    # By hand: 240/152 against 16/9 is 1.1259; the locked area 240 x 135 of 240 x 152 leaves 11.2 %.
+    assert "stretch of shapes: 1.126 times; recommended up to 1.015 times, Regan and Hamstra 1992 (from memory)" in text
+    assert "Map with --fit locked, whose area is 240 x 135 mm. Costs: 11.2 % of the active area is idle" in text
     assert "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA (from memory)" in text
     assert "Costs: The picture fills" in text
     assert "Not known: How high the display stands" in text
@@ -48,13 +48,13 @@ def test_before_and_now_are_compared(desks):
     assert code == 0
     rows = {line.strip().split("  ")[0]: " ".join(line.split()) for line in out.splitlines() if line.startswith("  ")}
     before_and_now = out.split("Good:")[0]
-    assert "stretch of shapes 1.175 times 1 times up to 1.015 times better, now within" in " ".join(
+    assert "stretch of shapes 1.126 times 1 times up to 1.015 times better, now within" in " ".join(
         before_and_now.split()
     )
-    assert "area used 100.0 % 85.1 %" in rows["area used"]
+    assert "area used 100.0 % 88.8 %" in rows["area used"]
     assert "Nothing to change" in out
     back, _, _ = desks("advise", "before.yaml", "after.yaml")
-    assert "1 times 1.175 times up to 1.015 times worse" in " ".join(back.split())
+    assert "1 times 1.126 times up to 1.015 times worse" in " ".join(back.split())
 
 
 def test_the_same_profile_twice_has_not_changed(desks):
@@ -67,8 +67,8 @@ def test_plain_data_for_other_programs(desks):
     told = json.loads(desks("advise", "before.yaml", "after.yaml", "--as", "json")[0])
     stretch = next(change for change in told["changes"] if change["about"] == "stretch")
     assert stretch["kind"] == "lock"
-    assert stretch["area_height_mm"] == pytest.approx(126)
-    assert stretch["costs"].startswith("14.9 %")
+    assert stretch["area_height_mm"] == pytest.approx(135)
+    assert stretch["costs"].startswith("11.2 %")
     finding = next(finding for finding in told["findings"] if finding["key"] == "distance")
     assert finding["value"] == 450
     assert finding["recommended"]["standing"] == "from memory"

@@ -32,7 +32,7 @@ from tests.strategies import requests
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>{{numbers}}\"'&amp;"
 DESKTOP = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
 SMALL = Desktop((Display(1920, 1080).with_diagonal(15.6 * 25.4),))
-TABLET = Tablet(224, 148, 200)
+TABLET = Tablet(240, 152, 150)
 
 
 def pad_map(name="Studio desk", tablet=TABLET, desktop=DESKTOP, **wishes):
@@ -94,7 +94,7 @@ def test_now_says_how_the_driver_is_set_today():
 def test_now_looks_at_the_whole_tablet_even_where_the_profile_took_an_area_as_it_is():
     set_now = pad_map(fit="full", area_built_mm=Rect(10, 5, 150, 100))
     today, _ = candidates([set_now], "locked")
-    assert (today.map.area_built_mm.width, today.map.area_built_mm.height) == (224, 126)
+    assert (today.map.area_built_mm.width, today.map.area_built_mm.height) == (240, 135)
 
 
 def test_the_map_of_a_driver_with_a_step_is_the_rounded_one():
@@ -170,16 +170,16 @@ def test_todays_own_picture_is_the_glass_itself():
 def test_a_hand_on_a_tablet_that_lies_askew_moves_in_the_frame_of_the_desk():
     """A tablet turned by 10 degrees with its area turned back moves the pen as one that lies straight; one whose
     driver knows nothing of it turns everything by 10 degrees."""
-    straight = pad_map(tablet=Tablet(224, 148))
+    straight = pad_map(tablet=Tablet(240, 152))
     feel = Feel(4, 4)
-    slanted = pad_map(tablet=Tablet(224, 148, slant_deg=10), feel=feel)
-    other = pad_map(tablet=Tablet(224, 148), feel=feel)
+    slanted = pad_map(tablet=Tablet(240, 152, slant_deg=10), feel=feel)
+    other = pad_map(tablet=Tablet(240, 152), feel=feel)
     one, two = (desktop_px_to_glass_mm(straight.map, each.map) for each in (slanted, other))
     assert np.allclose([one.a, one.b, one.d, one.e], [two.a, two.b, two.d, two.e], atol=1e-9)
     ignored = desktop_px_to_glass_mm(
         straight.map,
         pad_map(
-            tablet=Tablet(224, 148, slant_deg=10), step=None, fit="full", area_built_mm=straight.map.area_built_mm
+            tablet=Tablet(240, 152, slant_deg=10), step=None, fit="full", area_built_mm=straight.map.area_built_mm
         ).map,
     )
     turned = np.array([[ignored.a, ignored.b], [ignored.d, ignored.e]]) / straight.map.reference.mm_per_px[0]
@@ -279,7 +279,7 @@ def run(capsys, tmp_path, monkeypatch):
         captured = capsys.readouterr()
         return left.value.code, captured.out, captured.err
 
-    run_one("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--save", "desk.yaml")
+    run_one("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--save", "desk.yaml")
     return run_one
 
 

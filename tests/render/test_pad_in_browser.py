@@ -35,14 +35,14 @@ pytestmark = pytest.mark.chromium
 
 ROOT = Path(__file__).resolve().parents[2]
 HOSTILE = "</h1></script><script>window.hit=1</script><img src=x onerror='window.hit=2'><b>\"&amp;' desk"
-TABLET = Tablet(224, 148)
+TABLET = Tablet(240, 152)
 DESKTOP = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
 SMALL = Desktop((Display(1920, 1080).with_diagonal(15.6 * 25.4),))
 TODAY = PadMap("As delivered", solve(MapRequest(TABLET, DESKTOP, fit="full")))
 LOCKED = PadMap("Locked", solve(MapRequest(TABLET, DESKTOP)))
-TRAVEL = PadMap("Travel bag", solve(MapRequest(Tablet(216, 135), SMALL, fit="cropped")))
+TRAVEL = PadMap("Travel bag", solve(MapRequest(Tablet(240, 135), SMALL, fit="cropped")))
 OTHERS = (LOCKED, TRAVEL)
-ASKEW = PadMap("Askew", solve(MapRequest(Tablet(224, 148, slant_deg=12), DESKTOP)))
+ASKEW = PadMap("Askew", solve(MapRequest(Tablet(240, 152, slant_deg=12), DESKTOP)))
 
 WATCH = """
 window.refused = [];
@@ -430,8 +430,8 @@ def test_the_perfect_circle_is_one_of_the_hand(opened, width, height):
     assert radii.mean() == pytest.approx(round(radii.mean()), abs=2e-3)
     box = pad.box
     assert (np.abs(at_px - TODAY.map.screen_px.centre) < [box["width"] / 2, box["height"] / 2]).all()
-    # On the screen the stretch of the map, 17.5 %, from the proportions alone: (2560 / 224) / (1440 / 148).
-    assert f"{((2560 / 224) / (1440 / 148) - 1) * 100:.1f} % wider than tall" in said
+    # On the screen the stretch of the map, 12.6 %, from the proportions alone: (2560 / 240) / (1440 / 152).
+    assert f"{((2560 / 240) / (1440 / 152) - 1) * 100:.1f} % wider than tall" in said
     assert "as your hand drew it, it is round" in said
 
 
@@ -552,8 +552,8 @@ def test_a_screen_reader_is_told_what_each_picture_shows(opened):
     pictures = pad.page.get_by_role("img").all()
     assert len(pictures) == 6
     labels = [picture.get_attribute("aria-label") for picture in pictures]
-    assert labels[3] == "Locked. A circle stays round, 2.67 times as large. Stroke 1 is round here."
-    assert "17.5 % wider than tall" in labels[2]
+    assert labels[3] == "Locked. A circle stays round, 2.49 times as large. Stroke 1 is round here."
+    assert "12.6 % wider than tall" in labels[2]
     assert pad.page.get_by_role("status").first.inner_text() == pad.said() != ""
 
 
@@ -656,7 +656,7 @@ def test_a_display_of_unknown_size_is_pointed_out_and_no_size_is_claimed(opened)
     assert not [ruler for ruler in pad.page.locator(".ruler").all() if ruler.is_visible()]
     assert pad.page.locator(".measured").all_inner_texts() == [
         "Stroke 1: round",
-        "Stroke 1: 17.5 % wider than tall",
+        "Stroke 1: 12.6 % wider than tall",
         "Stroke 1: round",
     ]
 
@@ -692,7 +692,7 @@ def test_a_screenshot_shows_the_strokes(opened, tmp_path):
 def test_the_served_pad_saves_beside_the_profile_and_ends_with_its_page(browser, tmp_path):
     command = [sys.executable, "-m", "render.cli"]
     env = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"}
-    desk = ["map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--fit", "full", "--save", "desk.yaml"]
+    desk = ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--fit", "full", "--save", "desk.yaml"]
     subprocess.run([*command, *desk], cwd=tmp_path, env=env, check=True, capture_output=True)
     serve = subprocess.Popen(
         [*command, "pad", "desk.yaml", "--serve", "--no-open"],
