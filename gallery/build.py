@@ -202,7 +202,7 @@ PICTURES = (
     Picture(
         "whole-steps.png",
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --workstation "exact" --save exact.yaml && '
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm --workstation "10 mm, strict" --save tens.yaml && '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm --shape-tolerance 0% --workstation "10 mm, strict" --save tens.yaml && '
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm --shape-tolerance 2% '
         '--workstation "10 mm, loose" --save loose.yaml && '
         "evenstroke picture exact.yaml tens.yaml loose.yaml whole-steps.png",

@@ -14,4 +14,39 @@ Conventions, on which every docstring here relies
 * desk frame: mm under the hand as the artist sits; the seen frame, unless the tablet lies askew by a slant.
 * A turn is clockwise as seen from above; angles are degrees from the x axis towards the y axis, which
   is clockwise as seen.
+
+A program needs five names: ``mapper.Tablet``, ``Display``, ``Desktop``, ``MapRequest`` and ``solve``; the rest is private to
+this project.
 """
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from mapper.desk import Desktop as Desktop
+    from mapper.desk import Display as Display
+    from mapper.desk import Tablet as Tablet
+    from mapper.mapping.solve import MapRequest as MapRequest
+    from mapper.solving import solve as solve
+
+_PUBLIC = {
+    "Tablet": "mapper.desk",
+    "Display": "mapper.desk",
+    "Desktop": "mapper.desk",
+    "MapRequest": "mapper.mapping.solve",
+    "solve": "mapper.solving",
+}
+
+
+def __getattr__(name: str) -> object:
+    """The public names, loaded when one is used: ``import mapper`` costs nothing."""
+    if name not in _PUBLIC:
+        raise AttributeError(f"module 'mapper' has no attribute {name!r}")
+    from importlib import import_module
+
+    return getattr(import_module(_PUBLIC[name]), name)
+
+
+def __dir__() -> list[str]:
+    return [*globals(), *_PUBLIC]

@@ -89,7 +89,8 @@ class Display:
     """One display: its pixels, its place on the desktop and, where known, the size of its picture on the glass.
 
     ``width_mm`` and ``height_mm`` are both given or both None (size unknown: square pixels are assumed and
-    nothing that needs mm is computed). ``left_px`` and ``top_px`` are in the desktop frame. ``zoom`` is how many device
+    nothing that needs mm is computed). Where ``diagonal_mm`` is given they follow from it, with square pixels:
+    ``width_mm = diagonal_mm · w / √(w² + h²)``. ``left_px`` and ``top_px`` are in the desktop frame. ``zoom`` is how many device
     pixels make one logical pixel, the system's scaling (1.5 for 150 %). ``bezel_mm`` is the frame around the picture,
     the same on all sides, None where it is not known.
     """
@@ -103,6 +104,7 @@ class Display:
     label: str = "main"
     zoom: float = 1.0
     bezel_mm: float | None = None
+    diagonal_mm: float | None = None
 
     def __post_init__(self) -> None:
         for name in ("width_px", "height_px"):
@@ -113,6 +115,8 @@ class Display:
             if abs(place) > LARGEST_PX:
                 raise RequestError(Problem(f"display {name}", f"must be within {LARGEST_PX} px", quoted(place)))
             object.__setattr__(self, name, _whole(place, f"display {name}"))
+        if self.diagonal_mm is not None:
+            self._size_by_diagonal(self.diagonal_mm)
         if (self.width_mm is None) != (self.height_mm is None):
             raise RequestError(
                 Problem("display size", "width_mm and height_mm must both be given, or neither", "one of them")
@@ -126,10 +130,20 @@ class Display:
         if self.bezel_mm is not None:
             object.__setattr__(self, "bezel_mm", _bezel_mm(self.bezel_mm))
 
+    def _size_by_diagonal(self, diagonal_mm: float) -> None:
+        diagonal_mm = _size(diagonal_mm, "display diagonal_mm", LARGEST_MM, "mm")
+        per_px = diagonal_mm / math.hypot(self.width_px, self.height_px)
+        size = self.width_px * per_px, self.height_px * per_px
+        # A copy of a display comes with the size that it has.
+        if (self.width_mm, self.height_mm) not in {(None, None), size}:
+            must = "must be given as a diagonal or as width_mm and height_mm"
+            raise RequestError(Problem("display size", must, "both"))
+        for name, value in zip(("diagonal_mm", "width_mm", "height_mm"), (diagonal_mm, *size), strict=True):
+            object.__setattr__(self, name, value)
+
     def with_diagonal(self, diagonal_mm: float) -> Display:
-        """The same display, of square pixels and this diagonal: ``width_mm = diagonal_mm · w / √(w² + h²)``."""
-        per_px = positive(diagonal_mm, "display diagonal_mm") / math.hypot(self.width_px, self.height_px)
-        return replace(self, width_mm=self.width_px * per_px, height_mm=self.height_px * per_px)
+        """The same display, of square pixels and this diagonal."""
+        return replace(self, width_mm=None, height_mm=None, diagonal_mm=diagonal_mm)
 
     @property
     def rect_px(self) -> Rect:

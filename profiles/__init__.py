@@ -1,1 +1,28 @@
-"""What is written down about a workstation: shorthand, the profile document, and the files it lives in."""
+"""What is written down about a workstation: shorthand, the profile document, and the files it lives in.
+
+A program needs three names: ``profiles.Workstation``, ``load`` and ``save``; the rest is private to this project.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from profiles.format.document import Workstation as Workstation
+    from profiles.format.document import load as load
+    from profiles.format.document import save as save
+
+_PUBLIC = ("Workstation", "load", "save")
+
+
+def __getattr__(name: str) -> object:
+    """The public names, loaded when one is used."""
+    if name not in _PUBLIC:
+        raise AttributeError(f"module 'profiles' has no attribute {name!r}")
+    from profiles.format import document
+
+    return getattr(document, name)
+
+
+def __dir__() -> list[str]:
+    return [*globals(), *_PUBLIC]

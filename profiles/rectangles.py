@@ -9,6 +9,7 @@ its origin  the top left of the tablet as built; ``... from bottom-left`` measur
 window      ``100,80,1600x900px`` of the desktop; ``10,10,80x80%`` of what the pen reaches; ``100,80,800x450logical`` in
             the system's own pixels where it has a zoom, of the primary display; all also ``... of LABEL``
 step        ``0.5mm``, ``0.01in``, ``0.1%``, ``1count``
+entry       ``corners mm``, ``size %``, ``centre in comma``, ``corners counts from bottom-left``
 =========== ===================================================================================
 """
 
@@ -18,7 +19,8 @@ import re
 from fractions import Fraction
 
 from mapper.desk import Desktop, Tablet
-from mapper.mapping.forms import TypedRect
+from mapper.mapping.entry import Entry
+from mapper.mapping.forms import SHAPES, UNITS, TypedRect
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
@@ -26,6 +28,7 @@ from mapper.units import NUMBER, as_typed, decimal_comma, exact_decimal
 
 RECT_HINT = "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 to 210,125mm"
 WINDOW_HINT = "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
+ENTRY_HINT = 'Type for example "corners mm", "size %", "centre in comma" or "corners counts from bottom-left"'
 STEP_HINT = "Type for example 0.5mm, 0.01in, 0.1% or 1count"
 
 _UNITS = {"mm": ("mm", 1), "cm": ("mm", 10), "in": ("inch", 1), "inch": ("inch", 1), '"': ("inch", 1)}
@@ -108,6 +111,27 @@ def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step
         raise RequestError(Problem(where, "a step needs its unit", quoted(text), STEP_HINT))
     unit, times = _UNITS[match.group(2).lower()]
     return Step(exact_decimal(match.group(1), times), unit, shape_tolerance_percent)
+
+
+def parse_entry(text: str, where: str) -> Entry:
+    """The form of a driver's settings as a person types it, in any order of its words. Raises RequestError naming ``where``."""
+    words = re.sub(r"from\s+(?:the\s+)?(top|bottom)[\s-]left", r"from-\1", text.lower()).replace(",", " ").split()
+    units = [_UNITS[word][0] for word in words if _UNITS.get(word, ("", 0))[0] in UNITS and word not in {"in", "cm"}]
+    units += ["inch" for word in words if word == "inches"]
+    if not units and "in" in words:
+        # "corners in", and not "corners in mm".
+        units = ["inch"]
+    shapes = [{"center": "centre"}.get(word, word) for word in words if word in {*SHAPES, "center"}]
+    known = {*_UNITS, *SHAPES, "inches", "center", "from-top", "from-bottom", "comma", "point", "and"} - {
+        "cm",
+        "px",
+        "logical",
+    }
+    wrong = [word for word in words if word not in known]
+    if wrong or len(units) != 1 or len(shapes) > 1:
+        must = "must say which numbers (size, corners or centre) and their unit (mm, in, % or counts)"
+        raise RequestError(Problem(where, must, quoted(text), ENTRY_HINT))
+    return Entry(shapes[0] if shapes else "size", units[0], "from-bottom" in words, "comma" in words)
 
 
 def parse_percent(text: str, where: str) -> float:

@@ -8,6 +8,7 @@ from mapper.distortion import Distortion
 from mapper.mapping.solve import TabletMap
 
 if TYPE_CHECKING:
+    from mapper.mapping.entry import Entry
     from mapper.mapping.steps import Step
 
 #: Below this a circle is called round: a tenth of what people notice (1.5 to 3 %: Regan and Hamstra 1992, from memory).
@@ -57,6 +58,13 @@ def step_words(step: Step) -> str:
     """A driver's step: ``0.5 mm``, ``1 count``."""
     unit = {"inch": "in", "percent": "%", "counts": "count" if step.size == 1 else "counts"}.get(step.unit, step.unit)
     return f"{step.size:g} {unit}"
+
+
+def entry_words(entry: Entry) -> str:
+    """The form of a driver's settings: ``as two corners in mm, from the bottom left``."""
+    numbers = {"size": "as corner and size", "corners": "as two corners", "centre": "as centre and size"}[entry.numbers]
+    unit = {"inch": "inches", "percent": "% of the active area"}.get(entry.unit, entry.unit)
+    return f"{numbers} in {unit}{', from the bottom left' if entry.from_bottom else ''}"
 
 
 def tilt_words(tilt_deg: float) -> str:

@@ -29,8 +29,9 @@ CHROMIUM_FLAGS = (
 
 @pytest.fixture(autouse=True)
 def _no_library_of_the_reader(tmp_path_factory, monkeypatch):
-    """Tests neither see nor touch the library of whoever runs them."""
+    """Tests neither see nor touch the library and the settings of whoever runs them."""
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path_factory.getbasetemp() / "no library here"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
 
 
 @pytest.fixture(scope="session")

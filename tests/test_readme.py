@@ -2,11 +2,14 @@
 
 import re
 import shlex
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
+import profiles
 from render.cli import group
 
 ROOT = Path(__file__).parent.parent
@@ -33,6 +36,7 @@ def matches(printed, shown):
 def test_every_console_example_does_what_the_readme_shows(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "settings"))
     steps = list(console_steps(README))
     assert len(steps) >= 3
     for command, shown in steps:
@@ -42,6 +46,20 @@ def test_every_console_example_does_what_the_readme_shows(tmp_path, monkeypatch)
         assert result.exit_code == 0, f"{command}\n{result.output}{result.exception!r}"
         if shown:
             assert matches(result.stdout.rstrip("\n").split("\n"), shown), f"{command}\n{result.stdout}"
+
+
+def test_the_library_example_prints_what_the_readme_shows(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    (block,) = re.findall(r"^```python\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
+    exec(compile(block, "README.md", "exec"), {})  # noqa: S102 - our own page
+    (shown,) = re.findall(r"^print.*  # (.*)$", block, re.MULTILINE)
+    assert capsys.readouterr().out == f"{shown}\n"
+    assert profiles.load("window.yaml").map.area_built_mm.height == 135
+
+
+def test_the_public_names_cost_nothing_before_they_are_used():
+    program = "import sys, mapper, profiles; assert not any(name.startswith(('mapper.', 'profiles.')) for name in sys.modules)"
+    subprocess.run([sys.executable, "-c", program], check=True, cwd=ROOT)
 
 
 def test_the_job_stands_first():

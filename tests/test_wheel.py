@@ -1,5 +1,6 @@
 """What gets installed: the three packages with all their files, and nothing of the workshop."""
 
+import os
 import subprocess
 import sys
 import zipfile
@@ -27,6 +28,7 @@ def test_the_wheel_holds_every_file_of_the_three_packages_and_nothing_else(wheel
         for path in (checkout / package).rglob("*")
         if path.is_file() and "__pycache__" not in path.parts
     }
+    expected = expected - {"render/cli/start.py"} | {"evenstroke.py"}
     installed = {name for name in wheel.namelist() if ".dist-info/" not in name}
     assert installed == expected
 
@@ -36,4 +38,42 @@ def test_the_wheel_is_typed_licensed_and_has_the_command(wheel):
     assert {f"{package}/py.typed" for package in PACKAGES} < names
     assert "licenses/LICENSE" in names
     (entry_points,) = (name for name in wheel.namelist() if name.endswith("entry_points.txt"))
-    assert "evenstroke = render.cli:main" in wheel.read(entry_points).decode()
+    assert "evenstroke = evenstroke:main" in wheel.read(entry_points).decode()
+
+
+@pytest.fixture
+def installed(wheel, tmp_path):
+    """Runs the command as installed from the wheel, with a stranger's packages of our names first on the path."""
+    wheel.extractall(tmp_path / "site")
+    stranger = tmp_path / "stranger"
+    for package in PACKAGES:
+        (stranger / package).mkdir(parents=True)
+        (stranger / package / "__init__.py").write_text("MINE = True\n")
+    # What an installer writes for an entry point.
+    script = tmp_path / "bin" / "evenstroke"
+    script.parent.mkdir()
+    script.write_text("import sys\nfrom evenstroke import main\nsys.exit(main())\n")
+
+    def run(*arguments, before=""):
+        path = os.pathsep.join([str(stranger), str(tmp_path / "site")])
+        script.write_text(before + script.read_text())
+        return subprocess.run(
+            [sys.executable, str(script), *arguments],
+            cwd=stranger, env={**os.environ, "PYTHONPATH": path}, check=False, capture_output=True, text=True,
+        )  # fmt: skip
+
+    return run
+
+
+def test_a_strangers_packages_earlier_on_the_path_do_not_hurt_the_installed_command(installed):
+    done = installed("map", "--tablet", "240x152mm", "--display", "27in 2560x1440")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.startswith("A circle stays round")
+
+
+def test_a_strangers_package_that_is_loaded_already_is_named(installed):
+    done = installed("--version", before="import render\n")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("evenstroke: needs its own package render, and another one was loaded: ")
+    assert "stranger" in done.stderr
+    assert "Traceback" not in done.stderr

@@ -15,7 +15,7 @@ from mapper.choosing.sitting import Beside, comfortable_distance_mm, seat_findin
 from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, smallest_sure_target_mm
 from mapper.choosing.viewing import Stand, View, below_deg_of_top, distance_for_angle_mm
 from mapper.mapping.feel import Feel
-from mapper.mapping.solve import solve
+from mapper.solving import solve
 
 if TYPE_CHECKING:
     from mapper.choosing.sitting import Sitting

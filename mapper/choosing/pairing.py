@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.fits import trimmed
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.problems import Problem, RequestError
+from mapper.solving import solve
 from mapper.units import MM_PER_INCH, positive
 
 if TYPE_CHECKING:

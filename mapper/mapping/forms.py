@@ -17,6 +17,9 @@ UNITS = ("mm", "inch", "percent", "counts")
 #: What the four numbers of a form may be: a corner and a size, two corners, or the centre and a size.
 SHAPES = ("size", "corners", "centre")
 
+#: Enough places for any driver's form, and no more than a person can type: a micrometre, a ten-thousandth of an inch.
+FORM_PLACES = {"mm": 3, "inch": 4, "percent": 3, "counts": 1}
+
 # No form has more places, and a number within a few roundings of one with at most nine is that number.
 _PLACES = 9
 _ROUNDINGS = 4e-15

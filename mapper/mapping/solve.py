@@ -31,7 +31,7 @@ class MapRequest:
     is reached, else for the first that is. ``hold`` speaks of the seen frame and of the screen.
     ``within_built_mm`` is the part of the active area that may be used; ``area_built_mm`` a rectangle that is taken as
     it is, as it is set now (fit ``full`` only). ``feel`` is the wanted scale, ``step`` what the driver's form takes;
-    the map itself is exact, ``rounding.rounded.rounded`` makes the one to type.
+    ``mapper.solving.solve`` makes the one map of it all.
     """
 
     tablet: Tablet
@@ -94,14 +94,15 @@ class Summary:
 
 @dataclass(frozen=True, slots=True)
 class TabletMap:
-    """A map, solved. All rectangles are exact to floating point.
+    """A map, solved: the one that is entered, rounded to the driver's step where one was asked for.
 
     ``request`` is what was asked, with ``onto`` and ``true_on`` filled in;
     ``source_seen_mm`` the part of the tablet that may be used; ``target_px`` the part of the desktop that the
     pen may reach; ``area_seen_mm`` and ``area_built_mm`` the rectangle to enter; ``screen_px`` the pixels reached;
     ``reference`` the display on which shapes are to be true; ``reached`` the displays that the screen touches.
     ``area_angle_deg`` is how far the area is turned clockwise about its own centre, in either frame of the tablet: the
-    rectangles are it before that turn. 0 unless the tablet lies askew.
+    rectangles are it before that turn. 0 unless the tablet lies askew. ``exact`` is the map before rounding, which is
+    itself where there is no step; its rectangles are exact to floating point.
     """
 
     request: MapRequest
@@ -113,6 +114,12 @@ class TabletMap:
     area_built_mm: Rect
     screen_px: Rect
     area_angle_deg: float = 0.0
+    rounded_from: TabletMap | None = None
+
+    @property
+    def exact(self) -> TabletMap:
+        """The map before rounding."""
+        return self.rounded_from or self
 
     @property
     def area_corners_built_mm(self) -> tuple[tuple[float, float], ...]:
@@ -204,8 +211,8 @@ class TabletMap:
         )
 
 
-def solve(request: MapRequest) -> TabletMap:
-    """The map that was asked for, exact. Raises RequestError where it cannot be had."""
+def solve_exact(request: MapRequest) -> TabletMap:
+    """The map that was asked for before any rounding. Raises RequestError where it cannot be had."""
     return _solve(request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg)
 
 

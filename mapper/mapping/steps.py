@@ -15,8 +15,9 @@ if TYPE_CHECKING:
 
 STEP_UNITS = ("mm", "inch", "percent", "counts")
 
-#: A twentieth of what people notice of a changed aspect ratio (1.5 to 3 % up: Regan and Hamstra 1992, from memory).
-SHAPE_TOLERANCE_PERCENT = 0.1
+#: A third of the smallest change of proportions that people see, "as low as 1.6%": abstract of Regan and Hamstra 1992,
+#: doi 10.1016/0042-6989(92)90046-l.
+SHAPE_TOLERANCE_PERCENT = 0.5
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,7 +61,7 @@ class StepChoices:
 
 
 def rounded(solved: TabletMap) -> TabletMap:
-    """``solved`` with its area on the step that was asked for and its screen on whole pixels.
+    """``solved``, rounded before or not, with its area on the step that was asked for and its screen on whole pixels.
 
     Among all admissible rectangles the largest whose stretch is within the shape tolerance, else the least stretched;
     for ``full`` the largest. Where a wanted scale makes the area or the window smaller than it could be, no rectangle
@@ -87,22 +87,17 @@ def step_choices(solved: TabletMap) -> StepChoices:
     return StepChoices(tuple(sides), chosen, window is not None, rounding, grid.true_ratio(*size))
 
 
-def entered_map(solved: TabletMap) -> TabletMap:
-    """The map that the driver has once it is set: the rounded one where a step was asked for, else the exact one."""
-    return solved if solved.request.step is None else rounded(solved)
+def before_rounding(solved: TabletMap) -> TabletMap:
+    """The map that was rounded: the exact one, or its unturned one where the tablet lies askew."""
+    return unrotated(solved) if solved.exact.area_angle_deg else solved.exact
 
 
-def exact_of(solved: TabletMap) -> TabletMap:
-    """The exact map that is rounded: ``solved``, or its unturned one where the tablet lies askew."""
-    return unrotated(solved) if solved.area_angle_deg else solved
-
-
-def cost_of(exact: TabletMap, other: TabletMap) -> RoundingCost:
-    """What ``other``, rounded from ``exact``, costs; against the unturned map where the tablet lies askew."""
-    exact = exact_of(exact)
-    before, after = (each.figures_on(each.reference).distortion.stretch for each in (exact, other))
-    old, new = exact.area_seen_mm, other.area_seen_mm
-    old_scale, new_scale = exact.summary.scale_factor, other.summary.scale_factor
+def cost_of(solved: TabletMap) -> RoundingCost:
+    """What ``solved`` costs beside the map that it was rounded from."""
+    exact = before_rounding(solved)
+    before, after = (each.figures_on(each.reference).distortion.stretch for each in (exact, solved))
+    old, new = exact.area_seen_mm, solved.area_seen_mm
+    old_scale, new_scale = exact.summary.scale_factor, solved.summary.scale_factor
     old_x, old_y = old.centre
     new_x, new_y = new.centre
     return RoundingCost(
@@ -115,13 +110,14 @@ def cost_of(exact: TabletMap, other: TabletMap) -> RoundingCost:
 
 @dataclass(frozen=True, slots=True)
 class _Rounding:
-    """One map about to be rounded: the grids of both sides and the sizes that would be true on them.
+    """One map about to be rounded, unturned: the grids of both sides and the sizes that would be true on them.
 
     ``true_size`` is the target's size in mm along the built frame's x and y; ``window_size`` that of the rounded area
     in px along the screen's.
     """
 
     exact: TabletMap
+    rounded_from: TabletMap
     step: Step
     area_grid: Grid
     window_grid: Grid
@@ -132,11 +128,12 @@ class _Rounding:
         step = solved.request.step
         if step is None:
             raise RequestError(Problem("step", "is needed to round to"))
-        exact = exact_of(solved)
+        exact = before_rounding(solved)
         tablet = exact.request.tablet
         source = tablet.built_rect_mm(exact.source_seen_mm)
         return cls(
             exact,
+            solved.exact,
             step,
             Grid.within(source, *step.length_mm(tablet), _STEP_FITS),
             Grid.within(exact.target_px, _ONE_PX, _ONE_PX, _PIXEL_FITS),
@@ -213,6 +210,7 @@ class _Rounding:
             area_built_mm=area_built,
             area_seen_mm=self.exact.request.tablet.seen_rect_mm(area_built),
             screen_px=self.window_grid.rect(sides, wanted),
+            rounded_from=self.rounded_from,
         )
 
 

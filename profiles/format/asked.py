@@ -6,11 +6,14 @@ from typing import Any
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
+from mapper.mapping.forms import TypedRect
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
+from mapper.units import MM_PER_INCH, as_typed
 from profiles.format import schema
+from profiles.written import factor, inches, per_inch, rect_as_described
 
 
 def asked_parts(request: MapRequest) -> dict[str, Any]:
@@ -21,15 +24,14 @@ def asked_parts(request: MapRequest) -> dict[str, Any]:
             label=tablet.label or None,
             width_mm=tablet.width_mm,
             height_mm=tablet.height_mm,
-            counts_per_mm=tablet.counts_per_mm,
+            **_resolution(tablet.counts_per_mm),
             turn_deg=tablet.turn_deg,  # type: ignore[arg-type]
             slant_deg=tablet.slant_deg or None,
         ),
         "displays": [
             schema.DisplayPart(
                 label=display.label,
-                width_mm=display.width_mm,
-                height_mm=display.height_mm,
+                **_size(display),
                 width_px=display.width_px,
                 height_px=display.height_px,
                 left_px=display.left_px,
@@ -45,16 +47,9 @@ def asked_parts(request: MapRequest) -> dict[str, Any]:
 
 def request_of(profile: schema.Profile) -> MapRequest:
     """The request that a document's first half describes. Raises RequestError where it is not a possible one."""
-    tablet, asked = profile.tablet, profile.map
+    tablet, asked = _tablet(profile.tablet), profile.map
     return MapRequest(
-        tablet=Tablet(
-            tablet.width_mm,
-            tablet.height_mm,
-            tablet.counts_per_mm,
-            tablet.turn_deg,
-            tablet.label or "",
-            tablet.slant_deg or 0.0,
-        ),
+        tablet=tablet,
         desktop=Desktop(
             tuple(
                 Display(
@@ -67,6 +62,7 @@ def request_of(profile: schema.Profile) -> MapRequest:
                     display.label,
                     1.0 if display.zoom is None else display.zoom,
                     display.bezel_mm,
+                    _diagonal_mm(display),
                 )
                 for display in profile.displays
             )
@@ -76,11 +72,44 @@ def request_of(profile: schema.Profile) -> MapRequest:
         onto=tuple(asked.onto),
         true_on=asked.true_on,
         window_px=_rect(asked.window_px),
-        within_built_mm=_rect(asked.within_mm),
-        area_built_mm=_rect(asked.area_mm),
+        within_built_mm=_asked_rect(asked.within, tablet, "map.within"),
+        area_built_mm=_asked_rect(asked.area, tablet, "map.area"),
         feel=_feel(asked),
         step=None if asked.step is None else Step(asked.step.size, asked.step.unit, asked.step.shape_tolerance_percent),
     )
+
+
+def _resolution(counts_per_mm: float | None) -> dict[str, float]:
+    if counts_per_mm is None:
+        return {}
+    counts_per_in = None if factor(counts_per_mm) == counts_per_mm else per_inch(counts_per_mm)
+    return {"counts_per_mm": counts_per_mm} if counts_per_in is None else {"counts_per_in": counts_per_in}
+
+
+def _size(display: Display) -> dict[str, float]:
+    if display.diagonal_mm is not None:
+        diagonal_in = inches(display.diagonal_mm)
+        return {"diagonal_mm": display.diagonal_mm} if diagonal_in is None else {"diagonal_in": diagonal_in}
+    if display.width_mm is None or display.height_mm is None:
+        return {}
+    return {"width_mm": display.width_mm, "height_mm": display.height_mm}
+
+
+def _tablet(part: schema.TabletPart) -> Tablet:
+    counts_per_mm = part.counts_per_mm
+    if part.counts_per_in is not None:
+        if counts_per_mm is not None:
+            raise RequestError(Problem("tablet", "must have counts_per_mm or counts_per_in", "both"))
+        counts_per_mm = float(as_typed(part.counts_per_in) / as_typed(MM_PER_INCH))
+    return Tablet(part.width_mm, part.height_mm, counts_per_mm, part.turn_deg, part.label or "", part.slant_deg or 0.0)
+
+
+def _diagonal_mm(part: schema.DisplayPart) -> float | None:
+    if part.diagonal_in is None:
+        return part.diagonal_mm
+    if part.diagonal_mm is not None:
+        raise RequestError(Problem("displays", "must have diagonal_in or diagonal_mm", "both"))
+    return float(as_typed(part.diagonal_in) * as_typed(MM_PER_INCH))
 
 
 def _map_part(request: MapRequest) -> schema.MapPart:
@@ -91,8 +120,8 @@ def _map_part(request: MapRequest) -> schema.MapPart:
         onto=list(request.onto),
         true_on=request.true_on or "",
         window_px=_plain(request.window_px),
-        within_mm=_plain(request.within_built_mm),
-        area_mm=_plain(request.area_built_mm),
+        within=_asked(request.within_built_mm, request.tablet),
+        area=_asked(request.area_built_mm, request.tablet),
         scale=None if feel is None or _is_felt_elsewhere(feel) else feel.scale_x,
         feel=schema.FeelPart(of=feel.of or None, scale_x=feel.scale_x, scale_y=feel.scale_y)
         if feel is not None and _is_felt_elsewhere(feel)
@@ -126,6 +155,22 @@ def _plain(rect: Rect | None) -> schema.PlainRect | None:
     if rect is None:
         return None
     return schema.PlainRect(left=rect.left, top=rect.top, width=rect.width, height=rect.height)
+
+
+def _asked(rect_mm: Rect | None, tablet: Tablet) -> schema.AskedRect | None:
+    if rect_mm is None:
+        return None
+    unit, rect = rect_as_described(rect_mm, tablet)
+    return schema.AskedRect(left=rect.left, top=rect.top, width=rect.width, height=rect.height, unit=unit)  # type: ignore[arg-type]
+
+
+def _asked_rect(part: schema.AskedRect | None, tablet: Tablet, where: str) -> Rect | None:
+    if part is None:
+        return None
+    if part.unit == "mm":
+        return _rect(part)
+    numbers = as_typed(part.left), as_typed(part.top), as_typed(part.width), as_typed(part.height)
+    return TypedRect(numbers, part.unit).rect_mm(tablet.active_built_mm, tablet.counts_per_mm, where)
 
 
 def _rect(part: schema.PlainRect | None) -> Rect | None:

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import msgspec
 
-from mapper.rounding.rounded import entered_map
 from profiles.format.document import document_of
 
 if TYPE_CHECKING:
+    from mapper.desk import Display
     from profiles.format import schema
     from profiles.format.document import Workstation
 
 #: Computed numbers that differ by less than this, relative to the larger, differ by their rounding alone.
 SAME = 1e-9
+#: Hardware that was measured again differs by less.
+_STILL_THE_SAME = 0.1
 #: Parts of the document that were described or asked; displays are gone through by their labels.
-_ASKED = ("workstation", "note", "tablet", "seat", "map")
+_ASKED = ("workstation", "note", "tablet", "seat", "map", "entry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +65,30 @@ class Setting:
     display: str
 
 
+def replaced_hardware(before: Workstation, after: Workstation) -> tuple[Literal["tablet", "displays"], ...]:
+    """Which of tablet and displays are wholly others than before.
+
+    Another tablet: one of its sides differs by more than a tenth, which no better measuring explains. Other displays: none
+    of them has the pixels, or within a tenth the size, of any before.
+    """
+
+    def near(one: float | None, two: float | None) -> bool:
+        return one is not None and two is not None and abs(one - two) <= _STILL_THE_SAME * max(one, two)
+
+    def alike(one: Display, two: Display) -> bool:
+        pixels = (one.width_px, one.height_px) == (two.width_px, two.height_px)
+        return pixels or (near(one.width_mm, two.width_mm) and near(one.height_mm, two.height_mm))
+
+    was, now = before.map.request, after.map.request
+    tablet = near(was.tablet.width_mm, now.tablet.width_mm) and near(was.tablet.height_mm, now.tablet.height_mm)
+    displays = any(alike(one, two) for one in was.desktop.displays for two in now.desktop.displays)
+    replaced: list[Literal["tablet", "displays"]] = [] if tablet else ["tablet"]
+    return (*replaced, *(() if displays else ("displays",)))
+
+
 def setting_of(workstation: Workstation) -> Setting:
-    """The setting that is to be entered: the rounded one where a driver's step was asked for."""
-    solved = entered_map(workstation.map)
+    """The setting that is to be entered."""
+    solved = workstation.map
     area, screen = solved.area_seen_mm, solved.screen_px
     distortion = solved.figures_on(solved.reference).distortion
     return Setting(
@@ -108,7 +131,7 @@ def _outcome(workstation: Workstation) -> dict[str, Any]:
         "scale_factor": setting.scale_factor,
         "stretch": setting.stretch,
         "oval_percent": setting.oval_percent,
-        "reached": [display.label for display in entered_map(workstation.map).reached],
+        "reached": [display.label for display in workstation.map.reached],
     }
 
 

@@ -15,16 +15,16 @@ from mapper.rect import Rect
 from profiles.format import schema
 
 #: The keys of the document that follow from the others.
-DERIVED = ("area", "screen", "figures", "summary", "matrix", "unrotated", "rounded")
+DERIVED = ("area", "screen", "figures", "summary", "matrix", "unrotated", "before_rounding")
 
 
 def derived_parts(solved: TabletMap) -> dict[str, Any]:
     """The derived parts of the document by their keys; None where one does not apply."""
-    return {**_parts(solved), "unrotated": _unrotated_part(solved), "rounded": _rounded_part(solved)}
+    return {**_parts(solved), "unrotated": _unrotated_part(solved.exact), "before_rounding": _before_rounding(solved)}
 
 
 def _parts(solved: TabletMap) -> dict[str, Any]:
-    """What every map has, the rounded and the unrotated one too."""
+    """What every map has, the exact and the unrotated one too."""
     return {
         "area": _area_part(solved),
         "screen": _screen_part(solved),
@@ -42,23 +42,22 @@ def _parts(solved: TabletMap) -> dict[str, Any]:
     }
 
 
-def _rounded_part(solved: TabletMap) -> schema.RoundedPart | None:
+def _before_rounding(solved: TabletMap) -> schema.BeforeRounding | None:
     if solved.request.step is None:
         return None
     # Fractions and the search are for maps with a step only.
-    from mapper.rounding.rounded import cost_of, rounded
+    from mapper.rounding.rounded import cost_of
 
-    other = rounded(solved)
-    cost = msgspec.convert(cost_of(solved, other), schema.RoundingCost, from_attributes=True)
-    return schema.RoundedPart(cost=cost, **_parts(other))
+    cost = msgspec.convert(cost_of(solved), schema.RoundingCost, from_attributes=True)
+    return schema.BeforeRounding(cost=cost, **_parts(solved.exact))
 
 
-def _unrotated_part(solved: TabletMap) -> schema.UnrotatedPart | None:
-    if not solved.area_angle_deg:
+def _unrotated_part(exact: TabletMap) -> schema.UnrotatedPart | None:
+    if not exact.area_angle_deg:
         return None
-    other = unrotated(solved)
+    other = unrotated(exact)
     tilt_deg = other.figures_on(other.reference).tilt_deg
-    old, new = solved.area_seen_mm, other.area_seen_mm
+    old, new = exact.area_seen_mm, other.area_seen_mm
     cost = schema.UnrotatedCost(
         tilt_deg=tilt_deg,
         # The chord of the tilt: how far the end of a stroke lies from where it should.

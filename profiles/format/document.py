@@ -13,27 +13,24 @@ from typing import Any
 
 import msgspec
 
-from mapper.mapping.solve import TabletMap, solve
+from mapper.mapping.entry import Entry
+from mapper.mapping.solve import TabletMap
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
 from mapper.seat import Seat
+from mapper.solving import solve
 from mapper.units import readable
-from profiles.files import read_bounded
+from profiles.files import read_bounded, write_whole
 from profiles.format import schema
 from profiles.format.asked import asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
 from profiles.format.migrate import refuse_newer, to_current
 from profiles.times import TIME
 from profiles.validate import Path, typed
+from profiles.written import as_written, last_digit, seat_as_written, without_none, written
 from profiles.yaml_text import dump, parse
 
 #: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
 LARGEST_BYTES = 1024 * 1024
-
-#: How far a derived number may lie from the one that is computed again, relative to the larger of the two.
-AGREEMENT = 1e-9
-# Beside lengths of hundreds of millimetres and thousands of pixels this is nothing; for an offset that should be
-# 0 a relative bound alone would forbid any rounding at all.
-NOTHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +57,8 @@ class Revision:
 class Workstation:
     """What a profile holds: a map, whose it is, where that person sits, and which revision it is, where that is known.
 
+    ``map`` is the one that is entered, ``map.exact`` that before any rounding; both follow from the request as a profile
+    holds it (``profiles.written``), so that the file and the map never differ. ``entry`` is the form of this person's driver.
     Raises RequestError for an empty name.
     """
 
@@ -68,14 +67,22 @@ class Workstation:
     note: str | None = None
     seat: Seat | None = None
     revision: Revision | None = None
+    entry: Entry | None = None
 
     def __post_init__(self) -> None:
         readable(self.name, "workstation")
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
+        request = as_written(self.map.request)
+        if request != self.map.request:
+            object.__setattr__(self, "map", solve(request))
+        if self.seat is not None:
+            object.__setattr__(self, "seat", seat_as_written(self.seat))
+        if self.entry is not None:
+            self.entry.check(request.tablet)
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
-    """The document of a workstation, complete."""
+    """The document of a workstation, complete; what follows from the map in full, as it is before it is written."""
     return schema.Profile(
         evenstroke=schema.FORMAT,
         workstation=workstation.name,
@@ -85,8 +92,26 @@ def document_of(workstation: Workstation) -> schema.Profile:
         seat=None
         if workstation.seat is None
         else msgspec.convert(workstation.seat, schema.SeatPart, from_attributes=True),
+        entry=_entry_part(workstation.entry),
         **derived_parts(workstation.map),
     )
+
+
+def _entry_part(entry: Entry | None) -> schema.EntryPart | None:
+    if entry is None:
+        return None
+    return schema.EntryPart(
+        numbers=entry.numbers,  # type: ignore[arg-type]
+        unit=entry.unit,  # type: ignore[arg-type]
+        origin="bottom-left" if entry.from_bottom else "top-left",
+        decimal="comma" if entry.comma else "point",
+    )
+
+
+def _entry_of(part: schema.EntryPart | None) -> Entry | None:
+    if part is None:
+        return None
+    return Entry(part.numbers, part.unit, part.origin == "bottom-left", part.decimal == "comma")
 
 
 def _revision_part(revision: Revision | None) -> schema.RevisionPart | None:
@@ -107,16 +132,8 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
 
 def _plain(profile: schema.Profile) -> dict[str, Any]:
     """The document as plain data; keys that cannot be known are absent."""
-    plain: dict[str, Any] = _without_none(msgspec.to_builtins(profile))
-    return plain
-
-
-def _without_none(data: Any) -> Any:
-    if isinstance(data, dict):
-        return {key: _without_none(value) for key, value in data.items() if value is not None}
-    if isinstance(data, (list, tuple)):
-        return [_without_none(item) for item in data]
-    return data
+    plain: dict[str, Any] = without_none(msgspec.to_builtins(profile))
+    return {key: written(value, key) if key in DERIVED else value for key, value in plain.items()}
 
 
 def to_yaml(workstation: Workstation) -> str:
@@ -128,6 +145,14 @@ def to_json(workstation: Workstation) -> str:
     """The profile document as JSON text, the same keys in the same order."""
     text = msgspec.json.encode(_plain(document_of(workstation)))
     return msgspec.json.format(text, indent=2).decode() + "\n"
+
+
+def save(workstation: Workstation, path: str, *, force: bool = False) -> None:
+    """Write the profile to ``path``, whole or not at all.
+
+    Raises RequestError where it cannot be written, or is there already and ``force`` is not set.
+    """
+    write_whole(path, to_yaml(workstation).encode(), force=force)
 
 
 def load(path: str) -> Workstation:
@@ -150,15 +175,17 @@ def loads(text: str | bytes, name: str) -> Workstation:
 
     profile = typed(data, schema.Profile, where)
     try:
-        workstation = _workstation_of(profile)
+        # What a person or an older version wrote is compared with what follows from just that.
+        solved = solve(request_of(profile))
+        workstation = _workstation_of(profile, solved)
     except EvenstrokeError as error:
         raise RequestError(*(problem.at(name) for problem in error.problems)) from None
-    expected = document_of(workstation)
-    for part in DERIVED:
-        found, computed = getattr(profile, part), getattr(expected, part)
-        if found == computed:  # as it nearly always is, to the last bit
+    for part, value in derived_parts(solved).items():
+        found = msgspec.to_builtins(getattr(profile, part))
+        computed = written(msgspec.to_builtins(value), part)
+        if found == computed:  # as it nearly always is
             continue
-        wrong = _first_difference(msgspec.to_builtins(found), msgspec.to_builtins(computed), (part,))
+        wrong = _first_difference(found, computed, (part,))
         if wrong:
             path, found, computed = wrong
             must = (
@@ -183,24 +210,26 @@ def key_path(path: Path) -> str:
     return text
 
 
-def _workstation_of(profile: schema.Profile) -> Workstation:
+def _workstation_of(profile: schema.Profile, solved: TabletMap) -> Workstation:
     return Workstation(
         profile.workstation,
-        solve(request_of(profile)),
+        solved,
         profile.note,
         None if profile.seat is None else msgspec.convert(profile.seat, Seat, from_attributes=True),
         _revision_of(profile.revision),
+        _entry_of(profile.entry),
     )
 
 
 def _first_difference(found: Any, computed: Any, path: Path) -> tuple[Path, Any, Any] | None:
-    """The first place where two plain values differ by more than AGREEMENT, in the order of the document."""
+    """The first place where two plain values differ by more than the last written digit, in the order of the document."""
     if isinstance(computed, dict) and isinstance(found, dict):
         steps: Any = computed
     elif isinstance(computed, (list, tuple)) and isinstance(found, (list, tuple)) and len(computed) == len(found):
         steps = range(len(computed))
     elif isinstance(computed, float) and isinstance(found, (int, float)):
-        close = abs(found - computed) <= max(AGREEMENT * max(abs(found), abs(computed)), NOTHING)
+        # A hair more than the digit, for the subtraction's own rounding.
+        close = abs(found - computed) <= 1.001 * last_digit(computed, path)
         return None if close else (path, found, computed)
     else:
         return None if found == computed else (path, found, computed)

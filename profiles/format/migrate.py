@@ -8,16 +8,60 @@ Files are never rewritten for it: an old file is brought up to date each time it
 
 from __future__ import annotations
 
+import math
 import re
 from typing import TYPE_CHECKING, Any
 
 from mapper.problems import Problem, RequestError, quoted
+from mapper.units import exact_decimal
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-#: Format number of the profile to the step that makes the next format of it. Format 1 is the first, so there is none yet.
-STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+
+def _two(old: dict[str, Any]) -> dict[str, Any]:
+    """Format 2 keeps a diagonal as one, parts of the tablet in any unit, and leads with the map that is entered."""
+    new = {**old, "evenstroke": 2}
+    if isinstance(old.get("displays"), list):
+        new["displays"] = [_with_diagonal(display) for display in old["displays"]]
+    asked = old.get("map")
+    if isinstance(asked, dict):
+        new["map"] = {
+            key.removesuffix("_mm") if key in {"within_mm", "area_mm"} else key: value for key, value in asked.items()
+        }
+        for key in ("within", "area"):
+            if isinstance(new["map"].get(key), dict):
+                new["map"][key] = {**new["map"][key], "unit": "mm"}
+    rounded = new.pop("rounded", None)
+    if isinstance(rounded, dict):
+        derived = ("area", "screen", "figures", "summary", "matrix")
+        new["before_rounding"] = {key: old[key] for key in derived if key in old}
+        new.update({key: rounded[key] for key in derived if key in rounded})
+        new["before_rounding"]["cost"] = rounded.get("cost")
+    return new
+
+
+def _with_diagonal(display: Any) -> Any:
+    """A display with the diagonal in inches that its width and height were computed from, where there is one."""
+    names = ("width_mm", "height_mm", "width_px", "height_px")
+    if not isinstance(display, dict) or not all(type(display.get(name)) in {int, float} for name in names):
+        return display
+    width_mm, height_mm, width_px, height_px = (display[name] for name in names)
+    if not (width_px > 0 and height_px > 0 and math.isfinite(width_mm) and math.isfinite(height_mm)):
+        return display
+    diagonal_in = round(math.hypot(width_mm, height_mm) / 25.4, 3)
+    per_px = exact_decimal(f"{diagonal_in:.3f}", 254, 10) / math.hypot(width_px, height_px)
+    if (width_px * per_px, height_px * per_px) != (width_mm, height_mm):
+        return display
+    return {
+        ("diagonal_in" if key == "width_mm" else key): (diagonal_in if key == "width_mm" else value)
+        for key, value in display.items()
+        if key != "height_mm"
+    }
+
+
+#: Format number of the profile to the step that makes the next format of it.
+STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _two}
 
 _FIRST_KEY = (
     rb"\A(?:\xef\xbb\xbf)?(?:(?:---)?[ \t]*(?:#[^\r\n]*)?\r?\n)*%s[ \t]*:[ \t]*(\d{1,9})[ \t]*(?:#[^\r\n]*)?\r?$"

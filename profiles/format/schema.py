@@ -1,4 +1,4 @@
-"""The types of the profile document, format 1: what may stand in it, and its JSON Schema.
+"""The types of the profile document, format 2: what may stand in it, and its JSON Schema.
 
 Keys are snake case with their units; a key that cannot be known is absent. The words are those of
 ``mapper``'s conventions: built and seen frame, area and screen.
@@ -12,7 +12,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 #: The format that this version writes, and the value of the document's first key.
-FORMAT: Literal[1] = 1
+FORMAT: Literal[2] = 2
 
 Positive = Annotated[float, Meta(gt=0)]
 Pixels = Annotated[int, Meta(ge=1)]
@@ -34,7 +34,7 @@ class RevisionPart(_Part, frozen=True, kw_only=True):
 
 
 class TabletPart(_Part, frozen=True, kw_only=True):
-    """The tablet: active area in the built frame, resolution, and how far it lies turned clockwise.
+    """The tablet: active area in the built frame, resolution (per mm or per inch), and how far it lies turned clockwise.
 
     ``turn_deg`` is what the driver is told, ``slant_deg`` how far it lies askew beyond that.
     """
@@ -43,6 +43,7 @@ class TabletPart(_Part, frozen=True, kw_only=True):
     width_mm: Positive
     height_mm: Positive
     counts_per_mm: Positive | None = None
+    counts_per_in: Positive | None = None
     turn_deg: Literal[0, 90, 180, 270] = 0
     slant_deg: Annotated[float, Meta(ge=-45, le=45)] | None = None
 
@@ -50,10 +51,13 @@ class TabletPart(_Part, frozen=True, kw_only=True):
 class DisplayPart(_Part, frozen=True, kw_only=True):
     """A display: pixels, place on the desktop, and the size of its picture where that is known.
 
+    The size is a diagonal, with square pixels, or width and height, as it was described.
     ``zoom`` is how many device pixels make a logical one, 1 where absent; ``bezel_mm`` the frame around the picture.
     """
 
     label: Text
+    diagonal_in: Positive | None = None
+    diagonal_mm: Positive | None = None
     width_mm: Positive | None = None
     height_mm: Positive | None = None
     width_px: Pixels
@@ -80,6 +84,24 @@ class PlainRect(_Part, frozen=True, kw_only=True):
     top: float
     width: Positive
     height: Positive
+
+
+class AskedRect(PlainRect, frozen=True, kw_only=True):
+    """A rectangle of the tablet that was asked for, built frame, in the unit in which it was described."""
+
+    unit: Literal["mm", "inch", "percent", "counts"]
+
+
+class EntryPart(_Part, frozen=True, kw_only=True):
+    """In which form this person's driver wants the rectangle: which four numbers, their unit, where from, what decimals.
+
+    ``size``: corner and size, ``corners``: two opposite corners, ``centre``: centre and size.
+    """
+
+    numbers: Literal["size", "corners", "centre"]
+    unit: Literal["mm", "inch", "percent", "counts"]
+    origin: Literal["top-left", "bottom-left"] = "top-left"
+    decimal: Literal["point", "comma"] = "point"
 
 
 class FeelPart(_Part, frozen=True, kw_only=True):
@@ -112,8 +134,8 @@ class MapPart(_Part, frozen=True, kw_only=True):
     onto: list[Text]
     true_on: Text
     window_px: PlainRect | None = None
-    within_mm: PlainRect | None = None
-    area_mm: PlainRect | None = None
+    within: AskedRect | None = None
+    area: AskedRect | None = None
     scale: Positive | None = None
     feel: FeelPart | None = None
     step: StepPart | None = None
@@ -229,8 +251,8 @@ class RoundingCost(_Part, frozen=True, kw_only=True):
     shift_mm: float
 
 
-class RoundedPart(Derived, frozen=True, kw_only=True):
-    """The map as the driver's step allows it."""
+class BeforeRounding(Derived, frozen=True, kw_only=True):
+    """The exact map, and what it cost to round it to the driver's step."""
 
     cost: RoundingCost
 
@@ -250,9 +272,12 @@ class UnrotatedPart(Derived, frozen=True, kw_only=True):
 
 
 class Profile(_Part, frozen=True, kw_only=True):
-    """The profile document of one workstation and one map."""
+    """The profile document of one workstation and one map.
 
-    evenstroke: Literal[1]
+    ``area`` to ``matrix`` are those of the map that is entered, rounded where the driver has a step.
+    """
+
+    evenstroke: Literal[2]
     workstation: Text
     note: str | None = None
     revision: RevisionPart | None = None
@@ -260,13 +285,14 @@ class Profile(_Part, frozen=True, kw_only=True):
     displays: Annotated[list[DisplayPart], Meta(min_length=1)]
     seat: SeatPart | None = None
     map: MapPart
+    entry: EntryPart | None = None
     area: AreaPart
     screen: ScreenPart
     figures: list[FiguresPart]
     summary: SummaryPart
     matrix: MatrixPart
     unrotated: UnrotatedPart | None = None
-    rounded: RoundedPart | None = None
+    before_rounding: BeforeRounding | None = None
 
 
 def json_schema() -> dict[str, Any]:
@@ -274,7 +300,7 @@ def json_schema() -> dict[str, Any]:
     schema = msgspec.json.schema(Profile, ref_template="#/$defs/{name}")
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "Evenstroke profile, format 1",
+        "title": "Evenstroke profile, format 2",
         **schema,
     }
 

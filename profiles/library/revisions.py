@@ -70,7 +70,8 @@ MARKS = "marks"
 HOME = re.compile(r"[1-9][0-9]*00")
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
 PART = re.compile(r"\.[0-9]{4,9}\.part")
-_WANTED = re.compile(r"0*([1-9][0-9]{0,8})(?:-([0-9a-f]{1,16}))?")
+#: How a person calls a revision: its number, or that with the first digits of its digest.
+WANTED = re.compile(r"0*([1-9][0-9]{0,8})(?:-([0-9a-f]{1,16}))?")
 #: A part file this old is no keeper at work.
 _STALE_AFTER_S = 24 * 3600
 _PATIENCE_S = 5.0
@@ -224,20 +225,33 @@ class Library:
 
     # -- finding -------------------------------------------------------------------------------------------------
 
+    def is_there(self) -> bool:
+        """Whether there is a library in the folder. Raises RequestError for one of a newer layout."""
+        return self._label_is_there() or (self.root / STATIONS).is_dir()
+
     def require(self) -> None:
         """Raises RequestError where there is no library here, or one of a newer layout."""
-        if not self._label_is_there() and not (self.root / STATIONS).is_dir():
+        if not self.is_there():
             instead = "Keep a first profile: evenstroke keep desk.yaml; or say where the library is: --library FOLDER"
             raise RequestError(Problem(str(self.root), "must be a library's folder", "none", instead))
+
+    def folder_if_there(self, name: str) -> Path | None:
+        """The folder of the workstation ``name`` (or the folder so named), or None where there is none, or no library."""
+        if not name.strip() or not self.is_there():
+            return None
+        for candidate in dict.fromkeys((folder_name(name), name if re.fullmatch("[a-z0-9-]+", name) else "")):
+            if candidate and (self.root / STATIONS / candidate).is_dir():
+                return self.root / STATIONS / candidate
+        return None
 
     def folder_of(self, name: str) -> Path:
         """The folder of the workstation ``name`` (or of the folder so named). Raises AnswerIsNo where there is none."""
         self.require()
-        for candidate in dict.fromkeys((folder_name(name), name if re.fullmatch("[a-z0-9-]+", name) else "")):
-            if candidate and (self.root / STATIONS / candidate).is_dir():
-                return self.root / STATIONS / candidate
-        names = [station.name for station in self.stations()[0]]
-        near = nearest(plain_name(name), names)
+        plain = plain_name(name)
+        found = self.folder_if_there(name)
+        if found is not None:
+            return found
+        near = nearest(plain, [station.name for station in self.stations()[0]])
         instead = f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
         raise AnswerIsNo(Problem(str(self.root), "must hold the workstation", quoted(name), instead))
 
@@ -322,7 +336,7 @@ class Library:
 
         Raises AnswerIsNo where there is none and RequestError where there are several.
         """
-        match = _WANTED.fullmatch(wanted.strip())
+        match = WANTED.fullmatch(wanted.strip())
         if not match:
             must = "must be the number of a revision"
             raise RequestError(

@@ -26,13 +26,14 @@ if TYPE_CHECKING:
 class TraceRequest:
     """What ``evenstroke trace`` is asked: ``files``, with a thing and a crop for each, and how they were made.
 
-    ``nib_mm`` is the thickness of the pen's tip; ``origin_px`` the desktop's pixel at a picture's top left.
+    ``meant`` is the map that was set and ``profile`` what to call it; ``nib_mm`` is the thickness of the pen's tip; ``origin_px`` the desktop's pixel at a picture's top left.
     """
 
     files: tuple[str, ...]
     things: tuple[KnownThing, ...]
     crops: tuple[Rect | None, ...]
-    profile: str | None = None
+    meant: TabletMap | None = None
+    profile: str = ""
     nib_mm: float = 0.0
     canvas_zoom_percent: float = 100.0
     pixel_ratio: float = 1.0
@@ -59,7 +60,7 @@ class TraceReport:
 
 def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     """Read, find, fit, compare. Raises RequestError with the problems of all files at once."""
-    meant = None if request.profile is None else _meant(request.profile)
+    meant = request.meant
     # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the canvas was enlarged.
     scale = request.canvas_zoom_percent / 100 / request.pixel_ratio
     to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])
@@ -91,7 +92,7 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
             tolerance_percent=request.tolerance_percent,
             laid_upright=request.things[0].upright,
         )
-    report = TraceReport(measured, whole, meant, finding, Path(request.profile or "").name, request.canvas_zoom_percent)
+    report = TraceReport(measured, whole, meant, finding, request.profile, request.canvas_zoom_percent)
     return report, traced
 
 
@@ -106,12 +107,3 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
     return trace_points(
         Path(file).name, [flattened(stroke.outline) for stroke in drawing.strokes], outline, to_desktop, crop
     )
-
-
-def _meant(path: str) -> TabletMap:
-    """The map that the profile says to enter: the rounded one where a driver's step was asked for."""
-    from mapper.rounding.rounded import rounded
-    from profiles.format.document import load
-
-    solved = load(path).map
-    return solved if solved.request.step is None else rounded(solved)

@@ -34,6 +34,7 @@ COMMANDS = {
     "changes": "changes",
     "recall": "recall",
     "pin": "pin",
+    "here": "here",
     "retire": "retire",
     "table": "table",
     "export": "export_archive",

@@ -4,47 +4,44 @@ from __future__ import annotations
 
 import click
 
-from render.cli.options import band_of, described_option, examples
+from render.cli.options import band_of, described_option, desk_argument, examples
 from render.cli.own_band import comfortable_band, use_option
+from render.cli.types import DESK, Command, NamedDesk, usual_desk
 
 
 @click.command(
     "advise",
+    cls=Command,
+    then="change one thing and ask again, for example evenstroke map {desk} --turn 180 --keep",
     short_help="What is good, what to change first, what it costs.",
     epilog=examples(
         "evenstroke advise desk.yaml",
         "evenstroke advise after.yaml before.yaml",
-        "evenstroke advise desk.yaml --use handwriting",
+        'evenstroke advise "window desk" "window desk@2" --use handwriting',
         "evenstroke advise desk.yaml --band 2.2-3 --as json",
     ),
 )
-@click.argument("profile", metavar="FILE.yaml", type=click.Path())
-@click.argument("earlier", metavar="[BEFORE.yaml]", required=False, type=click.Path())
+@desk_argument(required=False)
+@click.argument("earlier", metavar="[BEFORE]", required=False, type=DESK)
 @use_option("Whose comfortable band counts, a rule of thumb.")
 @click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
 @described_option
-def command(*, profile: str, earlier: str | None, use: str, typed_band: str | None, form: str) -> None:
+def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, typed_band: str | None, form: str) -> None:
     """Say what is good about a workstation, what to change first, and what each change costs.
 
-    Every statement has its number and its source. With a second profile both are compared, before and now.
+    Every statement has its number and its source. With a second desk both are compared, before and now.
     Recommendations are bands to try, not verdicts.
     """
-    from dataclasses import replace
-
     from mapper.choosing.advice import advise
-    from mapper.rounding.rounded import entered_map
-    from profiles.format.document import load
 
     band = band_of(typed_band, "--band") if typed_band else comfortable_band(use)
     purpose = None if typed_band else use
-    workstation = load(profile)
-    # What was typed into the driver is what the hand feels.
-    workstation = replace(workstation, map=entered_map(workstation.map))
+    workstation = (desk or usual_desk()).find().workstation
     advice = advise(workstation.map, workstation.seat, band, purpose)
     before = None
     if earlier is not None:
-        then = load(earlier)
-        before = advise(entered_map(then.map), then.seat, band, purpose)
+        then = earlier.find().workstation
+        before = advise(then.map, then.seat, band, purpose)
     if form == "json":
         import json
 

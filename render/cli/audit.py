@@ -5,18 +5,21 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import data_option, echo_data, examples, library_option, open_library
+from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.types import Command, open_library
 
 
 @click.command(
     "audit",
+    cls=Command,
+    then="evenstroke export copy.zip, to have it elsewhere too",
     short_help="Read every file of the library, name what is damaged.",
     epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"),
 )
 @click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy all that is right into this library.")
 @data_option()
 @library_option
-def command(*, rescue: str | None, form: str, library_folder: str | None) -> None:
+def command(*, rescue: str | None, form: str) -> None:
     """Read every file of the library and name what is damaged. Nothing in it is changed.
 
     Exit code 0 where nothing is damaged, 1 where something is.
@@ -25,7 +28,7 @@ def command(*, rescue: str | None, form: str, library_folder: str | None) -> Non
     from profiles.library.audit import rescue as rescue_into
     from render.reports.library_text import audit_data, audit_text
 
-    found = audit(open_library(library_folder))
+    found = audit(open_library())
     rescued = None if rescue is None else rescue_into(found, rescue)
     if form == "text":
         click.echo(audit_text(found, rescued), nl=False)

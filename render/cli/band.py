@@ -5,19 +5,14 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import (
-    book_options,
-    data_option,
-    echo_data,
-    examples,
-    force_option,
-    library_option,
-    open_library,
-)
+from render.cli.options import book_options, data_option, echo_data, examples, force_option, library_option
+from render.cli.types import Command, open_library
 
 
 @click.command(
     "band",
+    cls=Command,
+    then="evenstroke pair, which now goes by it",
     short_help="The scale factors that suit you.",
     epilog=examples(
         "evenstroke band",
@@ -42,7 +37,6 @@ def command(
     picture: str | None,
     force: bool,
     form: str,
-    library_folder: str | None,
 ) -> None:
     """Find the band that suits you from the entries of the trial book, and say how sure that is.
 
@@ -53,7 +47,7 @@ def command(
     from render.reports.band_text import band_data, band_lines
 
     found, problems = found_band(
-        open_library(library_folder), doing=doing, who=who, measure="viewing_angle_deg" if angle else "scale_factor"
+        open_library(), doing=doing, who=who, measure="viewing_angle_deg" if angle else "scale_factor"
     )
     if picture:
         from render.canvas.draw import save

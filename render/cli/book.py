@@ -5,11 +5,14 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import book_options, examples, library_option, open_library
+from render.cli.options import book_options, examples, library_option
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "book",
+    cls=Command,
+    then="evenstroke band, to see what suits you",
     short_help="What was tried and how it felt.",
     epilog=examples(
         "evenstroke book",
@@ -20,7 +23,7 @@ from render.cli.options import book_options, examples, library_option, open_libr
     ),
 )
 @book_options
-@click.option("--workstation", metavar="NAME", help="Only this workstation.")
+@click.option("--workstation", metavar="NAME", type=STATION, help="Only this workstation.")
 @click.option("--since", metavar="DAY", help="Only this day and later, for example 2026-01-01.")
 @click.option("--until", metavar="DAY", help="Only this day and earlier.")
 @click.option(
@@ -48,12 +51,11 @@ def command(
     as_calendar: bool,
     added: str | None,
     form: str,
-    library_folder: str | None,
 ) -> None:
     """List what was tried and how it felt."""
     from profiles.library import trial_book
 
-    library = open_library(library_folder)
+    library = open_library()
     if added is not None:
         from profiles.files import read_bounded
 

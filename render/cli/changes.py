@@ -5,11 +5,14 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import data_option, echo_data, examples, library_option, open_library
+from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "changes",
+    cls=Command,
+    then="evenstroke recall {workstation} --revision 1, with the revision you want back",
     short_help="What changed between two revisions.",
     epilog=examples(
         'evenstroke changes "window desk"',
@@ -17,14 +20,12 @@ from render.cli.options import data_option, echo_data, examples, library_option,
         'evenstroke changes "window desk" 3 7 --as json',
     ),
 )
-@click.argument("workstation")
+@click.argument("workstation", type=STATION)
 @click.argument("from_revision", metavar="[A]", required=False)
 @click.argument("to_revision", metavar="[B]", required=False)
 @data_option()
 @library_option
-def command(
-    *, workstation: str, from_revision: str | None, to_revision: str | None, form: str, library_folder: str | None
-) -> None:
+def command(*, workstation: str, from_revision: str | None, to_revision: str | None, form: str) -> None:
     """Say what changed from revision A to revision B.
 
     B is the newest where it is left out, and A the one before B.
@@ -32,7 +33,7 @@ def command(
     from profiles.times import TIME, shown
     from render.reports.changes_text import changes_data, changes_sentence
 
-    library = open_library(library_folder)
+    library = open_library()
     folder = library.folder_of(workstation)
     second = library.named(folder, to_revision) if to_revision else library.newest(folder)
     first = library.named(folder, from_revision) if from_revision else second and library.file_before(second)

@@ -4,31 +4,30 @@ from __future__ import annotations
 
 import click
 
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem
-from render.cli.options import examples
+from mapper.problems import AnswerIsNo
+from render.cli.options import desk_argument, examples
+from render.cli.types import Command, NamedDesk, found
 
 
 @click.command(
     "check",
+    cls=Command,
+    then="evenstroke keep {desk}",
     short_help="Is each of these files a profile that is right?",
-    epilog=examples("evenstroke check desk.yaml", "evenstroke check desks/*.yaml"),
+    epilog=examples("evenstroke check desk.yaml", "evenstroke check desks/*.yaml", 'evenstroke check "window desk"'),
 )
-@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path())
-def command(files: tuple[str, ...]) -> None:
+@desk_argument(several=True)
+def command(desks: tuple[NamedDesk, ...]) -> None:
     """Validate profiles: format, values, and that every number follows from what was asked.
 
     Each file is read; all problems of all files are reported. Exit code 0 where all are right, 1 where one is not.
     """
-    from profiles.format.document import load
     from render.words import map_sentence
 
-    problems: list[Problem] = []
-    for file in files:
-        try:
-            workstation = load(file)
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-        else:
-            click.echo(f"{file}: right. {workstation.name}: {map_sentence(workstation.map)}")
+    right, problems = found(desks)
+    for desk in right:
+        name = desk.workstation.name
+        called = "" if name == desk.typed else f" {name}:"
+        click.echo(f"{desk.typed}: right.{called} {map_sentence(desk.workstation.map)}")
     if problems:
         raise AnswerIsNo(*problems)

@@ -7,10 +7,13 @@ import click
 from mapper.desk import TURNS_DEG
 from mapper.problems import Problem, RequestError
 from render.cli.options import echo_data, examples
+from render.cli.types import Command
 
 
 @click.command(
     "explain",
+    cls=Command,
+    then='evenstroke map --tablet {tablet} --display "27in 2560x1440" --area {rectangle}, to see what it does',
     short_help="One form of a rectangle into every other.",
     epilog=examples(
         "evenstroke explain 10,5,200x120mm --tablet 240x152mm",

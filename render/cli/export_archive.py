@@ -5,23 +5,26 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import examples, force_option, library_option, open_library
+from render.cli.options import examples, force_option, library_option
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "export",
+    cls=Command,
+    then="evenstroke import {archive}, on the other computer",
     short_help="The library as one archive.",
     epilog=examples("evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'),
 )
 @click.argument("archive", type=click.Path())
-@click.argument("workstations", metavar="[WORKSTATION]...", nargs=-1)
+@click.argument("workstations", metavar="[WORKSTATION]...", nargs=-1, type=STATION)
 @force_option
 @library_option
-def command(*, archive: str, workstations: tuple[str, ...], force: bool, library_folder: str | None) -> None:
+def command(*, archive: str, workstations: tuple[str, ...], force: bool) -> None:
     """Write the library, or some of its workstations, to one zip archive with a manifest and checksums."""
     from profiles.library.archive import export_archive
 
-    library = open_library(library_folder)
+    library = open_library()
     folders = [library.folder_of(name) for name in workstations] or None
     count, problems = export_archive(library, archive, folders, force=force)
     click.echo(f"{archive}: {count} file{'' if count == 1 else 's'}")

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import click
 
-from render.cli.options import examples, library_option, open_library, plain_number
+from render.cli.options import desk_argument, examples, plain_number
+from render.cli.types import Command, NamedDesk, open_library, usual_desk
 
 
 @click.command(
     "felt",
+    cls=Command,
+    then="evenstroke band, to see what suits you",
     short_help="Note how a pairing felt.",
     epilog=examples(
         "evenstroke felt desk.yaml --score 4",
         'evenstroke felt desk.yaml --score 2 --doing lettering --minutes 90 --note "wrist tired after an hour"',
-        "evenstroke felt desk.yaml --score 5 --date 2026-03-15 --who Kim",
+        'evenstroke felt "window desk" --score 5 --date 2026-03-15 --who Kim',
     ),
 )
-@click.argument("file", metavar="FILE", type=click.Path())
+@desk_argument(required=False)
 @click.option(
     "--score",
     type=click.IntRange(1, 5),
@@ -28,29 +31,26 @@ from render.cli.options import examples, library_option, open_library, plain_num
 @click.option("--date", "day", metavar="DAY", help="On which day, for example 2026-03-15.  [default: today]")
 @click.option("--who", metavar="NAME", help="Whose hand it was, where several people share a library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
-@library_option
 def command(
     *,
-    file: str,
+    desk: NamedDesk | None,
     score: int,
     doing: str,
     minutes: str | None,
     day: str | None,
     who: str | None,
     note: str | None,
-    library_folder: str | None,
 ) -> None:
-    """Note in the trial book how drawing with a profile's setting felt, with its figures frozen into the entry.
+    """Note in the trial book how drawing at a desk felt, with its figures frozen into the entry.
 
     The book is part of the library and is only ever added to. If anything hurts, stop and see a professional: a
     score is no medicine.
     """
     import datetime as dt
 
-    from profiles.format.document import load
     from profiles.library.trial_book import Felt, add, figures_of
 
-    workstation = load(file)
+    workstation = (desk or usual_desk()).find().workstation
     felt = Felt(
         evenstroke_trial=1,
         workstation=workstation.name,
@@ -62,7 +62,7 @@ def command(
         note=note or None,
         figures=figures_of(workstation),
     )
-    new = add(open_library(library_folder), felt)
+    new = add(open_library(), felt)
     scale = felt.figures.scale_factor
     at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"
     verb = "noted" if new else "nothing new, this entry is in the book already"

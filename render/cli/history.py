@@ -5,11 +5,14 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import data_option, echo_data, examples, library_option, open_library
+from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "history",
+    cls=Command,
+    then="evenstroke changes {workstation}",
     short_help="A workstation's revisions.",
     epilog=examples(
         'evenstroke history "window desk"',
@@ -17,17 +20,17 @@ from render.cli.options import data_option, echo_data, examples, library_option,
         'evenstroke history "window desk" --all --as json',
     ),
 )
-@click.argument("workstation")
+@click.argument("workstation", type=STATION)
 @click.option("--last", type=click.IntRange(min=1), default=20, show_default=True, help="How many, the newest first.")
 @click.option("--all", "whole", is_flag=True, help="All of them.")
 @data_option()
 @library_option
-def command(*, workstation: str, last: int, whole: bool, form: str, library_folder: str | None) -> None:
+def command(*, workstation: str, last: int, whole: bool, form: str) -> None:
     """List a workstation's revisions, the newest first, each with what it changed."""
     from profiles.library.history import history
     from render.reports.library_text import history_data, history_text
 
-    library = open_library(library_folder)
+    library = open_library()
     found = history(library, library.folder_of(workstation), None if whole else last)
     if form == "text":
         click.echo(history_text(found), nl=False)

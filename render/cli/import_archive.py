@@ -5,22 +5,25 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import examples, library_option, open_library
+from render.cli.options import examples, library_option
+from render.cli.types import Command, open_library
 
 
 @click.command(
     "import",
+    cls=Command,
+    then="evenstroke stations",
     short_help="Bring in what an archive holds.",
     epilog=examples("evenstroke import studio.zip", "evenstroke import studio.zip --library /mnt/studio/settings"),
 )
 @click.argument("archive", type=click.Path())
 @click.option("--force", is_flag=True, help="Replace files of the library that are damaged by the archive's.")
 @library_option
-def command(*, archive: str, force: bool, library_folder: str | None) -> None:
+def command(*, archive: str, force: bool) -> None:
     """Bring what an archive holds into the library. What is there already stays; the rest is added beside it."""
     from profiles.library.archive import import_archive
 
-    done = import_archive(open_library(library_folder), archive, force=force)
+    done = import_archive(open_library(), archive, force=force)
     click.echo(f"{archive}: {done.new} new, {done.here_already} here already")
     if done.problems:
         raise AnswerIsNo(*done.problems)

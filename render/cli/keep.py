@@ -2,57 +2,121 @@
 
 from __future__ import annotations
 
+import sys
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
 import click
 
-from mapper.problems import EvenstrokeError, Problem, RequestError
-from render.cli.options import examples, library_option, open_library
+from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from render.cli.options import desk_argument, examples
+from render.cli.types import Command, NamedDesk, all_found, open_library, then, typed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from profiles.format.document import Workstation
+
+same_desk_option = click.option(
+    "--same-desk", is_flag=True, help="It is still the same desk, although tablet or displays are other ones."
+)
 
 
 @click.command(
     "keep",
+    cls=Command,
     short_help="Keep profiles in the library.",
     epilog=examples(
         "evenstroke keep desk.yaml",
         'evenstroke keep desk.yaml --note "after the driver update"',
+        'evenstroke keep desk.yaml --workstation "left studio"',
         "evenstroke keep desks/*.yaml --library /mnt/studio/settings",
     ),
 )
-@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path())
+@desk_argument(several=True)
 @click.option("--note", metavar="TEXT", help="Why, to be read in the history.")
-@library_option
-def command(files: tuple[str, ...], note: str | None, library_folder: str | None) -> None:
+@click.option("--workstation", metavar="NAME", help="Keep it under this name.  [default: as its profile says]")
+@same_desk_option
+def command(desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool) -> None:
     """Keep profiles in the library, each as the next revision of its workstation.
 
-    Keeping the same again makes no new revision. Nothing is kept where one of the files is wrong.
+    Keeping the same again makes no new revision. Nothing is kept where one of the files is wrong, or where one seems
+    to be of quite another desk than the last revision of that name.
     """
-    from profiles.format.document import load
-    from render.reports.changes_text import changes_sentence, setting_sentence
+    kept = [desk.workstation for desk in all_found(desks)]
+    if workstation is not None:
+        if len(kept) > 1:
+            raise RequestError(Problem("--workstation", "is the name of one desk", f"{len(kept)} desks"))
+        kept = [replace(kept[0], name=workstation)]
+    ask_if_another(*kept, same_desk=same_desk)
+    keep_all(kept, note=note)
+    then(prove_it(kept[-1].name))
 
-    library = open_library(library_folder)
-    workstations, problems = [], list[Problem]()
-    for file in files:
+
+def prove_it(name: str) -> str:
+    """What comes after a setting was kept."""
+    return (
+        f"enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {typed(name)}"
+    )
+
+
+def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
+    """Ask whether each is still the same desk where its tablet or displays are wholly other than in its newest revision.
+
+    Raises RequestError with what to type where there is no terminal to ask on, and AnswerIsNo where it is not.
+    """
+    from profiles.format.compare import replaced_hardware
+    from render.reports.changes_text import replaced_sentence
+
+    library = open_library()
+    problems = []
+    for workstation in () if same_desk else workstations:
+        folder = library.folder_if_there(workstation.name)
+        newest = library.newest(folder) if folder else None
         try:
-            workstations.append(load(file))
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
+            before = library.load(newest) if newest else None
+        except EvenstrokeError:
+            continue  # damaged, which is no reason to keep nothing
+        replaced = replaced_hardware(before, workstation) if before else ()
+        if not before or not newest or not replaced:
+            continue
+        came = replaced_sentence(before, workstation, replaced, newest.number)
+        if sys.stdin.isatty() and sys.stderr.isatty():
+            if click.confirm(f"{workstation.name}: {came}. Is it still the same desk?", err=True):
+                continue
+            raise AnswerIsNo(Problem(workstation.name, "was not kept", instead="Another name: --workstation NAME"))
+        must = "must be the same desk as before"
+        instead = "Type --same-desk if it is, or --workstation NAME to keep it as another"
+        problems.append(Problem(workstation.name, must, came, instead))
     if problems:
         raise RequestError(*problems)
+
+
+def keep_all(workstations: Iterable[Workstation], *, note: str | None = None, err: bool = False) -> None:
+    """Keep each in the library and say what it changes, on standard error where ``err``."""
+    from render.reports.changes_text import changes_sentence, setting_sentence
+
+    def say(sentence: str) -> None:
+        click.echo(sentence, err=err)
+
+    library = open_library()
     begun = library.root.exists()
     for workstation in workstations:
         kept, new = library.keep(workstation, note=note)
         if not begun:
-            click.echo(f"A new library begins in {library.root}")
+            say(f"A new library begins in {library.root}")
             begun = True
         if not new:
-            click.echo(f"{workstation.name}: nothing new, revision {kept.number} says the same")
+            say(f"{workstation.name}: nothing new, revision {kept.number} says the same")
             continue
         before = library.before(kept)
         says = changes_sentence(before, workstation) if before else setting_sentence(workstation)
-        click.echo(f"{workstation.name}: kept as revision {kept.number}: {says}")
+        say(f"{workstation.name}: kept as revision {kept.number}: {says}")
         folder = library.folder_of(workstation.name)
         if library.marks(folder).station_retired:
-            click.echo(f"{workstation.name}: is retired; to bring it back: evenstroke retire --undo")
+            say(f"{workstation.name}: is retired; to bring it back: evenstroke retire --undo")
         in_force = library.in_force(folder)
         if in_force != kept:
-            name = f"revision {in_force.number} is pinned and stays in force"
-            click.echo(f"{workstation.name}: {name}; to change that: evenstroke pin")
+            say(
+                f"{workstation.name}: revision {in_force.number} is pinned and stays in force; to change that: evenstroke pin"
+            )

@@ -2,27 +2,36 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from mapper.mapping.solve import TabletMap, solve
-from mapper.problems import Problem, RequestError
+from mapper.mapping.solve import TabletMap
+from mapper.problems import Problem, RequestError, quoted
+from mapper.solving import solve
 from mapper.units import parse_length_mm
-from render.cli.options import echo_data, examples, force_option, map_request, request_options
-from render.cli.sheets import to_type
+from render.cli.keep import ask_if_another, keep_all, prove_it, same_desk_option
+from render.cli.options import NONE, desk_argument, echo_data, examples, force_option, map_request, request_options
+from render.cli.types import Command, NamedDesk, then, typed, usual_desk_if_any
 
 if TYPE_CHECKING:
-    from mapper.seat import Seat
+    from mapper.mapping.entry import Entry
+    from profiles.format.document import Workstation
 
 
 @click.command(
     "map",
+    cls=Command,
+    then="the same with --save desk.yaml to write it down, or --keep to have it in the library",
     short_help="The rectangle to enter in your tablet's driver.",
     epilog=examples(
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440"',
         'evenstroke map --tablet 9.4x6in@3810/in --display "27in 2560x1440" --fit cropped --hold top',
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --picture preview.png --save desk.yaml',
+        "evenstroke map desk.yaml --fit full --picture full.png",
+        'evenstroke map "window desk" --turn 180 --keep',
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --display "left: 24in 1920x1080 at -1920,0" --onto all',
         "evenstroke map --tablet @connected --display @connected --save desk.yaml",
         'evenstroke map --tablet 240x152mm@150/mm --display "27in 2560x1440" --step 0.5mm',
@@ -33,6 +42,7 @@ if TYPE_CHECKING:
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --feel-of studio.yaml --slant 10',
     ),
 )
+@desk_argument(required=False)
 @request_options
 @click.option(
     "--step-choices",
@@ -40,12 +50,22 @@ if TYPE_CHECKING:
     help="List every rectangle on the step that no other beats both in size and in shape, and do nothing else.",
 )
 @click.option(
-    "--workstation", metavar="NAME", default="my workstation", show_default=True, help="Its name in the profile."
+    "--workstation",
+    metavar="NAME",
+    help="What the desk is called.  [default: as DESK is, else as the file of --save]",
 )
 @click.option("--note", metavar="TEXT", help="A note to keep in the profile.")
+@click.option(
+    "--entry",
+    metavar="FORM",
+    help='How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in comma", "corners counts from '
+    'bottom-left". The text leads with it, and the profile keeps it.',
+)
 @click.option("--distance", metavar="LENGTH", help="From your eyes to the main display, for example 70cm.")
 @click.option("--picture", metavar="FILE", type=click.Path(), help="Draw it: a name in .png, .svg, .pdf or .webp.")
 @click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile, a YAML document.")
+@click.option("--keep", "keeps", is_flag=True, help="Keep it in the library at once.")
+@same_desk_option
 @force_option
 @click.option(
     "--as",
@@ -57,60 +77,171 @@ if TYPE_CHECKING:
 )
 def command(
     *,
-    workstation: str,
+    desk: NamedDesk | None,
+    workstation: str | None,
     note: str | None,
     distance: str | None,
+    entry: str | None,
     picture: str | None,
     save: str | None,
+    keeps: bool,
+    same_desk: bool,
     force: bool,
     form: str,
     step_choices: bool,
     **asked: Any,
 ) -> None:
-    """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes."""
-    solved = solve(map_request(**asked))
+    """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes.
+
+    Describe a tablet and a display, or start from a DESK, of a file or the library, and say what is to be other than
+    there: evenstroke map "window desk" --turn 180. An option that says "none" takes back what the desk has. Where the
+    library holds one desk, or one was noted as this computer's, it need not be named.
+    """
+    if desk is None and not (asked["tablet"] and asked["displays"]):
+        desk = usual_desk_if_any()
+    base = desk.find().workstation if desk else None
+    solved = _solved(base, asked)
     if step_choices:
-        if picture or save:
-            raise RequestError(Problem("--step-choices", "only lists, so it goes without --picture and --save"))
+        if picture or save or keeps:
+            must = "only lists, so it goes without --picture, --save and --keep"
+            raise RequestError(Problem("--step-choices", must))
         _list_choices(solved, form)
         return
-    seat = None if distance is None else _seat(distance)
-    if save or form != "text":
-        from profiles.format.document import Workstation, to_json, to_yaml
+    wanted = _entry(entry, solved, base)
+    distance_mm = None if distance is None else parse_length_mm(distance, "--distance")
+    described = None
+    if base or save or keeps or form != "text":
+        name = workstation or (base.name if base else _name(solved, save, keeps=keeps))
+        described = _described(name, solved, base, note=note, distance_mm=distance_mm, entry=wanted)
+    if keeps and described:
+        ask_if_another(described, same_desk=same_desk)
+    _write(solved, described, picture, save, force=force)
+    # What is kept is told beside the newest revision, once.
+    _tell(solved, described, None if keeps else base, form, entry=wanted, own_band=asked["scale"] is not None)
+    if keeps and described:
+        # Standard output is the profile's alone where it is for another program.
+        keep_all([described], err=form != "text")
+        then(prove_it(described.name))
+    elif save:
+        then(f"evenstroke keep {typed(save)}")
 
-        described = Workstation(workstation, solved, note, seat)
-    if picture:
-        from profiles.files import refuse_existing
-        from render.canvas.draw import save as save_picture
-        from render.pictures.preview import preview_scene
 
-        if save:
-            # Both or neither: no picture where the profile that was asked for too cannot be written.
-            refuse_existing(save, force=force)
-        save_picture(preview_scene(to_type(solved)), picture, force=force)
-    if save:
-        from profiles.files import write_whole
+def _tell(
+    solved: TabletMap,
+    described: Workstation | None,
+    base: Workstation | None,
+    form: str,
+    *,
+    entry: Entry | None,
+    own_band: bool,
+) -> None:
+    """The map on standard output; beside the desk that it starts from, and beside a person's own band where it is asked for."""
+    if form != "text" and described:
+        from profiles.format.document import to_json, to_yaml
 
-        write_whole(save, to_yaml(described).encode(), force=force)
-    if form == "text":
-        from render.reports.text import map_text
-
-        click.echo(map_text(solved), nl=False)
-        scale = solved.summary.scale_factor
-        if asked["scale"] is not None and scale is not None:
-            from render.cli.own_band import own_band_sentence
-
-            own = own_band_sentence(scale)
-            if own:
-                click.echo(f"\n{own}")
-    else:
         click.echo(to_yaml(described) if form == "yaml" else to_json(described), nl=False)
+        return
+    from render.reports.text import map_text
+
+    click.echo(map_text(solved, entry), nl=False)
+    if base and described:
+        from render.reports.changes_text import beside_sentence
+
+        click.echo(f"\n{beside_sentence(base, described)}")
+    scale = solved.summary.scale_factor
+    if own_band and scale is not None:
+        from render.cli.own_band import own_band_sentence
+
+        own = own_band_sentence(scale)
+        if own:
+            click.echo(f"\n{own}")
 
 
-def _seat(distance: str) -> Seat:
+def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
+    """The map that was asked for; what cannot be had for something that the desk brought along says how to leave it out."""
+    request = map_request(base.map.request if base else None, **asked)
+    try:
+        return solve(request)
+    except RequestError as error:
+        if base is None:
+            raise
+        brought = [name for name in ("within", "area", "window", "scale", "step") if asked[name] is None]
+        problems = [
+            replace(problem, instead=f"That is from {quoted(base.name)}; to leave it out: --{problem.where} {NONE}")
+            if problem.where in brought
+            else problem
+            for problem in error.problems
+        ]
+        raise RequestError(*problems) from None
+
+
+def _described(
+    name: str,
+    solved: TabletMap,
+    base: Workstation | None,
+    *,
+    note: str | None,
+    distance_mm: float | None,
+    entry: Entry | None,
+) -> Workstation:
+    """The desk as it now is: a new one, or ``base`` with what was said."""
     from mapper.seat import Seat
+    from profiles.format.document import Workstation
 
-    return Seat(parse_length_mm(distance, "--distance"))
+    seat = base.seat if base else None
+    if distance_mm is not None:
+        seat = replace(seat, distance_mm=distance_mm) if seat else Seat(distance_mm)
+    if base is None:
+        return Workstation(name, solved, note, seat, entry=entry)
+    return replace(
+        base, name=name, map=solved, note=base.note if note is None else note, seat=seat, entry=entry, revision=None
+    )
+
+
+def _entry(text: str | None, solved: TabletMap, base: Workstation | None) -> Entry | None:
+    """The form in which the driver asks for the rectangle: as was said, else as at the desk to start from."""
+    if text is None:
+        return base.entry if base else None
+    if text.strip().lower() == NONE:
+        return None
+    from profiles.rectangles import parse_entry
+
+    entry = parse_entry(text, "--entry")
+    entry.check(solved.request.tablet)
+    return entry
+
+
+def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
+    """What a new desk is called that nobody named: as its file is."""
+    if save:
+        return Path(save).stem or "desk"
+    if keeps:
+        instead = 'Type for example --workstation "window desk"'
+        raise RequestError(Problem("--keep", "needs a name for the new desk", instead=instead))
+    from render.measures import display_words, size
+
+    tablet = solved.request.tablet
+    return f"{size(tablet.width_mm, tablet.height_mm)}, {display_words(solved.request.desktop.primary)}"
+
+
+def _write(
+    solved: TabletMap, described: Workstation | None, picture: str | None, save: str | None, *, force: bool
+) -> None:
+    """Write profile and picture, both or none."""
+    from contextlib import ExitStack
+
+    with ExitStack() as both:
+        if save and described:
+            from profiles.files import fill_new, writing_whole
+            from profiles.format.document import to_yaml
+
+            # It has its name once the picture, too, could be written.
+            fill_new(both.enter_context(writing_whole(save, force=force)), to_yaml(described).encode())
+        if picture:
+            from render.canvas.draw import save as save_picture
+            from render.pictures.preview import preview_scene
+
+            save_picture(preview_scene(solved), picture, force=force)
 
 
 def _list_choices(solved: TabletMap, form: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+import functools
 import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -13,17 +13,19 @@ from mapper.choosing.recommended import Band
 from mapper.desk import TURNS_DEG, Desktop, Tablet
 from mapper.mapping.fits import FITS, HOLDS
 from mapper.mapping.solve import MapRequest
+from mapper.mapping.variations import varied
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
+from profiles.written import as_written
+from render.cli.types import DESK, NamedDesk, remember_library, usual_desk
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from mapper.mapping.feel import Feel
     from mapper.mapping.steps import Step
-    from profiles.library.revisions import Library
 
 # A longer text is somebody's slip: no number of a desk has so many digits.
 LONGEST_NUMBER = 30
@@ -83,7 +85,6 @@ _REQUEST_OPTIONS = (
     click.option(
         "--tablet",
         metavar="SIZE",
-        required=True,
         help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
         "As the tablet says itself: @connected, @hid:FILE.",
     ),
@@ -92,7 +93,6 @@ _REQUEST_OPTIONS = (
         "displays",
         metavar="DISPLAY",
         multiple=True,
-        required=True,
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
         'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". As the display says itself: @connected, @edid:FILE.',
     ),
@@ -100,9 +100,7 @@ _REQUEST_OPTIONS = (
         "--turn",
         "turn_deg",
         type=click.Choice([str(turn) for turn in TURNS_DEG]),
-        default="0",
-        show_default=True,
-        help="How far the tablet has been turned clockwise on the desk, in degrees.",
+        help="How far the tablet has been turned clockwise on the desk, in degrees.  [default: 0]",
     ),
     click.option(
         "--fit",
@@ -113,9 +111,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--hold",
         type=click.Choice(list(HOLDS)),
-        default="centre",
-        show_default=True,
-        help="The part that stays where something is trimmed.",
+        help="The part that stays where something is trimmed.  [default: centre]",
     ),
     click.option(
         "--onto",
@@ -131,7 +127,6 @@ _REQUEST_OPTIONS = (
         "--slant",
         "slant",
         metavar="DEGREES",
-        default="0",
         help="How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
     ),
     click.option(
@@ -156,13 +151,16 @@ _REQUEST_OPTIONS = (
         help="The wanted scale factor, glass over hand: locked finds the area, cropped the window.",
     ),
     click.option(
-        "--feel-of", metavar="FILE", type=click.Path(), help="The same hand feel as the workstation of this profile."
+        "--feel-of",
+        metavar="DESK",
+        type=DESK,
+        help="The same feel of the hand as at this desk, of a file or the library.",
     ),
     click.option("--step", metavar="STEP", help="What the driver's form takes: 0.5mm, 0.01in, 0.1%, 1count."),
     click.option(
         "--shape-tolerance",
         metavar="PERCENT",
-        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.1%]",
+        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.5%]",
     ),
 )
 
@@ -175,55 +173,83 @@ def request_options(command: F) -> F:
 
 
 def map_request(
+    base: MapRequest | None,
     *,
-    tablet: str,
+    tablet: str | None,
     displays: tuple[str, ...],
-    turn_deg: str,
-    slant: str,
+    turn_deg: str | None,
+    slant: str | None,
     fit: str | None,
-    hold: str,
+    hold: str | None,
     onto: str | None,
     true_on: str | None,
     within: str | None,
     area: str | None,
     window: str | None,
     scale: str | None,
-    feel_of: str | None,
+    feel_of: NamedDesk | None,
     step: str | None,
     shape_tolerance: str | None,
 ) -> MapRequest:
-    """What ``request_options`` collected, as a request; all problems of tablet, displays and the rest at once."""
+    """What ``request_options`` collected, as a request; all problems of tablet, displays and the rest at once.
+
+    With a ``base`` it is that one with what was said changed; ``none`` takes back what the base has.
+    """
+    if base is None:
+        missing = [name for name, value in (("--tablet", tablet), ("--display", displays)) if not value]
+        if missing:
+            must = "is needed, or a desk to start from"
+            instead = 'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke map "window desk"'
+            raise RequestError(*(Problem(name, must, "", instead) for name in missing))
     described = _Collected()
-    parsed_tablet = described.of(
-        lambda: replace(
-            parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg)), slant_deg=plain_number(slant, "--slant")
-        )
+    parsed_tablet = described.of(lambda: _tablet(base, tablet, turn_deg, slant))
+    desktop = described.of(
+        lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
     )
-    desktop = described.of(lambda: Desktop(parse_displays(displays, "--display")))
     described.raise_all()
     asked = _Collected()
     labels = asked.of(lambda: onto_labels(onto, desktop)) or ()
-    within_built_mm = asked.of(lambda: _rect(within, "--within", parsed_tablet))
-    area_built_mm = asked.of(lambda: _rect(area, "--area", parsed_tablet))
-    window_px = asked.of(lambda: _window(window, desktop, labels))
-    feel = asked.of(lambda: _feel(scale, feel_of))
-    parsed_step = asked.of(lambda: _step(step, shape_tolerance))
-    asked.raise_all()
     # Percentages are of the displays that were named, and the window need not touch them all.
-    relative = window is not None and not window.strip().lower().endswith("px")
-    return MapRequest(
-        parsed_tablet,
-        desktop,
-        fit=fit or ("locked" if area is None else "full"),
-        hold=hold,
-        onto=() if relative else labels,
-        true_on=true_on,
-        window_px=window_px,
-        within_built_mm=within_built_mm,
-        area_built_mm=area_built_mm,
-        feel=feel,
-        step=parsed_step,
-    )
+    relative = window is not None and not window.strip().lower().endswith(("px", NONE))
+    values: dict[str, tuple[Any, Any]] = {
+        "tablet": (parsed_tablet, parsed_tablet),
+        "desktop": (displays or None, desktop),
+        "fit": (fit, fit),
+        "hold": (hold, hold),
+        "onto": (onto, () if relative else labels),
+        "true_on": (true_on, true_on),
+        "within_built_mm": (within, asked.of(lambda: _rect(_said(within), "--within", parsed_tablet))),
+        "area_built_mm": (area, asked.of(lambda: _rect(_said(area), "--area", parsed_tablet))),
+        "window_px": (window, asked.of(lambda: _window(_said(window), desktop, labels))),
+        "feel": (scale or feel_of, asked.of(lambda: _feel(_said(scale), feel_of))),
+        "step": (step or shape_tolerance, asked.of(lambda: _step(base, step, shape_tolerance))),
+    }
+    asked.raise_all()
+    said = {name: value for name, (typed, value) in values.items() if typed is not None}
+    if base is not None:
+        return as_written(varied(base, said))
+    if said.get("area_built_mm") and fit is None:
+        said["fit"] = "full"
+    # What is computed from is what a profile of it would hold.
+    return as_written(MapRequest(**{"desktop": desktop} | said))
+
+
+#: What takes back what a desk has: ``--step none``.
+NONE = "none"
+
+
+def _said(text: str | None) -> str | None:
+    """What an option says, None where it says ``none``."""
+    return None if text is None or text.strip().lower() == NONE else text
+
+
+def _tablet(base: MapRequest | None, tablet: str | None, turn_deg: str | None, slant: str | None) -> Tablet:
+    """The tablet that was typed, or that of ``base``, lying as was said or as it lay."""
+    lies = base.tablet if base else None
+    turn = int(turn_deg) if turn_deg is not None else lies.turn_deg if lies else 0
+    slant_deg = plain_number(slant, "--slant") if slant is not None else lies.slant_deg if lies else 0.0
+    described = lies if lies and tablet is None else parse_tablet(tablet or "", "--tablet", turn_deg=turn)
+    return replace(described, turn_deg=turn, slant_deg=slant_deg)
 
 
 class _Collected:
@@ -262,7 +288,7 @@ def _window(text: str | None, desktop: Desktop, labels: tuple[str, ...]) -> Rect
     return parse_window(text, "--window", desktop, labels)
 
 
-def _feel(scale: str | None, feel_of: str | None) -> Feel | None:
+def _feel(scale: str | None, feel_of: NamedDesk | None) -> Feel | None:
     if scale is None and feel_of is None:
         return None
     if scale is not None and feel_of is not None:
@@ -272,31 +298,30 @@ def _feel(scale: str | None, feel_of: str | None) -> Feel | None:
     if scale is not None:
         wanted = plain_number(scale, "--scale")
         return Feel(wanted, wanted)
-    from mapper.rounding.rounded import entered_map
-    from profiles.format.document import load
-
-    workstation = load(feel_of or "")
-    # What that hand feels is what was typed there.
-    other = entered_map(workstation.map)
-    figures = other.figures_on(other.reference)
+    assert feel_of is not None
+    workstation = feel_of.find().workstation
+    figures = workstation.map.figures_on(workstation.map.reference)
     if not figures.size_known:
         must = "must be a profile whose display has a size in mm: without one no feel is known"
-        raise RequestError(Problem("--feel-of", must, quoted(feel_of)))
+        raise RequestError(Problem("--feel-of", must, quoted(feel_of.typed)))
     return Feel(figures.distortion.scale_x, figures.distortion.scale_y, workstation.name)
 
 
-def _step(step: str | None, shape_tolerance: str | None) -> Step | None:
-    if step is None:
+def _step(base: MapRequest | None, step: str | None, shape_tolerance: str | None) -> Step | None:
+    known = base.step if base and step is None else None
+    if _said(step) is None and (known is None or shape_tolerance is None):
         if shape_tolerance is not None:
             raise RequestError(Problem("--shape-tolerance", "is for rounding, so it needs --step", shape_tolerance))
-        return None
+        return known
     from mapper.mapping.steps import SHAPE_TOLERANCE_PERCENT
     from profiles.rectangles import parse_percent, parse_step
 
-    tolerance = SHAPE_TOLERANCE_PERCENT
+    tolerance = base.step.shape_tolerance_percent if base and base.step else SHAPE_TOLERANCE_PERCENT
     if shape_tolerance is not None:
         tolerance = parse_percent(shape_tolerance, "--shape-tolerance")
-    return parse_step(step, "--step", shape_tolerance_percent=tolerance)
+    if known is not None:
+        return replace(known, shape_tolerance_percent=tolerance)
+    return parse_step(step or "", "--step", shape_tolerance_percent=tolerance)
 
 
 def onto_labels(onto: str | None, desktop: Desktop) -> tuple[str, ...]:
@@ -313,19 +338,46 @@ def onto_labels(onto: str | None, desktop: Desktop) -> tuple[str, ...]:
 
 library_option = click.option(
     "--library",
-    "library_folder",
     metavar="DIR",
     envvar="EVENSTROKE_LIBRARY",
     type=click.Path(),
+    is_eager=True,
+    expose_value=False,
+    callback=remember_library,
     help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder among your user data]",
 )
 
 
-def open_library(folder: str | None) -> Library:
-    """The library that ``library_option`` names, or the one of the environment, or of the platform's place for data."""
-    from profiles.library.revisions import Library, default_folder
+def desk_argument(*, required: bool = True, several: bool = False, metavar: str | None = None) -> Callable[[F], F]:
+    """The argument ``desk`` (``desks`` where there may be several): a profile's file or a workstation of the library."""
+    name = f"DESK{'...' if several else ''}"
 
-    return Library(folder or os.environ.get("EVENSTROKE_LIBRARY") or default_folder())
+    def decorate(command: F) -> F:
+        argument = click.argument(
+            "desks" if several else "desk",
+            metavar=metavar or (name if required else f"[{name}]"),
+            nargs=-1 if several else 1,
+            required=required,
+            type=DESK,
+        )
+        return library_option(argument(command))
+
+    return decorate
+
+
+def desk_and_out(out_metavar: str) -> Callable[[F], F]:
+    """The arguments ``desk``, which may be left out for the usual one, and ``out``, the file to write."""
+
+    def decorate(command: F) -> F:
+        @functools.wraps(command)
+        def split(*args: Any, desks: tuple[NamedDesk, ...], **more: Any) -> Any:
+            if len(desks) > 2:
+                raise click.UsageError(f"Got unexpected extra argument ({desks[2].typed})")
+            return command(*args, desk=desks[0] if len(desks) > 1 else usual_desk(), out=desks[-1].typed, **more)
+
+        return desk_argument(several=True, metavar=f"[DESK] {out_metavar}")(split)  # type: ignore[return-value]
+
+    return decorate
 
 
 _BOOK_OPTIONS = (

@@ -47,9 +47,9 @@ def own_band_sentence(scale_factor: float, use: str = "illustration") -> str | N
 
 
 def _own(use: str) -> Band | None:
-    from render.cli.options import open_library
+    from render.cli.types import open_library
 
-    library = open_library(None)
+    library = open_library()
     # Most people keep no book; they should not pay for the model.
     if not library.root.exists():
         return None

@@ -14,6 +14,7 @@ from render.cli.options import band_of, examples, force_option, plain_number
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
 from render.cli.things import things, things_options
+from render.cli.types import Command
 from render.reports.pairs import PAIR_FORMS
 
 if TYPE_CHECKING:
@@ -26,6 +27,8 @@ _PAIRS_FOR_A_BAR = 50_000
 
 @click.command(
     "pair",
+    cls=Command,
+    then='evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml, with the pair you choose',
     short_help="Which tablet goes with which display.",
     epilog=examples(
         "evenstroke pair",

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
-from render.cli.options import examples, force_option
-from render.cli.sheets import picture_options, sheet_of, to_type
+from render.cli.options import desk_argument, examples, force_option
+from render.cli.sheets import picture_options, sheet_of
+from render.cli.types import Command, NamedDesk, all_found, then, typed, usual_desk
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation
+    from profiles.library.desks import Desk
     from profiles.strokes.drawing import Drawing
     from render.canvas.scene import Scene
     from render.cli.sheets import Sheet
@@ -34,10 +36,12 @@ class Wish:
 
 @click.command(
     "picture",
-    short_help="Draw saved profiles, side by side or moving.",
+    cls=Command,
+    then="draw with your own hand: evenstroke pad {desk} pad.html",
+    short_help="Draw desks, side by side or moving.",
     epilog=examples(
         "evenstroke picture desk.yaml desk.png",
-        "evenstroke picture today.yaml tomorrow.yaml change.png",
+        'evenstroke picture "window desk@2" "window desk" change.png',
         "evenstroke picture desk.yaml fits.svg --view fits",
         "evenstroke picture desk.yaml talk.png --view desk --theme dark --size 1920x1080",
         "evenstroke picture desk.yaml face.png --drawing portrait.png",
@@ -46,13 +50,13 @@ class Wish:
         "evenstroke picture a.yaml b.yaml c.yaml --into pictures",
     ),
 )
-@click.argument("files", metavar="FILE.yaml... [OUT]", nargs=-1, required=True, type=click.Path())
+@desk_argument(several=True, metavar="DESK... [OUT]")
 @click.option(
     "--view",
     type=click.Choice(VIEWS),
     default="map",
     show_default=True,
-    help="map: tablet and screen, to one scale; several files stand side by side. fits: the three fits side by side. "
+    help="map: tablet and screen, to one scale; several desks stand side by side. fits: the three fits side by side. "
     "desk: all displays in their places and the tablet below. glance: scale, oval and lost area as three figures. "
     "drawing: the drawing alone, as it comes out.",
 )
@@ -72,7 +76,7 @@ class Wish:
 )
 @picture_options
 @click.option("--describe", is_flag=True, help="Print the picture in words; OUT may then be left out.")
-@click.option("--into", metavar="FOLDER", type=click.Path(), help="Draw each FILE.yaml by itself into this folder.")
+@click.option("--into", metavar="FOLDER", type=click.Path(), help="Draw each DESK by itself into this folder.")
 @click.option(
     "--kind",
     type=click.Choice(["png", "svg", "pdf", "webp", "gif", "apng"]),
@@ -83,7 +87,7 @@ class Wish:
 @force_option
 def command(
     *,
-    files: tuple[str, ...],
+    desks: tuple[NamedDesk, ...],
     view: str,
     probes: tuple[str, ...],
     drawing: str | None,
@@ -93,21 +97,22 @@ def command(
     force: bool,
     **sheet: Any,
 ) -> None:
-    """Draw saved profiles: tablet and screen to one scale, and what becomes of what the hand draws.
+    """Draw desks, of files or the library: tablet and screen to one scale, and what becomes of what the hand draws.
 
     The ending of OUT says which kind of picture: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
     """
     wish = Wish(view, probes, drawing, sheet_of(**sheet), force)
     _refuse_contradictions(wish, describe=describe, into=into, size=sheet["size"])
     if into is not None:
-        _draw_into(files, into, kind, wish)
+        _draw_into(desks, into, kind, wish)
         return
-    profiles, out = _split(files, describe)
-    shown = [_load(file) for file in profiles]
+    named, out = _split(desks, describe)
+    shown = all_found(named)
     if describe:
         click.echo(_description(shown, wish))
     if out is not None:
         _draw(shown, out, wish)
+        then(f"draw with your own hand: evenstroke pad {typed(named[0].typed)} pad.html", wrote=[out])
 
 
 def _refuse_contradictions(wish: Wish, *, describe: bool, into: str | None, size: str | None) -> None:
@@ -127,50 +132,52 @@ def _refuse_contradictions(wish: Wish, *, describe: bool, into: str | None, size
         raise RequestError(*problems)
 
 
-def _split(files: tuple[str, ...], describe: bool) -> tuple[tuple[str, ...], str | None]:
-    """The profiles and the picture: the last name, unless it is a profile and only words are wanted."""
-    if describe and Path(files[-1]).suffix.lower() in {".yaml", ".yml"}:
-        return files, None
-    if len(files) == 1:
-        must = "the name of the picture is missing after the profile"
-        raise RequestError(Problem(files[0], must, instead="Type for example desk.png, or --describe for words"))
-    return files[:-1], files[-1]
+def _split(desks: tuple[NamedDesk, ...], describe: bool) -> tuple[tuple[NamedDesk, ...], str | None]:
+    """The desks and the picture: the last name, unless it is a desk and only words are wanted."""
+    from render.canvas.draw import KINDS
+    from render.pictures.motion import MOTION_KINDS
+    from render.pictures.redrawn import RASTER_KINDS
+
+    last = desks[-1].typed
+    draws = Path(last).suffix.lower() in {*KINDS, *RASTER_KINDS, *MOTION_KINDS}
+    if describe and not draws:
+        return desks, None
+    if len(desks) == 1:
+        if draws:
+            return (usual_desk(),), last
+        must = "the name of the picture is missing after the desk"
+        raise RequestError(Problem(last, must, instead="Type for example desk.png, or --describe for words"))
+    return desks[:-1], last
 
 
-def _load(file: str) -> tuple[str, Workstation]:
-    from profiles.format.document import load
-
-    return file, load(file)
-
-
-def _names(shown: list[tuple[str, Workstation]]) -> list[str]:
+def _names(shown: list[Desk]) -> list[str]:
     """What to call each of several maps: by its workstation, and by its file or revision where that is not enough."""
-    names = [workstation.name for _, workstation in shown]
+    names = [desk.workstation.name for desk in shown]
     if len(set(names)) == len(names):
         return names
-    revisions = [workstation.revision for _, workstation in shown]
+    revisions = [desk.workstation.revision for desk in shown]
     if all(revisions):
         names = [
             f"{name}, revision {revision.number}" for name, revision in zip(names, revisions, strict=True) if revision
         ]
         if len(set(names)) == len(names):
             return names
-    return [Path(file).stem for file, _ in shown]
+    return [desk.stem if desk.file else desk.typed for desk in shown]
 
 
-def _scene(shown: list[tuple[str, Workstation]], wish: Wish) -> Scene:
+def _scene(shown: list[Desk], wish: Wish) -> Scene:
     drawing = _drawing(wish)
     more: dict[str, Any] = wish.sheet.arguments
     if wish.view == "glance":
         from render.pictures.glance import glance_scene
 
-        return glance_scene(to_type(_only(shown, wish).map), **more)
+        return glance_scene(_only(shown, wish).map, **more)
     if wish.probes or drawing is not None:
         more |= {"probes": wish.probes, "drawing": drawing}
     if wish.view == "desk":
         from render.pictures.desk_view import desk_scene
 
-        return desk_scene(to_type(_only(shown, wish).map), **more)
+        return desk_scene(_only(shown, wish).map, **more)
     if wish.view == "fits":
         from render.pictures.compare import compare_scene, three_fits
 
@@ -178,17 +185,17 @@ def _scene(shown: list[tuple[str, Workstation]], wish: Wish) -> Scene:
     if len(shown) > 1:
         from render.pictures.compare import compare_scene
 
-        maps = [to_type(workstation.map) for _, workstation in shown]
+        maps = [desk.workstation.map for desk in shown]
         return compare_scene(list(zip(_names(shown), maps, strict=True)), **more)
     from render.pictures.preview import preview_scene
 
-    return preview_scene(to_type(shown[0][1].map), **more)
+    return preview_scene(shown[0].workstation.map, **more)
 
 
-def _only(shown: list[tuple[str, Workstation]], wish: Wish) -> Workstation:
+def _only(shown: list[Desk], wish: Wish) -> Workstation:
     if len(shown) > 1:
-        raise RequestError(Problem("--view", f"{wish.view} shows one profile", f"{len(shown)} files"))
-    return shown[0][1]
+        raise RequestError(Problem("--view", f"{wish.view} shows one desk", f"{len(shown)} of them"))
+    return shown[0].workstation
 
 
 def _drawing(wish: Wish) -> Drawing | None:
@@ -199,15 +206,15 @@ def _drawing(wish: Wish) -> Drawing | None:
     return read_drawing(wish.drawing)
 
 
-def _description(shown: list[tuple[str, Workstation]], wish: Wish) -> str:
+def _description(shown: list[Desk], wish: Wish) -> str:
     if wish.view == "drawing":
         from render.pictures.preview import describe
 
-        return describe(to_type(_only(shown, wish).map), units=wish.sheet.units)
+        return describe(_only(shown, wish).map, units=wish.sheet.units)
     return _scene(shown, wish).description
 
 
-def _draw(shown: list[tuple[str, Workstation]], out: str, wish: Wish) -> None:
+def _draw(shown: list[Desk], out: str, wish: Wish) -> None:
     from render.canvas.draw import save
     from render.pictures.motion import MOTION_KINDS
 
@@ -217,7 +224,7 @@ def _draw(shown: list[tuple[str, Workstation]], out: str, wish: Wish) -> None:
 
         drawing = _drawing(wish)
         assert drawing is not None
-        save_redrawn(to_type(_only(shown, wish).map), drawing, out, force=wish.force)
+        save_redrawn(_only(shown, wish).map, drawing, out, force=wish.force)
     elif Path(out).suffix.lower() in MOTION_KINDS:
         from render.pictures.motion import motion_frames, save_motion
 
@@ -227,26 +234,27 @@ def _draw(shown: list[tuple[str, Workstation]], out: str, wish: Wish) -> None:
             more |= {"probes": wish.probes, "drawing": drawing}
         if wish.view != "map":
             raise RequestError(Problem("--view", "a moving picture shows the view map", wish.view))
-        frames = motion_frames(to_type(_only(shown, wish).map), **more)
+        frames = motion_frames(_only(shown, wish).map, **more)
         save_motion(frames, out, theme=sheet.theme, force=wish.force, **sheet.width)
     else:
         save(_scene(shown, wish), out, theme=sheet.theme, force=wish.force, **sheet.width)
 
 
-def _draw_into(files: tuple[str, ...], into: str, kind: str, wish: Wish) -> None:
+def _draw_into(desks: tuple[NamedDesk, ...], into: str, kind: str, wish: Wish) -> None:
+    from profiles.library.desks import stem_of
     from render.pictures.batch import for_all
 
     folder = Path(into)
-    outs = [folder / f"{Path(file).stem}.{kind}" for file in files]
+    outs = [folder / f"{stem_of(desk.typed)}.{kind}" for desk in desks]
     twice = {out for out in outs if outs.count(out) > 1}
     if twice:
-        must = "two profiles would make the same picture"
+        must = "two desks would make the same picture"
         raise RequestError(Problem("--into", must, ", ".join(sorted(out.name for out in twice))))
     folder.mkdir(parents=True, exist_ok=True)
-    jobs = [(file, str(out), wish) for file, out in zip(files, outs, strict=True)]
+    jobs = [(desk, str(out), wish) for desk, out in zip(desks, outs, strict=True)]
     preload = [
         "render.cli.picture",
-        "profiles.format.document",
+        "profiles.library.desks",
         "render.canvas.draw",
         "render.pictures.preview",
         "matplotlib.backends.backend_agg",
@@ -256,11 +264,11 @@ def _draw_into(files: tuple[str, ...], into: str, kind: str, wish: Wish) -> None
         raise AnswerIsNo(*problems)
 
 
-def draw_one(job: tuple[str, str, Wish]) -> list[Problem]:
-    """One picture of a batch: profile, where to, and how. Returns what was wrong."""
-    file, out, wish = job
+def draw_one(job: tuple[NamedDesk, str, Wish]) -> list[Problem]:
+    """One picture of a batch: which desk, where to, and how. Returns what was wrong."""
+    desk, out, wish = job
     try:
-        _draw([_load(file)], out, wish)
+        _draw([desk.find()], out, wish)
     except EvenstrokeError as error:
         return list(error.problems)
     except OSError as error:

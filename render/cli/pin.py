@@ -5,11 +5,14 @@ from __future__ import annotations
 import click
 
 from mapper.problems import Problem, RequestError
-from render.cli.options import examples, library_option, open_library
+from render.cli.options import examples, library_option
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "pin",
+    cls=Command,
+    then="evenstroke recall {workstation}",
     short_help="Say which revision is in force.",
     epilog=examples(
         'evenstroke pin "window desk" 3',
@@ -17,19 +20,17 @@ from render.cli.options import examples, library_option, open_library
         'evenstroke pin "window desk" --release',
     ),
 )
-@click.argument("workstation")
+@click.argument("workstation", type=STATION)
 @click.argument("revision", metavar="[REVISION]", required=False)
 @click.option("--release", is_flag=True, help="Pin none: the newest is in force again.")
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
-def command(
-    *, workstation: str, revision: str | None, release: bool, note: str | None, library_folder: str | None
-) -> None:
+def command(*, workstation: str, revision: str | None, release: bool, note: str | None) -> None:
     """Pin a revision as the one in force, however many are kept after it."""
     if (revision is None) != release:
         came = "neither" if revision is None else "both"
         raise RequestError(Problem("pin", "needs the number of a revision, or --release", came))
-    library = open_library(library_folder)
+    library = open_library()
     folder = library.folder_of(workstation)
     pinned = None if revision is None else library.named(folder, revision)
     if pinned is None:

@@ -8,11 +8,14 @@ from mapper.trials.order import MOST_PAIRINGS
 from render.cli.options import examples
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.things import things, things_options
+from render.cli.types import Command
 from render.reports.plan_text import PLAN_FORMS
 
 
 @click.command(
     "plan-trials",
+    cls=Command,
+    then="after each day: evenstroke felt desk.yaml --score 4",
     short_help="Which pairings to try, in which order.",
     epilog=examples(
         'evenstroke plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" --display "24in 1920x1080" --display "32in 3840x2160"',

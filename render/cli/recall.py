@@ -5,11 +5,14 @@ from __future__ import annotations
 import click
 
 from mapper.problems import Problem, RequestError
-from render.cli.options import data_option, examples, force_option, library_option, open_library
+from render.cli.options import data_option, examples, force_option, library_option
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "recall",
+    cls=Command,
+    then="enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {workstation}",
     short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',
@@ -17,7 +20,7 @@ from render.cli.options import data_option, examples, force_option, library_opti
         'evenstroke recall "window desk" --date 2026-03-15',
     ),
 )
-@click.argument("workstation")
+@click.argument("workstation", type=STATION)
 @click.option("--revision", metavar="N", help="Its number; 3-9f86 where two clones kept a 3 each.")
 @click.option(
     "--date", metavar="DATE", help="The one that was in force at the end of that day, or at 2026-03-15T14:30."
@@ -34,7 +37,6 @@ def command(
     out: str | None,
     force: bool,
     form: str,
-    library_folder: str | None,
 ) -> None:
     """Get back the setting in force, or an earlier one, with the rectangle to enter."""
     from profiles.files import write_whole
@@ -44,7 +46,7 @@ def command(
 
     if revision is not None and date is not None:
         raise RequestError(Problem("--date", "does not go with --revision", date, "Leave one of them out"))
-    library = open_library(library_folder)
+    library = open_library()
     folder = library.folder_of(workstation)
     if revision is not None:
         found = library.named(folder, revision)
@@ -56,7 +58,8 @@ def command(
     if form == "text":
         note = f": {' '.join(kept.revision.note.split())}" if kept.revision and kept.revision.note else ""
         click.echo(
-            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n{map_text(kept.map)}", nl=False
+            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n{map_text(kept.map, kept.entry)}",
+            nl=False,
         )
     else:
         click.echo(text if form == "yaml" else to_json(kept), nl=False)

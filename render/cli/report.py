@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import click
 
-from render.cli.options import echo_data, examples
+from render.cli.options import desk_argument, echo_data, examples
+from render.cli.types import Command, NamedDesk, usual_desk
 
 
 @click.command(
     "report",
-    short_help="All about a saved profile.",
-    epilog=examples("evenstroke report desk.yaml", "evenstroke report desk.yaml --as json"),
+    cls=Command,
+    then="enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {desk}",
+    short_help="All about a desk.",
+    epilog=examples("evenstroke report desk.yaml", 'evenstroke report "window desk@3" --as json'),
 )
-@click.argument("file", metavar="FILE.yaml", type=click.Path())
+@desk_argument(required=False)
 @click.option(
     "--as",
     "form",
@@ -22,20 +25,17 @@ from render.cli.options import echo_data, examples
     help="text: what map prints. yaml and json: strips left over, what is reached of each display, how fine the hand "
     "has to be, seams, and the area for the whole desktop.",
 )
-def command(file: str, form: str) -> None:
-    """Tell all about a saved profile: what to enter, figures, what is left over, and where displays meet.
+def command(desk: NamedDesk | None, form: str) -> None:
+    """Tell all about a desk, of a file or the library: what to enter, figures, what is left over, and where displays meet.
 
     Where a driver's step was asked for, of the rounded map, since that is what was typed.
     """
-    from profiles.format.document import load
-
-    workstation = load(file)
+    workstation = (desk or usual_desk()).find().workstation
     if form == "text":
         from render.reports.text import map_text
 
-        click.echo(map_text(workstation.map), nl=False)
+        click.echo(map_text(workstation.map, workstation.entry), nl=False)
         return
-    from mapper.rounding.rounded import entered_map
     from render.reports.report_data import report_data
 
-    echo_data(report_data(entered_map(workstation.map)), form)
+    echo_data(report_data(workstation.map), form)

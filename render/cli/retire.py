@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import click
 
-from render.cli.options import examples, library_option, open_library
+from render.cli.options import examples, library_option
+from render.cli.types import STATION, Command, open_library
 
 
 @click.command(
     "retire",
+    cls=Command,
+    then="evenstroke stations --all; retire --undo takes it back",
     short_help="Retire a workstation or a revision.",
     epilog=examples(
         'evenstroke retire "window desk"',
@@ -16,16 +19,14 @@ from render.cli.options import examples, library_option, open_library
         'evenstroke retire "window desk" --undo',
     ),
 )
-@click.argument("workstation")
+@click.argument("workstation", type=STATION)
 @click.option("--revision", metavar="N", help="Retire this revision alone: it is never in force again by itself.")
 @click.option("--undo", is_flag=True, help="Bring it back.")
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
-def command(
-    *, workstation: str, revision: str | None, undo: bool, note: str | None, library_folder: str | None
-) -> None:
+def command(*, workstation: str, revision: str | None, undo: bool, note: str | None) -> None:
     """Retire a workstation, which then leaves the list of stations, or one revision. Nothing is deleted."""
-    library = open_library(library_folder)
+    library = open_library()
     folder = library.folder_of(workstation)
     found = None if revision is None else library.named(folder, revision)
     done = library.decide(folder, "restore" if undo else "retire", found, note=note)

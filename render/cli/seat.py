@@ -8,8 +8,9 @@ import click
 
 from mapper.problems import Problem, RequestError
 from mapper.units import parse_length_mm
-from render.cli.options import described_option, examples, force_option, plain_number
+from render.cli.options import described_option, desk_argument, examples, force_option, plain_number
 from render.cli.sheets import theme_option
+from render.cli.types import Command, NamedDesk, then, typed, usual_desk_if_any
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -19,16 +20,18 @@ if TYPE_CHECKING:
 
 @click.command(
     "seat",
+    cls=Command,
+    then="evenstroke advise {desk}",
     short_help="How large a display looks, and how far to sit.",
     epilog=examples(
         'evenstroke seat --display "27in 2560x1440" --distance 70cm --top-below-eyes 2cm --picture seat.png',
         'evenstroke seat --display "34in 3440x1440" --radius 1500mm --angle 50',
         'evenstroke seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440 at 0,0" --distance 28in',
-        "evenstroke seat desk.yaml --arc-minutes 1",
+        'evenstroke seat "window desk" --arc-minutes 1',
         "evenstroke seat desk.yaml --distance 75cm --save after.yaml",
     ),
 )
-@click.argument("profile", metavar="[FILE.yaml]", required=False, type=click.Path())
+@desk_argument(required=False)
 @click.option(
     "--display",
     "displays",
@@ -61,11 +64,11 @@ if TYPE_CHECKING:
     "--picture", metavar="FILE", type=click.Path(), help="Draw plan and side view to scale: .png, .svg, .pdf or .webp."
 )
 @theme_option
-@click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile of FILE.yaml again, with this seat.")
+@click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile of DESK again, with this seat.")
 @force_option
 def command(
     *,
-    profile: str | None,
+    desk: NamedDesk | None,
     displays: tuple[str, ...],
     distance: str | None,
     top_below_eyes: str | None,
@@ -90,7 +93,9 @@ def command(
 
     from mapper.choosing.sitting import sit
 
-    row, main, workstation = _displays(profile, displays)
+    if desk is None and not displays:
+        desk = usual_desk_if_any()
+    row, main, workstation = _displays(desk, displays)
     if bezel is not None:
         bezel_mm = parse_length_mm(bezel, "--bezel")
         row = tuple(each if each.bezel_mm is not None else replace(each, bezel_mm=bezel_mm) for each in row)
@@ -101,8 +106,8 @@ def command(
         for key, text, option in (("angle_deg", angle, "--angle"), ("arc_minutes", arc_minutes, "--arc-minutes"))
         if text is not None
     }
-    typed = {"distance": distance, "top_below_eyes": top_below_eyes, "tilt": tilt}
-    seat = _seat(workstation, main, typed, curves.get(main.label), wanted)
+    said = {"distance": distance, "top_below_eyes": top_below_eyes, "tilt": tilt}
+    seat = _seat(workstation, main, said, curves.get(main.label), wanted)
     ahead = None if ahead == "middle" else main.label if ahead is None else _named(ahead, row)
     sitting = sit(row, seat, main, ahead=ahead, radii_mm=curves)
     if save is not None:
@@ -110,14 +115,14 @@ def command(
             raise RequestError(
                 Problem(
                     "--save",
-                    "needs a profile to write again",
+                    "needs a desk to write again",
                     instead="Type evenstroke seat desk.yaml --save after.yaml",
                 )
             )
-        from profiles.files import write_whole
-        from profiles.format.document import to_yaml
+        from profiles.format.document import save as save_profile
 
-        write_whole(save, to_yaml(replace(workstation, seat=seat)).encode(), force=force)
+        then(f"evenstroke keep {typed(save)}")
+        save_profile(replace(workstation, seat=seat), save, force=force)
     if picture is not None:
         from render.canvas.draw import save as draw
         from render.pictures.seat_view import seat_scene
@@ -135,20 +140,20 @@ def command(
         click.echo(seat_text(sitting, wanted), nl=False)
 
 
-def _displays(profile: str | None, typed: tuple[str, ...]) -> tuple[tuple[Display, ...], Display, Workstation | None]:
+def _displays(
+    desk: NamedDesk | None, typed: tuple[str, ...]
+) -> tuple[tuple[Display, ...], Display, Workstation | None]:
     """The displays, the one sat before, and the profile that they are from."""
-    if (profile is None) == (not typed):
+    if (desk is None) == (not typed):
         raise RequestError(
             Problem(
                 "seat",
-                "needs a profile or --display, one of the two",
+                "needs a desk or --display, one of the two",
                 instead='Type for example --display "27in 2560x1440"',
             )
         )
-    if profile is not None:
-        from profiles.format.document import load
-
-        workstation = load(profile)
+    if desk is not None:
+        workstation = desk.find().workstation
         return workstation.map.request.desktop.displays, workstation.map.request.desktop.primary, workstation
     from mapper.desk import Desktop
     from profiles.shorthand import parse_displays

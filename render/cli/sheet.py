@@ -7,38 +7,40 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import Problem, RequestError, quoted
-from render.cli.options import examples, force_option
+from render.cli.options import desk_and_out, examples, force_option
+from render.cli.types import Command
 
 if TYPE_CHECKING:
     from datetime import date
 
+    from render.cli.types import NamedDesk
+
 
 @click.command(
     "sheet",
+    cls=Command,
+    then="print it at 100 % and hang it beside the desk",
     short_help="One page for the wall beside the workstation.",
     epilog=examples(
         "evenstroke sheet desk.yaml wall.pdf",
-        "evenstroke sheet desk.yaml wall.pdf --paper letter --date 2026-03-02",
+        'evenstroke sheet "window desk" wall.pdf --paper letter --date 2026-03-02',
     ),
 )
-@click.argument("profile", metavar="FILE.yaml", type=click.Path())
-@click.argument("out", metavar="OUT", type=click.Path())
+@desk_and_out("OUT")
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="The paper.")
 @click.option("--date", "day", metavar="DATE", help="The date to print where no revision has one.  [default: today]")
 @force_option
-def command(profile: str, out: str, *, paper: str, day: str | None, force: bool) -> None:
+def command(desk: NamedDesk, out: str, *, paper: str, day: str | None, force: bool) -> None:
     """Make one page for the wall: the rectangle in every form, the picture, figures, distances and cautions.
 
     The ending of OUT says which kind: .pdf, .svg, .png or .webp.
     """
-    from profiles.format.document import load
     from render.canvas.draw import save
-    from render.cli.sheets import to_type
     from render.pages.wall_sheet import wall_sheet
 
     printed = _day(day)
-    workstation = load(profile)
-    scene = wall_sheet(workstation, to_type(workstation.map), printed, paper=paper)
+    workstation = desk.find().workstation
+    scene = wall_sheet(workstation, printed, paper=paper)
     save(scene, out, theme="print", force=force)
     click.echo(f"{out}: one page {paper}.")
 

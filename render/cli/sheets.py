@@ -15,8 +15,6 @@ from mapper.units import NUMBER, parse_length_mm
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from mapper.mapping.solve import TabletMap
-
 F = TypeVar("F", bound="Callable[..., Any]")
 
 theme_option = click.option(
@@ -97,12 +95,3 @@ def sheet_of(*, size: str | None, theme: str, units: str, no_text: bool) -> Shee
         must = f"must be from {_LEAST_MM:g} to {_MOST_MM:g} mm each way"
         raise RequestError(Problem("--size", must, quoted(size), instead))
     return Sheet(size_mm, round(size_mm[0] * _PAPER_PX_PER_MM), theme, units, not no_text)
-
-
-def to_type(solved: TabletMap) -> TabletMap:
-    """The map that is typed into the driver: rounded to its step, where one was asked for."""
-    if solved.request.step is None:
-        return solved
-    from mapper.rounding.rounded import rounded
-
-    return rounded(solved)

@@ -5,23 +5,26 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import data_option, echo_data, examples, library_option, open_library
+from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.types import Command, open_library
 
 
 @click.command(
     "stations",
+    cls=Command,
+    then='evenstroke recall "window desk", with one of these names',
     short_help="The workstations of the library.",
     epilog=examples("evenstroke stations", "evenstroke stations --all --as json"),
 )
 @click.option("--all", "retired", is_flag=True, help="The retired ones too.")
 @data_option()
 @library_option
-def command(*, retired: bool, form: str, library_folder: str | None) -> None:
+def command(*, retired: bool, form: str) -> None:
     """List the workstations of the library, each with its setting in force."""
     from profiles.library.history import station_rows
     from render.reports.library_text import stations_data, stations_text
 
-    rows, problems = station_rows(open_library(library_folder), retired=retired)
+    rows, problems = station_rows(open_library(), retired=retired)
     if form == "text":
         click.echo(stations_text(rows), nl=False)
     else:

@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 import os
+from typing import TYPE_CHECKING
 
 import click
 
 from mapper.problems import Problem, RequestError, quoted
-from render.cli.options import examples, force_option
+from render.cli.options import desk_and_out, examples, force_option
+from render.cli.types import Command
+
+if TYPE_CHECKING:
+    from render.cli.types import NamedDesk
 
 
 @click.command(
     "stencil",
+    cls=Command,
+    then="evenstroke trace shot.png --of THING --against {desk}, with one of these things",
     short_help="Paper at true size that fits the tablet.",
     epilog=examples(
         "evenstroke stencil desk.yaml stencil.pdf",
-        "evenstroke stencil desk.yaml stencil.pdf --paper letter --hand left",
+        'evenstroke stencil "window desk" stencil.pdf --paper letter --hand left',
     ),
 )
-@click.argument("profile", metavar="FILE.yaml", type=click.Path())
-@click.argument("out", metavar="OUT.pdf", type=click.Path())
+@desk_and_out("OUT.pdf")
 @click.option(
     "--paper",
     type=click.Choice(["a4", "a3", "letter"]),
@@ -35,24 +41,22 @@ from render.cli.options import examples, force_option
     help="The hand that draws; the other one holds the sheet.",
 )
 @force_option
-def command(profile: str, out: str, *, paper: str, hand: str, force: bool) -> None:
+def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) -> None:
     """Print paper that fits the tablet: active area, area to use, and shapes to trace, at true size.
 
     Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin sheet or on it, and give
     the picture to evenstroke trace.
     """
     from profiles.files import refuse_existing, write_whole
-    from profiles.format.document import load
     from render.canvas.draw import pdf_pages
-    from render.cli.sheets import to_type
     from render.pages.stencil import Sheet, probes, stencil_pages
 
     if not out.lower().endswith(".pdf"):
         came = quoted(os.path.basename(out))  # noqa: PTH119
         raise RequestError(Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf"))
     refuse_existing(out, force=force)
-    workstation = load(profile)
-    solved = to_type(workstation.map)
+    workstation = desk.find().workstation
+    solved = workstation.map
     pages = stencil_pages(solved, Sheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(f"{out}: {len(pages)} {'page' if len(pages) == 1 else 'pages'} {paper}. Print at 100 %; check the rule.")

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import click
 
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem
-from render.cli.options import examples, library_option, open_library
+from mapper.problems import AnswerIsNo
+from render.cli.options import desk_argument, examples
+from render.cli.types import Command, NamedDesk, found, open_library
 
 
 @click.command(
     "table",
+    cls=Command,
+    then="evenstroke sheet {desk} wall.pdf, for the wall beside it",
     short_help="Many workstations in one table.",
     epilog=examples(
         "evenstroke table",
@@ -18,7 +21,7 @@ from render.cli.options import examples, library_option, open_library
         "evenstroke table desks/*.yaml --unit counts --as csv",
     ),
 )
-@click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
+@desk_argument(required=False, several=True)
 @click.option(
     "--unit",
     type=click.Choice(["mm", "in", "percent", "counts"]),
@@ -34,28 +37,22 @@ from render.cli.options import examples, library_option, open_library
     show_default=True,
     help="What standard output gets.",
 )
-@library_option
-def command(*, files: tuple[str, ...], unit: str, form: str, library_folder: str | None) -> None:
+def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     """Table of many workstations: the area to enter, scale factor, stretch, revision and date.
 
-    Of the files, or of the settings in force in the library where none is given. What cannot be read is named and
+    Of the desks named, or of the settings in force in the library where none is. What cannot be read is named and
     left out; the exit code is then 1.
     """
-    from profiles.format.document import load
     from render.reports.workstation_table import table_row, table_text
 
-    rows, problems = [], list[Problem]()
-    if files:
-        for file in files:
-            try:
-                rows.append(table_row(load(file), unit))
-            except EvenstrokeError as error:
-                problems.extend(error.problems)
+    if desks:
+        named, problems = found(desks)
+        workstations = [desk.workstation for desk in named]
     else:
         from profiles.library.history import station_rows
 
-        stations, problems = station_rows(open_library(library_folder))
-        rows = [table_row(station.holds, unit) for station in stations if station.holds]
-    click.echo(table_text(rows, unit, form), nl=False)
+        stations, problems = station_rows(open_library())
+        workstations = [station.holds for station in stations if station.holds]
+    click.echo(table_text([table_row(each, unit) for each in workstations], unit, form), nl=False)
     if problems:
         raise AnswerIsNo(*problems)

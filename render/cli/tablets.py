@@ -6,10 +6,13 @@ import click
 
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from render.cli.options import described_option, examples, print_described
+from render.cli.types import Command
 
 
 @click.command(
     "tablets",
+    cls=Command,
+    then="evenstroke map --tablet @connected --display @connected --save desk.yaml",
     short_help="The tablets that are plugged in.",
     epilog=examples(
         "evenstroke tablets",

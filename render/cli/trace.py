@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 import click
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import NUMBER, parse_length_mm
-from render.cli.options import described_option, examples, force_option, plain_number
+from render.cli.options import described_option, examples, force_option, library_option, plain_number
+from render.cli.types import DESK, Command, NamedDesk, then, typed
 
 if TYPE_CHECKING:
     from mapper.rect import Rect
@@ -18,10 +20,12 @@ T = TypeVar("T")
 
 @click.command(
     "trace",
+    cls=Command,
+    then="the same with --against DESK, to see whether it is what you set",
     short_help="Measure what your driver really does.",
     epilog=examples(
         "evenstroke trace shot.png --of card --against desk.yaml",
-        'evenstroke trace shot.png --of "coin 23.25mm" --against desk.yaml --picture fit.png',
+        'evenstroke trace shot.png --of "coin 23.25mm" --against "window desk" --picture fit.png',
         'evenstroke trace one.png two.png --of "card at 60,45mm" --of "card at 160,100mm" --against desk.yaml',
         'evenstroke trace shot.png --of "circle 60mm" --crop 300,200,900x800px --canvas-zoom 50%',
         "evenstroke trace strokes.json --of disc",
@@ -37,7 +41,7 @@ T = TypeVar("T")
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm", "rectangle '
     '80x50mm"; with its place: "card at 60,45mm". Once for all pictures, or once for each.',
 )
-@click.option("--against", metavar="FILE.yaml", type=click.Path(), help="The profile whose map was set.")
+@click.option("--against", metavar="DESK", type=DESK, help="The desk whose map was set, of a file or the library.")
 @click.option("--nib", metavar="LENGTH", help="Thickness of the pen's tip: its middle keeps half of it off the edge.")
 @click.option("--canvas-zoom", metavar="PERCENT", help="How large the canvas was shown.  [default: 100%]")
 @click.option(
@@ -55,6 +59,7 @@ T = TypeVar("T")
 @click.option("--tolerance", metavar="PERCENT", help="Scales that differ by less agree.  [default: 1%]")
 @click.option("--picture", metavar="FILE", type=click.Path(), help="Draw what was fitted over what was traced.")
 @described_option
+@library_option
 @force_option
 @click.pass_context
 def command(
@@ -62,7 +67,7 @@ def command(
     *,
     files: tuple[str, ...],
     things: tuple[str, ...],
-    against: str | None,
+    against: NamedDesk | None,
     nib: str | None,
     canvas_zoom: str | None,
     pixel_ratio: str | None,
@@ -89,11 +94,13 @@ def command(
 
         kind_of(picture)
         refuse_existing(picture, force=force)
+    meant = against.find() if against else None
     request = TraceRequest(
         files=files,
         things=_for_each([parse_thing(text, "--of") for text in things], files, "--of"),
         crops=_for_each([_crop(text) for text in crops] or [None], files, "--crop"),
-        profile=against,
+        meant=meant.workstation.map if meant else None,
+        profile=Path(meant.typed).name if meant else "",
         nib_mm=0.0 if nib is None else parse_length_mm(nib, "--nib"),
         canvas_zoom_percent=100.0 if canvas_zoom is None else _percent(canvas_zoom, "--canvas-zoom", 1, 10_000),
         pixel_ratio=1.0 if pixel_ratio is None else _number(pixel_ratio, "--pixel-ratio", 0.1, 10),
@@ -107,7 +114,7 @@ def command(
         from render.pictures.trace_view import trace_scene
 
         save(trace_scene(report, traced), picture, force=force)
-    from render.reports.trace_text import report_data, report_text
+    from render.reports.trace_text import report_data, report_text, to_type
 
     if form == "json":
         import json
@@ -115,8 +122,14 @@ def command(
         click.echo(json.dumps(report_data(report), indent=2))
     else:
         click.echo(report_text(report), nl=False)
-    if report.finding is not None and not report.finding.agrees:
-        context.exit(1)
+    if report.finding is None or against is None:
+        return
+    if report.finding.agrees:
+        then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
+        return
+    for correct in to_type(report)[:1]:
+        then(f"{correct} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
+    context.exit(1)
 
 
 def _for_each(values: list[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:

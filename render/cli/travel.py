@@ -9,9 +9,10 @@ import click
 from mapper.choosing.travel import TARGETS_PX
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import parse_length_mm, positive
-from render.cli.options import examples, force_option, plain_number
+from render.cli.options import desk_argument, examples, force_option, plain_number
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
+from render.cli.types import Command, NamedDesk, usual_desk_if_any
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -25,14 +26,16 @@ _PUBLISHED = {
 
 @click.command(
     "travel",
+    cls=Command,
+    then="draw for a day, then evenstroke felt {desk} --score 4",
     short_help="How far the hand moves, and how surely it hits.",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',
         'evenstroke travel --tablet 240x152mm --display "27in 2560x1440" --target swatch --picture travel.png',
-        "evenstroke travel desk.yaml --target 8px",
+        'evenstroke travel "window desk" --target 8px',
     ),
 )
-@click.argument("profile", metavar="[FILE.yaml]", required=False, type=click.Path())
+@desk_argument(required=False)
 @click.option("--tablet", metavar="SIZE", help="The tablet, to see your own scale among the others: 240x152mm.")
 @click.option("--display", metavar="DISPLAY", help='The display to cross: "27in 2560x1440".')
 @click.option(
@@ -61,7 +64,7 @@ _PUBLISHED = {
 @force_option
 def command(
     *,
-    profile: str | None,
+    desk: NamedDesk | None,
     tablet: str | None,
     display: str | None,
     target: str,
@@ -79,7 +82,9 @@ def command(
     from mapper.choosing.travel import HAND_SCATTER_MM
     from render.reports.travel_text import crossing, travel_csv, travel_data, travel_text
 
-    shown, own_scale = _desk(profile, tablet, display)
+    if desk is None and tablet is None and display is None:
+        desk = usual_desk_if_any()
+    shown, own_scale = _desk(desk, tablet, display)
     target_mm, words = _target(target, shown)
     scatter_mm = HAND_SCATTER_MM if scatter is None else positive(parse_length_mm(scatter, "--scatter"), "--scatter")
     crossed = crossing(shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm)
@@ -96,16 +101,13 @@ def command(
         click.echo(travel_csv(crossed) if form == "csv" else travel_text(crossed), nl=False)
 
 
-def _desk(profile: str | None, tablet: str | None, display: str | None) -> tuple[Display, float | None]:
+def _desk(desk: NamedDesk | None, tablet: str | None, display: str | None) -> tuple[Display, float | None]:
     """The display to cross and, where there is a tablet, the scale factor of its map."""
-    if (profile is None) == (display is None) or (profile is not None and tablet is not None):
+    if (desk is None) == (display is None) or (desk is not None and tablet is not None):
         instead = 'Type for example --display "27in 2560x1440"'
-        raise RequestError(Problem("travel", "needs a profile, or --display and perhaps --tablet", instead=instead))
-    if profile is not None:
-        from mapper.rounding.rounded import entered_map
-        from profiles.format.document import load
-
-        solved = entered_map(load(profile).map)
+        raise RequestError(Problem("travel", "needs a desk, or --display and perhaps --tablet", instead=instead))
+    if desk is not None:
+        solved = desk.find().workstation.map
         shown, scale = solved.reference, solved.summary.scale_factor
     else:
         from profiles.lists import one_display, one_tablet

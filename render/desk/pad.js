@@ -1,43 +1,47 @@
-"use strict";
-// The hand of the page. All geometry comes from Python as matrices [a, b, c, d, e, f], x' = ax + by + c and
-// y' = dx + ey + f; this script applies them to what the pen did, and draws. Strokes are kept in desktop pixels
-// (device pixels, the middle of the sheet standing for the middle of the screen that the pen reaches today).
-(() => {
-  const numbers = JSON.parse(document.getElementById("numbers").textContent);
-  const byId = (id) => document.getElementById(id);
-  const sheet = byId("sheet");
-  const scalePick = byId("scale-pick");
+// The pad: a sheet to draw on, and the same strokes under every map. All geometry of maps comes from Python as matrices
+// [a, b, c, d, e, f], x' = ax + by + c and y' = dx + ey + f; this script applies them to what the pen did. Strokes are
+// kept in desktop pixels (device pixels, the middle of the sheet standing for the middle of the screen that the pen
+// reaches today).
+import { apply, compose, shapeOf } from "./pad_shape.js";
+import { blindResult, blindSentence, shapeWords, sizeWords, strokeSentence } from "./pad_words.js";
+import { NIB_REM, PICTURE_NIB_REM, drawCross, fitCanvas, makeView, show, showBlind } from "./pad_views.js";
+import { asJson, asSvg, download, fromJson, remember, remembered } from "./pad_keep.js";
+import { screenNote } from "./pad_screen.js";
+import { drawSpread } from "./pad_spread.js";
+
+const ERASER_REM = 0.6;
+const BLIND_MOST = 5;
+const ERASER = 5; // Pointer Events Level 3, 11.1.1: the button of a pen's eraser
+const NO_HISTORY = { undo: "Nothing to undo.", redo: "Nothing to redo." };
+
+// Half the width and height of the box that holds the image of a box of these half sizes.
+const reach = (m, x, y) => [Math.abs(m[0]) * x + Math.abs(m[1]) * y, Math.abs(m[3]) * x + Math.abs(m[4]) * y];
+
+export function mountPad(root) {
+  const numbers = JSON.parse(root.querySelector("[data-pad=numbers]").textContent);
+  const part = (name) => root.querySelector(`#pad-${name}`);
+  const sheet = part("sheet");
+  const scalePick = part("scale-pick");
   const [middleX, middleY] = numbers.screen_middle_px;
-  const LEVELS = 8; // widths that pressure can give; strokes of one width are drawn in one go
-  const NIB_REM = 0.19; // on the sheet, at half pressure
-  const PICTURE_NIB_REM = 0.11;
-
-  // Matrices -------------------------------------------------------------------------------------------------
-
-  const apply = (m, x, y) => [m[0] * x + m[1] * y + m[2], m[3] * x + m[4] * y + m[5]];
-  const compose = (n, m) => [
-    n[0] * m[0] + n[1] * m[3], n[0] * m[1] + n[1] * m[4], n[0] * m[2] + n[1] * m[5] + n[2],
-    n[3] * m[0] + n[4] * m[3], n[3] * m[1] + n[4] * m[4], n[3] * m[2] + n[4] * m[5] + n[5],
-  ];
-  // Half the width and height of the box that holds the image of a box of these half sizes.
-  const reach = (m, x, y) => [Math.abs(m[0]) * x + Math.abs(m[1]) * y, Math.abs(m[3]) * x + Math.abs(m[4]) * y];
+  const hand = numbers.pictures[0];
+  const today = numbers.pictures[1];
 
   // State ----------------------------------------------------------------------------------------------------
 
-  let strokes = []; // {by: "pen" | "mouse" | "touch" | "probe", points: [x, y, pressure, x, y, pressure, ...]}
-  const before = []; // earlier lists of strokes, for undo
+  let strokes = []; // {drawn: "seen" | "blind" | "shape", by: "pen" | "mouse" | "touch", points: [x, y, pressure, ...]}
+  let before = []; // earlier lists of strokes, for undo
+  let after = []; // later ones, for redo
   let live = null; // the stroke under way, and which pointer draws it
   let livePointer = null;
+  let erasing = null; // what the eraser has left so far
+  let blind = false;
+  let measured = null; // the newest closed stroke: {at, shape}
   let waiting = false; // whether a frame was asked for
 
-  // A view is a canvas and how it sees the strokes. It keeps how far it has drawn them (`strokes` whole ones and
-  // `points` of the next), so that a growing stroke costs its new points alone; a stale one is drawn from nothing.
-  const view = (canvas, nibRem, colour) => ({
-    canvas, nibRem, colour, context: canvas.getContext("2d"), toCanvas: null, stale: true, strokes: 0, points: 0,
-  });
-  const own = view(sheet, NIB_REM, "result");
-  const pictures = [...document.querySelectorAll("canvas[data-picture]")].map((canvas) => ({
-    ...view(canvas, PICTURE_NIB_REM, canvas.dataset.role === "hand" ? "hand" : "result"),
+  const own = makeView(sheet, NIB_REM, "result");
+  const pictures = [...root.querySelectorAll("canvas[data-picture]")].map((canvas) => ({
+    ...makeView(canvas, PICTURE_NIB_REM, canvas.dataset.role === "hand" ? "hand" : "result"),
+    framed: true,
     measured: canvas.parentElement.querySelector(".measured"),
     ruler: canvas.parentElement.querySelector(".ruler"),
     label: canvas.getAttribute("aria-label"),
@@ -48,9 +52,42 @@
   let canvasPxPerMm = 1;
   let remPx = 0; // device pixels of the page's letter size: what is drawn grows with what is written
 
+  // Shapes are found once for each stroke.
+  const shapes = new WeakMap();
+  const shapeIn = (stroke) => {
+    if (!shapes.has(stroke)) shapes.set(stroke, shapeOf(stroke.points));
+    return shapes.get(stroke);
+  };
+
   function change(next) {
     before.push(strokes);
+    after = [];
+    set(next);
+  }
+
+  function set(next) {
     strokes = next;
+    const at = strokes.findLastIndex(shapeIn);
+    measured = at < 0 ? null : { at, shape: shapeIn(strokes[at]) };
+    store();
+    drawAnew();
+    measure();
+  }
+
+  function store() {
+    const rows = strokes.map(({ drawn, by, points }) => [drawn, by, points.map((value) => Math.round(value * 100) / 100)]);
+    const text = JSON.stringify({ middle: [middleX, middleY], rows });
+    part("store-note").hidden = remember(`evenstroke pad ${numbers.file_stem}`, text) || !strokes.length;
+  }
+
+  function restore() {
+    try {
+      const { middle, rows } = JSON.parse(remembered(`evenstroke pad ${numbers.file_stem}`));
+      const moved = (points) => points.map((value, i) => value + [middleX - middle[0], middleY - middle[1], 0][i % 3]);
+      return rows.map(([drawn, by, points]) => ({ drawn, by, points: moved(points) }));
+    } catch {
+      return []; // nothing was remembered, or nothing that can be read
+    }
   }
 
   function drawAnew() {
@@ -67,44 +104,39 @@
 
   // Layout ---------------------------------------------------------------------------------------------------
 
-  function fitCanvas(each) {
-    const box = each.canvas.getBoundingClientRect();
-    const width = Math.max(1, Math.round(box.width * devicePixelRatio));
-    const height = Math.max(1, Math.round(box.height * devicePixelRatio));
-    if (each.canvas.width !== width || each.canvas.height !== height) {
-      each.canvas.width = width;
-      each.canvas.height = height;
-      each.stale = true;
-    }
-  }
-
   function aim(each, m) {
     each.stale ||= !each.toCanvas || own.stale || m.some((value, index) => value !== each.toCanvas[index]);
     each.toCanvas = m;
   }
 
   function layOut() {
+    const box = sheet.getBoundingClientRect();
+    if (!box.width) return; // in a chapter that is closed
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * devicePixelRatio;
     own.stale ||= rem !== remPx;
     remPx = rem;
     fitCanvas(own);
-    const box = sheet.getBoundingClientRect();
-    document.documentElement.style.setProperty("--sheet-ratio", `${box.width} / ${box.height}`);
+    if (!blind) root.style.setProperty("--sheet-ratio", `${box.width} / ${box.height}`);
     // A canvas has whole pixels and its box has not: this keeps the ink under the pen up to the edges.
     const across = sheet.width / (box.width * devicePixelRatio);
     const down = sheet.height / (box.height * devicePixelRatio);
     aim(own, [across, 0, sheet.width / 2 - across * middleX, 0, down, sheet.height / 2 - down * middleY]);
+    if (!blind) layOutPictures();
+    ask();
+  }
+
+  function layOutPictures() {
     pictures.forEach(fitCanvas);
-    // One scale for all pictures, such that the whole sheet is seen under each map.
+    // One scale for all pictures, such that the whole sheet is seen under each map and under each step of the slider:
+    // its picture grows, the others stay.
     canvasPxPerMm = Infinity;
-    for (const { canvas, toMm } of pictures) {
-      const [x, y] = reach(toMm, sheet.width / 2, sheet.height / 2);
-      canvasPxPerMm = Math.min(canvasPxPerMm, (0.485 * canvas.width) / x, (0.485 * canvas.height) / y);
-    }
     for (const each of pictures) {
-      const { width, height } = each.canvas;
-      aim(each, compose([canvasPxPerMm, 0, width / 2, 0, canvasPxPerMm, height / 2], each.toMm));
+      for (const m of each === scaled ? numbers.scales.map((step) => step.desktop_px_to_mm) : [each.toMm]) {
+        const [x, y] = reach(m, sheet.width / 2, sheet.height / 2);
+        canvasPxPerMm = Math.min(canvasPxPerMm, (0.485 * each.canvas.width) / x, (0.485 * each.canvas.height) / y);
+      }
     }
+    aimPictures();
     // The ruler: the longest round length that takes at most a third of the width.
     const widest = Math.min(...pictures.map(({ canvas }) => canvas.width)) / 3;
     const bar = numbers.bars_mm.findLast((mm) => mm * canvasPxPerMm <= widest) ?? numbers.bars_mm[0];
@@ -114,52 +146,29 @@
       ruler.style.setProperty("--bar", `${(bar * canvasPxPerMm) / devicePixelRatio}px`);
     }
     const share = (canvasPxPerMm * numbers.today_mm_per_px * 100).toFixed(0);
-    byId("scale-note").textContent = numbers.size_known
+    part("scale-note").textContent = numbers.size_known
       ? `Shown at ${share} % of real size.`
       : "The size of a display is not known and was assumed: shapes are right, sizes may not be.";
-    document.documentElement.dataset.canvasPxPerMm = String(canvasPxPerMm);
-    ask();
+    root.dataset.canvasPxPerMm = String(canvasPxPerMm);
+  }
+
+  function aimPictures() {
+    for (const each of pictures) {
+      const { width, height } = each.canvas;
+      aim(each, compose([canvasPxPerMm, 0, width / 2, 0, canvasPxPerMm, height / 2], each.toMm));
+    }
   }
 
   // Drawing --------------------------------------------------------------------------------------------------
 
-  const level = (pressure) => Math.round(Math.min(1, Math.max(0, pressure)) * LEVELS);
-  const width = (nib, at) => nib * (0.3 + (1.4 * at) / LEVELS);
-
-  // Draws the points of a stroke from index `from` on, as seen through `m`.
-  function ink(context, m, points, from, nib) {
-    const count = points.length / 3;
-    if (from >= count) return;
-    const at = (index) => m[0] * points[3 * index] + m[1] * points[3 * index + 1] + m[2];
-    const down = (index) => m[3] * points[3 * index] + m[4] * points[3 * index + 1] + m[5];
-    if (count === 1) {
-      context.beginPath();
-      context.arc(at(0), down(0), width(nib, level(points[2])) / 2, 0, 2 * Math.PI);
-      context.fill();
-      return;
-    }
-    let index = Math.max(1, from);
-    while (index < count) {
-      const now = level(points[3 * index + 2]);
-      context.lineWidth = width(nib, now);
-      context.beginPath();
-      context.moveTo(at(index - 1), down(index - 1));
-      while (index < count && level(points[3 * index + 2]) === now) {
-        context.lineTo(at(index), down(index));
-        index += 1;
-      }
-      context.stroke();
-    }
-  }
-
   const colours = {};
   function readColours() {
-    const style = getComputedStyle(document.documentElement);
+    const style = getComputedStyle(root);
     // Through an element, so that system colours come out as colours that a canvas knows.
     const probe = document.createElement("span");
     probe.hidden = true;
-    document.body.append(probe);
-    for (const name of ["hand", "result", "rule"]) {
+    root.append(probe);
+    for (const name of ["hand", "result", "rule", "ghost"]) {
       probe.style.color = style.getPropertyValue(`--${name}`);
       colours[name] = getComputedStyle(probe).color;
     }
@@ -167,155 +176,147 @@
     drawAnew();
   }
 
-  // The edge of the sheet, as the map bends it.
-  function frameSheet({ context, toCanvas }) {
-    const [x, y] = [sheet.width / 2, sheet.height / 2];
-    const unit = remPx / 16;
-    context.strokeStyle = colours.rule;
-    context.lineWidth = unit;
-    context.lineCap = "butt";
-    context.setLineDash([2 * unit, 3 * unit]);
-    context.beginPath();
-    for (const [across, down] of [[-x, -y], [x, -y], [x, y], [-x, y]]) {
-      context.lineTo(...apply(toCanvas, middleX + across, middleY + down));
-    }
-    context.closePath();
-    context.stroke();
-    context.setLineDash([]);
-  }
-
-  function show(each, all) {
-    const { canvas, context } = each;
-    if (each.stale) {
-      context.clearRect(0, 0, canvas.width, canvas.height);
-      if (each !== own) frameSheet(each);
-      each.strokes = each.points = 0;
-      each.stale = false;
-    }
-    context.lineCap = context.lineJoin = "round";
-    context.strokeStyle = context.fillStyle = colours[each.colour];
-    for (let index = each.strokes; index < all.length; index += 1) {
-      ink(context, each.toCanvas, all[index].points, index === each.strokes ? each.points : 0, each.nibRem * remPx);
-    }
-    // The last one may still grow.
-    each.strokes = Math.max(0, all.length - 1);
-    each.points = all.length ? all.at(-1).points.length / 3 : 0;
-  }
+  const cross = () => [middleX, middleY - 0.28 * sheet.height];
 
   function frame() {
     waiting = false;
-    const all = live ? [...strokes, live] : strokes;
-    for (const each of views) show(each, all);
+    if (!own.toCanvas) return;
+    const [x, y] = [sheet.width / 2, sheet.height / 2];
+    const edge = [[-x, -y], [x, -y], [x, y], [-x, y]].map(([right, down]) => [middleX + right, middleY + down]);
+    const look = { colours, remPx, edge, shape: live || erasing ? null : measured?.shape };
+    if (blind && live) {
+      showBlind(own, live.points, cross(), look);
+      return;
+    }
+    if (blind) {
+      // The last stroke alone, and no form over it that could guide the next.
+      own.stale = true;
+      show(own, strokes.slice(-1).filter(({ drawn }) => drawn === "blind"), { ...look, shape: null });
+      drawCross(own, cross(), look);
+      return;
+    }
+    const all = erasing ?? (live ? [...strokes, live] : strokes);
+    for (const each of views) if (each.toCanvas) show(each, all, look);
   }
 
   // Measuring ------------------------------------------------------------------------------------------------
 
-  // The second moments of the area that a closed stroke holds, as [xx, xy, yy] in px^2; null where it is open.
-  function moments(points) {
-    const count = points.length / 3;
-    if (count < 8) return null;
-    const [x0, y0] = points;
-    let [left, right, top, bottom] = [x0, x0, y0, y0];
-    let [area, mx, my, xx, xy, yy] = [0, 0, 0, 0, 0, 0];
-    for (let i = 0; i < count; i += 1) {
-      const j = (i + 1) % count;
-      const [x, y, u, v] = [points[3 * i] - x0, points[3 * i + 1] - y0, points[3 * j] - x0, points[3 * j + 1] - y0];
-      left = Math.min(left, x + x0);
-      right = Math.max(right, x + x0);
-      top = Math.min(top, y + y0);
-      bottom = Math.max(bottom, y + y0);
-      const cross = x * v - u * y;
-      area += cross / 2;
-      mx += ((x + u) * cross) / 6;
-      my += ((y + v) * cross) / 6;
-      xx += ((x * x + x * u + u * u) * cross) / 12;
-      yy += ((y * y + y * v + v * v) * cross) / 12;
-      xy += ((x * v + 2 * x * y + 2 * u * v + u * y) * cross) / 24;
-    }
-    const [wide, tall] = [right - left, bottom - top];
-    const gap = Math.hypot(points[3 * count - 3] - x0, points[3 * count - 2] - y0);
-    // Open where the ends are far apart; and a line, or a figure of eight, holds no area to speak of.
-    if (gap > 0.15 * Math.hypot(wide, tall) || Math.abs(area) < 0.25 * wide * tall || Math.min(wide, tall) < 8) return null;
-    return [xx / area - (mx / area) ** 2, xy / area - (mx * my) / area ** 2, yy / area - (my / area) ** 2];
-  }
-
-  // What the map `m` makes of it: L M L^T for the linear part L, then the axes of the ellipse of the same moments.
-  function shape([xx, xy, yy], m) {
-    const [a, b, , d, e] = m;
-    const [p, q, r] = [
-      a * a * xx + 2 * a * b * xy + b * b * yy,
-      a * d * xx + (a * e + b * d) * xy + b * e * yy,
-      d * d * xx + 2 * d * e * xy + e * e * yy,
-    ];
-    const [half, skew] = [(p + r) / 2, Math.hypot((p - r) / 2, q)];
-    const [long, short] = [4 * Math.sqrt(half + skew), 4 * Math.sqrt(Math.max(half - skew, 1e-12))];
-    const slantDeg = Math.abs((Math.atan2(2 * q, p - r) / 2) * (180 / Math.PI));
-    const percent = (long / short - 1) * 100;
-    const way = slantDeg < 20 ? "wider than tall" : slantDeg > 70 ? "taller than wide" : "longer one way, along a slant";
-    return { percent, words: percent < 0.05 ? "round" : `${percent.toFixed(1)} % ${way}`, long, short };
-  }
-
   function measure() {
-    const at = strokes.findLastIndex((stroke) => moments(stroke.points));
-    const found = at < 0 ? null : moments(strokes[at].points);
     for (const picture of pictures) {
-      const seen = found && shape(found, picture.toMm);
-      const size = seen && numbers.size_known ? `, about ${seen.long.toFixed(0)} by ${seen.short.toFixed(0)} mm` : "";
-      picture.measured.textContent = seen ? `Stroke ${at + 1}: ${seen.words}${size}` : "";
-      picture.canvas.setAttribute("aria-label", picture.label + (seen ? ` Stroke ${at + 1} is ${seen.words} here.` : ""));
+      const words = measured && shapeWords(measured.shape, picture.toMm);
+      const size = measured && numbers.size_known ? `, ${sizeWords(measured.shape, picture.toMm)}` : "";
+      picture.measured.textContent = measured ? `${words[0].toUpperCase()}${words.slice(1)}${size}` : "";
+      picture.canvas.setAttribute("aria-label", picture.label + (measured ? ` Stroke ${measured.at + 1} is ${words} here.` : ""));
     }
-    return found && { at, moments: found };
+    const drawnBlind = strokes.filter((stroke) => stroke.drawn === "blind" && shapeIn(stroke)).slice(-BLIND_MOST);
+    part("blind-part").hidden = !drawnBlind.length;
+    if (drawnBlind.length) {
+      const result = blindResult(drawnBlind.map(shapeIn), hand, today);
+      part("blind-words").textContent = blindSentence(drawnBlind.length, result, numbers.setting, numbers.setting_percent);
+      drawSpread(part("blind-picture"), result);
+    }
   }
 
+  // The sentence at the top, after something was drawn.
   function report() {
-    const found = measure();
-    if (found && found.at === strokes.length - 1) {
-      const here = shape(found.moments, numbers.pictures[1]);
-      const hand = shape(found.moments, numbers.pictures[0]);
-      say(`Stroke ${found.at + 1}: here it is ${here.words}; as your hand drew it, it is ${hand.words}.`);
-    } else if (strokes.length) {
-      say(`Stroke ${strokes.length} is open. Close a shape to have it measured.`);
+    const last = strokes.length - 1;
+    if (last < 0) return;
+    if (measured?.at === last) {
+      verdict(strokeSentence(measured.shape, { hand, today, setting: numbers.setting }));
+    } else {
+      tell(`Stroke ${last + 1} is open. Close a shape to have it measured.`);
     }
   }
 
-  const say = (text) => { byId("said").textContent = text; };
+  function verdict(text) {
+    part("said").textContent = text;
+    tell("");
+  }
+  const tell = (text) => { part("told").textContent = text; };
 
   // The pen --------------------------------------------------------------------------------------------------
 
-  function take(event) {
+  function points(event) {
     const box = sheet.getBoundingClientRect();
     const all = event.getCoalescedEvents?.() ?? [];
-    for (const each of all.length ? all : [event]) {
-      const x = middleX + (each.clientX - box.left - box.width / 2) * devicePixelRatio;
-      const y = middleY + (each.clientY - box.top - box.height / 2) * devicePixelRatio;
+    return (all.length ? all : [event]).map((each) => [
+      middleX + (each.clientX - box.left - box.width / 2) * devicePixelRatio,
+      middleY + (each.clientY - box.top - box.height / 2) * devicePixelRatio,
+      each.pressure,
+    ]);
+  }
+
+  function take(event) {
+    for (const [x, y, force] of points(event)) {
+      if (erasing) {
+        erase(x, y);
+        continue;
+      }
       const last = live.points.length - 3;
       if (last >= 0 && live.points[last] === x && live.points[last + 1] === y) continue;
       // A mouse and most fingers know no pressure: half of it is a line of the nib's own width. A pen that is being
       // lifted says 0: its line ends as thick as it was.
-      const pressure = live.by === "pen" ? each.pressure || live.points.at(-1) : 0.5;
+      const pressure = live.by === "pen" ? force || live.points.at(-1) : 0.5;
       live.points.push(x, y, pressure ?? 0.5);
     }
     ask();
   }
 
+  // Takes away every stroke that passes under the eraser.
+  function erase(x, y) {
+    const radius = ERASER_REM * remPx;
+    const near = ({ points: at }) => {
+      for (let i = 0; i < at.length; i += 3) {
+        const j = Math.min(i + 3, at.length - 3);
+        const [dx, dy] = [at[j] - at[i], at[j + 1] - at[i + 1]];
+        const along = Math.min(1, Math.max(0, ((x - at[i]) * dx + (y - at[i + 1]) * dy) / (dx * dx + dy * dy || 1)));
+        if (Math.hypot(at[i] + along * dx - x, at[i + 1] + along * dy - y) <= radius) return true;
+      }
+      return false;
+    };
+    const left = erasing.filter((stroke) => !near(stroke));
+    if (left.length < erasing.length) {
+      erasing = left;
+      drawAnew();
+    }
+  }
+
   function finish() {
+    livePointer = null;
+    if (erasing) {
+      const gone = strokes.length - erasing.length;
+      const left = erasing;
+      erasing = null;
+      if (gone) {
+        change(left);
+        tell(`Erased: ${gone} ${gone === 1 ? "stroke" : "strokes"}. Undo brings ${gone === 1 ? "it" : "them"} back.`);
+      }
+      return;
+    }
     const done = live;
-    livePointer = live = null;
+    live = null;
     change([...strokes, done]);
-    ask();
     report();
+    if (blind) afterBlind(done);
   }
 
   sheet.addEventListener("pointerdown", (event) => {
     // A pen that comes down while a finger draws: that was the palm.
     const palm = live && live.by === "touch" && event.pointerType === "pen";
-    if ((live && !palm) || event.button !== 0) return;
+    const eraser = event.button === ERASER;
+    if (((live || erasing) && !palm) || (event.button !== 0 && !eraser)) return;
     if (palm) drawAnew();
     event.preventDefault();
-    byId("hint").hidden = true;
-    sheet.setPointerCapture(event.pointerId);
+    part("hint").hidden = true;
+    try {
+      sheet.setPointerCapture(event.pointerId);
+    } catch {
+      // A pointer that is gone again cannot be captured, and need not be.
+    }
     livePointer = event.pointerId;
-    live = { by: event.pointerType || "mouse", points: [] };
+    if (eraser) [live, erasing] = [null, strokes];
+    else live = { drawn: blind ? "blind" : "seen", by: event.pointerType || "mouse", points: [] };
+    drawAnew(); // the form over the last shape goes while the pen is down
     take(event);
   });
   sheet.addEventListener("pointermove", (event) => {
@@ -330,6 +331,33 @@
   }
   sheet.addEventListener("contextmenu", (event) => event.preventDefault());
 
+  // Draw blind -----------------------------------------------------------------------------------------------
+
+  function goBlind(on) {
+    if (live || blind === on) return;
+    blind = on;
+    root.classList.toggle("blind", on);
+    part("hint").hidden = true;
+    part("blind").setAttribute("aria-pressed", String(on));
+    if (on) blindAsks("Start on the cross. Draw a circle below it, clockwise, as large as your palm.");
+    (on ? part("blind-leave") : part("blind")).focus();
+    layOut();
+    drawAnew();
+  }
+
+  const blindAsks = (text) => { part("blind-asks").textContent = text; };
+
+  function afterBlind(done) {
+    const count = strokes.filter((stroke) => stroke.drawn === "blind" && shapeIn(stroke)).length;
+    if (!shapeIn(done)) blindAsks("That one stayed open. Once more: all the way round, back to the cross.");
+    else if (count >= BLIND_MOST) goBlind(false);
+    else if (count < 3) blindAsks(`${count} of 3. Again, from the cross, clockwise, without looking for the line.`);
+    else blindAsks("Three are enough. Draw one or two more, or press Escape to see what they say.");
+  }
+
+  part("blind").addEventListener("click", () => goBlind(!blind));
+  part("blind-leave").addEventListener("click", () => goBlind(false));
+
   // Buttons --------------------------------------------------------------------------------------------------
 
   // A probe is given in units of its size; the size is the largest of the row that leaves a margin on the sheet.
@@ -341,47 +369,50 @@
     };
     const size = numbers.probe_sizes_mm.findLast(fits) ?? numbers.probe_sizes_mm[0];
     const made = numbers.probes[name].map((line) => ({
-      by: "probe",
+      drawn: "shape",
+      by: "pen",
       points: line.flatMap(([x, y]) => [...apply(m, x * size, y * size), 0.5]),
     }));
-    byId("hint").hidden = true;
+    part("hint").hidden = true;
     change([...strokes, ...made]);
-    ask();
-    if (name === "circle") {
-      report();
-    } else {
-      measure();
-      say(`A grid of squares, ${2 * size} mm across under your hand, as it lands here and under each map.`);
-    }
+    if (name === "circle") report();
+    else tell(`A grid of squares, ${2 * size} mm across under your hand, as it lands here and under each map.`);
   }
 
-  byId("circle").addEventListener("click", () => probe("circle"));
-  byId("grid").addEventListener("click", () => probe("grid"));
-  byId("undo").addEventListener("click", undo);
-  byId("clear").addEventListener("click", () => {
+  part("circle").addEventListener("click", () => probe("circle"));
+  part("grid").addEventListener("click", () => probe("grid"));
+  part("undo").addEventListener("click", () => travel("undo"));
+  part("redo").addEventListener("click", () => travel("redo"));
+  part("clear").addEventListener("click", () => {
     if (strokes.length) change([]);
-    drawAnew();
-    measure();
-    say("Cleared. Undo brings the strokes back.");
+    tell("Cleared. Undo brings the strokes back.");
   });
 
-  function undo() {
-    if (live) return;
-    if (!before.length) {
-      say("Nothing to undo.");
+  function travel(way) {
+    if (live || erasing) return;
+    const [from, to] = way === "undo" ? [before, after] : [after, before];
+    if (!from.length) {
+      tell(NO_HISTORY[way]);
       return;
     }
-    strokes = before.pop();
-    drawAnew();
-    measure();
-    say(`Undone: ${strokes.length} ${strokes.length === 1 ? "stroke" : "strokes"} on the sheet.`);
+    to.push(strokes);
+    set(from.pop());
+    report();
+    tell(`${way === "undo" ? "Undone" : "Redone"}: ${strokes.length} ${strokes.length === 1 ? "stroke" : "strokes"} on the sheet.`);
   }
 
-  addEventListener("keydown", (event) => {
-    if ((event.ctrlKey || event.metaKey) && !event.shiftKey && !event.altKey && event.key.toLowerCase() === "z") {
-      event.preventDefault();
-      undo();
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && blind) {
+      goBlind(false);
+      return;
     }
+    // In a page with more than the pad, only while the pad has the attention.
+    if (!numbers.alone && !root.contains(document.activeElement)) return;
+    if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+    const key = event.key.toLowerCase();
+    if (key !== "z" && key !== "y") return;
+    event.preventDefault();
+    travel(key === "y" || event.shiftKey ? "redo" : "undo");
   });
 
   if (scaled) {
@@ -390,10 +421,11 @@
       scaled.toMm = chosen.desktop_px_to_mm;
       scaled.label = `Scale factor ${chosen.scale}. ${chosen.sentence}`;
       scalePick.setAttribute("aria-valuetext", chosen.scale);
-      byId("scale-value").textContent = chosen.scale;
-      byId("scale-sentence").textContent = chosen.sentence;
-      byId("scale-enter").textContent = chosen.enter;
-      if (own.toCanvas) layOut();
+      part("scale-value").textContent = chosen.scale;
+      part("scale-sentence").textContent = chosen.sentence;
+      part("scale-enter").textContent = chosen.enter;
+      if (own.toCanvas) aimPictures();
+      ask();
       measure();
     };
     scalePick.addEventListener("input", pick);
@@ -402,94 +434,85 @@
 
   // Keeping --------------------------------------------------------------------------------------------------
 
-  const short = (number) => String(Math.round(number * 1000) / 1000 + 0); // + 0: no -0
-  const triples = (points) => Array.from({ length: points.length / 3 }, (_, i) => points.slice(3 * i, 3 * i + 3));
-
-  const lines = (rows) =>
-    `[\n${rows.map((row) => `  [${row.map((point) => `[${point.map(short).join(", ")}]`).join(", ")}]`).join(",\n")}\n]`;
-
-  // What the pen did on the screen, for measuring; and what the hand did, for drawing it again.
-  function asJson() {
-    const screenRows = strokes.map((stroke) => triples(stroke.points));
-    const handRows = screenRows.map((row) => row.map(([x, y, pressure]) => [...apply(numbers.desktop_px_to_seen_mm, x, y), pressure]));
-    return (
-      `{"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": ${lines(screenRows)},\n` +
-      `"hand": {"frame": "seen_mm", "unit": "mm", "strokes": ${lines(handRows)}}}\n`
-    );
-  }
-
-  function asSvg() {
-    const [wide, tall] = [sheet.width, sheet.height];
-    const box = [middleX - wide / 2, middleY - tall / 2, wide, tall].map(short).join(" ");
-    const paths = strokes.map(({ points }) => {
-      const all = triples(points);
-      const mean = all.reduce((sum, each) => sum + each[2], 0) / all.length;
-      const thick = short(width(NIB_REM * remPx, mean * LEVELS));
-      const way = all.map(([x, y]) => `${short(x)} ${short(y)}`);
-      if (way.length === 1) way.push(way[0]); // a dot is a line of no length with round ends
-      return `<path stroke-width="${thick}" d="M${way.join(" L")}"/>`;
-    });
-    return (
-      `<svg xmlns="http://www.w3.org/2000/svg" width="${wide}" height="${tall}" viewBox="${box}">\n` +
-      `<title>Strokes from the Evenstroke pad, in desktop pixels</title>\n` +
-      `<g fill="none" stroke="#000000" stroke-linecap="round" stroke-linejoin="round">\n${paths.join("\n")}\n</g>\n</svg>\n`
-    );
-  }
-
   async function keep(kind) {
     if (!strokes.length) {
-      say("There is no stroke to keep yet.");
+      tell("There is no stroke to keep yet.");
       return;
     }
     const type = kind === "svg" ? "image/svg+xml" : "application/json";
-    const text = kind === "svg" ? asSvg() : asJson();
+    const text = kind === "svg" ? asSvg(strokes, [sheet.width, sheet.height], [middleX, middleY], remPx) : asJson(strokes, numbers);
     if (!numbers.served_as) {
-      const link = document.createElement("a");
-      link.href = URL.createObjectURL(new Blob([text], { type }));
-      link.download = `${numbers.file_stem}-strokes.${kind}`;
-      link.click();
-      setTimeout(() => URL.revokeObjectURL(link.href), 60000);
-      say(`Kept as ${link.download}, where your browser puts downloads.`);
+      const name = `${numbers.file_stem}-strokes.${kind}`;
+      download(name, type, text);
+      tell(`Kept as ${name}, where your browser puts downloads.`);
       return;
     }
     try {
       const answer = await fetch("strokes", { method: "POST", headers: { "Content-Type": type }, body: text });
       const words = await answer.text();
-      say(answer.ok ? `Saved as ${words}, beside the profile.` : `Not saved: ${words}`);
+      tell(answer.ok ? `Saved as ${words}, beside the profile.` : `Not saved: ${words}`);
     } catch {
-      say("Not saved: evenstroke pad --serve is no longer running.");
+      tell("Not saved: evenstroke pad --serve is no longer running.");
     }
   }
 
-  byId("keep-svg").addEventListener("click", () => keep("svg"));
-  byId("keep-json").addEventListener("click", () => keep("json"));
+  async function open(file) {
+    if (!file) return;
+    try {
+      const read = fromJson(await file.text(), [middleX, middleY]);
+      part("hint").hidden = true;
+      change([...strokes, ...read]);
+      report();
+      tell(`Read from ${file.name}: ${read.length} ${read.length === 1 ? "stroke" : "strokes"}.`);
+    } catch (error) {
+      tell(`${file.name} cannot be read: ${error.message}. Open points that were kept here (.json).`);
+    }
+  }
+
+  part("keep-svg").addEventListener("click", () => keep("svg"));
+  part("keep-json").addEventListener("click", () => keep("json"));
+  part("open").addEventListener("click", () => part("file").click());
+  part("file").addEventListener("change", async () => {
+    await open(part("file").files[0]);
+    part("file").value = "";
+  });
+  sheet.addEventListener("dragover", (event) => event.preventDefault());
+  sheet.addEventListener("drop", (event) => {
+    event.preventDefault();
+    open(event.dataTransfer.files[0]);
+  });
 
   if (numbers.served_as) {
     // The server stops by itself when no page says that it is still there.
-    const tell = (word) => navigator.sendBeacon(word, numbers.served_as);
-    setInterval(() => tell("here"), 20000);
-    addEventListener("pagehide", () => tell("bye"));
-    addEventListener("pageshow", (event) => { if (event.persisted) tell("here"); });
+    const say = (word) => navigator.sendBeacon(word, numbers.served_as);
+    setInterval(() => say("here"), 20000);
+    addEventListener("pagehide", () => say("bye"));
+    addEventListener("pageshow", (event) => { if (event.persisted) say("here"); });
   }
 
   // Start ----------------------------------------------------------------------------------------------------
 
   function compareScreen() {
-    const [wide, tall] = [Math.round(screen.width * devicePixelRatio), Math.round(screen.height * devicePixelRatio)];
-    const known = numbers.displays_px.some(([w, h]) => Math.abs(w - wide) <= 2 && Math.abs(h - tall) <= 2);
-    const expected = numbers.displays_px.map(([w, h]) => `${w} x ${h}`).join(" or ");
-    byId("screen-note").hidden = known;
-    byId("screen-note").textContent =
-      `This screen says it has ${wide} x ${tall} pixels; the profile expects ${expected}. ` +
-      "The figures hold for the profile's display: open this page there, at 100 % page zoom.";
+    const note = screenNote(numbers.displays_px);
+    part("screen-note").hidden = !note;
+    part("screen-note").textContent = note;
   }
 
   readColours();
   compareScreen();
   layOut();
+  const kept = restore();
+  if (kept.length) {
+    part("hint").hidden = true;
+    set(kept);
+    report();
+  }
   new ResizeObserver(() => requestAnimationFrame(layOut)).observe(sheet);
   addEventListener("resize", () => { compareScreen(); layOut(); });
+  visualViewport?.addEventListener("resize", compareScreen);
   for (const query of ["(prefers-color-scheme: dark)", "(forced-colors: active)"]) {
     matchMedia(query).addEventListener("change", readColours);
   }
-})();
+}
+
+for (const root of document.querySelectorAll(".pad")) mountPad(root);

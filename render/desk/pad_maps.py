@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.desk import Display
-from mapper.mapping.feel import Feel
+from mapper.mapping.feel import Feel, trimmed_both
 from mapper.mapping.fits import FITS
-from mapper.mapping.solve import TabletMap, solve
+from mapper.mapping.solve import TabletMap
 from mapper.problems import RequestError
-from mapper.rounding.rounded import entered_map
+from mapper.solving import solve
 from mapper.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
     return tuple(
         PadMap(
             workstation.name if count[workstation.name] == 1 else f"{workstation.name} ({PurePath(path).name})",
-            entered_map(workstation.map),
+            workstation.map,
         )
         for path, workstation in files
     )
@@ -73,10 +73,21 @@ def candidates(profiles: Sequence[PadMap], now: str | None = None) -> tuple[PadM
     return today, others
 
 
+def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:
+    """The one of ``others`` that keeps shapes best, the first of equals; None where none does better than today's."""
+
+    def stretch(each: PadMap) -> float:
+        return each.map.figures_on(each.map.reference).distortion.stretch
+
+    best = min(others, key=lambda each: round(stretch(each), 4), default=None)
+    # A tenth of a percent is what is called round elsewhere too.
+    return best if best is not None and stretch(best) < stretch(today) - 0.001 else None
+
+
 def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
     """The same desk with another fit and feel. Raises RequestError where the fit cannot have it."""
     # A rectangle that was taken as it is, is what the other fits are to be compared with, and no bound for them.
-    return entered_map(solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None)))
+    return solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None))
 
 
 def same_movement(one: TabletMap, other: TabletMap) -> bool:
@@ -90,21 +101,42 @@ def same_movement(one: TabletMap, other: TabletMap) -> bool:
 def scale_steps(solved: TabletMap, step: float = 0.25) -> tuple[tuple[float, TabletMap], ...]:
     """True maps of the same desk for a row of scale factors, from half of its largest map's to half as much again.
 
-    Multiples of ``step``, each by a smaller area or a smaller window; those that neither gives are left out. Empty
+    Multiples of ``step``, each by a smaller area, by a smaller window or, where neither is enough, by both. Empty
     where the display's size is unknown.
     """
     own = fitted(solved, "locked").summary.scale_factor
     if own is None:
         return ()
-    steps = []
-    for index in range(max(1, math.ceil(own / 2 / step)), math.floor(own * 1.5 / step) + 1):
-        for fit in ("locked", "cropped"):
-            try:
-                steps.append((index * step, fitted(solved, fit, Feel(index * step, index * step))))
-                break
-            except RequestError:
-                continue
-    return tuple(steps)
+    scales = [index * step for index in range(max(1, math.ceil(own / 2 / step)), math.floor(own * 1.5 / step) + 1)]
+    return tuple((scale, found) for scale in scales if (found := _of_scale(solved, Feel(scale, scale))) is not None)
+
+
+def _of_scale(solved: TabletMap, feel: Feel) -> TabletMap | None:
+    for fit in ("locked", "cropped"):
+        try:
+            return fitted(solved, fit, feel)
+        except RequestError:
+            continue
+    request, pitch = solved.request, solved.reference.mm_per_px
+    if request.tablet.slant_deg or pitch is None:
+        return None
+    area, screen = trimmed_both(
+        solved.source_seen_mm, solved.target_px, request.hold, feel, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1]
+    )
+    try:
+        both = replace(
+            request,
+            fit="full",
+            feel=None,
+            within_built_mm=None,
+            area_built_mm=request.tablet.built_rect_mm(area),
+            window_px=screen,
+            # Both trimmed, a window may touch fewer displays than were asked for.
+            onto=(),
+        )
+        return solve(both)
+    except RequestError:
+        return None
 
 
 def glass_mm_per_px(display: Display, fallback: Display | None = None) -> tuple[float, float]:

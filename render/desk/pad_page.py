@@ -22,22 +22,28 @@ from render.desk.pad_maps import (
     desktop_px_to_glass_mm,
     desktop_px_to_hand_mm,
     glass_mm_per_px,
+    remedy,
     scale_steps,
 )
-from render.words import fixed, map_sentence, number
+from render.words import circle_state, fixed, map_sentence, number, tilt_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.affine import Affine
     from mapper.mapping.solve import TabletMap
+    from mapper.rect import Rect
 
 #: Half the width of a probe under the hand, mm, and lengths for the ruler, mm: the script takes the largest that fits.
 PROBE_SIZES_MM = (2, 3, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200)
 BARS_MM = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
-_COLOURS = ("ground", "plate", "glass", "ink", "muted", "rule", "hand", "result", "bezel")
+#: The modules of the script, each after what it imports.
+SCRIPTS = ("pad_shape.js", "pad_words.js", "pad_views.js", "pad_keep.js", "pad_screen.js", "pad_spread.js", "pad.js")
+
+_COLOURS = ("ground", "plate", "glass", "ink", "muted", "rule", "hand", "hand_tint", "result", "ghost", "bezel")
 _FIELD = re.compile(r"\{\{(\w+)\}\}")
+_MODULE_LINE = re.compile(r"^import [^;]*;\n|^export (?=const |function )", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,24 +61,53 @@ def page(today: PadMap, others: Sequence[PadMap], *, file_stem: str, served_as: 
     that it may send strokes and signs of life back; None for a page that stands alone and sends nothing.
     """
     light, dark = (" ".join(f"--{name}: {palette(theme)[name]};" for name in _COLOURS) for theme in ("light", "dark"))
-    style = _filled(_part("pad.css"), light=light, dark=dark)
-    script = _part("pad.js")
+    style = _filled(_part("pad_page.css"), light=light, dark=dark) + _part("pad.css")
+    script = script_in_one()
     policy = _policy(style, script, may_connect=served_as is not None)
-    steps = scale_steps(today.map)
     html = _filled(
         _part("pad.html"),
         policy=escape(policy),
         title=escape(f"{today.name}: Evenstroke pad"),
         style=style,
         workstation=escape(today.name),
-        today=escape(f"Today: {_sentence(today.map)}"),
-        pictures="\n".join(_pictures(today, others, steps)),
-        keep="Save" if served_as else "Keep",
+        pad=pad_part(today, others, file_stem=file_stem, served_as=served_as, alone=True),
         privacy="Strokes go to this computer's own disk alone." if served_as else "Nothing leaves it.",
-        numbers=_as_json(_numbers(today, others, steps, file_stem, served_as)),
         script=script,
     )
     return Page(html, policy)
+
+
+def pad_part(
+    today: PadMap, others: Sequence[PadMap], *, file_stem: str, served_as: str | None = None, alone: bool = False
+) -> str:
+    """The pad as a part of a page: HTML that ``pad.js`` brings to life. Arguments as for ``page``.
+
+    ``alone``: whether the page holds nothing else, so that its keys are the pad's wherever the focus is.
+    """
+    steps = scale_steps(today.map)
+    better = remedy(today, others)
+    setting = _setting(today.map)
+    return _filled(
+        _part("pad_part.html"),
+        said=escape(f"{_sentence(today.map)} Draw a circle here, with your driver as it is today."),
+        enter="" if better is None else f"<p>{_enter_sentence(better.map)}</p>",
+        pictures="\n".join(_pictures(today, others, steps, better)),
+        keep="Save" if served_as else "Keep",
+        numbers=_as_json(
+            _numbers(today, others, steps, file_stem, served_as)
+            | {
+                "alone": alone,
+                "setting": setting,
+                "setting_percent": today.map.figures_on(today.map.reference).distortion.oval_percent,
+            }
+        ),
+    )
+
+
+def script_in_one() -> str:
+    """The modules of the pad's script as one that needs no server: without their imports, each after what it uses."""
+    whole = "\n".join(_part(name) for name in SCRIPTS)
+    return '"use strict";\n(() => {\n' + _MODULE_LINE.sub("", whole) + "})();"
 
 
 def _part(name: str) -> str:
@@ -170,18 +205,53 @@ def _sentence(solved: TabletMap) -> str:
     return map_sentence(solved)
 
 
+def _setting(solved: TabletMap) -> str:
+    """What the map adds to every shape, as a clause; empty where it adds nothing."""
+    figures = solved.figures_on(solved.reference)
+    distortion = figures.distortion
+    state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
+    tilt = tilt_words(figures.tilt_deg)
+    shape = "" if state == "round" else f"makes it {state.removesuffix(' than tall').removesuffix(' than wide')}"
+    if state.endswith("longer than wide"):
+        shape = f"makes it {state.removesuffix(' than wide')} one way, along a slant"
+    turn = f"turns it {tilt}" if tilt else ""
+    words = " and ".join(filter(None, (shape, turn)))
+    return f"the setting {words}" if words else ""
+
+
 def _enter(solved: TabletMap) -> str:
     """The rectangle to enter, in mm as the driver counts them."""
-    area = solved.area_built_mm
-    left, top, width, height = (number(value, 2) for value in (area.left, area.top, area.width, area.height))
+    left, top, width, height = _rectangle(solved.area_built_mm, 2)
     words = f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
-    screen = solved.screen_px
-    if screen != solved.target_px:
-        left, top, width, height = (
-            number(value, 1) for value in (screen.left, screen.top, screen.width, screen.height)
-        )
+    if solved.screen_px != solved.target_px:
+        left, top, width, height = _rectangle(solved.screen_px, 1)
         words += f" Screen: {width} x {height} px from {left},\N{NO-BREAK SPACE}{top}."
     return words
+
+
+def _enter_sentence(solved: TabletMap) -> str:
+    """The same as the end of the large sentence, in HTML."""
+    left, top, width, height = (f"<b>{value}</b>" for value in _rectangle(solved.area_built_mm, 2))
+    words = (
+        f'Enter <span class="nb">{left} mm from the left</span>, <span class="nb">{top} mm from the top</span>, '
+        f'<span class="nb">{width} mm wide</span> and <span class="nb">{height} mm high</span>'
+    )
+    if solved.screen_px != solved.target_px:
+        left, top, width, height = (f"<b>{value}</b>" for value in _rectangle(solved.screen_px, 1))
+        words += (
+            f', and on the screen <span class="nb">{left} px from the left</span>, '
+            f'<span class="nb">{top} px from the top</span>, <span class="nb">{width} px wide</span> and '
+            f'<span class="nb">{height} px high</span>'
+        )
+    turn = solved.request.tablet.turn_deg
+    turned = f", with the rotation in your tablet's settings at {turn}°" if turn else ""
+    if solved.area_angle_deg:
+        turned = f", with the area turned by {number(solved.area_angle_deg, 2)}°"
+    return f"{words}{turned}, and shapes come out as your hand draws them."
+
+
+def _rectangle(rect: Rect, places: int) -> list[str]:
+    return [number(value, places) for value in (rect.left, rect.top, rect.width, rect.height)]
 
 
 def _start(steps: Sequence[tuple[float, TabletMap]], solved: TabletMap) -> int:
@@ -190,20 +260,26 @@ def _start(steps: Sequence[tuple[float, TabletMap]], solved: TabletMap) -> int:
     return min(range(len(steps)), key=lambda index: abs(steps[index][0] - own))
 
 
-def _pictures(today: PadMap, others: Sequence[PadMap], steps: Sequence[tuple[float, TabletMap]]) -> list[str]:
-    """The figures: the hand, today, every other map, and the row of scale factors."""
+def _pictures(
+    today: PadMap, others: Sequence[PadMap], steps: Sequence[tuple[float, TabletMap]], better: PadMap | None
+) -> list[str]:
+    """The figures: the better map first and large, then the hand, today, every other map, the row of scale factors."""
     own = [("hand", "Your hand", "What the hand did on the tablet.", "")]
     own.append(("today", "Today, as on the sheet", _sentence(today.map), _enter(today.map)))
     own += [("map", other.name, _sentence(other.map), _enter(other.map)) for other in others]
-    figures = [_figure(index, *each) for index, each in enumerate(own)]
+    figures = [_figure(index, *each, wide=index > 1 and others[index - 2] is better) for index, each in enumerate(own)]
+    figures.sort(key=lambda figure: not figure.startswith(_WIDE))
     if steps:
         figures.append(_scales_figure(len(own), steps, _start(steps, today.map)))
     return figures
 
 
-def _figure(index: int, role: str, name: str, sentence: str, enter: str) -> str:
+_WIDE = '<figure class="wide">'
+
+
+def _figure(index: int, role: str, name: str, sentence: str, enter: str, *, wide: bool) -> str:
     return (
-        f"<figure><h3><bdi>{escape(name)}</bdi></h3>\n"
+        f"{_WIDE if wide else '<figure>'}<h3><bdi>{escape(name)}</bdi></h3>\n"
         f"{_canvas(index, role, f'{name}. {sentence}')}\n"
         '<p class="ruler" aria-hidden="true"></p>\n'
         '<p class="measured"></p>\n'
@@ -214,15 +290,15 @@ def _figure(index: int, role: str, name: str, sentence: str, enter: str) -> str:
 def _scales_figure(index: int, steps: Sequence[tuple[float, TabletMap]], start: int) -> str:
     scale, solved = steps[start]
     return (
-        "<figure><h3>Another scale factor</h3>\n"
+        f"{_WIDE}<h3>Another scale factor</h3>\n"
         f"{_canvas(index, 'scales', _sentence(solved))}\n"
         '<p class="ruler" aria-hidden="true"></p>\n'
         '<p class="measured"></p>\n'
-        '<p class="pick"><label for="scale-pick">Scale</label>'
-        f'<input type="range" id="scale-pick" min="0" max="{len(steps) - 1}" step="1" value="{start}" '
-        f'aria-valuetext="{number(scale)}"><output id="scale-value" for="scale-pick">{fixed(scale, 2)}</output></p>\n'
-        f'<p id="scale-sentence">{escape(_sentence(solved))}</p>\n'
-        f'<p id="scale-enter">{escape(_enter(solved))}</p>\n</figure>'
+        '<p class="pick"><label for="pad-scale-pick">Scale</label>'
+        f'<input type="range" id="pad-scale-pick" min="0" max="{len(steps) - 1}" step="1" value="{start}" '
+        f'aria-valuetext="{number(scale)}"><output id="pad-scale-value" for="pad-scale-pick">{fixed(scale, 2)}</output></p>\n'
+        f'<p id="pad-scale-sentence">{escape(_sentence(solved))}</p>\n'
+        f'<p id="pad-scale-enter">{escape(_enter(solved))}</p>\n</figure>'
     )
 
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.sitting import comfortable_distance_mm
 from mapper.choosing.viewing import Glass, visual_angle_deg
-from mapper.mapping.forms import rect_forms
+from mapper.mapping.entry import Entry, entry_numbers
+from mapper.mapping.forms import FORM_PLACES, rect_forms
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, LEADING, fitted, wrapped
@@ -15,13 +16,12 @@ from render.canvas.scene import Easel, Scene
 from render.measures import display_words
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
-from render.reports.text import FORM_HEADS, FORM_PLACES, FORM_ROWS
-from render.words import fixed, map_sentence, number
+from render.reports.text import FORM_HEADS, FORM_ROWS
+from render.words import entry_words, fixed, map_sentence, number
 
 if TYPE_CHECKING:
     from datetime import date
 
-    from mapper.mapping.solve import TabletMap
     from profiles.format.document import Workstation
 
 #: ISO 216 A4, ANSI/ASME Y14.1 letter: upright.
@@ -29,13 +29,13 @@ PAPERS_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 MARGIN_MM = 14.0
 
 
-def wall_sheet(workstation: Workstation, to_enter: TabletMap, day: date, *, paper: str = "a4") -> Scene:
-    """The page of ``workstation``, whose map is entered as ``to_enter`` (rounded where the driver has a step).
+def wall_sheet(workstation: Workstation, day: date, *, paper: str = "a4") -> Scene:
+    """The page of ``workstation``.
 
     ``day`` is the date that is printed where the profile carries none of its own.
     """
     easel = Easel(*PAPERS_MM[paper])
-    wall = _Wall(easel, workstation, to_enter, day)
+    wall = _Wall(easel, workstation, day)
     y = wall.head(MARGIN_MM)
     y = wall.enter(y + 5)
     y = wall.forms(y + 6)
@@ -44,21 +44,21 @@ def wall_sheet(workstation: Workstation, to_enter: TabletMap, day: date, *, pape
     wall.picture(Rect(wall.left, y + 6, wall.wide, seat_top - y - 12))
     wall.seat(seat_top)
     title = f"{workstation.name}: what to enter in the tablet driver"
-    area = to_enter.area_built_mm
+    numbers = entry_numbers(workstation.map, workstation.entry or Entry())
+    entered = ", ".join(f"{each.label} {each.text} {each.unit}" for each in numbers)
     return easel.scene(
         title=title,
-        description=f"{title}. Left {number(area.left, 3)}, top {number(area.top, 3)}, width {number(area.width, 3)}, "
-        f"height {number(area.height, 3)} mm. {map_sentence(to_enter)} {' '.join(wall.seat_words())} {CAUTION}",
+        description=f"{title}: {entered}. {map_sentence(workstation.map)} {' '.join(wall.seat_words())} {CAUTION}",
     )
 
 
 class _Wall:
     """The parts of the page, from the top down."""
 
-    def __init__(self, easel: Easel, workstation: Workstation, solved: TabletMap, day: date) -> None:
+    def __init__(self, easel: Easel, workstation: Workstation, day: date) -> None:
         self.easel = easel
         self.workstation = workstation
-        self.map = solved
+        self.map = workstation.map
         self.day = day
         self.left = MARGIN_MM
         self.wide = easel.width_mm - 2 * MARGIN_MM
@@ -84,19 +84,22 @@ class _Wall:
 
     def enter(self, y: float) -> float:
         """The four numbers that are entered, large."""
-        area = self.map.area_built_mm
+        entry = self.workstation.entry
+        numbers = entry_numbers(self.map, entry or Entry())
         box = Rect(self.left, y, self.wide, 30.0)
         self.easel.rect(box, "plate", radius=3)
         built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
-        self.easel.text(f"Enter in the tablet driver{built}", box.left + 6, box.top + 5.5, "heading", level="top")
-        column = (box.width - 12) / 4
-        values = {name: number(getattr(area, name), 3) for name in ("left", "top", "width", "height")}
-        em = min(fitted(value, 10.0, column - 14, bold=True) for value in values.values())
-        for index, (name, value) in enumerate(values.items()):
+        form = f", {entry_words(entry)}" if entry else ""
+        heading = f"Enter in the tablet driver{form}{built}"
+        em = fitted(heading, 4.2, box.width - 12, bold=True)
+        self.easel.text(heading, box.left + 6, box.top + 5.5, "heading", level="top", em_mm=em)
+        column = (box.width - 12) / len(numbers)
+        em = min(fitted(each.text, 10.0, column - 14, bold=True) for each in numbers)
+        for index, each in enumerate(numbers):
             x = box.left + 6 + index * column
-            mark = self.easel.text(value, x, box.top + 21.5, "number", em_mm=em)
-            self.easel.text("mm", mark.box_mm[2] + 1.5, box.top + 21.5, "note")
-            self.easel.text(name, x, box.top + 27, "note")
+            mark = self.easel.text(each.text, x, box.top + 21.5, "number", em_mm=em)
+            self.easel.text(each.unit, mark.box_mm[2] + 1.5, box.top + 21.5, "note")
+            self.easel.text(each.label, x, box.top + 27, "note")
         return box.bottom
 
     def forms(self, y: float) -> float:

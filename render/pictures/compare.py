@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mapper.mapping.fits import FITS
-from mapper.mapping.solve import solve
 from mapper.rect import Rect
+from mapper.solving import solve
 from render.canvas.lettering import CAP, LEADING, fitted, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style

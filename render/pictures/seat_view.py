@@ -17,7 +17,7 @@ from render.canvas.lettering import CAP, fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import display_words
-from render.reports.seat_text import seat_text
+from render.reports.seat_text import seat_sentences
 from render.words import fixed, number
 
 if TYPE_CHECKING:
@@ -78,7 +78,7 @@ class _SeatView:
         self._draw_side(self._onto_sheet(side, beside, scale), scale, side)
         self._draw_rule(scale)
         self._draw_figures()
-        return self.easel.scene(title=self._title(), description=" ".join(seat_text(self.sitting, {}).split()))
+        return self.easel.scene(title=self._title(), description=" ".join(seat_sentences(self.sitting)))
 
     def _onto_sheet(self, bounds: Rect, left: float, scale: float) -> Affine:
         """From mm of a view to mm of the sheet: standing on the foot of the views."""

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mapper.choosing.recommended import PRACTICE
+from mapper.choosing.recommended import CAUTION, PRACTICE
 from mapper.paths import Outline
 from mapper.rect import Rect
 from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.travel_text import Crossing, display_name, travel_text
+from render.reports.travel_text import Crossing, display_name, travel_sentences
 from render.words import fixed, number
 
 if TYPE_CHECKING:
@@ -90,7 +90,26 @@ class _TravelChart:
         easel.text("scale factor", RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top")
         words = f"A hand that scatters by {number(self.crossed.scatter_mm)} mm is a rule of thumb (common practice, no source){', and so is the band' if self.crossed.band.source == PRACTICE else ''}. Take breaks."
         easel.text(words, MARGIN_MM, SHEET_MM[1] - 7.0, "note", em_mm=fitted(words, style("note").em_mm, room))
-        return easel.scene(title=title, description=" ".join(travel_text(self.crossed).split()))
+        return easel.scene(title=title, description=self.description())
+
+    def description(self) -> str:
+        """What is to be seen, for who cannot see it."""
+        crossed, band = self.crossed, self.crossed.band
+        low, high = crossed.at(self.low), crossed.at(self.high)
+        return " ".join(
+            [
+                f"Crossing {display_name(crossed.display)}, and taps on {crossed.target_words}.",
+                f"Two curves over the scale factor, from {number(self.low)} to {number(self.high)}.",
+                (
+                    f"Above, the hand's way from corner to corner falls from {fixed(low.corner_to_corner_mm, 0)} to "
+                    f"{fixed(high.corner_to_corner_mm, 0)} mm."
+                ),
+                f"Below, the misses of 100 taps grow from {fixed(100 - low.hit_percent, 0)} to {fixed(100 - high.hit_percent, 0)}.",
+                f"The band from {number(band.low)} to {number(band.high)} is marked as comfortable.",
+                *travel_sentences(crossed),
+                CAUTION,
+            ]
+        )
 
     def _draw_band(self) -> None:
         band = self.crossed.band

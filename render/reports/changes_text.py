@@ -6,10 +6,11 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import Setting, changes, setting_of
+from render.measures import display_words
 from render.words import circle_state, fixed, number, step_words
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from mapper.mapping.feel import Feel
     from mapper.mapping.solve import MapRequest
@@ -46,6 +47,28 @@ def changes_sentence(before: Workstation, after: Workstation) -> str:
     phrases += [*_reached(found), *tablet, *_displays(found, before, after), *_seat(found)]
     phrases += [*_asked(found, before, after), *_rest(found)]
     return "; ".join(phrases) or "nothing that hand or eye would notice"
+
+
+def beside_sentence(before: Workstation, after: Workstation) -> str:
+    """What a variation changes, beside the desk that it starts from."""
+    revision = f", revision {before.revision.number}" if before.revision else ""
+    return f"Beside {before.name}{revision}: {changes_sentence(before, after)}."
+
+
+def replaced_sentence(before: Workstation, after: Workstation, replaced: Iterable[str], revision: int) -> str:
+    """Which hardware is quite another than in the newest ``revision``."""
+    words = {"tablet": _tablet_words, "displays": _displays_words}
+    told = [f"{words[part](after)} where revision {revision} has {words[part](before)}" for part in replaced]
+    return ", and ".join(told)
+
+
+def _tablet_words(workstation: Workstation) -> str:
+    tablet = workstation.map.request.tablet
+    return f"a tablet of {_size((tablet.width_mm, tablet.height_mm), 'mm', 1)}"
+
+
+def _displays_words(workstation: Workstation) -> str:
+    return " and ".join(display_words(display) for display in workstation.map.request.desktop.displays)
 
 
 def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]]:
@@ -142,9 +165,10 @@ def _tablet(found: dict[str, Change], before: Workstation, after: Workstation) -
     if any([found.pop("tablet.width_mm", None), found.pop("tablet.height_mm", None)]):
         was, now = before.map.request.tablet, after.map.request.tablet
         phrases.append(f"tablet {_sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), 'mm')}")
-    counts = found.pop("tablet.counts_per_mm", None)
-    if counts is not None:
-        phrases.append(f"tablet resolution {_arrow(counts.before, counts.after)} counts per mm")
+    # A list, so that both are taken out.
+    if any([found.pop("tablet.counts_per_mm", None), found.pop("tablet.counts_per_in", None)]):
+        counts = before.map.request.tablet.counts_per_mm, after.map.request.tablet.counts_per_mm
+        phrases.append(f"tablet resolution {_arrow(*counts)} counts per mm")
     turn = found.pop("tablet.turn_deg", None)
     if turn is not None:
         phrases.append(f"tablet turned {_arrow(turn.before, turn.after)} degrees clockwise")
@@ -168,7 +192,8 @@ def _displays(found: dict[str, Change], before: Workstation, after: Workstation)
         if any([parts.pop("width_px", None), parts.pop("height_px", None)]):
             pixels = _sizes((was.width_px, was.height_px), (now.width_px, now.height_px), "px")
             phrases.append(f"display {label} {pixels}")
-        if any([parts.pop("width_mm", None), parts.pop("height_mm", None)]):
+        sizes_of = [parts.pop(key, None) for key in ("width_mm", "height_mm", "diagonal_in", "diagonal_mm")]
+        if any(sizes_of):
             sizes = _sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), "mm")
             phrases.append(f"display {label} {sizes}")
         if any([parts.pop("left_px", None), parts.pop("top_px", None)]):
@@ -244,8 +269,8 @@ def _wanted(feel: Feel | None) -> str | None:
 #: What is asked for in several keys: its name, the keys, and how one request words it.
 _ASKED: tuple[tuple[str, tuple[str, ...], Callable[[MapRequest], str | None]], ...] = (
     ("window", ("map.window_px.",), lambda request: _placed(request.window_px, "px")),
-    ("used part of the tablet", ("map.within_mm.",), lambda request: _placed(request.within_built_mm, "mm")),
-    ("area as set", ("map.area_mm.",), lambda request: _placed(request.area_built_mm, "mm")),
+    ("used part of the tablet", ("map.within.",), lambda request: _placed(request.within_built_mm, "mm")),
+    ("area as set", ("map.area.",), lambda request: _placed(request.area_built_mm, "mm")),
     ("step", ("map.step.",), lambda request: _step(request.step)),
     ("wanted scale", ("map.scale", "map.feel."), lambda request: _wanted(request.feel)),
 )

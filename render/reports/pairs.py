@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, PairBlock, pair, pair_blocks
 from mapper.units import MM_PER_INCH
+from profiles.written import without_none
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
 
@@ -169,7 +170,7 @@ def _json(
     for tablet in tablets:
         lines = []
         for each in _pairs(tablet, displays, band, only):
-            lines.append(f"{comma}\n    {json.dumps(_without_none(_told(each, band)))}")
+            lines.append(f"{comma}\n    {json.dumps(without_none(_told(each, band)))}")
             comma = ","
         yield 1, "".join(lines)
     yield 0, "\n  ]\n}\n"
@@ -198,14 +199,6 @@ def _told(each: Pair, band: Band) -> dict[str, Any]:
         "area_lost_percent": each.area_lost_percent,
         "counts_per_px": each.counts_per_px,
         "band": _side(each.scale_factor, band),
-    }
-
-
-def _without_none(told: dict[str, Any]) -> dict[str, Any]:
-    return {
-        key: _without_none(value) if isinstance(value, dict) else value
-        for key, value in told.items()
-        if value is not None
     }
 
 

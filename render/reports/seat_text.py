@@ -86,6 +86,37 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     return "\n".join([*lines, "", *caution_lines()]) + "\n"
 
 
+def seat_sentences(sitting: Sitting) -> list[str]:
+    """What is seen and how it lies to what is recommended, for who cannot see the picture."""
+    main, view = sitting.places[sitting.main].display, sitting.view
+    sentences = [
+        "The desk from above and from the side, both to one scale.",
+        f"The eyes are {distance_words(sitting.seat.distance_mm)} from {main.label}, {display_words(main)}.",
+        f"It fills {fixed(view.horizontal_deg, 1)} degrees across and {fixed(view.vertical_deg, 1)} up and down.",
+        f"Its side edges lie {turn_words(view.left_deg)} and {turn_words(view.right_deg)}.",
+    ]
+    if sitting.height_known:
+        sentences.append(
+            f"Its top lies {_below_words(view.top_deg)}, its centre {_below_words(view.centre_deg)}, its bottom "
+            f"{_below_words(view.bottom_deg)}, seen from eye level."
+        )
+    else:
+        sentences.append("How high the display stands was not said, so it is drawn with its top edge at eye level.")
+    sentences += [
+        f"{place.display.label} is turned {turn_words(place.view.stand.turned_deg)}."
+        for index, place in enumerate(sitting.places)
+        if index != sitting.main and abs(place.view.stand.turned_deg) >= 0.05
+    ]
+    for finding in seat_findings(sitting):
+        known = finding.recommendation
+        lies = {"below": "which is less than", "inside": "within", "above": "which is more than"}[finding.side]
+        value = value_words(finding.value, known.unit)
+        sentences.append(
+            f"{known.about[0].upper()}{known.about[1:]}: {value}, {lies} the recommended {band_words(known)}."
+        )
+    return [*sentences, CAUTION]
+
+
 def _rows(rows: list[tuple[str, str]]) -> list[str]:
     wide = max(len(label) for label, _ in rows)
     return [f"  {label:<{wide}}  {value}" for label, value in rows]

@@ -7,11 +7,13 @@ from dataclasses import asdict, replace
 from typing import Any
 
 from mapper.desk import Tablet
-from mapper.mapping.forms import RectForm, rect_forms
+from mapper.mapping.entry import Entry, entry_numbers
+from mapper.mapping.forms import FORM_PLACES, RectForm, rect_forms
 from mapper.mapping.solve import DisplayFigures, Summary, TabletMap, unrotated
 from mapper.rect import Rect
+from mapper.solving import solve
 from render.reports.map_reports import fineness_lines, left_over_lines, rows
-from render.words import circle_sentence, fixed, map_sentence, number, step_words
+from render.words import circle_sentence, entry_words, fixed, map_sentence, number, step_words
 
 #: From about here up people notice a changed aspect ratio (1.5 to 3 %: Regan and Hamstra 1992, from memory).
 UNNOTICED_PERCENT = 1.5
@@ -20,8 +22,6 @@ WORTH_TELLING_PERCENT = 5.0
 
 _Row = tuple[str, str, str]
 
-# Enough places for any driver's form, and no more than a person can type: a micrometre, a ten-thousandth of an inch.
-FORM_PLACES = {"mm": 3, "inch": 4, "percent": 3, "counts": 1}
 FORM_HEADS = {"mm": "mm", "inch": "inches", "percent": "% of active area", "counts": "counts"}
 FORM_ROWS = (
     ("left", "left"),
@@ -36,31 +36,30 @@ FORM_ROWS = (
 )
 
 
-def map_text(solved: TabletMap) -> str:
+def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
     """The report of one map: sentence, rectangle, screen, figures and what is left over.
 
-    With a driver's step it is the report of the rounded map, since that is what gets typed, with what rounding
-    costs; for a tablet that lies askew, of the turned area and of the best that is not turned.
+    The rectangle stands first in the form that ``entry`` says. With a driver's step there is what rounding costs; for a
+    tablet that lies askew both the turned area and the best that is not turned.
     """
-    told, exact = _told(solved)
-    lines = [map_sentence(told), ""]
-    if solved.area_angle_deg:
-        lines += _slanted_lines(solved)
+    lines = [map_sentence(solved), ""]
+    if solved.exact.area_angle_deg:
+        lines += _slanted_lines(solved, entry)
     else:
-        lines += _area_lines(told)
-    lines += _step_lines(told, exact)
-    if solved.area_angle_deg:
-        lines += ["", f"With the {'rounded' if told is not solved else 'turned'} area:"]
+        lines += _area_lines(solved, entry)
+    lines += _step_lines(solved)
+    if solved.exact.area_angle_deg:
+        lines += ["", f"With the {'rounded' if solved.request.step else 'turned'} area:"]
     lines.append("")
-    lines += _screen_lines(told)
-    lines += ["", *_figure_lines(told, exact)]
-    lines += ["", *left_over_lines(told)]
-    displays = told.request.desktop.displays
+    lines += _screen_lines(solved)
+    lines += ["", *_figure_lines(solved)]
+    lines += ["", *left_over_lines(solved)]
+    displays = solved.request.desktop.displays
     if len(displays) > 1 or any(display.zoom != 1 for display in displays):
         # Imported where there is something to tell: most desks have one display.
         from render.reports.desktop_report import displays_lines
 
-        lines += displays_lines(told)
+        lines += displays_lines(solved)
     return "\n".join(lines) + "\n"
 
 
@@ -79,22 +78,23 @@ def forms_plain(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
     return plain
 
 
-def _told(solved: TabletMap) -> tuple[TabletMap, TabletMap]:
-    """The map to tell of, which is the rounded one where there is a step, and the exact one that it comes from."""
-    if solved.request.step is None:
-        return solved, solved
-    from mapper.rounding.rounded import entered_map, exact_of
-
-    return entered_map(solved), exact_of(solved)
-
-
-def _area_lines(told: TabletMap, first: str = "Enter this rectangle in the tablet driver") -> list[str]:
+def _area_lines(
+    told: TabletMap, entry: Entry | None, first: str = "Enter this rectangle in the tablet driver"
+) -> list[str]:
     tablet = told.request.tablet
     if told.request.area_built_mm is not None and told.request.step is None:
         first = "This rectangle is set now"
     if told.request.step is not None and not told.area_angle_deg:
         first += f", in steps of {step_words(told.request.step)}"
-    return _both_frames(told.area_built_mm, tablet, first)
+    if entry is None:
+        return _both_frames(told.area_built_mm, tablet, first)
+    numbers = entry_numbers(told, entry)
+    return [
+        f"{first}, {entry_words(entry)}:",
+        *(f"  {each.label:<15}{each.text} {each.unit}" for each in numbers),
+        "",
+        *_both_frames(told.area_built_mm, tablet, "The same in every form"),
+    ]
 
 
 def _both_frames(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[str]:
@@ -112,30 +112,33 @@ def _both_frames(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[str]:
     ]
 
 
-def _slanted_lines(solved: TabletMap) -> list[str]:
+def _slanted_lines(solved: TabletMap, entry: Entry | None) -> list[str]:
     """The turned area, and what a driver gets whose area cannot be turned."""
-    slant, angle = solved.request.tablet.slant_deg, solved.area_angle_deg
+    turned = solved.exact
+    slant, angle = turned.request.tablet.slant_deg, turned.area_angle_deg
     straight = unrotated(solved)
     tilt_deg = straight.figures_on(straight.reference).tilt_deg
-    told = _told(solved)[0] if solved.request.step else straight
+    told = solved if solved.request.step else straight
     # Each area with its own part of the screen, where the fit trims that too.
-    parted = told.screen_px != solved.screen_px
+    parted = told.screen_px != turned.screen_px
     lines = [
         f"The tablet lies askew, by {_turned(slant)}.",
         "",
         *_area_lines(
-            solved, f"Where the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees"
+            turned,
+            entry,
+            f"Where the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees",
         ),
         "  (the rectangle before it is turned about its own centre; positive angles are clockwise)",
-        *([f"  with this part of the screen: {_placed(solved.screen_px)}"] if parted else []),
+        *([f"  with this part of the screen: {_placed(turned.screen_px)}"] if parted else []),
         "",
-        *_area_lines(told, "Where it cannot, enter this one"),
+        *_area_lines(told, entry, "Where it cannot, enter this one"),
         *([f"  with this part of the screen: {_placed(told.screen_px)}"] if parted else []),
         "",
         f"What that costs: all you draw comes out turned by {_turned(tilt_deg)};",
         f"  a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, as the hand measures.",
     ]
-    scales = solved.summary.scale_factor, straight.summary.scale_factor
+    scales = turned.summary.scale_factor, straight.summary.scale_factor
     if scales[0] is not None and scales[1] is not None and number(scales[0]) != number(scales[1]):
         lines.append(f"  The scale factor is {number(scales[1])} instead of {number(scales[0])}.")
     distortion = straight.figures_on(straight.reference).distortion
@@ -149,13 +152,13 @@ def _turned(angle_deg: float) -> str:
     return f"{number(abs(angle_deg), 2)} degrees {'clockwise' if angle_deg > 0 else 'anticlockwise'}"
 
 
-def _step_lines(told: TabletMap, exact: TabletMap) -> list[str]:
+def _step_lines(solved: TabletMap) -> list[str]:
     """What rounding costs, and the exact rectangle in one line."""
-    if told is exact:
+    if solved.request.step is None:
         return []
-    from mapper.rounding.rounded import cost_of
+    from mapper.rounding.rounded import before_rounding, cost_of
 
-    cost, area = cost_of(exact, told), exact.area_built_mm
+    cost, area = cost_of(solved), before_rounding(solved).area_built_mm
     scale = "" if cost.scale_percent is None else f", scale factor {_change(cost.scale_percent)}"
     changes = f"stretch {_change(cost.stretch_percent)}, area {_change(cost.area_percent)}{scale}"
     place = f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} x {number(area.height, 4)} mm"
@@ -163,20 +166,17 @@ def _step_lines(told: TabletMap, exact: TabletMap) -> list[str]:
         "",
         f"Rounding costs: {changes}; the middle moves by {number(cost.shift_mm, 3)} mm",
         f"Before rounding: {place}",
-        *_wider_lines(told, exact),
+        *_wider_lines(solved),
     ]
 
 
-def _wider_lines(told: TabletMap, exact: TabletMap) -> list[str]:
+def _wider_lines(solved: TabletMap) -> list[str]:
     """What a stretch that few people notice would buy, where that is a good deal of area."""
-    step = exact.request.step
-    if step is None or exact.request.fit != "locked" or step.shape_tolerance_percent >= UNNOTICED_PERCENT:
+    step = solved.request.step
+    if step is None or solved.request.fit != "locked" or step.shape_tolerance_percent >= UNNOTICED_PERCENT:
         return []
-    from mapper.rounding.rounded import rounded
-
-    loose = replace(exact.request, step=replace(step, shape_tolerance_percent=UNNOTICED_PERCENT))
-    other = rounded(replace(exact, request=loose))
-    gain = (other.summary.area_used_percent / told.summary.area_used_percent - 1) * 100
+    other = solve(replace(solved.request, step=replace(step, shape_tolerance_percent=UNNOTICED_PERCENT)))
+    gain = (other.summary.area_used_percent / solved.summary.area_used_percent - 1) * 100
     if gain < WORTH_TELLING_PERCENT:
         return []
     stretch = (other.figures_on(other.reference).distortion.stretch - 1) * 100
@@ -212,8 +212,13 @@ def _placed(screen: Rect) -> str:
     return f"{size} from {number(screen.left, 1)}, {number(screen.top, 1)}"
 
 
-def _figure_lines(told: TabletMap, exact: TabletMap) -> list[str]:
-    """The figures; where the map that is told is a rounded one, the exact ones beside them."""
+def _figure_lines(told: TabletMap) -> list[str]:
+    """The figures; where the map is a rounded one, the exact ones beside them."""
+    exact = told
+    if told.request.step is not None:
+        from mapper.rounding.rounded import before_rounding
+
+        exact = before_rounding(told)
     lines = rows(_beside(_summary_rows(told.summary), _summary_rows(exact.summary)))
     for figures in told.figures:
         display = exact.request.desktop.named(figures.display, "display")

@@ -107,7 +107,7 @@ def travel_text(crossed: Crossing) -> str:
         "",
         *(f"  {line}" for line in text_lines(head, rows, left=0)),
         "",
-        *_sentences(crossed),
+        *(line for sentence in travel_sentences(crossed) for line in textwrap.wrap(sentence, _WIDE)),
         "",
         *_sources(crossed),
         "",
@@ -116,7 +116,8 @@ def travel_text(crossed: Crossing) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _sentences(crossed: Crossing) -> list[str]:
+def travel_sentences(crossed: Crossing) -> list[str]:
+    """What the numbers mean."""
     slow, fast = crossed.at(1.0), crossed.at(5.0)
     sure = largest_sure_scale(crossed.target_mm, crossed.scatter_mm)
     swing = (
@@ -134,7 +135,7 @@ def _sentences(crossed: Crossing) -> list[str]:
         sentences.append(
             f"Here, at {fixed(own.scale_factor, 2)}: {fixed(own.corner_to_corner_mm, 0)} mm corner to corner, and {fixed(own.hit_percent, 0)} of 100 taps land."
         )
-    return [line for sentence in sentences for line in textwrap.wrap(sentence, _WIDE)]
+    return sentences
 
 
 def _sources(crossed: Crossing) -> list[str]:

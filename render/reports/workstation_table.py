@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mapper.mapping.forms import rect_forms
-from mapper.rounding.rounded import entered_map
 from profiles.times import TIME, shown
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
@@ -43,8 +42,8 @@ class TableRow:
 
 
 def table_row(workstation: Workstation, unit: str) -> TableRow:
-    """The row of ``workstation``; the rounded rectangle where a driver's step was asked for."""
-    solved = entered_map(workstation.map)
+    """The row of ``workstation``."""
+    solved = workstation.map
     tablet = solved.request.tablet
     forms = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
     revision = workstation.revision

@@ -14,7 +14,8 @@ import tempfile
 from pathlib import Path
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
+from mapper.solving import solve
 from render.desk.pad_maps import PadMap
 from render.desk.pad_page import page
 from tests.bench.timing import Result

@@ -8,10 +8,11 @@ from fractions import Fraction
 import numpy as np
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.rounding.lattice import best_sides, choices
 from mapper.rounding.rounded import rounded, step_choices
+from mapper.solving import solve
 from tests.bench.timing import Result, best_of_turns
 
 MOST = 100_000

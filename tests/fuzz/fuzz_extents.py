@@ -8,7 +8,7 @@ import time
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from mapper.mapping.solve import solve
+from mapper.solving import solve
 from tests.render.test_extents import VIEWS, extents, outside, overlapping
 from tests.strategies import real_desks, sheet_sizes_mm
 

@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 from mapper.choosing.advice import advise
 from mapper.choosing.recommended import Band, band_for
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.seat import Seat
+from mapper.solving import solve
 from mapper.units import MM_PER_INCH
 from tests.strategies import requests, seats
 

@@ -11,11 +11,12 @@ from mapper.choosing.viewing import Glass, Stand
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
 from mapper.mapping.feel import Feel
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.seat import Seat
+from mapper.solving import solve
 from mapper.trials.comfort import Trial
 
 NO_NUMBER = [math.nan, math.inf, -math.inf, True, False, "240", "", "240mm", b"240", [240], (), {}, 1j, 10**400, object]

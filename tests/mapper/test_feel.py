@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
+from mapper.solving import solve
 from tests.strategies import any_requests
 
 TABLET = Tablet(240, 152, 150)

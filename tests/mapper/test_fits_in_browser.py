@@ -23,8 +23,9 @@ from PIL import Image
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.fits import HOLDS
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
+from mapper.solving import solve
 
 pytestmark = pytest.mark.oracle
 

@@ -10,9 +10,10 @@ from shapely.geometry import Polygon, box
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.reach import dead_tablet, display_reach, fineness, shown_percent
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.mapping.whole_desktop import apart, whole_desktop
 from mapper.rect import Rect
+from mapper.solving import solve
 from tests.strategies import any_requests
 
 TWO = Desktop((Display(2560, 1440, 600, 340), Display(1080, 1920, 300, 530, left_px=2560, top_px=-240, label="side")))

@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.seams import seams
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
+from mapper.solving import solve
 
 TABLET = Tablet(320, 200)
 

@@ -16,11 +16,12 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import fit_rects
 from mapper.mapping.slant import slanted_fit, tilt_deg, turned_extent
-from mapper.mapping.solve import MapRequest, solve, unrotated
+from mapper.mapping.solve import MapRequest, unrotated
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.rounding.rounded import rounded
+from mapper.solving import solve
 from tests.strategies import any_requests, fits, holds, lengths_mm, slants_deg, turns_deg
 
 usual_lengths = st.floats(min_value=50.0, max_value=500.0)

@@ -11,8 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
+from mapper.solving import solve
 from tests.strategies import requests
 
 # Places on any drawn desktop are below this many px, and lengths on any drawn tablet below 5000 mm.

@@ -9,8 +9,9 @@ import pytest
 
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
+from mapper.solving import solve
 from mapper.tracing.diagnosis import TooVague, diagnose
 from mapper.tracing.measure import Known, KnownMap, Measured
 

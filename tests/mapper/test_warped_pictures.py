@@ -14,7 +14,7 @@ from matplotlib.patches import Ellipse
 
 from mapper.affine import Affine
 from mapper.distortion import Distortion
-from mapper.mapping.solve import solve
+from mapper.solving import solve
 from tests.strategies import affines, requests
 
 pytestmark = pytest.mark.oracle

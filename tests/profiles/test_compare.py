@@ -3,8 +3,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.seat import Seat
+from mapper.solving import solve
 from profiles.format.compare import changes, setting_of
 from profiles.format.document import Workstation
 from profiles.shorthand import parse_displays, parse_tablet

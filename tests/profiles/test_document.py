@@ -1,6 +1,7 @@
 import json
 import math
 import re
+from fractions import Fraction
 from pathlib import Path
 
 import jsonschema
@@ -9,14 +10,17 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mapper.desk import Desktop
-from mapper.mapping.solve import MapRequest, solve
+from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
+from mapper.rect import Rect
 from mapper.seat import Seat
+from mapper.solving import solve
+from mapper.units import exact_decimal
 from profiles.format import schema
 from profiles.format.document import LARGEST_BYTES, Workstation, load, loads, to_json, to_yaml
 from profiles.shorthand import parse_displays, parse_tablet
-from tests.strategies import requests, seats
+from tests.strategies import any_requests, requests, seats
 
 SCHEMA_FILE = Path(schema.__file__).parents[1] / "profile.schema.json"
 
@@ -106,7 +110,7 @@ def test_a_longer_axis_is_named_only_where_there_is_one():
 
 
 EDITS = [
-    ("fit: locked", "fit: lokced", "line 25, map.fit: must be cropped or full or locked", "Did you mean locked?"),
+    ("fit: locked", "fit: lokced", "line 24, map.fit: must be cropped or full or locked", "Did you mean locked?"),
     ("  width_mm: 240.0", "  widht_mm: 240.0", "line 5, tablet.widht_mm: is not a key", "Did you mean width_mm?"),
     ("  width_mm: 240.0", "  width_mm: 240,5", "line 5, tablet.width_mm: must be a number", "Type 240.5"),
     ("  width_mm: 240.0", "  width_mm: 240mm", "line 5, tablet.width_mm: must be a number", "Write 240: the key says"),
@@ -120,10 +124,10 @@ EDITS = [
     ("true_on: main", "true_on: side", "must be a display that the pen reaches", "It reaches main"),
     ("label: side", "label: main", "each label must be its own", ""),
     ("left_px: 2560", "left_px: 2559", "displays must not overlap", ""),
-    ("evenstroke: 1", "evenstroke: 2", "is in format 2", "Update evenstroke"),
-    ("evenstroke: 1\n", "", "must be a profile", ""),
+    ("evenstroke: 2", "evenstroke: 3", "is in format 3", "Update evenstroke"),
+    ("evenstroke: 2\n", "", "must be a profile", ""),
     ("note: by the window", "note: [a]", "line 3, note: must be text; got a list", ""),
-    ("seat:\n  distance_mm: 700.0", "seat: 700.0", "line 22, seat: must be a mapping", ""),
+    ("seat:\n  distance_mm: 700.0", "seat: 700.0", "line 21, seat: must be a mapping", ""),
 ]
 
 
@@ -175,17 +179,63 @@ def holder_of(data, path):
     return data
 
 
-@pytest.mark.parametrize("path", derived_numbers(), ids=lambda path: ".".join(map(str, path)))
-def test_every_derived_number_is_compared(path):
-    data = yaml.safe_load(to_yaml(workstation(turn_deg=90)))
-    holder = holder_of(data, path)
-    exact = holder[path[-1]]
-    holder[path[-1]] = exact * (1 + 1e-10)
-    loads(json.dumps(data), "x")
-    holder[path[-1]] = exact + math.copysign(3e-9 * abs(exact) + 3e-9, exact)
-    (said,) = messages(json.dumps(data))
-    named = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path).lstrip(".")
-    assert f", {named}: must be {exact!r}" in said
+def test_every_derived_number_is_compared_to_its_last_written_digit():
+    text = to_yaml(workstation(turn_deg=90))
+    factors = {
+        "scale_x",
+        "scale_y",
+        "stretch",
+        "areal_scale",
+        "scale_factor",
+        "counts_per_px_x",
+        "counts_per_px_y",
+        "matrix",
+    }
+    for path in derived_numbers():
+        data = yaml.safe_load(text)
+        holder = holder_of(data, path)
+        written = holder[path[-1]]
+        digit = 1e-6
+        if factors.intersection(path):
+            # Nine significant digits: those of the number in scientific notation.
+            digit = 10.0 ** (int(f"{written:e}".partition("e")[2]) - 8) if written else 1e-12
+        holder[path[-1]] = written + digit
+        loads(json.dumps(data), "x")
+        holder[path[-1]] = written + math.copysign(3 * digit, written)
+        (said,) = messages(json.dumps(data))
+        named = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path).lstrip(".")
+        assert f", {named}: must be {written!r}" in said
+
+
+def test_what_is_written_can_be_read_aloud():
+    display = Display(2560, 1440).with_diagonal(27 * 25.4)
+    tablet = Tablet(240, 152, exact_decimal("1000", 10, 254))
+    # A step of 150 counts per mm is no round number of mm.
+    fine = Tablet(240, 152, 150)
+    part = Rect(*(float(Fraction(each) / 150) for each in (1, 0, 30001, 20001)))
+    asked = MapRequest(fine, Desktop((display,)), within_built_mm=part)
+    within = yaml.safe_load(to_yaml(Workstation("desk", solve(asked))))["map"]["within"]
+    assert within == {"left": 1, "top": 0, "width": 30001, "height": 20001, "unit": "counts"}
+    request = MapRequest(tablet, Desktop((display,)))
+    text = to_yaml(Workstation("desk", solve(request)))
+    data = yaml.safe_load(text)
+    assert data["displays"][0] == {
+        "label": "main", "diagonal_in": 27, "width_px": 2560, "height_px": 1440, "left_px": 0, "top_px": 0,
+    }  # fmt: skip
+    assert data["tablet"]["counts_per_in"] == 1000
+    lengths, matrices = text.split("\nmatrix:")
+    for number in re.findall(r"[0-9]+\.[0-9]+", lengths):
+        assert len(number.partition(".")[2]) <= 6 or len(number.replace(".", "").lstrip("0")) <= 9, number
+    for number in re.findall(r"[0-9.]+(?:e-[0-9]+)?", matrices):
+        assert len(number.partition("e")[0].replace(".", "").lstrip("0")) <= 9, number
+
+
+@given(any_requests())
+def test_the_map_is_computed_from_what_is_written(request):
+    station = Workstation("desk", solve(request))
+    assert loads(to_yaml(station), "x") == station
+    # The numbers moved by no more than the digit that is written.
+    assert station.map.area_built_mm.width == pytest.approx(solve(request).area_built_mm.width, rel=1e-5, abs=1e-5)
 
 
 @pytest.mark.parametrize("part", ["area", "screen", "figures", "summary", "matrix"])

@@ -11,8 +11,9 @@ import pytest
 import yaml
 
 from mapper.desk import Desktop
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.problems import AnswerIsNo, EvenstrokeError, RequestError
+from mapper.solving import solve
 from profiles.format.document import Workstation, loads, to_yaml
 from profiles.library import revisions as library_module
 from profiles.library.revisions import Library
@@ -23,7 +24,7 @@ MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
 def workstation(name="desk", note=None, **asked):
     request = MapRequest(
-        parse_tablet("224x148mm@200/mm", "tablet"), Desktop(parse_displays(("27in 2560x1440",), "display")), **asked
+        parse_tablet("240x152mm@150/mm", "tablet"), Desktop(parse_displays(("27in 2560x1440",), "display")), **asked
     )
     return Workstation(name, solve(request), note)
 
@@ -263,10 +264,10 @@ def test_a_revision_under_another_number_is_not_taken_for_that(library):
 def test_a_future_revision_is_named_and_never_touched(library):
     keep(library, "one")
     folder = library.folder_of("desk")
-    content = b"evenstroke: 2\nwhatever: [1]\n"
+    content = b"evenstroke: 3\nwhatever: [1]\n"
     future = folder / f"0002-20260302-100000-{library_module.digest(content)}.yaml"
     future.write_bytes(content)
-    with pytest.raises(RequestError, match="is in format 2, and this version reads formats up to 1"):
+    with pytest.raises(RequestError, match="is in format 3, and this version reads formats up to 2"):
         library.load(library.newest(folder))
     assert keep(library, "one")[0].number == 3
     assert future.read_bytes() == content

@@ -8,8 +8,8 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mapper.mapping.solve import solve
 from mapper.problems import RequestError
+from mapper.solving import solve
 from profiles.format import schema
 from profiles.format.document import Revision, Workstation, loads, to_yaml
 from profiles.library.entries import Entry, digest
@@ -131,4 +131,4 @@ def test_any_mark(tmp_path_factory, content):
 
 def test_the_sample_reaches_every_part():
     """Else the fuzzing above would leave some of the format out."""
-    assert set(schema.Profile.__struct_fields__) - set(DATA) <= {"unrotated", "rounded"}
+    assert set(schema.Profile.__struct_fields__) - set(DATA) <= {"unrotated", "before_rounding", "entry"}

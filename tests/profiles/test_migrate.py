@@ -60,13 +60,13 @@ def test_steps_follow_one_another_and_leave_their_argument():
 @pytest.mark.parametrize(
     "text",
     [
-        "evenstroke: 2\nwhatever: [1, &a x, *a]\n",
-        "# a note\n\n---\nevenstroke: 2 # next year's\nevenstroke: 2\n",
-        "\ufeffevenstroke: 2\r\nworkstation: x\r\n",
-        "evenstroke: 2\na: 16:9\n",
-        "evenstroke: 2",
-        "workstation: x\nevenstroke: 2\n",
-        "evenstroke: 2\n" + "}{",
+        "evenstroke: 3\nwhatever: [1, &a x, *a]\n",
+        "# a note\n\n---\nevenstroke: 3 # next year's\nevenstroke: 3\n",
+        "\ufeffevenstroke: 3\r\nworkstation: x\r\n",
+        "evenstroke: 3\na: 16:9\n",
+        "evenstroke: 3",
+        "workstation: x\nevenstroke: 3\n",
+        "evenstroke: 3\n" + "}{",
     ],
     ids=ascii,
 )
@@ -76,7 +76,7 @@ def test_a_newer_format_is_named_first_whatever_else_it_holds(text):
             loads(form, "desk.yaml")
         (problem,) = caught.value.problems
         assert str(problem) == (
-            "desk.yaml: is in format 2, and this version reads formats up to 1. "
+            "desk.yaml: is in format 3, and this version reads formats up to 2. "
             "Update evenstroke to read it; nothing was changed"
         )
 
@@ -88,7 +88,7 @@ def test_what_has_no_format_is_refused(data):
 
 
 @pytest.mark.parametrize(
-    "text", ["", "evenstroke: 1\n", "evenstroke: 99999999999\n", "a: 1\nevenstroke: 2\n", "evenstroke: 2x\n"]
+    "text", ["", "evenstroke: 1\n", "evenstroke: 99999999999\n", "a: 1\nevenstroke: 3\n", "evenstroke: 3x\n"]
 )
 def test_the_first_look_says_nothing_about_what_is_not_plainly_newer(text):
-    refuse_newer(text, "x", 1)
+    refuse_newer(text, "x", 2)

@@ -143,7 +143,7 @@ def test_what_is_no_window_is_refused(text, says):
     ],
 )
 def test_steps(text, expected):
-    assert parse_step(text, "--step", shape_tolerance_percent=0.1) == expected
+    assert parse_step(text, "--step", shape_tolerance_percent=0.5) == expected
 
 
 def test_a_step_is_the_decimal_that_was_typed():

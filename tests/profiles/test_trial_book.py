@@ -5,9 +5,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.seat import Seat
+from mapper.solving import solve
 from profiles.format.document import Workstation
 from profiles.library.revisions import Library
 from profiles.library.trial_book import (

@@ -8,7 +8,8 @@ innermost. The desktop is one box, each display a box at its place in it, the wi
 import pytest
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
+from mapper.solving import solve
 from profiles.rectangles import parse_window
 
 pytestmark = [pytest.mark.oracle, pytest.mark.chromium]

@@ -117,8 +117,11 @@ def test_every_kind_of_change_has_words_for_what_and_for_its_cost(kind):
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (("none.yaml",), "none.yaml: must be a readable profile"),
-        (("after.yaml", "none.yaml"), "none.yaml: must be a readable profile"),
+        (("none.yaml",), "none.yaml: must be a profile's file or a workstation of the library; got neither"),
+        (
+            ("after.yaml", "none.yaml"),
+            "none.yaml: must be a profile's file or a workstation of the library; got neither",
+        ),
         (("after.yaml", "--band", "4-3"), "band: must go from low to high"),
         (("after.yaml", "--use", "ilustration"), "Invalid value for '--use'"),
     ],

@@ -42,7 +42,7 @@ def test_the_main_job(run):
 
 def test_yaml_and_json_are_the_profile(run):
     _, as_yaml, _ = run("map", *TABLET, *DISPLAY, "--as", "yaml", "--save", "desk.yaml")
-    _, as_json, _ = run("map", *TABLET, *DISPLAY, "--as", "json")
+    _, as_json, _ = run("map", *TABLET, *DISPLAY, "--workstation", "desk", "--as", "json")
     assert Path("desk.yaml").read_text("utf-8") == as_yaml
     assert json.loads(as_json) == yaml.safe_load(as_yaml)
 
@@ -82,7 +82,7 @@ BAD_REQUESTS = [
     ([*TABLET, "--display", "1920x1080 at 10,10"], "the primary, must be at 0,0", "Leave out its place"),
     ([*TABLET, *DISPLAY, "--fit", "lokced"], "'lokced' is not one of", ""),
     ([*TABLET, *DISPLAY, "--turn", "45"], "'45' is not one of", ""),
-    ([*TABLET], "Missing option '--display'", ""),
+    ([*TABLET], "--display: is needed, or a desk to start from", "--tablet 240x152mm"),
     ([*TABLET, *DISPLAY, "--save", "no-such-folder/desk.yaml"], "could not be written", ""),
     ([*TABLET, *DISPLAY, "--save", "."], "exists already", ""),
     ([*TABLET, *DISPLAY, "--save", "taken.yaml"], "exists already", "Type --force to replace it"),
@@ -114,7 +114,7 @@ def test_problems_of_tablet_and_displays_come_together(run):
 def test_force_replaces(run):
     Path("desk.yaml").write_text("old")
     assert run("map", *TABLET, *DISPLAY, "--save", "desk.yaml", "--force")[0] == 0
-    assert Path("desk.yaml").read_text().startswith("evenstroke: 1\n")
+    assert Path("desk.yaml").read_text().startswith("evenstroke: 2\n")
 
 
 def test_check_says_no_with_every_problem_of_every_file(run):
@@ -127,7 +127,7 @@ def test_check_says_no_with_every_problem_of_every_file(run):
         file.truncate(100 * 1024 * 1024)
     code, out, err = run("check", "good.yaml", "bad.yaml", "worse.yaml", "picture.yaml", "huge.yaml", "missing.yaml")
     assert code == 1
-    assert out == "good.yaml: right. my workstation: A circle stays round, 2.49 times as large.\n"
+    assert out == "good.yaml: right. good: A circle stays round, 2.49 times as large.\n"
     assert [line.split(" ")[1].rstrip(":") for line in err.splitlines()] == [
         "bad.yaml",
         "worse.yaml",
@@ -179,7 +179,7 @@ def test_a_reader_that_stops_reading_is_no_error(unbuffered):
         check=False,
         env=os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": unbuffered},
     )
-    assert (done.returncode, done.stdout, done.stderr) == (0, "evenstroke: 1\n", "")
+    assert (done.returncode, done.stdout, done.stderr) == (0, "evenstroke: 2\n", "")
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full on this system")

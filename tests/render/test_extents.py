@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from matplotlib.text import Text
 
-from mapper.mapping.solve import solve
+from mapper.solving import solve
 from render.canvas import draw
 from render.pictures.compare import compare_scene, three_fits
 from render.pictures.desk_view import desk_scene

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from matplotlib.path import Path
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
+from mapper.solving import solve
 from render.canvas.scene import Shape, Text
 from render.canvas.theme import ROLES, THEMES, contrast
 from render.pictures.compare import compare_scene, three_fits

@@ -46,7 +46,17 @@ def test_from_what_is_connected_to_a_saved_profile(run, root):
     assert (saved["displays"][0]["width_mm"], saved["displays"][0]["height_px"]) == (597, 1440)
     assert run("check", "desk.yaml")[0] == 0
     # What the list tells to type in place of the reference is the same desk.
-    typed = run("map", "--tablet", "240x152mm@150/mm", "--display", "597x336mm 2560x1440", "--as", "yaml")[1]
+    typed = run(
+        "map",
+        "--tablet",
+        "240x152mm@150/mm",
+        "--display",
+        "597x336mm 2560x1440",
+        "--workstation",
+        "desk",
+        "--as",
+        "yaml",
+    )[1]
     assert typed == Path("desk.yaml").read_text(encoding="utf-8")
 
 

@@ -80,7 +80,7 @@ def test_nothing_is_kept_where_one_file_is_wrong(run, desk):
     code, out, err = run("keep", "desk.yaml", "bad.yaml", "missing.yaml")
     assert (code, out) == (2, "")
     assert "bad.yaml" in err
-    assert "missing.yaml: must be a readable profile" in err
+    assert "missing.yaml: must be a profile's file or a workstation of the library; got neither" in err
     assert not Path("library").exists()
 
 
@@ -157,7 +157,7 @@ def test_pin_and_release(run, desk):
     assert run("pin", "window desk", "1")[1] == "window desk: revision 1 was pinned already\n"
     assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
     desk("200x120mm")
-    assert "revision 1 is pinned and stays in force" in run("keep", "desk.yaml")[1]
+    assert "revision 1 is pinned and stays in force" in run("keep", "desk.yaml", "--same-desk")[1]
     assert "[in force, pinned]" in run("history", "window desk")[1]
     assert run("pin", "window desk", "--release")[1] == "window desk: released; revision 3 is in force\n"
     assert run("pin", "window desk", "--release")[1] == "window desk: none was pinned; revision 3 is in force\n"
@@ -198,7 +198,10 @@ def test_decisions_stand_in_the_history_with_their_reasons(run, desk):
         ("pin", "the wrist\nlikes it"),
     ]
     desk("100x60mm")
-    assert "window desk: is retired; to bring it back: evenstroke retire --undo" in run("keep", "desk.yaml")[1]
+    assert (
+        "window desk: is retired; to bring it back: evenstroke retire --undo"
+        in run("keep", "desk.yaml", "--same-desk")[1]
+    )
 
 
 @pytest.mark.usefixtures("kept")

@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.rect import Rect
+from mapper.solving import solve
 from profiles.format.document import Workstation
 from render.cli import main
 from render.desk.pad_maps import (
@@ -101,7 +102,7 @@ def test_the_map_of_a_driver_with_a_step_is_the_rounded_one():
     solved = solve(MapRequest(TABLET, DESKTOP, step=Step(5, "mm")))
     (only,) = named_maps([("desk.yaml", Workstation("Desk", solved))])
     assert (only.map.area_built_mm.width / 5).is_integer()
-    assert only.map.area_built_mm != solved.area_built_mm
+    assert only.map.area_built_mm != solved.exact.area_built_mm
 
 
 def test_profiles_that_share_a_name_are_told_apart_by_their_files():
@@ -112,7 +113,7 @@ def test_profiles_that_share_a_name_are_told_apart_by_their_files():
 
 def test_the_row_of_scale_factors_holds_maps_of_exactly_these_scales():
     steps = scale_steps(pad_map().map)
-    assert [scale for scale, _ in steps] == [1.5, 1.75, 2, 2.25, 2.75, 3, 3.25, 3.5, 3.75, 4]
+    assert [scale for scale, _ in steps] == [1.25, 1.5, 1.75, 2, 2.25, 2.5, 2.75, 3, 3.25, 3.5]
     for scale, solved in steps:
         assert solved.summary.scale_factor == pytest.approx(scale, rel=1e-12)
         assert solved.figures[0].distortion.stretch == pytest.approx(1, rel=1e-9)
@@ -302,7 +303,7 @@ def test_the_command_writes_one_page_and_replaces_none_unasked(run, tmp_path):
     ("arguments", "says"),
     [
         (["desk.yaml"], "pad desk.yaml pad.html, or add --serve"),
-        (["pad.html"], "needs a profile"),
+        (["pad.html"], "must be named; got none, and the library is empty"),
         (["pad.html", "desk.yaml"], "only the last name"),
         (["desk.yaml", "one.html", "two.html"], "only the last name"),
         (["desk.yaml", "pad.html", "--serve"], "with --serve no page is written"),

@@ -23,7 +23,8 @@ from PIL import Image
 from scipy import ndimage
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
+from mapper.solving import solve
 from profiles.format.document import Workstation, to_yaml
 from profiles.strokes.drawing import read_drawing
 from render.canvas.theme import palette
@@ -40,7 +41,7 @@ DESKTOP = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
 SMALL = Desktop((Display(1920, 1080).with_diagonal(15.6 * 25.4),))
 TODAY = PadMap("As delivered", solve(MapRequest(TABLET, DESKTOP, fit="full")))
 LOCKED = PadMap("Locked", solve(MapRequest(TABLET, DESKTOP)))
-TRAVEL = PadMap("Travel bag", solve(MapRequest(Tablet(240, 135), SMALL, fit="cropped")))
+TRAVEL = PadMap("Travel bag", solve(MapRequest(Tablet(168, 104), SMALL, fit="cropped")))
 OTHERS = (LOCKED, TRAVEL)
 ASKEW = PadMap("Askew", solve(MapRequest(Tablet(240, 152, slant_deg=12), DESKTOP)))
 
@@ -64,10 +65,11 @@ class Pad:
         self.page.goto(url)
         self.devtools = context.new_cdp_session(self.page)
         self.zoom = self.page.evaluate("devicePixelRatio")
+        self.drawn_in = self.box
 
     @property
     def box(self):
-        return self.page.locator("#sheet").bounding_box()
+        return self.page.locator("#pad-sheet").bounding_box()
 
     def at(self, across, down):
         """A point of the sheet, by its share of width and height, in CSS px of the view."""
@@ -75,6 +77,8 @@ class Pad:
         return box["x"] + across * box["width"], box["y"] + down * box["height"]
 
     def mouse(self, points, *, pen=False, pressures=None):
+        # What is written while one draws may move the sheet; and a click on a button may scroll to it.
+        self.drawn_in = self.box
         for index, (x, y) in enumerate(points):
             more = {"pointerType": "pen", "force": pressures[index]} if pen else {"pointerType": "mouse"}
             kind = "mouseMoved" if index else "mousePressed"
@@ -86,6 +90,7 @@ class Pad:
         self.devtools.send("Input.dispatchMouseEvent", event)
 
     def touch(self, points):
+        self.drawn_in = self.box
         for index, (x, y) in enumerate(points):
             kind = "touchMove" if index else "touchStart"
             self.devtools.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y}]})
@@ -93,7 +98,7 @@ class Pad:
 
     def kept(self, kind="json"):
         with self.page.expect_download() as download:
-            self.page.click(f"#keep-{kind}")
+            self.page.click(f"#pad-keep-{kind}")
         return download.value.suggested_filename, Path(download.value.path()).read_text("utf-8")
 
     @property
@@ -101,7 +106,12 @@ class Pad:
         return json.loads(self.kept()[1])["strokes"]
 
     def said(self):
-        return self.page.inner_text("#said")
+        """The large sentence."""
+        return self.page.inner_text("#pad-said")
+
+    def told(self):
+        """The line under the sheet."""
+        return self.page.inner_text("#pad-told")
 
     def ink(self, selector, colour):
         """How much of a colour each pixel of a canvas holds, 0 to 1, as drawn and not yet composed."""
@@ -114,7 +124,7 @@ class Pad:
 
     @property
     def canvas_px_per_mm(self):
-        return float(self.page.evaluate("document.documentElement.dataset.canvasPxPerMm"))
+        return float(self.page.evaluate("document.querySelector('.pad').dataset.canvasPxPerMm"))
 
     def until(self, expression):
         """Wait until an expression holds. Asked again and again from here, as the page's policy forbids eval."""
@@ -156,7 +166,7 @@ def opened(browser, tmp_path):
 
 def desktop_px(pad, today, points):
     """CSS px of the view to desktop px, with the sheet's middle at the middle of the screen."""
-    box = pad.box
+    box = pad.drawn_in
     middle = np.array([box["x"] + box["width"] / 2, box["y"] + box["height"] / 2])
     return (np.array(points) - middle) * pad.zoom + today.map.screen_px.centre
 
@@ -285,7 +295,7 @@ def test_coalesced_events_are_used(opened):
         """([x, y]) => {
           const at = (step) => new PointerEvent("pointermove", { pointerId: 1, pointerType: "mouse", buttons: 1,
             clientX: x + 10 * step, clientY: y + step * step });
-          document.getElementById("sheet").dispatchEvent(new PointerEvent("pointermove", { pointerId: 1,
+          document.getElementById("pad-sheet").dispatchEvent(new PointerEvent("pointermove", { pointerId: 1,
             pointerType: "mouse", buttons: 1, clientX: x + 50, clientY: y + 25,
             coalescedEvents: [1, 2, 3, 4, 5].map(at) }));
         }""",
@@ -303,21 +313,22 @@ def test_a_resting_palm_gives_way_to_the_pen_and_a_second_finger_draws_nothing(o
     pad.devtools.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": touch})
     touch.append({"x": other[0], "y": other[1], "id": 2})
     pad.devtools.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": touch})
-    pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)], pen=True, pressures=[0.5, 0.5])
+    points = [pad.at(0.2, 0.2), pad.at(0.4, 0.3)]
+    pad.mouse(points, pen=True, pressures=[0.5, 0.5])
     pad.devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
-    ink = pad.ink("#sheet", palette("light")["result"])
+    ink = pad.ink("#pad-sheet", palette("light")["result"])
     height, width = ink.shape
     assert ink[: height // 2, : width // 2].sum() > 0
     assert ink[height // 2 :, width // 2 :].sum() == 0
     (only,) = pad.strokes
-    assert np.abs(np.array(only)[:, :2] - desktop_px(pad, TODAY, [pad.at(0.2, 0.2), pad.at(0.4, 0.3)])).max() <= 0.5
+    assert np.abs(np.array(only)[:, :2] - desktop_px(pad, TODAY, points)).max() <= 0.5
 
 
 def test_the_right_button_draws_nothing(opened):
     pad = opened()
     pad.page.mouse.click(*pad.at(0.5, 0.5), button="right")
-    pad.page.click("#keep-json")
-    assert pad.said() == "There is no stroke to keep yet."
+    pad.page.click("#pad-keep-json")
+    assert pad.told() == "There is no stroke to keep yet."
 
 
 # Pixels --------------------------------------------------------------------------------------------------------
@@ -348,7 +359,7 @@ def test_dots_are_drawn_where_the_matrices_say_on_every_picture(opened, today, o
         pad.mouse([point])
     at_px = desktop_px(pad, today, points)
     colours = palette("light")
-    found = centres(pad.ink("#sheet", colours["result"]))
+    found = centres(pad.ink("#pad-sheet", colours["result"]))
     box = pad.box
     expected = (np.array(points) - [box["x"], box["y"]]) * zoom
     assert np.abs(found - expected).max() <= 0.5
@@ -372,12 +383,12 @@ def test_lines_are_drawn_where_the_matrices_say_while_drawing_and_after(opened):
     pad._mouse("mouseReleased", *points[-1], 0, {})
     after = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
     pad.page.emulate_media(color_scheme="dark")
-    pad.ink("#sheet", palette("dark")["result"])
+    pad.ink("#pad-sheet", palette("dark")["result"])
     pad.page.emulate_media(color_scheme="light")
     anew = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
     for grown, whole in zip(live, anew, strict=True):
         # Each piece is drawn once: a line that is drawn again and again grows fat at its soft edges.
-        assert grown.sum() == pytest.approx(whole.sum(), rel=0.1)
+        assert grown.sum() == pytest.approx(whole.sum(), rel=0.12)
     for drawn in (live, after):
         for ink, other in zip(drawn, (TODAY, *OTHERS), strict=True):
             (x0, y0), (x1, y1) = np.array(ink.shape[::-1]) / 2 + pad.canvas_px_per_mm * glass_mm(
@@ -395,7 +406,7 @@ def test_pressure_thickens_the_line(opened):
     for down, pressure in ((0.3, 0.1), (0.5, 0.5), (0.7, 1.0)):
         line = [pad.at(across, down) for across in (0.2, 0.5, 0.8)]
         pad.mouse(line, pen=True, pressures=[pressure] * 3)
-    ink = pad.ink("#sheet", palette("light")["result"])
+    ink = pad.ink("#pad-sheet", palette("light")["result"])
     column = ink[:, ink.shape[1] // 2]
     labels, count = ndimage.label(column > 0)
     light, middle, heavy = ndimage.sum(column, labels, range(1, count + 1))
@@ -405,11 +416,11 @@ def test_pressure_thickens_the_line(opened):
 
 def test_ink_and_ground_follow_the_readers_scheme(opened):
     pad = opened(color_scheme="light")
-    pad.page.click("#circle")
-    assert pad.ink("#sheet", palette("light")["result"]).sum() > 100
+    pad.page.click("#pad-circle")
+    assert pad.ink("#pad-sheet", palette("light")["result"]).sum() > 100
     pad.page.emulate_media(color_scheme="dark")
-    assert pad.ink("#sheet", palette("light")["result"]).sum() == 0
-    assert pad.ink("#sheet", palette("dark")["result"]).sum() > 100
+    assert pad.ink("#pad-sheet", palette("light")["result"]).sum() == 0
+    assert pad.ink("#pad-sheet", palette("dark")["result"]).sum() > 100
     ground = pad.page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert ground == "rgb({}, {}, {})".format(*(int(palette("dark")["ground"][at : at + 2], 16) for at in (1, 3, 5)))
 
@@ -420,7 +431,7 @@ def test_ink_and_ground_follow_the_readers_scheme(opened):
 @pytest.mark.parametrize(("width", "height"), [(360, 640), (2560, 1440)])
 def test_the_perfect_circle_is_one_of_the_hand(opened, width, height):
     pad = opened(width=width, height=height)
-    pad.page.click("#circle")
+    pad.page.click("#pad-circle")
     said = pad.said()
     (stroke,) = pad.strokes
     at_px = np.array(stroke)[:, :2]
@@ -432,12 +443,12 @@ def test_the_perfect_circle_is_one_of_the_hand(opened, width, height):
     assert (np.abs(at_px - TODAY.map.screen_px.centre) < [box["width"] / 2, box["height"] / 2]).all()
     # On the screen the stretch of the map, 12.6 %, from the proportions alone: (2560 / 240) / (1440 / 152).
     assert f"{((2560 / 240) / (1440 / 152) - 1) * 100:.1f} % wider than tall" in said
-    assert "as your hand drew it, it is round" in said
+    assert "your hand drew it round" in said
 
 
 def test_the_grid_is_one_of_squares_under_the_hand(opened):
     pad = opened()
-    pad.page.click("#grid")
+    pad.page.click("#pad-grid")
     lines = [glass_mm(TODAY, None, np.array(stroke)[:, :2]) for stroke in pad.strokes]
     down = sorted(line[0][0] for line in lines if abs(line[0][0] - line[1][0]) < 1e-3)
     across = sorted(line[0][1] for line in lines if abs(line[0][1] - line[1][1]) < 1e-3)
@@ -463,7 +474,7 @@ def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, t
         _, axes, angle = cv2.fitEllipseDirect(glass_mm(TODAY, other, at_px).astype(np.float32))
         words = pad.page.inner_text(f'figure:has(canvas[data-picture="{index}"]) .measured')
         percent = (max(axes) / min(axes) - 1) * 100
-        found = float(words.removeprefix("Stroke 1: ").partition(" %")[0]) if "%" in words else 0.0
+        found = float(words.partition(" %")[0]) if "%" in words else 0.0
         assert found == pytest.approx(percent, abs=0.15 + 0.002 * percent)
         sizes = words.partition("about ")[2].removesuffix(" mm").split(" by ")
         assert np.allclose([float(size) for size in sizes], sorted(axes, reverse=True), atol=0.6)
@@ -478,11 +489,11 @@ def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, t
 def test_an_open_stroke_a_line_and_a_dot_are_not_measured(opened):
     pad = opened()
     pad.mouse([pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 40)])
-    assert pad.said() == "Stroke 1 is open. Close a shape to have it measured."
+    assert pad.told() == "Stroke 1 is open. Close a shape to have it measured."
     pad.mouse([pad.at(0.2 + 0.6 * t, 0.5) for t in (*np.linspace(0, 1, 20), *np.linspace(1, 0, 20))])
-    assert pad.said() == "Stroke 2 is open. Close a shape to have it measured."
+    assert pad.told() == "Stroke 2 is open. Close a shape to have it measured."
     pad.mouse([pad.at(0.5, 0.5)])
-    assert pad.said() == "Stroke 3 is open. Close a shape to have it measured."
+    assert pad.told() == "Stroke 3 is open. Close a shape to have it measured."
     assert pad.page.locator(".measured").all_inner_texts() == [""] * 5
 
 
@@ -492,30 +503,30 @@ def test_an_open_stroke_a_line_and_a_dot_are_not_measured(opened):
 def test_undo_takes_back_strokes_shapes_and_clear(opened):
     pad = opened()
     pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
-    pad.page.click("#grid")
+    pad.page.click("#pad-grid")
     assert len(pad.strokes) == 19
-    pad.page.click("#clear")
-    assert pad.ink("#sheet", palette("light")["result"]).sum() == 0
+    pad.page.click("#pad-clear")
+    assert pad.ink("#pad-sheet", palette("light")["result"]).sum() == 0
     pad.page.keyboard.press("Control+z")
     assert len(pad.strokes) == 19
-    pad.page.click("#undo")
+    pad.page.click("#pad-undo")
     assert len(pad.strokes) == 1
-    pad.page.click("#undo")
-    pad.page.click("#undo")
-    assert pad.said() == "Nothing to undo."
+    pad.page.click("#pad-undo")
+    pad.page.click("#pad-undo")
+    assert pad.told() == "Nothing to undo."
 
 
 def test_the_slider_chooses_among_maps_that_python_computed(opened):
     pad = opened()
-    pad.page.click("#circle")
+    pad.page.click("#pad-circle")
     at_px = np.array(pad.strokes[0])[:, :2]
-    slider = pad.page.locator("#scale-pick")
+    slider = pad.page.locator("#pad-scale-pick")
     for _ in range(20):
         slider.press("ArrowLeft")
     seen = []
     for _ in range(int(slider.get_attribute("max")) + 1):
-        scale = float(pad.page.inner_text("#scale-value"))
-        assert slider.get_attribute("aria-valuetext") == pad.page.inner_text("#scale-value")
+        scale = float(pad.page.inner_text("#pad-scale-value"))
+        assert slider.get_attribute("aria-valuetext") == pad.page.inner_text("#pad-scale-value")
         seen.append(scale)
         # Under a true map of this scale the hand's circle is a circle of as many times its radius.
         radius_mm = np.hypot(*glass_mm(TODAY, None, at_px).T).mean() * scale
@@ -524,37 +535,250 @@ def test_the_slider_chooses_among_maps_that_python_computed(opened):
         assert np.ptp(columns) / 2 == pytest.approx(radius_mm * pad.canvas_px_per_mm, abs=1.5)
         assert np.ptp(rows) / 2 == pytest.approx(radius_mm * pad.canvas_px_per_mm, abs=1.5)
         slider.press("ArrowRight")
-    assert seen == [1.5, 1.75, 2, 2.25, 2.75, 3, 3.25, 3.5, 3.75, 4]
+    assert seen == [1.25, 1.5, 1.75, 2, 2.25, 2.5, 2.75, 3, 3.25, 3.5]
 
 
 def test_everything_but_drawing_works_by_keyboard(opened):
     pad = opened()
     reached = []
-    for _ in range(7):
+    for _ in range(10):
         pad.page.keyboard.press("Tab")
         name, outline = pad.page.evaluate(
             "[document.activeElement.id, getComputedStyle(document.activeElement).outlineStyle]"
         )
         assert outline == "solid"
         reached.append(name)
-        if name == "circle":
+        if name == "pad-circle":
             pad.page.keyboard.press("Enter")
-            assert "as your hand drew it, it is round" in pad.said()
-        if name == "undo":
+            assert "your hand drew it round" in pad.said()
+        if name == "pad-undo":
             pad.page.keyboard.press("Space")
-            assert pad.said() == "Undone: 0 strokes on the sheet."
-    assert reached == ["circle", "grid", "undo", "clear", "keep-svg", "keep-json", "scale-pick"]
+            assert pad.told() == "Undone: 0 strokes on the sheet."
+    assert [name.removeprefix("pad-") for name in reached] == [
+        *("blind", "circle", "grid", "undo", "redo", "clear", "keep-svg", "keep-json", "open", "scale-pick")
+    ]
 
 
 def test_a_screen_reader_is_told_what_each_picture_shows(opened):
     pad = opened()
-    pad.page.click("#circle")
+    pad.page.click("#pad-circle")
     pictures = pad.page.get_by_role("img").all()
     assert len(pictures) == 6
     labels = [picture.get_attribute("aria-label") for picture in pictures]
-    assert labels[3] == "Locked. A circle stays round, 2.49 times as large. Stroke 1 is round here."
-    assert "12.6 % wider than tall" in labels[2]
+    assert labels[1] == "Locked. A circle stays round, 2.49 times as large. Stroke 1 is round here."
+    assert "12.6 % wider than tall" in labels[3]
     assert pad.page.get_by_role("status").first.inner_text() == pad.said() != ""
+
+
+# Blind, back and forth, and over a reload ------------------------------------------------------------------------
+
+
+def hand_circle(pad, *, radius=0.25, wide=1.0, count=60):
+    """A circle of the hand on the sheet, ``wide`` times as wide as tall under the hand; CSS px."""
+    x, y = pad.at(0.5, 0.5)
+    radii = hand_to_px(TODAY.map) @ [wide, 1.0]
+    radii *= radius * pad.box["height"] / radii[1]
+    turns = np.linspace(-math.pi / 2, 1.5 * math.pi, count)
+    return np.stack([x + radii[0] * np.cos(turns), y + radii[1] * np.sin(turns)], axis=1)
+
+
+def test_blind_nothing_but_a_cross_and_a_dot_is_seen_until_the_pen_lifts(opened):
+    pad = opened()
+    pad.page.click("#pad-blind")
+    assert pad.page.evaluate("getComputedStyle(document.getElementById('pad-sheet')).cursor") == "none"
+    points = hand_circle(pad)
+    pad._mouse("mousePressed", *points[0], 1, {})
+    for x, y in points[1:]:
+        pad._mouse("mouseMoved", x, y, 1, {})
+    assert pad.ink("#pad-sheet", palette("light")["result"]).sum() == 0
+    seen = centres(pad.ink("#pad-sheet", palette("light")["ghost"]))
+    # The dot at pen down, and the cross above the middle.
+    assert len(seen) == 2
+    box = pad.box
+    assert np.abs(seen - (points[0] - [box["x"], box["y"]])).max(axis=1).min() <= 0.6
+    pad._mouse("mouseReleased", *points[-1], 0, {})
+    assert pad.ink("#pad-sheet", palette("light")["result"]).sum() > 100
+    assert pad.page.inner_text("#pad-blind-asks").startswith("1 of 3.")
+    pad.page.keyboard.press("Escape")
+    assert not pad.page.evaluate("document.querySelector('.pad').classList.contains('blind')")
+    assert pad.page.evaluate("document.activeElement.id") == "pad-blind"
+    pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
+    kept = json.loads(pad.kept()[1])
+    assert kept["drawn"] == ["blind", "seen"]
+    assert [line.split('"')[1] for line in pad.kept("svg")[1].splitlines() if line.startswith("<path")] == kept["drawn"]
+
+
+@pytest.mark.parametrize(
+    ("hands", "verdict"),
+    [((1.0, 1.02, 0.99), "it is the setting"), ((0.8, 1.0, 1.2), "prove nothing")],
+)
+def test_blind_a_verdict_is_given_only_where_the_hand_wanders_less_than_the_setting_adds(opened, hands, verdict):
+    """12.6 % from the setting; the median and the farthest from it are taken here from the strokes' own proportions."""
+    pad = opened()
+    pad.page.click("#pad-blind")
+    for done, wide in enumerate(hands):
+        pad.mouse(hand_circle(pad, wide=wide))
+        if done < 2:
+            assert "more to see" in pad.page.locator("#pad-blind-words").text_content()
+    pad.page.keyboard.press("Escape")
+    words = pad.page.inner_text("#pad-blind-words")
+    assert verdict in words
+    spread = max(abs(math.log(wide / np.median(hands))) for wide in hands)
+    assert f"give or take {math.expm1(spread) * 100:.0f} %" in words
+    # A dot for each stroke in each row: what the screen shows stands to the right of what the hand did.
+    xs = [float(dot.get_attribute("cx")) for dot in pad.page.locator("#pad-blind-picture circle").all()]
+    assert len(xs) == 6
+    assert all(screen > hand for hand, screen in zip(xs[:3], xs[3:], strict=True))
+
+
+def test_blind_ends_by_itself_after_five(opened):
+    pad = opened()
+    pad.page.click("#pad-blind")
+    for _ in range(5):
+        pad.mouse(hand_circle(pad, count=20))
+    assert not pad.page.evaluate("document.querySelector('.pad').classList.contains('blind')")
+    assert pad.page.inner_text("#pad-blind-words").startswith("Five shapes drawn blind")
+
+
+def test_redo_brings_back_what_undo_took_until_something_new_is_drawn(opened):
+    pad = opened()
+    pad.page.click("#pad-circle")
+    pad.page.click("#pad-grid")
+    pad.page.keyboard.press("Control+z")
+    pad.page.keyboard.press("Control+Shift+z")
+    assert len(pad.strokes) == 19
+    pad.page.click("#pad-undo")
+    pad.page.click("#pad-redo")
+    assert len(pad.strokes) == 19
+    pad.page.click("#pad-undo")
+    pad.page.click("#pad-circle")
+    pad.page.click("#pad-redo")
+    assert pad.told() == "Nothing to redo."
+    assert len(pad.strokes) == 2
+
+
+def test_strokes_survive_a_reload_and_kept_points_are_opened_again(opened, tmp_path):
+    pad = opened()
+    pad.mouse(hand_circle(pad))
+    pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
+    _, text = pad.kept()
+    before = pad.strokes
+    pad.page.reload()
+    assert np.allclose(np.concatenate(pad.strokes), np.concatenate(before), atol=0.01)
+    assert "12.6 % wider than tall" in pad.said() or "open" in pad.told()
+    pad.page.click("#pad-clear")
+    (tmp_path / "kept.json").write_text(text, "utf-8")
+    pad.page.set_input_files("#pad-file", tmp_path / "kept.json")
+    pad.until("document.getElementById('pad-told').textContent.startsWith('Read')")
+    assert np.allclose(np.concatenate(pad.strokes), np.concatenate(before), atol=1e-3)
+    for wrong, why in (
+        ("no", "no JSON"),
+        ('{"a": 1}', "holds no strokes"),
+        (text.replace("0.5]", '"x"]'), "no list of points"),
+    ):
+        (tmp_path / "wrong.json").write_text(wrong, "utf-8")
+        pad.page.set_input_files("#pad-file", tmp_path / "wrong.json")
+        pad.until(f"document.getElementById('pad-told').textContent.includes({why!r})")
+        assert pad.strokes == before or len(pad.strokes) == 2
+
+
+def test_the_eraser_end_takes_away_the_strokes_that_it_touches(opened):
+    """Pointer Events Level 3, 11.1.1: a pen's eraser is button 5. DevTools cannot press it, so the event is made here."""
+    pad = opened()
+    pad.mouse([pad.at(0.2, 0.2), pad.at(0.8, 0.2)])
+    pad.mouse([pad.at(0.2, 0.7), pad.at(0.8, 0.7)])
+    (x, y), (_, far) = pad.at(0.5, 0.1), pad.at(0.5, 0.3)
+    pad.page.evaluate(
+        """([x, y, far]) => {
+          const at = (type, down) => document.getElementById("pad-sheet").dispatchEvent(new PointerEvent(type,
+            { pointerId: 7, pointerType: "pen", button: type === "pointermove" ? -1 : 5, buttons: 32, clientX: x, clientY: down }));
+          at("pointerdown", y);
+          for (let down = y; down < far; down += 4) at("pointermove", down);
+          at("pointerup", far);
+        }""",
+        [x, y, far],
+    )
+    assert pad.told() == "Erased: 1 stroke. Undo brings it back."
+    (left,) = pad.strokes
+    assert np.allclose(np.array(left)[:, 1], desktop_px(pad, TODAY, [pad.at(0.5, 0.7)])[0][1], atol=60)
+    pad.page.keyboard.press("Control+z")
+    assert len(pad.strokes) == 2
+
+
+def test_the_true_form_lies_over_the_last_closed_stroke(opened):
+    """Dashed, round, and as large as the stroke came out its shorter way."""
+    pad = opened()
+    pad.mouse(hand_circle(pad, wide=1.05))
+    form, ink = (pad.ink("#pad-sheet", palette("light")[colour]) > 0.4 for colour in ("ghost", "result"))
+    height = np.ptp(np.nonzero(form | ink)[0])
+    assert np.ptp(np.nonzero(form)[1]) == pytest.approx(height, abs=6)
+    assert np.ptp(np.nonzero(ink)[1]) == pytest.approx(height * 1.126 * 1.05, abs=6)
+
+
+def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened):
+    pad = opened(width=1366, height=768, screen={"width": 2560, "height": 1440})
+    pad.mouse(hand_circle(pad, wide=1.04))
+    assert pad.said() == (
+        f"Your circle came out {((2560 / 240) / (1440 / 152) * 1.04 - 1) * 100:.1f} % wider than tall. "
+        "The setting makes it 12.6 % wider; your hand drew it 4.0 % wider than tall."
+    )
+    assert pad.page.locator(".verdict b").all_inner_texts() == ["0", "8.5", "240", "135"]
+    remedy = pad.page.locator("figure").first
+    assert remedy.locator("h3").inner_text() == "Locked"
+    for part in (pad.page.locator(".verdict"), remedy, pad.page.locator("#pad-sheet")):
+        box = part.bounding_box()
+        assert box["y"] + box["height"] <= 768
+
+
+@pytest.mark.parametrize(
+    ("screen", "ratio", "zoom", "silent"),
+    [
+        ((2560, 1440), 1, 1, True),
+        ((2048, 1152), 1.25, 1, True),  # the system enlarges everything to 125 %
+        ((2560, 1440), 1.25, 1.25, True),  # the page alone is enlarged, and the browser's screen stays as it is
+        ((2048, 1152), 1.25, 1.25, True),  # the same where a browser counts its screen in the page's own pixels
+        ((1280, 720), 3, 1.5, True),  # both
+        ((2560, 1440), 1.25, 1, False),
+        ((1920, 1080), 1, 1, False),
+        ((1920, 1080), 0.75, 0.75, False),
+    ],
+)
+def test_page_zoom_is_told_from_other_pixels(opened, screen, ratio, zoom, silent):
+    pad = opened(screen={"width": screen[0], "height": screen[1]}, zoom=ratio)
+    pad.page.evaluate(
+        "(zoom) => { Object.defineProperty(window, 'outerWidth', { value: innerWidth * zoom }); dispatchEvent(new Event('resize')); }",
+        zoom,
+    )
+    assert pad.page.locator("#pad-screen-note").is_hidden() == silent
+
+
+def test_pinch_zoom_is_noticed(opened):
+    pad = opened(screen={"width": 2560, "height": 1440}, touch=True)
+    assert pad.page.locator("#pad-screen-note").is_hidden()
+    pad.devtools.send("Emulation.setPageScaleFactor", {"pageScaleFactor": 2})
+    pad.until("!document.getElementById('pad-screen-note').hidden")
+    assert "pinch" in pad.page.inner_text("#pad-screen-note")
+    pad.devtools.send("Emulation.setPageScaleFactor", {"pageScaleFactor": 1})
+    pad.until("document.getElementById('pad-screen-note').hidden")
+
+
+def test_the_sliders_picture_grows_and_the_others_stay(opened):
+    pad = opened()
+    pad.page.click("#pad-circle")
+
+    def widths():
+        return [
+            np.ptp(np.nonzero(pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) > 0.5)[1])
+            for index in (1, 2, 4)
+        ]
+
+    slider = pad.page.locator("#pad-scale-pick")
+    before = widths()
+    for _ in range(3):
+        slider.press("ArrowRight")
+    after = widths()
+    assert after[:2] == before[:2]
+    assert after[2] > 1.15 * before[2]
 
 
 # The page as a whole -------------------------------------------------------------------------------------------
@@ -574,7 +798,7 @@ def test_axe_finds_no_violation(opened, scheme, width, height):
         found = pad.page.evaluate("axe.run(document, { resultTypes: ['violations', 'incomplete'] })")
         assert [(each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]] == []
         assert len(found["passes"]) > 20
-        pad.page.click("#circle")
+        pad.page.click("#pad-circle")
 
 
 @pytest.mark.parametrize("width", [320, 820, 3840])
@@ -601,7 +825,7 @@ def test_reduced_motion_is_honoured(opened):
 
 def test_a_hostile_name_stays_text(opened):
     pad = opened(PadMap(HOSTILE, TODAY.map), (PadMap(HOSTILE, LOCKED.map),))
-    pad.page.click("#circle")
+    pad.page.click("#pad-circle")
     assert pad.page.evaluate("window.hit") is None
     assert pad.page.text_content("h1") == HOSTILE
     assert pad.page.title() == f"{HOSTILE}: Evenstroke pad"
@@ -638,37 +862,32 @@ def test_the_policy_stops_what_is_not_the_pads_own(opened):
 
 
 def test_a_screen_that_is_not_the_profiles_is_pointed_out(opened):
-    pad = opened(screen={"width": 2560, "height": 1440})
-    assert pad.page.locator("#screen-note").is_hidden()
-    pad = opened(screen={"width": 1280, "height": 720}, zoom=2)
-    assert pad.page.locator("#screen-note").is_hidden()
     pad = opened(screen={"width": 1920, "height": 1080})
-    assert pad.page.locator("#screen-note").is_visible()
-    assert "1920 x 1080 pixels; the profile expects 2560 x 1440" in pad.page.inner_text("#screen-note")
+    assert "1920 x 1080 pixels; the profile expects 2560 x 1440" in pad.page.inner_text("#pad-screen-note")
 
 
 def test_a_display_of_unknown_size_is_pointed_out_and_no_size_is_claimed(opened):
     unknown = Desktop((Display(2560, 1440),))
     maps = [PadMap(fit, solve(MapRequest(TABLET, unknown, fit=fit))) for fit in ("full", "locked")]
     pad = opened(maps[0], maps[1:])
-    pad.page.click("#circle")
-    assert "size of a display is not known" in pad.page.inner_text("#scale-note")
+    pad.page.click("#pad-circle")
+    assert "size of a display is not known" in pad.page.inner_text("#pad-scale-note")
     assert not [ruler for ruler in pad.page.locator(".ruler").all() if ruler.is_visible()]
     assert pad.page.locator(".measured").all_inner_texts() == [
-        "Stroke 1: round",
-        "Stroke 1: 12.6 % wider than tall",
-        "Stroke 1: round",
+        "Round",
+        "Round",
+        "12.6 % wider than tall",
     ]
 
 
 def test_strokes_stay_when_the_window_changes_its_size(opened):
     pad = opened()
-    pad.page.click("#circle")
+    pad.page.click("#pad-circle")
     before = pad.strokes
     pad.page.set_viewport_size({"width": 600, "height": 900})
-    pad.until("document.getElementById('sheet').width < 620")
+    pad.until("document.getElementById('pad-sheet').width < 620")
     assert pad.strokes == before
-    ink = pad.ink("#sheet", palette("light")["result"])
+    ink = pad.ink("#pad-sheet", palette("light")["result"])
     middle = np.array(ndimage.center_of_mass(ink))[::-1] + 0.5
     assert np.abs(middle - np.array(ink.shape[::-1]) / 2).max() < 0.5
 
@@ -677,7 +896,7 @@ def test_a_screenshot_shows_the_strokes(opened, tmp_path):
     """What is composed on the screen, not only what the canvas says it holds."""
     pad = opened()
     pad.mouse([pad.at(0.2, 0.5), pad.at(0.8, 0.5)])
-    pad.ink("#sheet", palette("light")["result"])
+    pad.ink("#pad-sheet", palette("light")["result"])
     pad.page.screenshot(path=tmp_path / "shot.png")
     with Image.open(tmp_path / "shot.png") as shot:
         x, y = pad.at(0.5, 0.5)
@@ -709,9 +928,9 @@ def test_the_served_pad_saves_beside_the_profile_and_ends_with_its_page(browser,
         points = [pad.at(0.2, 0.3), pad.at(0.6, 0.7)]
         pad.mouse(points)
         for kind in ("json", "svg"):
-            pad.page.click(f"#keep-{kind}")
-            pad.until(f"document.getElementById('said').textContent.includes('.{kind}')")
-            assert pad.said() == f"Saved as desk.strokes-1.{kind}, beside the profile."
+            pad.page.click(f"#pad-keep-{kind}")
+            pad.until(f"document.getElementById('pad-told').textContent.includes('.{kind}')")
+            assert pad.told() == f"Saved as desk.strokes-1.{kind}, beside the profile."
         pad.page.reload()
         assert pad.wrong == []
         assert pad.page.evaluate("window.refused") == []

@@ -90,7 +90,7 @@ def test_a_drawing_is_drawn_and_drawn_alone(run):
         (["today.yaml", "out.bmp"], "must end in"),
         (["missing.yaml", "out.png"], "missing.yaml"),
         (["today.yaml", "out.png", "--view", "drawing"], "--drawing FILE"),
-        (["today.yaml", "tomorrow.yaml", "out.png", "--view", "desk"], "shows one profile"),
+        (["today.yaml", "tomorrow.yaml", "out.png", "--view", "desk"], "shows one desk"),
         (["today.yaml", "out.gif", "--view", "desk"], "a moving picture shows the view map"),
         (["today.yaml", "out.png", "--probe", "circel"], "Did you mean circle"),
         (["today.yaml", "tomorrow.yaml"], "must end in"),
@@ -99,7 +99,7 @@ def test_a_drawing_is_drawn_and_drawn_alone(run):
         (["today.yaml", "out.png", "--view", "glance", "--probe", "circle"], "neither shapes nor a drawing"),
         (["today.yaml", "out.png", "--view", "drawing", "--drawing", "x.svg", "--size", "800x600"], "its own size"),
         (["today.yaml", "--describe", "--into", "folder"], "goes without --into"),
-        (["today.yaml", "today.yaml", "--into", "folder"], "two profiles would make the same picture"),
+        (["today.yaml", "today.yaml", "--into", "folder"], "two desks would make the same picture"),
     ],
 )
 def test_what_cannot_be_drawn_is_said_in_a_line(run, arguments, said):

@@ -4,8 +4,9 @@ import pytest
 from hypothesis import given, settings
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
+from mapper.solving import solve
 from render.pictures.preview import preview_scene
 from tests.strategies import requests
 

@@ -3,6 +3,7 @@
 import itertools
 import json
 import math
+import re
 
 import pytest
 from hypothesis import assume, given, settings
@@ -175,8 +176,8 @@ def test_displays_in_an_arc_and_a_curved_one(run):
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        ((), "needs a profile or --display"),
-        (("desk.yaml", *DISPLAY), "needs a profile or --display"),
+        ((), "needs a desk or --display"),
+        (("desk.yaml", *DISPLAY), "needs a desk or --display"),
         ((*DISPLAY,), "--distance: is needed"),
         ((*DISPLAY, "--distance", "70"), "--distance: a length needs its unit"),
         ((*DISPLAY, "--distance", "70cm", "--tilt", "1,5"), "--tilt: a decimal point"),
@@ -185,7 +186,7 @@ def test_displays_in_an_arc_and_a_curved_one(run):
         ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1m"), "--radius: the unit must be mm"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1500mm"), "Did you mean main?"),
         ((*DISPLAY, "--distance", "70cm", "--ahead", "side"), "display: must name a display"),
-        ((*DISPLAY, "--distance", "70cm", "--save", "x.yaml"), "--save: needs a profile"),
+        ((*DISPLAY, "--distance", "70cm", "--save", "x.yaml"), "--save: needs a desk"),
         ((*DISPLAY, "--distance", "20cm", "--top-below-eyes", "90cm"), "top below eyes: is too far"),
         (("--display", "1920x1080", "--distance", "70cm"), "its size is needed"),
         ((*DISPLAY, "--distance", "-5cm"), "seat distance_mm: must be greater than 0"),
@@ -195,3 +196,11 @@ def test_wrong_requests_are_named(run, arguments, message):
     out, err, code = run("seat", *arguments)
     assert (out, code) == ("", 2)
     assert message in err
+
+
+@pytest.mark.parametrize("seat", [Seat(700), Seat(700, 20, 5)])
+def test_the_picture_describes_itself_in_sentences(seat):
+    # A table would run on for a hundred words; a sentence does not.
+    sentences = re.split(r"(?<=\.) (?=[A-Z])", seat_scene(one(seat)).description)
+    assert max(len(sentence.split()) for sentence in sentences) <= 40
+    assert all(sentence.endswith(".") for sentence in sentences)

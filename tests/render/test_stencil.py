@@ -11,9 +11,10 @@ from click.testing import CliRunner
 from PIL import Image
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.rect import Rect
+from mapper.solving import solve
 from profiles.known_things import parse_thing
 from render.canvas.draw import pdf_pages
 from render.cli import group

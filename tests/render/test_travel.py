@@ -5,6 +5,7 @@ import io
 import itertools
 import json
 import math
+import re
 
 import pytest
 from hypothesis import given, settings
@@ -120,8 +121,8 @@ def test_published_targets_are_css_pixels(run):
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        ((), "needs a profile, or --display"),
-        (("desk.yaml", "--tablet", "240x152mm"), "needs a profile, or --display"),
+        ((), "needs a desk, or --display"),
+        (("desk.yaml", "--tablet", "240x152mm"), "needs a desk, or --display"),
         (("--display", "1920x1080"), "its size is needed"),
         ((*DISPLAY, "--target", "buton"), "Did you mean button?"),
         ((*DISPLAY, "--target", "0px"), "--target: must be greater than 0"),
@@ -134,3 +135,10 @@ def test_wrong_requests_are_named(run, arguments, message):
     out, err, code = run("travel", *arguments)
     assert (out, code) == ("", 2)
     assert message in err
+
+
+def test_the_picture_describes_itself_in_sentences():
+    # A table would run on for a hundred words; a sentence does not.
+    sentences = re.split(r"(?<=\.) (?=[A-Z])", travel_scene(crossed(own_scale=2.5)).description)
+    assert max(len(sentence.split()) for sentence in sentences) <= 40
+    assert all(sentence.endswith(".") for sentence in sentences)

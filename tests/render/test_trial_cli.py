@@ -169,7 +169,10 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         (["felt", "desk1.yaml", "--score", "4", "--date", "15.3.2026"], "Type for example 2026-03-15"),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "1,5"], "Type 1.5"),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "-1"], "must be greater than 0"),
-        (["felt", "missing.yaml", "--score", "4"], "must be a readable profile"),
+        (
+            ["felt", "missing.yaml", "--score", "4"],
+            "must be a profile's file or a workstation of the library; got neither",
+        ),
         (["book", "--since", "spring"], "Type for example 2026-03-15"),
         (["book", "--add", "missing.csv"], "must be a readable book"),
         (["plan-trials", "--start", "soon", "--tablet", "240x152mm"], "Type for example 2026-03-15"),

@@ -10,10 +10,11 @@ import pytest
 from PIL import Image, ImageSequence
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve, unrotated
+from mapper.mapping.solve import MapRequest, unrotated
 from mapper.paths import Outline
 from mapper.problems import RequestError
 from mapper.rect import Rect
+from mapper.solving import solve
 from render.pictures.compare import compare_scene, three_fits
 from render.pictures.desk_view import desk_scene
 from render.pictures.glance import glance_scene

@@ -9,9 +9,10 @@ from click.testing import CliRunner
 from PIL import Image
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, solve
+from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.seat import Seat
+from mapper.solving import solve
 from profiles.format.document import Revision, Workstation
 from render.canvas.draw import to_bytes
 from render.cli import group
@@ -48,7 +49,7 @@ STATIONS = {
 @pytest.mark.parametrize("paper", PAPERS_MM)
 @pytest.mark.parametrize("name", STATIONS)
 def test_nothing_lies_over_another_or_over_the_edge(name, paper):
-    scene = wall_sheet(STATIONS[name], STATIONS[name].map, DAY, paper=paper)
+    scene = wall_sheet(STATIONS[name], DAY, paper=paper)
     assert (scene.width_mm, scene.height_mm) == PAPERS_MM[paper]
     boxes = [(text.text, text.box_mm) for text in scene.texts]
     for words, (left, top, right, bottom) in boxes:
@@ -63,7 +64,7 @@ def test_nothing_lies_over_another_or_over_the_edge(name, paper):
 
 @pytest.mark.oracle
 def test_the_numbers_are_there_to_be_read_out_of_the_pdf():
-    scene = wall_sheet(STATIONS["seat"], STATIONS["seat"].map, DAY)
+    scene = wall_sheet(STATIONS["seat"], DAY)
     with pdfplumber.open(io.BytesIO(to_bytes(scene, "pdf", theme="print"))) as pdf:
         assert len(pdf.pages) == 1
         assert float(pdf.pages[0].width) * 25.4 / 72 == pytest.approx(210, abs=0.1)
@@ -75,7 +76,7 @@ def test_the_numbers_are_there_to_be_read_out_of_the_pdf():
 
 
 def test_the_revision_and_its_date_stand_at_the_foot():
-    texts = [text.text for text in wall_sheet(STATIONS["long"], STATIONS["long"].map, DAY).texts]
+    texts = [text.text for text in wall_sheet(STATIONS["long"], DAY).texts]
     assert "revision 12, 2026-01-15" in texts
 
 

@@ -1,0 +1,93 @@
+"""In which form a person's driver wants the rectangle, and the numbers that go into that form."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from mapper.desk import Tablet
+from mapper.mapping.forms import FORM_PLACES, SHAPES, UNITS, rect_forms
+from mapper.mapping.solve import TabletMap
+from mapper.problems import Problem, RequestError, quoted
+
+UNIT_SIGNS = {"mm": "mm", "inch": "in", "percent": "%", "counts": "counts"}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """The form of a driver's settings.
+
+    ``numbers`` is one of SHAPES, ``unit`` one of UNITS. ``from_bottom`` puts the origin at the bottom left of the tablet as
+    built, with y running up. ``comma`` says that decimals are typed with a comma.
+    """
+
+    numbers: str = "size"
+    unit: str = "mm"
+    from_bottom: bool = False
+    comma: bool = False
+
+    def __post_init__(self) -> None:
+        for value, name, known in ((self.numbers, "numbers", SHAPES), (self.unit, "unit", UNITS)):
+            if value not in known:
+                raise RequestError(Problem(f"entry {name}", f"must be one of {', '.join(known)}", quoted(value)))
+
+    def check(self, tablet: Tablet) -> None:
+        """Raises RequestError where the form asks for counts and the tablet's are not known."""
+        if self.unit == "counts" and tablet.counts_per_mm is None:
+            instead = "Add it to the tablet, for example @150/mm"
+            raise RequestError(Problem("entry", "counts need the tablet's resolution", instead=instead))
+
+
+class EntryNumber(NamedTuple):
+    """One number to enter: what the form calls it, its value in ``unit``, and that as it is typed."""
+
+    label: str
+    value: float
+    text: str
+    unit: str
+
+
+def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
+    """The numbers to enter, in the order of the form: four, and an angle where the area is turned. Built frame.
+
+    With the origin at the bottom, ``bottom`` and ``top`` are the heights of those edges above it. Raises RequestError for
+    counts where the tablet's resolution is not known.
+    """
+    tablet = solved.request.tablet
+    entry.check(tablet)
+    form = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[entry.unit]
+    up = form.up_from_bottom
+    if entry.numbers == "centre":
+        middle = ("centre up", up + form.height / 2) if entry.from_bottom else ("centre down", form.centre_y)
+        named = [("centre across", form.centre_x), middle]
+    else:
+        named = [("left", form.left), ("bottom", up) if entry.from_bottom else ("top", form.top)]
+    if entry.numbers == "corners":
+        opposite = ("top", up + form.height) if entry.from_bottom else ("bottom", form.bottom)
+        named += [("right", form.right), opposite]
+    else:
+        named += [("width", form.width), ("height", form.height)]
+    places = _places(solved, entry.unit)
+    numbers = [
+        EntryNumber(label, value, _typed(value, places, entry), UNIT_SIGNS[entry.unit]) for label, value in named
+    ]
+    if solved.area_angle_deg:
+        angle = solved.area_angle_deg
+        numbers.append(EntryNumber("turned by", angle, _typed(angle, 2, entry), "degrees"))
+    return tuple(numbers)
+
+
+def _places(solved: TabletMap, unit: str) -> int:
+    """Decimals that a form of this unit takes; more where the driver's own step is finer."""
+    step = solved.request.step
+    if step is None or step.unit != unit:
+        return FORM_PLACES[unit]
+    _, _, decimals = f"{step.size:.9f}".rstrip("0").partition(".")
+    # The middle between two multiples of a step has a place more.
+    return max(FORM_PLACES[unit], len(decimals) + 1)
+
+
+def _typed(value: float, places: int, entry: Entry) -> str:
+    text = f"{value:.{places}f}".rstrip("0").rstrip(".")
+    text = "0" if text == "-0" else text
+    return text.replace(".", ",") if entry.comma else text

@@ -1,0 +1,189 @@
+"""A desk by its name: what a person types where a workstation is meant, found as a file or in the library.
+
+``desk.yaml`` is a profile's file; ``window desk`` a workstation of the library, with the setting in force;
+``window desk@3`` (or ``@3-9f86``) one revision of it, and ``window desk@2026-03-15`` the setting that was in force at
+the end of that day. A file that exists wins.
+
+Which desk stands before this computer is nobody else's business, and a library may be on a network share. So it is
+noted in the platform's place for a user's settings, in a file that bears the computer's name: a home folder may be
+shared between computers too.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from profiles.files import make_folder, names_in, read_bounded, remove_if_there, write_whole
+from profiles.format.document import load
+from profiles.library.revisions import WANTED
+from profiles.times import parse_moment
+
+if TYPE_CHECKING:
+    from profiles.format.document import Workstation
+    from profiles.library.revisions import Library, RevisionFile
+
+PROFILE_ENDINGS = (".yaml", ".yml")
+_LONGEST_NAME_BYTES = 4096
+# More names than this are no help in an error.
+_FEW = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """A desk that was found: as it was ``typed``, what it holds, and its revision (None: it was read from a file)."""
+
+    typed: str
+    workstation: Workstation
+    revision: RevisionFile | None = None
+
+    @property
+    def file(self) -> Path | None:
+        """The profile's file, or None where it was found in the library, whose files are nobody's to write beside."""
+        return Path(self.typed) if self.revision is None else None
+
+    @property
+    def stem(self) -> str:
+        """What to call files that are made of it."""
+        return stem_of(self.typed)
+
+
+def stem_of(typed: str) -> str:
+    """What to call files that are made of a desk: its file's name without the ending, or a plain form of its own name."""
+    if os.path.isfile(typed):  # noqa: PTH113 - as typed
+        return Path(typed).stem
+    return "-".join(re.findall(r"\w+", typed)) or "desk"
+
+
+def find_desk(typed: str, library: Library) -> Desk:
+    """The desk that a person calls ``typed``.
+
+    Raises RequestError where a file is no profile, and for a name that is neither a file's nor a workstation's, with
+    the nearest of each; AnswerIsNo where the workstation has no such revision.
+    """
+    if os.path.exists(typed) and not os.path.isdir(typed):  # noqa: PTH110, PTH112 - as typed
+        return Desk(typed, load(typed))
+    folder = library.folder_if_there(typed)
+    if folder is not None:
+        revision = library.in_force(folder)
+        return Desk(typed, library.load(revision), revision)
+    name, at, wanted = typed.rpartition("@")
+    folder = library.folder_if_there(name) if at else None
+    if folder is None:
+        raise _neither(typed, library)
+    if WANTED.fullmatch(wanted.strip()):
+        revision = library.named(folder, wanted)
+    else:
+        try:
+            moment = parse_moment(wanted, typed)
+        except RequestError:
+            instead = f"Type for example {name}@3 or {name}@2026-03-15"
+            must = "after the @ must stand a revision or a day"
+            raise RequestError(Problem(typed, must, quoted(wanted), instead)) from None
+        revision = library.in_force(folder, moment)
+    return Desk(typed, library.load(revision), revision)
+
+
+def _neither(typed: str, library: Library) -> RequestError:
+    """What to say of a name that is neither a file's nor a workstation's."""
+    name, _, wanted = typed.rpartition("@")
+    if name and os.path.isfile(name):  # noqa: PTH113 - as typed
+        must = "a file has no revisions; those of the library have"
+        return RequestError(Problem(typed, must, f"@{wanted}", f"Type {name} alone"))
+    folder = Path(os.path.dirname(typed) or ".")  # noqa: PTH120
+    with suppress(EvenstrokeError, ValueError):
+        file = nearest(Path(typed).name, _profiles_in(folder))
+        near_file = f"The nearest file is {folder / file}" if file else "No file is called nearly so"
+        names = station_names(library)
+        station = nearest(name or typed, names)
+        if station:
+            near_station = f"the nearest workstation is {quoted(station)}"
+        elif not names:
+            near_station = f"the library ({library.root}) is empty"
+        elif len(names) <= _FEW:
+            near_station = f"the library holds {', '.join(map(quoted, names))}"
+        else:
+            near_station = "see the library's: evenstroke stations"
+        instead = f"{near_file}; {near_station}"
+        return RequestError(
+            Problem(typed, "must be a profile's file or a workstation of the library", "neither", instead)
+        )
+    return RequestError(Problem(typed, "must be a profile's file or a workstation of the library", "neither"))
+
+
+def _profiles_in(folder: Path) -> list[str]:
+    if not folder.is_dir():
+        return []
+    return [name for name in names_in(folder) if name.lower().endswith(PROFILE_ENDINGS)]
+
+
+def station_names(library: Library) -> list[str]:
+    """The names of the workstations in ``library`` that are not retired, in order; none where there is no library."""
+    if not library.is_there():
+        return []
+    return [station.name for station in library.stations()[0] if not station.marks.station_retired]
+
+
+def usual_desk(library: Library) -> str | None:
+    """What to type for the desk that is meant where none is named: this computer's, else the only one of the library."""
+    here = this_computers_desk()
+    if here is not None:
+        return here
+    names = station_names(library)
+    return names[0] if len(names) == 1 else None
+
+
+def require_usual_desk(library: Library) -> str:
+    """The same. Raises RequestError where nobody could tell which is meant."""
+    usual = usual_desk(library)
+    if usual is not None:
+        return usual
+    names = station_names(library)
+    must = "a profile's file or a workstation of the library must be named"
+    if not names:
+        instead = 'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml'
+        raise RequestError(Problem("DESK", must, "none, and the library is empty", instead))
+    instead = f"Type its name, or say once which stands before this computer: evenstroke here {quoted(names[0])}"
+    raise RequestError(Problem("DESK", must, f"none, and the library holds {len(names)}", instead))
+
+
+def this_computers_desk() -> str | None:
+    """What was noted to type for the desk before this computer; None where nothing was."""
+    note = _note()
+    if not note.is_file():
+        return None
+    typed = read_bounded(note, _LONGEST_NAME_BYTES, "note of this computer's desk").decode("utf-8", "replace").strip()
+    return typed or None
+
+
+def note_this_computers_desk(typed: str | None) -> None:
+    """Note which desk stands before this computer; None forgets it. A file is noted by its whole path.
+
+    Raises RequestError where the note cannot be written.
+    """
+    note = _note()
+    if typed is None:
+        remove_if_there(note)
+        return
+    if os.path.isfile(typed):  # noqa: PTH113 - as typed
+        typed = os.path.abspath(typed)  # noqa: PTH100 - links stay as they are
+    try:
+        for folder in reversed([note.parent, *note.parent.parents]):
+            make_folder(folder)
+    except OSError as error:
+        raise RequestError(Problem(str(note), "could not be written", error.strerror or str(error))) from None
+    write_whole(note, f"{typed}\n".encode(), force=True)
+
+
+def _note() -> Path:
+    from platform import node
+
+    from platformdirs import user_config_path
+
+    computer = re.sub("[^a-z0-9-]+", "-", node().partition(".")[0].lower()) or "computer"
+    return user_config_path("evenstroke", appauthor=False) / f"desk-of-{computer}.txt"

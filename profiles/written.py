@@ -1,0 +1,164 @@
+"""How exactly a profile is written: its numbers can be read aloud, and its map is computed from no others.
+
+Lengths, pixels, percentages and angles are written to a millionth of their unit, factors and matrices to nine significant
+digits. What was described is kept as it was described where that is exact: a diagonal or a resolution in inches, a part of
+the tablet in percent or counts.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.rect import Rect
+from mapper.units import exact_decimal
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import MapRequest
+    from mapper.seat import Seat
+
+_PLACES = 6
+_DIGITS = 9
+#: No digit of a matrix beyond this place means anything: it is the rounding of numbers in the thousands.
+_LAST_PLACE = 12
+_FACTORS = frozenset(
+    {"scale_x", "scale_y", "stretch", "areal_scale", "scale_factor", "counts_per_px_x", "counts_per_px_y", "matrix"}
+)
+
+
+def length(value: float) -> float:
+    """``value`` to a millionth."""
+    return round(value, _PLACES) + 0.0
+
+
+def factor(value: float) -> float:
+    """``value`` to nine significant digits."""
+    return round(float(f"{value:.{_DIGITS}g}"), _LAST_PLACE) + 0.0
+
+
+def inches(value_mm: float) -> float | None:
+    """The inches, to a millionth, that ``value_mm`` is exactly; None where there are none."""
+    value_in = length(value_mm / 25.4)
+    return value_in if exact_decimal(f"{value_in:.{_PLACES}f}", 254, 10) == value_mm else None
+
+
+def per_inch(counts_per_mm: float) -> float | None:
+    """The counts per inch, to a millionth, that ``counts_per_mm`` is exactly; None where there are none."""
+    counts_per_in = length(counts_per_mm * 25.4)
+    return counts_per_in if exact_decimal(f"{counts_per_in:.{_PLACES}f}", 10, 254) == counts_per_mm else None
+
+
+def rect_as_described(rect_mm: Rect, tablet: Tablet) -> tuple[str, Rect]:
+    """``rect_mm`` in the first unit in which its four numbers are exact to a millionth, and that unit; else in mm."""
+    if rect_mm == _each(rect_mm, length):
+        return "mm", rect_mm
+    # Exact fractions are imported for what few profiles have.
+    from mapper.mapping.forms import TypedRect, rect_forms
+    from mapper.units import as_typed
+
+    active_mm = tablet.active_built_mm
+    for unit, form in rect_forms(rect_mm, active_mm, tablet.counts_per_mm).items():
+        sides = Rect(*(length(side) for side in (form.left, form.top, form.width, form.height)))
+        typed = TypedRect(tuple(map(as_typed, (sides.left, sides.top, sides.width, sides.height))), unit)  # type: ignore[arg-type]
+        if typed.rect_mm(active_mm, tablet.counts_per_mm, "area") == rect_mm:
+            return unit, sides
+    return "mm", rect_mm
+
+
+def as_written(request: MapRequest) -> MapRequest:
+    """``request`` with each number as a profile holds it; the same one where it holds them all as they are."""
+    tablet, feel = request.tablet, request.feel
+    written_tablet = replace(
+        tablet,
+        width_mm=length(tablet.width_mm),
+        height_mm=length(tablet.height_mm),
+        slant_deg=length(tablet.slant_deg),
+    )
+    if tablet.counts_per_mm is not None and per_inch(tablet.counts_per_mm) is None:
+        written_tablet = replace(written_tablet, counts_per_mm=factor(tablet.counts_per_mm))
+    within, area = request.within_built_mm, request.area_built_mm
+    window_px = request.window_px
+    return replace(
+        request,
+        tablet=written_tablet,
+        desktop=Desktop(tuple(_display(display) for display in request.desktop.displays)),
+        window_px=None if window_px is None else _inside(window_px, request.desktop.rect_px),
+        feel=None if feel is None else replace(feel, scale_x=factor(feel.scale_x), scale_y=factor(feel.scale_y)),
+        within_built_mm=None if within is None else _part(within, written_tablet),
+        area_built_mm=None if area is None else _part(area, written_tablet),
+    )
+
+
+def seat_as_written(seat: Seat) -> Seat:
+    """``seat`` with each number as a profile holds it."""
+    drop, radius, tilt_deg = seat.top_below_eyes_mm, seat.curve_radius_mm, seat.tilt_deg
+    return replace(
+        seat,
+        distance_mm=length(seat.distance_mm),
+        top_below_eyes_mm=None if drop is None else length(drop),
+        tilt_deg=None if tilt_deg is None else length(tilt_deg),
+        curve_radius_mm=None if radius is None else length(radius),
+    )
+
+
+def _display(display: Display) -> Display:
+    bezel_mm = None if display.bezel_mm is None else length(display.bezel_mm)
+    display = replace(display, bezel_mm=bezel_mm, zoom=factor(display.zoom))
+    if display.diagonal_mm is not None:
+        exact = inches(display.diagonal_mm) is not None
+        diagonal_mm = display.diagonal_mm if exact else length(display.diagonal_mm)
+        return display.with_diagonal(diagonal_mm)
+    if display.width_mm is None or display.height_mm is None:
+        return display
+    return replace(display, width_mm=length(display.width_mm), height_mm=length(display.height_mm))
+
+
+def _part(rect_mm: Rect, tablet: Tablet) -> Rect:
+    unit, _ = rect_as_described(rect_mm, tablet)
+    return rect_mm if unit != "mm" else _inside(rect_mm, tablet.active_built_mm)
+
+
+def _inside(rect: Rect, whole: Rect) -> Rect:
+    """``rect`` to a millionth; where that takes it over the edge of ``whole``, which it kept to, back to the edge."""
+    short = _each(rect, length)
+    spare = 1.5 * 10**-_PLACES
+    over_x, over_y = short.right - whole.right, short.bottom - whole.bottom
+    width = short.width - over_x if 0 < over_x < spare else short.width
+    height = short.height - over_y if 0 < over_y < spare else short.height
+    return Rect(short.left, short.top, length(width), length(height))
+
+
+def _each(rect: Rect, short: Any) -> Rect:
+    # A side that is next to nothing stays what it is: no side is 0.
+    return Rect(short(rect.left), short(rect.top), short(rect.width) or rect.width, short(rect.height) or rect.height)
+
+
+def without_none(data: Any) -> Any:
+    """Plain data without what is None, however deep."""
+    if isinstance(data, dict):
+        return {key: without_none(value) for key, value in data.items() if value is not None}
+    if isinstance(data, (list, tuple)):
+        return [without_none(value) for value in data]
+    return data
+
+
+def written(data: Any, key: str = "") -> Any:
+    """Plain data that follows from a map, with each number as a profile holds it."""
+    if isinstance(data, dict):
+        return {name: written(value, "matrix" if key == "matrix" else name) for name, value in data.items()}
+    if isinstance(data, (list, tuple)):
+        return [written(value, key) for value in data]
+    if isinstance(data, float):
+        return factor(data) if key in _FACTORS else length(data)
+    return data
+
+
+def last_digit(value: float, path: tuple[str | int, ...]) -> float:
+    """What one more in the last written digit of the number at ``path`` adds."""
+    if not _FACTORS.intersection(path):
+        return 10.0**-_PLACES
+    if not value:
+        return 10.0**-_LAST_PLACE
+    return max(10.0 ** (math.floor(math.log10(abs(value))) - _DIGITS + 1), 10.0**-_LAST_PLACE)

@@ -1,0 +1,227 @@
+"""What a person types on the command line, as click types: read in one place, each with its completion."""
+
+from __future__ import annotations
+
+import os
+import re
+import shlex
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+from click.shell_completion import CompletionItem
+
+from mapper.problems import EvenstrokeError, Problem, RequestError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from profiles.library.desks import Desk
+    from profiles.library.revisions import Library
+
+_LIBRARY, _NEXT = "render.cli.library", "render.cli.next"
+
+
+def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
+    """Where ``--library`` says that the library is, for all that is read after it."""
+    ctx.meta[_LIBRARY] = folder
+
+
+def open_library(folder: str | None = None) -> Library:
+    """The library in ``folder``, else where ``--library`` says, else that of the environment or of the user's data."""
+    from profiles.library.revisions import Library, default_folder
+
+    ctx = click.get_current_context(silent=True)
+    said = folder or (ctx.meta.get(_LIBRARY) if ctx else None)
+    return Library(said or os.environ.get("EVENSTROKE_LIBRARY") or default_folder())
+
+
+class Command(click.Command):
+    """A command that ends, for who sits at a terminal, with one line: which files it wrote, and what comes next.
+
+    ``then`` is what comes next: ``{desk}`` stands in it for the desk that was named or meant, ``{workstation}`` and other
+    parameters for what was typed. A command that knows better calls ``then`` itself.
+    """
+
+    def __init__(self, *args: Any, then: str = "", **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.then = then
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            result = super().invoke(ctx)
+        except click.exceptions.Exit:
+            self._say_next(ctx)
+            raise
+        self._say_next(ctx)
+        return result
+
+    def _say_next(self, ctx: click.Context) -> None:
+        if not sys.stderr.isatty():
+            return
+        sentence, wrote = ctx.meta.get(_NEXT, (self.then, ()))
+        wrote = [*wrote, *(str(ctx.params[name]) for name in ("out", "save", "picture") if ctx.params.get(name))]
+        files = f"Wrote {' and '.join(dict.fromkeys(wrote))}. " if wrote else ""
+        click.echo(f"{files}Next: {sentence.format_map(_Named(ctx))}", err=True)
+
+
+class _Named(dict[str, str]):
+    """Parameters as a person would type them."""
+
+    def __init__(self, ctx: click.Context) -> None:
+        super().__init__()
+        self.ctx = ctx
+
+    def __missing__(self, name: str) -> str:
+        value = self.ctx.params.get(name)
+        if name == "desk" and value is None:
+            # The first of several, or the one that is meant where none is named.
+            value = next(iter(self.ctx.params.get("desks") or ()), None) or usual_desk_if_any()
+        if name == "desk":
+            return typed(value.typed) if value else "desk.yaml"
+        return typed(str(value))
+
+
+def then(sentence: str, *, wrote: Iterable[str] = ()) -> None:
+    """What comes next after the command that runs, in place of its ``then``; and which files it wrote under no option."""
+    click.get_current_context().meta[_NEXT] = (sentence.replace("{", "{{").replace("}", "}}"), tuple(wrote))
+
+
+def typed(name: str) -> str:
+    """``name`` as a person would type it in a shell."""
+    return (
+        name
+        if re.fullmatch(r"[\w.,/@:+=%-]+", name)
+        else shlex.quote(name)
+        if '"' in name or "$" in name
+        else f'"{name}"'
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class NamedDesk:
+    """A desk as it was typed, and the library that was said to hold it. Nothing is read before ``find``."""
+
+    typed: str
+    library: str | None = None
+
+    def find(self) -> Desk:
+        """The desk. Raises EvenstrokeError as ``profiles.library.desks.find_desk`` does."""
+        from profiles.library.desks import find_desk
+
+        return find_desk(self.typed, open_library(self.library))
+
+
+def found(desks: Iterable[NamedDesk]) -> tuple[list[Desk], list[Problem]]:
+    """Those of ``desks`` that can be read, and what is wrong with the others."""
+    read: list[Desk] = []
+    problems: list[Problem] = []
+    for desk in desks:
+        try:
+            read.append(desk.find())
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+    return read, problems
+
+
+def all_found(desks: Iterable[NamedDesk]) -> list[Desk]:
+    """All of ``desks``. Raises RequestError with the problems of all."""
+    read, problems = found(desks)
+    if problems:
+        raise RequestError(*problems)
+    return read
+
+
+def usual_desk() -> NamedDesk:
+    """The desk where none was typed: this computer's, or the only one of the library. Raises RequestError."""
+    from profiles.library.desks import require_usual_desk
+
+    library = open_library()
+    return NamedDesk(require_usual_desk(library), str(library.root))
+
+
+def usual_desk_if_any() -> NamedDesk | None:
+    """The same, or None where nobody could tell which is meant."""
+    from profiles.library.desks import usual_desk
+
+    library = open_library()
+    usual = usual_desk(library)
+    return None if usual is None else NamedDesk(usual, str(library.root))
+
+
+class DeskType(click.ParamType):  # type: ignore[type-arg]
+    """A profile's file, or a workstation of the library, ``@`` a revision or a day."""
+
+    name = "desk"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:  # noqa: ARG002
+        if not isinstance(value, str):
+            return value
+        return NamedDesk(value, ctx.meta.get(_LIBRARY) if ctx else None)
+
+    def shell_complete(
+        self,
+        ctx: click.Context,
+        param: click.Parameter,  # noqa: ARG002
+        incomplete: str,
+    ) -> list[CompletionItem]:
+        return _items(incomplete, [*_files(incomplete, (".yaml", ".yml")), *_stations(ctx)]) or _any_file(incomplete)
+
+
+class StationType(click.ParamType):  # type: ignore[type-arg]
+    """The name of a workstation of the library."""
+
+    name = "workstation"
+
+    def shell_complete(
+        self,
+        ctx: click.Context,
+        param: click.Parameter,  # noqa: ARG002
+        incomplete: str,
+    ) -> list[CompletionItem]:
+        return _items(incomplete, _stations(ctx))
+
+
+DESK, STATION = DeskType(), StationType()
+
+
+def _files(incomplete: str, endings: Sequence[str]) -> list[str]:
+    """The files that a person may go on to type: those with one of ``endings`` in the folder typed so far."""
+    folder = os.path.dirname(incomplete)  # noqa: PTH120 - as typed
+    try:
+        names = sorted(path.name for path in Path(folder or ".").iterdir() if path.suffix.lower() in endings)
+    except OSError:
+        return []
+    return [os.path.join(folder, name) for name in names]  # noqa: PTH118 - as typed
+
+
+def _stations(ctx: click.Context) -> list[str]:
+    from profiles.library.desks import station_names
+
+    try:
+        return station_names(open_library(ctx.meta.get(_LIBRARY)))
+    except (EvenstrokeError, OSError):
+        return []  # a library that cannot be read is told by the command, not while one types
+
+
+def _items(incomplete: str, words: Iterable[str]) -> list[CompletionItem]:
+    return [CompletionItem(_for_shell(word)) for word in words if word.startswith(incomplete)]
+
+
+def _any_file(incomplete: str) -> list[CompletionItem]:
+    return [CompletionItem(incomplete, type="file")]
+
+
+def _for_shell(word: str) -> str:
+    """``word`` as the shell takes it: bash puts it in as it is, so a name of two words needs its backslash.
+
+    There are two of them, since click's bash function reads the word with ``read``, which takes one away.
+    """
+    if not os.environ.get("_EVENSTROKE_COMPLETE", "").startswith("bash"):
+        return word
+    typed, at = os.environ.get("COMP_WORDS", "").split("\n"), int(os.environ.get("COMP_CWORD", "0"))
+    if at < len(typed) and typed[at].startswith(('"', "'")):
+        return word
+    return re.sub(r"([^\w.,/@:+=%-])", r"\\\\\1", word)

@@ -1,0 +1,96 @@
+"""The form in which a driver wants the rectangle: what is read off it is the rectangle again."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.entry import Entry, entry_numbers
+from mapper.mapping.forms import SHAPES, UNITS, TypedRect
+from mapper.mapping.solve import MapRequest
+from mapper.mapping.steps import Step
+from mapper.problems import RequestError
+from mapper.solving import solve
+from profiles.format.document import Workstation, loads, to_yaml
+from profiles.rectangles import parse_entry
+from tests.strategies import any_requests
+
+DISPLAY = Display(2560, 1440).with_diagonal(27 * 25.4)
+
+
+def desk(**asked):
+    return solve(MapRequest(Tablet(240, 152, 150), Desktop((DISPLAY,)), **asked))
+
+
+@given(any_requests(), st.sampled_from(SHAPES), st.sampled_from(UNITS), st.booleans())
+def test_the_numbers_read_back_are_the_rectangle(request, numbers, unit, from_bottom):
+    """Against ``TypedRect``, which reads what a person typed."""
+    entry = Entry(numbers, unit, from_bottom)
+    tablet = request.tablet
+    if unit == "counts" and tablet.counts_per_mm is None:
+        with pytest.raises(RequestError, match="resolution"):
+            entry_numbers(solve(request), entry)
+        return
+    solved = solve(request)
+    four = tuple(Fraction(each.value) for each in entry_numbers(solved, entry)[:4])
+    back = TypedRect(four, unit, numbers, from_bottom).rect_mm(tablet.active_built_mm, tablet.counts_per_mm, "x")
+    near = pytest.approx(
+        [solved.area_built_mm.left, solved.area_built_mm.top, solved.area_built_mm.width, solved.area_built_mm.height],
+        abs=1e-8 * max(tablet.width_mm, tablet.height_mm),
+    )
+    assert [back.left, back.top, back.width, back.height] == near
+
+
+def test_each_form_names_its_numbers():
+    # By hand: 240 x 135 of 240 x 152 mm, 8.5 from the top and from the bottom.
+    solved = desk()
+    said = {
+        text: [(each.label, each.text) for each in entry_numbers(solved, parse_entry(text, "x"))]
+        for text in (
+            "size mm",
+            "corners mm from bottom-left",
+            "Centre in, comma",
+            "size from the bottom left in mm",
+            "%",
+        )
+    }
+    assert said == {
+        "size mm": [("left", "0"), ("top", "8.5"), ("width", "240"), ("height", "135")],
+        "corners mm from bottom-left": [("left", "0"), ("bottom", "8.5"), ("right", "240"), ("top", "143.5")],
+        "Centre in, comma": [
+            ("centre across", "4,7244"), ("centre down", "2,9921"), ("width", "9,4488"), ("height", "5,315"),
+        ],
+        "size from the bottom left in mm": [("left", "0"), ("bottom", "8.5"), ("width", "240"), ("height", "135")],
+        "%": [("left", "0"), ("top", "5.592"), ("width", "100"), ("height", "88.816")],
+    }  # fmt: skip
+
+
+def test_a_turned_area_has_its_angle_and_a_fine_step_its_places():
+    slanted = solve(MapRequest(Tablet(240, 152, slant_deg=-10), Desktop((DISPLAY,))))
+    *_, angle = entry_numbers(slanted, Entry())
+    assert (angle.label, angle.text, angle.unit) == ("turned by", "10", "degrees")
+    fine = desk(step=Step(0.0625, "mm"), hold="top-left")
+    assert [each.text for each in entry_numbers(fine, Entry("centre"))][3] == f"{fine.area_built_mm.height:.4f}".rstrip(
+        "0"
+    )
+
+
+@pytest.mark.parametrize("text", ["", "mm in counts", "corners", "size furlongs", "size cm", "corners size mm", "px"])
+def test_what_is_no_form_is_refused_with_what_to_type(text):
+    with pytest.raises(RequestError, match="Type for example"):
+        parse_entry(text, "--entry")
+
+
+def test_the_profile_keeps_it():
+    entry = Entry("centre", "percent", True, True)
+    text = to_yaml(Workstation("desk", desk(), entry=entry))
+    assert "entry:\n  numbers: centre\n  unit: percent\n  origin: bottom-left\n  decimal: comma\n" in text
+    assert loads(text, "x").entry == entry
+    assert loads(text.replace("  origin: bottom-left\n  decimal: comma\n", ""), "x").entry == Entry("centre", "percent")
+    with pytest.raises(RequestError, match="resolution"):
+        loads(
+            text.replace("unit: percent\n  origin", "unit: counts\n  origin").replace("  counts_per_mm: 150.0\n", ""),
+            "x",
+        )
