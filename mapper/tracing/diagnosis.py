@@ -15,8 +15,8 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.measure import Known, KnownMap, Measured
 
-#: Scales that differ by less than this pass as agreeing; people notice a changed aspect ratio from roughly 1.5 to 3 %
-#: up (Regan and Hamstra 1992, from memory).
+#: Scales that differ by less than this pass as agreeing; people see a change of proportions from 1.6 %
+#: up (mapper.distortion.NOTICED_STRETCH_PERCENT).
 TOLERANCE_PERCENT = 1.0
 #: Rounded settings and things that are not quite their nominal size: no comparison is finer than this (one standard
 #: deviation, per cent; common practice, no source).

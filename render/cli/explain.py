@@ -59,6 +59,6 @@ def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
 
         click.echo(forms_text(rect, described), nl=False)
         return
-    from render.reports.text import forms_plain
+    from render.reports.text import forms_data
 
-    echo_data(forms_plain(rect, described), form)
+    echo_data(forms_data(rect, described), form)

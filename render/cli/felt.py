@@ -48,7 +48,9 @@ def command(
     """
     import datetime as dt
 
+    from profiles.doubts import doubt
     from profiles.library.trial_book import Felt, add, figures_of
+    from profiles.unlikely import unlikely_day
 
     workstation = (desk or usual_desk()).find().workstation
     felt = Felt(
@@ -62,6 +64,8 @@ def command(
         note=note or None,
         figures=figures_of(workstation),
     )
+    for sentence in unlikely_day(felt.date):
+        doubt(sentence)
     new = add(open_library(), felt)
     scale = felt.figures.scale_factor
     at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"

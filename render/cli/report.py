@@ -22,7 +22,7 @@ from render.cli.types import Command, NamedDesk, usual_desk
     type=click.Choice(["text", "yaml", "json"]),
     default="text",
     show_default=True,
-    help="text: what map prints. yaml and json: strips left over, what is reached of each display, how fine the hand "
+    help="text: what map prints. yaml and json: the rectangle, the figures, strips left over, what is reached of each display, how fine the hand "
     "has to be, seams, and the area for the whole desktop.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:
@@ -38,4 +38,4 @@ def command(desk: NamedDesk | None, form: str) -> None:
         return
     from render.reports.report_data import report_data
 
-    echo_data(report_data(workstation.map), form)
+    echo_data(report_data(workstation), form)

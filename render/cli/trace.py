@@ -9,7 +9,7 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import NUMBER, parse_length_mm
-from render.cli.options import described_option, examples, force_option, library_option, plain_number
+from render.cli.options import described_option, echo_data, examples, force_option, library_option, plain_number
 from render.cli.types import DESK, Command, NamedDesk, then, typed
 
 if TYPE_CHECKING:
@@ -117,9 +117,7 @@ def command(
     from render.reports.trace_text import report_data, report_text, to_type
 
     if form == "json":
-        import json
-
-        click.echo(json.dumps(report_data(report), indent=2))
+        echo_data(report_data(report), form)
     else:
         click.echo(report_text(report), nl=False)
     if report.finding is None or against is None:

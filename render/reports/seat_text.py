@@ -208,7 +208,7 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
             distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
             rows.append((f"{number(wanted['arc_minutes'])} arc-minutes per px, as asked", distance_words(distance_mm)))
         one = distance_for_arc_minutes_mm(glass.pitch_mm[0])
-        rows.append(("one arc-minute per px (design distance, ITU-R BT.2022)", distance_words(one)))
+        rows.append(("one arc-minute per px (ITU-R BT.500, not checked)", distance_words(one)))
         reference_deg = visual_angle_deg(REFERENCE_PIXEL_MM, REFERENCE_DISTANCE_MM)
         reference = distance_for_arc_minutes_mm(glass.pitch_mm[0], 60 * reference_deg)
         words = f"{number(60 * reference_deg)} arc-minutes per px (reference pixel, W3C CSS Values)"
@@ -265,7 +265,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
         "distance_mm": sitting.seat.distance_mm,
         "main": sitting.places[sitting.main].display.label,
         "displays": [_place_data(sitting, index) for index in range(len(sitting.places))],
-        **({"not_in_arc": [display.label for display in sitting.stacked]} if sitting.stacked else {}),
+        "not_in_arc": [display.label for display in sitting.stacked] or None,
         "distances": distances,
         "recommended": [
             {
@@ -273,7 +273,8 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
                 "value": finding.value,
                 "unit": finding.recommendation.unit,
                 "side": finding.side,
-                **{key: end for key in ("low", "high") if (end := getattr(finding.recommendation, key)) is not None},
+                "low": finding.recommendation.low,
+                "high": finding.recommendation.high,
                 "source": finding.recommendation.source,
                 "standing": finding.recommendation.standing,
             }
@@ -305,7 +306,7 @@ def _place_data(sitting: Sitting, index: int) -> dict[str, Any]:
     view = place.view
     keys = (*_VIEW_KEYS, *(("top_deg", "centre_deg", "bottom_deg") if sitting.height_known else ()))
     told: dict[str, Any] = {"display": place.display.label, "turn_deg": view.stand.turned_deg}
-    told |= {key: value for key in keys if (value := getattr(view, key)) is not None}
+    told |= {key: getattr(view, key) for key in keys}
     if index + 1 < len(sitting.places):
         told["next_edge_nearer_by_mm"] = sitting.step_mm(index)
     return told

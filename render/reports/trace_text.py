@@ -246,14 +246,10 @@ def _known(known: Known) -> dict[str, float]:
 
 
 def _cause(cause: Cause) -> dict[str, Any]:
-    target = cause.target_px
-    data: dict[str, Any] = {
+    return {
         "name": cause.name,
         "area_seen_mm": {"width": cause.area_width_mm, "height": cause.area_height_mm},
-        "target_px": {"left": target.left, "top": target.top, "width": target.width, "height": target.height},
+        "target_px": cause.target_px,
+        "zoom_percent": cause.zoom_percent,
+        "display": cause.display or None,
     }
-    if cause.zoom_percent is not None:
-        data["zoom_percent"] = cause.zoom_percent
-    if cause.display:
-        data["display"] = cause.display
-    return data

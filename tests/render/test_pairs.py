@@ -87,7 +87,7 @@ def test_json_holds_what_the_pairs_hold():
 
 def test_text_says_where_the_scale_lies():
     text = made("text", [Tablet(230, 144, 5.0, label="medium")], USUAL_DISPLAYS)
-    rows = {line.split(" in ")[0].strip(): line for line in text.splitlines() if " in  " in line}
+    rows = {line.split("in-")[0].strip(): line for line in text.splitlines() if "in-" in line}
     assert "long reach" in rows["20"]
     assert "comfortable" in rows["27"]
     assert "coarse hand" in rows["50"]
@@ -131,7 +131,7 @@ def test_dots_lie_where_their_scale_is_and_are_filled_inside_the_band():
         # Equal ratios are equal distances.
         assert (x - low) / (high - low) == pytest.approx(math.log(scale / 2) / math.log(3.5 / 2), abs=1e-6)
     assert scene.title == "8 of 24 pairs are comfortable for illustration"
-    assert "medium, 230 × 144 mm: 20 in 1.93 (long reach)" in scene.description
+    assert "medium, 230 × 144 mm: 20in-hd+ 1.93 (long reach)" in scene.description
 
 
 @settings(max_examples=40)
