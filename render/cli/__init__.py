@@ -71,7 +71,7 @@ class LazyGroup(click.Group):
 def group() -> None:
     """Map a screenless pen tablet to your display so that round stays round.
 
-    Start with: evenstroke map --tablet 224x148mm --display "27in 2560x1440"
+    Start with: evenstroke map --tablet 240x152mm --display "27in 2560x1440"
     """
 
 

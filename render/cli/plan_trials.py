@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     then="after each day: evenstroke felt desk.yaml --score 4",
     short_help="Which pairings to try, in which order.",
     epilog=examples(
-        'evenstroke plan-trials --tablet "small: 152x95mm" --tablet "medium: 224x148mm" --display "24in 1920x1080" --display "32in 3840x2160"',
+        'evenstroke plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" --display "24in 1920x1080" --display "32in 3840x2160"',
         "evenstroke plan-trials --tablets shop.csv --displays screens.csv --most 4 --days-each 2 --start 2026-03-16",
         "evenstroke plan-trials --most 18 --days-each 5 --weekends-off --start 2026-03-16 --as calendar > plan.ics",
         'evenstroke plan-trials --most 18 --only "large: 2026-03-01..2026-03-31" --stay "32 in: 14" --resume',

@@ -17,10 +17,10 @@ from mapper.tracing.measure import Known, KnownMap, Measured
 
 MAIN = Display(2560, 1440, 597, 336, label="main")
 SIDE = Display(1920, 1080, 531, 299, 2560, 0, label="side")
-TABLET = Tablet(224, 148)
+TABLET = Tablet(240, 152)
 LOCKED = solve(MapRequest(TABLET, Desktop((MAIN, SIDE))))
 BOTH = solve(MapRequest(TABLET, Desktop((MAIN, SIDE)), onto=("main", "side")))
-TURNED = solve(MapRequest(Tablet(224, 148, turn_deg=90), Desktop((MAIN,))))
+TURNED = solve(MapRequest(Tablet(240, 152, turn_deg=90), Desktop((MAIN,))))
 
 
 def measured(width_mm, height_mm, target, *, zoom=1.0, sigma=0.001, turn_deg=None, lean=0.0):
@@ -58,9 +58,9 @@ def test_the_map_that_was_meant_agrees():
 
 SLIPS = [
     # cause, numbers to correct, what the driver is set to, what was meant
-    ("proportions not locked", ("height",), (224, 148, MAIN_PX), LOCKED),
+    ("proportions not locked", ("height",), (240, 152, MAIN_PX), LOCKED),
     ("whole desktop mapped", ("target",), (AREA.width, AREA.height, DESKTOP_PX), LOCKED),
-    ("whole desktop mapped", ("target", "width", "height"), (224, 148, DESKTOP_PX), LOCKED),
+    ("whole desktop mapped", ("target", "width", "height"), (240, 152, DESKTOP_PX), LOCKED),
     ("wrong display", ("target",), (AREA.width, AREA.height, SIDE_PX), LOCKED),
     ("only one display mapped", ("target",), (BOTH.area_seen_mm.width, BOTH.area_seen_mm.height, MAIN_PX), BOTH),
     ("only one display mapped", ("target",), (BOTH.area_seen_mm.width, BOTH.area_seen_mm.height, SIDE_PX), BOTH),

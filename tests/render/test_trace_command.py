@@ -18,10 +18,10 @@ CARD = KnownOutline(85.6, 53.98, 3.18)
 def desk(tmp_path_factory):
     """A folder with a profile, a trace of the whole tablet on the whole screen, and one of the map that was meant."""
     folder = tmp_path_factory.mktemp("desk")
-    made = ["map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--save", str(folder / "desk.yaml")]
+    made = ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--save", str(folder / "desk.yaml")]
     assert CliRunner().invoke(group, made).exit_code == 0
-    for name, height_mm in (("meant.png", 126), ("whole.png", 148)):
-        matrix = matrix_of(2560 / 224, 1440 / height_mm, 1.2)
+    for name, height_mm in (("meant.png", 135), ("whole.png", 152)):
+        matrix = matrix_of(2560 / 240, 1440 / height_mm, 1.2)
         draw_trace(folder / name, CARD, matrix, centre_px=(1200, 700), size_px=(2560, 1440), wobble_mm=0.1)
     return folder
 
@@ -37,22 +37,22 @@ def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
     assert result.stdout.startswith("The setting has taken: the trace agrees with desk.yaml.\n")
-    assert "224 x 126 mm" in result.stdout
+    assert "240 x 135 mm" in result.stdout
 
 
 def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(desk):
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 1
     assert "Likely cause: proportions not locked." in result.stdout
-    assert "the area's height: 126 mm, not 148 mm" in result.stdout
+    assert "the area's height: 135 mm, not 152 mm" in result.stdout
 
 
 def test_plain_data_say_the_same(desk):
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml", "--as", "json")
     data = json.loads(result.stdout)
     assert (data["agrees"], data["cause"]["name"], data["correct"]) == (False, "proportions not locked", ["height"])
-    assert data["ratio"]["low"] < 148 / 126 < data["ratio"]["high"]
-    assert data["off_percent"]["y"] == pytest.approx(100 * (126 / 148 - 1), abs=0.5)
+    assert data["ratio"]["low"] < 152 / 135 < data["ratio"]["high"]
+    assert data["off_percent"]["y"] == pytest.approx(100 * (135 / 152 - 1), abs=0.5)
 
 
 def test_without_a_profile_the_numbers_alone(desk):
@@ -71,7 +71,7 @@ def test_zoomed_canvases_and_doubled_pictures(desk):
 def test_two_things_with_their_places_give_the_whole_map(desk):
     things = []
     for number, (x, y) in enumerate(((50.0, 40.0), (170.0, 100.0))):
-        centre = (x * 2560 / 224, (y - 11) * 1440 / 126)
+        centre = (x * 2560 / 240, (y - 8.5) * 1440 / 135)
         outline = KnownOutline.circle(40)
         draw_trace(desk / f"{number}.png", outline, matrix_of(80 / 7, 80 / 7), centre_px=centre, size_px=(2560, 1440))
         things += ["--of", f"circle 40mm at {x},{y}mm"]
