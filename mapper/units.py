@@ -18,7 +18,7 @@ MM_PER_INCH = 25.4
 #: lengths, every one rounded to 1.1e-16, and no display or hand resolves a millionth of a millionth.
 SAME_SCALE = 1e-12
 
-LENGTH_HINT = "Type a number and its unit, for example 224mm, 22.4cm or 8.8in"
+LENGTH_HINT = "Type a number and its unit, for example 240mm, 24cm or 9.4in"
 
 # A unit as ten-thousandths of a millimetre, so that every conversion is one exact integer product.
 _TEN_THOUSANDTHS_OF_MM = {"mm": 10_000, "cm": 100_000, "in": 254_000, "inch": 254_000, '"': 254_000}
@@ -112,7 +112,7 @@ def _point(match: re.Match[str]) -> str:
 def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
     """The decimal number ``digits`` times ``factor / divisor``, rounded once to the nearest float.
 
-    ``"8.8"`` times 254/10 is 223.52 and not 223.51999999999998: the product is taken in integers, and
+    ``"9.4"`` times 254/10 is 238.76 and not 238.75999999999998: the product is taken in integers, and
     the true division of two integers is correctly rounded.
     """
     whole, _, places = digits.partition(".")
@@ -121,7 +121,7 @@ def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
 
 
 def parse_length_mm(text: str, where: str, *, unit: str | None = None) -> float:
-    """A length that a person typed, in mm: ``224mm``, ``22.4 cm``, ``8.8in``; ``unit`` is used where none is written.
+    """A length that a person typed, in mm: ``240mm``, ``24 cm``, ``9.4in``; ``unit`` is used where none is written.
 
     A decimal comma is one. Raises RequestError where the number or the unit is missing, or a comma could group thousands.
     Zero and negative lengths are for the caller to judge.

@@ -63,7 +63,8 @@ def entry_words(entry: Entry) -> str:
     """The form of a driver's settings: ``as two corners in mm, from the bottom left``."""
     numbers = {"size": "as corner and size", "corners": "as two corners", "centre": "as centre and size"}[entry.numbers]
     unit = {"inch": "inches", "percent": "% of the active area"}.get(entry.unit, entry.unit)
-    return f"{numbers} in {unit}{', from the bottom left' if entry.from_bottom else ''}"
+    origin = ", from the bottom left" if entry.from_bottom else ""
+    return f"{numbers} in {unit}{origin}{', with a comma' if entry.comma else ''}"
 
 
 def tilt_words(tilt_deg: float) -> str:

@@ -57,7 +57,7 @@ _REQUEST_OPTIONS = (
         "--tablet",
         metavar="SIZE",
         type=TABLET_TEXT,
-        help="Active area: 224x148mm, 8.8x5.8in; with counts: 224x148mm@200/mm, @5080/in. "
+        help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
         "As the tablet says itself: @connected, @hid:FILE.",
     ),
     click.option(
@@ -105,8 +105,8 @@ _REQUEST_OPTIONS = (
     click.option(
         "--within",
         metavar="RECT",
-        help="The part of the active area that may be used, as built: 20,0,204x148mm (left, top, size), "
-        '"20,0 to 224,148mm", in %, in or counts too; "... from bottom-left", "... as seen".',
+        help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, size), "
+        '"20,0 to 240,152mm", in %, in or counts too; "... from bottom-left", "... as seen".',
     ),
     click.option(
         "--area",

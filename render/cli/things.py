@@ -15,6 +15,7 @@ from render.cli.types import DISPLAY, TABLET, FileType
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from mapper.desk import Display, Tablet
     from profiles.lists import Listed
     from render.cli.options import F
 
@@ -34,10 +35,26 @@ def _listed(file: str | None, kind: str) -> tuple[Any, ...]:
             must = f"must be a list of at most {lists.LARGEST_LIST_BYTES // 1024} KiB"
             raise RequestError(Problem("standard input", must))
     read: Callable[[bytes, str], Listed[Any]] = lists.tablet_list if kind == "tablets" else lists.display_list
-    listed = read(content, "standard input" if file == "-" else file)
-    if listed.left_aside:
-        complain(f"{file}: left aside the columns {', '.join(listed.left_aside)}")
-    return tuple(listed.items)
+    read_list = read(content, "standard input" if file == "-" else file)
+    if read_list.left_aside:
+        complain(f"{file}: left aside the columns {', '.join(read_list.left_aside)}")
+    return tuple(read_list.items)
+
+
+def listed(tablets_file: str | None, displays_file: str | None) -> tuple[tuple[Tablet, ...], tuple[Display, ...]]:
+    """What the lists hold, all problems of both at once; empty for one that was not given."""
+    if tablets_file == displays_file == "-":
+        raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
+    problems: list[Problem] = []
+    found: list[tuple[Any, ...]] = []
+    for kind, file in (("tablets", tablets_file), ("displays", displays_file)):
+        try:
+            found.append(_listed(file, kind))
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+    if problems:
+        raise RequestError(*problems)
+    return found[0], found[1]
 
 
 def _list_option(kind: str) -> Callable[[F], F]:
@@ -55,16 +72,9 @@ def things_options(command: F) -> F:
 
     @functools.wraps(command)
     def joined(*args: Any, tablets_file: str | None, displays_file: str | None, **more: Any) -> Any:
-        if tablets_file == displays_file == "-":
-            raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
-        problems: list[Problem] = []
-        for kind, file in (("tablets", tablets_file), ("displays", displays_file)):
-            try:
-                more[kind] += _listed(file, kind)
-            except EvenstrokeError as error:
-                problems.extend(error.problems)
-        if problems:
-            raise RequestError(*problems)
+        tablets, displays = listed(tablets_file, displays_file)
+        more["tablets"] += tablets
+        more["displays"] += displays
         return command(*args, **more)
 
     options = (
@@ -76,7 +86,7 @@ def things_options(command: F) -> F:
             metavar="SIZE",
             multiple=True,
             type=TABLET,
-            help="A tablet: 224x148mm, medium: 8.8x5.8in@5080/in; several are allowed.  [default: the four customary sizes]",
+            help="A tablet: 240x152mm, medium: 9.4x6in@3810/in; several are allowed.  [default: the four customary sizes]",
         ),
         click.option(
             "--display",

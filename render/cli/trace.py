@@ -12,6 +12,7 @@ from mapper.units import NUMBER
 from render.cli.options import as_option, echo_data, examples, force_option, library_option
 from render.cli.types import (
     DESK,
+    DISPLAY_TEXT,
     LENGTH,
     PICTURE,
     THING,
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 
     from mapper.rect import Rect
     from profiles.known_things import KnownThing
+    from profiles.strokes.traces import TraceRequest
+    from profiles.strokes.tracing import Traced
 
 T = TypeVar("T")
 
@@ -70,6 +73,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
         'evenstroke trace one.png two.png --of "card at 60,45mm" --of "card at 160,100mm" --against desk.yaml',
         'evenstroke trace shot.png --of "circle 60mm" --crop 300,200,900x800px --canvas-zoom 50%',
         "evenstroke trace strokes.json --of disc",
+        'evenstroke trace lying.png upright.png --of card --whole-tablet --display "27in 2560x1440"',
     ),
 )
 @click.argument(
@@ -97,7 +101,6 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     "--canvas-zoom",
     metavar="PERCENT",
     type=percent_type(1, 10_000),
-    default=100.0,
     help="How large the canvas was shown.  [default: 100%]",
 )
 @click.option(
@@ -138,6 +141,15 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     help="Scales that differ by less agree.  [default: 1%]",
 )
 @click.option("--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced.")
+@click.option("--whole-tablet", is_flag=True, help="The driver was at its default: say how large the active area is.")
+@click.option(
+    "--display",
+    "displays",
+    metavar="DISPLAY",
+    multiple=True,
+    type=DISPLAY_TEXT,
+    help="With --whole-tablet: what the pen reached.",
+)
 @as_option("text", "json")
 @library_option
 @force_option
@@ -149,13 +161,15 @@ def command(
     things: tuple[KnownThing, ...],
     against: NamedDesk | None,
     nib: float,
-    canvas_zoom: float,
+    canvas_zoom: float | None,
     pixel_ratio: float,
     crops: tuple[Rect, ...],
     origin: tuple[float, float],
     place_error: float,
     tolerance: float,
     picture: str | None,
+    whole_tablet: bool,
+    displays: tuple[str, ...],
     form: str,
     force: bool,
 ) -> None:
@@ -187,12 +201,16 @@ def command(
         place_error_mm=place_error,
         tolerance_percent=tolerance,
     )
+    _whole_or_against(whole_tablet, displays, against)
     report, traced = look(request)
     if picture:
         from render.canvas.draw import save
         from render.pictures.trace_view import trace_scene
 
         save(trace_scene(report, traced), picture, force=force)
+    if whole_tablet:
+        _print_area(request, traced, displays, form)
+        return
     from render.reports.trace_text import report_data, report_text, to_type
 
     if form == "json":
@@ -207,6 +225,31 @@ def command(
     for correct in to_type(report)[:1]:
         then(f"{correct} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
     context.exit(1)
+
+
+def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None) -> None:
+    if whole_tablet and against:
+        must = "needs no profile: it measures the tablet as the driver has it before anything is set"
+        raise RequestError(Problem("--whole-tablet", must, f"--against {against.typed}"))
+    if whole_tablet and not displays:
+        instead = 'Type for example --display "27in 2560x1440"'
+        raise RequestError(Problem("--whole-tablet", "needs the display or displays that the pen reached", "", instead))
+    if displays and not whole_tablet:
+        raise RequestError(Problem("--display", "goes with --whole-tablet alone", "", "Add --whole-tablet"))
+
+
+def _print_area(request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str) -> None:
+    """Say how large the active area is, from traces made with the whole of it on the whole desktop."""
+    from mapper.desk import Desktop
+    from profiles.shorthand import parse_displays
+    from profiles.strokes.traces import area_of
+    from render.reports.sizes_text import area_data, area_text
+
+    size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
+    if form == "json":
+        echo_data(area_data(size), form)
+    else:
+        click.echo(area_text(size, list(displays)), nl=False)
 
 
 def _for_each(values: Sequence[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:

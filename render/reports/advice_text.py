@@ -24,7 +24,7 @@ _WORTH_SAYING = 0.5
 
 _UNKNOWN = {
     "size": "The display's size, so its scale factor and everything seen from the chair: give its diagonal, for example 27in.",
-    "counts": "The tablet's counts, so whether each pixel can be reached: give its resolution, for example 224x148mm@200/mm.",
+    "counts": "The tablet's counts, so whether each pixel can be reached: give its resolution, for example 240x152mm@150/mm.",
     "seat": "Where you sit: evenstroke seat FILE.yaml --distance 70cm --save NEW.yaml",
     "height": "How high the display stands: evenstroke seat FILE.yaml --top-below-eyes 2cm --save NEW.yaml",
 }

@@ -155,7 +155,7 @@ def test_the_wanted_angle_gives_the_distance(run):
 
 
 def test_a_profile_is_read_and_written_again(run, tmp_path):
-    run("map", "--tablet", "224x148mm", *DISPLAY, "--distance", "60cm", "--save", "desk.yaml")
+    run("map", "--tablet", "240x152mm", *DISPLAY, "--distance", "60cm", "--save", "desk.yaml")
     out, _, code = run(
         "seat", "desk.yaml", "--distance", "80cm", "--top-below-eyes", "1in", "--tilt", "12", "--save", "after.yaml"
     )
