@@ -11,8 +11,9 @@ from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import FORM_PLACES, rect_forms
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
-from render.canvas.lettering import CAP, LEADING, fitted, wrapped
+from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
+from render.canvas.theme import style
 from render.measures import display_words
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
@@ -94,7 +95,9 @@ class _Wall:
         em = fitted(heading, 4.2, box.width - 12, bold=True)
         self.easel.text(heading, box.left + 6, box.top + 5.5, "heading", level="top", em_mm=em)
         column = (box.width - 12) / len(numbers)
-        em = min(fitted(each.text, 10.0, column - 14, bold=True) for each in numbers)
+        unit_em = style("note").em_mm
+        rooms = [column - width_mm(each.unit, unit_em) - 6 for each in numbers]
+        em = min(fitted(each.text, 10.0, room, bold=True) for each, room in zip(numbers, rooms, strict=True))
         for index, each in enumerate(numbers):
             x = box.left + 6 + index * column
             mark = self.easel.text(each.text, x, box.top + 21.5, "number", em_mm=em)
