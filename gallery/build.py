@@ -31,21 +31,21 @@ PAGE = "README.md"
 
 #: The desks that the pictures show: invented, each made by one command.
 DESKS = (
-    'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --fit locked --workstation "corner studio" --save studio.yaml',
-    'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --fit full --workstation "corner studio, before" --save before.yaml',
-    'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --fit cropped --workstation "corner studio, cropped" --save cropped.yaml',
-    'evenstroke map --tablet 157x98mm --display "49in 5120x1440" --fit full --workstation "very wide" --save wide.yaml',
+    'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit locked --workstation "corner studio" --save studio.yaml',
+    'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit full --workstation "corner studio, before" --save before.yaml',
+    'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit cropped --workstation "corner studio, cropped" --save cropped.yaml',
+    'evenstroke map --tablet 168x104mm --display "49in 5120x1440" --fit full --workstation "very wide" --save wide.yaml',
     (
         'evenstroke map --tablet 310x174mm --display "left: 24in 1920x1080 at -1920,180" --display "main: 27in 2560x1440" '
         '--display "tall: 24in 1080x1920 at 2560,-240" --onto main+left --workstation "three displays" --save row.yaml'
     ),
     'evenstroke map --tablet 108x68mm --display "65in 3840x2160" --fit full --workstation "sofa" --save sofa.yaml',
-    'evenstroke map --tablet 224x148mm --turn 90 --display "24in 1200x1920" --workstation "upright page" --save upright.yaml',
+    'evenstroke map --tablet 240x152mm --turn 90 --display "24in 1200x1920" --workstation "upright page" --save upright.yaml',
     'evenstroke map --tablet 260x180mm --slant -14 --display "24in 1920x1200" --workstation "askew" --save askew.yaml',
-    'evenstroke map --tablet 152x95mm --display "14in 1920x1200" --fit full --workstation "travel bag" --save bag.yaml',
-    'evenstroke map --tablet 224x148mm --display "1920x1080" --workstation "borrowed projector" --save projector.yaml',
+    'evenstroke map --tablet 146x96mm --display "14in 1920x1200" --fit full --workstation "travel bag" --save bag.yaml',
+    'evenstroke map --tablet 240x152mm --display "1920x1080" --workstation "borrowed projector" --save projector.yaml',
     (
-        'evenstroke map --tablet 224x148mm --display "main: 43in 3840x2160" --display "laptop: 14in 1920x1200 at 960,2160" '
+        'evenstroke map --tablet 240x152mm --display "main: 43in 3840x2160" --display "laptop: 14in 1920x1200 at 960,2160" '
         '--fit cropped --window 0,0,1920x2160px --workstation "half the screen" --save half.yaml'
     ),
 )
@@ -177,40 +177,40 @@ PICTURES = (
     ),
     Picture(
         "window.png",
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --window 10,10,80x80% --within 20,0,204x148mm '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --window 10,10,80x80% --within 20,0,220x152mm '
         "--picture window.png",
         "The pen reaches a window in the middle of the screen, and the left strip of the tablet is kept for the hand.",
     ),
     Picture(
         "left-handed.png",
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --turn 180 --within 0,0,190x148mm --hold right '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --turn 180 --within 0,0,190x152mm --hold right '
         "--picture left-handed.png",
         "A left-hander has turned the tablet round; the triangle marks its top as built, the worn strip is on the left now.",
     ),
     Picture(
         "askew-compared.png",
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --slant 12 --workstation "area turned" --save turned.yaml && '
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --slant 12 --area 0,11,224x126mm --workstation "area not turned" --save tilted.yaml && '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --workstation "area turned" --save turned.yaml && '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --area 0,8.5,240x135mm --workstation "area not turned" --save tilted.yaml && '
         "evenstroke picture turned.yaml tilted.yaml askew-compared.png",
         "A tablet that lies askew by 12 degrees: with the area turned back all stays level, without it all comes out tilted.",
     ),
     Picture(
         "wanted-scale.png",
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --scale 3 --hold bottom --picture wanted-scale.png',
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --scale 3 --hold bottom --picture wanted-scale.png',
         "A scale factor of exactly 3, had by a smaller area: the tablet keeps a wide strip free at the top.",
     ),
     Picture(
         "whole-steps.png",
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --workstation "exact" --save exact.yaml && '
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --step 5mm --shape-tolerance 0% --workstation "5 mm, strict" --save fives.yaml && '
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --step 5mm --shape-tolerance 2% '
-        '--workstation "5 mm, loose" --save loose.yaml && '
-        "evenstroke picture exact.yaml fives.yaml loose.yaml whole-steps.png",
-        "What a driver's step costs: on whole 5 mm round is had by half the area, and nearly round by nearly all of it.",
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --workstation "exact" --save exact.yaml && '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm --shape-tolerance 0% --workstation "10 mm, strict" --save tens.yaml && '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm --shape-tolerance 2% '
+        '--workstation "10 mm, loose" --save loose.yaml && '
+        "evenstroke picture exact.yaml tens.yaml loose.yaml whole-steps.png",
+        "What a driver's step costs: on whole centimetres a round circle costs over half the area, a nearly round one very little.",
     ),
     Picture(
         "set-now.png",
-        'evenstroke map --tablet 224x148mm --display "27in 2560x1440" --area 10,5,200x140mm --picture set-now.png',
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --area 10,5,200x142mm --picture set-now.png',
         "What is in the driver today, taken as it is: the circle comes out a quarter wider than tall.",
     ),
     Picture(
@@ -244,10 +244,34 @@ PICTURES = (
         "evenstroke sheet studio.yaml wall.png --date 2026-03-02",
         "One page for the wall: the four numbers to enter, the same in every form, the picture, how far to sit.",
     ),
+    Picture(
+        "study-grid.png",
+        "evenstroke book --add study-one.csv && evenstroke study study-grid.png --slide grid --who Mia",
+        "Ninety days of an invented person with three tablets and six displays: where each pairing lies between painful and a joy.",
+    ),
+    Picture(
+        "study-sizes.png",
+        "evenstroke study study-sizes.png --slide sizes --who Mia",
+        "What follows from those days: the displays that suit each tablet, in sizes that are sold, and what lies in doubt.",
+    ),
+    Picture(
+        "study-people.png",
+        "evenstroke book --add study-six.csv && evenstroke study study-people.png --slide people --doing drawing --since 2026-03-01",
+        "Seven invented people: each one's own band, drawn towards the others as far as the days say, and the common one.",
+    ),
 )
 
 #: Files of the gallery that are written by hand: pages, and what commands read.
-SOURCES = ("portrait.svg", "traced-card.png", "exercise.csv", "trials.csv", "comfortable-band.md")
+SOURCES = (
+    "portrait.svg",
+    "traced-card.png",
+    "exercise.csv",
+    "trials.csv",
+    "comfortable-band.md",
+    "study-one.csv",
+    "study-one.md",
+    "study-six.csv",
+)
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.
 STORED_WIDTH_PX = 1200

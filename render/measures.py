@@ -27,12 +27,12 @@ def bare_length(value_mm: float, units: str = "mm") -> str:
 
 
 def length(value_mm: float, units: str = "mm") -> str:
-    """``126 mm``, ``4.96 in``."""
+    """``135 mm``, ``4.96 in``."""
     return f"{bare_length(value_mm, units)} {units}"
 
 
 def size(width_mm: float, height_mm: float, units: str = "mm") -> str:
-    """``224 × 126 mm``."""
+    """``240 × 135 mm``."""
     return f"{bare_length(width_mm, units)} × {bare_length(height_mm, units)} {units}"
 
 

@@ -8,14 +8,14 @@ DEMO_EDID = base_block(detailed(2560, 1440, 597, 336), name="demo 27")
 SIDE_EDID = base_block(detailed(1920, 1080, 1600, 900), cm=(160, 90), name="demo side")
 
 
-def demo_descriptor(across_mm=224, down_mm=148, *, counts_per_mm=200, sized=True):
+def demo_descriptor(across_mm=240, down_mm=152, *, counts_per_mm=150, sized=True):
     """An invented tablet, in hundredths of a mm, with pressure and tilt; or one that does not tell its size."""
     unit = 0x11 if sized else 0
     return pen(
         axis(0x30, (0, across_mm * counts_per_mm), (0, across_mm * 100), exponent=-3, unit=unit),
         axis(0x31, (0, down_mm * counts_per_mm), (0, down_mm * 100), exponent=-3, unit=unit),
-        axis(0x30, (0, 8191), (0, 0), unit=0, page=0x0D),
-        axis(0x3D, (-60, 60), (-60, 60), unit=0x14, bits=8, page=0x0D),
+        axis(0x30, (0, 5999), (0, 0), unit=0, page=0x0D),
+        axis(0x3D, (-50, 50), (-50, 50), unit=0x14, bits=8, page=0x0D),
     )
 
 

@@ -66,7 +66,7 @@ class TypedRect:
             return as_typed(active_mm.width) / 100, as_typed(active_mm.height) / 100
         if self.unit == "counts":
             if counts_per_mm is None:
-                instead = "Add it to the tablet, for example @200/mm"
+                instead = "Add it to the tablet, for example @150/mm"
                 raise RequestError(Problem(where, "counts need the tablet's resolution", instead=instead))
             return (1 / as_typed(counts_per_mm),) * 2
         return (as_typed(MM_PER_INCH if self.unit == "inch" else 1.0),) * 2

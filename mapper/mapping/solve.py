@@ -285,7 +285,7 @@ def _area_and_screen(
     pitch = reference.mm_per_px
     x_mm_per_px, y_mm_per_px = pitch or (1.0, 1.0)
     if agree(x_mm_per_px, y_mm_per_px):
-        # Square pixels: their proportions are whole numbers, which trims 224 mm to 126 and not 126.00000000000001.
+        # Square pixels: their proportions are whole numbers, which trims 240 mm to 135 and not 135.00000000000001.
         x_mm_per_px = y_mm_per_px = 1.0
 
     def fitted(fit: str, x_pitch: float, y_pitch: float) -> tuple[Rect, Rect]:

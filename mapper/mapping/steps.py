@@ -50,7 +50,7 @@ class Step:
             return size * as_typed(tablet.width_mm) / 100, size * as_typed(tablet.height_mm) / 100
         if self.unit == "counts":
             if tablet.counts_per_mm is None:
-                instead = "Add it to the tablet, for example @200/mm"
+                instead = "Add it to the tablet, for example @150/mm"
                 raise RequestError(Problem("step", "counts need the tablet's resolution", instead=instead))
             length = size / as_typed(tablet.counts_per_mm)
         else:

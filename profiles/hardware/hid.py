@@ -33,7 +33,7 @@ class HidFacts:
         """
         if not self.pens:
             must = "this report descriptor describes no pen"
-            instead = "Try the device's other descriptors (evenstroke tablets), or type the size: 224x148mm"
+            instead = "Try the device's other descriptors (evenstroke tablets), or type the size: 240x152mm"
             raise RequestError(Problem(where, must, "", instead))
         return next((pen for pen in self.pens if pen.size_mm), self.pens[0])
 
@@ -82,7 +82,7 @@ def _axis(one: Field) -> Axis:
     tenths = _TENTHS_OF_MM.get(one.unit)
     if _why_unknown(one) or tenths is None or one.exponent is None:
         return Axis(one.logical_min, one.logical_max, None)
-    # One quotient of integers, so the length is correctly rounded: 8.8 in is 223.52 mm.
+    # One quotient of integers, so the length is correctly rounded: 9.4 in is 238.76 mm.
     extent = one.physical_max - one.physical_min
     length_mm = extent * tenths * 10 ** max(one.exponent, 0) / (10 * 10 ** max(-one.exponent, 0))
     return Axis(one.logical_min, one.logical_max, length_mm)

@@ -66,7 +66,7 @@ class PenFacts:
         size = self.size_mm
         if size is None:
             must = "this tablet does not say how large its active area is"
-            instead = "Measure it, or look it up in its manual, and type it: 224x148mm"
+            instead = "Measure it, or look it up in its manual, and type it: 240x152mm"
             raise RequestError(Problem(where, must, "", instead))
         return Tablet(*size, self.counts_per_mm, turn_deg, label)
 

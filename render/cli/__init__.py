@@ -29,6 +29,7 @@ COMMANDS = {
     "check": "check",
     "displays": "displays",
     "tablets": "tablets",
+    "doctor": "doctor",
     "keep": "keep",
     "stations": "stations",
     "history": "history",
@@ -45,6 +46,7 @@ COMMANDS = {
     "book": "book",
     "band": "band",
     "plan-trials": "plan_trials",
+    "study": "study",
 }
 
 
@@ -69,7 +71,7 @@ class LazyGroup(click.Group):
 def group() -> None:
     """Map a screenless pen tablet to your display so that round stays round.
 
-    Start with: evenstroke map --tablet 224x148mm --display "27in 2560x1440"
+    Start with: evenstroke map --tablet 240x152mm --display "27in 2560x1440"
     """
 
 

@@ -16,15 +16,15 @@ from render.cli.types import Command
     then='evenstroke map --tablet {tablet} --display "27in 2560x1440" --area {rectangle}, to see what it does',
     short_help="One form of a rectangle into every other.",
     epilog=examples(
-        "evenstroke explain 10,5,200x120mm --tablet 224x148mm",
-        'evenstroke explain "2000,1000 to 42000,25000 counts" --tablet 224x148mm@200/mm',
-        'evenstroke explain "centre 50,50,90x80%" --tablet 8.8x5.8in --turn 90',
-        'evenstroke explain "10,23,200x120mm from bottom-left" --tablet 224x148mm --as json',
+        "evenstroke explain 10,5,200x120mm --tablet 240x152mm",
+        'evenstroke explain "1500,750 to 31500,18750 counts" --tablet 240x152mm@150/mm',
+        'evenstroke explain "centre 50,50,90x80%" --tablet 9.4x6in --turn 90',
+        'evenstroke explain "10,27,200x120mm from bottom-left" --tablet 240x152mm --as json',
     ),
 )
 @click.argument("rectangle", metavar="RECT")
 @click.option(
-    "--tablet", metavar="SIZE", required=True, help="Active area, for counts with its resolution: 224x148mm@200/mm."
+    "--tablet", metavar="SIZE", required=True, help="Active area, for counts with its resolution: 240x152mm@150/mm."
 )
 @click.option(
     "--turn",

@@ -16,7 +16,7 @@ from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from mapper.units import NUMBER, decimal_comma
+from mapper.units import NUMBER, with_point
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
 from render.cli.spellings import Spelled
@@ -41,10 +41,8 @@ def examples(*lines: str) -> str:
 
 
 def plain_number(text: str, where: str) -> float:
-    """The number that an option holds. Raises RequestError naming ``where``; a decimal comma is refused with a hint."""
-    comma = decimal_comma(text, where)
-    if comma:
-        raise RequestError(comma)
+    """The number that an option holds, with a decimal point or comma. Raises RequestError naming ``where``."""
+    text = with_point(text, where)
     if not re.fullmatch(NUMBER, text.strip()) or len(text) > LONGEST_NUMBER:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
     return float(text)
@@ -82,7 +80,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--tablet",
         metavar="SIZE",
-        help="Active area: 224x148mm, 8.8x5.8in; with counts: 224x148mm@200/mm, @5080/in. "
+        help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
         "As the tablet says itself: @connected, @hid:FILE.",
     ),
     click.option(
@@ -129,8 +127,8 @@ _REQUEST_OPTIONS = (
     click.option(
         "--within",
         metavar="RECT",
-        help="The part of the active area that may be used, as built: 20,0,204x148mm (left, top, size), "
-        '"20,0 to 224,148mm", in %, in or counts too; "... from bottom-left", "... as seen".',
+        help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, size), "
+        '"20,0 to 240,152mm", in %, in or counts too; "... from bottom-left", "... as seen".',
     ),
     click.option(
         "--area",

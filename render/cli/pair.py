@@ -32,7 +32,7 @@ _PAIRS_FOR_A_BAR = 50_000
     short_help="Which tablet goes with which display.",
     epilog=examples(
         "evenstroke pair",
-        'evenstroke pair --tablet 224x148mm@200/mm --display "27in 2560x1440" --display "43in 3840x2160"',
+        'evenstroke pair --tablet 240x152mm@150/mm --display "27in 2560x1440" --display "43in 3840x2160"',
         "evenstroke pair --tablets shop.csv --displays screens.csv --comfortable --as csv --out pairs.csv",
         "evenstroke pair --want 2.5",
         'evenstroke pair --want 2.2 --display "32in 3840x2160" --aspect 16:10',

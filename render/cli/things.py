@@ -37,7 +37,7 @@ _OPTIONS = (
         "tablets",
         metavar="SIZE",
         multiple=True,
-        help="A tablet: 224x148mm, medium: 8.8x5.8in@5080/in; several are allowed.  [default: the four customary sizes]",
+        help="A tablet: 240x152mm, medium: 9.4x6in@3810/in; several are allowed.  [default: the four customary sizes]",
     ),
     click.option(
         "--display",

@@ -111,7 +111,7 @@ def command(
         meant=meant.workstation.map if meant else None,
         profile=Path(meant.typed).name if meant else "",
         nib_mm=0.0 if nib is None else parse_length_mm(nib, "--nib"),
-        canvas_zoom_percent=100.0 if canvas_zoom is None else _percent(canvas_zoom, "--canvas-zoom", 1, 10_000),
+        canvas_zoom_percent=None if canvas_zoom is None else _percent(canvas_zoom, "--canvas-zoom", 1, 10_000),
         pixel_ratio=1.0 if pixel_ratio is None else _number(pixel_ratio, "--pixel-ratio", 0.1, 10),
         origin_px=(0.0, 0.0) if origin is None else _origin(origin),
         place_error_mm=0.5 if place_error is None else parse_length_mm(place_error, "--place-error"),

@@ -37,12 +37,12 @@ _PUBLISHED = {
     short_help="How far the hand moves, and how surely it hits.",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',
-        'evenstroke travel --tablet 224x148mm --display "27in 2560x1440" --target swatch --picture travel.png',
+        'evenstroke travel --tablet 240x152mm --display "27in 2560x1440" --target swatch --picture travel.png',
         'evenstroke travel "window desk" --target 8px',
     ),
 )
 @desk_argument(required=False)
-@click.option("--tablet", metavar="SIZE", help="The tablet, to see your own scale among the others: 224x148mm.")
+@click.option("--tablet", metavar="SIZE", help="The tablet, to see your own scale among the others: 240x152mm.")
 @click.option("--display", metavar="DISPLAY", help='The display to cross: "27in 2560x1440".')
 @click.option(
     "--target",

@@ -29,7 +29,7 @@ RULE_MM = 100.0
 
 # What printers commonly leave blank is about 5 mm (common practice, no source).
 EDGE_MM = 9.0
-FOOT_MM = 20.0
+FOOT_MM = 18.0
 OVERLAP_MM = 12.0
 # Around the active area: tape, labels of the frames, the hold.
 AROUND_MM = 15.0

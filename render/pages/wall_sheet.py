@@ -18,7 +18,7 @@ from render.measures import display_words
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
 from render.reports.text import FORM_HEADS, FORM_ROWS
-from render.words import entry_words, fixed, map_sentence, number
+from render.words import entry_words, fixed, map_sentence, number, rotation_sentence, turn_words
 
 if TYPE_CHECKING:
     from datetime import date
@@ -72,7 +72,7 @@ class _Wall:
         y += em * CAP + 4
         tablet = self.map.request.tablet
         name = f"{tablet.label}: " if tablet.label else ""
-        turned = f", turned {tablet.turn_deg} degrees clockwise" if tablet.turn_deg else ""
+        turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
         hardware = [f"Tablet {name}{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm{turned}"]
         hardware += [f"{display.label}: {display_words(display)}" for display in self.map.request.desktop.displays]
         lines = wrapped("  ·  ".join(hardware), 3.4, self.wide)
@@ -87,7 +87,8 @@ class _Wall:
         """The four numbers that are entered, large."""
         entry = self.workstation.entry
         numbers = entry_numbers(self.map, entry or Entry())
-        box = Rect(self.left, y, self.wide, 30.0)
+        rotation = rotation_sentence(self.map.request.tablet.turn_deg)
+        box = Rect(self.left, y, self.wide, 39.0 if rotation else 30.0)
         self.easel.rect(box, "plate", radius=3)
         built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
         form = f", {entry_words(entry)}" if entry else ""
@@ -103,6 +104,9 @@ class _Wall:
             mark = self.easel.text(each.text, x, box.top + 21.5, "number", em_mm=em)
             self.easel.text(each.unit, mark.box_mm[2] + 1.5, box.top + 21.5, "note")
             self.easel.text(each.label, x, box.top + 27, "note")
+        if rotation:
+            em = fitted(rotation, 4.2, box.width - 12, bold=True)
+            self.easel.text(rotation, box.left + 6, box.top + 35, "heading", em_mm=em)
         return box.bottom
 
     def forms(self, y: float) -> float:
@@ -126,7 +130,7 @@ class _Wall:
         if tablet.turn_deg or self.map.area_angle_deg:
             area = self.map.area_seen_mm
             seen = (
-                f"as you see it: left {number(area.left, 2)}, top {number(area.top, 2)}, width {number(area.width, 2)}, "
+                f"{'for a form that counts as you see it: ' if tablet.turn_deg else 'as you see it: '}left {number(area.left, 2)}, top {number(area.top, 2)}, width {number(area.width, 2)}, "
                 f"height {number(area.height, 2)} mm"
             )
             if self.map.area_angle_deg:

@@ -15,7 +15,7 @@ from profiles.strokes.ink import upright_coverage
 from render.canvas.lettering import CAP, LEADING, fitted, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.trace_text import cause_sentence, to_type, verdict
+from render.reports.trace_text import alike_causes, cause_sentence, to_type, verdict
 from render.words import fixed, number
 
 if TYPE_CHECKING:
@@ -70,6 +70,9 @@ def _subtitle(report: TraceReport) -> str:
     if finding.agrees:
         return f"Measured against {report.profile}; the figures are px on the screen for 1 mm of the hand."
     corrections = to_type(report)
+    alike = alike_causes(finding)
+    if len(alike) > 1:
+        return f"One of these: {', '.join(cause.name for cause in alike)}. The report says where to look."
     first = f" Correct {corrections[0]}." if corrections else ""
     return f"{cause_sentence(finding.cause, report)}{first}"
 
@@ -90,10 +93,10 @@ def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
     middle = (low + high) / 2
     x, y = box.centre
     to_sheet = Affine(scale, 0, x - scale * float(middle[0]), 0, scale, y - scale * float(middle[1]))
-    if each.picture is not None:
+    if each.picture is not None and each.ink is not None:
         half_w, half_h = box.width / scale / 2, box.height / scale / 2
         visible = Rect(float(middle[0]) - half_w, float(middle[1]) - half_h, 2 * half_w, 2 * half_h)
-        ink, place = upright_coverage(each.picture, visible, _INK_PX)
+        ink, place = upright_coverage(each.picture, each.ink, visible, _INK_PX)
         rgba = np.zeros((*ink.shape, 4), np.uint8)
         rgba[..., :3] = 128
         rgba[..., 3] = (ink * 0.75).astype(np.uint8)

@@ -87,11 +87,8 @@ def band_lines(found: Found) -> list[str]:
         f"  learned           {100 * band.learned:.0f} % of what was open about the best value"
         + ("" if band.enough else f"; {_missing(found)}"),
     ]
-    value, bits = would_teach_most(found)
-    lines += [
-        "",
-        f"One more day would teach most at {words_of(found).at} about {value_words(found, value)} ({number(bits, 2)} bits).",
-    ]
+    value, _ = would_teach_most(found)
+    lines += ["", f"One more day would teach most at {words_of(found).at} about {value_words(found, value)}."]
     lines += [
         "",
         "The band is where liking is near its best: it says nothing about health. If anything hurts, stop, whatever the score.",

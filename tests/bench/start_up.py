@@ -2,7 +2,7 @@
 
 from tests.bench.timing import Result, best_of_turns, processes, python
 
-MAP = ("map", "--tablet", "224x148mm", "--display", "27in 2560x1440")
+MAP = ("map", "--tablet", "240x152mm", "--display", "27in 2560x1440")
 
 
 def evenstroke(*arguments):

@@ -27,7 +27,7 @@ with atheris.instrument_imports(include=["mapper", "profiles"]):
     from mapper.problems import EvenstrokeError
     from profiles.format.document import loads, to_yaml
     from profiles.library.archive import import_archive
-    from profiles.library.entries import Entry, digest
+    from profiles.library.entries import EntryFile, digest
     from profiles.library.revisions import Library, read_mark
 
 SAMPLE = (Path(__file__).resolve().parents[1] / "profiles" / "samples" / "format-1.yaml").read_bytes()
@@ -59,7 +59,7 @@ def read_one_mark(data: bytes) -> None:
     path = FOLDER / f"20260302-090000-000000-pin-{digest(data)}.yaml"
     path.write_bytes(data)
     try:
-        entry = Entry.at_path(path)
+        entry = EntryFile.at_path(path)
         assert entry is not None
         read_mark(entry)
     finally:

@@ -19,8 +19,8 @@ from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.trials.comfort import Trial
 
-NO_NUMBER = [math.nan, math.inf, -math.inf, True, False, "224", "", "224mm", b"224", [224], (), {}, 1j, 10**400, object]
-NOT_ABOVE_ZERO = [0, 0.0, -0.0, -1, -224.5, -5e-324]
+NO_NUMBER = [math.nan, math.inf, -math.inf, True, False, "240", "", "240mm", b"240", [240], (), {}, 1j, 10**400, object]
+NOT_ABOVE_ZERO = [0, 0.0, -0.0, -1, -240.5, -5e-324]
 TOO_LARGE = [1e9, 1e300]
 NOT_WHOLE = [0.5, 1919.999]
 # Where None does not stand for something that is not known.
@@ -35,7 +35,7 @@ CONSTRUCTORS = [
     (Affine, dict.fromkeys("abcdef", 1.0), dict.fromkeys("abcdef", ANY_SIGN)),
     (
         Tablet,
-        {"width_mm": 224, "height_mm": 148, "counts_per_mm": 200, "turn_deg": 0, "label": ""},
+        {"width_mm": 240, "height_mm": 152, "counts_per_mm": 150, "turn_deg": 0, "label": ""},
         {
             "width_mm": [*SIZES, *TOO_LARGE],
             "height_mm": [*SIZES, *TOO_LARGE],
@@ -140,7 +140,7 @@ def test_a_bad_value_is_a_request_error_on_one_line(make, right, wrong):
 def test_a_bad_request_is_refused(asked, says):
     desktop = Desktop((Display(1920, 1080), Display(1920, 1080, left_px=1920, label="side")))
     with pytest.raises(RequestError, match=says):
-        solve(MapRequest(Tablet(224, 148), desktop, **asked))
+        solve(MapRequest(Tablet(240, 152), desktop, **asked))
 
 
 def test_exact_fractions_are_no_floats():

@@ -29,9 +29,9 @@ def test_a_tablet_turned_four_times_lies_as_before(width_mm, height_mm):
 
 def test_the_top_left_of_a_turned_tablet():
     # Turned clockwise by a quarter, the built top left comes to lie at the top right.
-    assert Tablet(224, 148, turn_deg=90).built_to_seen.point(0, 0) == (148, 0)
-    assert Tablet(224, 148, turn_deg=180).built_to_seen.point(0, 0) == (224, 148)
-    assert Tablet(224, 148, turn_deg=270).built_to_seen.point(0, 0) == (0, 224)
+    assert Tablet(240, 152, turn_deg=90).built_to_seen.point(0, 0) == (152, 0)
+    assert Tablet(240, 152, turn_deg=180).built_to_seen.point(0, 0) == (240, 152)
+    assert Tablet(240, 152, turn_deg=270).built_to_seen.point(0, 0) == (0, 240)
 
 
 def test_an_unknown_size_has_no_pitch():

@@ -26,13 +26,13 @@ def areas(draw):
 
 
 def test_known_values():
-    # By hand: 126 of 148 mm in the middle; 25.4 mm an inch; 200 counts a mm.
-    forms = rect_forms(Rect(0, 11, 224, 126), Rect(0, 0, 224, 148), 200)
+    # By hand: 135 of 152 mm in the middle; 25.4 mm an inch; 150 counts a mm.
+    forms = rect_forms(Rect(0, 8.5, 240, 135), Rect(0, 0, 240, 152), 150)
     assert tuple(forms) == UNITS
-    assert forms["mm"] == RectForm(0, 11, 224, 137, 224, 126, 112, 74, 11)
-    assert forms["counts"] == RectForm(0, 2200, 44800, 27400, 44800, 25200, 22400, 14800, 2200)
-    assert forms["percent"] == RectForm(0, 1100 / 148, 100, 13700 / 148, 100, 12600 / 148, 50, 50, 1100 / 148)
-    assert forms["inch"].width == 224 / 25.4
+    assert forms["mm"] == RectForm(0, 8.5, 240, 143.5, 240, 135, 120, 76, 8.5)
+    assert forms["counts"] == RectForm(0, 1275, 36000, 21525, 36000, 20250, 18000, 11400, 1275)
+    assert forms["percent"] == RectForm(0, 850 / 152, 100, 14350 / 152, 100, 13500 / 152, 50, 50, 850 / 152)
+    assert forms["inch"].width == 240 / 25.4
 
 
 def test_without_a_resolution_there_are_no_counts():

@@ -29,7 +29,7 @@ def test_the_mathematics_of_one_map_needs_the_standard_library_alone(checkout, m
 MAP = """
 from render.cli import main
 try:
-    main(["map", "--tablet", "224x148mm@200/mm", "--display", "27in 2560x1440"])
+    main(["map", "--tablet", "240x152mm@150/mm", "--display", "27in 2560x1440"])
 except SystemExit as left:
     assert left.code == 0, left.code
 """

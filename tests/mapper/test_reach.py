@@ -20,18 +20,18 @@ TWO = Desktop((Display(2560, 1440, 600, 340), Display(1080, 1920, 300, 530, left
 
 
 def test_strips_by_hand():
-    solved = solve(MapRequest(Tablet(224, 148), Desktop((Display(2560, 1440),))))
+    solved = solve(MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440),))))
     built, seen = dead_tablet(solved)
-    assert tuple(built) == tuple(seen) == (0, 11, 0, 11)
+    assert tuple(built) == tuple(seen) == (0, 8.5, 0, 8.5)
     # Turned by 90 degrees what is at the left as built is seen at the top.
-    solved = solve(MapRequest(Tablet(224, 148, turn_deg=90), Desktop((Display(2560, 1440),)), hold="top"))
+    solved = solve(MapRequest(Tablet(240, 152, turn_deg=90), Desktop((Display(2560, 1440),)), hold="top"))
     built, seen = dead_tablet(solved)
-    assert tuple(seen) == (0, 0, 0, pytest.approx(224 - 148 / 16 * 9))
-    assert tuple(built) == (0, 0, pytest.approx(224 - 148 / 16 * 9), 0)
+    assert tuple(seen) == (0, 0, 0, pytest.approx(240 - 152 / 16 * 9))
+    assert tuple(built) == (0, 0, pytest.approx(240 - 152 / 16 * 9), 0)
     assert built.any
-    solved = solve(MapRequest(Tablet(224, 148), Desktop((Display(2560, 1440),)), "cropped", "left"))
+    solved = solve(MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440),)), "cropped", "left"))
     (reach,) = display_reach(solved)
-    width = 1440 / 148 * 224
+    width = 1440 / 152 * 240
     assert tuple(reach.missed_px) == pytest.approx((0, 0, 2560 - width, 0))
     assert reach.missed_percent == pytest.approx((1 - width / 2560) * 100)
 
@@ -125,8 +125,8 @@ def test_the_smallest_movement_is_the_one_that_moves_a_pixel_wherever_it_starts(
 
 
 def test_without_a_resolution_only_lengths_are_known():
-    fine = fineness(solve(MapRequest(Tablet(224, 148), Desktop((Display(2560, 1440),)))))
-    assert fine.hand_mm_per_px == pytest.approx((0.0875, 0.0875))
+    fine = fineness(solve(MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440),)))))
+    assert fine.hand_mm_per_px == pytest.approx((0.09375, 0.09375))
     assert fine.smallest_mm == fine.hand_mm_per_px
     assert fine.counts_per_px is None
     assert not fine.skips

@@ -22,7 +22,7 @@ from tests.strategies import any_requests, fits, holds, turns_deg
 steps = st.sampled_from([Step(1, "mm"), Step(0.5, "mm"), Step(2, "counts"), Step(10, "percent"), Step(0.05, "inch"), Step(1, "mm", 5)])  # fmt: skip
 
 
-def request(tablet=(224, 148), pixels=(2560, 1440), inches=27.0, **asked):
+def request(tablet=(240, 152), pixels=(2560, 1440), inches=27.0, **asked):
     asked.setdefault("step", Step(1, "mm"))
     turn_deg = asked.pop("turn_deg", 0)
     slant_deg = asked.pop("slant_deg", 0.0)
@@ -126,7 +126,7 @@ def test_a_trimmed_window_is_what_brute_force_over_all_pixels_finds(pixels, tabl
 
 
 # Source: checks.md, brute force over all integer rectangles.
-@pytest.mark.parametrize(("pixels", "size"), [((2560, 1440), (224, 126)), ((3440, 1440), (215, 90))])
+@pytest.mark.parametrize(("pixels", "size"), [((2560, 1440), (240, 135)), ((3440, 1440), (215, 90))])
 def test_the_largest_exact_whole_mm_area(pixels, size):
     area = rounded(solve(request(pixels=pixels, step=Step(1, "mm", 0)))).area_built_mm
     assert (area.width, area.height) == size
@@ -197,13 +197,13 @@ def test_an_askew_tablet_has_its_unturned_rectangle_rounded():
 
 
 def test_what_rounding_costs():
-    solved = solve(request(step=Step(5, "mm", 0.1)))
+    solved = solve(request(step=Step(10, "mm", 0.1)))
     cost = cost_of(rounded(solved))
-    assert cost.area_percent == pytest.approx((160 * 90) / (224 * 126) * 100 - 100)
-    assert cost.scale_percent == pytest.approx(224 / 160 * 100 - 100)
+    assert cost.area_percent == pytest.approx((160 * 90) / (240 * 135) * 100 - 100)
+    assert cost.scale_percent == pytest.approx(240 / 160 * 100 - 100)
     assert cost.stretch_percent == 0
-    # The middle was at 112, 74; on 5 mm it is at 110 or 115 and at 75 or 70 (left 30, top 30: 112 - 80 = 32, 74 - 45 = 29).
-    assert cost.shift_mm == pytest.approx((2**2 + 1**2) ** 0.5)
+    # The middle was at 120, 76. On 10 mm the left edge keeps its 120 - 80 = 40; the top one goes from 76 - 45 = 31 to 30.
+    assert cost.shift_mm == pytest.approx(1)
 
 
 def test_a_part_of_a_pixel_is_no_pixel():
@@ -227,7 +227,7 @@ def test_what_is_no_step_is_refused(wrong):
 
 def test_counts_without_a_resolution_are_refused_when_they_are_asked_for():
     with pytest.raises(RequestError, match="resolution"):
-        MapRequest(Tablet(224, 148), Desktop((Display(2560, 1440),)), step=Step(1, "counts"))
+        MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440),)), step=Step(1, "counts"))
 
 
 tenths = st.integers(0, 300)

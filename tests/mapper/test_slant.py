@@ -15,7 +15,7 @@ from shapely.geometry import Polygon, box
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import fit_rects
-from mapper.mapping.slant import slanted_fit, tilt_deg, turned_extent
+from mapper.mapping.slant import largest_upright, slanted_fit, tilt_deg, turned_extent
 from mapper.mapping.solve import MapRequest, unrotated
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
@@ -32,7 +32,7 @@ real_slants = slants_deg.filter(lambda slant: abs(slant) > 1e-3)
 
 def askew(slant_deg, *, turn_deg=0, fit="locked", **asked):
     display = Display(2560, 1440).with_diagonal(27 * 25.4)
-    tablet = Tablet(224, 148, 200, turn_deg, slant_deg=slant_deg)
+    tablet = Tablet(240, 152, 150, turn_deg, slant_deg=slant_deg)
     return solve(MapRequest(tablet, Desktop((display,)), fit, **asked))
 
 
@@ -104,9 +104,9 @@ def test_the_map_is_the_one_that_the_affine_library_composes(slant_deg, turn_deg
     area, screen = solved.area_seen_mm, solved.screen_px
     seen = {
         0: outside.Affine.identity(),
-        90: outside.Affine.translation(148, 0) @ outside.Affine.rotation(90),
-        180: outside.Affine.translation(224, 148) @ outside.Affine.rotation(180),
-        270: outside.Affine.translation(0, 224) @ outside.Affine.rotation(270),
+        90: outside.Affine.translation(152, 0) @ outside.Affine.rotation(90),
+        180: outside.Affine.translation(240, 152) @ outside.Affine.rotation(180),
+        270: outside.Affine.translation(0, 240) @ outside.Affine.rotation(270),
     }[turn_deg]
     # The desk sees the tablet turned clockwise by the slant; about the middle of the area, which stays where it is.
     x, y = area.centre
@@ -171,7 +171,7 @@ def test_tilt_is_the_angle_of_the_polar_rotation(linear):
 
 
 def test_an_area_that_is_set_now_is_not_turned_and_shows_its_tilt():
-    solved = askew(10.0, fit="full", area_built_mm=Rect(0, 11, 224, 126))
+    solved = askew(10.0, fit="full", area_built_mm=Rect(0, 8.5, 240, 135))
     assert solved.area_angle_deg == 0
     assert solved.figures[0].tilt_deg == pytest.approx(-10)
     assert solved.figures[0].distortion.stretch == pytest.approx(1)
@@ -180,7 +180,7 @@ def test_an_area_that_is_set_now_is_not_turned_and_shows_its_tilt():
 @given(turns_deg, st.floats(-400, 400).filter(lambda slant: abs(slant) > 45))
 def test_a_larger_slant_is_refused_with_the_turn_and_slant_that_lie_the_same(turn_deg, slant_deg):
     with pytest.raises(RequestError) as refused:
-        Tablet(224, 148, turn_deg=turn_deg, slant_deg=slant_deg)
+        Tablet(240, 152, turn_deg=turn_deg, slant_deg=slant_deg)
     words = refused.value.problems[0].instead.split()
     turn, slant = float(words[3]), float(words[8])
     assert turn in {0, 90, 180, 270}
@@ -239,8 +239,8 @@ def test_a_wanted_feel_is_kept_without_the_turn(slant_deg, fit, times, hold):
     assert straight.target_px.holds(straight.screen_px, slack=1e-6)
     # No side of it could grow: on each axis the tablet or the screen is used up.
     area, screen = straight.area_seen_mm, straight.screen_px
-    assert max(area.width / 224, screen.width / 2560) == pytest.approx(1)
-    assert max(area.height / 148, screen.height / 1440) == pytest.approx(1)
+    assert max(area.width / 240, screen.width / 2560) == pytest.approx(1)
+    assert max(area.height / 152, screen.height / 1440) == pytest.approx(1)
     told = rounded(solve(replace(solved.request, step=Step(0.05, "mm"))))
     assert told.summary.scale_factor == pytest.approx(scale, rel=0.02)
 
@@ -260,3 +260,9 @@ def test_without_a_slant_what_trims_both_is_the_fit_where_that_has_the_scale(req
         size = max(one.width, one.height)
         for side in ("left", "top", "width", "height"):
             assert getattr(one, side) == pytest.approx(getattr(other, side), rel=1e-9, abs=1e-9 * size)
+
+
+@pytest.mark.parametrize("slant_deg", [5e-324, 1e-200, 1e-11])
+def test_a_slant_too_small_to_turn_anything_changes_nothing(slant_deg):
+    assert largest_upright(240.0, 152.0, slant_deg, 240.0, 100.0) == pytest.approx((240, 100))
+    assert largest_upright(240.0, 152.0, slant_deg) == pytest.approx((240, 152))

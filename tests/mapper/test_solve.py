@@ -35,11 +35,11 @@ def corner_pairs(solved):
 
 
 def test_the_main_example():
-    # By hand: 224 / 16 · 9 = 126 of 148 mm, in the middle; 2560 / 224 px a mm.
-    solved = solve(MapRequest(Tablet(224, 148), desktop_of(Display(2560, 1440))))
-    assert solved.area_built_mm == solved.area_seen_mm == Rect(0, 11, 224, 126)
+    # By hand: 240 / 16 · 9 = 135 of 152 mm, in the middle; 2560 / 240 px a mm.
+    solved = solve(MapRequest(Tablet(240, 152), desktop_of(Display(2560, 1440))))
+    assert solved.area_built_mm == solved.area_seen_mm == Rect(0, 8.5, 240, 135)
     assert solved.screen_px == Rect(0, 0, 2560, 1440)
-    assert solved.summary.area_used_percent == pytest.approx(126 / 148 * 100, rel=1e-15)
+    assert solved.summary.area_used_percent == pytest.approx(135 / 152 * 100, rel=1e-15)
     assert solved.summary.screen_used_percent == 100
     assert solved.summary.scale_factor is None
     (figures,) = solved.figures
@@ -62,20 +62,20 @@ def test_full_stretches_and_says_by_how_much():
 
 @pytest.mark.parametrize(
     ("turn_deg", "hold", "area_built"),
-    # A tablet of 224 x 148 turned by a quarter is seen as 148 x 224; a 16:9 screen takes 148 x 83.25 of it. Where
+    # A tablet of 240 x 152 turned by a quarter is seen as 152 x 240; a 16:9 screen takes 152 x 85.5 of it. Where
     # the seen top is, is the built left after 90 degrees and the built right after 270.
     [
-        (90, "top", Rect(0, 0, 83.25, 148)),
-        (90, "bottom", Rect(140.75, 0, 83.25, 148)),
-        (270, "top", Rect(140.75, 0, 83.25, 148)),
-        (270, "bottom", Rect(0, 0, 83.25, 148)),
-        (180, "top", Rect(0, 22, 224, 126)),
-        (180, "bottom", Rect(0, 0, 224, 126)),
-        (0, "top", Rect(0, 0, 224, 126)),
+        (90, "top", Rect(0, 0, 85.5, 152)),
+        (90, "bottom", Rect(154.5, 0, 85.5, 152)),
+        (270, "top", Rect(154.5, 0, 85.5, 152)),
+        (270, "bottom", Rect(0, 0, 85.5, 152)),
+        (180, "top", Rect(0, 17, 240, 135)),
+        (180, "bottom", Rect(0, 0, 240, 135)),
+        (0, "top", Rect(0, 0, 240, 135)),
     ],
 )
 def test_hold_speaks_of_the_seen_frame(turn_deg, hold, area_built):
-    solved = solve(MapRequest(Tablet(224, 148, turn_deg=turn_deg), desktop_of(Display(1920, 1080)), hold=hold))
+    solved = solve(MapRequest(Tablet(240, 152, turn_deg=turn_deg), desktop_of(Display(1920, 1080)), hold=hold))
     assert solved.area_built_mm == area_built
 
 
@@ -102,7 +102,7 @@ def test_true_on_another_display():
 
 def test_the_default_target_is_the_primary_display():
     left, main = Display(1920, 1080, left_px=-1920, label="left"), Display(2560, 1440)
-    solved = solve(MapRequest(Tablet(224, 148), desktop_of(left, main)))
+    solved = solve(MapRequest(Tablet(240, 152), desktop_of(left, main)))
     assert solved.target_px == main.rect_px
     assert solved.reached == (main,)
 
@@ -114,14 +114,14 @@ def test_shapes_are_true_on_the_primary_display_if_it_is_reached_and_else_on_the
         Display(1000, 1000),
         Display(1000, 1000, left_px=1000, label="right"),
     )
-    assert solve(MapRequest(Tablet(224, 148), desktop, onto=onto)).reference.label == reference
+    assert solve(MapRequest(Tablet(240, 152), desktop, onto=onto)).reference.label == reference
 
 
 @pytest.mark.parametrize("diagonal_in", [13.3, 15.6, 23.8, 24, 27, 31.5, 55])
 def test_the_rounding_of_a_diagonal_does_not_show(diagonal_in):
-    # 16:9 of 224 mm is 126 mm, whatever the diagonal.
+    # 16:9 of 240 mm is 135 mm, whatever the diagonal.
     display = Display(2560, 1440).with_diagonal(diagonal_in * 25.4)
-    assert solve(MapRequest(Tablet(224, 148), desktop_of(display))).area_seen_mm == Rect(0, 11, 224, 126)
+    assert solve(MapRequest(Tablet(240, 152), desktop_of(display))).area_seen_mm == Rect(0, 8.5, 240, 135)
 
 
 # Laws -----------------------------------------------------------------------------------------------------------

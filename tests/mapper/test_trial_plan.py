@@ -6,7 +6,7 @@ from mapper.problems import RequestError
 from mapper.trials.plan import plan_trials
 
 BAND = BAND_USES["illustration"]
-SMALL, MEDIUM = Tablet(152, 95, label="small"), Tablet(224, 148, label="medium")
+SMALL, MEDIUM = Tablet(146, 96, label="small"), Tablet(240, 152, label="medium")
 
 
 def display(inches, label, width_px=2560, height_px=1440):
@@ -21,7 +21,7 @@ def test_what_the_geometry_rules_out_is_left_out_with_the_reason():
         Display(1920, 1080, label="unknown"),
         display(32, "tall", 1080, 3840),
     ]
-    plan = plan_trials([Tablet(224, 148, 2, label="coarse"), MEDIUM], displays, BAND, most=8)
+    plan = plan_trials([Tablet(240, 152, 2, label="coarse"), MEDIUM], displays, BAND, most=8)
     told = {(each.pair.tablet.label, each.pair.display.label): each.why for each in plan.left_out}
     assert told["medium", "65"] == "the hand would be too coarse"
     assert told["medium", "9"] == "the hand would travel too far"

@@ -135,7 +135,7 @@ def test_a_display_square_in_front(width_mm, height_mm, distance_mm):
 @given(
     st.tuples(sizes_mm, sizes_mm),
     distances_mm,
-    st.tuples(st.floats(-60, 60), st.floats(-40, 40)),
+    st.tuples(st.floats(-50, 50), st.floats(-40, 40)),
     st.tuples(st.floats(-30, 30), st.floats(-30, 30)),
     st.none() | st.floats(1000, 4000),
 )

@@ -26,7 +26,7 @@ SCHEMA_FILE = Path(schema.__file__).parents[1] / "profile.schema.json"
 
 
 def workstation(*, turn_deg=0, fit="locked", displays=("27in 2560x1440", "side: 1920x1080"), **more):
-    tablet = parse_tablet("224x148mm@200/mm", "tablet", turn_deg=turn_deg)
+    tablet = parse_tablet("240x152mm@150/mm", "tablet", turn_deg=turn_deg)
     desktop = Desktop(parse_displays(displays, "display"))
     return Workstation("window desk", solve(MapRequest(tablet, desktop, fit=fit, **more)), "by the window", Seat(700.0))
 
@@ -111,11 +111,11 @@ def test_a_longer_axis_is_named_only_where_there_is_one():
 
 EDITS = [
     ("fit: locked", "fit: lokced", "line 24, map.fit: must be cropped or full or locked", "Did you mean locked?"),
-    ("  width_mm: 224.0", "  widht_mm: 224.0", "line 5, tablet.widht_mm: is not a key", "Did you mean width_mm?"),
-    ("  width_mm: 224.0", "  width_mm: 224,5", "line 5, tablet.width_mm: must be a number", "Type 224.5"),
-    ("  width_mm: 224.0", "  width_mm: 224mm", "line 5, tablet.width_mm: must be a number", "Write 224: the key says"),
-    ("  width_mm: 224.0", "  width_mm: -224", "must be greater than 0; got -224", ""),
-    ("  width_mm: 224.0", "  width_mm: true", "must be a number; got True", ""),
+    ("  width_mm: 240.0", "  widht_mm: 240.0", "line 5, tablet.widht_mm: is not a key", "Did you mean width_mm?"),
+    ("  width_mm: 240.0", "  width_mm: 240,5", "line 5, tablet.width_mm: must be a number", "Type 240.5"),
+    ("  width_mm: 240.0", "  width_mm: 240mm", "line 5, tablet.width_mm: must be a number", "Write 240: the key says"),
+    ("  width_mm: 240.0", "  width_mm: -240", "must be greater than 0; got -240", ""),
+    ("  width_mm: 240.0", "  width_mm: true", "must be a number; got True", ""),
     ("  width_px: 2560", "  width_px: 2560.5", "displays[0].width_px: must be a whole number", ""),
     ("  turn_deg: 0", "  turn_deg: 45", "must be 0 or 90 or 180 or 270; got 45", ""),
     ("workstation: window desk", "workstation: 12", "line 2, workstation: must be text", 'Quote it: "12"'),

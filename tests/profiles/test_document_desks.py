@@ -24,7 +24,7 @@ DERIVED = ["area", "screen", "figures", "summary", "matrix"]
 
 def desk(**asked):
     display = Display(2560, 1440, zoom=1.25, bezel_mm=8.0).with_diagonal(27 * 25.4)
-    tablet = Tablet(224, 148, 200, slant_deg=asked.pop("slant_deg", 0.0))
+    tablet = Tablet(240, 152, 150, slant_deg=asked.pop("slant_deg", 0.0))
     return solve(MapRequest(tablet, Desktop((display,)), **asked))
 
 
@@ -54,7 +54,7 @@ def test_the_map_that_is_entered_leads_and_the_exact_one_stands_beside_it_with_t
     assert set(document["before_rounding"]) == {*DERIVED, "cost"}
     for part in DERIVED:
         assert document["before_rounding"][part] == plain[part]
-    assert document["area"]["mm"]["height"] == 126
+    assert document["area"]["mm"]["height"] == 135
     assert document["summary"]["scale_factor"] == pytest.approx(rounded(stepped).summary.scale_factor, rel=1e-8)
     assert exact.summary == stepped.exact.summary
 
@@ -89,7 +89,7 @@ def test_logical_pixels_are_device_pixels_over_the_zoom():
         ({"feel": Feel(3, 3)}, {"scale": 3.0}),
         ({"feel": Feel(3, 3, "studio")}, {"feel": {"of": "studio", "scale_x": 3.0, "scale_y": 3.0}}),
         ({"feel": Feel(3, 3.5)}, {"feel": {"scale_x": 3.0, "scale_y": 3.5}}),
-        ({"within_built_mm": Rect(10, 0, 200, 148)}, {"within": {"left": 10.0, "top": 0.0, "width": 200.0, "height": 148.0, "unit": "mm"}}),
+        ({"within_built_mm": Rect(10, 0, 200, 152)}, {"within": {"left": 10.0, "top": 0.0, "width": 200.0, "height": 152.0, "unit": "mm"}}),
         ({"area_built_mm": Rect(10, 5, 200, 120), "fit": "full"}, {"area": {"left": 10.0, "top": 5.0, "width": 200.0, "height": 120.0, "unit": "mm"}}),
         ({"step": Step(0.5, "percent", 0.2)}, {"step": {"size": 0.5, "unit": "percent", "shape_tolerance_percent": 0.2}}),
     ],

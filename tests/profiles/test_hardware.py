@@ -28,12 +28,12 @@ from tests.fake_system import (
 
 linux = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="asks Linux's input layer")
 
-#: The demo tablet as the input layer tells it: 224 x 148 mm at 200 units per mm, tilt in units per radian.
+#: The demo tablet as the input layer tells it: 240 x 152 mm at 150 units per mm, tilt in units per radian.
 RANGES = {
-    evdev.ABS_X: AbsRange(0, 44_800, 200),
-    evdev.ABS_Y: AbsRange(0, 29_600, 200),
-    evdev.ABS_PRESSURE: AbsRange(0, 8191, 0),
-    evdev.ABS_TILT_X: AbsRange(-60, 60, 57),
+    evdev.ABS_X: AbsRange(0, 36000, 150),
+    evdev.ABS_Y: AbsRange(0, 22800, 150),
+    evdev.ABS_PRESSURE: AbsRange(0, 5999, 0),
+    evdev.ABS_TILT_X: AbsRange(-50, 50, 57),
 }
 
 
@@ -123,7 +123,7 @@ def test_tablets_are_listed_and_other_devices_are_not(tmp_path):
     plug_hidraw(tmp_path, "hidraw1", b"")
     found = hardware.plugged_tablets(tmp_path)
     assert [(one.node, one.name, one.pen.size_mm) for one in found] == [
-        ("hidraw2", "Demo Pad", (224, 148)),
+        ("hidraw2", "Demo Pad", (240, 152)),
         ("hidraw10", "Demo Pad", (160, 100)),
     ]
     assert found[0].doubts == ()
@@ -137,15 +137,15 @@ def test_the_input_layer_confirms_contradicts_or_completes(tmp_path, layer):
     (one,) = hardware.plugged_tablets(tmp_path)
     assert (one.node, one.doubts) == ("hidraw0", ())
 
-    layer["event7"] = RANGES | {evdev.ABS_X: AbsRange(0, 44_800, 100)}
+    layer["event7"] = RANGES | {evdev.ABS_X: AbsRange(0, 36000, 100)}
     (one,) = hardware.plugged_tablets(tmp_path)
-    assert one.pen.size_mm == (224, 148)
-    assert one.doubts == ("The system's input layer says 448 x 148 mm instead: measure to be sure.",)
+    assert one.pen.size_mm == (240, 152)
+    assert one.doubts == ("The system's input layer says 360 x 152 mm instead: measure to be sure.",)
 
     layer["event7"] = RANGES
     plug_hidraw(tmp_path, "hidraw0", demo_descriptor(sized=False))
     (one,) = hardware.plugged_tablets(tmp_path)
-    assert one.pen.size_mm == (224, 148)
+    assert one.pen.size_mm == (240, 152)
     assert one.pen.source == "the system's input layer"
     assert any("gives no unit" in doubt for doubt in one.doubts)
 
@@ -161,18 +161,18 @@ def test_a_pen_that_only_the_input_layer_knows(tmp_path, layer):
     layer.update(event3=RANGES, event4=RANGES)
     (one,) = hardware.plugged_tablets(tmp_path)
     assert (one.node, one.name, one.descriptor) == ("event3", "DemoPen", "")
-    assert one.pen.size_mm == (224, 148)
-    assert one.pen.counts_per_mm == 200
+    assert one.pen.size_mm == (240, 152)
+    assert one.pen.counts_per_mm == 150
     del layer["event3"]
     with pytest.raises(AnswerIsNo, match="no tablet is plugged in"):
         hardware.plugged_tablets(tmp_path)
 
 
 def test_without_the_folders_or_a_tablet_it_says_what_to_type(tmp_path):
-    with pytest.raises(AnswerIsNo, match=r"no such folder.*--tablet 224x148mm"):
+    with pytest.raises(AnswerIsNo, match=r"no such folder.*--tablet 240x152mm"):
         hardware.plugged_tablets(tmp_path)
     (tmp_path / "sys/class/hidraw").mkdir(parents=True)
-    with pytest.raises(AnswerIsNo, match=r"no tablet is plugged in.*--tablet 224x148mm"):
+    with pytest.raises(AnswerIsNo, match=r"no tablet is plugged in.*--tablet 240x152mm"):
         hardware.plugged_tablets(tmp_path)
 
 
@@ -194,13 +194,13 @@ def test_of_two_tablets_one_has_to_be_named(tmp_path):
 
 def test_ranges_become_a_pen():
     told = pen_of_ranges(RANGES)
-    assert told.size_mm == (224, 148)
-    assert told.counts_per_mm == 200
-    assert told.pressure == (0, 8191)
-    assert told.tilt_deg == pytest.approx((-math.degrees(60 / 57), math.degrees(60 / 57)))
+    assert told.size_mm == (240, 152)
+    assert told.counts_per_mm == 150
+    assert told.pressure == (0, 5999)
+    assert told.tilt_deg == pytest.approx((-math.degrees(50 / 57), math.degrees(50 / 57)))
     without = pen_of_ranges(RANGES | {evdev.ABS_TILT_X: AbsRange(0, 0, 0), evdev.ABS_PRESSURE: AbsRange(0, 0, 0)})
     assert (without.tilt, without.tilt_deg, without.pressure) == (False, None, None)
-    unsized = pen_of_ranges(RANGES | {evdev.ABS_Y: AbsRange(0, 29_600, 0)})
+    unsized = pen_of_ranges(RANGES | {evdev.ABS_Y: AbsRange(0, 22800, 0)})
     assert unsized.size_mm is None
     assert unsized.doubts == ("The system's input layer gives no units per mm, so its size is unknown.",)
     assert pen_of_ranges({evdev.ABS_X: AbsRange(0, 9, 1)}) is None
@@ -212,7 +212,7 @@ SHIM = r"""
 #include <stdarg.h>
 #include <string.h>
 #include <linux/input.h>
-/* Stands in for the kernel: a pen of 224 x 148 mm at 200 units per mm, asked with the constants of linux/input.h. */
+/* Stands in for the kernel: a pen of 240 x 152 mm at 150 units per mm, asked with the constants of linux/input.h. */
 int ioctl(int descriptor, unsigned long request, ...) {
     va_list arguments;
     va_start(arguments, request);
@@ -220,10 +220,10 @@ int ioctl(int descriptor, unsigned long request, ...) {
     va_end(arguments);
     memset(info, 0, sizeof *info);
     info->value = 7; info->fuzz = 4; info->flat = 8;
-    if (request == EVIOCGABS(ABS_X)) { info->maximum = 44800; info->resolution = 200; return 0; }
-    if (request == EVIOCGABS(ABS_Y)) { info->maximum = 29600; info->resolution = 200; return 0; }
-    if (request == EVIOCGABS(ABS_PRESSURE)) { info->maximum = 8191; return 0; }
-    if (request == EVIOCGABS(ABS_TILT_X)) { info->minimum = -60; info->maximum = 60; info->resolution = 57; return 0; }
+    if (request == EVIOCGABS(ABS_X)) { info->maximum = 36000; info->resolution = 150; return 0; }
+    if (request == EVIOCGABS(ABS_Y)) { info->maximum = 22800; info->resolution = 150; return 0; }
+    if (request == EVIOCGABS(ABS_PRESSURE)) { info->maximum = 5999; return 0; }
+    if (request == EVIOCGABS(ABS_TILT_X)) { info->minimum = -50; info->maximum = 50; info->resolution = 57; return 0; }
     errno = EINVAL;
     return -1;
 }

@@ -58,7 +58,7 @@ def only_pen(data):
     return found
 
 
-def plain(logical=(22_400, 14_800), physical=(22_400, 14_800), **more):
+def plain(logical=(24_000, 15_200), physical=(24_000, 15_200), **more):
     return pen(axis(X, (0, logical[0]), (0, physical[0]), **more), axis(Y, (0, logical[1]), (0, physical[1]), **more))
 
 
@@ -157,15 +157,15 @@ def test_a_high_end_that_only_fits_unsigned_is_read_as_hid_tools_reads_it(high, 
 
 @pytest.mark.oracle
 def test_the_demo_tablet_has_the_size_that_follows_from_what_hid_tools_reads():
-    # 22400 and 14800 thousandths of a centimetre over 44800 and 29600 counts.
+    # 24000 and 15200 thousandths of a centimetre over 36000 and 22800 counts.
     (x, y) = by_hid_tools(DEMO)
     per_mm = [(field[3] - field[2]) / ((field[5] - field[4]) * 10.0 ** field[7] * 10) for field in (x, y)]
-    assert per_mm == pytest.approx([200, 200], rel=1e-15)
+    assert per_mm == pytest.approx([150, 150], rel=1e-15)
     found = only_pen(DEMO)
-    assert found.size_mm == (224, 148)
-    assert found.counts_per_mm == 200
-    assert found.pressure == (0, 8191)
-    assert found.tilt_deg == (-60, 60)
+    assert found.size_mm == (240, 152)
+    assert found.counts_per_mm == 150
+    assert found.pressure == (0, 5999)
+    assert found.tilt_deg == (-50, 50)
     assert found.report_id == 1
     assert found.doubts == ()
 
@@ -191,7 +191,7 @@ def test_the_standard_example_of_400_counts_per_inch():
 
 @pytest.mark.parametrize("written", [0x0D, 0xFD])
 def test_both_ways_of_writing_a_negative_exponent(written):
-    assert only_pen(plain(exponent=written, exponent_size=0)).size_mm == (224, 148)
+    assert only_pen(plain(exponent=written, exponent_size=0)).size_mm == (240, 152)
 
 
 @pytest.mark.parametrize("written", [0x10, 0x5D, 0x7F, 0x80, 0xF7])
@@ -202,10 +202,10 @@ def test_what_is_no_exponent_leaves_the_size_unknown(written):
 
 
 def test_inches_are_exact():
-    # 8.8 x 5.8 in at 5080 per inch is 223.52 x 147.32 mm at 200 per mm.
-    found = only_pen(plain((44_704, 29_464), (8800, 5800), exponent=-3, unit=INCHES))
-    assert found.size_mm == (223.52, 147.32)
-    assert found.counts_per_mm == 200
+    # 9.4 x 6 in at 3810 per inch is 238.76 x 152.4 mm at 150 per mm.
+    found = only_pen(plain((35_814, 22_860), (9400, 6000), exponent=-3, unit=INCHES))
+    assert found.size_mm == (238.76, 152.4)
+    assert found.counts_per_mm == 150
 
 
 @pytest.mark.parametrize(
@@ -214,45 +214,45 @@ def test_inches_are_exact():
         ({"physical": (0, 0)}, "It gives no physical range, so its size is unknown."),
         ({"unit": 0}, "It gives no unit, so its size is unknown."),
         ({"unit": RADIANS}, "It gives the unit 0x12, which is none of length, so its size is unknown."),
-        ({"exponent": 0}, "22400"),
-        ({"exponent": -5}, "2.24 mm across, which no tablet is"),
+        ({"exponent": 0}, "24000"),
+        ({"exponent": -5}, "2.4 mm across, which no tablet is"),
     ],
 )
 def test_where_the_size_is_not_told_it_is_unknown_and_never_guessed(more, reason):
-    physical = more.pop("physical", (22_400, 14_800))
+    physical = more.pop("physical", (24_000, 15_200))
     found = only_pen(plain(physical=physical, **({"exponent": -3} | more)))
     assert found.size_mm is None
     assert found.counts_per_mm is None
     assert any(reason in doubt for doubt in found.doubts)
     with pytest.raises(RequestError, match="does not say how large") as caught:
         found.tablet("--tablet")
-    assert "224x148mm" in str(caught.value)
+    assert "240x152mm" in str(caught.value)
 
 
 def test_an_axis_alone_that_is_not_told_is_named():
-    x = axis(X, (0, 22_400), (0, 22_400), exponent=-3)
-    found = only_pen(pen(x, axis(Y, (0, 14_800), (0, 0), exponent=-3)))
+    x = axis(X, (0, 24_000), (0, 24_000), exponent=-3)
+    found = only_pen(pen(x, axis(Y, (0, 15_200), (0, 0), exponent=-3)))
     assert found.doubts == ("It gives no physical range down, so its size is unknown.",)
     assert found.size_mm is None
 
 
 def test_axes_of_different_counts():
-    near = only_pen(plain((44_800, 29_599), (22_400, 14_800), exponent=-3))
-    assert near.counts_per_mm == 200
+    near = only_pen(plain((36000, 22_799), (24_000, 15_200), exponent=-3))
+    assert near.counts_per_mm == 150
     assert any("one number and some rounding" in doubt for doubt in near.doubts)
-    far = only_pen(plain((44_800, 20_000), (22_400, 14_800), exponent=-3))
+    far = only_pen(plain((36000, 20_000), (24_000, 15_200), exponent=-3))
     assert far.counts_per_mm is None
-    assert far.size_mm == (224, 148)
+    assert far.size_mm == (240, 152)
     assert any("nothing is worked out in counts" in doubt for doubt in far.doubts)
 
 
 def test_a_range_that_its_bits_cannot_hold_is_a_doubt():
-    found = only_pen(plain((44_800, 29_600), (22_400, 14_800), exponent=-3, bits=15))
-    assert "Its counts across go up to 44800, more than its 15 bits can hold." in found.doubts
+    found = only_pen(plain((36000, 22800), (24_000, 15_200), exponent=-3, bits=15))
+    assert "Its counts across go up to 36000, more than its 15 bits can hold." in found.doubts
 
 
 def test_tilt_in_radians_and_without_a_unit():
-    size = (axis(X, (0, 22_400), (0, 22_400), exponent=-3), axis(Y, (0, 14_800), (0, 14_800), exponent=-3))
+    size = (axis(X, (0, 24_000), (0, 24_000), exponent=-3), axis(Y, (0, 15_200), (0, 15_200), exponent=-3))
     radians = axis(0x3D, (-127, 127), (-1047, 1047), exponent=-3, unit=RADIANS, page=0x0D)
     assert only_pen(pen(*size, radians)).tilt_deg == pytest.approx((-math.degrees(1.047), math.degrees(1.047)))
     bare = axis(0x3E, (-127, 127), (0, 0), unit=0, page=0x0D)
@@ -265,13 +265,13 @@ def test_tilt_in_radians_and_without_a_unit():
 
 
 def test_push_and_pop_bring_back_every_global():
-    x = axis(X, (0, 44_800), (0, 22_400), exponent=-3)
-    other = axis(0x30, (0, 8191), (0, 0), unit=0, bits=13, page=0x0D)
+    x = axis(X, (0, 36000), (0, 24_000), exponent=-3)
+    other = axis(0x30, (0, 5999), (0, 0), unit=0, bits=13, page=0x0D)
     # Only the usage of Y is written: the rest is the state that pop brings back.
-    y = item(USAGE, Y) + item(LOGICAL_MAX, 29_600) + item(PHYSICAL_MAX, 14_800) + item(INPUT, 2)
+    y = item(USAGE, Y) + item(LOGICAL_MAX, 22800) + item(PHYSICAL_MAX, 15_200) + item(INPUT, 2)
     found = only_pen(pen(x, item(PUSH), other, item(POP), y))
-    assert found.size_mm == (224, 148)
-    assert found.pressure == (0, 8191)
+    assert found.size_mm == (240, 152)
+    assert found.pressure == (0, 5999)
 
 
 def test_two_values_of_one_input_and_a_range_of_usages():
@@ -289,11 +289,11 @@ def test_two_values_of_one_input_and_a_range_of_usages():
 
 def test_the_page_of_a_usage_is_the_one_at_the_main_item():
     # HID 1.11, section 6.2.2.8: the last declared usage page is concatenated when the main item is encountered.
-    late = axis(X, (0, 22_400), (0, 22_400), exponent=-3, page=0x0D).replace(
+    late = axis(X, (0, 24_000), (0, 24_000), exponent=-3, page=0x0D).replace(
         item(INPUT, 2), item(USAGE_PAGE, 1) + item(INPUT, 2)
     )
-    y = axis(Y, (0, 14_800), (0, 14_800), exponent=-3)
-    assert only_pen(pen(late, y)).size_mm == (224, 148)
+    y = axis(Y, (0, 15_200), (0, 15_200), exponent=-3)
+    assert only_pen(pen(late, y)).size_mm == (240, 152)
 
 
 def test_of_alternatives_between_delimiters_the_first_counts():
@@ -328,17 +328,17 @@ def test_the_pen_whose_size_is_known_is_taken_and_others_are_said():
     sized = plain(exponent=-3).replace(item(REPORT_ID, 1), item(REPORT_ID, 2))
     told = read_descriptor(unsized + sized, "x")
     assert [one.report_id for one in told.pens] == [1, 2]
-    assert told.pen("x").size_mm == (224, 148)
+    assert told.pen("x").size_mm == (240, 152)
     assert told.doubts == ()
     other = plain(physical=(20_000, 10_000), exponent=-3).replace(item(REPORT_ID, 1), item(REPORT_ID, 3))
     assert read_descriptor(sized + other, "x").doubts == (
-        "It describes pens of different sizes, 224 x 148 mm and 200 x 100 mm; the first is taken.",
+        "It describes pens of different sizes, 240 x 152 mm and 200 x 100 mm; the first is taken.",
     )
 
 
 def test_long_items_are_passed_over():
     data = plain(exponent=-3)
-    assert only_pen(bytes([0xFE, 3, 0x10, 1, 2, 3]) + data).size_mm == (224, 148)
+    assert only_pen(bytes([0xFE, 3, 0x10, 1, 2, 3]) + data).size_mm == (240, 152)
 
 
 @pytest.mark.parametrize(
@@ -355,7 +355,7 @@ def test_long_items_are_passed_over():
 def test_what_is_broken_is_a_doubt_and_the_pen_is_still_read(data, doubt):
     told = read_descriptor(data, "x")
     assert told.doubts == (doubt,)
-    assert told.pen("x").size_mm == (224, 148)
+    assert told.pen("x").size_mm == (240, 152)
 
 
 @pytest.mark.parametrize("data", [b"", bytes(LONGEST_BYTES + 1)])

@@ -24,7 +24,7 @@ MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
 def workstation(name="desk", note=None, **asked):
     request = MapRequest(
-        parse_tablet("224x148mm@200/mm", "tablet"), Desktop(parse_displays(("27in 2560x1440",), "display")), **asked
+        parse_tablet("240x152mm@150/mm", "tablet"), Desktop(parse_displays(("27in 2560x1440",), "display")), **asked
     )
     return Workstation(name, solve(request), note)
 

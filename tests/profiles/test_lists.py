@@ -22,18 +22,18 @@ def told(tablet):
 @pytest.mark.parametrize(
     "text",
     [
-        "label,width_mm,height_mm,counts_per_mm\ndesk,224,148,200\n",
-        "\ufeffName;Active area (mm);Resolution;Price\r\ndesk;224 x 148;200/mm;12,50\r\n",
-        "model\tactive width (cm)\tactive height (cm)\tcounts per inch\ndesk\t22.4\t14.8\t5080\n",
-        "# pasted\n\ntablet|size|counts_per_mm\ndesk|224x148mm@200/mm|\n",
-        "label,width,height,resolution\ndesk,224mm,14.8 cm,5080/in\n",
-        "desk: 224x148mm@200/mm\n",
-        "tablet,tablet_width_mm,tablet_height_mm,tablet_counts_per_mm,display\ndesk,224,148,200,any\n",
+        "label,width_mm,height_mm,counts_per_mm\ndesk,240,152,150\n",
+        "\ufeffName;Active area (mm);Resolution;Price\r\ndesk;240 x 152;150/mm;12,50\r\n",
+        "model\tactive width (cm)\tactive height (cm)\tcounts per inch\ndesk\t24\t15.2\t3810\n",
+        "# pasted\n\ntablet|size|counts_per_mm\ndesk|240x152mm@150/mm|\n",
+        "label,width,height,resolution\ndesk,240mm,15.2 cm,3810/in\n",
+        "desk: 240x152mm@150/mm\n",
+        "tablet,tablet_width_mm,tablet_height_mm,tablet_counts_per_mm,display\ndesk,240,152,150,any\n",
     ],
 )
 def test_one_tablet_in_many_hands(text):
     listed = tablet_list(text.encode(), "shop.csv")
-    assert [told(tablet) for tablet in listed.items] == [(224.0, 148.0, 200.0, "desk")]
+    assert [told(tablet) for tablet in listed.items] == [(240.0, 152.0, 150.0, "desk")]
 
 
 @pytest.mark.parametrize(
@@ -53,19 +53,19 @@ def test_one_display_in_many_hands(text):
 
 
 def test_columns_that_are_not_known_are_left_aside_and_named():
-    listed = tablet_list(b"label,size,price,colour\na,224x148mm,99,black\n", "shop.csv")
+    listed = tablet_list(b"label,size,price,colour\na,240x152mm,99,black\n", "shop.csv")
     assert listed.left_aside == ("price", "colour")
 
 
 def test_a_display_may_have_no_size_and_a_turned_tablet_its_turn():
     (display,) = display_list(b"label,pixels,size\na,1920x1080,\n", "shop.csv").items
     assert display.width_mm is None
-    (tablet,) = tablet_list(b"size,turn_deg\n224x148mm,90\n", "shop.csv").items
+    (tablet,) = tablet_list(b"size,turn_deg\n240x152mm,90\n", "shop.csv").items
     assert tablet.turn_deg == 90
 
 
 def test_what_has_no_label_is_called_by_its_size():
-    assert one_tablet("224x148mm", "t").label == "224 x 148 mm"
+    assert one_tablet("240x152mm", "t").label == "240 x 152 mm"
     assert one_display("27in 2560x1440", "d").label == "27 in 2560 x 1440 px"
     assert one_display("2560x1440", "d").label == "2560 x 1440 px"
     assert one_display("by the\nwindow: 2560x1440", "d").label == "by the window"
@@ -85,8 +85,8 @@ def test_what_has_no_label_is_called_by_its_size():
             'label,size\na,"24,500x15mm"\nb,\nc,5x3\n',
             ["line 2: a comma before three", "line 3: needs its width", "line 4: a length needs"],
         ),
-        ("size,turn_deg\n224x148mm,45\n", ["line 2: turn must be 0, 90, 180 or 270"]),
-        ("224x148mm\nnonsense\n", ["line 2: must be a tablet's active area"]),
+        ("size,turn_deg\n240x152mm,45\n", ["line 2: turn must be 0, 90, 180 or 270"]),
+        ("240x152mm\nnonsense\n", ["line 2: must be a tablet's active area"]),
         ('label,size\n"a\nb",0x3mm\n', ["line 3: tablet width_mm: must be greater than 0"]),
         ("@hid:/dev/hidraw0\nA: @connected\n", ["line 1: a list holds sizes", "line 2: a list holds sizes"]),
         ("label,size\nA,@hid:secret\n", ["line 2: a list holds sizes, not references to hardware"]),

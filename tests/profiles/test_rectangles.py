@@ -13,7 +13,7 @@ from mapper.problems import RequestError
 from mapper.rect import Rect
 from profiles.rectangles import parse_percent, parse_rect, parse_step, parse_window
 
-TABLET = Tablet(224, 148, 200)
+TABLET = Tablet(240, 152, 150)
 DESK = Desktop((Display(2560, 1440), Display(1080, 1920, left_px=2560, top_px=-240, label="side")))
 RECT = Rect(10, 5, 200, 120)
 
@@ -27,11 +27,11 @@ RECT = Rect(10, 5, 200, 120)
         "10,5 to 210,125mm",
         "centre 110,65,200x120mm",
         "center 110,65,200x120mm",
-        "10,23,200x120mm from bottom-left",
-        "10,23 to 210,143mm from bottom-left",
-        "centre 110,83,200x120mm from bottom-left",
-        "2000,1000,40000x24000counts",
-        "2000,1000 to 42000,25000 counts",
+        "10,27,200x120mm from bottom-left",
+        "10,27 to 210,147mm from bottom-left",
+        "centre 110,87,200x120mm from bottom-left",
+        "1500,750,30000x18000counts",
+        "1500,750 to 31500,18750 counts",
         "10,5,200\N{MULTIPLICATION SIGN}120MM",
     ],
 )
@@ -41,12 +41,12 @@ def test_every_way_to_say_one_rectangle(text):
 
 def test_inches_and_percent_are_exact():
     assert parse_rect("1,0.5,8x4.5in", "RECT", TABLET) == Rect(25.4, 12.7, 203.2, 114.3)
-    assert parse_rect("12.5,25,75x50%", "RECT", TABLET) == Rect(28, 37, 168, 74)
+    assert parse_rect("12.5,25,75x50%", "RECT", TABLET) == Rect(30, 38, 180, 76)
 
 
 @pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
 def test_as_seen_is_in_the_turned_frame(turn_deg):
-    tablet = Tablet(224, 148, 200, turn_deg)
+    tablet = Tablet(240, 152, 150, turn_deg)
     built = parse_rect("10,5,100x60mm as seen", "RECT", tablet)
     assert tablet.seen_rect_mm(built) == Rect(10, 5, 100, 60)
     below = parse_rect("10,5,100x60mm as seen from bottom-left", "RECT", tablet)
@@ -59,7 +59,7 @@ def test_as_seen_is_in_the_turned_frame(turn_deg):
 )  # fmt: skip
 def test_a_form_that_is_read_aloud_leads_back_to_the_rectangle(left, top, width, height, unit):
     rect = Rect(left, top, width, height)
-    form = rect_forms(rect, TABLET.active_built_mm, 200)[unit]
+    form = rect_forms(rect, TABLET.active_built_mm, 150)[unit]
     word = {"inch": "in", "percent": "%"}.get(unit, unit)
     read = parse_rect(f"{form.left:.12f},{form.top:.12f},{form.width:.12f}x{form.height:.12f}{word}", "RECT", TABLET)
     corners = parse_rect(f"{form.left:.12f},{form.top:.12f} to {form.right:.12f},{form.bottom:.12f}{word}", "R", TABLET)
@@ -97,7 +97,7 @@ def test_what_is_no_rectangle_is_refused_with_a_hint(text, says):
 
 def test_counts_need_a_resolution():
     with pytest.raises(RequestError, match="resolution"):
-        parse_rect("0,0,10x10counts", "--area", Tablet(224, 148))
+        parse_rect("0,0,10x10counts", "--area", Tablet(240, 152))
 
 
 @pytest.mark.parametrize(
@@ -148,7 +148,7 @@ def test_steps(text, expected):
 
 def test_a_step_is_the_decimal_that_was_typed():
     step = parse_step("0.1%", "--step", shape_tolerance_percent=0.1)
-    assert step.length_mm(TABLET) == (Fraction(224, 1000), Fraction(148, 1000))
+    assert step.length_mm(TABLET) == (Fraction(240, 1000), Fraction(152, 1000))
     assert step.most_stretch == Fraction(1001, 1000)
 
 
@@ -159,7 +159,7 @@ def test_a_step_is_the_decimal_that_was_typed():
         ("0mm", "greater than 0"),
         ("-1mm", "greater than 0"),
         ("1px", "must be a driver's step"),
-        ("0,5mm", "decimal point"),
+        ("1,500mm", "a comma before three digits"),
         ("nanmm", "must be a driver's step"),
         ("1" * 400 + "mm", "must be a driver's step"),
     ],
@@ -170,8 +170,8 @@ def test_what_is_no_step_is_refused(text, says):
 
 
 def test_percentages():
-    assert parse_percent("0.1%", "x") == parse_percent("0.1", "x") == 0.1
-    for wrong in ("0.1mm", "", "0,1%"):
+    assert parse_percent("0.1%", "x") == parse_percent("0.1", "x") == parse_percent("0,1%", "x") == 0.1
+    for wrong in ("0.1mm", "", "1,000%"):
         with pytest.raises(RequestError):
             parse_percent(wrong, "x")
 

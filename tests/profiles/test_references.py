@@ -38,7 +38,7 @@ def test_files_in_the_shorthand():
     assert doubts
     assert all(doubt.startswith("@edid:side.edid.txt: ") for doubt in doubts)
     assert parse_tablet("@hid:pad.hid", "--tablet", turn_deg=90) == parse_tablet(
-        "224x148mm@200/mm", "--tablet", turn_deg=90
+        "240x152mm@150/mm", "--tablet", turn_deg=90
     )
 
 
@@ -58,7 +58,7 @@ def test_what_is_connected_in_the_shorthand(files):
     plug_hidraw(root, "hidraw0", demo_descriptor())
     assert one_display("@connected") == one_display("@connected:DP-1") == one_display("597x336mm 2560x1440")
     assert parse_tablet("@connected", "--tablet") == parse_tablet("@connected:hidraw0", "--tablet")
-    assert parse_tablet("@connected", "--tablet").counts_per_mm == 200
+    assert parse_tablet("@connected", "--tablet").counts_per_mm == 150
 
 
 @pytest.mark.parametrize(

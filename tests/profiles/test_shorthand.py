@@ -10,21 +10,21 @@ from profiles.shorthand import parse_displays, parse_tablet
 @pytest.mark.parametrize(
     ("text", "tablet"),
     [
-        ("224x148mm", Tablet(224, 148)),
-        ("224 x 148 mm", Tablet(224, 148)),
-        ("224mm x 148mm", Tablet(224, 148)),
-        ("22.4x14.8cm", Tablet(224, 148)),
-        ("22.4cm x 148mm", Tablet(224, 148)),
-        ("224\N{MULTIPLICATION SIGN}148mm", Tablet(224, 148)),
-        # An inch is 25.4 mm exactly, and 8.8 x 25.4 is 223.52: no rounding of the product shows.
-        ("8.8x5.8in", Tablet(223.52, 147.32)),
-        ('8.8x5.8"', Tablet(223.52, 147.32)),
-        ("224x148mm@200/mm", Tablet(224, 148, 200)),
-        ("224x148mm @ 200 / mm", Tablet(224, 148, 200)),
-        # 5080 counts per inch are 200 per mm exactly.
-        ("8.8x5.8in@5080/in", Tablet(223.52, 147.32, 200)),
-        ("224x148mm@200 counts per mm", Tablet(224, 148, 200)),
-        ("old one: 224x148mm", Tablet(224, 148, label="old one")),
+        ("240x152mm", Tablet(240, 152)),
+        ("240 x 152 mm", Tablet(240, 152)),
+        ("240mm x 152mm", Tablet(240, 152)),
+        ("24x15.2cm", Tablet(240, 152)),
+        ("24cm x 152mm", Tablet(240, 152)),
+        ("240\N{MULTIPLICATION SIGN}152mm", Tablet(240, 152)),
+        # An inch is 25.4 mm exactly, and 9.4 x 25.4 is 238.76: no rounding of the product shows.
+        ("9.4x6in", Tablet(238.76, 152.4)),
+        ('9.4x6"', Tablet(238.76, 152.4)),
+        ("240x152mm@150/mm", Tablet(240, 152, 150)),
+        ("240x152mm @150 / mm", Tablet(240, 152, 150)),
+        # 3810 counts per inch are 150 per mm exactly.
+        ("9.4x6in@3810/in", Tablet(238.76, 152.4, 150)),
+        ("240x152mm@150 counts per mm", Tablet(240, 152, 150)),
+        ("old one: 240x152mm", Tablet(240, 152, label="old one")),
     ],
 )
 def test_a_tablet_in_one_line(text, tablet):
@@ -67,20 +67,20 @@ def test_displays_without_a_place_stand_side_by_side():
 @pytest.mark.parametrize(
     ("text", "must", "instead"),
     [
-        ("224x148", "a length needs its unit", "Type 224x148mm or 224x148in"),
+        ("240x152", "a length needs its unit", "Type 240x152mm or 240x152in"),
         ("240,500x152mm", "a comma before three digits could be", "Type 240.500x152mm"),
-        ("224x148ft", "the unit must be mm, cm or in", "Type 224x148mm or 224x148in"),
-        ("0x148mm", "must be greater than 0", ""),
-        ("-224x148mm", "must be greater than 0", ""),
-        ("1000000x148mm", "must be at most 100000 mm", ""),
-        ("nanx148mm", "must be a tablet's active area", "Type width x height and the unit"),
-        ("infx148mm", "must be a tablet's active area", "Type width x height and the unit"),
-        ("1e5x148mm", "must be a tablet's active area", "Type width x height and the unit"),
+        ("240x152ft", "the unit must be mm, cm or in", "Type 240x152mm or 240x152in"),
+        ("0x152mm", "must be greater than 0", ""),
+        ("-240x152mm", "must be greater than 0", ""),
+        ("1000000x152mm", "must be at most 100000 mm", ""),
+        ("nanx152mm", "must be a tablet's active area", "Type width x height and the unit"),
+        ("infx152mm", "must be a tablet's active area", "Type width x height and the unit"),
+        ("1e5x152mm", "must be a tablet's active area", "Type width x height and the unit"),
         ("big", "must be a tablet's active area", "for example 240x152mm"),
         ("", "must be a tablet's active area", "for example 240x152mm"),
-        ("224x148mm@200", "must be counts for a length after the @", "Type @150/mm or @3810/in"),
-        ("224x148mm@0/mm", "must be greater than 0", ""),
-        ("224x148mm@", "must be counts for a length after the @", "Type @150/mm or @3810/in"),
+        ("240x152mm@150", "must be counts for a length after the @", "Type @150/mm or @3810/in"),
+        ("240x152mm@0/mm", "must be greater than 0", ""),
+        ("240x152mm@", "must be counts for a length after the @", "Type @150/mm or @3810/in"),
     ],
 )
 def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instead):

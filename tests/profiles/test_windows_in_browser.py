@@ -82,7 +82,7 @@ def numbers(text):
 
 @pytest.mark.parametrize(("desk", "label", "window", "fit"), CASES)
 def test_a_window_in_percent_and_what_is_fitted_into_it(page, desk, label, window, fit):
-    desktop, tablet = Desktop(DESKS[desk]), Tablet(224, 148)
+    desktop, tablet = Desktop(DESKS[desk]), Tablet(240, 152)
     left, top, width, height = numbers(window)
     css = f"left:{left}%;top:{top}%;width:{width}%;height:{height}%"
     page.set_content(html(desktop, label, css, FITS[fit], tablet))
@@ -110,7 +110,7 @@ def test_a_window_in_percent_and_what_is_fitted_into_it(page, desk, label, windo
 
 @pytest.mark.parametrize("desk", DESKS)
 def test_a_window_in_pixels_of_a_display(page, desk):
-    desktop, tablet = Desktop(DESKS[desk]), Tablet(224, 148)
+    desktop, tablet = Desktop(DESKS[desk]), Tablet(240, 152)
     for display in desktop.displays:
         page.set_content(html(desktop, display.label, "left:40px;top:25px;width:300px;height:200px", "none", tablet))
         rect = parse_window(f"40,25,300x200px of {display.label}", "--window", desktop, ())

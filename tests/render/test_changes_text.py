@@ -1,7 +1,10 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 
 from mapper.desk import Desktop
+from mapper.mapping.entry import Entry
 from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
@@ -17,7 +20,7 @@ TWO = ("27in 2560x1440", "left: 24in 1920x1080 at -1920,0")
 
 
 def desk(
-    tablet="224x148mm", displays=("27in 2560x1440",), *, turn_deg=0, seat_mm=None, name="desk", note=None, **asked
+    tablet="240x152mm", displays=("27in 2560x1440",), *, turn_deg=0, seat_mm=None, name="desk", note=None, **asked
 ):
     request = MapRequest(
         parse_tablet(tablet, "tablet", turn_deg=turn_deg), Desktop(parse_displays(tuple(displays), "display")), **asked
@@ -25,25 +28,25 @@ def desk(
     return Workstation(name, solve(request), note, None if seat_mm is None else Seat(seat_mm))
 
 
-# By hand: 224 mm at 16:9 are 126 mm high, 216 mm 121.5; at 4480:1440 they are 72. 27 inches at 16:9 are 597.7 mm wide,
-# which is 2.67 times 224 mm and 2.77 times 216; 148 over 126 is 1.175.
+# By hand: 240 mm at 16:9 are 135 mm high, 232 mm 130.5; at 4480:1440 they are 77.1. 27 inches at 16:9 are 597.7 mm wide,
+# which is 2.49 times 240 mm and 2.58 times 232; 152 over 135 is 1.126.
 @pytest.mark.parametrize(
     ("before", "after", "says"),
     [
         (desk(), desk(), "nothing changed"),
         (
             desk(),
-            desk("216x148mm"),
+            desk("232x152mm"),
             (
-                "area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.67 → 2.77; circle still round; "
-                "tablet 224 x 148 mm → 216 x 148 mm"
+                "area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; circle still round; "
+                "tablet 240 x 152 mm → 232 x 152 mm"
             ),
         ),
         (
             desk(),
             desk(fit="full"),
             (
-                "area 22.0 mm taller; scale factor 2.67 → 2.55; circle now 17.5 % wider than tall, was round; "
+                "area 17.0 mm taller; scale factor 2.49 → 2.41; circle now 12.6 % wider than tall, was round; "
                 "fit locked → full"
             ),
         ),
@@ -51,25 +54,25 @@ def desk(
             desk(fit="full"),
             desk(),
             (
-                "area 22.0 mm shorter; scale factor 2.55 → 2.67; circle now round, was 17.5 % wider than tall; "
+                "area 17.0 mm shorter; scale factor 2.41 → 2.49; circle now round, was 12.6 % wider than tall; "
                 "fit full → locked"
             ),
         ),
         (
             desk(),
             desk(hold="top"),
-            "area moved, its middle 11.0 mm up; circle still round; hold centre → top",
+            "area moved, its middle 8.5 mm up; circle still round; hold centre → top",
         ),
         (
             desk(fit="full"),
             desk(fit="full", turn_deg=180),
-            "circle still 17.5 % wider than tall; tablet turned 0 → 180 degrees clockwise",
+            "circle still 12.6 % wider than tall; tablet turned 0 → 180 degrees clockwise",
         ),
         (
             desk(displays=TWO),
             desk(displays=TWO, onto=("main", "left")),
             (
-                "area 54.0 mm shorter; screen reached 2560 x 1440 px → 4480 x 1440 px; scale factor 2.67 → 4.67; "
+                "area 57.9 mm shorter; screen reached 2560 x 1440 px → 4480 x 1440 px; scale factor 2.49 → 4.36; "
                 "circle still round; pen now reaches left"
             ),
         ),
@@ -77,20 +80,25 @@ def desk(
         (
             desk(),
             desk(displays=("2560x1440",)),
-            "scale factor 2.67 → not known; circle still round; display main 597.7 x 336.2 mm → size unknown",
+            "scale factor 2.49 → not known; circle still round; display main 597.7 x 336.2 mm → size unknown",
         ),
-        (desk(), desk("224x148mm@200/mm"), "circle still round; tablet resolution unknown → 200 counts per mm"),
+        (desk(), desk("240x152mm@150/mm"), "circle still round; tablet resolution unknown → 150 counts per mm"),
         (desk(seat_mm=700), desk(seat_mm=650), "you sit 50 mm closer"),
         (desk(), desk(seat_mm=650), "you sit 650 mm away"),
         (desk(seat_mm=650), desk(), "seat no longer noted"),
+        (
+            desk(),
+            replace(desk(), entry=Entry("corners", "inch", from_bottom=True)),
+            "entered now as two corners in inches, from the bottom left",
+        ),
         (desk(), desk(note="why"), "note changed"),
         (desk(), desk(name="Desk"), "renamed desk → Desk"),
-        (desk(), desk("lefty: 224x148mm"), "tablet label now lefty"),
-        (desk("lefty: 224x148mm"), desk(), "tablet label no longer lefty"),
+        (desk(), desk("lefty: 240x152mm"), "tablet label now lefty"),
+        (desk("lefty: 240x152mm"), desk(), "tablet label no longer lefty"),
         (
-            desk("224x148mm"),
-            desk("224x148.00001mm"),
-            "circle still round; tablet 224 x 148 mm → 224 x 148.00001 mm",
+            desk("240x152mm"),
+            desk("240x152.00001mm"),
+            "circle still round; tablet 240 x 152 mm → 240 x 152.00001 mm",
         ),
     ],
 )
@@ -99,10 +107,10 @@ def test_it_speaks_of_hands_and_screens(before, after, says):
 
 
 def test_one_setting_in_a_line():
-    assert setting_sentence(desk()) == "area 224 x 126 mm; scale factor 2.67; circle round"
+    assert setting_sentence(desk()) == "area 240 x 135 mm; scale factor 2.49; circle round"
     assert (
         setting_sentence(desk(displays=("2560x1440",), fit="full"))
-        == "area 224 x 148 mm; circle 17.5 % wider than tall"
+        == "area 240 x 152 mm; circle 12.6 % wider than tall"
     )
 
 
@@ -118,10 +126,10 @@ def test_there_is_always_something_to_say_in_one_line(one, two):
 
 
 def test_machines_get_keys_and_numbers():
-    assert changes_data(desk(), desk("216x148mm"))[0] == {
+    assert changes_data(desk(), desk("232x152mm"))[0] == {
         "what": "area.width_mm",
-        "before": 224.0,
-        "after": 216.0,
+        "before": 240.0,
+        "after": 232.0,
         "by": -8.0,
     }
 
@@ -133,7 +141,7 @@ def test_machines_get_keys_and_numbers():
         ({"step": Step(1, "percent", 2)}, {}, "step no longer 1 % with 2 % of stretch"),
         ({"step": Step(1, "mm")}, {"step": Step(0.5, "inch")}, "step 1 mm with 0.5 % of stretch → 0.5 in with 0.5 % of stretch"),
         ({}, {"window_px": Rect(256, 144, 2048, 1152)}, "window now 2048 x 1152 px from 256, 144"),
-        ({}, {"within_built_mm": Rect(20, 0, 204, 148)}, "used part of the tablet now 204 x 148 mm from 20, 0"),
+        ({}, {"within_built_mm": Rect(20, 0, 220, 152)}, "used part of the tablet now 220 x 152 mm from 20, 0"),
         ({"fit": "full"}, {"fit": "full", "area_built_mm": Rect(10, 5, 200, 120)}, "area as set now 200 x 120 mm from 10, 5"),
         ({}, {"feel": Feel(3, 3)}, "wanted scale now 3"),
         ({"feel": Feel(3, 3)}, {"feel": Feel(3, 3.5, "studio")}, "wanted scale 3 → 3 across by 3.5 down, as at studio"),

@@ -12,7 +12,7 @@ import yaml
 from render.cli import COMMANDS, group
 
 ROOT = Path(__file__).resolve().parents[2]
-TABLET, DISPLAY = ["--tablet", "224x148mm@200/mm"], ["--display", "27in 2560x1440"]
+TABLET, DISPLAY = ["--tablet", "240x152mm@150/mm"], ["--display", "27in 2560x1440"]
 
 
 def program(*arguments, **more):
@@ -30,13 +30,13 @@ def program(*arguments, **more):
 def test_the_main_job(run):
     code, out, err = run("map", *TABLET, *DISPLAY, "--save", "desk.yaml")
     assert (code, err) == (0, "")
-    assert out.startswith("A circle stays round, 2.67 times as large.\n")
-    # 224 mm wide at 16:9 is 126 mm high; 11 mm stay free above and below; 200 counts are a millimetre.
+    assert out.startswith("A circle stays round, 2.49 times as large.\n")
+    # 240 mm wide at 16:9 is 135 mm high; 8.5 mm stay free above and below; 150 counts are a millimetre.
     rows = {line[2:16].strip(): line[16:].split() for line in out.splitlines() if line.startswith("  ")}
-    assert rows["top"] == ["11.000", "0.4331", "7.432", "2200.0"]
-    assert rows["width"] == ["224.000", "8.8189", "100.000", "44800.0"]
-    assert rows["height"] == ["126.000", "4.9606", "85.135", "25200.0"]
-    assert rows["up from bottom"] == ["11.000", "0.4331", "7.432", "2200.0"]
+    assert rows["top"] == ["8.500", "0.3346", "5.592", "1275.0"]
+    assert rows["width"] == ["240.000", "9.4488", "100.000", "36000.0"]
+    assert rows["height"] == ["135.000", "5.3150", "88.816", "20250.0"]
+    assert rows["up from bottom"] == ["8.500", "0.3346", "5.592", "1275.0"]
     assert run("check", "desk.yaml")[0] == 0
 
 
@@ -55,7 +55,7 @@ def test_the_same_request_gives_the_same_bytes(run):
 def test_an_unknown_size_is_said_and_nothing_is_guessed(run):
     _, out, _ = run("map", *TABLET, "--display", "2560x1440", "--fit", "full")
     assert "square pixels are assumed" in out
-    assert "A circle comes out oval, 17.5 % wider than tall." in out
+    assert "A circle comes out oval, 12.6 % wider than tall." in out
     assert "scale factor" not in out
     assert "scale across" not in out
 
@@ -67,12 +67,12 @@ def test_a_target_over_two_displays_gives_each_its_figures(run):
 
 
 BAD_REQUESTS = [
-    (["--tablet", "224x148", *DISPLAY], "a length needs its unit", "Type 224x148mm"),
+    (["--tablet", "240x152", *DISPLAY], "a length needs its unit", "Type 240x152mm"),
     (["--tablet", "240,500x152mm", *DISPLAY], "a comma before three digits", "Type 240.500x152mm"),
-    (["--tablet", "0x148mm", *DISPLAY], "must be greater than 0", ""),
-    (["--tablet", "-1x148mm", *DISPLAY], "must be greater than 0", ""),
-    (["--tablet", "nanx148mm", *DISPLAY], "must be a tablet's active area", "Type width x height"),
-    (["--tablet", "224x148yd", *DISPLAY], "the unit must be mm, cm or in", ""),
+    (["--tablet", "0x152mm", *DISPLAY], "must be greater than 0", ""),
+    (["--tablet", "-1x152mm", *DISPLAY], "must be greater than 0", ""),
+    (["--tablet", "nanx152mm", *DISPLAY], "must be a tablet's active area", "Type width x height"),
+    (["--tablet", "240x152yd", *DISPLAY], "the unit must be mm, cm or in", ""),
     ([*TABLET, "--display", "27 2560x1440"], "a length needs its unit", "Type 27in 2560x1440 or 27cm 2560x1440"),
     ([*TABLET, "--display", "16:9"], "must be a display", 'Type for example "27in 2560x1440"'),
     ([*TABLET, *DISPLAY, "--onto", "mian"], 'must name a display; got "mian"', "Did you mean main?"),
@@ -107,7 +107,7 @@ def test_a_wrong_request_is_refused_in_a_line_and_leaves_nothing(run, arguments,
 
 
 def test_problems_of_tablet_and_displays_come_together(run):
-    _, _, err = run("map", "--tablet", "224x148", "--display", "27 2560x1440", "--display", "x")
+    _, _, err = run("map", "--tablet", "240x152", "--display", "27 2560x1440", "--display", "x")
     assert [line.split(":")[1].strip() for line in err.splitlines()] == ["--tablet", "--display", "--display"]
 
 
@@ -121,13 +121,13 @@ def test_check_says_no_with_every_problem_of_every_file(run):
     run("map", *TABLET, *DISPLAY, "--save", "good.yaml")
     good = Path("good.yaml").read_text()
     Path("bad.yaml").write_text(good.replace("fit: locked", "fit: 16:9"))
-    Path("worse.yaml").write_text(good.replace("top: 11.0", "top: 12.0", 1))
+    Path("worse.yaml").write_text(good.replace("top: 8.5", "top: 9.5", 1))
     Path("picture.yaml").write_bytes(b"\x89PNG\r\n\x1a\n\x00")
     with Path("huge.yaml").open("wb") as file:
         file.truncate(100 * 1024 * 1024)
     code, out, err = run("check", "good.yaml", "bad.yaml", "worse.yaml", "picture.yaml", "huge.yaml", "missing.yaml")
     assert code == 1
-    assert out == "good.yaml: right. good: A circle stays round, 2.67 times as large.\n"
+    assert out == "good.yaml: right. good: A circle stays round, 2.49 times as large.\n"
     assert [line.split(" ")[1].rstrip(":") for line in err.splitlines()] == [
         "bad.yaml",
         "worse.yaml",
@@ -136,7 +136,7 @@ def test_check_says_no_with_every_problem_of_every_file(run):
         "missing.yaml",
     ]
     assert 'Write "16:9"' in err
-    assert "must be 11.0, as follows from what was asked; got 12.0" in err
+    assert "must be 8.5, as follows from what was asked; got 9.5" in err
 
 
 @pytest.mark.parametrize("name", COMMANDS)
@@ -171,7 +171,7 @@ def test_the_real_program_and_its_version():
 
 @pytest.mark.parametrize("unbuffered", ["", "1"])
 def test_a_reader_that_stops_reading_is_no_error(unbuffered):
-    command = f"{sys.executable} -m render.cli map --tablet 224x148mm --display 2560x1440 --as yaml | head -n 1"
+    command = f"{sys.executable} -m render.cli map --tablet 240x152mm --display 2560x1440 --as yaml | head -n 1"
     done = subprocess.run(
         ["bash", "-c", f"set -o pipefail; {command}"],  # noqa: S607
         capture_output=True,
@@ -201,7 +201,7 @@ def test_a_full_disk_under_standard_output_is_said(unbuffered):
 def test_a_single_map_pays_for_nothing_heavy():
     code = (
         "import sys; from render.cli import main\n"
-        "try: main(['map', '--tablet', '224x148mm', '--display', '2560x1440'])\n"
+        "try: main(['map', '--tablet', '240x152mm', '--display', '2560x1440'])\n"
         "except SystemExit: print(*sorted({'numpy', 'matplotlib', 'PIL', 'yaml', 'msgspec'} & set(sys.modules)))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)

@@ -87,6 +87,6 @@ def test_everything_stands_out_from_what_it_lies_on(view, request):
 
 
 def test_the_search_for_grounds_would_find_a_weak_one(monkeypatch):
-    solved = solve(MapRequest(Tablet(224, 148), Desktop((Display(2560, 1440, 597, 336),))))
+    solved = solve(MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440, 597, 336),))))
     monkeypatch.setitem(THEMES["light"], "muted", "#C0C0C0")
     assert ("light", "note", "ground") in weak(preview_scene(solved))

@@ -40,8 +40,8 @@ def test_from_what_is_connected_to_a_saved_profile(run, root):
     code, out, err = run("map", "--tablet", "@connected:hidraw0", "--display", "@connected:DP-1", "--save", "desk.yaml")
     assert (code, err) == (0, "")
     saved = yaml.safe_load(Path("desk.yaml").read_text(encoding="utf-8"))
-    assert saved["tablet"]["width_mm"] == 224
-    assert saved["tablet"]["counts_per_mm"] == 200
+    assert saved["tablet"]["width_mm"] == 240
+    assert saved["tablet"]["counts_per_mm"] == 150
     assert saved["displays"][0] | {"label": "main"} == saved["displays"][0]
     assert (saved["displays"][0]["width_mm"], saved["displays"][0]["height_px"]) == (597, 1440)
     assert run("check", "desk.yaml")[0] == 0
@@ -49,7 +49,7 @@ def test_from_what_is_connected_to_a_saved_profile(run, root):
     typed = run(
         "map",
         "--tablet",
-        "224x148mm@200/mm",
+        "240x152mm@150/mm",
         "--display",
         "597x336mm 2560x1440",
         "--workstation",
@@ -95,7 +95,7 @@ def test_the_lists_as_json(run, root):
     ((display,), (tablet,)) = (json.loads(run(command, "--as", "json")[1]) for command in ("displays", "tablets"))
     assert (display["connector"], display["in_use"], display["facts"]["width_mm"]) == ("DP-1", True, 597)
     assert (tablet["node"], tablet["name"]) == ("hidraw0", "Demo Pad")
-    assert tablet["pens"][0]["x"] == {"lowest": 0, "highest": 44_800, "length_mm": 224.0}
+    assert tablet["pens"][0]["x"] == {"lowest": 0, "highest": 36000, "length_mm": 240.0}
 
 
 def test_files_are_listed_and_each_bad_one_is_reported(run, tmp_path):
@@ -108,7 +108,7 @@ def test_files_are_listed_and_each_bad_one_is_reported(run, tmp_path):
     assert [line.split(": ")[1] for line in err.splitlines()] == ["bad.edid line 1", "gone.edid"]
     code, out, err = run("tablets", "pad.hid")
     assert (code, err) == (0, "")
-    assert "224 x 148 mm" in out
+    assert "240 x 152 mm" in out
     code, out, err = run("tablets", "my demo.edid")
     assert (code, out) == (2, "")
     assert "describes no pen" in err
@@ -116,14 +116,14 @@ def test_files_are_listed_and_each_bad_one_is_reported(run, tmp_path):
 
 def test_doubts_are_notes_and_the_work_goes_on(run, tmp_path):
     written(tmp_path / "side.edid", SIDE_EDID)
-    code, out, err = run("map", "--tablet", "224x148mm", "--display", "@edid:side.edid")
+    code, out, err = run("map", "--tablet", "240x152mm", "--display", "@edid:side.edid")
     assert code == 0
     assert "Its size is not known" in out
     assert err.startswith("evenstroke: note: @edid:side.edid: ")
     assert "proportion" in err
 
 
-@pytest.mark.parametrize(("command", "instead"), [("displays", '"27in 2560x1440"'), ("tablets", "224x148mm")])
+@pytest.mark.parametrize(("command", "instead"), [("displays", '"27in 2560x1440"'), ("tablets", "240x152mm")])
 def test_a_system_without_the_folders_says_so_and_what_to_type(run, command, instead):
     code, out, err = run(command)
     assert (code, out) == (1, "")
@@ -139,6 +139,6 @@ def test_all_that_cannot_be_found_is_reported_in_one_run(run):
 
 def test_doubts_are_heard_from_every_command(run, tmp_path):
     written(tmp_path / "side.edid", SIDE_EDID)
-    code, _, err = run("pair", "--tablet", "224x148mm", "--display", "side: @edid:side.edid")
+    code, _, err = run("pair", "--tablet", "240x152mm", "--display", "side: @edid:side.edid")
     assert code == 0
     assert "evenstroke: note: @edid:side.edid: " in err

@@ -35,7 +35,7 @@ def run(run_alone, tmp_path, monkeypatch):
 def desk(run):
     """Writes desk.yaml for a tablet of some size."""
 
-    def describe(tablet="224x148mm@200/mm", name="window desk", *more):
+    def describe(tablet="240x152mm@150/mm", name="window desk", *more):
         code, _, err = run(
             "map",
             *("--tablet", tablet, "--display", "27in 2560x1440", "--workstation", name),
@@ -51,7 +51,7 @@ def kept(run, desk):
     """A library with two revisions of one workstation and one of another."""
     desk(name="Fenêtre / 1")
     assert run("keep", "desk.yaml")[0] == 0
-    for tablet in ("224x148mm@200/mm", "216x135mm"):
+    for tablet in ("240x152mm@150/mm", "232x146mm"):
         desk(tablet)
         assert run("keep", "desk.yaml", "--note", f"with {tablet}")[0] == 0
 
@@ -62,17 +62,17 @@ def test_keep_says_what_changed(run, desk):
         0,
         (
             f"A new library begins in {Path.cwd() / 'library'}\n"
-            "window desk: kept as revision 1: area 224 x 126 mm; scale factor 2.67; circle round\n"
+            "window desk: kept as revision 1: area 240 x 135 mm; scale factor 2.49; circle round\n"
         ),
         "",
     )
     assert run("keep", "desk.yaml") == (0, "window desk: nothing new, revision 1 says the same\n", "")
-    desk("216x148mm@200/mm")
+    desk("232x152mm@150/mm")
     code, out, _ = run("keep", "desk.yaml")
     assert code == 0
     assert out == (
-        "window desk: kept as revision 2: area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.67 → 2.77; "
-        "circle still round; tablet 224 x 148 mm → 216 x 148 mm\n"
+        "window desk: kept as revision 2: area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; "
+        "circle still round; tablet 240 x 152 mm → 232 x 152 mm\n"
     )
 
 
@@ -94,27 +94,27 @@ def test_history_the_newest_first(run):
     assert lines[0] == "window desk"
     assert lines[1].startswith("  2  TIME  area 8.0 mm narrower")
     assert lines[1].endswith(" [in force]")
-    assert lines[2].strip() == "with 216x135mm"
-    assert lines[3] == "  1  TIME  area 224 x 126 mm; scale factor 2.67; circle round"
+    assert lines[2].strip() == "with 232x146mm"
+    assert lines[3] == "  1  TIME  area 240 x 135 mm; scale factor 2.49; circle round"
     assert run("history", "window desk", "--last", "1")[1].endswith("and 1 earlier: --all\n")
     data = json.loads(run("history", "window desk", "--as", "json")[1])
     assert data == yaml.safe_load(run("history", "window desk", "--as", "yaml")[1])
     assert [revision["revision"] for revision in data["revisions"]] == [2, 1]
     assert data["revisions"][0]["in_force"] is True
     assert data["revisions"][0]["changes"][0]["by"] == -8.0
-    assert data["revisions"][1]["setting"]["width_mm"] == 224.0
+    assert data["revisions"][1]["setting"]["width_mm"] == 240.0
 
 
 @pytest.mark.usefixtures("kept")
 def test_changes_between_any_two(run):
     code, out, _ = run("changes", "window desk")
     assert code == 0
-    assert out.splitlines()[1].startswith("area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.67 → 2.77")
+    assert out.splitlines()[1].startswith("area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58")
     assert run("changes", "window desk", "1")[1] == run("changes", "window desk", "1", "2")[1] == out
     assert "8.0 mm wider" in run("changes", "window desk", "2", "1")[1]
     data = json.loads(run("changes", "window desk", "2", "1", "--as", "json")[1])
     assert (data["from"]["revision"], data["to"]["revision"]) == (2, 1)
-    assert data["changes"][0] == {"what": "area.width_mm", "before": 216.0, "after": 224.0, "by": 8.0}
+    assert data["changes"][0] == {"what": "area.width_mm", "before": 232.0, "after": 240.0, "by": 8.0}
     code, _, err = run("changes", "Fenêtre / 1")
     assert code == 1
     assert "must have two revisions to tell apart" in err
@@ -237,19 +237,19 @@ def test_the_table_in_every_unit_and_form(run, desk):
         "revision",
         "kept",
     ]
-    assert text[1].split()[:8] == ["Fenêtre", "/", "1", "0.000", "11.000", "224.000", "126.000", "2.67"]
+    assert text[1].split()[:8] == ["Fenêtre", "/", "1", "0.000", "8.500", "240.000", "135.000", "2.49"]
     rows = list(csv.DictReader(io.StringIO(run("table", "--as", "csv", "--unit", "in")[1])))
-    # 224 mm are 224/25.4 in; 121.5 mm 121.5/25.4.
-    assert float(rows[0]["width_inch"]) == pytest.approx(224 / 25.4, rel=1e-12)
-    assert float(rows[1]["height_inch"]) == pytest.approx(121.5 / 25.4, rel=1e-12)
+    # 240 mm are 240/25.4 in; 130.5 mm 130.5/25.4.
+    assert float(rows[0]["width_inch"]) == pytest.approx(240 / 25.4, rel=1e-12)
+    assert float(rows[1]["height_inch"]) == pytest.approx(130.5 / 25.4, rel=1e-12)
     assert [row["revision"] for row in rows] == ["1", "2"]
     data = json.loads(run("table", "--as", "json", "--unit", "counts")[1])
-    assert data[0]["area"] == {"counts": {"left": 0.0, "top": 2200.0, "width": 44800.0, "height": 25200.0}}
+    assert data[0]["area"] == {"counts": {"left": 0.0, "top": 1275.0, "width": 36000.0, "height": 20250.0}}
     assert "area" not in data[1]
     data = json.loads(run("table", "--as", "json", "--unit", "percent")[1])
-    assert data[0]["area"]["percent"]["height"] == pytest.approx(126 / 148 * 100)
+    assert data[0]["area"]["percent"]["height"] == pytest.approx(135 / 152 * 100)
     markdown = run("table", "--as", "markdown")[1].splitlines()
-    assert markdown[2].startswith("| Fenêtre / 1 | 0.000 | 11.000 | 224.000 | 126.000 | 2.67 | 1 | 1 | ")
+    assert markdown[2].startswith("| Fenêtre / 1 | 0.000 | 8.500 | 240.000 | 135.000 | 2.49 | 1 | 1 | ")
     desk(name="not | kept")
     assert "| not \\| kept |" in run("table", "desk.yaml", "--as", "markdown")[1]
 
@@ -264,11 +264,11 @@ def test_one_bad_file_stops_no_table(run):
 
 
 def test_the_rounded_rectangle_is_the_one_to_enter(run, desk):
-    """In half millimetres 224 x 126 and 223.5 x 126 are both within a tenth of a per cent of 16:9; 224 x 126 is exact."""
+    """In half millimetres 240 x 135 and 223.5 x 135 are both within a tenth of a per cent of 16:9; 240 x 135 is exact."""
     code, *_ = run("map", "--help")
     if "--step" not in run("map", "--help")[1]:
         pytest.skip("map takes no step yet")
-    desk("224.3x148.2mm", "rounded", "--step", "0.5mm")
+    desk("240.3x152.2mm", "rounded", "--step", "0.5mm")
     row = json.loads(run("table", "desk.yaml", "--as", "json")[1])[0]["area"]["mm"]
     assert all((row[side] * 2) % 1 == 0 for side in ("left", "top", "width", "height"))
     assert code == 0
@@ -300,7 +300,7 @@ def test_audit_names_the_damage_and_rescues_the_rest(run):
     # The rest goes on: what can be shown is shown, what was asked for and is damaged is said.
     code, out, err = run("history", "window desk")
     assert (code, "cannot be read" in out) == (1, True)
-    assert "area 224 x 126 mm" in out
+    assert "area 240 x 135 mm" in out
     assert run("recall", "window desk")[0] == 2
     assert run("recall", "window desk", "--revision", "1")[0] == 0
     code, out, _ = run("stations")
@@ -346,7 +346,7 @@ def test_a_terminal_that_lacks_a_character_gets_its_number(encoding):
         env=os.environ | {"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": encoding},
     )
     assert (done.returncode, done.stderr) == (0, b"")
-    assert ("2.67 → 2.77".encode() in done.stdout) or (b"2.67 \\u2192 2.77" in done.stdout)
+    assert ("2.49 → 2.58".encode() in done.stdout) or (b"2.49 \\u2192 2.58" in done.stdout)
 
 
 def test_each_revision_is_rounded_once(run, desk, monkeypatch):

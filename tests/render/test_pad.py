@@ -171,16 +171,16 @@ def test_todays_own_picture_is_the_glass_itself():
 def test_a_hand_on_a_tablet_that_lies_askew_moves_in_the_frame_of_the_desk():
     """A tablet turned by 10 degrees with its area turned back moves the pen as one that lies straight; one whose
     driver knows nothing of it turns everything by 10 degrees."""
-    straight = pad_map(tablet=Tablet(224, 148))
+    straight = pad_map(tablet=Tablet(240, 152))
     feel = Feel(4, 4)
-    slanted = pad_map(tablet=Tablet(224, 148, slant_deg=10), feel=feel)
-    other = pad_map(tablet=Tablet(224, 148), feel=feel)
+    slanted = pad_map(tablet=Tablet(240, 152, slant_deg=10), feel=feel)
+    other = pad_map(tablet=Tablet(240, 152), feel=feel)
     one, two = (desktop_px_to_glass_mm(straight.map, each.map) for each in (slanted, other))
     assert np.allclose([one.a, one.b, one.d, one.e], [two.a, two.b, two.d, two.e], atol=1e-9)
     ignored = desktop_px_to_glass_mm(
         straight.map,
         pad_map(
-            tablet=Tablet(224, 148, slant_deg=10), step=None, fit="full", area_built_mm=straight.map.area_built_mm
+            tablet=Tablet(240, 152, slant_deg=10), step=None, fit="full", area_built_mm=straight.map.area_built_mm
         ).map,
     )
     turned = np.array([[ignored.a, ignored.b], [ignored.d, ignored.e]]) / straight.map.reference.mm_per_px[0]

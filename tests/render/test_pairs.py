@@ -202,7 +202,7 @@ def test_a_wanted_scale_in_every_form(run):
 
 def test_a_pasted_list_goes_in_and_a_file_comes_out(run, tmp_path):
     shop, out = tmp_path / "shop.csv", tmp_path / "pairs.csv"
-    shop.write_text("name;size;price\nA;224x148mm;12\n", encoding="utf-8")
+    shop.write_text("name;size;price\nA;240x152mm;12\n", encoding="utf-8")
     printed, err, code = run("pair", "--tablets", str(shop), "--as", "csv", "--out", str(out))
     assert (printed, code) == ("", 0)
     assert err == f"evenstroke: {shop}: left aside the columns price\n"
@@ -213,16 +213,16 @@ def test_a_pasted_list_goes_in_and_a_file_comes_out(run, tmp_path):
 
 
 def test_a_list_may_come_from_standard_input(run, monkeypatch):
-    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"A: 224x148mm\n")))
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"A: 240x152mm\n")))
     out, _, code = run("pair", "--tablets", "-", "--display", "27in 2560x1440", "--as", "csv")
     assert code == 0
-    assert out.splitlines()[1].startswith("A,224,148,,")
+    assert out.splitlines()[1].startswith("A,240,152,,")
 
 
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (("--want", "2,5"), "--want: a decimal point is needed"),
+        (("--want", "2,500"), "--want: a comma before three digits"),
         (("--want", "0"), "--want: must be greater than 0"),
         (("--want", "nan"), "--want: must be a number"),
         (("--want", "2", "--aspect", "16"), "--aspect: must be width to height"),

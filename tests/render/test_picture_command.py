@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-DESK = ["--tablet", "224x148mm", "--display", "27in 2560x1440"]
+DESK = ["--tablet", "240x152mm", "--display", "27in 2560x1440"]
 
 
 @pytest.fixture
@@ -29,13 +29,13 @@ def test_several_profiles_stand_side_by_side(run):
     assert run("picture", "today.yaml", "tomorrow.yaml", "out.png") == (0, "", "")
     with Image.open("out.png") as picture:
         title = picture.text["Title"]
-    assert title == "A circle was 17.5 % wider than tall, and is now round"
+    assert title == "A circle was 12.6 % wider than tall, and is now round"
 
 
 def test_describe_prints_the_picture_in_words(run):
     code, out, _ = run("picture", "today.yaml", "--describe")
     assert code == 0
-    assert "a drawn circle comes out 17.5 % wider than tall" in out
+    assert "a drawn circle comes out 12.6 % wider than tall" in out
     assert not list(Path().glob("*.png"))
     both = run("picture", "today.yaml", "tomorrow.yaml", "out.svg", "--describe")[1]
     assert both.startswith("2 maps side by side. today: ")
@@ -77,7 +77,7 @@ def test_a_drawing_is_drawn_and_drawn_alone(run):
     Image.new("RGB", (300, 200), "white").save("photo.png")
     assert run("picture", "today.yaml", "photo2.jpg", "--drawing", "photo.png", "--view", "drawing")[0] == 0
     with Image.open("photo2.jpg") as picture:
-        # 597.7 / 224 against 336.2 / 148: 17.46 % wider, and just as high.
+        # 597.7 / 240 against 336.2 / 152: 12.59 % wider, and just as high.
         assert picture.size == (352, 200)
     assert run("picture", "tomorrow.yaml", "photo3.png", "--drawing", "photo.png", "--view", "drawing")[0] == 0
     with Image.open("photo3.png") as picture:

@@ -17,12 +17,12 @@ def mapped(tablet, *displays, **asked):
 
 @pytest.fixture
 def locked():
-    return mapped(Tablet(224, 148), Display(2560, 1440).with_diagonal(27 * 25.4))
+    return mapped(Tablet(240, 152), Display(2560, 1440).with_diagonal(27 * 25.4))
 
 
 @pytest.fixture
 def full():
-    return mapped(Tablet(224, 148), Display(2560, 1440).with_diagonal(27 * 25.4), fit="full")
+    return mapped(Tablet(240, 152), Display(2560, 1440).with_diagonal(27 * 25.4), fit="full")
 
 
 def extent(shape):
@@ -44,8 +44,8 @@ def test_tablet_and_screen_are_to_one_scale(full):
     scene = preview_scene(full)
     area, screen = (extent(scene.shapes(role)[0]) for role in ("area-edge", "screen-edge"))
     display = full.reference
-    assert screen[0] / area[0] == pytest.approx(display.width_mm / 224)
-    assert screen[1] / area[1] == pytest.approx(display.height_mm / 148)
+    assert screen[0] / area[0] == pytest.approx(display.width_mm / 240)
+    assert screen[1] / area[1] == pytest.approx(display.height_mm / 152)
 
 
 def test_the_circle_comes_out_as_the_figures_say(full):
@@ -63,15 +63,15 @@ def test_a_true_map_needs_no_ghost_and_hatches_what_is_out_of_use(locked):
     scene = preview_scene(locked)
     assert not scene.shapes("ghost")
     assert scene.shapes("spare-hatch")
-    assert scene.title == "A circle stays round, 2.67 times as large"
+    assert scene.title == "A circle stays round, 2.49 times as large"
 
 
 def test_titles_say_what_happens(full):
-    assert preview_scene(full).title == "A circle comes out oval, 17.5 % wider than tall"
+    assert preview_scene(full).title == "A circle comes out oval, 12.6 % wider than tall"
 
 
 def test_a_display_of_unknown_size_is_said_to_be_no_scale():
-    scene = preview_scene(mapped(Tablet(224, 148), Display(2560, 1440)))
+    scene = preview_scene(mapped(Tablet(240, 152), Display(2560, 1440)))
     assert any("not to scale" in text.text for text in scene.texts)
     assert not any("2.5" in text.text for text in scene.texts)
 
@@ -97,7 +97,7 @@ def test_without_text_there_is_none(locked):
 
 
 def test_inches_are_inches(locked):
-    assert any(text.text == "8.82 × 4.96 in" for text in preview_scene(locked, units="in").texts)
+    assert any(text.text == "9.45 × 5.31 in" for text in preview_scene(locked, units="in").texts)
     with pytest.raises(RequestError, match="must be mm or in"):
         preview_scene(locked, units="ft")
 

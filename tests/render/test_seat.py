@@ -155,7 +155,7 @@ def test_the_wanted_angle_gives_the_distance(run):
 
 
 def test_a_profile_is_read_and_written_again(run, tmp_path):
-    run("map", "--tablet", "224x148mm", *DISPLAY, "--distance", "60cm", "--save", "desk.yaml")
+    run("map", "--tablet", "240x152mm", *DISPLAY, "--distance", "60cm", "--save", "desk.yaml")
     out, _, code = run(
         "seat", "desk.yaml", "--distance", "80cm", "--top-below-eyes", "1in", "--tilt", "12", "--save", "after.yaml"
     )
@@ -185,7 +185,7 @@ def test_displays_in_an_arc_and_a_curved_one(run):
         (("desk.yaml", *DISPLAY), "needs a desk or --display"),
         ((*DISPLAY,), "--distance: is needed"),
         ((*DISPLAY, "--distance", "70"), "--distance: a length needs its unit"),
-        ((*DISPLAY, "--distance", "70cm", "--tilt", "1,5"), "--tilt: a decimal point"),
+        ((*DISPLAY, "--distance", "70cm", "--tilt", "1,500"), "--tilt: a comma before three digits"),
         ((*DISPLAY, "--angle", "180"), "angle: must be less than 180 degrees"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "5cm"), "display radius: must be at least"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1m"), "--radius: the unit must be mm"),

@@ -23,11 +23,11 @@ from render.pages.stencil import PAPERS_MM, RULE_MM, Sheet, probes, stencil_page
 # PDF user space: 1/72 inch (ISO 32000-1, 8.3.2.3).
 MM = 25.4 / 72
 TABLETS = [
-    Tablet(224, 148),
-    Tablet(224, 148, turn_deg=90),
-    Tablet(152, 95, turn_deg=180),
+    Tablet(240, 152),
+    Tablet(240, 152, turn_deg=90),
+    Tablet(146, 96, turn_deg=180),
     Tablet(480, 300, turn_deg=270),
-    Tablet(311, 216),
+    Tablet(330, 214),
 ]
 
 
@@ -102,7 +102,7 @@ def test_the_rendered_page_measures_the_same(tmp_path):
     # Left and right edges of the active area, the middles of their lines: the columns with most ink.
     high = np.nonzero(dark[: int(180 * per_mm)].sum(axis=0) > 0.95 * solved.request.tablet.height_mm * per_mm)[0]
     edges = [group.mean() / per_mm for group in np.split(high, np.nonzero(np.diff(high) > 5)[0] + 1)]
-    assert edges[-1] - edges[0] == pytest.approx(224, abs=0.1)
+    assert edges[-1] - edges[0] == pytest.approx(240, abs=0.1)
 
 
 @pytest.mark.parametrize("paper", PAPERS_MM)
@@ -149,13 +149,13 @@ def test_the_command_writes_the_pdf_and_names_the_shapes(tmp_path):
     profile, out = str(tmp_path / "desk.yaml"), str(tmp_path / "out.pdf")
     assert (
         runner.invoke(
-            group, ["map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--save", profile]
+            group, ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--save", profile]
         ).exit_code
         == 0
     )
     result = runner.invoke(group, ["stencil", profile, out])
     assert result.exit_code == 0
-    assert '--of "circle 60mm at 39,74mm"' in result.stdout
+    assert '--of "circle 60mm at 42,76mm"' in result.stdout
     assert isinstance(runner.invoke(group, ["stencil", profile, out]).exception, RequestError)
     assert (
         runner.invoke(group, ["stencil", profile, out, "--force", "--hand", "left", "--paper", "letter"]).exit_code == 0

@@ -2,6 +2,7 @@
 
 import json
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 from PIL import Image
@@ -10,6 +11,7 @@ from mapper.problems import AnswerIsNo, RequestError
 from mapper.tracing.outline import KnownOutline
 from render.cli import group
 from tests.drawn_traces import draw_trace, matrix_of
+from tests.drawn_windows import Sheet, wobbly
 
 CARD = KnownOutline(85.6, 53.98, 3.18)
 
@@ -18,10 +20,10 @@ CARD = KnownOutline(85.6, 53.98, 3.18)
 def desk(tmp_path_factory):
     """A folder with a profile, a trace of the whole tablet on the whole screen, and one of the map that was meant."""
     folder = tmp_path_factory.mktemp("desk")
-    made = ["map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--save", str(folder / "desk.yaml")]
+    made = ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--save", str(folder / "desk.yaml")]
     assert CliRunner().invoke(group, made).exit_code == 0
-    for name, height_mm in (("meant.png", 126), ("whole.png", 148)):
-        matrix = matrix_of(2560 / 224, 1440 / height_mm, 1.2)
+    for name, height_mm in (("meant.png", 135), ("whole.png", 152)):
+        matrix = matrix_of(2560 / 240, 1440 / height_mm, 1.2)
         draw_trace(folder / name, CARD, matrix, centre_px=(1200, 700), size_px=(2560, 1440), wobble_mm=0.1)
     return folder
 
@@ -37,22 +39,22 @@ def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
     assert result.stdout.startswith("The setting has taken: the trace agrees with desk.yaml.\n")
-    assert "224 x 126 mm" in result.stdout
+    assert "240 x 135 mm" in result.stdout
 
 
 def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(desk):
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 1
     assert "Likely cause: proportions not locked." in result.stdout
-    assert "the area's height: 126 mm, not 148 mm" in result.stdout
+    assert "the area's height: 135 mm, not 152 mm" in result.stdout
 
 
 def test_plain_data_say_the_same(desk):
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml", "--as", "json")
     data = json.loads(result.stdout)
     assert (data["agrees"], data["cause"]["name"], data["correct"]) == (False, "proportions not locked", ["height"])
-    assert data["ratio"]["low"] < 148 / 126 < data["ratio"]["high"]
-    assert data["off_percent"]["y"] == pytest.approx(100 * (126 / 148 - 1), abs=0.5)
+    assert data["ratio"]["low"] < 152 / 135 < data["ratio"]["high"]
+    assert data["off_percent"]["y"] == pytest.approx(100 * (135 / 152 - 1), abs=0.5)
 
 
 def test_without_a_profile_the_numbers_alone(desk):
@@ -62,16 +64,78 @@ def test_without_a_profile_the_numbers_alone(desk):
 
 
 def test_zoomed_canvases_and_doubled_pictures(desk):
-    zoomed = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml", "--canvas-zoom", "50%")
-    assert (zoomed.exit_code, "zoomed canvas" in zoomed.stdout) == (1, True)
-    options = ("--canvas-zoom", "200%", "--pixel-ratio", "2")
-    assert run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml", *options).exit_code == 0
+    against = ("--of", "card", "--against", desk / "desk.yaml")
+    doubled = run("trace", desk / "meant.png", *against, "--pixel-ratio", "2")
+    assert doubled.exit_code == 1
+    assert "shapes come out as meant, sizes do not" in doubled.stdout
+    assert "--canvas-zoom 200%" in doubled.stdout
+    # A zoom that was given is taken as given.
+    zoomed = run("trace", desk / "meant.png", *against, "--canvas-zoom", "200%")
+    assert (zoomed.exit_code, "canvas-zoom" in zoomed.stdout) == (1, False)
+    assert run("trace", desk / "meant.png", *against, "--canvas-zoom", "200%", "--pixel-ratio", "2").exit_code == 0
+
+
+PLAIN = ("map", "--tablet", "240x152mm", "--display", "27in 2560x1440")
+
+
+def traced_by_hand(folder, name, outline, matrix):
+    """Strokes as a pen leaves them, in ``folder``: the path of a file."""
+    points = wobbly(np.random.default_rng(4), outline, np.array(matrix, dtype=float), np.array([1200.0, 700.0]), 0.1)
+    (folder / name).write_text(json.dumps({"strokes": [points.tolist()]}))
+    return folder / name
+
+
+@pytest.mark.parametrize(
+    ("scales", "upright", "words"),
+    [
+        ((2560 / 240, 1440 / 135), False, ("The setting has taken",)),
+        ((2560 / 240, 1440 / 135), True, ("The setting has taken", "having lain upright", '--of "card upright"')),
+        # Set to a tall display: squeezed so hard that a card which lay across comes out upright.
+        ((1080 / 240, 1920 / 135), False, ("wrong display", "having lain along", '--of "card upright"')),
+    ],
+)
+def test_a_card_is_read_as_it_lay_with_the_profiles_help(scales, upright, words, tmp_path):
+    tall = ("--display", "tall: 1080x1920 at 2560,0", "--onto", "main")
+    desk = (*PLAIN[:-1], f"main: {PLAIN[-1]}", *tall)
+    assert run(*desk, "--save", tmp_path / "desk.yaml").exit_code == 0
+    matrix = np.diag(scales) @ np.array([[0, -1], [1, 0]] if upright else [[1, 0], [0, 1]])
+    path = traced_by_hand(tmp_path, "card.json", CARD, matrix)
+    told = run("trace", path, "--of", "card", "--against", tmp_path / "desk.yaml").stdout
+    assert [word for word in words if word not in told] == []
+    said = run("trace", path, "--of", "card upright", "--against", tmp_path / "desk.yaml")
+    assert said.exit_code == (0 if upright else 1)
+
+
+def test_a_pen_held_at_the_edge_of_the_screen_is_told_with_the_likely_cause(tmp_path):
+    assert run(*PLAIN, "--save", tmp_path / "desk.yaml").exit_code == 0
+    # 9.4 x 5.3 inches typed as mm: 272 px for each mm, cut off where the screen ends.
+    path = traced_by_hand(tmp_path, "card.json", CARD, np.diag([2560 / 9.4, 1440 / 5.3]))
+    held = np.clip(np.array(json.loads(path.read_text())["strokes"][0]), 0, (2559, 1439))
+    path.write_text(json.dumps({"strokes": [held.tolist()]}))
+    sheet = Sheet((2560, 1440), (1, 1, 1))
+    sheet.stroke(held, (0, 0, 0.3), 6)
+    Image.fromarray(sheet.pixels()).save(tmp_path / "card.png")
+    for name in ("card.json", "card.png"):
+        with pytest.raises(RequestError, match=r"along the edge of the screen.*inches were typed as mm"):
+            run("trace", tmp_path / name, "--of", "card", "--against", tmp_path / "desk.yaml")
+
+
+def test_the_paper_in_an_svg_is_no_trace(tmp_path):
+    path = traced_by_hand(tmp_path, "card.json", CARD, np.diag([10.0, 10.0]))
+    points = " ".join(f"{x},{y}" for x, y in json.loads(path.read_text())["strokes"][0])
+    paper = '<rect x="0" y="0" width="2560" height="1440" fill="white"/>'
+    drawn = f'<polygon points="{points}" fill="none" stroke="black" stroke-width="3"/>'
+    (tmp_path / "a.svg").write_text(
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="2560" height="1440">{paper}{drawn}</svg>'
+    )
+    data = json.loads(run("trace", tmp_path / "a.svg", "--of", "card", "--as", "json").stdout)
+    assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx((10, 10), rel=0.01)
 
 
 def test_two_things_with_their_places_give_the_whole_map(desk):
     things = []
     for number, (x, y) in enumerate(((50.0, 40.0), (170.0, 100.0))):
-        centre = (x * 2560 / 224, (y - 11) * 1440 / 126)
+        centre = (x * 2560 / 240, (y - 8.5) * 1440 / 135)
         outline = KnownOutline.circle(40)
         draw_trace(desk / f"{number}.png", outline, matrix_of(80 / 7, 80 / 7), centre_px=centre, size_px=(2560, 1440))
         things += ["--of", f"circle 40mm at {x},{y}mm"]

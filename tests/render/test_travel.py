@@ -102,17 +102,17 @@ def test_a_command_for_one_display(run):
 
 
 def test_a_profile_brings_its_own_scale(run):
-    run("map", "--tablet", "224x148mm", *DISPLAY, "--save", "desk.yaml")
+    run("map", "--tablet", "240x152mm", *DISPLAY, "--save", "desk.yaml")
     told = json.loads(run("travel", "desk.yaml", "--as", "json")[0])
-    assert told["scale_factor"] == pytest.approx(2.668, abs=5e-4)
-    typed = json.loads(run("travel", *DISPLAY, "--tablet", "224x148mm", "--as", "json")[0])
+    assert told["scale_factor"] == pytest.approx(2.491, abs=5e-4)
+    typed = json.loads(run("travel", *DISPLAY, "--tablet", "240x152mm", "--as", "json")[0])
     assert typed["travel"] == told["travel"]
     assert "local rules" in told["caution"]
 
 
 def test_published_targets_are_css_pixels(run):
     # W3C WCAG 2.2 speaks of CSS pixels: at a zoom of 1.5 a button of 24 is 36 device pixels.
-    run("map", "--tablet", "224x148mm", "--display", "27in 3840x2160 zoom 1.5", "--save", "desk.yaml")
+    run("map", "--tablet", "240x152mm", "--display", "27in 3840x2160 zoom 1.5", "--save", "desk.yaml")
     out, _, code = run("travel", "desk.yaml")
     assert code == 0
     assert "a button of 36 px" in out
@@ -122,7 +122,7 @@ def test_published_targets_are_css_pixels(run):
     ("arguments", "message"),
     [
         ((), "needs a desk, or --display"),
-        (("desk.yaml", "--tablet", "224x148mm"), "needs a desk, or --display"),
+        (("desk.yaml", "--tablet", "240x152mm"), "needs a desk, or --display"),
         (("--display", "1920x1080"), "its size is needed"),
         ((*DISPLAY, "--target", "buton"), "Did you mean button?"),
         ((*DISPLAY, "--target", "0px"), "--target: must be greater than 0"),

@@ -22,7 +22,7 @@ def run(run_alone, tmp_path, monkeypatch):
 
     for number, display in enumerate(DISPLAYS):
         arguments = ["--display", display, "--distance", "70cm", "--workstation", f"desk {number}"]
-        assert run_alone("map", "--tablet", "224x148mm", *arguments, "--save", f"desk{number}.yaml")[0] == 0
+        assert run_alone("map", "--tablet", "240x152mm", *arguments, "--save", f"desk{number}.yaml")[0] == 0
     return run_alone
 
 
@@ -45,16 +45,16 @@ def test_a_note_is_kept_with_its_figures_and_listed(run):
         "felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "2026-03-15", "--note", "calm"
     )
     assert (code, err) == (0, "")
-    assert out == "desk 1: noted: 4 for drawing at a scale factor of 2.67 on 2026-03-15\n"
+    assert out == "desk 1: noted: 4 for drawing at a scale factor of 2.49 on 2026-03-15\n"
     assert (
         "nothing new"
         in run("felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "2026-03-15", "--note", "calm")[1]
     )
     head, row = run("book")[1].splitlines()
     assert head.split() == ["day", "workstation", "doing", "score", "minutes", "scale", "angle", "note"]
-    assert row.split() == ["2026-03-15", "desk", "1", "drawing", "4", "good", "90", "2.67", "46", "deg", "calm"]
+    assert row.split() == ["2026-03-15", "desk", "1", "drawing", "4", "good", "90", "2.49", "46", "deg", "calm"]
     (entry,) = json.loads(run("book", "--as", "json")[1])
-    assert entry["figures"]["area_height_mm"] == 126.0
+    assert entry["figures"]["area_height_mm"] == 135.0
 
 
 def test_csv_goes_out_and_in_again(months):
@@ -142,20 +142,20 @@ def test_the_chart_is_drawn(months):
 
 
 def test_pair_and_map_use_the_band_of_ones_own_and_say_so(months):
-    pairs = months("pair", "--tablet", "224x148mm", "--display", "27in 2560x1440")[1]
+    pairs = months("pair", "--tablet", "240x152mm", "--display", "27in 2560x1440")[1]
     assert "your own trials, 40 entries" in pairs.splitlines()[0]
     assert "your own" not in months("pair", "--use", "lettering")[1]
     assert "(your own)." in months("pair", "--band", "2-3")[1].splitlines()[0]
-    mapped = months("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--scale", "2.7")[1]
+    mapped = months("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "2.7")[1]
     assert "inside your own comfortable band" in mapped
-    mapped = months("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--scale", "5")[1]
+    mapped = months("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "5")[1]
     assert "above your own comfortable band" in mapped
     assert "your own trials, 40 entries" in months("advise", "desk1.yaml")[1]
 
 
 def test_without_a_band_of_ones_own_the_common_practice_is_used(run):
     assert "common practice, no source" in run("pair")[1].splitlines()[0]
-    assert "your own" not in run("map", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--scale", "2.7")[1]
+    assert "your own" not in run("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "2.7")[1]
 
 
 def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
@@ -174,7 +174,7 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         (["felt", "desk1.yaml"], "Missing option '--score'"),
         (["felt", "desk1.yaml", "--score", "6"], "6 is not in the range"),
         (["felt", "desk1.yaml", "--score", "4", "--date", "15.3.2026"], "Type for example 2026-03-15"),
-        (["felt", "desk1.yaml", "--score", "4", "--minutes", "1,5"], "Type 1.5"),
+        (["felt", "desk1.yaml", "--score", "4", "--minutes", "1,500"], "Type 1.500"),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "-1"], "must be greater than 0"),
         (
             ["felt", "missing.yaml", "--score", "4"],
@@ -182,8 +182,8 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         ),
         (["book", "--since", "spring"], "Type for example 2026-03-15"),
         (["book", "--add", "missing.csv"], "must be a readable book"),
-        (["plan-trials", "--start", "soon", "--tablet", "224x148mm"], "Type for example 2026-03-15"),
-        (["plan-trials", "--tablet", "224x148mm", "--display", "65in 3840x2160"], "rules out every pairing"),
+        (["plan-trials", "--start", "soon", "--tablet", "240x152mm"], "Type for example 2026-03-15"),
+        (["plan-trials", "--tablet", "240x152mm", "--display", "65in 3840x2160"], "rules out every pairing"),
     ],
 )
 def test_a_wrong_request_is_refused_in_words(run, arguments, must):
@@ -195,7 +195,7 @@ def test_a_wrong_request_is_refused_in_words(run, arguments, must):
 
 def test_a_plan_puts_each_pairing_once_in_each_block(run):
     code, out, _ = run(
-        "plan-trials", "--tablet", "small: 152x95mm", "--tablet", "medium: 224x148mm", "--display", "24in 1920x1080",
+        "plan-trials", "--tablet", "small: 146x96mm", "--tablet", "medium: 240x152mm", "--display", "24in 1920x1080",
         "--display", "27in 2560x1440", "--days-each", "2", "--blocks", "4", "--start", "2026-03-30", "--as", "json",
     )  # fmt: skip
     assert code == 0
@@ -211,7 +211,7 @@ def test_a_plan_puts_each_pairing_once_in_each_block(run):
 
 
 def test_a_plan_in_words_says_what_is_left_out_and_why(run):
-    out = run("plan-trials", "--tablet", "224x148mm", "--display", "27in 2560x1440", "--display", "65in 3840x2160")[1]
+    out = run("plan-trials", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--display", "65in 3840x2160")[1]
     assert out.startswith("One pairing is left to try.")
     assert "the hand would be too coarse" in out
     assert "A day that hurts" in out

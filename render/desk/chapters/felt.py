@@ -10,10 +10,9 @@ from flask import render_template
 from mapper.problems import Problem, RequestError
 from mapper.trials.comfort import LEAST_WEIGHT
 from mapper.units import NUMBER
-from profiles.library.trial_book import Felt, add, figures_of
+from profiles.library.trial_book import SCORE_WORDS, Felt, add, figures_of
 from render.desk.chapters import Heading
 from render.desk.chapters.known import DOING, book, drawn, forget_book, found
-from render.reports.book_text import SCORE_WORDS
 
 if TYPE_CHECKING:
     from flask import Request

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
 from flask import render_template
@@ -17,7 +16,7 @@ from render.desk.described import seat_of
 from render.words import number
 
 if TYPE_CHECKING:
-    from mapper.choosing.advice import Change
+    from mapper.choosing.remedies import Change
     from mapper.choosing.sitting import Sitting
     from mapper.seat import Seat
     from render.desk.desks import Desk
@@ -78,35 +77,45 @@ def fragment(desk: Desk) -> str:
 
 def page_words(change: Change) -> str:
     """What to do in the letter's words, where the command says it in its options; else empty."""
-    numbers = change.numbers
-    if change.kind == "lock":
-        return "Let shapes stay true: a strip of the tablet stays unused."
-    if change.kind == "shrink":
-        return f"Let things come out {number(numbers['scale_after'])} times as large: a smaller part of the tablet is in use."
-    if change.kind == "larger":
-        area = f"{number(numbers['area_width_mm'], 0)} x {number(numbers['area_height_mm'], 0)} mm"
-        window = f"{number(numbers['window_width_px'], 0)} x {number(numbers['window_height_px'], 0)} pixels"
-        return f"Let the pen reach a window of {window} alone, or use a tablet of at least {area}."
-    return ""
+    asks, numbers = change.asks, change.numbers
+    if as_change(change) is None or not asks.keys() & {"fit", "area", "window", "scale", "onto", "turn_deg"}:
+        return ""
+    steps = []
+    if "onto" in asks:
+        steps.append(f"the pen reaches {asks['onto'][0]} alone")
+    if "turn_deg" in asks:
+        steps.append(f"the tablet lies {'upright' if asks['turn_deg'] % 180 else 'across'}")
+    if asks.get("fit") == "locked":
+        steps.append("shapes stay true and a strip of the tablet stays unused")
+    if asks.get("fit") == "cropped":
+        size = f"{number(numbers['window_width_px'], 0)} x {number(numbers['window_height_px'], 0)} pixels"
+        steps.append(f"the pen reaches {size} of the display alone")
+    if "scale_after" in numbers:
+        steps.append(f"things come out {number(numbers['scale_after'])} times as large")
+    return f"Let it be so: {', '.join(steps)}."
 
 
 def as_change(change: Change) -> dict[str, Any] | None:
-    """What the letter would say after a change; None for one that something has to be bought or moved for."""
-    numbers = change.numbers
-    if change.kind == "lock":
-        return {"fit": "locked", "area": ""}
-    if change.kind in {"whole", "shrink"} and "scale_after" in numbers:
-        return {"fit": "locked", "area": "", "within": "", "scale": number(numbers["scale_after"], 2), "feel": None}
-    if change.kind == "larger":
-        # Rounded down: a fit that trims the screen allows so much and no more.
-        return {
-            "fit": "cropped",
-            "area": "",
-            "scale": f"{math.floor(numbers['scale_after'] * 100) / 100:g}",
-            "feel": None,
-        }
-    if change.kind == "move":
-        return {"distance": f"{number(numbers['distance_mm'] / 10, 0)}cm"}
-    if change.kind == "height" and "top_below_eyes_mm" in numbers:
-        return {"drop": f"{number(numbers['top_below_eyes_mm'], 0)}mm"}
-    return None
+    """What the letter would say after a change; None for one that the letter cannot say: of a zoom, or to buy."""
+    asks = change.asks
+    said: dict[str, Any] = {}
+    for key, value in asks.items():
+        if key == "fit":
+            said |= {"fit": value, "area": ""}
+        elif key == "area":
+            said |= {"area": "", "within": ""}
+        elif key == "window":
+            said["window"] = ""
+        elif key == "scale":
+            said |= {"scale": "" if value is None else f"{value:.10g}", "feel": None}
+        elif key == "onto":
+            said["onto"] = "+".join(value)
+        elif key == "turn_deg":
+            said["turn"] = str(value)
+        elif key == "distance_mm":
+            said["distance"] = f"{number(value / 10, 1)}cm"
+        elif key == "top_below_eyes_mm":
+            said["drop"] = f"{number(value, 0)}mm"
+        else:
+            return None
+    return said
