@@ -71,9 +71,7 @@ def show(page, chapter):
     page.wait_for_timeout(100)
 
 
-@pytest.mark.parametrize(
-    ("scheme", "forced", "width"), [("light", "none", 1366), ("dark", "none", 375), ("light", "active", 1366)]
-)
+@pytest.mark.parametrize(("scheme", "forced", "width"), [("dark", "none", 375), ("light", "active", 1366)])
 def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served, scheme, forced, width):
     """Oracle: axe-core (npm), all its rules, with every chapter open and a revision, an entry and a trace to show."""
     folder = os.environ.get("EVENSTROKE_NODE_MODULES")
