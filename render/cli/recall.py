@@ -21,7 +21,7 @@ from render.cli.types import STATION, Command, open_library
     ),
 )
 @click.argument("workstation", type=STATION)
-@click.option("--revision", metavar="N", help="Its number; 3-9f86 where two clones kept a 3 each.")
+@click.option("--revision", metavar="N", help="Its number; 3a or 3b where two copies of the library each kept a 3.")
 @click.option(
     "--date", metavar="DATE", help="The one that was in force at the end of that day, or at 2026-03-15T14:30."
 )
