@@ -131,9 +131,17 @@ class Affine:
     def points(self, points: ArrayLike) -> NDArray[Any]:
         """Many points at once: an array of shape (..., 2) in, a new float64 array of the same shape out.
 
-        ``points @ [[a, d], [b, e]] + [c, f]``. Raises RequestError for another shape.
+        ``x' = a·x + b·y + c``, ``y' = d·x + e·y + f``, summed from left to right, so that every point is to the last bit
+        what it would be alone. Raises RequestError where the points are no numbers or the last axis is not 2 long.
         """
         # Here and not above: a single map has no reason to pay for numpy's import.
-        from mapper.arrays import map_points
+        import numpy as np
 
-        return map_points(points, self.rows[0], self.rows[1])
+        try:
+            given = np.asarray(points, dtype=np.float64)
+        except (TypeError, ValueError) as error:
+            raise RequestError(Problem("points", "must be an array of numbers", quoted(str(error)))) from None
+        if given.ndim == 0 or given.shape[-1] != 2:
+            raise RequestError(Problem("points", "must be an array of shape (..., 2)", f"shape {given.shape}"))
+        x, y = given[..., 0], given[..., 1]
+        return np.stack((self.a * x + self.b * y + self.c, self.d * x + self.e * y + self.f), axis=-1)

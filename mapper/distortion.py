@@ -8,6 +8,10 @@ from dataclasses import dataclass
 from mapper.problems import Problem, RequestError
 from mapper.units import agree, finite
 
+#: The smallest change of proportions that people see, percent: "as low as 1.6% at (a/b)REF = 1.0" (D. Regan and
+#: S. J. Hamstra 1992, abstract, doi 10.1016/0042-6989(92)90046-l).
+NOTICED_STRETCH_PERCENT = 1.6
+
 
 @dataclass(frozen=True, slots=True)
 class Distortion:
@@ -24,7 +28,7 @@ class Distortion:
     ========================= ==================================================================
 
     Formulas: J. P. Snyder, Map Projections: A Working Manual, USGS Professional Paper 1395 (1987),
-    equations 4-10 to 4-13, there for h, k and theta', here for the four elements of the matrix:
+    equations 4-10 to 4-14, there for h, k and theta', here for the four elements of the matrix:
     ``a + b = |(m11 + m22, m21 - m12)|``, ``a - b = |(m11 - m22, m12 + m21)|`` for a map that does not mirror.
     """
 

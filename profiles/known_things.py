@@ -20,7 +20,8 @@ from mapper.units import NUMBER, decimal_comma, parse_length_mm
 if TYPE_CHECKING:
     from mapper.tracing.outline import KnownOutline
 
-#: Width, height and corner radius in mm. Card: ISO/IEC 7810 ID-1 (radius 2.88 to 3.48 mm). Disc: IEC 60908 and ECMA-130.
+#: Width, height and corner radius in mm. Card: ISO/IEC 7810 ID-1, and
+#: the radius of ISO/IEC 7813 (7810 allows 2.88 to 3.48 mm). Disc: IEC 60908 and ECMA-130.
 #: a4 to a6: ISO 216. letter: ANSI/ASME Y14.1 size A.
 NAMED = {
     "card": (85.60, 53.98, 3.18),

@@ -1,8 +1,9 @@
-"""Lists of tablets or displays as they are pasted from a shop, a spreadsheet or a note: CSV or one a line.
+"""Lists of tablets or displays as they are pasted from a shop, a spreadsheet or a note: a table or one a line.
 
-A table has a first line that names its columns; comma, semicolon, tab or bar may stand between them, and columns that
-are not known are left aside. Without such a line each line is a tablet or display in shorthand
-(``profiles.shorthand``). Empty lines and lines that start with # are skipped.
+A table has a first line that names its columns, in any language of ``profiles.trade_words``; comma, semicolon, tab, bar or the
+spaces of aligned columns may stand between them, and columns that are not known are left aside. Without such a line
+each line is a tablet or display as ``profiles.shorthand`` reads it. Empty lines and lines that start with # are skipped,
+and so is a heading over the whole, with a note.
 
 ========= =====================================================================================================
 label     ``label``, ``name``, ``model``, ``title``, ``tablet`` or ``display``
@@ -19,13 +20,29 @@ from __future__ import annotations
 import csv
 import math
 import re
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from itertools import combinations, pairwise
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from mapper.desk import TURNS_DEG, Display, Tablet
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
 from mapper.units import MM_PER_INCH
+from profiles.doubts import doubt, hearing
 from profiles.shorthand import DISPLAY_HINT, TABLET_HINT, parse_displays, parse_tablet
+from profiles.trade_words import (
+    ACTIVE,
+    DISPLAYS,
+    FILLERS,
+    HEADINGS,
+    PER_INCH,
+    PIXELS,
+    TABLETS,
+    UNITS,
+    folded,
+    last_said,
+    says_outer,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -34,22 +51,11 @@ if TYPE_CHECKING:
 LARGEST_LIST_BYTES = 16 * 1024 * 1024
 # More problems than this help nobody, and a wrong file would give one for each of its lines.
 _MOST_PROBLEMS = 20
+# As many notes on how single lines were read are shown; the rest is counted.
+_MOST_NOTES = 8
+# More commas between digits in one line are no size.
+_MOST_COMMAS = 12
 
-_LABELS = {"label", "name", "model", "title"}
-_ALIASES = {
-    "area": "size",
-    "active_area": "size",
-    "active_size": "size",
-    "active_width": "width",
-    "active_height": "height",
-    "diagonal_size": "diagonal",
-    "screen_size": "size",
-    "resolution": "pixels",
-    "counts_per_in": "counts_per_inch",
-    "lines_per_inch": "counts_per_inch",
-    "turn": "turn_deg",
-}
-_UNITS = {"mm": "mm", "cm": "cm", "in": "in", "inch": "in", "inches": "in"}
 _TABLET_COLUMNS = ("label", "size", "width", "height", "counts_per_mm", "counts_per_inch", "resolution", "turn_deg")
 _DISPLAY_COLUMNS = ("label", "size", "diagonal", "width", "height", "pixels", "width_px", "height_px")
 
@@ -102,14 +108,35 @@ def _read(
     lines = [(number, line) for number, line in enumerate(text.splitlines(), 1) if _says_something(line)]
     if not lines:
         raise RequestError(Problem(name, "must list at least one item", "an empty list", hint))
-    head, units = _header(lines[0][1], columns)
-    if head is None:
+    table = _table(lines[0][1], columns)
+    if table is None and len(lines) > 1 and not re.search(r"\d", lines[0][1]) and _fails(make, lines[0], name):
+        number, heading = lines.pop(0)
+        doubt(f"{name} line {number}: left aside, as a heading: {quoted(heading.strip())}")
+        table = _table(lines[0][1], columns)
+    if table is None:
         # A line of shorthand says everything in one cell.
-        head = [("", "size")]
-        rows: Iterable[tuple[int, list[str]]] = ((number, [line]) for number, line in lines)
+        head: Header = [("", "size")]
+        units: dict[str, str] = {}
+        rows: Iterable[tuple[int, list[str]]] = ((number, [_unquoted(line)]) for number, line in lines)
     else:
+        head, units, split = table
         _require_columns(head, columns, f"{name} line {lines[0][0]}", lines[0][1])
-        rows = _rows(text, lines[0][0], name)
+        rows = _aligned_rows(lines, split) if isinstance(split, list) else _rows(text, lines[0][0], split, name)
+    with _counted_notes(name):
+        items = _made(rows, head, units, make, name)
+    if not items:
+        raise RequestError(Problem(name, "must list at least one item", "a header alone", hint))
+    return Listed(tuple(items), tuple(shown for shown, column in head if column is None and shown))
+
+
+def _made(
+    rows: Iterable[tuple[int, list[str]]],
+    head: Header,
+    units: dict[str, str],
+    make: Callable[[Cells, Cells, str], Item],
+    name: str,
+) -> list[Item]:
+    """The things of all rows. Raises RequestError with what is wrong in any of them."""
     items: list[Item] = []
     problems: list[Problem] = []
     for number, row in rows:
@@ -123,29 +150,93 @@ def _read(
             break
     if problems:
         raise RequestError(*problems)
-    if not items:
-        raise RequestError(Problem(name, "must list at least one item", "a header alone", hint))
-    return Listed(tuple(items), tuple(shown for shown, column in head if column is None and shown))
+    return items
+
+
+@contextmanager
+def _counted_notes(name: str) -> Iterator[None]:
+    """The notes on single lines, the first of them whole and the rest as a number."""
+    notes: list[str] = []
+    with hearing(notes.append):
+        yield
+    for note in notes[:_MOST_NOTES]:
+        doubt(note)
+    if len(notes) > _MOST_NOTES:
+        doubt(f"{name}: {len(notes) - _MOST_NOTES} more notes of this kind")
+
+
+def _fails(make: Callable[[Cells, Cells, str], Item], line: tuple[int, str], name: str) -> bool:
+    """Whether a line without a digit is none of ours: ``medium`` is one."""
+    try:
+        with hearing(_unheard):
+            make({"size": line[1]}, {}, name)
+    except EvenstrokeError:
+        return True
+    return False
+
+
+def _unheard(_note: str) -> None:
+    pass
+
+
+def _unquoted(line: str) -> str:
+    """A line whose cells a spreadsheet put into quotes, without them: a closing quote is no sign for inches."""
+    parted = re.match(r'\s*"(?:[^"]|"")*"\s*([,;\t|]|$)', line)
+    if not parted:
+        return line
+    try:
+        return "; ".join(next(csv.reader([line.strip()], delimiter=parted.group(1) or ",", skipinitialspace=True)))
+    except (csv.Error, StopIteration):
+        return line
 
 
 def _decoded(content: bytes, name: str) -> str:
+    utf_16 = content[:2] in {b"\xff\xfe", b"\xfe\xff"} and len(content) % 2 == 0
     try:
-        text = content.decode("utf-8-sig")
+        text = content.decode("utf-16" if utf_16 else "utf-8-sig")
     except UnicodeDecodeError as error:
         came = f"byte {content[error.start]:#04x} at {error.start}"
-        raise RequestError(Problem(name, "must be text in UTF-8", came, "Save it as CSV UTF-8")) from None
+        if utf_16 or re.search(rb"[\x00-\x08\x7f\x81\x8d\x8f\x90\x9d]", content):
+            raise RequestError(Problem(name, "must be text in UTF-8", came, "Save it as CSV UTF-8")) from None
+        # What spreadsheets write where nobody asks for UTF-8.
+        text = content.decode("cp1252")
+        doubt(f"{name}: is no UTF-8 ({came}); it was read as Windows-1252")
     if "\0" in text:
         raise RequestError(Problem(name, "must be text, a CSV list or one item a line", "a binary file"))
-    return text
+    # A spreadsheet's own hint on its separator, kept as a line so that the numbers of lines stay right.
+    return re.sub(r"\Asep=.(?=\r?\n)", "#", text)
 
 
 def _says_something(line: str) -> bool:
-    return bool(line.strip()) and not line.lstrip().startswith("#")
+    # A line of nothing but rules is the one under the heading of a table in Markdown or in a text.
+    return bool(re.search(r"[^\s|:=+_-]", line)) and not line.lstrip().startswith("#")
 
 
-def _header(line: str, columns: tuple[str, ...]) -> tuple[Header | None, dict[str, str]]:
-    """The columns that the first line names, as shown and as known, with their units; None where it names none."""
-    cells = next(csv.reader([line], delimiter=_delimiter(line)), [])
+def _table(line: str, columns: tuple[str, ...]) -> tuple[Header, dict[str, str], str | list[int]] | None:
+    """The columns that the first line names, their units, and what divides them: a sign, or the places of aligned columns.
+
+    The division that names most columns counts; None where none names any.
+    """
+    ways: list[tuple[Header, dict[str, str], str | list[int]]] = []
+    for delimiter in _delimiters(line):
+        cells = next(csv.reader([line], delimiter=delimiter), [])
+        ways.append((*_header(cells, columns), delimiter))
+    aligned = list(re.finditer(r"\S+(?: \S+)*", line))
+    if len(aligned) > 1:
+        cells = [match.group() for match in aligned]
+        ways.append((*_header(cells, columns), [match.start() for match in aligned]))
+
+    def known(way: tuple[Header, dict[str, str], str | list[int]]) -> int:
+        return sum(column is not None for _, column in way[0])
+
+    best = max(ways, key=known)
+    named = {column for _, column in best[0]} - {None}
+    # "Pad, 240 x 152 mm" is a line of a list, although pad is a word for a tablet.
+    return None if not named or (named == {"label"} and re.search(r"\d", line)) else best
+
+
+def _header(cells: list[str], columns: tuple[str, ...]) -> tuple[Header, dict[str, str]]:
+    """The columns that the cells name, as shown and as known, with their units."""
     head: Header = []
     units: dict[str, str] = {}
     for cell in cells:
@@ -155,32 +246,55 @@ def _header(line: str, columns: tuple[str, ...]) -> tuple[Header | None, dict[st
         if known and unit:
             units[known] = unit
         head.append((cell.strip(), known))
-    named = {column for _, column in head} - {None}
-    return (head if named else None), units
+    return head, units
 
 
 def _known(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
     """The column that a header cell names, None where it is none of ours, and the unit that it names."""
-    words = re.findall(r"[a-z]+", cell.lower())
-    if re.search(r"\d", cell) or not words:
+    text = folded(cell)
+    words = re.findall(r"[^\W\d_]+", text)
+    if re.search(r"\d", cell) or not words or says_outer(text):
         return None, ""
-    own, other = ("display", "tablet") if columns is _DISPLAY_COLUMNS else ("tablet", "display")
-    if words[0] == other:
+    own, other = (DISPLAYS, TABLETS) if columns is _DISPLAY_COLUMNS else (TABLETS, DISPLAYS)
+    if words[0] in other:
         # A list of pairs of our own has both, and puts one of the two words before each of its columns.
         return None, ""
-    if words[0] == own:
-        words = words[1:] or ["label"]
-    whole = "_".join(words)
-    for key, unit in ((whole, ""), ("_".join(words[:-1]), _UNITS.get(words[-1], ""))):
-        column = "label" if key in _LABELS else _ALIASES.get(key, key)
-        column = column if column in columns else key
-        if column in columns and (unit or key == whole):
-            return column, unit
-    return None, ""
+    if len(words) == 1 and words[0] in own:
+        return "label", ""
+    unit = _unit_of(words)
+    column = _named_column(text, words, unit, columns)
+    if column in {"width", "height"} and unit == "px":
+        column = f"{column}_px"
+    return (column, "" if unit == "px" or column.startswith("counts") else unit) if column in columns else (None, "")
 
 
-def _delimiter(line: str) -> str:
-    return max(",;\t|", key=line.count)
+def _named_column(text: str, words: list[str], unit: str, columns: tuple[str, ...]) -> str:
+    """The column that a heading names, folded and as words, empty where it names none."""
+    per = {"per", "pro", "par", "por"} & set(words) and unit in {"mm", "in"}
+    if "counts_per_mm" in columns and (per or set(words) & PER_INCH):
+        return "counts_per_mm" if unit == "mm" else "counts_per_inch"
+    whole = "_".join(word for word in words if word not in UNITS and word not in PIXELS and word not in FILLERS)
+    column = HEADINGS.get(whole, "")
+    if not column and (last_said(text, ACTIVE) >= 0 or words[-1] in {"area", "bereich", "surface", "zone"}):
+        column = "size"
+    if not whole and unit == "in":
+        column = "diagonal"
+    if (column == "resolution" and "resolution" not in columns) or (not whole and unit == "px"):
+        column = "pixels"
+    return column
+
+
+def _unit_of(words: list[str]) -> str:
+    """The unit that a heading names last: ``width (in)``, ``Breite in cm``, ``width_px``."""
+    for word in reversed(words):
+        if word in UNITS or word in PIXELS:
+            return UNITS.get(word, "px")
+    return ""
+
+
+def _delimiters(line: str) -> list[str]:
+    """The signs that may stand between the cells of a line, the most frequent first."""
+    return sorted(",;\t|", key=line.count, reverse=True)
 
 
 def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: str) -> None:
@@ -199,26 +313,80 @@ def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: s
     raise RequestError(Problem(where, must, quoted(line.strip()), "; ".join([instead, *near])))
 
 
-def _rows(text: str, header_line: int, name: str) -> Iterator[tuple[int, list[str]]]:
+def _rows(text: str, header_line: int, delimiter: str, name: str) -> Iterator[tuple[int, list[str]]]:
     """The rows under the header, each with its line number in the file."""
     lines = text.splitlines(keepends=True)[header_line - 1 :]
-    reader = csv.reader(lines, delimiter=_delimiter(lines[0]))
+    reader = csv.reader(lines, delimiter=delimiter)
     try:
         next(reader)
         for row in reader:
-            if any(cell.strip() for cell in row) and not row[0].lstrip().startswith("#"):
+            if _says_something("".join(row)) and not row[0].lstrip().startswith("#"):
                 yield header_line - 1 + reader.line_num, row
     except csv.Error as error:
         where = f"{name} line {header_line - 1 + reader.line_num}"
         raise RequestError(Problem(where, "must be CSV", str(error))) from None
 
 
+def _aligned_rows(lines: list[tuple[int, str]], starts: list[int]) -> Iterator[tuple[int, list[str]]]:
+    """The rows of a table whose columns are aligned by spaces; ``starts`` are the places of its headings.
+
+    Two spaces part cells; each belongs to the heading that it stands under, or nearest to.
+    """
+    heads = [(match.start(), match.end()) for match in re.finditer(r"\S+(?: \S+)*", lines[0][1])]
+    for number, line in lines[1:]:
+        row = [""] * len(starts)
+        for match in re.finditer(r"\S+(?: \S+)*", line):
+            far = [max(start - match.end(), match.start() - end) for start, end in heads]
+            at = min(range(len(heads)), key=lambda index: (max(far[index], 0), far[index]))
+            row[at] = f"{row[at]} {match.group()}".strip()
+        yield number, row
+
+
 def _cells(row: list[str], head: Header, where: str) -> Cells:
     """Known column to cell."""
+    while len(row) > len(head) and not row[-1].strip():
+        row = row[:-1]
     if len(row) > len(head):
-        must, came = f"must have {len(head)} cells, as the first line", f"{len(row)}"
-        raise RequestError(Problem(where, must, came, "Put cells with a comma in quotes; decimals need a point"))
+        joined = _joined(row, len(head))
+        if joined is None:
+            must, came = f"must have {len(head)} cells, as the first line", f"{len(row)}"
+            raise RequestError(Problem(where, must, came, "Put cells with a comma in quotes; decimals need a point"))
+        doubt(
+            f"{where}: a comma between digits was read as a decimal one: {', '.join(cell for cell in joined if ',' in cell)}"
+        )
+        row = joined
     return {column: cell.strip() for (_, column), cell in zip(head, row, strict=False) if column}
+
+
+def _joined(row: list[str], count: int) -> list[str] | None:
+    """A row of CSV with decimal commas that nobody quoted, put together again, where only one way makes ``count`` cells.
+
+    A decimal comma has a digit right before and right after it.
+    """
+    places = [
+        index
+        for index in range(len(row) - 1)
+        if re.search(r"[0-9]$", row[index]) and re.match(r"[0-9]", row[index + 1])
+    ]
+    ways = (
+        [
+            chosen
+            for chosen in combinations(places, len(row) - count)
+            # 22,4,5: a number has one decimal comma, unless more stands between them.
+            if not any(a + 1 == b and re.fullmatch(r"\s*[0-9]+", row[b]) for a, b in pairwise(chosen))
+        ]
+        if len(places) <= _MOST_COMMAS
+        else []
+    )
+    if len(ways) != 1:
+        return None
+    joined = [row[0]]
+    for index in range(len(row) - 1):
+        if index in ways[0]:
+            joined[-1] += f",{row[index + 1]}"
+        else:
+            joined.append(row[index + 1])
+    return joined
 
 
 def _written(text: str, where: str) -> str:
@@ -234,9 +402,9 @@ def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
     text = _with_unit(cells.get("size", ""), units.get("size", "")) or _two_sides(cells, units, where)
     for column, per in (("counts_per_mm", "/mm"), ("counts_per_inch", "/in"), ("resolution", "")):
         if cells.get(column) and "@" not in text:
-            text += f"@{cells[column]}{per}"
+            text += f"@{cells[column]}" + (per if cells[column][-1].isdigit() else "")
     tablet = one_tablet(_written(text, where), where)
-    turn = cells.get("turn_deg", "")
+    turn = cells.get("turn_deg", "").removesuffix("°").strip()
     if turn:
         if turn not in {str(each) for each in TURNS_DEG}:
             raise RequestError(Problem(where, "turn must be 0, 90, 180 or 270 degrees clockwise", quoted(turn)))
@@ -263,7 +431,11 @@ def _two_sides(cells: Cells, units: Cells, where: str) -> str:
     if not width or not height:
         came = f"width {quoted(width)} and height {quoted(height)}"
         raise RequestError(Problem(where, "needs its width and its height", came))
-    return f"{_with_unit(width, units.get('width', ''))}x{_with_unit(height, units.get('height', ''))}"
+    width, height = (_with_unit(cells[side], units.get(side, "")) for side in ("width", "height"))
+    if height[-1].isdigit() and width[-1].isdigit():
+        instead = f"Name the columns width_mm and height_mm, or type {width}mm and {height}mm"
+        raise RequestError(Problem(where, "a length needs its unit", quoted(f"{width} and {height}"), instead))
+    return f"{width}x{height}"
 
 
 def _with_unit(cell: str, unit: str) -> str:

@@ -1,12 +1,16 @@
 """What a person types for a tablet, a display or a place, in one line.
 
 =========== ===================================================================================
-tablet      ``240x152mm``, ``9.4x6in``, with the resolution ``240x152mm@150/mm`` or ``@3810/in``
-display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown)
+tablet      ``240x152mm``, ``9.4x6in``, with the resolution ``240x152mm@150/mm`` or ``@3810/in``; ``medium``, one of
+            the customary sizes that ``pair`` lists
+display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown),
+            ``27in-qhd``
 either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;
             displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
 either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``, ``@connected``
             (``profiles/hardware/references.py``), with what is doubtful in that told to ``profiles/doubts.py``
+either      as shops, forums and spreadsheets write it (``profiles/pasted.py``); what was understood is then told,
+            in shorthand, and what was left aside
 =========== ===================================================================================
 """
 
@@ -14,12 +18,15 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display, Tablet
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
-from mapper.units import NUMBER, decimal_comma, exact_decimal, parse_length_mm
+from mapper.units import NUMBER, exact_decimal, parse_length_mm
 from profiles.doubts import doubt
+
+if TYPE_CHECKING:
+    from profiles.pasted import Reading
 
 TABLET_HINT = "Type width x height and the unit, for example 240x152mm, 9.4x6in or 240x152mm@150/mm"
 DISPLAY_HINT = 'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
@@ -31,6 +38,7 @@ _SIZE = re.compile(rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}")
 _TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
 _RESOLUTION = re.compile(rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
 _PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
+_KNOWN_UNIT = re.compile(r"mm|cm|in|inch|\"|″|''", re.IGNORECASE)
 _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
 _MOST_DIGITS = 30
 _AFTER = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
@@ -42,16 +50,28 @@ def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
     label, rest = _split_label(text)
     if rest.lstrip().startswith("@"):
         return _told_tablet(rest, where, turn_deg, label or "")
-    match = _TABLET.fullmatch(rest)
+    try:
+        tablet = _plain_tablet(rest, where, turn_deg, label or "")
+    except RequestError:
+        reading = _named_tablet(text) or _reading("pasted_tablet", text, where)
+        if reading is None:
+            raise
+        tablet = _plain_tablet(reading.shorthand, where, turn_deg, reading.label)
+        _tell_reading(reading, where)
+    _tell_unlikely("unlikely_tablet", tablet, where)
+    return tablet
+
+
+def _plain_tablet(text: str, where: str, turn_deg: int, label: str) -> Tablet:
+    """A tablet in shorthand, without its label."""
+    match = _TABLET.fullmatch(text)
     if not match:
-        raise RequestError(
-            decimal_comma(rest, where) or Problem(where, "must be a tablet's active area", quoted(text), TABLET_HINT)
-        )
+        raise RequestError(Problem(where, "must be a tablet's active area", quoted(text), TABLET_HINT))
     width, width_unit, height, height_unit, resolution = match.groups()
     width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
     try:
         counts = None if resolution is None else _counts_per_mm(resolution, where)
-        return Tablet(width_mm, height_mm, counts, turn_deg, label or "")
+        return Tablet(width_mm, height_mm, counts, turn_deg, label)
     except EvenstrokeError as error:
         raise _found_at(error, where) from None
 
@@ -83,22 +103,82 @@ _ORDINALS = {0: "main", 1: "second", 2: "third", 3: "fourth", 4: "fifth"}
 
 def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
     typed_label, rest = _split_label(text)
-    rest, after = _split_after(rest, where)
-    placed = {"label": typed_label or label, "left_px": left_px, **after}
-    if rest.lstrip().startswith("@"):
-        return _told_display(rest, where, placed)
-    match = _DISPLAY.fullmatch(rest)
+    reference = rest.lstrip().startswith("@")
+    try:
+        rest, after = _split_after(rest, where)
+        placed = {"label": typed_label or label, "left_px": left_px, **after}
+        if reference:
+            return _told_display(rest, where, placed)
+        display = _plain_display(rest, where, placed)
+    except RequestError:
+        reading = None if reference else _reading("pasted_display", text, where)
+        if reading is None:
+            raise
+        rest, after = _split_after(reading.shorthand, where)
+        display = _plain_display(rest, where, {"label": reading.label or label, "left_px": left_px, **after})
+        _tell_reading(reading, where)
+    _tell_unlikely("unlikely_display", display, where)
+    return display
+
+
+def _plain_display(text: str, where: str, placed: dict[str, Any]) -> Display:
+    """A display in shorthand, without its label and what stands after its pixels."""
+    match = _DISPLAY.fullmatch(text)
     if not match:
-        raise RequestError(
-            decimal_comma(rest, where)
-            or Problem(where, "must be a display: its size and its pixels", quoted(text), DISPLAY_HINT)
-        )
+        must = "must be a display: its size and its pixels"
+        raise RequestError(Problem(where, must, quoted(text), _display_hint(text, where)))
     size, width_px, height_px = match.groups()
     try:
-        bare = Display(int(width_px), int(height_px), **placed)
-        return _sized(bare, size, where)
+        return _sized(Display(int(width_px), int(height_px), **placed), size, where)
     except EvenstrokeError as error:
         raise _found_at(error, where) from None
+
+
+def _display_hint(text: str, where: str) -> str:
+    """What to type instead; where the diagonal was typed, with it."""
+    try:
+        reading = _reading("pasted_display", f"{text} 2560x1440", where)
+    except RequestError:
+        return DISPLAY_HINT
+    size = reading.shorthand.removesuffix("2560x1440").strip() if reading and reading.shorthand.endswith("1440") else ""
+    return f"Add its pixels, for example {size} 2560x1440 or {size}-qhd" if size else DISPLAY_HINT
+
+
+def _reading(reader: str, text: str, where: str) -> Reading | None:
+    # Imported where shorthand was not typed: most people type it, and start-up is a feature.
+    from profiles import pasted
+
+    read: Reading | None = getattr(pasted, reader)(text, where)
+    return read
+
+
+def _named_tablet(text: str) -> Reading | None:
+    """One of the customary sizes by its name, with or without a resolution."""
+    name, at, counts = text.partition("@")
+    if not name.strip().replace(" ", "").isalpha():
+        return None
+    from mapper.choosing.pairing import CUSTOMARY_TABLETS
+    from profiles.pasted import Reading
+
+    for tablet in CUSTOMARY_TABLETS:
+        if " ".join(name.lower().split()) == tablet.label:
+            size = f"{tablet.width_mm:g}x{tablet.height_mm:g}mm{at}{counts}"
+            return Reading(tablet.label, size, doubts=("a customary size; yours may differ, so measure it",))
+    return None
+
+
+def _tell_reading(reading: Reading, where: str) -> None:
+    label = f"{reading.label}: " if reading.label else ""
+    aside = f"; left aside: {', '.join(reading.left_aside)}" if reading.left_aside else ""
+    doubts = "".join(f"; {sentence}" for sentence in reading.doubts)
+    doubt(f"{where}: read as {label}{reading.shorthand}{doubts}{aside}")
+
+
+def _tell_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
+    from profiles import unlikely
+
+    for sentence in getattr(unlikely, judge)(thing):
+        doubt(f"{where}: {sentence}")
 
 
 def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
@@ -106,6 +186,9 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
     after: dict[str, Any] = {}
     while match := _AFTER.fullmatch(text):
         before, word, value = match.groups()
+        if not re.match(r"[+-]?[.0-9]", value):
+            # "bezel design" of a shop's line, and no bezel.
+            break
         if word == "bezel":
             typed = {"bezel_mm": parse_length_mm(value, where)}
         elif word == "zoom":
@@ -123,8 +206,7 @@ def _zoom(text: str, where: str) -> float:
     """``1.5`` or ``150%``."""
     digits = text.strip().removesuffix("%").strip()
     if not re.fullmatch(NUMBER, digits, re.ASCII) or len(digits) > _MOST_DIGITS:
-        problem = decimal_comma(text, where) or Problem(where, "zoom must be a number", quoted(text), "Type zoom 1.5")
-        raise RequestError(problem)
+        raise RequestError(Problem(where, "zoom must be a number", quoted(text), "Type zoom 1.5"))
     return exact_decimal(digits, divisor=100 if text.strip().endswith("%") else 1)
 
 
@@ -172,7 +254,20 @@ def _sized(bare: Display, size: str, where: str) -> Display:
 def _split_label(text: str) -> tuple[str | None, str]:
     # @edid:my: display is a file and no label.
     match = None if text.lstrip().startswith("@") else _LABEL.fullmatch(text)
-    return (match.group(1), match.group(2)) if match else (None, text)
+    if not match or not _is_label(*match.groups()):
+        return None, text
+    return match.group(1), match.group(2)
+
+
+def _is_label(before: str, rest: str) -> bool:
+    """Whether what stands before a colon is a name, and no part of what is described: ``27" monitor, pixels: 2560x1440``."""
+    if re.search(r"\d", before) and not rest.lstrip().startswith("@"):
+        from profiles.pasted import measures
+
+        return measures(before) <= measures(rest) - {"pair"}
+    from profiles.trade_words import says_outer
+
+    return not says_outer(before)
 
 
 def _size_mm(
@@ -182,6 +277,10 @@ def _size_mm(
     if height_unit is None:
         instead = f"Type {width}x{height}mm or {width}x{height}in"
         raise RequestError(Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead))
+    for unit in (width_unit or height_unit, height_unit):
+        if not _KNOWN_UNIT.fullmatch(unit):
+            instead = f"Type {width}x{height}mm or {width}x{height}in"
+            raise RequestError(Problem(where, "the unit must be mm, cm or in", quoted(unit), instead))
     unit = height_unit.lower()
     return (
         parse_length_mm(width + (width_unit or ""), where, unit=unit),
@@ -192,10 +291,8 @@ def _size_mm(
 def _counts_per_mm(text: str, where: str) -> float:
     match = _RESOLUTION.fullmatch(text)
     if not match:
-        raise RequestError(
-            decimal_comma(text, where)
-            or Problem(where, "must be counts for a length after the @", quoted(text), "Type @150/mm or @3810/in")
-        )
+        must = "must be counts for a length after the @"
+        raise RequestError(Problem(where, must, quoted(text), "Type @150/mm or @3810/in"))
     times, over = _PER_MM[match.group(2).lower()]
     return exact_decimal(match.group(1), times, over)
 

@@ -135,15 +135,6 @@ def _each(rect: Rect, short: Any) -> Rect:
     return Rect(short(rect.left), short(rect.top), short(rect.width) or rect.width, short(rect.height) or rect.height)
 
 
-def without_none(data: Any) -> Any:
-    """Plain data without what is None, however deep."""
-    if isinstance(data, dict):
-        return {key: without_none(value) for key, value in data.items() if value is not None}
-    if isinstance(data, (list, tuple)):
-        return [without_none(value) for value in data]
-    return data
-
-
 def written(data: Any, key: str = "") -> Any:
     """Plain data that follows from a map, with each number as a profile holds it."""
     if isinstance(data, dict):

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
     from mapper.mapping.steps import Step
 
-#: Below this a circle is called round: a tenth of what people notice (1.5 to 3 %: Regan and Hamstra 1992, from memory).
+#: Below this a circle is called round: a sixteenth of the smallest change of proportions that people see.
 ROUND_PERCENT = 0.1
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
 SEEN_TILT_DEG = 0.05

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import tablet_for_scale_mm
-from mapper.choosing.recommended import FROM_MEMORY, PRACTICE, RECOMMENDED, Band, Recommendation
+from mapper.choosing.recommended import PRACTICE, PUBLISHED, RECOMMENDED, Band, Recommendation
 from mapper.choosing.sitting import Beside, comfortable_distance_mm, seat_findings, sit, top_for_centre_mm
 from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, smallest_sure_target_mm
 from mapper.choosing.viewing import Stand, View, below_deg_of_top, distance_for_angle_mm
@@ -46,7 +46,7 @@ class Change:
     ``height``     the top edge ``top_below_eyes_mm`` under eye level, ``lower_mm`` lower than now (negative: higher); the
                    centre then lies ``centre_deg`` below and the bottom ``bottom_deg``
     ``tall``       nothing that height alone can do: ``distance_mm`` at which the recommendation holds
-    ``middle``     the middle of all displays straight ahead: the farthest edge lies ``side_deg`` aside instead of
+    ``middle``     the middle of all displays straight ahead: the farthest centre lies ``side_deg`` aside instead of
                    ``side_before_deg``, the main display ``main_deg``
     ============== =========================================================================================
     """
@@ -130,7 +130,7 @@ def _map_findings(tablet_map: TabletMap, band: Band, use: str | None) -> list[Be
             button_px,
             f"W3C WCAG 2.2 for a hand that scatters {HAND_SCATTER_MM} mm",
             "W3C WCAG 2.2, success criterion 2.5.8: targets of 24 by 24 CSS pixels",
-            f"{FROM_MEMORY}; the hand: {PRACTICE}",
+            f"{PUBLISHED}; the hand: {PRACTICE}",
         )
         found.append(Beside("target", sure_px, recommended))
     return found

@@ -34,16 +34,16 @@ CUSTOMARY_TABLETS = (
 #: Proportions of displays that are in use, width to height.
 USUAL_ASPECTS = ((16, 9), (16, 10), (3, 2), (4, 3), (21, 9), (32, 9))
 
-#: Display sizes that are in use, diagonal in inches and pixels; square pixels.
+#: Display sizes that are in use, diagonal in inches and pixels; square pixels. Their labels can be typed for them.
 USUAL_DISPLAYS = tuple(
-    Display(width_px, height_px, label=f"{inches} in").with_diagonal(inches * MM_PER_INCH)
-    for inches, width_px, height_px in (
-        (20, 1600, 900),
-        (24, 1920, 1080),
-        (27, 2560, 1440),
-        (32, 3840, 2160),
-        (40, 3840, 2160),
-        (50, 3840, 2160),
+    Display(width_px, height_px, label=f"{inches}in-{name}").with_diagonal(inches * MM_PER_INCH)
+    for inches, name, width_px, height_px in (
+        (20, "hd+", 1600, 900),
+        (24, "fhd", 1920, 1080),
+        (27, "qhd", 2560, 1440),
+        (32, "4k", 3840, 2160),
+        (40, "4k", 3840, 2160),
+        (50, "4k", 3840, 2160),
     )
 )
 

@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mapper.distortion import NOTICED_STRETCH_PERCENT
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
 
-#: Where a value comes from: read in the source, written down from memory of it, or only what people of the trade say.
-PUBLISHED, FROM_MEMORY, PRACTICE = "published", "from memory", "common practice, no source"
+#: Where a value comes from: the source was opened; others who quote it were; neither was; or it is only what people of
+#: the trade say.
+PUBLISHED, QUOTED = "published", "as quoted by others"
+UNCHECKED, PRACTICE = "not checked against the standard", "common practice, no source"
 #: Or what the user says is so.
 OWN = "your own"
 
@@ -66,8 +69,8 @@ def band_for(use: str) -> Band:
 class Recommendation:
     """One recommendation: ``low`` and ``high`` in ``unit``, None where it is open on that side.
 
-    ``short`` is the source in a few words. ``standing`` is one of PUBLISHED, FROM_MEMORY, PRACTICE and
-    OWN.
+    ``short`` is the source in a few words, empty where there is none. ``standing`` is one of PUBLISHED, QUOTED,
+    UNCHECKED, PRACTICE and OWN.
     """
 
     about: str
@@ -88,16 +91,16 @@ class Recommendation:
     @property
     def cited(self) -> str:
         """Source and standing in a few words."""
-        return self.short if self.standing in {PUBLISHED, OWN} else f"{self.short} ({self.standing})"
+        if self.standing in {PUBLISHED, OWN}:
+            return self.short
+        return f"{self.short} ({self.standing})" if self.short else self.standing
 
 
 _OSHA = "OSHA computer workstation guidance"
 
 #: By key; the order is that of a report.
 RECOMMENDED = {
-    "distance": Recommendation(
-        "eyes to the screen", "mm", 508.0, 1016.0, "OSHA", f"{_OSHA}: 20 to 40 inches", FROM_MEMORY
-    ),
+    "distance": Recommendation("eyes to the screen", "mm", 508.0, 1016.0, "OSHA", f"{_OSHA}: 20 to 40 inches", QUOTED),
     "top": Recommendation(
         "top edge under eye level",
         "degrees",
@@ -105,7 +108,7 @@ RECOMMENDED = {
         None,
         "OSHA",
         f"{_OSHA}: at or slightly below eye level",
-        FROM_MEMORY,
+        UNCHECKED,
     ),
     "centre": Recommendation(
         "centre under eye level",
@@ -114,7 +117,7 @@ RECOMMENDED = {
         20.0,
         "OSHA",
         f"{_OSHA}: 15 to 20 degrees below horizontal",
-        FROM_MEMORY,
+        QUOTED,
     ),
     "gaze": Recommendation(
         "lowest line of sight",
@@ -122,34 +125,35 @@ RECOMMENDED = {
         None,
         60.0,
         "ISO 9241-3",
-        "ISO 9241-3: 0 to 60 degrees below horizontal",
-        FROM_MEMORY,
+        "ISO 9241-3: 0 to 60 degrees below horizontal, as quoted by Ankrum 2001",
+        QUOTED,
     ),
+    # NUREG-0700, 11.3.1.2-2, measures the same 35 degrees to the display's centre.
     "side": Recommendation(
-        "farthest to one side",
+        "farthest display to one side",
         "degrees",
         None,
         35.0,
         "OSHA",
-        f"{_OSHA}: displays within 35 degrees to the side",
-        FROM_MEMORY,
+        f"{_OSHA}: the centre of a display within 35 degrees to the side",
+        QUOTED,
     ),
     "eyes": Recommendation(
         "edges, for the eyes alone",
         "degrees",
         None,
         15.0,
-        "Bahill and others 1975",
-        "Bahill, Adler and Stark 1975: most natural eye movements are 15 degrees or less",
-        FROM_MEMORY,
+        "",
+        "beyond about 15 degrees the head turns with the eyes; people differ",
+        PRACTICE,
     ),
     "width": Recommendation(
         "width of the picture seen",
         "degrees",
         32.0,
         57.0,
-        "24 in at 36 in, 50 in at 40 in",
-        "24 inch at 36 inches fills 32 degrees, 50 inch at 40 inches fills 57",
+        "",
+        "32 to 57 degrees across",
         PRACTICE,
     ),
     "sharpness": Recommendation(
@@ -157,9 +161,9 @@ RECOMMENDED = {
         "arc-minutes",
         None,
         1.0,
-        "ITU-R BT.2022",
-        "ITU-R BT.1845 and BT.2022: design distance at one arc-minute per pixel",
-        FROM_MEMORY,
+        "ITU-R BT.500",
+        "ITU-R BT.500: one arc-minute per pixel",
+        UNCHECKED,
     ),
     "text": Recommendation(
         "height of a letter seen",
@@ -167,17 +171,17 @@ RECOMMENDED = {
         20.0,
         22.0,
         "ISO 9241-3",
-        "ISO 9241-3: 20 to 22 arc-minutes preferred",
-        FROM_MEMORY,
+        "ISO 9241-3: 20 to 22 arc-minutes preferred, 16 at least",
+        QUOTED,
     ),
     "stretch": Recommendation(
         "stretch of shapes",
         "times",
         None,
-        1.015,
+        1 + NOTICED_STRETCH_PERCENT / 100,
         "Regan and Hamstra 1992",
-        "Regan and Hamstra 1992: noticed from 1.5 to 3 percent",
-        FROM_MEMORY,
+        f"Regan and Hamstra 1992, abstract (doi 10.1016/0042-6989(92)90046-l): {NOTICED_STRETCH_PERCENT} percent can be seen",
+        PUBLISHED,
     ),
     "counts": Recommendation(
         "counts for one pixel",
@@ -190,5 +194,5 @@ RECOMMENDED = {
     ),
 }
 
-#: W3C CSS Values and Units: the reference pixel is 1/96 inch seen from 28 inches, about 0.0213 degrees.
+#: W3C CSS Values and Units, as quoted: the reference pixel is 1/96 inch seen from 28 inches, about 0.0213 degrees.
 REFERENCE_PIXEL_MM, REFERENCE_DISTANCE_MM = 25.4 / 96, 28 * 25.4

@@ -59,8 +59,8 @@ class Sitting:
 
     @property
     def farthest_side_deg(self) -> float:
-        """The bearing of the edge that is farthest to one side."""
-        return max(abs(edge) for place in self.places for edge in (place.view.left_deg, place.view.right_deg))
+        """The bearing of the centre of the display that is farthest to one side."""
+        return max(abs(place.view.stand.bearing_deg) for place in self.places)
 
     def step_mm(self, index: int) -> float:
         """How much nearer (negative: farther) to the eyes the frame of the display after ``index`` ends, where both meet."""
@@ -100,12 +100,13 @@ def sit(
         raise RequestError(
             Problem("ahead", "must be a display of the arc", quoted(ahead), f"Those are {', '.join(labels)}")
         )
-    bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=None if ahead is None else labels.index(ahead))
     below = 0.0
     if seat.top_below_eyes_mm is not None:
         below = below_deg_of_top(glasses[here], seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg)
     # Of a display whose height is not known, a tilt says nothing: it is looked at as if it faced the eyes.
     tilt = seat.tilt_deg if seat.top_below_eyes_mm is not None else None
+    at = None if ahead is None else labels.index(ahead)
+    bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=at, below_deg=below, tilt_deg=tilt)
     places = tuple(
         Place(display, View.of(glass, Stand(seat.distance_mm, bearing, below, None, tilt)))
         for display, glass, bearing in zip(row, glasses, bearings, strict=True)
@@ -157,7 +158,7 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
         "top": view.top_deg if sitting.height_known else None,
         "centre": view.centre_deg if sitting.height_known else None,
         "gaze": max(place.view.bottom_deg for place in sitting.places) if sitting.height_known else None,
-        "side": sitting.farthest_side_deg,
+        "side": sitting.farthest_side_deg if len(sitting.places) > 1 else None,
         "eyes": max(abs(view.left_deg), abs(view.right_deg)),
         "width": view.horizontal_deg,
         "sharpness": view.arc_minutes_per_px_x,

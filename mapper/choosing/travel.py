@@ -13,7 +13,8 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
 #: Sizes of things that a pen is aimed at, px. 24 and 44 are W3C WCAG 2.2, success criteria 2.5.8 (minimum) and 2.5.5
-#: (enhanced), in CSS pixels, so in device pixels at a zoom of 1; the others are common practice, no source.
+#: (enhanced), in CSS pixels, so in device pixels at a zoom of 1, with exceptions there (spacing, inline, equivalent, user
+#: agent, essential); the others are common practice, no source.
 TARGETS_PX = {"handle": 8.0, "swatch": 16.0, "button": 24.0, "large-button": 44.0}
 
 #: Standard deviation of where a careful pen tap lands, mm under the hand. Common practice, no source.
@@ -26,7 +27,8 @@ WRIST_REACH_MM = 2 * WRIST_TO_TIP_MM * math.sin(math.radians(WRIST_TURN_DEG))
 #: From the elbow to the pen's tip, mm. Common practice, no source.
 ELBOW_TO_TIP_MM = 350.0
 
-#: Effective width over standard deviation, ISO/TS 9241-411: 4.133 = 2·z with 4 % of taps outside (96 % hits).
+#: Effective width over standard deviation: sqrt(2·pi·e) = 4.1327, by the entropy of the normal distribution, which
+#: 96.1 % of taps hit (I. S. MacKenzie 1992, equation 10, as quoted).
 EFFECTIVE_WIDTHS = 4.133
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from mapper.mapping.fits import place
+from mapper.mapping.slant import largest_upright
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import SAME_SCALE, positive
@@ -31,45 +31,48 @@ class Feel:
 
 
 def felt(
-    locked: Fitted, cropped: Fitted, fit: str, hold: str, feel: Feel, *, x_mm_per_px: float, y_mm_per_px: float
+    largest: Fitted,
+    locked: Fitted,
+    cropped: Fitted,
+    fit: str,
+    feel: Feel,
+    *,
+    x_mm_per_px: float,
 ) -> Fitted:
-    """The area (mm) and the screen (px) that have this feel with this ``fit``.
+    """The area (mm) and the screen (px) that have this feel with this ``fit``, not yet held where they belong.
 
-    ``locked`` and ``cropped`` are what the two fits make with a pixel pitch that is divided by the feel: as large
-    as can be, and off the wanted feel by one common factor. ``locked`` is met by a smaller area, which makes the
-    scale larger, ``cropped`` by a smaller window, which makes it smaller. Raises RequestError, with the range that
-    is possible and the nearest choice, where the fit cannot have it.
+    ``locked`` and ``cropped`` are what the two fits make with a pixel pitch that is divided by the feel: as large as
+    can be, and off the wanted feel by one common factor. A smaller area makes the scale larger, so ``locked`` gives
+    its own scale or more; a smaller window makes it smaller, so ``cropped`` gives its own or less. Between the two
+    either fit trims both sides: ``largest``, the largest area and window of this feel. Raises RequestError with what
+    is possible where only the other fit has the scale.
     """
     least = _times(locked, feel, x_mm_per_px)
     most = _times(cropped, feel, x_mm_per_px)
-    if fit == "locked" and least <= 1 + SAME_SCALE:
-        area, screen = locked
-        if least >= 1 - SAME_SCALE:
-            return locked
-        width_mm, height_mm = screen.width * x_mm_per_px / feel.scale_x, screen.height * y_mm_per_px / feel.scale_y
-        return place(area, width_mm, height_mm, hold), screen
-    if fit == "cropped" and most >= 1 - SAME_SCALE:
-        area, screen = cropped
-        if most <= 1 + SAME_SCALE:
-            return cropped
-        width_px, height_px = area.width * feel.scale_x / x_mm_per_px, area.height * feel.scale_y / y_mm_per_px
-        return area, place(screen, width_px, height_px, hold)
+    if fit == "locked" and abs(least - 1) <= SAME_SCALE:
+        return locked
+    if fit == "cropped" and abs(most - 1) <= SAME_SCALE:
+        return cropped
+    if (fit == "locked" and most < 1 - SAME_SCALE) or (fit == "cropped" and least > 1 + SAME_SCALE):
+        return largest
     raise RequestError(_refusal(least, most, fit, feel))
 
 
-def trimmed_both(
-    source: Rect, target: Rect, hold: str, feel: Feel, *, x_mm_per_px: float, y_mm_per_px: float
-) -> Fitted:
-    """The largest area and screen of this feel, whatever has to be trimmed for it: each side as far as it goes.
+def largest_of_feel(
+    source: Rect, target: Rect, feel: Feel, slant_deg: float, *, x_mm_per_px: float, y_mm_per_px: float
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Width and height of the largest area (mm) and of the largest screen (px) of this feel, whatever has to be trimmed.
 
-    ``min(W, T / s)`` on the tablet and s times that on the screen: what ``locked`` gives where the scale is at least
-    its own, what ``cropped`` gives where it is at most its own, and between the two a part of either.
+    With the target's ``T / s`` on the tablet as limits, the area is the largest upright rectangle within the source
+    and the limits, and the screen is s times that: what ``locked`` gives where the scale is at least its own, what
+    ``cropped`` gives where it is at most its own, and between the two a part of either.
     """
-    width_mm = min(source.width, target.width * x_mm_per_px / feel.scale_x)
-    height_mm = min(source.height, target.height * y_mm_per_px / feel.scale_y)
-    width_px = min(target.width, source.width * feel.scale_x / x_mm_per_px)
-    height_px = min(target.height, source.height * feel.scale_y / y_mm_per_px)
-    return place(source, width_mm, height_mm, hold), place(target, width_px, height_px, hold)
+    limit_x, limit_y = target.width * x_mm_per_px / feel.scale_x, target.height * y_mm_per_px / feel.scale_y
+    width_mm, height_mm = largest_upright(source.width, source.height, slant_deg, limit_x, limit_y)
+    # A side of the target that is kept is the target's own to the last bit.
+    width_px = target.width if width_mm == limit_x else min(target.width, width_mm * feel.scale_x / x_mm_per_px)
+    height_px = target.height if height_mm == limit_y else min(target.height, height_mm * feel.scale_y / y_mm_per_px)
+    return (width_mm, height_mm), (width_px, height_px)
 
 
 def _times(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
@@ -79,22 +82,19 @@ def _times(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
 
 
 def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
-    """Why this feel cannot be had, what can, and what to ask for instead."""
-    from_locked = f"{_scale(feel, least, math.ceil)} or more"
-    to_cropped = f"{_scale(feel, most, math.floor)} or less"
+    """Why this feel cannot be had with this fit, and which fit has it."""
+    from_locked, to_cropped = _scale(feel, least, math.ceil), _scale(feel, most, math.floor)
     came = f"{feel.scale_x:g}" if feel.scale_x == feel.scale_y else f"{feel.scale_x:g} across by {feel.scale_y:g} down"
     if fit == "full":
-        must = f"must be asked of a fit that trims; locked allows {from_locked}, cropped {to_cropped}"
+        must = (
+            f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped less than {from_locked}"
+        )
         return Problem("scale", must, came)
     if fit == "locked":
-        must = f"must be {from_locked} with fit locked, which keeps the whole target"
-        other = f"fit cropped, which trims the target, allows {to_cropped}"
-        nearest = _scale(feel, least, math.ceil)
-    else:
-        must = f"must be {to_cropped} with fit cropped, which keeps the whole tablet"
-        other = f"fit locked, which trims the tablet, allows {from_locked}"
-        nearest = _scale(feel, most, math.floor)
-    return Problem("scale", must, came, f"The nearest is {nearest}; {other}")
+        must = f"must be more than {to_cropped} with fit locked"
+        return Problem("scale", must, came, "Fit cropped allows it: it trims the display and keeps the whole tablet")
+    must = f"must be less than {from_locked} with fit cropped"
+    return Problem("scale", must, came, "Fit locked allows it: it trims the tablet and keeps the whole display")
 
 
 def _scale(feel: Feel, times: float, towards: object) -> str:

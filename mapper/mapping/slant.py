@@ -42,8 +42,8 @@ def slanted_fit(
         width, height = target.width * x_mm_per_px, target.height * y_mm_per_px
         box = turned_extent(width, height, slant_deg)
         times = min(source.width / box[0], source.height / box[1])
-        return _held(source, width * times, height * times, hold, slant_deg), target
-    area = _held(source, *_largest_upright(source.width, source.height, slant_deg), hold, slant_deg)
+        return held(source, width * times, height * times, hold, slant_deg), target
+    area = held(source, *largest_upright(source.width, source.height, slant_deg), hold, slant_deg)
     if fit == "cropped":
         return area, trimmed(target, area.width / x_mm_per_px, area.height / y_mm_per_px, hold)
     return area, target
@@ -58,22 +58,41 @@ def tilt_deg(m11: float, m12: float, m21: float, m22: float) -> float:
     return math.degrees(math.atan2(m21 - m12, m11 + m22)) + 0.0
 
 
-def _held(source: Rect, width: float, height: float, hold: str, slant_deg: float) -> Rect:
+def held(source: Rect, width: float, height: float, hold: str, slant_deg: float) -> Rect:
     """A rectangle of this size, unturned, whose box when turned lies at the ``hold`` of ``source``."""
+    if not slant_deg:
+        return place(source, width, height, hold)
     across, down = turned_extent(width, height, slant_deg)
     x, y = place(source, across, down, hold).centre
     return Rect(x - width / 2, y - height / 2, width, height)
 
 
-def _largest_upright(width: float, height: float, angle_deg: float) -> tuple[float, float]:
-    """Width and height of the rectangle of largest area that fits into ``width`` by ``height`` when turned by ``angle_deg``.
+def largest_upright(
+    width: float, height: float, angle_deg: float, most_width: float = math.inf, most_height: float = math.inf
+) -> tuple[float, float]:
+    """Sides of the rectangle of largest area, within limits, that fits into ``width`` by ``height`` when turned by ``angle_deg``.
 
-    Upright size w, h has to satisfy ``w·c + h·s ≤ W`` and ``w·s + h·c ≤ H``. The product w·h is largest where the
-    shorter side's line alone binds, at the middle of that line, if that point keeps the other; else where both bind.
+    Upright size w, h has to satisfy ``w·c + h·s ≤ W`` and ``w·s + h·c ≤ H``. Without limits the product w·h is largest
+    where the shorter side's line alone binds, at the middle of that line, if that point keeps the other; else where
+    both bind. Log w + log h is concave, so where that breaks a limit the best lies on one that it breaks: there the
+    other side is as long as lines and limits let it be.
     """
     cosine, sine = abs(math.cos(math.radians(angle_deg))), abs(math.sin(math.radians(angle_deg)))
+    if not angle_deg:
+        return min(width, most_width), min(height, most_height)
     if min(width, height) <= 2 * sine * cosine * max(width, height):
         half = min(width, height) / 2
-        return (half / sine, half / cosine) if width >= height else (half / cosine, half / sine)
-    double = cosine * cosine - sine * sine
-    return (width * cosine - height * sine) / double, (height * cosine - width * sine) / double
+        best = (half / sine, half / cosine) if width >= height else (half / cosine, half / sine)
+    else:
+        double = cosine * cosine - sine * sine
+        best = (width * cosine - height * sine) / double, (height * cosine - width * sine) / double
+    if best[0] <= most_width and best[1] <= most_height:
+        return best
+    found = []
+    if best[0] > most_width:
+        beside = min((width - most_width * cosine) / sine, (height - most_width * sine) / cosine)
+        found.append((most_width, min(most_height, beside)))
+    if best[1] > most_height:
+        beside = min((width - most_height * sine) / cosine, (height - most_height * cosine) / sine)
+        found.append((min(most_width, beside), most_height))
+    return max((sides for sides in found if min(sides) > 0), key=lambda sides: sides[0] * sides[1])

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
-from mapper.mapping.fits import fit_rects
+from mapper.mapping.fits import fit_rects, place
 from mapper.mapping.windows import Target, target_of
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
@@ -122,6 +122,19 @@ class TabletMap:
         return self.rounded_from or self
 
     @property
+    def trims_both(self) -> bool:
+        """Whether a wanted scale takes a part of the display though the fit keeps it, or of the tablet though that is kept."""
+        if self.request.feel is None or self.request.fit == "full":
+            return False
+        if self.request.fit == "locked":
+            return self.screen_px != self.target_px
+        from mapper.mapping.slant import largest_upright
+
+        source, area = self.source_seen_mm, self.area_seen_mm
+        whole = largest_upright(source.width, source.height, self.area_angle_deg)
+        return not (agree(whole[0], area.width) and agree(whole[1], area.height))
+
+    @property
     def area_corners_built_mm(self) -> tuple[tuple[float, float], ...]:
         """The corners of the area as it lies, built frame: those of the rectangle, turned by ``area_angle_deg``."""
         return self._turned(self.area_built_mm)
@@ -232,9 +245,9 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     reference = _reference(request, target)
     # What was left to us is written down, so that the same map can be asked for again in so many words.
     request = replace(request, onto=tuple(display.label for display in target.displays), true_on=reference.label)
-    source = tablet.seen_rect_mm(_source_built(request))
+    source = tablet.seen_rect_mm(source_built_mm(request))
     if compromise and request.feel is not None:
-        area, screen = _felt_compromise(request, request.feel, source, target.rect_px, reference)
+        area, screen = _largest_of_feel(request, source, target.rect_px, reference, 0.0)
     else:
         area, screen = _area_and_screen(request, source, target.rect_px, reference, area_angle_deg)
     return TabletMap(
@@ -250,7 +263,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     )
 
 
-def _source_built(request: MapRequest) -> Rect:
+def source_built_mm(request: MapRequest) -> Rect:
     """The part of the tablet that may be used. Raises RequestError where it is not on the tablet."""
     active = request.tablet.active_built_mm
     for name, part in (("within", request.within_built_mm), ("area", request.area_built_mm)):
@@ -296,24 +309,26 @@ def _area_and_screen(
 
     felt_pitch = x_mm_per_px / feel.scale_x, y_mm_per_px / feel.scale_y
     return felt(
+        _largest_of_feel(request, source, target, reference, area_angle_deg),
         fitted("locked", *felt_pitch),
         fitted("cropped", *felt_pitch),
         request.fit,
-        request.hold,
         feel,
         x_mm_per_px=pitch[0],
-        y_mm_per_px=pitch[1],
     )
 
 
-def _felt_compromise(
-    request: MapRequest, feel: Feel, source: Rect, target: Rect, reference: Display
+def _largest_of_feel(
+    request: MapRequest, source: Rect, target: Rect, reference: Display, area_angle_deg: float
 ) -> tuple[Rect, Rect]:
-    from mapper.mapping.feel import trimmed_both
+    """Area and screen of the wanted feel, as large as they can be, each held in the whole that it is a part of."""
+    from mapper.mapping.feel import largest_of_feel
+    from mapper.mapping.slant import held
 
-    # A feel is only ever asked of a display whose size is known.
-    x_mm_per_px, y_mm_per_px = reference.mm_per_px or (1.0, 1.0)
-    return trimmed_both(source, target, request.hold, feel, x_mm_per_px=x_mm_per_px, y_mm_per_px=y_mm_per_px)
+    feel, pitch = request.feel, reference.mm_per_px
+    assert feel is not None and pitch is not None, "a feel is only ever asked of a display whose size is known"  # noqa: PT018
+    area, screen = largest_of_feel(source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1])
+    return held(source, *area, request.hold, area_angle_deg), place(target, *screen, request.hold)
 
 
 def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:

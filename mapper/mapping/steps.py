@@ -15,8 +15,7 @@ if TYPE_CHECKING:
 
 STEP_UNITS = ("mm", "inch", "percent", "counts")
 
-#: A third of the smallest change of proportions that people see, "as low as 1.6%": abstract of Regan and Hamstra 1992,
-#: doi 10.1016/0042-6989(92)90046-l.
+#: A third of the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
 SHAPE_TOLERANCE_PERCENT = 0.5
 
 

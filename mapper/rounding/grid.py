@@ -18,9 +18,11 @@ MOST_STEPS = 10**9
 class Grid:
     """The whole multiples of a step that lie within a rectangle, along x and along y.
 
-    ``step_x`` and ``step_y`` are in the rectangle's unit; ``first`` and ``last`` count multiples from 0.
+    ``step_x`` and ``step_y`` are in the rectangle's unit; ``first`` and ``last`` count multiples from 0;
+    ``rect`` is the rectangle itself: left, top, width and height.
     """
 
+    rect: tuple[Fraction, Fraction, Fraction, Fraction]
     step_x: Fraction
     step_y: Fraction
     first_x: int
@@ -38,7 +40,7 @@ class Grid:
             raise RequestError(must)
         if max(last_x, last_y) > MOST_STEPS:
             raise RequestError(Problem("step", f"must be larger: more than {MOST_STEPS} of them fit a side"))
-        return cls(step_x, step_y, first_x, last_x, first_y, last_y)
+        return cls((left, top, width, height), step_x, step_y, first_x, last_x, first_y, last_y)
 
     @property
     def most(self) -> Sides:
@@ -62,16 +64,18 @@ class Grid:
         """All of at most ``most`` steps that none beats both in size and in being true to ``width`` by ``height``."""
         return choices(*most, self.true_ratio(width, height))
 
-    def rect(self, sides: Sides, wanted: Rect) -> Rect:
-        """A rectangle of these ``sides`` on the grid, with its left and top as near to ``wanted``'s as can be."""
-        left = nearest_start(self.first_x, self.last_x, sides[0], Fraction(wanted.left) / self.step_x)
-        top = nearest_start(self.first_y, self.last_y, sides[1], Fraction(wanted.top) / self.step_y)
-        return Rect(
-            float(left * self.step_x),
-            float(top * self.step_y),
-            float(sides[0] * self.step_x),
-            float(sides[1] * self.step_y),
-        )
+    def held(self, sides: Sides, across: float, down: float) -> Rect:
+        """A rectangle of these ``sides`` on the grid, as near to its place in ``rect`` as can be.
+
+        ``across`` and ``down`` are the shares of the spare length that are to lie left of it and above it: 0, 0.5 or 1.
+        Decided in fractions, so that halfway between two steps it is always the lower one that is taken.
+        """
+        width, height = sides[0] * self.step_x, sides[1] * self.step_y
+        wanted_x = self.rect[0] + (self.rect[2] - width) * Fraction(across)
+        wanted_y = self.rect[1] + (self.rect[3] - height) * Fraction(down)
+        left = nearest_start(self.first_x, self.last_x, sides[0], wanted_x / self.step_x) * self.step_x
+        top = nearest_start(self.first_y, self.last_y, sides[1], wanted_y / self.step_y) * self.step_y
+        return Rect(float(left), float(top), float(width), float(height))
 
 
 def exact_rect(rect: Rect) -> tuple[Fraction, Fraction, Fraction, Fraction]:

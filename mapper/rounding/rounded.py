@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot
 
-from mapper.mapping.fits import place
-from mapper.mapping.solve import TabletMap, unrotated
+from mapper.mapping.fits import HOLDS
+from mapper.mapping.solve import TabletMap, source_built_mm, unrotated
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
@@ -129,8 +129,7 @@ class _Rounding:
         if step is None:
             raise RequestError(Problem("step", "is needed to round to"))
         exact = before_rounding(solved)
-        tablet = exact.request.tablet
-        source = tablet.built_rect_mm(exact.source_seen_mm)
+        tablet, source = exact.request.tablet, source_built_mm(exact.request)
         return cls(
             exact,
             solved.exact,
@@ -143,6 +142,11 @@ class _Rounding:
     @property
     def fit(self) -> str:
         return self.exact.request.fit
+
+    @property
+    def trims_window(self) -> bool:
+        """Whether the screen is what is cut to the area's proportions: with ``cropped``, and where a scale trims both."""
+        return self.fit == "cropped" or self.exact.screen_px != self.exact.target_px
 
     @property
     def is_felt(self) -> bool:
@@ -173,7 +177,7 @@ class _Rounding:
     @property
     def area_sides(self) -> Sides:
         """The area's sides in steps: the largest true one where the area is what the fit trims, else the largest."""
-        if self.fit != "locked":
+        if self.fit == "full" or self.trims_window:
             return self.most_area
         return self.area_grid.best(self.most_area, *self.true_size, self.step.most_stretch)
 
@@ -188,28 +192,26 @@ class _Rounding:
     @property
     def window_sides(self) -> Sides | None:
         """The window's sides in px where the fit trims it, None where the target is kept."""
-        if self.fit != "cropped":
+        if not self.trims_window:
             return None
         return self.window_grid.best(self.most_window, *self.window_size, self.step.most_stretch)
 
     def area(self, sides: Sides) -> Rect:
         """The area of these sides, built frame, as near to the hold as the step allows."""
-        tablet, source = self.exact.request.tablet, self.exact.source_seen_mm
-        width, height = float(sides[0] * self.area_grid.step_x), float(sides[1] * self.area_grid.step_y)
-        if tablet.turn_deg % 180:
-            width, height = height, width
-        wanted = place(source, width, height, self.exact.request.hold)
-        return self.area_grid.rect(sides, tablet.built_rect_mm(wanted))
+        across, down = HOLDS[self.exact.request.hold]
+        # From the seen frame, which the hold speaks of, into the built one, turn by turn.
+        for _ in range(self.exact.request.tablet.turn_deg // 90):
+            across, down = down, 1 - across
+        return self.area_grid.held(sides, across, down)
 
     def with_window(self, sides: Sides | None, area_built: Rect) -> TabletMap:
         """The map from this area to the window of these sides, or to the whole pixels of the target."""
         sides = sides or self.window_grid.most
-        wanted = place(self.exact.target_px, float(sides[0]), float(sides[1]), self.exact.request.hold)
         return replace(
             self.exact,
             area_built_mm=area_built,
             area_seen_mm=self.exact.request.tablet.seen_rect_mm(area_built),
-            screen_px=self.window_grid.rect(sides, wanted),
+            screen_px=self.window_grid.held(sides, *HOLDS[self.exact.request.hold]),
             rounded_from=self.rounded_from,
         )
 

@@ -15,8 +15,8 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.measure import Known, KnownMap, Measured
 
-#: Scales that differ by less than this pass as agreeing; people notice a changed aspect ratio from roughly 1.5 to 3 %
-#: up (Regan and Hamstra 1992, from memory).
+#: Scales that differ by less than this pass as agreeing; people see a change of proportions from 1.6 %
+#: up (mapper.distortion.NOTICED_STRETCH_PERCENT).
 TOLERANCE_PERCENT = 1.0
 #: Rounded settings and things that are not quite their nominal size: no comparison is finer than this (one standard
 #: deviation, per cent; common practice, no source).
@@ -104,7 +104,7 @@ def diagnose(
     if ratio_half_percent > WIDEST_RATIO_PERCENT:
         must = "the trace is too rough: its height against its width is known to no better than"
         came = f"{ratio_half_percent:.1f} %"
-        instead = "Trace a larger thing, slowly, pen against its edge, once round; or give several traces"
+        instead = "Trace a larger thing, slowly, pen against its edge, around it once; or give several traces"
         raise TooVague(Problem("trace", must, came, instead))
     area, screen = meant.area_seen_mm, meant.screen_px
     x_off = 100 * (measured.x_px_per_mm.value * area.width / screen.width - 1)

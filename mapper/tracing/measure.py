@@ -21,7 +21,7 @@ from mapper.tracing.rectangle_fit import find_rectangle
 from mapper.tracing.wobble import NORMAL_95, Estimate
 
 #: A map that leans by less than this (the cosine between what should be square to each other) is straight for any eye: a
-#: lean stretches by about as much as its own size, and people notice 1.5 to 3 % (Regan and Hamstra 1992, from memory).
+#: lean stretches by about as much as its own size, and people see 1.6 % (mapper.distortion).
 LEAST_LEAN = 0.01
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
 PLACE_ERROR_MM = 0.5
@@ -127,7 +127,7 @@ class KnownMap:
         )
 
 
-AGAIN = "Trace it once round, all of it, in one thin line on an empty canvas"
+AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
 
 
 def find_trace(points_px: Array, outline: KnownOutline, *, near_px: float) -> Placed:

@@ -4,13 +4,16 @@ The model, for a score y of 1 to 5 at a value v (a scale factor, or an angle) wi
 
 ``P(y ≤ k) = logistic(cut_k - liking)``, ``liking = -curve/2 · (x - best)² + first_day · f``
 
-``best`` is the log of the value that suits most, ``curve`` how quickly liking falls off around it, the four ``cuts`` how
-this person uses the scores, and ``first_day`` what a first day on a changed pairing costs (``f`` is 1 then, else 0).
+``best`` is the log of the value that suits most, ``curve`` how quickly liking falls off around it, ``curve · √uneven`` on the
+side of smaller values and ``curve / √uneven`` on that of larger ones, the four ``cuts`` how this person uses the
+scores, and ``first_day`` what a first day on a changed pairing costs (``f`` is 1 then, else 0).
 Source of the model: P. McCullagh, Regression Models for Ordinal Data, JRSS B 42 (1980), the proportional-odds
-model; the quadratic in the log of the value is this project's choice, common practice, no source.
+model; the two half parabolas in the log of the value are this project's choice, common practice, no source.
 
-The band is where liking lies within one logit of its best: ``best ± √(2 / curve)``. There the odds of a score above any
-mark are at least 1/e of what they are at the best value.
+The band is where liking lies within one logit of its best: ``√(2 / curve)`` to each side, with that side's curve. There the
+odds of a score above any mark are at least 1/e of what they are at the best value.
+
+How often the stated interval holds is counted by ``tests/studies/comfort_coverage.py``, whose docstring has the numbers.
 """
 
 from __future__ import annotations
@@ -39,9 +42,13 @@ SCORES = (1, 2, 3, 4, 5)
 #: Common practice, no source: half of what makes one entry good or bad belongs to the day.
 SAME_DAY = 0.5
 
-#: What entries must count for, and how much must be learned, before a band is called a person's own. A lucky three
-#: entries can narrow the interval by half: common practice, no source.
-LEAST_WEIGHT, LEAST_LEARNED = 8.0, 1 / 3
+#: What entries must count for, and how much narrower the interval of the best value must have become, before a band is
+#: called a person's own. At three quarters the entries say sixteen times what was believed before them, as precision
+#: (one over the variance) goes. Common practice, no source.
+LEAST_WEIGHT, LEAST_LEARNED = 8.0, 3 / 4
+
+#: Fewer than so many of a hundred books by people with one best look as unlike one best as this one does: then it is said.
+ODD_PERCENT = 3.0
 
 #: The share of the interval that is reported.
 HELD_PERCENT = 80.0
@@ -67,8 +74,10 @@ class Trial:
         object.__setattr__(self, "score", int(self.score))
 
 
-#: Of a normal distribution, 80 % lie within this many standard deviations (NIST/SEMATECH e-Handbook, 1.3.6.7.1).
-_HELD_SD = 1.2816
+#: Half of a t distribution of three degrees of freedom lies within this many of its scale (scipy.stats.t.ppf(0.75, 3)).
+_HALF_T3 = 0.7649
+# The side on which liking falls faster does so by a factor of e, give or take: curves of 1 to 7 in two of three people.
+_LOG_UNEVEN_SD = 1.0
 # How far the width of a band may be off: by a factor of e to the half.
 _LOG_CURVE_SD = 1.0
 # How people use five marks where all is at its best: 3 % give 1, 5 % more 2, 17 % more 3, 45 % 4 and 30 % 5; the first
@@ -83,9 +92,11 @@ _FIRST_DAY, _FIRST_DAY_SD = -0.5, 0.5
 class ComfortBand:
     """What the entries say.
 
-    ``low, high`` the band's edges (the posterior medians of best value and width); ``best`` the value that suits most, with ``best_low, best_high`` the
-    interval that holds it with HELD_PERCENT belief; ``entries`` how many entries, ``weight`` what they count for;
-    ``learned`` how much narrower than before any entry the interval of the best value is, 0 (nothing) to 1 (all).
+    ``low, high`` the band's edges (the posterior medians of best value and widths), with ``low_sure`` and ``high_sure`` the
+    intervals that hold each with HELD_PERCENT belief; ``best`` the value that suits most, with ``best_low, best_high``
+    its interval; ``tried`` the smallest and largest value of the entries, None without any; ``entries`` how many,
+    ``weight`` what they count for; ``learned`` how much narrower than before any entry the interval of the best value
+    is, 0 (nothing) to 1 (all); ``one_best`` whether the entries look like those of somebody with one best value.
     """
 
     low: float
@@ -93,15 +104,32 @@ class ComfortBand:
     best: float
     best_low: float
     best_high: float
+    low_sure: tuple[float, float]
+    high_sure: tuple[float, float]
+    tried: tuple[float, float] | None
     entries: int
     weight: float
     learned: float
+    one_best: bool
     draws: Any
 
     @property
+    def outside(self) -> str:
+        """Which edge lies beyond all that was tried: ``low``, ``high``, ``both``, or nothing."""
+        low, high = self.tried or (0.0, math.inf)
+        below, above = self.low < low * (1 - _SAME_VALUE), self.high > high * (1 + _SAME_VALUE)
+        return "both" if below and above else "low" if below else "high" if above else ""
+
+    @property
+    def best_tried(self) -> bool:
+        """Whether values on both sides of the best were tried, so that it is a top and not the end of a slope."""
+        return self.tried is not None and self.tried[0] < self.best < self.tried[1]
+
+    @property
     def enough(self) -> bool:
-        """Whether the entries say more than the common practice does: enough of them, and the interval shrunk by a third."""
-        return self.weight >= LEAST_WEIGHT and self.learned >= LEAST_LEARNED
+        """Whether this is a person's own band: entries that outweigh the common practice, and one best among them."""
+        learned = self.weight >= LEAST_WEIGHT and self.learned >= LEAST_LEARNED
+        return learned and self.one_best and self.best_tried
 
 
 def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> ComfortBand:
@@ -112,21 +140,92 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     """
     data = _Data.of(trials)
     draws = _sample(data, prior, seed)
-    best, half = draws[:, 0], math.sqrt(2 / math.exp(np.median(draws[:, 1])))
-    tail = (100 - HELD_PERCENT) / 2
-    low, middle, high = np.percentile(best, [tail, 50, 100 - tail])
-    prior_width = math.log(prior.high / prior.low)
+    best, (fall, rise) = draws[:, 0], _half_widths(draws)
+    low, middle, high = _held(best)
+    # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale (scipy.stats.t.ppf(0.9, 3)).
+    prior_width = 2 * 1.6377 * _belief(prior)[1][0]
+    values = [trial.value for trial in trials]
     return ComfortBand(
-        low=math.exp(middle - half),
-        high=math.exp(middle + half),
+        low=math.exp(middle - float(np.median(fall))),
+        high=math.exp(middle + float(np.median(rise))),
         best=math.exp(middle),
         best_low=math.exp(low),
         best_high=math.exp(high),
+        low_sure=(math.exp(_held(best - fall)[0]), math.exp(_held(best - fall)[2])),
+        high_sure=(math.exp(_held(best + rise)[0]), math.exp(_held(best + rise)[2])),
+        tried=(min(values), max(values)) if values else None,
         entries=len(trials),
         weight=float(data.weight.sum()),
-        learned=max(0.0, 1 - float(high - low) / prior_width),
+        learned=max(0.0, 1 - (high - low) / float(prior_width)),
+        one_best=100 * _chance_of_valley(data, draws, seed) >= ODD_PERCENT,
         draws=draws,
     )
+
+
+def _held(values: Array) -> tuple[float, float, float]:
+    """The ends of the middle HELD_PERCENT of ``values``, and their median between them."""
+    tail = (100 - HELD_PERCENT) / 2
+    low, middle, high = (float(each) for each in np.percentile(values, [tail, 50, 100 - tail]))
+    return low, middle, high
+
+
+def _half_widths(draws: Array) -> tuple[Array, Array]:
+    """How far the band reaches from its best to the smaller and to the larger side, in logs: two of shape (m,)."""
+    return np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2)), np.sqrt(2 / np.exp(draws[:, 1] - draws[:, 2] / 2))
+
+
+#: Values that differ by less than this share are one: a changed tenth of a millimetre is no other pairing.
+_SAME_VALUE = 0.02
+# Values beyond so many are pooled with their neighbours, for the comparison of means.
+_MOST_GROUPS = 8
+_REPLICAS = 400
+
+
+def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
+    """How often people with one best give scores with a valley as deep as that of ``data``: the posterior predictive p-value.
+
+    The valley of some scores is the largest, over stretches of values with others on both sides, of the smaller of the
+    two differences between mean scores, in standard errors. Source of the check: A. Gelman, X.-L. Meng and H. Stern,
+    Posterior predictive assessment of model fitness via realized discrepancies, Statistica Sinica 6 (1996); the measure
+    is ours.
+    """
+    # Rows that stand for several entries are those again, so that replicas scatter as entries do.
+    times = np.ceil(data.weight - 1e-9).astype(int)
+    order = np.repeat(np.argsort(data.log_value, kind="stable"), times[np.argsort(data.log_value, kind="stable")])
+    values, weight = data.log_value[order], (data.weight / times)[order]
+    starts = [0, *(at for at in range(1, len(values)) if values[at] - values[at - 1] > _SAME_VALUE)]
+    while len(starts) > _MOST_GROUPS:
+        # The lightest is pooled with its lighter neighbour, until few enough are left.
+        sums = np.add.reduceat(weight, starts)
+        at = int(np.argmin(sums[:-1] + sums[1:]))
+        del starts[at + 1]
+    if len(starts) < 3:
+        return 1.0
+    random = np.random.RandomState(seed)
+    chosen = draws[random.choice(len(draws), _REPLICAS, replace=False)]
+    liking, cuts = _liking(chosen, values, data.first_day[order]), _cuts(chosen)[:, 1:-1]
+    noise = random.logistic(size=(_REPLICAS, len(values)))
+    scores = 1.0 + ((liking + noise)[:, :, None] > cuts[:, None, :]).sum(axis=2)
+    depths = _valley(np.vstack([data.score[order].astype(float), scores]), weight, starts)
+    return float((1 + (depths[1:] >= depths[0]).sum()) / (_REPLICAS + 1))
+
+
+def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
+    """How deep the deepest valley of each row of ``scores`` (m, n) is, in standard errors for a spread of one mark: shape (m,)."""
+    sums = np.cumsum(np.add.reduceat(scores * weight, starts, axis=1), axis=1)
+    weights = np.cumsum(np.add.reduceat(weight, starts))
+    sums, weights = np.pad(sums, ((0, 0), (1, 0))), np.pad(weights, (1, 0))
+    runs = [(first, last) for first in range(len(starts)) for last in range(first + 1, len(starts) + 1)]
+    first, last = np.array(runs).T
+    held = weights[last] - weights[first]
+    mean = (sums[:, last] - sums[:, first]) / held
+    above = (mean[:, :, None] - mean[:, None, :]) / np.sqrt(1 / held[:, None] + 1 / held)
+    left, right = last[:, None] <= first, first[:, None] >= last
+    both = np.minimum(
+        np.where(left, above, 0.0).max(axis=1, initial=0.0), np.where(right, above, 0.0).max(axis=1, initial=0.0)
+    )
+    deepest: Array = both.max(axis=1, initial=0.0)
+    return deepest
 
 
 def expected_learning(band: ComfortBand, value: float) -> float:
@@ -159,6 +258,8 @@ def _entropy_bits(chances: Array) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Data:
+    """The entries as arrays of shape (n,); ``weight`` is what each counts for."""
+
     log_value: Array
     score: NDArray[np.int64]
     first_day: Array
@@ -184,13 +285,15 @@ class _Data:
 
 
 def _liking(parameters: Array, log_value: Array, first_day: Array) -> Array:
-    """Parameters of shape (m, 7), n values; shape (m, n)."""
-    return parameters[:, 6:7] * first_day - np.exp(parameters[:, 1:2]) / 2 * (log_value - parameters[:, :1]) ** 2
+    """Parameters of shape (m, 8), n values; shape (m, n)."""
+    away = log_value - parameters[:, :1]
+    log_curve = parameters[:, 1:2] - np.sign(away) * parameters[:, 2:3] / 2
+    return parameters[:, 7:8] * first_day - np.exp(log_curve) / 2 * away**2
 
 
 def _cuts(parameters: Array) -> Array:
     """The four cuts between the scores, with the ends at infinity: shape (m, 6)."""
-    inner = np.cumsum(np.column_stack([parameters[:, 2], np.exp(parameters[:, 3:6])]), axis=1)
+    inner = np.cumsum(np.column_stack([parameters[:, 3], np.exp(parameters[:, 4:7])]), axis=1)
     end = np.full((len(parameters), 1), np.inf)
     return np.concatenate([-end, inner, end], axis=1)
 
@@ -216,20 +319,23 @@ def _log_likelihood(parameters: Array, data: _Data) -> Array:
 
 
 def _belief(prior: Band) -> tuple[Array, Array]:
-    """Means and standard deviations of the seven parameters before any entry; all are normal and independent.
+    """Means and spreads of the eight parameters before any entry; all are independent.
 
-    The best value lies in the ``prior`` with 80 % belief, and the prior's width is the middle of what is believed about
-    the width.
+    The best value (t distribution of three degrees of freedom: little is known of people, and its tails let entries
+    speak) lies in the ``prior`` as likely as not, and the prior's width is the middle of what is believed about the
+    width. The others are normal.
     """
     half = math.log(prior.high / prior.low) / 2
     best, log_curve = math.log(prior.low * prior.high) / 2, math.log(2 / half**2)
-    means = np.array([best, log_curve, _CUT, *_LOG_STEPS, _FIRST_DAY])
-    return means, np.array([half / _HELD_SD, _LOG_CURVE_SD, _CUT_SD, *([_LOG_STEP_SD] * 3), _FIRST_DAY_SD])
+    means = np.array([best, log_curve, 0.0, _CUT, *_LOG_STEPS, _FIRST_DAY])
+    spreads = [half / _HALF_T3, _LOG_CURVE_SD, _LOG_UNEVEN_SD, _CUT_SD, *([_LOG_STEP_SD] * 3), _FIRST_DAY_SD]
+    return means, np.array(spreads)
 
 
 def _log_posterior(parameters: Array, data: _Data, prior: Band) -> Array:
     means, spreads = _belief(prior)
-    log_prior: Array = -0.5 * (((parameters - means) / spreads) ** 2).sum(axis=1)
+    away = ((parameters - means) / spreads) ** 2
+    log_prior: Array = -2 * np.log1p(away[:, 0] / 3) - 0.5 * away[:, 1:].sum(axis=1)
     return log_prior + _log_likelihood(parameters, data)
 
 
@@ -237,7 +343,7 @@ _WALKERS, _WARM_UP, _KEPT, _THIN = 256, 200, 400, 8
 
 
 def _sample(data: _Data, prior: Band, seed: int) -> Array:
-    """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 7)."""
+    """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 8)."""
     # The old generator on purpose: numpy promises its numbers for ever, and the same entries must give the same band.
     random = np.random.RandomState(seed)
     means, spreads = _belief(prior)

@@ -13,9 +13,12 @@ from typing import Any
 
 import msgspec
 
+from mapper.affine import Affine
+from mapper.desk import Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.rect import Rect
 from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.units import readable
@@ -24,9 +27,10 @@ from profiles.format import schema
 from profiles.format.asked import asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
 from profiles.format.migrate import refuse_newer, to_current
+from profiles.plain import json_text, plain
 from profiles.times import TIME
 from profiles.validate import Path, typed
-from profiles.written import as_written, last_digit, seat_as_written, without_none, written
+from profiles.written import as_written, last_digit, seat_as_written, written
 from profiles.yaml_text import dump, parse
 
 #: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
@@ -130,21 +134,20 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
     return Revision(part.number, kept, part.note)
 
 
-def _plain(profile: schema.Profile) -> dict[str, Any]:
-    """The document as plain data; keys that cannot be known are absent."""
-    plain: dict[str, Any] = without_none(msgspec.to_builtins(profile))
-    return {key: written(value, key) if key in DERIVED else value for key, value in plain.items()}
+def to_plain(workstation: Workstation) -> dict[str, Any]:
+    """The document as plain data, as it is written; keys that cannot be known are absent."""
+    document = plain(document_of(workstation))
+    return {key: written(value, key) if key in DERIVED else value for key, value in document.items()}
 
 
 def to_yaml(workstation: Workstation) -> str:
     """The profile document as YAML text."""
-    return dump(_plain(document_of(workstation)))
+    return dump(to_plain(workstation))
 
 
 def to_json(workstation: Workstation) -> str:
     """The profile document as JSON text, the same keys in the same order."""
-    text = msgspec.json.encode(_plain(document_of(workstation)))
-    return msgspec.json.format(text, indent=2).decode() + "\n"
+    return json_text(to_plain(workstation))
 
 
 def save(workstation: Workstation, path: str, *, force: bool = False) -> None:
@@ -180,6 +183,7 @@ def loads(text: str | bytes, name: str) -> Workstation:
         workstation = _workstation_of(profile, solved)
     except EvenstrokeError as error:
         raise RequestError(*(problem.at(name) for problem in error.problems)) from None
+    _refuse_outside(profile.area, solved.request.tablet, where(("area",)))
     for part, value in derived_parts(solved).items():
         found = msgspec.to_builtins(getattr(profile, part))
         computed = written(msgspec.to_builtins(value), part)
@@ -195,6 +199,18 @@ def loads(text: str | bytes, name: str) -> Workstation:
             instead = "Map again with --save: a profile's second half is computed, never edited"
             raise RequestError(Problem(where(path), must, came, instead))
     return workstation
+
+
+def _refuse_outside(area: schema.AreaPart, tablet: Tablet, where: str) -> None:
+    """Raises RequestError naming ``where`` for an area with a corner off the tablet, turned as it lies."""
+    form, active = area.mm, tablet.active_built_mm
+    rect = Rect(form.left, form.top, form.width, form.height)
+    turn = Affine.rotation_about(area.angle_deg or 0.0, *rect.centre)
+    for x, y in (turn.point(*corner) for corner in rect.corners):
+        # The file's lengths are written to a millionth of a mm, and a turn adds up a few of them.
+        if not (-1e-5 <= x <= active.width + 1e-5 and -1e-5 <= y <= active.height + 1e-5):
+            must = f"must lie within the active area, {active.width:g} x {active.height:g} mm"
+            raise RequestError(Problem(where, must, f"a corner at {x:.2f}, {y:.2f} mm"))
 
 
 def _shown(value: Any) -> str:

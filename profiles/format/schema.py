@@ -6,6 +6,7 @@ Keys are snake case with their units; a key that cannot be known is absent. The 
 
 from __future__ import annotations
 
+from inspect import cleandoc
 from typing import Annotated, Any, Literal
 
 import msgspec
@@ -298,6 +299,10 @@ class Profile(_Part, frozen=True, kw_only=True):
 def json_schema() -> dict[str, Any]:
     """The JSON Schema (2020-12) of the document, from the same types that validate it."""
     schema = msgspec.json.schema(Profile, ref_template="#/$defs/{name}")
+    for part in schema["$defs"].values():
+        # From Python 3.13 on docstrings come without their indentation.
+        if "description" in part:
+            part["description"] = cleandoc(part["description"])
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Evenstroke profile, format 2",

@@ -228,7 +228,8 @@ class _Reader:
     def _extended_usages(self) -> list[tuple[int, int]]:
         """First and last of each usage range with the page in the upper half.
 
-        The page of a short usage is the one that holds at the main item, not where the usage stands (6.2.2.8).
+        The page of a short usage is the one that holds at the main item, not where the usage stands: so
+        6.2.2.8 and what systems do; 6.2.2.7 can be read otherwise.
         """
         page = (self.globals.usage_page & 0xFFFF) << 16
         return [(_extended(first, page), _extended(last, page)) for first, last in self.locals.usages]

@@ -12,6 +12,7 @@ from profiles.format.document import LARGEST_BYTES, load, loads
 from profiles.format.migrate import refuse_newer
 from profiles.format.schema import FORMAT
 from profiles.library.entries import Entry, digest, read_unchanged
+from profiles.library.miscounted import miscounted
 from profiles.library.revisions import HOME, LABEL_FILE, MARKS, PART, Library, RevisionFile, home_of, read_mark
 from profiles.library.station_names import folder_name
 from profiles.times import stamp
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 #: What a finding means: ``damaged`` is lost or changed; the others are no harm and are named so that nobody wonders.
-Kind = Literal["damaged", "newer", "misplaced", "unfinished", "foreign"]
+Kind = Literal["damaged", "newer", "misplaced", "miscounted", "unfinished", "foreign"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +82,12 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
         else:
             _other(library, folder, path, found)
     _dangling(folder, names, found)
+    found.findings += [
+        Finding(
+            each.entry.path, "miscounted", "has the figures before rounding; to correct it: evenstroke book --correct"
+        )
+        for each in miscounted(library, folder)
+    ]
 
 
 def _files(folder: Path, found: Audit, *, inner: bool = False) -> Iterator[Path]:

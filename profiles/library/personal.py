@@ -60,4 +60,9 @@ def own_band(library: Library, *, doing: str | None = None, who: str | None = No
     if len(trials) < LEAST_WEIGHT:
         return None
     band = comfort_band(trials, practice_of(doing, "scale_factor"))
-    return Band(band.low, band.high, f"your own trials, {band.entries} entries") if band.enough else None
+    if not band.enough or band.tried is None:
+        return None
+    ends = {"low": f"below {band.tried[0]:.1f}", "high": f"above {band.tried[1]:.1f}"}
+    beyond = " or ".join(ends[side] for side in ends if band.outside in {side, "both"})
+    untried = f", nothing {beyond} tried" if beyond else ""
+    return Band(band.low, band.high, f"your own trials, {band.entries} entries{untried}")

@@ -258,7 +258,7 @@ class Library:
             return found
         near = nearest(plain, [station.name for station in self.stations()[0]])
         instead = f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
-        raise AnswerIsNo(Problem(str(self.root), "must hold the workstation", quoted(name), instead))
+        raise AnswerIsNo(Problem(str(self.root), f"no workstation named {quoted(name)}", instead=instead))
 
     def called(self, folder: Path) -> str:
         """The name of the workstation in ``folder``, for a problem; the folder's own where none can be read."""

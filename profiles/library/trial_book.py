@@ -2,7 +2,8 @@
 
 An entry is one small document in the ``trials`` folder of its workstation (``profiles.library.entries``), with the figures of the
 map frozen into it, so that it says what was tried even when the workstation has long been set otherwise. The book is
-the entries of all workstations of a library; ``who`` tells people apart who share one.
+the entries of all workstations of a library; ``who`` tells people apart who share one. Where the figures of an entry prove
+wrong, a correction is added beside it (``corrections``); the entry stays what it was.
 """
 
 from __future__ import annotations
@@ -21,14 +22,15 @@ from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quo
 from mapper.units import decimal_comma, finite
 from profiles.format.document import LARGEST_BYTES, Workstation
 from profiles.format.migrate import refuse_newer, to_current
-from profiles.library.entries import append, digest, entries, read_unchanged
+from profiles.library.entries import Entry, append, digest, entries, read_unchanged
 from profiles.library.station_names import folder_name
+from profiles.validate import Path as Keys
 from profiles.validate import typed
 from profiles.yaml_text import dump, parse
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
     from pathlib import Path
 
     from mapper.trials.comfort import Trial
@@ -36,6 +38,7 @@ if TYPE_CHECKING:
 
 FORMAT: Literal[1] = 1
 KIND, FOLDER = "felt", "trials"
+CORRECTION_KIND, CORRECTIONS = "figures", "corrections"
 #: Ten entries a day for a working life.
 LARGEST_BOOK_BYTES = 16 * 1024 * 1024
 
@@ -73,6 +76,14 @@ class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_d
     figures: FeltFigures
 
 
+class Correction(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """The right figures of an earlier entry, named by its digest, which itself is never changed."""
+
+    evenstroke_correction: Literal[1]
+    entry: Text
+    figures: FeltFigures
+
+
 def day_of(felt: Felt) -> dt.date:
     """The day of an entry."""
     return parse_day(felt.date, "date")
@@ -91,9 +102,9 @@ def parse_day(text: str, where: str) -> dt.date:
     return day
 
 
-def figures_of(workstation: Workstation) -> FeltFigures:
-    """The figures of a workstation's map, to be frozen into an entry."""
-    solved, seat = workstation.map, workstation.seat
+def figures_of(workstation: Workstation, *, exact: bool = False) -> FeltFigures:
+    """The figures of a workstation's map, to be frozen into an entry; with ``exact``, of the map before rounding."""
+    solved, seat = workstation.map.exact if exact else workstation.map, workstation.seat
     distortion = solved.figures_on(solved.reference).distortion
     angle = None
     if seat is not None and solved.reference.width_mm is not None:
@@ -135,14 +146,39 @@ def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
     found: list[tuple[str, datetime, Felt]] = []
     problems: list[Problem] = []
     for folder in library.folders():
+        if folder.is_dir():
+            right, wrong = corrections(library, folder)
+            problems += wrong
         for entry in entries(library.place(folder, FOLDER)) if folder.is_dir() else ():
             try:
-                felt = _read(entry.path, entry.digest)
+                felt = read(entry)
             except EvenstrokeError as error:
                 problems.extend(error.problems)
             else:
-                found.append((felt.date, entry.at, felt))
+                figures = right.get(entry.digest, felt.figures)
+                found.append((felt.date, entry.at, msgspec.structs.replace(felt, figures=figures)))
     return [felt for _, _, felt in sorted(found, key=lambda each: each[:2])], problems
+
+
+def corrections(library: Library, folder: Path) -> tuple[dict[str, FeltFigures], list[Problem]]:
+    """The right figures of corrected entries by their digests, the last word last, and what could not be read."""
+    right: dict[str, FeltFigures] = {}
+    problems: list[Problem] = []
+    for entry in entries(library.place(folder, CORRECTIONS)):
+        try:
+            data = _data(entry, "evenstroke_correction", "correction of the trial book")
+            correction = typed(data, Correction, _where(str(entry.path)))
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+        else:
+            right[correction.entry] = correction.figures
+    return right, problems
+
+
+def correct(library: Library, folder: Path, wrong: Entry, figures: FeltFigures, now: datetime) -> None:
+    """Append the right ``figures`` of the entry ``wrong``. Raises RequestError where they cannot be written."""
+    correction = Correction(evenstroke_correction=1, entry=wrong.digest, figures=figures)
+    append(library.place(folder, CORRECTIONS), CORRECTION_KIND, msgspec.to_builtins(correction), now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,16 +212,24 @@ class Wanted:
         )
 
 
-def _read(path: Path, written: str) -> Felt:
-    content = read_unchanged(path, written, LARGEST_BYTES, "entry of the trial book")
-    refuse_newer(content, str(path), FORMAT, "evenstroke_trial")
-    parsed = parse(content, str(path))
-    data = to_current(parsed.data, str(path), FORMAT, key="evenstroke_trial", what="entry of the trial book", steps={})
-    return _checked(data, str(path))
+def read(entry: Entry) -> Felt:
+    """The entry of the book in a file, as it was written. Raises RequestError where it cannot be read."""
+    return _checked(_data(entry, "evenstroke_trial", "entry of the trial book"), str(entry.path))
+
+
+def _data(entry: Entry, key: str, what: str) -> dict[str, Any]:
+    name = str(entry.path)
+    content = read_unchanged(entry.path, entry.digest, LARGEST_BYTES, what)
+    refuse_newer(content, name, FORMAT, key)
+    return to_current(parse(content, name).data, name, FORMAT, key=key, what=what, steps={})
+
+
+def _where(name: str) -> Callable[[Keys], str]:
+    return lambda path: f"{name}{', ' if path else ''}{'.'.join(map(str, path))}"
 
 
 def _checked(data: dict[str, Any], name: str) -> Felt:
-    felt = typed(data, Felt, lambda path: f"{name}{', ' if path else ''}{'.'.join(map(str, path))}")
+    felt = typed(data, Felt, _where(name))
     parse_day(felt.date, f"{name}, date")
     return felt
 

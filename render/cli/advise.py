@@ -4,7 +4,13 @@ from __future__ import annotations
 
 import click
 
-from render.cli.options import band_of, described_option, desk_argument, examples
+from render.cli.options import (
+    band_of,
+    described_option,
+    desk_argument,
+    echo_data,
+    examples,
+)
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.types import DESK, Command, NamedDesk, usual_desk
 
@@ -43,11 +49,9 @@ def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, type
         then = earlier.find().workstation
         before = advise(then.map, then.seat, band, purpose)
     if form == "json":
-        import json
-
         from render.reports.advice_text import advice_data
 
-        click.echo(json.dumps(advice_data(workstation, advice, before), indent=2))
+        echo_data(advice_data(workstation, advice, before), form)
     else:
         from render.reports.advice_text import advice_text
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import book_options, examples, library_option
+from render.cli.options import book_options, echo_data, examples, library_option
 from render.cli.types import STATION, Command, open_library
+
+if TYPE_CHECKING:
+    from profiles.library.revisions import Library
 
 
 @click.command(
@@ -20,6 +25,7 @@ from render.cli.types import STATION, Command, open_library
         "evenstroke book --calendar",
         "evenstroke book --as csv > trials.csv",
         "evenstroke book --add trials.csv",
+        "evenstroke book --correct",
     ),
 )
 @book_options
@@ -33,12 +39,17 @@ from render.cli.types import STATION, Command, open_library
     "--add", "added", metavar="FILE", type=click.Path(), help="Add the entries of a CSV file that are not there yet."
 )
 @click.option(
+    "--correct",
+    is_flag=True,
+    help="Add the right figures to entries that have those before rounding, as audit names them; the entries stay.",
+)
+@click.option(
     "--as",
     "form",
     type=click.Choice(["text", "csv", "json"]),
     default="text",
     show_default=True,
-    help="What standard output gets.",
+    help="Output format.",
 )
 @library_option
 def command(
@@ -50,6 +61,7 @@ def command(
     until: str | None,
     as_calendar: bool,
     added: str | None,
+    correct: bool,
     form: str,
 ) -> None:
     """List what was tried and how it felt."""
@@ -62,6 +74,9 @@ def command(
         content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
         new = sum([trial_book.add(library, felt) for felt in trial_book.from_csv(content, added)])
         click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
+        return
+    if correct:
+        _correct(library)
         return
     wanted = trial_book.Wanted(who=who, doing=doing, workstation=workstation, since=since, until=until)
     book, problems = trial_book.in_library(library)
@@ -78,14 +93,26 @@ def command(
     elif form == "csv":
         click.echo(trial_book.to_csv(shown), nl=False)
     elif form == "json":
-        import json
-
-        import msgspec
-
-        click.echo(json.dumps(msgspec.to_builtins(shown), indent=2, ensure_ascii=False))
+        echo_data(shown, form)
     else:
         from render.reports.book_text import book_lines, calendar_lines
 
         click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
     if problems:
         raise AnswerIsNo(*problems)
+
+
+def _correct(library: Library) -> None:
+    from datetime import UTC, datetime
+
+    from profiles.library import trial_book
+    from profiles.library.miscounted import miscounted
+    from render.words import number
+
+    found = [(folder, each) for folder in library.folders() if folder.is_dir() for each in miscounted(library, folder)]
+    for folder, each in found:
+        trial_book.correct(library, folder, each.entry, each.right, datetime.now(UTC))
+        was, now = each.felt.figures.scale_factor, each.right.scale_factor
+        said = "" if was is None or now is None else f": scale factor {number(was)}, corrected to {number(now)}"
+        click.echo(f"{each.felt.workstation}, {each.felt.date}{said}")
+    click.echo(f"{len(found)} {'entry' if len(found) == 1 else 'entries'} corrected")

@@ -13,6 +13,7 @@ import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.doubts import hearing
+from render.cli.spellings import other_word
 
 ANSWER_IS_NO, WRONG_REQUEST, INTERRUPTED = 1, 2, 130
 
@@ -42,7 +43,7 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         click.echo(error.ctx.get_help())
         code = WRONG_REQUEST
     except click.UsageError as error:
-        complain(error.format_message())
+        complain(other_word(error) if isinstance(error, click.NoSuchOption) else error.format_message())
         if error.ctx is not None:
             click.echo(f"Try '{error.ctx.command_path} --help' for examples.", err=True)
         code = WRONG_REQUEST

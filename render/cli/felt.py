@@ -41,14 +41,16 @@ def command(
     who: str | None,
     note: str | None,
 ) -> None:
-    """Note in the trial book how drawing at a desk felt, with its figures frozen into the entry.
+    """Note in the trial book how drawing at a desk felt, and store the figures as they were that day.
 
     The book is part of the library and is only ever added to. If anything hurts, stop and see a professional: a
-    score is no medicine.
+    score is not medical advice.
     """
     import datetime as dt
 
+    from profiles.doubts import doubt
     from profiles.library.trial_book import Felt, add, figures_of
+    from profiles.unlikely import unlikely_day
 
     workstation = (desk or usual_desk()).find().workstation
     felt = Felt(
@@ -62,6 +64,8 @@ def command(
         note=note or None,
         figures=figures_of(workstation),
     )
+    for sentence in unlikely_day(felt.date):
+        doubt(sentence)
     new = add(open_library(), felt)
     scale = felt.figures.scale_factor
     at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"

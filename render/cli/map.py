@@ -12,6 +12,8 @@ from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
 from mapper.units import parse_length_mm
+from profiles.doubts import doubt
+from profiles.unlikely import unlikely_scale
 from render.cli.keep import ask_if_another, keep_all, prove_it, same_desk_option
 from render.cli.options import NONE, desk_argument, echo_data, examples, force_option, map_request, request_options
 from render.cli.types import Command, NamedDesk, then, typed, usual_desk_if_any
@@ -73,7 +75,7 @@ if TYPE_CHECKING:
     type=click.Choice(["text", "yaml", "json"]),
     default="text",
     show_default=True,
-    help="What standard output gets; yaml and json are the profile itself.",
+    help="Output format; yaml and json are the profile itself.",
 )
 def command(
     *,
@@ -101,6 +103,8 @@ def command(
         desk = usual_desk_if_any()
     base = desk.find().workstation if desk else None
     solved = _solved(base, asked)
+    for sentence in unlikely_scale(solved.summary.scale_factor):
+        doubt(sentence)
     if step_choices:
         if picture or save or keeps:
             must = "only lists, so it goes without --picture, --save and --keep"

@@ -19,6 +19,7 @@ from mapper.rect import Rect
 from mapper.units import NUMBER, decimal_comma
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
+from render.cli.spellings import Spelled
 from render.cli.types import DESK, NamedDesk, remember_library, usual_desk
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ described_option = click.option(
     type=click.Choice(["text", "json"]),
     default="text",
     show_default=True,
-    help="What standard output gets; json holds the same facts for another program.",
+    help="Output format; json is for other programs.",
 )
 
 
@@ -74,11 +75,7 @@ def print_described(texts: list[str], data: list[dict[str, Any]], form: str) -> 
     if form == "text":
         click.echo("\n".join(texts), nl=False)
         return
-    import json
-
-    import msgspec
-
-    click.echo(json.dumps(msgspec.to_builtins(data), indent=2))
+    echo_data(data, "json")
 
 
 _REQUEST_OPTIONS = (
@@ -110,7 +107,7 @@ _REQUEST_OPTIONS = (
     ),
     click.option(
         "--hold",
-        type=click.Choice(list(HOLDS)),
+        type=Spelled(list(HOLDS)),
         help="The part that stays where something is trimmed.  [default: centre]",
     ),
     click.option(
@@ -154,7 +151,7 @@ _REQUEST_OPTIONS = (
         "--feel-of",
         metavar="DESK",
         type=DESK,
-        help="The same feel of the hand as at this desk, of a file or the library.",
+        help="Make your hand movements feel as they do at this desk, a file or one of the library.",
     ),
     click.option("--step", metavar="STEP", help="What the driver's form takes: 0.5mm, 0.01in, 0.1%, 1count."),
     click.option(
@@ -406,9 +403,8 @@ def data_option(help_text: str = "yaml and json are for other programs.") -> Cal
 
 
 def echo_data(data: Any, form: str) -> None:
-    """Print plain data as yaml or json."""
-    import json
-
+    """Print data as yaml or json."""
+    from profiles.plain import json_text, plain
     from profiles.yaml_text import dump
 
-    click.echo(dump(data) if form == "yaml" else json.dumps(data, indent=2, ensure_ascii=False) + "\n", nl=False)
+    click.echo(dump(plain(data)) if form == "yaml" else json_text(data), nl=False)

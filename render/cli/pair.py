@@ -40,7 +40,7 @@ _PAIRS_FOR_A_BAR = 50_000
     ),
 )
 @things_options
-@use_option("What for: each has its comfortable band, a rule of thumb.")
+@use_option("Kind of work; sets the comfortable band, a rule of thumb.")
 @click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
 @click.option("--want", metavar="SCALE", help="List the displays, or active areas, that give this scale factor.")

@@ -12,7 +12,7 @@ from render.cli.types import STATION, Command, open_library
 @click.command(
     "recall",
     cls=Command,
-    then="enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {workstation}",
+    then="enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {workstation}",
     short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',
@@ -27,7 +27,7 @@ from render.cli.types import STATION, Command, open_library
 )
 @click.option("--out", metavar="FILE", type=click.Path(), help="Write the profile, a YAML document.")
 @force_option
-@data_option("What standard output gets; yaml and json are the profile itself.")
+@data_option("Output format; yaml and json are the profile itself.")
 @library_option
 def command(
     *,

@@ -8,7 +8,14 @@ import click
 
 from mapper.problems import Problem, RequestError
 from mapper.units import parse_length_mm
-from render.cli.options import described_option, desk_argument, examples, force_option, plain_number
+from render.cli.options import (
+    described_option,
+    desk_argument,
+    echo_data,
+    examples,
+    force_option,
+    plain_number,
+)
 from render.cli.sheets import theme_option
 from render.cli.types import Command, NamedDesk, then, typed, usual_desk_if_any
 
@@ -129,11 +136,9 @@ def command(
 
         draw(seat_scene(sitting), picture, theme=theme, force=force)
     if form == "json":
-        import json
-
         from render.reports.seat_text import seat_data
 
-        click.echo(json.dumps(seat_data(sitting, wanted), indent=2))
+        echo_data(seat_data(sitting, wanted), form)
     else:
         from render.reports.seat_text import seat_text
 

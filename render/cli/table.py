@@ -35,7 +35,7 @@ from render.cli.types import Command, NamedDesk, found, open_library
     type=click.Choice(["text", "csv", "markdown", "json"]),
     default="text",
     show_default=True,
-    help="What standard output gets.",
+    help="Output format.",
 )
 def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     """Table of many workstations: the area to enter, scale factor, stretch, revision and date.

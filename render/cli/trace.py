@@ -1,4 +1,4 @@
-"""``evenstroke trace``: measures a traced thing of known size and says whether the setting has taken."""
+"""``evenstroke trace``: measures a traced thing of known size and says whether the driver is using the setting."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import NUMBER, parse_length_mm
-from render.cli.options import described_option, examples, force_option, library_option, plain_number
+from render.cli.options import described_option, echo_data, examples, force_option, library_option, plain_number
 from render.cli.types import DESK, Command, NamedDesk, then, typed
 
 if TYPE_CHECKING:
@@ -55,8 +55,8 @@ T = TypeVar("T")
     help="The part to look at: 300,200,900x800px. Once for all pictures, or once for each.",
 )
 @click.option("--from", "origin", metavar="X,Y", help="Desktop pixel at the picture's top left.  [default: 0,0]")
-@click.option("--place-error", metavar="LENGTH", help="How far off its place a thing lay.  [default: 0.5mm]")
-@click.option("--tolerance", metavar="PERCENT", help="Scales that differ by less agree.  [default: 1%]")
+@click.option("--place-error", metavar="LENGTH", help="Possible error in the object's stated position.  [default: 0.5mm]")
+@click.option("--tolerance", metavar="PERCENT", help="Largest difference that still counts as a match.  [default: 1%]")
 @click.option("--picture", metavar="FILE", type=click.Path(), help="Draw what was fitted over what was traced.")
 @described_option
 @library_option
@@ -81,9 +81,9 @@ def command(
 ) -> None:
     """Trace a thing of known size with the pen, save the picture, and learn what your driver really does.
 
-    Lay a coin, a card or the printed stencil on the tablet, trace it once round in any paint program at 100 %, and save
+    Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint program at 100 %, and save
     the picture; strokes as points in .csv, .json or .svg will do too. A card or sheet is laid with its long side along
-    the screen's width ("card upright" if not). Exit code 0: the setting has taken; 1: it has not, and why.
+    the screen's width ("card upright" if not). Exit code 0: the driver is using this setting; 1: it is not, and why.
     """
     from profiles.files import refuse_existing
     from profiles.known_things import parse_thing
@@ -117,9 +117,7 @@ def command(
     from render.reports.trace_text import report_data, report_text, to_type
 
     if form == "json":
-        import json
-
-        click.echo(json.dumps(report_data(report), indent=2))
+        echo_data(report_data(report), form)
     else:
         click.echo(report_text(report), nl=False)
     if report.finding is None or against is None:

@@ -9,7 +9,13 @@ import click
 from mapper.choosing.travel import TARGETS_PX
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import parse_length_mm, positive
-from render.cli.options import desk_argument, examples, force_option, plain_number
+from render.cli.options import (
+    desk_argument,
+    echo_data,
+    examples,
+    force_option,
+    plain_number,
+)
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
 from render.cli.types import Command, NamedDesk, usual_desk_if_any
@@ -19,8 +25,8 @@ if TYPE_CHECKING:
 
 # The targets whose size is published, and where.
 _PUBLISHED = {
-    "button": "W3C WCAG 2.2, success criterion 2.5.8, from memory",
-    "large-button": "W3C WCAG 2.2, success criterion 2.5.5, from memory",
+    "button": "W3C WCAG 2.2, success criterion 2.5.8",
+    "large-button": "W3C WCAG 2.2, success criterion 2.5.5",
 }
 
 
@@ -55,7 +61,7 @@ _PUBLISHED = {
     type=click.Choice(["text", "csv", "json"]),
     default="text",
     show_default=True,
-    help="What standard output gets.",
+    help="Output format.",
 )
 @click.option(
     "--picture", metavar="FILE", type=click.Path(), help="Draw reach and precision: .png, .svg, .pdf or .webp."
@@ -94,9 +100,7 @@ def command(
 
         save(travel_scene(crossed), picture, theme=theme, force=force)
     if form == "json":
-        import json
-
-        click.echo(json.dumps(travel_data(crossed), indent=2))
+        echo_data(travel_data(crossed), form)
     else:
         click.echo(travel_csv(crossed) if form == "csv" else travel_text(crossed), nl=False)
 

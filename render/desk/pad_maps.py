@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.desk import Display
-from mapper.mapping.feel import Feel, trimmed_both
+from mapper.mapping.feel import Feel
 from mapper.mapping.fits import FITS
 from mapper.mapping.solve import TabletMap
 from mapper.problems import RequestError
@@ -117,26 +117,7 @@ def _of_scale(solved: TabletMap, feel: Feel) -> TabletMap | None:
             return fitted(solved, fit, feel)
         except RequestError:
             continue
-    request, pitch = solved.request, solved.reference.mm_per_px
-    if request.tablet.slant_deg or pitch is None:
-        return None
-    area, screen = trimmed_both(
-        solved.source_seen_mm, solved.target_px, request.hold, feel, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1]
-    )
-    try:
-        both = replace(
-            request,
-            fit="full",
-            feel=None,
-            within_built_mm=None,
-            area_built_mm=request.tablet.built_rect_mm(area),
-            window_px=screen,
-            # Both trimmed, a window may touch fewer displays than were asked for.
-            onto=(),
-        )
-        return solve(both)
-    except RequestError:
-        return None
+    return None
 
 
 def glass_mm_per_px(display: Display, fallback: Display | None = None) -> tuple[float, float]:

@@ -11,7 +11,7 @@ from mapper.trials.comfort import HELD_PERCENT, SCORES, expected_scores
 from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.band_text import band_title, value_words, words_of
+from render.reports.band_text import band_title, not_tried, value_words, words_of
 from render.reports.book_text import SCORE_WORDS
 from render.words import number
 
@@ -74,8 +74,8 @@ class _Chart:
         easel.rect(Rect(low, TOP, high - low, BOTTOM - TOP), "band")
         for edge in (low, high):
             easel.line([(edge, TOP), (edge, BOTTOM)], "band-edge")
-        whose = "your band" if band.enough else "so far"
-        label = f"{whose}: {value_words(self.found, band.low)} to {value_words(self.found, band.high)}"
+        whose = "your band" if band.enough else "so far" if band.one_best else "if there were one best"
+        label = f"{whose}: {value_words(self.found, band.low)} to {value_words(self.found, band.high)}{not_tried(self.found)}"
         half = width_mm(label, style("hand-label").em_mm, bold=True) / 2
         centre = min(max((low + high) / 2, LEFT + half), RIGHT - half)
         easel.text(label, centre, TOP - 3.0, "hand-label", anchor="middle")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.recommended import CAUTION
@@ -141,7 +140,7 @@ def _tall(numbers: dict[str, float]) -> tuple[str, str]:
 def _middle(numbers: dict[str, float]) -> tuple[str, str]:
     now, then = fixed(numbers["side_deg"], 0), fixed(numbers["side_before_deg"], 0)
     what = (
-        "While you use all displays, sit before the middle of them and turn each to face you: the farthest edge then lies "
+        "While you use all displays, sit before the middle of them and turn each to face you: the farthest centre then lies "
         f"{now} degrees aside instead of {then}. Keep on the outside what you seldom look at."
     )
     return (
@@ -201,7 +200,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
         lines += ["", "Good:", *(f"  {line}" for line in text_lines(head, [_cells(each) for each in good], left=4))]
     outside = [finding for finding in advice.findings if finding.side != "inside"]
     if advice.changes:
-        lines += ["", "Change, the most pressing first (then ask again: one change alters the others):"]
+        lines += ["", "Change, the most pressing first (run `advise` again after each change):"]
         for index, change in enumerate(advice.changes, 1):
             lines += _change_lines(index, change, advice)
     elif not outside:
@@ -211,7 +210,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
     if rest:
         lines += [
             "",
-            "Outside too, and mended by the same or not worth a change of its own:" if advice.changes else "Outside:",
+            "Also out of range, but fixed by the above or too minor to change:" if advice.changes else "Outside:",
         ]
         lines += [
             f"  {line}"
@@ -272,7 +271,7 @@ def _trend(now: Beside | None, then: Beside | None) -> str:
 
 def advice_data(workstation: Workstation, advice: Advice, before: Advice | None = None) -> dict[str, Any]:
     """The same as plain data; what is not known is absent."""
-    told: dict[str, Any] = {
+    return {
         "workstation": workstation.name,
         "findings": [_finding_data(finding) for finding in advice.findings],
         "changes": [
@@ -284,12 +283,14 @@ def advice_data(workstation: Workstation, advice: Advice, before: Advice | None 
         "area_used_percent": advice.area_used_percent,
         "screen_used_percent": advice.screen_used_percent,
         "caution": CAUTION,
+        "before": before and [_finding_data(finding) for finding in before.findings],
     }
-    if before is not None:
-        told["before"] = [_finding_data(finding) for finding in before.findings]
-    return told
 
 
 def _finding_data(finding: Beside) -> dict[str, Any]:
-    recommended = {key: value for key, value in asdict(finding.recommendation).items() if value is not None}
-    return {"key": finding.key, "value": finding.value, "side": finding.side, "recommended": recommended}
+    return {
+        "key": finding.key,
+        "value": finding.value,
+        "side": finding.side,
+        "recommended": finding.recommendation,
+    }

@@ -23,11 +23,12 @@ class MeasureWords:
     unit: str
     places: int
     at: str
+    near: str
 
 
 MEASURES: dict[str, MeasureWords] = {
-    "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of"),
-    "viewing_angle_deg": MeasureWords("viewing angle", " degrees", 0, "a picture as wide as"),
+    "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of", "a scale factor near"),
+    "viewing_angle_deg": MeasureWords("viewing angle", " degrees", 0, "a picture as wide as", "a picture about as wide as"),
 }
 
 
@@ -59,6 +60,8 @@ def band_title(found: Found) -> str:
     best = value_words(found, found.band.best)
     if not found.trials:
         return f"No entries yet{doing}: this is the common practice"
+    if not found.band.one_best:
+        return f"These notes do not fit one best{doing}: values on both sides felt better than those between"
     if not found.band.enough:
         return f"Not enough yet{doing}: the entries lean towards {best}"
     return f"{words_of(found).noun.capitalize()}s of {value_words(found, found.band.low)} to {value_words(found, found.band.high)} felt best{doing}"
@@ -78,22 +81,48 @@ def band_lines(found: Found) -> list[str]:
         "",
         f"  from              {_count(entries, 'entry', 'entries')} on {_count(days, 'day', 'days')}"
         + (f", which count for {number(band.weight, 1)}" if entries and band.weight < entries - 0.05 else ""),
-        f"  band              {value_words(found, band.low)} to {value_words(found, band.high)}",
+        f"  band              {value_words(found, band.low)} to {value_words(found, band.high)}{not_tried(found)}",
+        f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and {_from_to(found, band.high_sure)}",
         f"  best              {value_words(found, band.best)} ({held} sure: {value_words(found, band.best_low)} to {value_words(found, band.best_high)})",
         f"  common practice   {value_words(found, practice.low)} to {value_words(found, practice.high)} ({practice.source})",
         f"  learned           {100 * band.learned:.0f} % of what was open about the best value"
-        + ("" if band.enough else f"; from {100 * LEAST_LEARNED:.0f} %, and {LEAST_WEIGHT:.0f} entries, it counts"),
+        + ("" if band.enough else f"; {_missing(found)}"),
     ]
-    value, bits = would_teach_most(found)
+    value, _ = would_teach_most(found)
     lines += [
         "",
-        f"One more day would teach most at {words_of(found).at} about {value_words(found, value)} ({number(bits, 2)} bits).",
+        f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
     ]
     lines += [
         "",
         "The band is where liking is near its best: it says nothing about health. If anything hurts, stop, whatever the score.",
     ]
     return lines
+
+
+def not_tried(found: Found, before: str = "; ") -> str:
+    """Which values of the band nobody tried, as the end of a sentence; empty where all of it was."""
+    band = found.band
+    if band.tried is None or not band.outside:
+        return ""
+    if band.tried[0] == band.tried[1]:
+        return f"{before}only {value_words(found, band.tried[0])} was tried"
+    ends = {"low": f"below {value_words(found, band.tried[0])}", "high": f"above {value_words(found, band.tried[1])}"}
+    return f"{before}nothing {' or '.join(ends[side] for side in ends if band.outside in {side, 'both'})} was tried"
+
+
+def _missing(found: Found) -> str:
+    """Why the band does not count as the person's own."""
+    band = found.band
+    if not band.one_best:
+        return "but no band with one best fits, so it does not count"
+    if band.weight < LEAST_WEIGHT or band.learned < LEAST_LEARNED:
+        return f"from {100 * LEAST_LEARNED:.0f} %, and {LEAST_WEIGHT:.0f} entries, it counts"
+    return "it counts once values on both sides of the best were tried"
+
+
+def _from_to(found: Found, ends: tuple[float, float]) -> str:
+    return f"{value_words(found, ends[0])} to {value_words(found, ends[1])}"
 
 
 def _count(count: int, one: str, many: str) -> str:
@@ -117,6 +146,11 @@ def band_data(found: Found) -> dict[str, Any]:
         "best_low": band.best_low,
         "best_high": band.best_high,
         "held_percent": HELD_PERCENT,
+        "low_sure": list(band.low_sure),
+        "high_sure": list(band.high_sure),
+        "tried": None if band.tried is None else list(band.tried),
+        "outside_tried": band.outside or None,
+        "one_best": band.one_best,
         "learned": band.learned,
         "common_practice": {"low": found.practice.low, "high": found.practice.high, "source": found.practice.source},
         "would_teach_most": {"value": value, "bits": bits},

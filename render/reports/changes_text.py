@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import Setting, changes, setting_of
+from profiles.plain import plain
 from render.measures import display_words
 from render.words import circle_state, fixed, number, step_words
 
@@ -73,11 +74,7 @@ def _displays_words(workstation: Workstation) -> str:
 
 def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]]:
     """What changed, for machines: what, before and after, and by how much where both are numbers."""
-    rows = []
-    for change in changes(before, after):
-        row = {"what": change.what, "before": change.before, "after": change.after, "by": change.by}
-        rows.append({key: value for key, value in row.items() if value is not None})
-    return rows
+    return [{**plain(change), **plain({"by": change.by})} for change in changes(before, after)]
 
 
 def _circle(setting: Setting) -> str:

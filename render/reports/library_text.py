@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import setting_of
-from profiles.times import TIME, shown
+from profiles.times import shown
 from render.reports.changes_text import changes_data, changes_sentence, setting_sentence
 from render.tables import text_lines
 from render.words import number
 
 if TYPE_CHECKING:
-    from profiles.format.document import Workstation
     from profiles.library.audit import Audit
     from profiles.library.history import History, HistoryRow, StationRow
     from profiles.library.revisions import RevisionFile
@@ -57,44 +56,31 @@ def history_data(history: History) -> dict[str, Any]:
         "revisions": [
             {
                 **_revision_data(row.file),
-                **(
-                    {"note": row.holds.revision.note}
-                    if row.holds and row.holds.revision and row.holds.revision.note
-                    else {}
-                ),
+                "note": row.holds and row.holds.revision and row.holds.revision.note,
                 "in_force": row.in_force,
                 "pinned": row.pinned,
                 "retired": row.retired,
                 "readable": row.holds is not None,
-                **({"setting": setting_data(row.holds)} if row.holds else {}),
-                **({"changes": changes_data(row.before, row.holds)} if row.before and row.holds else {}),
+                "setting": row.holds and setting_of(row.holds),
+                "changes": changes_data(row.before, row.holds) if row.before and row.holds else None,
             }
             for row in history.rows
         ],
         "decisions": [
-            {
-                "at": decision.at.strftime(TIME),
-                "mark": decision.mark,
-                **({"revision": decision.revision} if decision.revision else {}),
-                **({"note": decision.note} if decision.note else {}),
-            }
+            {"at": decision.at, "mark": decision.mark, "revision": decision.revision, "note": decision.note}
             for decision in history.decisions
         ],
     }
 
 
 def _revision_data(revision: RevisionFile) -> dict[str, Any]:
-    return {"revision": revision.number, "digest": revision.digest, "kept": revision.kept.strftime(TIME)}
+    return {"revision": revision.number, "digest": revision.digest, "kept": revision.kept}
 
 
-def setting_data(workstation: Workstation) -> dict[str, Any]:
-    """A setting for machines; what is not known is absent."""
-    setting = setting_of(workstation)
-    return {name: value for name in setting.__slots__ if (value := getattr(setting, name)) is not None}
-
-
-def stations_text(rows: list[StationRow]) -> str:
-    """All workstations, each with its setting in force."""
+def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
+    """All workstations, each with its setting in force; ``retired`` counts those that are not among the ``rows``."""
+    if not rows and retired:
+        return "All workstations are retired; evenstroke stations --all lists them\n"
     if not rows:
         return "No workstation was kept yet. Keep one: evenstroke keep desk.yaml\n"
     head = ("workstation", "in force", "of", "kept", "area mm", "scale factor", "")
@@ -123,10 +109,10 @@ def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
             "workstation": row.name,
             "folder": row.folder,
             "newest": row.newest,
-            **({"in_force": _revision_data(row.in_force)} if row.in_force else {}),
+            "in_force": row.in_force and _revision_data(row.in_force),
             "pinned": row.pinned,
             "retired": row.retired,
-            **({"setting": setting_data(row.holds)} if row.holds else {}),
+            "setting": row.holds and setting_of(row.holds),
         }
         for row in rows
     ]
@@ -149,10 +135,8 @@ def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:
     return {
         "revisions": found.revisions,
         "entries": found.entries,
-        **({"rescued": rescued} if rescued is not None else {}),
-        "findings": [
-            {"path": str(finding.path), "kind": finding.kind, "says": finding.says} for finding in found.findings
-        ],
+        "rescued": rescued,
+        "findings": found.findings,
     }
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, PairBlock, pair, pair_blocks
 from mapper.units import MM_PER_INCH
-from profiles.written import without_none
+from profiles.plain import plain
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 PAIR_FORMS = ("text", "markdown", "csv", "json")
 
 #: What a scale below, inside and above the band feels like.
-FEEL = {"below": "long reach", "inside": "comfortable", "above": "coarse hand"}
+FEEL = {"below": "large movements", "inside": "comfortable", "above": "less precise"}
 
 CSV_HEAD = (
     "tablet",
@@ -165,12 +165,12 @@ def _json(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
 ) -> Iterator[tuple[int, str]]:
     told = {"low": band.low, "high": band.high, "source": band.source} | ({"use": use} if use else {})
-    yield 0, '{\n  "band": ' + json.dumps(told) + ',\n  "pairs": ['
+    yield 0, '{\n  "band": ' + json.dumps(told, ensure_ascii=False) + ',\n  "pairs": ['
     comma = ""
     for tablet in tablets:
         lines = []
         for each in _pairs(tablet, displays, band, only):
-            lines.append(f"{comma}\n    {json.dumps(without_none(_told(each, band)))}")
+            lines.append(f"{comma}\n    {json.dumps(plain(_told(each, band)), ensure_ascii=False)}")
             comma = ","
         yield 1, "".join(lines)
     yield 0, "\n  ]\n}\n"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
+from profiles.plain import json_text
 from render.reports.pairs import tablet_name
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed
@@ -27,7 +27,7 @@ def plan_text(plan: TrialPlan, form: str, *, start: date | None, days_each: int,
     if form == "csv":
         return csv_lines([_HEAD, *rows])
     if form == "json":
-        return json.dumps(_data(plan, rows), indent=2, ensure_ascii=False) + "\n"
+        return json_text(_data(plan, rows))
     if form == "markdown":
         return "\n".join(markdown_lines(_HEAD, rows, left=5)) + "\n"
     lines = [_order_sentence(plan, blocks), ""]

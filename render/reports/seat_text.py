@@ -43,7 +43,8 @@ def turn_words(turn_deg: float) -> str:
 
 def value_words(value: float, unit: str) -> str:
     """A value with its unit, to as many places as it deserves."""
-    return f"{number(value, _PLACES.get(unit, 2))} {unit}".rstrip()
+    text = number(value, _PLACES.get(unit, 2))
+    return f"{text} {'arc-minute' if (text, unit) == ('1', 'arc-minutes') else unit}".rstrip()
 
 
 def band_words(recommendation: Recommendation) -> str:
@@ -101,7 +102,7 @@ def seat_sentences(sitting: Sitting) -> list[str]:
             f"{_below_words(view.bottom_deg)}, seen from eye level."
         )
     else:
-        sentences.append("How high the display stands was not said, so it is drawn with its top edge at eye level.")
+        sentences.append("Display height not given, so it is drawn with its top edge at eye level.")
     sentences += [
         f"{place.display.label} is turned {turn_words(place.view.stand.turned_deg)}."
         for index, place in enumerate(sitting.places)
@@ -208,7 +209,7 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
             distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
             rows.append((f"{number(wanted['arc_minutes'])} arc-minutes per px, as asked", distance_words(distance_mm)))
         one = distance_for_arc_minutes_mm(glass.pitch_mm[0])
-        rows.append(("one arc-minute per px (design distance, ITU-R BT.2022)", distance_words(one)))
+        rows.append(("one arc-minute per px (ITU-R BT.500, not checked)", distance_words(one)))
         reference_deg = visual_angle_deg(REFERENCE_PIXEL_MM, REFERENCE_DISTANCE_MM)
         reference = distance_for_arc_minutes_mm(glass.pitch_mm[0], 60 * reference_deg)
         words = f"{number(60 * reference_deg)} arc-minutes per px (reference pixel, W3C CSS Values)"
@@ -244,7 +245,7 @@ def _height_lines(sitting: Sitting) -> list[str]:
     tops = [top_for_centre_mm(view.glass, distance_mm, below or 0.0, None) for below in (15.0, 20.0)]
     drops = " to ".join(f"{fixed(abs(top), 0)} mm {'below' if top >= 0 else 'above'}" for top in tops)
     return textwrap.wrap(
-        "How high the display stands was not said (--top-below-eyes), so nothing is said of up and down. With its top edge "
+        "Display height not given (--top-below-eyes), so vertical angles are left out. With its top edge "
         f"at eye level and tilted to face you, its centre would lie {fixed(level, 1)} degrees below; for a centre 15 to 20 degrees "
         f"below, the top edge stands {drops} eye level.",
         _WIDE,
@@ -265,7 +266,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
         "distance_mm": sitting.seat.distance_mm,
         "main": sitting.places[sitting.main].display.label,
         "displays": [_place_data(sitting, index) for index in range(len(sitting.places))],
-        **({"not_in_arc": [display.label for display in sitting.stacked]} if sitting.stacked else {}),
+        "not_in_arc": [display.label for display in sitting.stacked] or None,
         "distances": distances,
         "recommended": [
             {
@@ -273,7 +274,8 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
                 "value": finding.value,
                 "unit": finding.recommendation.unit,
                 "side": finding.side,
-                **{key: end for key in ("low", "high") if (end := getattr(finding.recommendation, key)) is not None},
+                "low": finding.recommendation.low,
+                "high": finding.recommendation.high,
                 "source": finding.recommendation.source,
                 "standing": finding.recommendation.standing,
             }
@@ -305,7 +307,7 @@ def _place_data(sitting: Sitting, index: int) -> dict[str, Any]:
     view = place.view
     keys = (*_VIEW_KEYS, *(("top_deg", "centre_deg", "bottom_deg") if sitting.height_known else ()))
     told: dict[str, Any] = {"display": place.display.label, "turn_deg": view.stand.turned_deg}
-    told |= {key: value for key in keys if (value := getattr(view, key)) is not None}
+    told |= {key: getattr(view, key) for key in keys}
     if index + 1 < len(sitting.places):
         told["next_edge_nearer_by_mm"] = sitting.step_mm(index)
     return told

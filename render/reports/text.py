@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict, replace
+from dataclasses import replace
 from typing import Any
 
 from mapper.desk import Tablet
@@ -15,7 +15,7 @@ from mapper.solving import solve
 from render.reports.map_reports import fineness_lines, left_over_lines, rows
 from render.words import circle_sentence, entry_words, fixed, map_sentence, number, step_words
 
-#: From about here up people notice a changed aspect ratio (1.5 to 3 %: Regan and Hamstra 1992, from memory).
+#: Just under the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
 UNNOTICED_PERCENT = 1.5
 #: A gain of area below this is not worth a line.
 WORTH_TELLING_PERCENT = 5.0
@@ -43,6 +43,8 @@ def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
     tablet that lies askew both the turned area and the best that is not turned.
     """
     lines = [map_sentence(solved), ""]
+    if solved.exact.trims_both:
+        lines[1:1] = ["Neither fit alone has this scale, so part of the tablet and part of the display stay unused."]
     if solved.exact.area_angle_deg:
         lines += _slanted_lines(solved, entry)
     else:
@@ -68,14 +70,12 @@ def forms_text(rect_built_mm: Rect, tablet: Tablet) -> str:
     return "\n".join(_both_frames(rect_built_mm, tablet, "In every form")) + "\n"
 
 
-def forms_plain(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
-    """The same as plain data, under the keys of a profile's ``area``."""
-    forms = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-    plain: dict[str, Any] = {unit: asdict(form) for unit, form in forms.items()}
+def forms_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
+    """The same as data, under the keys of a profile's ``area``."""
+    forms: dict[str, Any] = dict(rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm))
     if tablet.turn_deg:
-        seen = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
-        plain["seen"] = {unit: asdict(form) for unit, form in seen.items()}
-    return plain
+        forms["seen"] = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
+    return forms
 
 
 def _area_lines(
@@ -166,22 +166,35 @@ def _step_lines(solved: TabletMap) -> list[str]:
         "",
         f"Rounding costs: {changes}; the middle moves by {number(cost.shift_mm, 3)} mm",
         f"Before rounding: {place}",
-        *_wider_lines(solved),
+        *_tolerance_lines(solved),
     ]
 
 
-def _wider_lines(solved: TabletMap) -> list[str]:
-    """What a stretch that few people notice would buy, where that is a good deal of area."""
+def _tolerance_lines(solved: TabletMap) -> list[str]:
+    """What less stretch would cost, and what more that few people notice would buy where that is a good deal of area."""
     step = solved.request.step
-    if step is None or solved.request.fit != "locked" or step.shape_tolerance_percent >= UNNOTICED_PERCENT:
+    if step is None or solved.request.fit != "locked":
         return []
-    other = solve(replace(solved.request, step=replace(step, shape_tolerance_percent=UNNOTICED_PERCENT)))
-    gain = (other.summary.area_used_percent / solved.summary.area_used_percent - 1) * 100
-    if gain < WORTH_TELLING_PERCENT:
-        return []
-    stretch = (other.figures_on(other.reference).distortion.stretch - 1) * 100
-    buys = f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy {number(gain, 0)} % more area"
-    return [f"{buys}: --shape-tolerance {UNNOTICED_PERCENT:g}%"]
+
+    def at(tolerance_percent: float) -> tuple[float, float]:
+        """Stretch and gain of area, both in percent, with another tolerance."""
+        other = solve(replace(solved.request, step=replace(step, shape_tolerance_percent=tolerance_percent)))
+        stretch = other.figures_on(other.reference).distortion.stretch
+        return (stretch - 1) * 100, (other.summary.area_used_percent / solved.summary.area_used_percent - 1) * 100
+
+    lines = []
+    stretch, gain = at(0.0)
+    if gain < 0:
+        shapes = f"A stretch of {fixed(stretch, 2)} %" if float(fixed(stretch, 2)) else "Shapes that are true"
+        lines.append(f"{shapes} would cost {number(-gain, 1)} % of the area: --shape-tolerance 0%")
+    if step.shape_tolerance_percent < UNNOTICED_PERCENT:
+        stretch, gain = at(UNNOTICED_PERCENT)
+        if gain >= WORTH_TELLING_PERCENT:
+            buys = (
+                f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy {number(gain, 0)} % more area"
+            )
+            lines.append(f"{buys}: --shape-tolerance {UNNOTICED_PERCENT:g}%")
+    return lines
 
 
 def _change(percent: float) -> str:
@@ -204,12 +217,12 @@ def _form_table(forms: dict[str, RectForm]) -> list[str]:
 
 def _screen_lines(solved: TabletMap) -> list[str]:
     labels = " + ".join(display.label for display in solved.reached)
-    return [f"The pen reaches on the screen: {_placed(solved.screen_px)} ({labels})"]
+    return [f"On screen the pen covers {_placed(solved.screen_px)} ({labels})"]
 
 
 def _placed(screen: Rect) -> str:
     size = f"{number(screen.width, 1)} x {number(screen.height, 1)} px"
-    return f"{size} from {number(screen.left, 1)}, {number(screen.top, 1)}"
+    return f"{size}, starting at {number(screen.left, 1)}, {number(screen.top, 1)}"
 
 
 def _figure_lines(told: TabletMap) -> list[str]:
@@ -240,7 +253,7 @@ def _beside(told: list[_Row], exact: list[_Row]) -> list[_Row]:
 def _summary_rows(summary: Summary) -> list[_Row]:
     listed = []
     if summary.scale_factor is not None:
-        listed.append(("scale factor", number(summary.scale_factor, 3), "glass for hand, along the diagonal"))
+        listed.append(("scale factor", number(summary.scale_factor, 3), "screen size \N{DIVISION SIGN} hand size, on the diagonal"))
     listed.append(("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area"))
     listed.append(("screen used", f"{number(summary.screen_used_percent, 1)} %", "of what the pen could reach"))
     return listed
@@ -249,7 +262,7 @@ def _summary_rows(summary: Summary) -> list[_Row]:
 def _display_rows(figures: DisplayFigures) -> list[_Row]:
     distortion = figures.distortion
     listed = [
-        ("stretch", number(distortion.stretch, 4), "longer way over shorter way"),
+        ("stretch", number(distortion.stretch, 4), "largest scale \N{DIVISION SIGN} smallest; 1 = no stretch"),
         ("oval", f"{distortion.oval_percent:+.2f} %", "wider (+) or taller (-) than drawn"),
         ("angle error", f"{number(distortion.angle_error_deg, 2)} deg", "the largest of any angle drawn"),
     ]

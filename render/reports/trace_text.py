@@ -27,7 +27,7 @@ def verdict(report: TraceReport) -> str:
         way = "wider than tall" if measured.ratio.value > 1 else "taller than wide"
         return f"On square pixels the trace is {number(longer, 2)} % {way}, {within}."
     if finding.agrees:
-        return f"The setting has taken: the trace agrees with {report.profile}."
+        return f"The driver is using this setting: the trace agrees with {report.profile}."
     return f"The trace does not agree with {report.profile}. Likely cause: {finding.cause.name}."
 
 
@@ -246,14 +246,10 @@ def _known(known: Known) -> dict[str, float]:
 
 
 def _cause(cause: Cause) -> dict[str, Any]:
-    target = cause.target_px
-    data: dict[str, Any] = {
+    return {
         "name": cause.name,
         "area_seen_mm": {"width": cause.area_width_mm, "height": cause.area_height_mm},
-        "target_px": {"left": target.left, "top": target.top, "width": target.width, "height": target.height},
+        "target_px": cause.target_px,
+        "zoom_percent": cause.zoom_percent,
+        "display": cause.display or None,
     }
-    if cause.zoom_percent is not None:
-        data["zoom_percent"] = cause.zoom_percent
-    if cause.display:
-        data["display"] = cause.display
-    return data

@@ -66,7 +66,7 @@ def display_name(display: Display) -> str:
 
 
 def _side(row: Travel, crossed: Crossing) -> str:
-    return {"below": "long reach", "inside": "comfortable", "above": "coarse hand"}[crossed.band.side(row.scale_factor)]
+    return {"below": "large movements", "inside": "comfortable", "above": "less precise"}[crossed.band.side(row.scale_factor)]
 
 
 def travel_text(crossed: Crossing) -> str:
@@ -141,7 +141,7 @@ def travel_sentences(crossed: Crossing) -> list[str]:
 def _sources(crossed: Crossing) -> list[str]:
     text = (
         "asked: index of difficulty from the middle of the screen to a target at its side edge, log2(D / W + 1), the Shannon form of "
-        "ISO/TS 9241-411 (from memory); the same at every scale, as way and target shrink together. hand: the same with the hand's own "
+        "ISO/TS 9241-411 (not checked against the standard); the same at every scale, as way and target shrink together. hand: the same with the hand's own "
         f"effective width, 4.133 standard deviations of {number(crossed.scatter_mm)} mm (the deviation is common practice, no source); where it is "
         "less than what is asked, the hand misses. Reach of wrist and forearm: 130 mm turned by 15 degrees to either side, and 350 mm (common "
         "practice, no source)."
@@ -156,12 +156,8 @@ def travel_data(crossed: Crossing) -> dict[str, Any]:
         "target_mm": crossed.target_mm,
         "hand_scatter_mm": crossed.scatter_mm,
         "largest_sure_scale": largest_sure_scale(crossed.target_mm, crossed.scatter_mm),
-        **({} if crossed.own_scale is None else {"scale_factor": crossed.own_scale}),
-        "travel": [
-            {key: value for key, value in asdict(row).items() if value is not None}
-            | {"band": crossed.band.side(row.scale_factor)}
-            for row in crossed.rows
-        ],
+        "scale_factor": crossed.own_scale,
+        "travel": [{**asdict(row), "band": crossed.band.side(row.scale_factor)} for row in crossed.rows],
         "caution": CAUTION,
     }
 

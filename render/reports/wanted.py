@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import display_for_scale_mm, tablet_for_scale_mm
+from profiles.plain import json_text
 from render.reports.pairs import band_sentence, diagonal_inches, tablet_name
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
@@ -59,7 +59,7 @@ def wanted_text(form: str, scale_factor: float, answers: list[Wanted], band: Ban
         return csv_lines([_CSV_HEAD, *(_csv_row(answer) for answer in answers)])
     if form == "json":
         told = {"wanted_scale_factor": scale_factor, "answers": [_told(answer) for answer in answers]}
-        return json.dumps(told, indent=2) + "\n"
+        return json_text(told)
     lines = [f"Wanted: scale factor {number(scale_factor, 3)}. {band_sentence(band, use)}"]
     for kind in ("tablet", "display"):
         mine = [answer for answer in answers if getattr(answer, kind) is not None]

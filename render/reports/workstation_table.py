@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mapper.mapping.forms import rect_forms
+from profiles.plain import json_text
 from profiles.times import TIME, shown
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
@@ -60,7 +60,7 @@ def table_row(workstation: Workstation, unit: str) -> TableRow:
 def table_text(rows: Sequence[TableRow], unit: str, form: str) -> str:
     """``rows`` as text, csv, markdown or json. For people rounded as a driver's form takes it; for machines in full."""
     if form == "json":
-        return json.dumps([_plain(row, unit) for row in rows], indent=2, ensure_ascii=False) + "\n"
+        return json_text([_plain(row, unit) for row in rows])
     if form == "csv":
         key = TABLE_UNITS[unit][0]
         head = ["workstation", *(f"{name}_{key}" for name in _SIDES), "scale_factor", "stretch", "revision", "kept"]
@@ -104,12 +104,11 @@ def _csv_row(row: TableRow) -> list[object]:
 
 def _plain(row: TableRow, unit: str) -> dict[str, Any]:
     area = None if row.area is None else {TABLE_UNITS[unit][0]: dict(zip(_SIDES, _sides(row), strict=True))}
-    plain = {
+    return {
         "workstation": row.workstation,
         "area": area,
         "scale_factor": row.scale_factor,
         "stretch": row.stretch,
         "revision": row.revision,
-        "kept": row.kept and row.kept.strftime(TIME),
+        "kept": row.kept,
     }
-    return {key: value for key, value in plain.items() if value is not None}

@@ -37,7 +37,7 @@ def test_a_good_desk_has_nothing_to_change():
     assert advice.unknown == ()
     assert {finding.side for finding in advice.findings} == {"inside"}
     assert {finding.key for finding in advice.findings} == {
-        *("scale", "stretch", "counts", "target", "distance", "top", "centre", "gaze", "side", "width", "sharpness"),
+        *("scale", "stretch", "counts", "target", "distance", "top", "centre", "gaze", "width", "sharpness"),
     }
 
 
@@ -166,7 +166,7 @@ def test_displays_to_one_side_are_told_of_the_middle():
     middle = change(advise(tablet_map, Seat(700), BAND), "side")
     assert middle.kind == "middle"
     assert middle.numbers["side_deg"] < middle.numbers["side_before_deg"]
-    assert middle.numbers["main_deg"] == pytest.approx(middle.numbers["side_deg"] / 2)
+    assert middle.numbers["main_deg"] == pytest.approx(middle.numbers["side_deg"])
 
 
 def test_the_most_pressing_comes_first():

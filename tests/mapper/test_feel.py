@@ -1,16 +1,21 @@
 """A wanted feel: what is found is what was wanted, and what cannot be had is refused with what can."""
 
+import math
 import re
 from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import linprog
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
+from mapper.mapping.fits import HOLDS
 from mapper.mapping.solve import MapRequest
+from mapper.mapping.steps import Step
 from mapper.problems import RequestError
+from mapper.rect import Rect
 from mapper.solving import solve
 from tests.strategies import any_requests
 
@@ -33,56 +38,98 @@ def test_the_feel_found_is_the_feel_measured(request, times, ratio):
         return
     found = solved.figures_on(solved.reference).distortion
     assert (found.scale_x, found.scale_y) == pytest.approx((feel.scale_x, feel.scale_y), rel=1e-9)
-    if request.fit == "locked":
+    if not solved.trims_both and request.fit == "locked":
         assert solved.screen_px == largest.screen_px
-    elif not request.tablet.slant_deg:
+    elif not solved.trims_both and not request.tablet.slant_deg:
         assert solved.area_built_mm == largest.area_built_mm
-    slack = 1e-9 * max(solved.source_seen_mm.width, solved.source_seen_mm.height)
-    if not request.tablet.slant_deg:
-        assert solved.source_seen_mm.holds(solved.area_seen_mm, slack=slack)
+    source = solved.source_seen_mm
+    slack = 1e-9 * max(source.width, source.height)
+    # Turned or not, the area lies in the source, and at the hold: its box, not the rectangle before its turn.
+    xs, ys = zip(*solved.area_corners_seen_mm, strict=True)
+    bounds = Rect(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+    assert source.holds(bounds, slack=slack)
+    across, down = HOLDS[request.hold]
+    assert bounds.left - source.left == pytest.approx((source.width - bounds.width) * across, abs=slack)
+    assert bounds.top - source.top == pytest.approx((source.height - bounds.height) * down, abs=slack)
     assert solved.target_px.holds(solved.screen_px, slack=1e-6)
 
 
 @given(any_requests(fit=trimming, sized=True), st.floats(0.1, 10.0))
-def test_a_refused_scale_names_the_other_fit_only_where_that_has_it(request, times):
+def test_a_scale_is_refused_only_where_the_other_fit_has_it(request, times):
     request = replace(request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked")
-    largest = solve(request)
-    scale = times * largest.summary.scale_factor
+    scale = times * solve(request).summary.scale_factor
+    asked = replace(request, feel=Feel(scale, scale))
     try:
-        solved = solve(replace(request, feel=Feel(scale, scale)))
+        solved = solve(asked)
     except RequestError as error:
-        # Locked can always have more, cropped always less.
-        assert times < 1 + 1e-9 if request.fit == "locked" else times > 1 - 1e-9
-        assert "The nearest is" in str(error)
-    else:
-        assert times >= 1 - 1e-9 if request.fit == "locked" else times <= 1 + 1e-9
-        assert solved.summary.scale_factor == pytest.approx(scale, rel=1e-9)
+        other = "cropped" if request.fit == "locked" else "locked"
+        assert f"Fit {other} allows it" in str(error)
+        solved = solve(replace(asked, fit=other))
+        assert not solved.trims_both
+    assert solved.summary.scale_factor == pytest.approx(scale, rel=1e-9)
 
 
-# By hand: 597.7265 mm of glass over 240 mm of tablet is 2.49053; 336.2212 over 152 is 2.21198.
+# By hand: 27 in of 16:9 are 597.7265 x 336.2212 mm of glass; over 240 mm of tablet that is 2.49053, over 152 2.21198.
 @pytest.mark.parametrize(
-    ("fit", "scale", "nearest", "other"),
+    ("fit", "scale", "refused"),
     [
-        ("locked", 2.0, "2.4906", "2.2119"),
-        ("locked", 2.4, "2.4906", "2.2119"),
-        ("cropped", 3.0, "2.2119", "2.4906"),
-        ("cropped", 2.5, "2.2119", "2.4906"),
-        ("full", 2.5, None, None),
+        ("locked", 2.0, "must be more than 2.2119 with fit locked"),
+        ("cropped", 3.0, "must be less than 2.4906 with fit cropped"),
+        ("full", 2.3, "locked allows more than 2.2119, cropped less than 2.4906"),
     ],
 )
-def test_the_range_that_is_possible_is_told(fit, scale, nearest, other):
-    with pytest.raises(RequestError) as refused:
+def test_the_range_that_is_possible_is_told(fit, scale, refused):
+    with pytest.raises(RequestError, match=re.escape(refused)):
         solve(MapRequest(TABLET, DESK, fit, feel=Feel(scale, scale)))
-    text = str(refused.value)
-    if nearest is None:
-        assert "locked allows 2.4906 or more, cropped 2.2119 or less" in text
-        return
-    assert re.search(rf"must be {nearest} or (more|less) with fit {fit}", text)
-    assert re.search(rf"The nearest is {nearest}; .* allows {other}", text)
-    # And what is called nearest can be had.
-    assert solve(MapRequest(TABLET, DESK, fit, feel=Feel(float(nearest), float(nearest)))).summary.scale_factor == (
-        pytest.approx(float(nearest), rel=1e-12)
+
+
+@pytest.mark.parametrize("fit", ["locked", "cropped"])
+def test_a_scale_between_the_two_fits_trims_both_sides(fit):
+    solved = solve(MapRequest(TABLET, DESK, fit, feel=Feel(2.4, 2.4)))
+    assert solved.trims_both
+    # By hand: all of the glass's width by 597.7265 / 2.4 mm of hand, all of the hand's height onto 152 x 2.4 mm of glass.
+    assert (solved.area_seen_mm.width, solved.area_seen_mm.height) == pytest.approx((240, 336.2212 / 2.4), rel=1e-6)
+    assert (solved.screen_px.width, solved.screen_px.height) == pytest.approx(
+        (2560 * 240 * 2.4 / 597.7265, 1440), rel=1e-6
     )
+    entered = solve(replace(solved.request, step=Step(1.0, "mm")))
+    assert (entered.area_built_mm.width, entered.area_built_mm.height) == (240, 140)
+    assert entered.summary.scale_factor == pytest.approx(2.4, rel=0.005)
+    assert entered.figures_on(entered.reference).distortion.stretch <= 1.005
+
+
+@pytest.mark.oracle
+@given(any_requests(fit=trimming, sized=True), st.floats(0.2, 5.0))
+def test_no_area_of_this_feel_is_larger_as_scipy_finds_it(request, times):
+    """scipy's linear programme over log-free sides: for each share of width to height the largest that fits."""
+    request = replace(request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked")
+    scale = times * solve(request).summary.scale_factor
+    try:
+        solved = solve(replace(request, feel=Feel(scale, scale)))
+    except RequestError:
+        return
+    pitch = solved.reference.mm_per_px
+    limit = solved.target_px.width * pitch[0] / scale, solved.target_px.height * pitch[1] / scale
+    angle = math.radians(abs(solved.area_angle_deg))
+    room = [[math.cos(angle), math.sin(angle)], [math.sin(angle), math.cos(angle)]]
+    source = solved.source_seen_mm
+    for share in (0.02, 0.2, 0.5, 1.0, 2.0, 5.0, 50.0):
+        # Along one direction (share, 1) of sides the largest rectangle is a linear programme in its size.
+        found = linprog(
+            [-1.0],
+            A_ub=[[row[0] * share + row[1]] for row in room] + [[share], [1.0]],
+            b_ub=[source.width, source.height, *limit],
+            bounds=[(0, None)],
+        )
+        assert share * found.x[0] ** 2 <= solved.area_seen_mm.width * solved.area_seen_mm.height * (1 + 1e-7)
+
+
+def test_a_turned_area_of_a_wanted_scale_is_held_by_its_box():
+    display = Display(5120, 1440, 1200, 337.5)
+    solved = solve(
+        MapRequest(Tablet(300, 200, slant_deg=40), Desktop((display,)), "locked", hold="right", feel=Feel(12, 12))
+    )
+    assert max(x for x, _ in solved.area_corners_seen_mm) == pytest.approx(300)
 
 
 def test_the_hold_says_where_the_smaller_area_lies():

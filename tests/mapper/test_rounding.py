@@ -228,3 +228,38 @@ def test_what_is_no_step_is_refused(wrong):
 def test_counts_without_a_resolution_are_refused_when_they_are_asked_for():
     with pytest.raises(RequestError, match="resolution"):
         MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440),)), step=Step(1, "counts"))
+
+
+tenths = st.integers(0, 300)
+
+
+@given(
+    st.tuples(tenths, tenths, st.integers(400, 2400), st.integers(400, 1600)),
+    turns_deg,
+    holds,
+    st.sampled_from(["0.1", "0.2", "0.3", "0.7"]),
+)
+def test_halfway_between_two_steps_it_is_always_the_lower_one(part, turn_deg, hold, step):
+    """By counting in whole tenths of a mm: nothing there is ever a hair more or less than a half."""
+    left, top, width, height = part
+    within = Rect(*(side / 10 for side in part))
+    display = Display(2560, 1440).with_diagonal(27 * 25.4)
+    asked = MapRequest(
+        Tablet(270, 190, None, turn_deg),
+        Desktop((display,)),
+        hold=hold,
+        within_built_mm=within,
+        step=Step(float(step), "mm"),
+    )
+    area = rounded(solve(asked)).area_built_mm
+    size = round(10 * float(step))
+    sides = round(area.width * 10), round(area.height * 10)
+    x, y = (Fraction(each) for each in HOLDS[hold])
+    shares = {0: (x, y), 90: (y, 1 - x), 180: (1 - x, 1 - y), 270: (1 - y, x)}[turn_deg]
+    for start, whole, side, share, found in (
+        (left, width, sides[0], shares[0], area.left),
+        (top, height, sides[1], shares[1], area.top),
+    ):
+        wanted = start + (whole - side) * share
+        on_grid = [at for at in range(0, 3000, size) if start <= at <= start + whole - side]
+        assert round(found * 10) == min(on_grid, key=lambda at: (abs(at - wanted), at))

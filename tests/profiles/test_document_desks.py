@@ -133,3 +133,18 @@ def test_a_wanted_feel_loads_as_the_same_map_askew_or_not(request, times, steppe
         assert [problem.where for problem in error.problems] == ["scale"]
         return
     assert loads(to_yaml(described), "desk.yaml") == described
+
+
+@pytest.mark.parametrize(
+    ("slant_deg", "corner"),
+    # By hand: 10 mm up, from 8.5 mm under the top edge and from touching it.
+    [(0, "a corner at 0.00, -1.50 mm"), (14, ", -10.00 mm")],
+)
+def test_an_area_that_leaves_the_tablet_is_refused_turned_or_not(slant_deg, corner):
+    display = Display(2560, 1440).with_diagonal(27 * 25.4)
+    tablet = Tablet(240, 152, 150, slant_deg=slant_deg)
+    data = yaml.safe_load(to_yaml(Workstation("demo", solve(MapRequest(tablet, Desktop((display,)))))))
+    data["area"]["mm"]["top"] -= 10
+    with pytest.raises(RequestError, match="must lie within the active area, 240 x 152 mm") as refused:
+        loads(yaml.safe_dump(data, sort_keys=False), "desk.yaml")
+    assert corner in str(refused.value)

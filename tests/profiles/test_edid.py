@@ -299,15 +299,51 @@ def test_an_hdmi_block_can_take_the_centimetres_back():
 
 def test_centimetres_and_millimetres_that_disagree_are_a_doubt_and_rounding_is_none():
     facts = facts_of(detailed(1920, 1080, 1018, 573), cm=(52, 29))
-    assert facts.width_mm == 1018
+    assert facts.width_mm == 520
     assert facts.doubts == (
         (
-            "Detailed timing 1 of the base block says 1018 x 573 mm but the base block in whole centimetres says "
-            "520 x 290 mm: measure to be sure."
+            "The base block in whole centimetres says 520 x 290 mm but detailed timing 1 of the base block says "
+            "1018 x 573 mm: measure to be sure."
         ),
     )
     for cm in ((59, 33), (60, 34), (59, 34)):
         assert facts_of(PLAIN, cm=cm).doubts == ()
+
+
+def extended(base_timing, cm, *timings):
+    """A base block with one timing and its centimetres, and an extension with further timings."""
+    return read_edid(base_block(base_timing, cm=cm, revision=3, extensions=1) + cta_block(*timings), "x")
+
+
+@pytest.mark.parametrize(
+    ("base", "cm", "others", "width_mm"),
+    [
+        # The shapes were seen in real blocks. One timing of 344 mm beside another and the base block that say 480.
+        ((344, 194), (48, 27), [(480, 270)], 480),
+        ((480, 270), (48, 27), [(344, 194), (344, 194)], 480),
+        # A television with the millimetres of some other panel in every timing.
+        ((708, 398), (115, 65), [(708, 398), (708, 398)], 1150),
+        # No centimetres: what most timings say.
+        ((597, 336), (0, 0), [(698, 393), (698, 393)], 698),
+        # Centimetres that would make pixels a tenth longer one way lose to a timing.
+        ((477, 268), (52, 32), [], 477),
+        # Of those that agree the most exact.
+        ((1150, 647), (115, 65), [(708, 398)], 1150),
+    ],
+)
+def test_of_several_sizes_the_one_that_most_kinds_of_source_agree_on_is_taken(base, cm, others, width_mm):
+    facts = extended(detailed(1920, 1080, *base), cm, *(detailed(1920, 1080, *size) for size in others))
+    assert facts.width_mm == width_mm
+    if len({base, *others}) + bool(any(cm)) > 1 and base != (1150, 647):
+        assert any("measure to be sure" in doubt for doubt in facts.doubts)
+
+
+def test_a_display_of_one_pixel_is_none():
+    facts = facts_of(detailed(1, 1, 597, 336))
+    assert (facts.width_px, facts.height_px) == (None, None)
+    assert "Detailed timing 1 of the base block says 1 x 1 px, which is no display's." in facts.doubts
+    with pytest.raises(RequestError, match="does not say how many pixels it has"):
+        facts.display("x")
 
 
 def test_at_its_end_the_centimetre_field_means_that_or_more():

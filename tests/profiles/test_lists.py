@@ -80,10 +80,10 @@ def test_what_has_no_label_is_called_by_its_size():
             "label,widht_mm,height_mm\nx,1,2\n",
             ["line 1: the columns must give a size", "widht_mm: did you mean width?"],
         ),
-        ("label,size\na,22,4x5mm\n", ["line 2: must have 2 cells, as the first line; got 3"]),
+        ("label,size\na,24x15mm,b\n", ["line 2: must have 2 cells, as the first line; got 3"]),
         (
-            'label,size\na,"22,4x5mm"\nb,\nc,5x3\n',
-            ["line 2: a decimal point", "line 3: needs its width", "line 4: a length needs"],
+            'label,size\na,"24,500x15mm"\nb,\nc,5x3\n',
+            ["line 2: a comma before three", "line 3: needs its width", "line 4: a length needs"],
         ),
         ("size,turn_deg\n240x152mm,45\n", ["line 2: turn must be 0, 90, 180 or 270"]),
         ("240x152mm\nnonsense\n", ["line 2: must be a tablet's active area"]),

@@ -68,8 +68,8 @@ def test_displays_without_a_place_stand_side_by_side():
     ("text", "must", "instead"),
     [
         ("240x152", "a length needs its unit", "Type 240x152mm or 240x152in"),
-        ("240,5x152mm", "a decimal point is needed, not a comma", "Type 240.5x152mm"),
-        ("240x152ft", "the unit must be mm, cm or in", "Type a number and its unit"),
+        ("240,500x152mm", "a comma before three digits could be", "Type 240.500x152mm"),
+        ("240x152ft", "the unit must be mm, cm or in", "Type 240x152mm or 240x152in"),
         ("0x152mm", "must be greater than 0", ""),
         ("-240x152mm", "must be greater than 0", ""),
         ("1000000x152mm", "must be at most 100000 mm", ""),
@@ -88,7 +88,7 @@ def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instea
         parse_tablet(text, "--tablet")
     (problem,) = caught.value.problems
     assert str(problem).startswith("--tablet")
-    assert problem.must == must
+    assert problem.must.startswith(must)
     assert problem.instead.startswith(instead) or instead in problem.instead
 
 
@@ -97,7 +97,7 @@ def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instea
     [
         ("27in", "must be a display"),
         ("27 2560x1440", "a length needs its unit"),
-        ("27,5in 2560x1440", "a decimal point is needed, not a comma"),
+        ("27,500in 2560x1440", "a comma before three digits could be"),
         ("27in 2560x0", "must be greater than 0"),
         ("27in 2560.5x1440", "must be a display"),
         ("27in 9999999x1440", "must be at most 1000000 px"),

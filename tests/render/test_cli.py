@@ -62,18 +62,18 @@ def test_an_unknown_size_is_said_and_nothing_is_guessed(run):
 
 def test_a_target_over_two_displays_gives_each_its_figures(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--display", "left: 24in 1920x1080 at -1920,0", "--onto", "all")
-    assert "4480 x 1440 px from -1920, 0 (main + left)" in out
+    assert "4480 x 1440 px, starting at -1920, 0 (main + left)" in out
     assert out.count("stretch") == 2
 
 
 BAD_REQUESTS = [
     (["--tablet", "240x152", *DISPLAY], "a length needs its unit", "Type 240x152mm"),
-    (["--tablet", "240,5x152mm", *DISPLAY], "a decimal point is needed", "Type 240.5x152mm"),
+    (["--tablet", "240,500x152mm", *DISPLAY], "a comma before three digits", "Type 240.500x152mm"),
     (["--tablet", "0x152mm", *DISPLAY], "must be greater than 0", ""),
     (["--tablet", "-1x152mm", *DISPLAY], "must be greater than 0", ""),
     (["--tablet", "nanx152mm", *DISPLAY], "must be a tablet's active area", "Type width x height"),
     (["--tablet", "240x152yd", *DISPLAY], "the unit must be mm, cm or in", ""),
-    ([*TABLET, "--display", "27 2560x1440"], "a length needs its unit", "Type 27mm or 27in"),
+    ([*TABLET, "--display", "27 2560x1440"], "a length needs its unit", "Type 27in 2560x1440 or 27cm 2560x1440"),
     ([*TABLET, "--display", "16:9"], "must be a display", 'Type for example "27in 2560x1440"'),
     ([*TABLET, *DISPLAY, "--onto", "mian"], 'must name a display; got "mian"', "Did you mean main?"),
     ([*TABLET, *DISPLAY, "--true-on", "x"], "must name a display", "The displays are: main"),
@@ -127,7 +127,7 @@ def test_check_says_no_with_every_problem_of_every_file(run):
         file.truncate(100 * 1024 * 1024)
     code, out, err = run("check", "good.yaml", "bad.yaml", "worse.yaml", "picture.yaml", "huge.yaml", "missing.yaml")
     assert code == 1
-    assert out == "good.yaml: right. good: A circle stays round, 2.49 times as large.\n"
+    assert out == "good.yaml: OK. good: A circle stays round, 2.49 times as large.\n"
     assert [line.split(" ")[1].rstrip(":") for line in err.splitlines()] == [
         "bad.yaml",
         "worse.yaml",

@@ -79,12 +79,12 @@ def test_the_scale_that_is_asked_for_is_the_scale_that_comes(mapped, scale, fit)
 
 
 def test_an_impossible_scale_is_refused_with_the_range_and_a_nearest_that_works(run, mapped):
-    code, out, err = run("map", *TABLET, *DISPLAY, "--scale", "2.4")
+    code, out, err = run("map", *TABLET, *DISPLAY, "--scale", "2.2")
     assert (code, out) == (2, "")
-    assert "must be 2.4906 or more with fit locked" in err
-    assert "fit cropped, which trims the target, allows 2.2119 or less" in err
-    mapped("--scale", "2.4906")
-    mapped("--scale", "2.2119", "--fit", "cropped")
+    assert "must be more than 2.2717 with fit locked" in err
+    assert "Fit cropped allows it" in err
+    mapped("--scale", "2.2718")
+    mapped("--scale", "2.2", "--fit", "cropped")
 
 
 def test_feel_of_gives_the_same_scales_on_another_desk(run, mapped):
@@ -319,3 +319,25 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
     assert run("felt", "coarse.yaml", "--score", 4, "--library", "lib", "--who", "me")[0] == 0
     (entry,) = json.loads(run("book", "--as", "json", "--library", "lib")[1])
     assert entry["figures"]["scale_factor"] == pytest.approx(3.331, abs=1e-3)
+
+
+def test_report_as_data_has_the_rectangle_and_the_figures_that_its_text_has(run, mapped):
+    arguments = ["--step", "0.5mm", "--entry", "centre in"]
+    profile = mapped(*arguments)
+    assert run("map", *TABLET, *DISPLAY, *arguments, "--save", "desk.yaml")[0] == 0
+    report = json.loads(run("report", "desk.yaml", "--as", "json")[1])
+    for part in ("area", "screen", "figures", "summary", "before_rounding"):
+        assert report[part] == profile[part]
+    text = run("report", "desk.yaml")[1]
+    for number in report["enter"]:
+        assert f"  {number['label']:<15}{number['text']} in\n" in text
+
+
+@pytest.mark.parametrize("command", ["advise", "report", "seat", "travel", "table"])
+def test_data_keeps_letters_as_they_are(run, command):
+    desk = ["--display", "Büro: 27in 2560x1440", "--distance", "70cm", "--workstation", "Büro"]
+    assert run("map", *TABLET, *desk, "--save", "desk.yaml")[0] == 0
+    code, out, _ = run(command, "desk.yaml", "--as", "json")
+    assert code == 0
+    assert json.loads(out)
+    assert "Büro" in out

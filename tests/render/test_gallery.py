@@ -21,45 +21,49 @@ def test_every_command_makes_its_picture():
 
 
 @pytest.fixture
-def copy(tmp_path):
-    shutil.copytree(FOLDER, tmp_path / "copy")
-    return tmp_path / "copy"
+def pair(tmp_path):
+    """A gallery of a page, a drawing and a picture, and its copy."""
+    for folder in (tmp_path / "stored", tmp_path / "made"):
+        folder.mkdir()
+        for name in ("README.md", "portrait-alone.svg", "studio.png"):
+            shutil.copy(FOLDER / name, folder)
+    return tmp_path / "stored", tmp_path / "made"
 
 
-def test_no_drift_between_a_gallery_and_its_copy(copy):
-    assert drift(FOLDER, copy) == []
-
-
-def test_a_lost_a_foreign_and_a_changed_file_are_drift(copy):
-    (copy / "studio.png").rename(copy / "other.png")
-    with (copy / "README.md").open("a", encoding="utf-8") as file:
+def test_a_lost_a_foreign_and_a_changed_file_are_drift(pair):
+    stored, made = pair
+    assert drift(stored, made) == []
+    (stored / "studio.png").rename(stored / "other.png")
+    with (stored / "README.md").open("a", encoding="utf-8") as file:
         file.write("more")
-    assert [problem.where for problem in drift(copy, FOLDER)] == [
-        str(copy / "README.md"),
-        str(copy / "other.png"),
-        str(copy / "studio.png"),
+    assert [problem.where for problem in drift(stored, made)] == [
+        str(stored / "README.md"),
+        str(stored / "other.png"),
+        str(stored / "studio.png"),
     ]
 
 
-def test_a_title_that_moved_by_a_pixel_is_no_drift_and_by_eight_is(copy):
-    with Image.open(copy / "studio.png") as opened:
+def test_a_title_that_moved_by_a_pixel_is_no_drift_and_by_eight_is(pair):
+    stored, made = pair
+    with Image.open(made / "studio.png") as opened:
         picture = opened.convert("RGB")
     title = picture.crop((40, 40, 800, 110))
     for by, drifted in ((1, False), (8, True)):
         moved = picture.copy()
         moved.paste(title, (40 + by, 40))
-        moved.save(copy / "studio.png")
-        assert bool(drift(copy, FOLDER)) == drifted
+        moved.save(made / "studio.png")
+        assert bool(drift(stored, made)) == drifted
 
 
-def test_a_line_that_moved_is_drift_and_a_shade_is_not(copy):
-    with Image.open(copy / "studio.png") as opened:
+def test_a_line_that_moved_is_drift_and_a_shade_is_not(pair):
+    stored, made = pair
+    with Image.open(made / "studio.png") as opened:
         picture = opened.convert("RGB")
-    picture.point(lambda value: min(255, value + 3)).save(copy / "studio.png")
-    assert drift(copy, FOLDER) == []
+    picture.point(lambda value: min(255, value + 3)).save(made / "studio.png")
+    assert drift(stored, made) == []
     ImageDraw.Draw(picture).line([(0, 300), (1199, 300)], fill=(0, 0, 0), width=4)
-    picture.save(copy / "studio.png")
-    assert [problem.where for problem in drift(copy, FOLDER)] == [str(copy / "studio.png")]
+    picture.save(made / "studio.png")
+    assert [problem.where for problem in drift(stored, made)] == [str(stored / "studio.png")]
 
 
 def test_a_build_deletes_only_what_the_last_one_wrote(tmp_path, monkeypatch):

@@ -115,7 +115,12 @@ def test_the_caution_is_always_there():
 
 def test_every_recommendation_is_shown_with_its_name_and_standing():
     text = seat_text(one(Seat(700, 20)), {})
-    for phrase in ("OSHA (from memory)", "ISO 9241-3 (from memory)", "(common practice, no source)", "508 to 1016 mm"):
+    for phrase in (
+        "OSHA (as quoted by others)",
+        "ISO 9241-3 (as quoted by others)",
+        "common practice, no source",
+        "508 to 1016 mm",
+    ):
         assert phrase in text
 
 

@@ -36,7 +36,7 @@ def run(*arguments):
 def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
-    assert result.stdout.startswith("The setting has taken: the trace agrees with desk.yaml.\n")
+    assert result.stdout.startswith("The driver is using this setting: the trace agrees with desk.yaml.\n")
     assert "240 x 135 mm" in result.stdout
 
 

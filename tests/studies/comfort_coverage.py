@@ -1,7 +1,9 @@
-"""How often the stated interval holds the truth: ``python -m tests.studies.comfort_coverage [PRACTITIONERS]``.
+"""How often the stated interval holds the truth: ``python -m tests.studies.comfort_coverage [PEOPLE [narrow]]``.
 
-Each practitioner is drawn from what the model believes before any entry, scores days at six values, and is then
-estimated. The interval is right when it holds the true best value 75 to 85 % of the time, however many entries.
+Each simulated person has a known best value, scores days at six values or nine, and is then estimated. A kind of person is
+`modelled` (drawn from what the model believes before any entry), has `days` of their own that shift all scores of a day
+(a normal of 0.7 logits, two or three entries a day), a best far off (`1.4`, `5`), a fall four times as steep
+on one side (`steep`), or `two tops` (1.8 and 3.8, liking 3 logits lower between them).
 """
 
 import math
@@ -16,35 +18,64 @@ from mapper.trials.comfort import Trial, comfort_band
 
 PRACTICE = BAND_USES["illustration"]
 VALUES = (1.6, 2.0, 2.4, 2.9, 3.5, 4.2)
+WIDE = (1.0, 1.3, *VALUES, 5.2, 6.5)
+KINDS = ("modelled", "days", "1.4", "5", "steep", "two tops")
+TOPS = (1.8, 3.8)
 
 
-def practitioner(random, entries):
-    """The best value of a person drawn from the belief, and that person's trials; the model written out once more."""
+def practitioner(random, entries, kind="modelled", values=VALUES):
+    """The best value of a person and that person's trials; the model written out once more."""
     means, spreads = comfort._belief(PRACTICE)
-    best, log_curve, cut, *log_steps, first_day_cost = random.normal(means, spreads)
+    drawn = means + spreads * np.array([random.standard_t(3), *random.normal(size=means.size - 1)])
+    best, log_curve, uneven, cut, *log_steps, first_day_cost = drawn
+    if kind == "steep":
+        best, uneven = means[0] + 0.2 * random.normal(), math.log(4) * random.choice([-1, 1])
+    elif kind in ("1.4", "5"):
+        best = math.log(float(kind))
     cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
-    trials, before = [], None
-    for day, value in enumerate(random.choice(VALUES, entries)):
-        first_day = value != before
-        liking = -math.exp(log_curve) / 2 * (math.log(value) - best) ** 2 + first_day_cost * first_day
-        score = 1 + int(np.searchsorted(expit(cuts - liking), random.random()))
-        trials.append(Trial(float(value), score, str(day), bool(first_day)))
-        before = value
-    return math.exp(best), trials
+
+    def liking(value):
+        away = math.log(value) - best
+        return -math.exp(log_curve - np.sign(away) * uneven / 2) / 2 * away**2
+
+    def two_tops(value):
+        return -3 * (1 - sum(math.exp(-((math.log(value / top) / 0.18) ** 2)) for top in TOPS))
+
+    a_day = 2.5 if kind == "days" else 1.0
+    trials, before, day, mood = [], None, -1, 0.0
+    for at in range(entries):
+        if int(at / a_day) != day:
+            day, value = int(at / a_day), float(random.choice(values))
+            mood = 0.7 * random.normal() if kind == "days" else 0.0
+            first_day, before = value != before, value
+        felt = (two_tops if kind == "two tops" else liking)(value) + mood + first_day_cost * first_day
+        score = 1 + int(np.searchsorted(expit(cuts - felt), random.random()))
+        trials.append(Trial(value, score, str(day), bool(first_day)))
+    return TOPS if kind == "two tops" else (math.exp(best),), trials
 
 
-def main(practitioners):
-    print("entries  held %   learned (10th, 50th, 90th percentile)")
-    for entries in (0, 3, 10, 60):
-        random, held, learned = np.random.default_rng(entries), 0, []
-        for _ in range(practitioners):
-            truth, trials = practitioner(random, entries)
-            band = comfort_band(trials, PRACTICE)
-            held += band.best_low <= truth <= band.best_high
-            learned.append(band.learned)
-        shares = ", ".join(f"{share:.2f}" for share in np.percentile(learned, [10, 50, 90]))
-        print(f"{entries:7}  {100 * held / practitioners:6.1f}   {shares}")
+def main(people, narrow):
+    print("values         kind       entries  held %  not one best %  either %  own %  own and held %  outside said %")
+    for values in (VALUES, WIDE)[: 1 if narrow else 2]:
+        for number, kind in enumerate(KINDS):
+            for entries in (20, 60):
+                random, held, odd, own, outside = np.random.default_rng([entries, number, len(values)]), [], [], [], 0
+                for _ in range(people):
+                    truth, trials = practitioner(random, entries, kind, values)
+                    band = comfort_band(trials, PRACTICE)
+                    held.append(any(band.best_low <= each <= band.best_high for each in truth))
+                    odd.append(not band.one_best)
+                    own.append(band.enough)
+                    outside += bool(band.outside)
+                held, odd, own = np.array(held), np.array(odd), np.array(own)
+                both = 100 * (held & own).sum() / max(1, own.sum())
+                figures = (100 * held.mean(), 100 * odd.mean(), 100 * (held | odd).mean(), 100 * own.mean(), both)
+                print(
+                    f"{values[0]} to {values[-1]:<6} {kind:10} {entries:7}  {figures[0]:6.1f}  {figures[1]:14.1f}  "
+                    f"{figures[2]:8.1f}  {figures[3]:5.1f}  {figures[4]:14.1f}  {100 * outside / people:14.1f}",
+                    flush=True,
+                )
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 400)
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 200, narrow=len(sys.argv) > 2)

@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as stn
 
-from mapper import arrays
 from mapper.affine import Affine
 from mapper.problems import RequestError
 from tests.strategies import affines, places
@@ -17,7 +16,7 @@ SKEWED = Affine(7.1, 0.3, 3.0, -0.2, 6.9, -4.0)
 
 
 def reference(affine, points):
-    """The docstring of map_points, written out."""
+    """The docstring of Affine.points, written out."""
     x, y = points[..., 0], points[..., 1]
     return np.stack(
         [affine.a * x + affine.b * y + affine.c, affine.d * x + affine.e * y + affine.f],
@@ -28,22 +27,6 @@ def reference(affine, points):
 @given(affines(), stn.arrays(np.float64, st.tuples(st.integers(0, 40), st.just(2)), elements=places))
 def test_points_are_to_the_last_bit_what_point_gives(affine, points):
     assert affine.points(points).tolist() == [list(affine.point(x, y)) for x, y in points.tolist()]
-
-
-@pytest.mark.parametrize("count", [0, 1, arrays.BLOCK - 1, arrays.BLOCK, arrays.BLOCK + 1, arrays.SHARED_FROM + 12_345])
-def test_every_block_and_thread_does_its_part(count):
-    points = np.random.default_rng(7).uniform(-300.0, 300.0, (count, 2))
-    mapped = SKEWED.points(points)
-    assert mapped.shape == points.shape
-    assert np.array_equal(mapped, reference(SKEWED, points))
-
-
-def test_more_threads_than_processors_and_a_single_one_agree(monkeypatch):
-    points = np.random.default_rng(8).uniform(-300.0, 300.0, (arrays.SHARED_FROM + 1, 2))
-    monkeypatch.setattr("mapper.arrays.os.cpu_count", lambda: 16)
-    many = SKEWED.points(points)
-    monkeypatch.setattr("mapper.arrays.os.cpu_count", lambda: None)
-    assert np.array_equal(many, SKEWED.points(points))
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,238 @@
+"""The words with which tablets and displays are described in shops, forums and spreadsheets, in several languages.
+
+Plain tables; ``profiles.pasted`` reads sentences with them, ``profiles.lists`` the headings of columns. English,
+German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese and Chinese: common practice, no source. All are
+written as ``folded`` makes them: small letters without accents.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
+#: Units of length as they are written, to the three that shorthand knows.
+UNITS = {
+    word: unit
+    for unit, words in {
+        "mm": "mm millimeter millimeters millimetre millimetres millimetri millimetro milimetro milimetros milimetr ミリ 毫米",
+        "cm": "cm centimeter centimeters centimetre centimetres zentimeter centimetri centimetro centimetros センチ 厘米 公分",
+        "in": 'in inch inches zoll pouce pouces po pulgada pulgadas pulg pollice pollici polegada polegadas duim cal cale cali "'
+        " インチ 型 英寸 吋 寸",
+    }.items()
+    for word in words.split()
+}
+
+PIXELS = _words("""px pixel pixels pixeln bildpunkte bildpunkten pixeles pixeis pikseli ドット ピクセル 画素 像素""")
+
+#: What stands between two sides, besides x, the times sign and the asterisk.
+BY = ("by", "mal", "par", "por", "per", "sur", "auf", "su", "op", "na")
+
+WIDTH = _words("""width wide broad breite breit largeur large ancho anchura larghezza largo largura breedte breed szerokosc 幅
+    横 横幅 宽 宽度 w b""")
+HEIGHT = _words(
+    """height high tall hoehe hohe hoch hauteur haut alto altura altezza hoogte hoog wysokosc 高さ 縦 高 高度 h"""
+)
+#: Letters that say which side is meant, but not surely which in all languages.
+SIDE_LETTERS = _words("""w b h l a d t p""")
+DIAGONAL = _words("""diagonal diagonale diagonaal przekatna bildschirmdiagonale bilddiagonale 対角 对角线""")
+
+VISIBLE = _words("viewable visible sichtbar sichtbare visibile visibles")
+
+#: Words before or after the part of a tablet or display that counts.
+ACTIVE = (
+    "active area",
+    "active size",
+    "active surface",
+    "working area",
+    "work area",
+    "drawing area",
+    "visible area",
+    "screen area",
+    "aktive flache",
+    "aktiver bereich",
+    "arbeitsflache",
+    "arbeitsbereich",
+    "zeichenflache",
+    "zeichenbereich",
+    "bildflache",
+    "sichtbare flache",
+    "surface active",
+    "zone active",
+    "surface de travail",
+    "zone de travail",
+    "surface de dessin",
+    "zone de dessin",
+    "surface visible",
+    "area activa",
+    "superficie activa",
+    "area de trabajo",
+    "area de dibujo",
+    "area visible",
+    "area attiva",
+    "superficie attiva",
+    "area di lavoro",
+    "area di disegno",
+    "area visibile",
+    "area ativa",
+    "area de trabalho",
+    "actief gebied",
+    "werkgebied",
+    "obszar roboczy",
+    "obszar aktywny",
+    "作業領域",
+    "作業エリア",
+    "有効範囲",
+    "読取範囲",
+    "読取可能範囲",
+    "表示領域",
+    "アクティブエリア",
+    "有效区域",
+    "工作区域",
+)
+
+#: Words of the body around it, whose size is not wanted.
+OUTER = (
+    "outer",
+    "overall",
+    "case",
+    "housing",
+    "body",
+    "footprint",
+    "dimensions",
+    "product size",
+    "aussenmasse",
+    "abmessungen",
+    "masse",
+    "gehause",
+    "dimension",
+    "encombrement",
+    "medidas",
+    "dimensiones",
+    "dimensioni",
+    "ingombro",
+    "dimensoes",
+    "afmetingen",
+    "wymiary",
+    "外形",
+    "外形寸法",
+    "本体サイズ",
+    "本体寸法",
+    "外观尺寸",
+)
+
+#: What counts are counted by, in a resolution such as 3810 lines per inch.
+COUNTED = _words("""counts count lines line linien linie lignes ligne lineas linea linee linhas linha lijnen linii ライン 本 线
+    points dots""")
+PER = _words("""per pro par por al a op na""")
+PER_INCH = _words("""lpi cpi""")
+PER_MM = _words("""lpmm l/mm""")
+
+#: The customary names of numbers of pixels (VESA and the trade; common practice, no source).
+NAMED_PIXELS = {
+    "hd+": (1600, 900),
+    "full hd": (1920, 1080),
+    "full-hd": (1920, 1080),
+    "fullhd": (1920, 1080),
+    "fhd": (1920, 1080),
+    "フルhd": (1920, 1080),
+    "1080p": (1920, 1080),
+    "wuxga": (1920, 1200),
+    "uxga": (1600, 1200),
+    "sxga": (1280, 1024),
+    "wqxga": (2560, 1600),
+    "qhd": (2560, 1440),
+    "wqhd": (2560, 1440),
+    "1440p": (2560, 1440),
+    "4k": (3840, 2160),
+    "uhd": (3840, 2160),
+    "ultra hd": (3840, 2160),
+    "2160p": (3840, 2160),
+    "5k": (5120, 2880),
+    "8k": (7680, 4320),
+    "uwfhd": (2560, 1080),
+    "uwqhd": (3440, 1440),
+    "dqhd": (5120, 1440),
+}
+#: Where one of these is written, a name such as QHD means more than its usual pixels.
+VERY_WIDE = (
+    "ultrawide",
+    "ultra-wide",
+    "ultra wide",
+    "ultrabreit",
+    "ultrapanor",
+    "ウルトラワイド",
+    "21:9",
+    "32:9",
+    "带鱼屏",
+)
+
+TABLETS = _words("""tablet tablets pad pads tablett zeichentablett grafiktablett stifttablett tablette tableta tavoletta
+    tekentablet ペンタブレット ペンタブ タブレット 数位板""")
+DISPLAYS = _words("""display displays monitor monitors screen tv bildschirm fernseher ecran moniteur televiseur pantalla
+    televisor schermo televisore tela scherm beeldscherm モニター モニタ ディスプレイ 液晶モニター 显示器""")
+
+#: Words that name the kind of thing and no particular one: no label, and not worth naming when they are left aside.
+KINDS = (
+    TABLETS
+    | DISPLAYS
+    | _words("""panel pen drawing graphics tv size area active work working visible resolution proportions aspect ratio
+    pixels pixel format product grosse auflosung seitenverhaltnis aktive flache arbeitsflache zeichenflache
+    bildflache taille surface zone resolution definition travail dessin tamano resolucion superficie activa
+    trabajo dibujo visible dimensione risoluzione attiva attivo lavoro disegno visibile tamanho resolucao ativa
+    画面 解像度 サイズ 作業領域 作業エリア 読取範囲 読取可能範囲 有効範囲 表示領域 diagonal diagonale diagonaal dimensions dimension abmessungen
+    medidas dimensiones dimensioni outer width height ワイド 分辨率 尺寸 of the with in and approx about ca circa der
+    die das mit von und im etwa de du des la le les avec et en environ el los las con del y da di il lo e per a""")
+)
+
+#: Headings of columns; the first word of each line is the column.
+_HEADINGS = """
+label: name label model title product item designation bezeichnung modell produkt artikel gerat nom modele produit article nombre modelo
+ producto articulo nome modello prodotto articolo produto naam model nazwa 名前 名称 型番 製品名 品名 型号 产品
+size: size area format grosse flache taille tamano dimensione tamanho formaat rozmiar サイズ 画面サイズ 尺寸 bildschirmgrosse displaygrosse
+width: width breite largeur ancho anchura larghezza largura breedte szerokosc 幅 横 横幅 宽 宽度
+height: height hohe hoehe hauteur alto altura altezza hoogte wysokosc 高さ 縦 高 高度
+diagonal: diagonal diagonale diagonaal przekatna bildschirmdiagonale bilddiagonale 対角 对角线
+resolution: resolution auflosung resolucion risoluzione resolucao resolutie rozdzielczosc definition 解像度 分辨率
+pixels: pixels pixel px bildpunkte pixeles
+turn_deg: turn drehung rotation giro rotazione 回転
+"""
+HEADINGS = {
+    word: line.partition(":")[0]
+    for line in _HEADINGS.replace("\n ", " ").strip().splitlines()
+    for word in line.partition(":")[2].split()
+}
+
+#: Words of a heading that say nothing of which column it is.
+FILLERS = _words("""active aktive aktiver active activa activo attiva attivo ativa visible sichtbare visibile nutzbare screen
+    display tablet monitor bildschirm ecran pantalla schermo tela scherm the of de der des du del della dell d
+    do da di in en em per pro par counts count lines linien lignes lineas linee deg degrees grad 画面 表示""")
+
+_FOLD = str.maketrans({"ß": "ss", "ł": "l", "ø": "o", "æ": "ae", "œ": "oe"})
+
+
+def folded(text: str) -> str:
+    """``text`` in small letters, without accents, in one form for each character (Unicode NFKD)."""
+    apart = unicodedata.normalize("NFKD", text.casefold().translate(_FOLD))
+    plain = "".join(char for char in apart if not unicodedata.combining(char) or char in "\u3099\u309a")
+    return unicodedata.normalize("NFC", plain)
+
+
+def last_said(text: str, listed: tuple[str, ...]) -> int:
+    """Where in ``text``, folded, the last of the ``listed`` stands as a whole word; -1 where none does."""
+    found = re.finditer(rf"(?<![a-z])(?:{'|'.join(map(re.escape, listed))})(?![a-z])", text)
+    return max((match.start() for match in found), default=-1)
+
+
+def says_outer(text: str) -> bool:
+    """Whether ``text`` speaks of the body around the part that counts."""
+    return last_said(folded(text), OUTER) >= 0
+
+
+def names_a_kind(text: str) -> bool:
+    """Whether ``text`` names a kind of thing (tablet, active area, Auflösung) and no particular one."""
+    return all(word in KINDS for word in re.findall(r"[^\W\d_]+", folded(text)))

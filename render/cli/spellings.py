@@ -1,0 +1,57 @@
+"""Other spellings of what our options take, and other words for the options themselves."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+# Plain English words for what an option is about, the option first. A command that lacks it is not told of it.
+_WORDS = {
+    "--turn": "rotate rotation rotated orientation flip upright portrait landscape",
+    "--slant": "angle skew askew",
+    "--area": "area-width area-height area-size area-left area-top area-offset offset position rectangle left top x y",
+    "--within": "margin margins border usable part",
+    "--tablet": "width height size pad active active-area tablet-width tablet-height tablet-size counts",
+    "--display": "screen monitor resolution pixels diagonal screen-size monitor-size display-size inches",
+    "--onto": "target map-to only",
+    "--fit": "ratio aspect aspect-ratio keep-aspect proportions keep-proportions stretch fill lock locked full cropped mode",
+    "--hold": "align alignment anchor center centre",
+    "--scale": "factor scale-factor speed sensitivity magnification",
+    "--step": "round rounding increment precision grid snap",
+    "--window": "region screen-area screen-part viewport",
+    "--distance": "eyes viewing-distance seat",
+    "--workstation": "name title desk",
+    "--save": "output out write profile file",
+    "--out": "output save write file",
+    "--picture": "image preview draw plot png",
+    "--as": "format json csv output-format",
+}
+
+
+class Spelled(click.Choice[str]):
+    """A choice in which ``center`` is ``centre``, and ``top left`` and ``top_left`` are ``top-left``."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """The choice that ``value`` spells."""
+        if isinstance(value, str):
+            value = value.strip().lower().replace("center", "centre").replace(" ", "-").replace("_", "-")
+        return super().convert(value, param, ctx)
+
+
+def other_word(error: click.NoSuchOption) -> str:
+    """The message for an option that there is not, with ours where its word is another word for it."""
+    word = error.option_name.lstrip("-").lower().replace("_", "-")
+    params = error.ctx.command.params if error.ctx is not None else []
+    for ours, theirs in _WORDS.items():
+        if word not in theirs.split():
+            continue
+        for param in params:
+            if isinstance(param, click.Option) and ours in param.opts:
+                return f"No such option: {error.option_name}. Here that is {ours}: {_first_sentence(param.help or '')}"
+    return error.format_message()
+
+
+def _first_sentence(text: str) -> str:
+    sentence, stop, _ = text.partition(". ")
+    return sentence + ("." if stop else "")

@@ -1,0 +1,247 @@
+"""What shops, forums and spreadsheets write: read right, or with a note; and every cure can itself be typed."""
+
+import math
+import re
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.problems import RequestError
+from profiles.doubts import hearing
+from profiles.lists import display_list, tablet_list
+from profiles.shorthand import parse_displays, parse_tablet
+
+SAMPLES = Path(__file__).with_name("samples") / "pasted.tsv"
+LINES = [
+    tuple(line.split("\t")) for line in SAMPLES.read_text("utf-8").splitlines() if line and not line.startswith("#")
+]
+
+
+def read(kind, text):
+    """What was read, None where nothing was, and the notes that came with it."""
+    notes = []
+    with hearing(notes.append):
+        try:
+            thing = parse_tablet(text, "it") if kind == "tablet" else parse_displays((text,), "it")[0]
+        except RequestError:
+            return None, notes
+    return thing, notes
+
+
+def is_right(kind, meant, thing):
+    if thing is None:
+        return False
+    width, height, *rest = meant.split()
+    if kind == "tablet":
+        counts = None if rest == ["-"] else float(rest[0])
+        return (thing.width_mm, thing.height_mm, thing.counts_per_mm) == (float(width), float(height), counts)
+    return (thing.width_px, thing.height_px) == (int(width), int(height)) and has_size(thing, rest)
+
+
+def has_size(display, meant):
+    if display.width_mm is None:
+        return meant == ["-"]
+    if len(meant) == 2:
+        return (display.width_mm, display.height_mm) == tuple(map(float, meant))
+    number, unit = re.fullmatch(r"([\d.]+)(in|cm)", meant[0]).groups()
+    # 27 in and 68.6 cm are one display: where both are written, either is right: 32 in and 81 cm differ by 0.3 %.
+    mm = float(number) * {"in": 25.4, "cm": 10}[unit]
+    return math.hypot(display.width_mm, display.height_mm) == pytest.approx(mm, rel=5e-3)
+
+
+def test_lines_of_six_languages_are_read_right_or_with_a_note():
+    languages = Counter(language for _, language, _, _ in LINES)
+    assert len(LINES) >= 150
+    assert len(languages) >= 6
+    assert min(languages.values()) >= 15
+    wrong, silently = [], []
+    for kind, _, meant, text in LINES:
+        thing, notes = read(kind, text)
+        if not is_right(kind, meant, thing):
+            wrong.append(text)
+            if thing is not None and not notes:
+                silently.append(text)
+    assert silently == []
+    assert len(wrong) <= 0.05 * len(LINES), wrong
+
+
+def test_what_is_shown_as_understood_can_be_typed_and_is_the_same():
+    for kind, _, _, text in LINES:
+        thing, notes = read(kind, text)
+        for note in notes:
+            if shown := re.match("it: read as ([^;]*)", note):
+                assert read(kind, shown.group(1)) == (thing, []), text
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "note"),
+    [
+        ("tablet", "240,5x152mm", "it: read as 240.5x152mm"),
+        ("tablet", "Outer size 350 x 220 mm", "may be the outer size"),
+        ("tablet", "240 x 152 mm, 3810 dpi", "dots per inch were taken"),
+        ("tablet", "medium", "read as medium: 230x144mm; a customary size; yours may differ"),
+        ("display", '27" QHD 2560 x 1440 IPS', "it: read as 27in 2560x1440; left aside: IPS"),
+        ("display", "27in-qhd", "qhd was read as 2560 x 1440 px"),
+        ("display", '27" QHD 2560x1600', "QHD is usually 2560 x 1440 px"),
+        ("display", '27" 2560x1440, 614 x 524 mm', "left aside: 614 x 524 mm"),
+        ("display", '27" monitor, resolution: 2560x1440', "read as 27in 2560x1440"),
+        ("display", "34in at -3440,0 3440x1440 zoom 1,5", "read as 34in 3440x1440 at -3440,0 zoom 1.5"),
+    ],
+)
+def test_what_was_taken_for_granted_is_said(kind, text, note):
+    thing, notes = read(kind, text)
+    assert thing is not None
+    assert any(note in told for told in notes), notes
+
+
+@pytest.mark.parametrize(
+    ("kind", "text"),
+    [
+        ("tablet", "240x152mm@150/mm"),
+        ("tablet", "pad: 9.4x6in@3810/in"),
+        ("tablet", "pad 2: 240 x 152 mm"),
+        ("display", "27 in: 27in 2560x1440"),
+        ("display", "left: 24in 1920x1080 at -1920,0 zoom 150% bezel 8mm"),
+        ("display", "2560x1440"),
+    ],
+)
+def test_shorthand_needs_no_note(kind, text):
+    thing, notes = read(kind, text)
+    assert thing is not None
+    assert notes == []
+
+
+CURE = re.compile(r"(?:Type|or|example|,) \"?([^\",]*?\d(?:[^\",]|,(?=\d))*?)\"?(?=, | or |$)")
+
+
+@pytest.mark.parametrize(
+    ("kind", "text"),
+    [
+        ("tablet", "big"),
+        ("tablet", "240x152"),
+        ("tablet", "240x152ft"),
+        ("tablet", "240,500x152mm"),
+        ("tablet", "240 x 152 mm and 330 x 214 mm"),
+        ("display", "27in"),
+        ("display", "31,5 Zoll"),
+        ("display", "27 2560x1440"),
+        ("display", "27 QHD"),
+        ("display", "597x336 2560x1440"),
+        ("display", "27,500in 2560x1440"),
+        ("display", "27in 2560x1440 at 5"),
+        ("display", '34" ultrawide QHD'),
+        ("display", "nonsense"),
+    ],
+)
+def test_the_cure_of_what_is_refused_can_be_typed(kind, text):
+    parse = parse_tablet if kind == "tablet" else lambda text, where: parse_displays((text,), where)
+    with pytest.raises(RequestError) as caught:
+        parse(text, "it")
+    (problem,) = caught.value.problems
+    cures = CURE.findall(problem.instead)
+    assert cures, problem.instead
+    for cure in cures:
+        assert read(kind, cure)[0] is not None, cure
+
+
+LISTS = [
+    "Bezeichnung;Breite (cm);Höhe (cm);Auflösung;Preis\nNord;24,0;15,2;3.810 lpi;59,90 €\n",
+    "Nom;Largeur en mm;Hauteur en mm;lpi\nNord;240;152;3810\n",
+    "Modelo\tÁrea activa\tResolución\tPrecio\nNord\t24 x 15,2 cm\t3810 líneas por pulgada\t59\n",
+    "Modello|Area attiva|lpi\n-----|----|---\nNord|24 x 15,2 cm|3810\n",
+    "名前,幅(mm),高さ(mm),解像度\nNord,240,152,3810lpi\n",
+    "Name   Active area     Resolution    Price\nNord    240 x 152 mm    150/mm        $59\n",
+    "| Name | Size | Lines per mm |\n|------|:----:|-----:|\n| Nord | 240 x 152 mm | 150 |\n",
+    "Model,Dimensions,Active area,LPI\nNord,320 x 230 x 8 mm,240 x 152 mm,3810\n",
+    "size,label,lpi\n24 x 15,2 cm,Nord,3810\n",
+    "Spring offers\nNord, 240 x 152 mm, 3810 lpi\n",
+    '"Nord";"24,0 x 15,2 cm";"3810 lpi"\n',
+    "sep=;\nname;size;lpi\nNord;24,0 x 15,2 cm;3810\n",
+]
+
+
+@pytest.mark.parametrize("text", LISTS)
+def test_one_tablet_in_the_lists_of_many_hands(text):
+    for encoding in ("utf-8", "utf-16"):
+        with hearing([].append):
+            (tablet,) = tablet_list(text.encode(encoding), "shop").items
+        assert (tablet.label, tablet.width_mm, tablet.height_mm, tablet.counts_per_mm) == ("Nord", 240, 152, 150)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Bildschirm;Zoll;Pixel\nWand;31,5;3840 x 2160\n",
+        "Schermo;Dimensione schermo (pollici);Risoluzione\nWand;31,5;3.840 x 2.160\n",
+        "製品名,画面サイズ（インチ）,解像度\nWand,31.5,3840×2160\n",
+        "Modell   Diagonale   Auflösung\nWand     31,5 Zoll   3840 x 2160\n",
+        "display,diagonal (in),width (px),height (px),weight\nWand,31.5,3840,2160,6 kg\n",
+        'Wand - 31,5" 4K 3840 x 2160, 60 Hz\n',
+        '"Wand","31.5 inch","3840x2160"\n',
+    ],
+)
+def test_one_display_in_the_lists_of_many_hands(text):
+    with hearing([].append):
+        (display,) = display_list(text.encode(), "shop").items
+    assert (display.label, display.width_px, display.height_px) == ("Wand", 3840, 2160)
+    assert math.hypot(display.width_mm, display.height_mm) == pytest.approx(31.5 * 25.4)
+
+
+def test_a_list_in_the_spreadsheet_s_own_letters_is_read_and_says_so():
+    notes = []
+    with hearing(notes.append):
+        (tablet,) = tablet_list("Name;Fläche\nSüd;24 x 15,2 cm\n".encode("cp1252"), "shop").items
+    assert tablet.label == "Süd"
+    assert "Windows-1252" in notes[0]
+
+
+def test_decimal_commas_that_could_be_put_together_two_ways_are_refused_with_their_line():
+    with pytest.raises(RequestError, match="line 2: must have 3 cells"):
+        tablet_list(b"label,width_cm,height_cm\nPad,22,4,15\n", "shop")
+
+
+def test_notes_on_a_long_list_are_counted():
+    notes = []
+    with hearing(notes.append):
+        tablet_list(b"24,5 x 15,2 cm\n" * 40, "shop")
+    assert len(notes) < 12
+    assert notes[0] == "shop line 1: read as 24.5x15.2cm"
+    assert notes[-1] == "shop: 32 more notes of this kind"
+
+
+_places = st.integers(100, 4000).map(lambda tenths: tenths / 10)
+_units = st.sampled_from(
+    [("mm", 1.0), ("Millimeter", 1.0), ("cm", 10.0), ("Zoll", 25.4), ("inches", 25.4), ('"', 25.4)]
+)
+_noise = st.sampled_from(["", "USB-C", "6000 levels", "59,90 €", "16:10", "used", "(new)"])
+
+
+_writings = st.tuples(
+    _places, _places, _units, st.sampled_from(["x", " × ", " x ", "*", " by "]), st.booleans(), _noise
+)
+
+
+@given(_writings, st.permutations([0, 1, 2]))
+def test_any_order_and_any_writing_means_the_same(writing, order):
+    """Re-implements the writing, not the reading: sides to a tenth, in any unit, among other things in any order."""
+    width, height, (unit, unit_mm), by, comma, noise = writing
+    sides = f"{width:.1f}{by}{height:.1f} {unit}"
+    parts = [sides.replace(".", ",") if comma else sides, "3.810 lpi" if comma else "3,810 lpi", noise]
+    thing, notes = read("tablet", "; ".join(parts[index] for index in order))
+    assert (thing.width_mm, thing.height_mm) == pytest.approx((width * unit_mm, height * unit_mm), rel=1e-12)
+    assert thing.counts_per_mm == pytest.approx(150)
+    assert notes
+
+
+@pytest.mark.parametrize("kind", ["tablet", "display"])
+def test_what_pair_lists_can_be_typed_by_its_name(kind):
+    for thing in CUSTOMARY_TABLETS if kind == "tablet" else USUAL_DISPLAYS:
+        got, notes = read(kind, thing.label)
+        assert notes
+        assert (got.width_mm, got.height_mm) == pytest.approx((thing.width_mm, thing.height_mm))
+        if kind == "display":
+            assert (got.width_px, got.height_px) == (thing.width_px, thing.height_px)
