@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
+MOST_TILT_DEG = 90.0
+
 
 @dataclass(frozen=True, slots=True)
 class Seat:
@@ -30,8 +32,9 @@ class Seat:
             object.__setattr__(self, "top_below_eyes_mm", drop)
         if self.tilt_deg is not None:
             tilt = finite(self.tilt_deg, "seat tilt_deg")
-            if abs(tilt) > 90:
-                raise RequestError(Problem("seat tilt_deg", "must be within -90 and 90 degrees", quoted(tilt)))
+            if abs(tilt) > MOST_TILT_DEG:
+                must = f"must be within -{MOST_TILT_DEG:g} and {MOST_TILT_DEG:g} degrees"
+                raise RequestError(Problem("seat tilt_deg", must, quoted(tilt)))
             object.__setattr__(self, "tilt_deg", tilt)
         if self.curve_radius_mm is not None:
             object.__setattr__(self, "curve_radius_mm", positive(self.curve_radius_mm, "seat curve_radius_mm"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from math import hypot
 
 from mapper.mapping.fits import HOLDS
@@ -108,12 +109,12 @@ def cost_of(solved: TabletMap) -> RoundingCost:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Rounding:
     """One map about to be rounded, unturned: the grids of both sides and the sizes that would be true on them.
 
     ``true_size`` is the target's size in mm along the built frame's x and y; ``window_size`` that of the rounded area
-    in px along the screen's.
+    in px along the screen's. Each is found when it is first asked for, and once.
     """
 
     exact: TabletMap
@@ -152,7 +153,7 @@ class _Rounding:
     def is_felt(self) -> bool:
         return self.exact.request.feel is not None
 
-    @property
+    @cached_property
     def most_area(self) -> Sides:
         """The most steps across and down: those of the source, or of the exact area where a wanted scale made it small."""
         if self.is_felt:
@@ -160,7 +161,7 @@ class _Rounding:
             return self.area_grid.at_most(width, height)
         return self.area_grid.most
 
-    @property
+    @cached_property
     def most_window(self) -> Sides:
         """The same for the screen, in px."""
         if self.is_felt:
@@ -168,20 +169,20 @@ class _Rounding:
             return self.window_grid.at_most(width, height)
         return self.window_grid.most
 
-    @property
+    @cached_property
     def true_size(self) -> tuple[Fraction, Fraction]:
         width_px, height_px = self.window_grid.most
         width, height = width_px * self.pitch[0], height_px * self.pitch[1]
         return (height, width) if self.exact.request.tablet.turn_deg % 180 else (width, height)
 
-    @property
+    @cached_property
     def area_sides(self) -> Sides:
         """The area's sides in steps: the largest true one where the area is what the fit trims, else the largest."""
         if self.fit == "full" or self.trims_window:
             return self.most_area
         return self.area_grid.best(self.most_area, *self.true_size, self.step.most_stretch)
 
-    @property
+    @cached_property
     def window_size(self) -> tuple[Fraction, Fraction]:
         across, down = self.area_sides
         width, height = across * self.area_grid.step_x, down * self.area_grid.step_y
@@ -189,7 +190,7 @@ class _Rounding:
             width, height = height, width
         return width / self.pitch[0], height / self.pitch[1]
 
-    @property
+    @cached_property
     def window_sides(self) -> Sides | None:
         """The window's sides in px where the fit trims it, None where the target is kept."""
         if not self.trims_window:

@@ -29,11 +29,7 @@ def _parts(solved: TabletMap) -> dict[str, Any]:
         "area": _area_part(solved),
         "screen": _screen_part(solved),
         "figures": [_figures_part(figures) for figures in solved.figures],
-        "summary": schema.SummaryPart(
-            scale_factor=solved.summary.scale_factor,
-            area_used_percent=solved.summary.area_used_percent,
-            screen_used_percent=solved.summary.screen_used_percent,
-        ),
+        "summary": msgspec.convert(solved.summary, schema.Summary, from_attributes=True),
         "matrix": schema.MatrixPart(
             built_mm_to_desktop_px=_matrix(solved.built_mm_to_desktop_px),
             built_unit_to_desktop_unit=_matrix(solved.built_unit_to_desktop_unit),

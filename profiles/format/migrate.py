@@ -63,6 +63,11 @@ def _with_diagonal(display: Any) -> Any:
 #: Format number of the profile to the step that makes the next format of it.
 STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _two}
 
+
+class NewerFormatError(RequestError):
+    """A document of a format that only a later version reads: nothing is wrong with it."""
+
+
 _FIRST_KEY = (
     rb"\A(?:\xef\xbb\xbf)?(?:(?:---)?[ \t]*(?:#[^\r\n]*)?\r?\n)*%s[ \t]*:[ \t]*(\d{1,9})[ \t]*(?:#[^\r\n]*)?\r?$"
 )
@@ -105,6 +110,6 @@ def to_current(
     return current_data
 
 
-def _newer(name: str, found: int, current: int) -> RequestError:
+def _newer(name: str, found: int, current: int) -> NewerFormatError:
     must = f"is in format {found}, and this version reads formats up to {current}"
-    return RequestError(Problem(name, must, instead="Update evenstroke to read it; nothing was changed"))
+    return NewerFormatError(Problem(name, must, instead="Update evenstroke to read it; nothing was changed"))

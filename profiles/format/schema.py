@@ -6,11 +6,16 @@ Keys are snake case with their units; a key that cannot be known is absent. The 
 
 from __future__ import annotations
 
+from dataclasses import fields
 from inspect import cleandoc
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal, get_args, get_type_hints
 
 import msgspec
 from msgspec import Meta, Struct
+
+from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG
+from mapper.mapping import forms, solve
+from mapper.seat import MOST_TILT_DEG
 
 #: The format that this version writes, and the value of the document's first key.
 FORMAT: Literal[2] = 2
@@ -24,6 +29,25 @@ Matrix = tuple[Row, Row, Row]
 
 class _Part(Struct, frozen=True, forbid_unknown_fields=True):
     pass
+
+
+def _like(result: type) -> Any:
+    """The part of the document with the fields of a ``result`` of the mapper; one that may be unknown may be absent."""
+    hints = get_type_hints(result)
+    named: list[Any] = [
+        (each.name, hint, None) if type(None) in get_args(hint) else (each.name, hint)
+        for each in fields(result)
+        for hint in [hints[each.name]]
+    ]
+    document = {"__doc__": result.__doc__}
+    return msgspec.defstruct(result.__name__, named, bases=(_Part,), namespace=document, frozen=True, kw_only=True)
+
+
+if TYPE_CHECKING:
+    RectForm = forms.RectForm
+    Summary = solve.Summary
+else:
+    RectForm, Summary = _like(forms.RectForm), _like(solve.Summary)
 
 
 class RevisionPart(_Part, frozen=True, kw_only=True):
@@ -46,7 +70,7 @@ class TabletPart(_Part, frozen=True, kw_only=True):
     counts_per_mm: Positive | None = None
     counts_per_in: Positive | None = None
     turn_deg: Literal[0, 90, 180, 270] = 0
-    slant_deg: Annotated[float, Meta(ge=-45, le=45)] | None = None
+    slant_deg: Annotated[float, Meta(ge=-MOST_SLANT_DEG, le=MOST_SLANT_DEG)] | None = None
 
 
 class DisplayPart(_Part, frozen=True, kw_only=True):
@@ -65,7 +89,7 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
     height_px: Pixels
     left_px: int = 0
     top_px: int = 0
-    zoom: Annotated[float, Meta(ge=0.1, le=10)] | None = None
+    zoom: Annotated[float, Meta(ge=1 / LARGEST_ZOOM, le=LARGEST_ZOOM)] | None = None
     bezel_mm: Annotated[float, Meta(ge=0)] | None = None
 
 
@@ -74,7 +98,7 @@ class SeatPart(_Part, frozen=True, kw_only=True):
 
     distance_mm: Positive
     top_below_eyes_mm: float | None = None
-    tilt_deg: Annotated[float, Meta(ge=-90, le=90)] | None = None
+    tilt_deg: Annotated[float, Meta(ge=-MOST_TILT_DEG, le=MOST_TILT_DEG)] | None = None
     curve_radius_mm: Positive | None = None
 
 
@@ -142,20 +166,6 @@ class MapPart(_Part, frozen=True, kw_only=True):
     step: StepPart | None = None
 
 
-class RectForm(_Part, frozen=True, kw_only=True):
-    """A rectangle of the tablet in one unit, in every form a driver could ask for."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-    width: float
-    height: float
-    centre_x: float
-    centre_y: float
-    up_from_bottom: float
-
-
 class Forms(_Part, frozen=True, kw_only=True):
     """The four units of one rectangle; counts where the tablet's resolution is known."""
 
@@ -217,14 +227,6 @@ class FiguresPart(_Part, frozen=True, kw_only=True):
     counts_per_px_y: float | None = None
 
 
-class SummaryPart(_Part, frozen=True, kw_only=True):
-    """The figures of the map as a whole."""
-
-    scale_factor: float | None = None
-    area_used_percent: float
-    screen_used_percent: float
-
-
 class MatrixPart(_Part, frozen=True, kw_only=True):
     """The map as homogeneous matrices, row-major."""
 
@@ -239,7 +241,7 @@ class Derived(_Part, frozen=True, kw_only=True):
     area: AreaPart
     screen: ScreenPart
     figures: list[FiguresPart]
-    summary: SummaryPart
+    summary: Summary
     matrix: MatrixPart
 
 
@@ -290,7 +292,7 @@ class Profile(_Part, frozen=True, kw_only=True):
     area: AreaPart
     screen: ScreenPart
     figures: list[FiguresPart]
-    summary: SummaryPart
+    summary: Summary
     matrix: MatrixPart
     unrotated: UnrotatedPart | None = None
     before_rounding: BeforeRounding | None = None

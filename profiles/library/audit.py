@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import could_not_write, names_in, read_bounded, write_whole
 from profiles.format.document import LARGEST_BYTES, load, loads
-from profiles.format.migrate import refuse_newer
-from profiles.format.schema import FORMAT
+from profiles.format.migrate import NewerFormatError
 from profiles.library.entries import Entry, digest, read_unchanged
 from profiles.library.miscounted import miscounted
 from profiles.library.revisions import HOME, LABEL_FILE, MARKS, PART, Library, RevisionFile, home_of, read_mark
@@ -117,16 +116,15 @@ def _entry(library: Library, entry: Entry, found: Audit) -> None:
 def _revision(library: Library, folder: Path, revision: RevisionFile, found: Audit) -> None:
     path = revision.path
     try:
-        content = read_unchanged(path, revision.digest, LARGEST_BYTES, "revision")
+        read_unchanged(path, revision.digest, LARGEST_BYTES, "revision")
     except EvenstrokeError as error:
         found.findings.append(Finding(path, "damaged", _says(error, path) + _still_a_profile(path)))
         return
     try:
-        refuse_newer(content, str(path), FORMAT)
         workstation = library.load(revision)
     except EvenstrokeError as error:
         # It is what was written, to the byte: of a newer format, or its writer had other rules. It is not ours to lose.
-        newer = str(error.problems[0]).startswith(f"{path}: is in format")
+        newer = isinstance(error, NewerFormatError)
         found.revisions += newer
         found.findings.append(Finding(path, "newer" if newer else "damaged", _says(error, path)))
         found.good.append((_place(folder.name, revision), path))

@@ -43,7 +43,7 @@ def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     Of the desks named, or of the settings in force in the library where none is. What cannot be read is named and
     left out; the exit code is then 1.
     """
-    from render.reports.workstation_table import table_row, table_text
+    from render.reports.workstation_table import table_text
 
     if desks:
         named, problems = found(desks)
@@ -53,6 +53,6 @@ def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
 
         stations, problems = station_rows(open_library())
         workstations = [station.holds for station in stations if station.holds]
-    click.echo(table_text([table_row(each, unit) for each in workstations], unit, form), nl=False)
+    click.echo(table_text(workstations, unit, form), nl=False)
     if problems:
         raise AnswerIsNo(*problems)

@@ -93,7 +93,7 @@ class _Wall:
         entry = self.workstation.entry or Entry()
         numbers = entry_numbers(self.map, entry)
         self.easel.rect(Rect(self.left, y, self.wide, ENTER_HIGH_MM), "plate", radius=3)
-        drawn = self._dimensioned(Rect(self.left + 6, y + 6, 0.46 * self.wide, ENTER_HIGH_MM - 18), numbers, entry)
+        drawn = self._dimensioned(Rect(self.left + 6, y + 6, 0.46 * self.wide, ENTER_HIGH_MM - 22), numbers, entry)
         room = Rect(drawn + 5, y + 5, self.right - drawn - 10, ENTER_HIGH_MM - 10)
         form = f", {entry_words(entry)}," if self.workstation.entry else ""
         built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
@@ -117,6 +117,7 @@ class _Wall:
         to_sheet = Affine(scale, 0, room.left, 0, scale, room.top)
         on_sheet, part = to_sheet.rect(tablet.active_built_mm), to_sheet.rect(area)
         self.easel.rect(on_sheet, "spare")
+        self.easel.rect(on_sheet, "stencil-edge")
         corners = [(to_sheet @ ~tablet.built_to_seen).point(*each) for each in self.map.area_corners_seen_mm]
         self.easel.polygon(corners, "hand-ground")
         self.easel.polygon(corners, "area-edge")
@@ -133,7 +134,7 @@ class _Wall:
             if each.label not in ends:
                 continue
             start, end = sorted(ends[each.label])
-            words = f"{each.text} {each.unit}"
+            words = f"{each.label} {each.text} {each.unit}"
             if each.label in _ACROSS:
                 self._dimension([(start, row), (end, row)], (0.0, 1.0))
                 wide = width_mm(words, DIMENSION_EM_MM) / 2

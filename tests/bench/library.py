@@ -12,7 +12,7 @@ from profiles.format.document import load, loads, to_yaml
 from profiles.library.entries import digest
 from profiles.library.revisions import Library, home_of
 from profiles.times import TIME, stamp
-from render.reports.workstation_table import table_row, table_text
+from render.reports.workstation_table import table_text
 from tests.bench.timing import Result, best_of_turns
 
 SAMPLE = Path(__file__).resolve().parents[1] / "profiles" / "samples" / "format-1.yaml"
@@ -97,7 +97,7 @@ def results():
         loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
         def table():
-            return table_text([table_row(load(path), "mm") for path in paths], "mm", "text")
+            return table_text(map(load, paths), "mm", "text")
 
         def parse():
             return [yaml.load(Path(path).read_bytes(), Loader=loader) for path in paths]  # noqa: S506 - a safe one

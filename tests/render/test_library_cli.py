@@ -13,6 +13,8 @@ from pathlib import Path
 import pytest
 import yaml
 
+from mapper.rounding import rounded as rounding
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -345,3 +347,14 @@ def test_a_terminal_that_lacks_a_character_gets_its_number(encoding):
     )
     assert (done.returncode, done.stderr) == (0, b"")
     assert ("2.49 → 2.58".encode() in done.stdout) or (b"2.49 \\u2192 2.58" in done.stdout)
+
+
+def test_each_revision_is_rounded_once(run, desk, monkeypatch):
+    """The history of four once rounded 29 times."""
+    for number in range(1, 5):
+        desk("240x152mm", "steps", "--step", f"{number}mm")
+        assert run("keep", "desk.yaml")[0] == 0
+    rounded, counted = rounding.rounded, []
+    monkeypatch.setattr(rounding, "rounded", lambda solved: counted.append(solved) or rounded(solved))
+    assert run("history", "steps")[0] == 0
+    assert len(counted) == 4

@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from PIL import Image
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.entry import Entry
 from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.seat import Seat
@@ -32,6 +33,8 @@ STATIONS = {
     "seat": station(seat=Seat(700, 20), note="Pen on the right."),
     "turned": station(Tablet(480.37, 300.13, turn_deg=90)),
     "askew": station(Tablet(240, 152, slant_deg=12)),
+    "counts": station(Tablet(330, 214, 150, turn_deg=90), entry=Entry("corners", "counts", from_bottom=True)),
+    "angle": station(Tablet(240, 152, 150, slant_deg=12.34), entry=Entry("centre", "counts")),
     "size unknown": station(displays=(Display(1920, 1080),)),
     "many": station(
         displays=(MAIN, *(Display(1920, 1080, 531, 299, 2560 + 1920 * i, 0, f"display number {i}") for i in range(5)))
