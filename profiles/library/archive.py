@@ -125,7 +125,9 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
         with zipfile.ZipFile(path) as archive:
             parts = _contents(archive, name)
             unnamed = set(archive.namelist()) - {part.path for part in parts} - {CONTENTS}
-            problems += [Problem(name, "its list of contents must name every file", quoted(each)) for each in sorted(unnamed)]
+            problems += [
+                Problem(name, "its list of contents must name every file", quoted(each)) for each in sorted(unnamed)
+            ]
             for part in parts:
                 try:
                     content = _checked(archive, part, name)

@@ -55,7 +55,9 @@ T = TypeVar("T")
     help="The part to look at: 300,200,900x800px. Once for all pictures, or once for each.",
 )
 @click.option("--from", "origin", metavar="X,Y", help="Desktop pixel at the picture's top left.  [default: 0,0]")
-@click.option("--place-error", metavar="LENGTH", help="Possible error in the object's stated position.  [default: 0.5mm]")
+@click.option(
+    "--place-error", metavar="LENGTH", help="Possible error in the object's stated position.  [default: 0.5mm]"
+)
 @click.option("--tolerance", metavar="PERCENT", help="Largest difference that still counts as a match.  [default: 1%]")
 @click.option("--picture", metavar="FILE", type=click.Path(), help="Draw what was fitted over what was traced.")
 @described_option

@@ -125,7 +125,9 @@ def _master(tablet_map: TabletMap, sheet: Sheet) -> Scene:
         _probe(easel, probe, to_master)
     middle = tablet_map.area_seen_mm.centre
     # Its place is known from the shapes; over one of them it would only hide what is written there.
-    if all(max(abs(middle[0] - each.centre_x_mm), abs(middle[1] - each.centre_y_mm)) > each.size_mm / 2 + 5 for each in row):
+    if all(
+        max(abs(middle[0] - each.centre_x_mm), abs(middle[1] - each.centre_y_mm)) > each.size_mm / 2 + 5 for each in row
+    ):
         _centre(easel, *to_master.point(*middle))
     area = tablet_map.area_built_mm
     used = (

@@ -146,7 +146,14 @@ class _Wall:
                 half = width_mm(words, DIMENSION_EM_MM) / 2
                 y = max(on_sheet.top + half, min((start + end) / 2, on_sheet.bottom - half))
                 self.easel.text(
-                    words, column + 2.8, y, "label", anchor="middle", level="middle", turn_deg=-90, em_mm=DIMENSION_EM_MM
+                    words,
+                    column + 2.8,
+                    y,
+                    "label",
+                    anchor="middle",
+                    level="middle",
+                    turn_deg=-90,
+                    em_mm=DIMENSION_EM_MM,
                 )
                 column += 6.0
         return column

@@ -28,7 +28,9 @@ class MeasureWords:
 
 MEASURES: dict[str, MeasureWords] = {
     "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of", "a scale factor near"),
-    "viewing_angle_deg": MeasureWords("viewing angle", " degrees", 0, "a picture as wide as", "a picture about as wide as"),
+    "viewing_angle_deg": MeasureWords(
+        "viewing angle", " degrees", 0, "a picture as wide as", "a picture about as wide as"
+    ),
 }
 
 

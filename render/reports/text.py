@@ -253,7 +253,13 @@ def _beside(told: list[_Row], exact: list[_Row]) -> list[_Row]:
 def _summary_rows(summary: Summary) -> list[_Row]:
     listed = []
     if summary.scale_factor is not None:
-        listed.append(("scale factor", number(summary.scale_factor, 3), "screen size \N{DIVISION SIGN} hand size, on the diagonal"))
+        listed.append(
+            (
+                "scale factor",
+                number(summary.scale_factor, 3),
+                "screen size \N{DIVISION SIGN} hand size, on the diagonal",
+            )
+        )
     listed.append(("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area"))
     listed.append(("screen used", f"{number(summary.screen_used_percent, 1)} %", "of what the pen could reach"))
     return listed
