@@ -244,10 +244,34 @@ PICTURES = (
         "evenstroke sheet studio.yaml wall.png --date 2026-03-02",
         "One page for the wall: the four numbers to enter, the same in every form, the picture, how far to sit.",
     ),
+    Picture(
+        "study-grid.png",
+        "evenstroke book --add study-one.csv && evenstroke study study-grid.png --slide grid --who Mia",
+        "Ninety days of an invented person with three tablets and six displays: where each pairing lies between painful and a joy.",
+    ),
+    Picture(
+        "study-sizes.png",
+        "evenstroke study study-sizes.png --slide sizes --who Mia",
+        "What follows from those days: the displays that suit each tablet, in sizes that are sold, and what lies in doubt.",
+    ),
+    Picture(
+        "study-people.png",
+        "evenstroke book --add study-six.csv && evenstroke study study-people.png --slide people --doing drawing --since 2026-03-01",
+        "Seven invented people: each one's own band, drawn towards the others as far as the days say, and the common one.",
+    ),
 )
 
 #: Files of the gallery that are written by hand: pages, and what commands read.
-SOURCES = ("portrait.svg", "traced-card.png", "exercise.csv", "trials.csv", "comfortable-band.md")
+SOURCES = (
+    "portrait.svg",
+    "traced-card.png",
+    "exercise.csv",
+    "trials.csv",
+    "comfortable-band.md",
+    "study-one.csv",
+    "study-one.md",
+    "study-six.csv",
+)
 
 # Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.
 STORED_WIDTH_PX = 1200
@@ -379,7 +403,7 @@ def _told(path: Path) -> object:
     if path.suffix != ".svg":
         return text
     # What is drawn, without the numbers, which differ in their last digits, and without names made of hashes.
-    return re.findall(r'viewBox="[^"]*"|<title.*?</title>|<desc.*?</desc>|fill: #\w+|stroke: #\w+', text, re.DOTALL)
+    return re.findall(r'viewBox="[^"]*"|<title.*?</title>|<desc.*?</desc>|(?:fill|stroke)[:=]"?#\w+', text, re.DOTALL)
 
 
 def _look_alike(one: Path, other: Path) -> bool:

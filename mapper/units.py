@@ -27,6 +27,7 @@ _TEN_THOUSANDTHS_OF_MM = {"mm": 10_000, "cm": 100_000, "in": 254_000, "inch": 25
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
 _COMMA = re.compile(r"\d,\d")
+_EITHER = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
 # More digits than any real length has; a longer text is somebody's slip or an attack on int().
 _MOST_DIGITS = 30
 
@@ -92,6 +93,18 @@ def decimal_comma(text: str, where: str) -> Problem | None:
     )
 
 
+def with_point(text: str, where: str) -> str:
+    """``text``, which holds one number and its unit, with a decimal point where it was typed with a comma.
+
+    Raises RequestError where the comma could group thousands instead: before exactly three digits.
+    """
+    if _EITHER.search(text):
+        must = "a comma before three digits could be a decimal comma or group thousands"
+        instead = f"Type {_COMMA.sub(_point, text).strip()}, or leave the comma out"
+        raise RequestError(Problem(where, must, quoted(text), instead))
+    return _COMMA.sub(_point, text) if text.count(",") == 1 else text
+
+
 def _point(match: re.Match[str]) -> str:
     return match.group().replace(",", ".")
 
@@ -110,13 +123,10 @@ def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
 def parse_length_mm(text: str, where: str, *, unit: str | None = None) -> float:
     """A length that a person typed, in mm: ``240mm``, ``24 cm``, ``9.4in``; ``unit`` is used where none is written.
 
-    Raises RequestError where the number or the unit is missing, or the number is written with a comma.
+    A decimal comma is one. Raises RequestError where the number or the unit is missing, or a comma could group thousands.
     Zero and negative lengths are for the caller to judge.
     """
-    comma = decimal_comma(text, where)
-    if comma:
-        raise RequestError(comma)
-    match = _LENGTH.fullmatch(text)
+    match = _LENGTH.fullmatch(with_point(text, where))
     if not match or len(match.group(1)) > _MOST_DIGITS:
         raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
     digits, name = match.group(1), match.group(2).lower() or unit

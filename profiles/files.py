@@ -5,7 +5,10 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 import secrets
+import stat
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,13 +27,17 @@ def names_in(folder: str | os.PathLike[str]) -> list[str]:
         raise RequestError(Problem(where, "must be a readable folder", error.strerror or str(error))) from None
 
 
-def read_bounded(path: str | os.PathLike[str], largest_bytes: int, what: str) -> bytes:
+def read_bounded(path: str | os.PathLike[str], largest_bytes: int, what: str, *, plain: bool = False) -> bytes:
     """The bytes of the file at ``path``, which must be a ``what`` of at most ``largest_bytes``.
 
-    Raises RequestError naming the file where it cannot be read or is larger; never reads past the bound.
+    ``plain``: a link, a pipe or a device of that name is refused instead of followed or waited for. Raises RequestError naming the file where it cannot be read or is larger; never reads past the bound.
     """
     name = os.fspath(path)
     try:
+        if plain and not stat.S_ISREG(os.lstat(path).st_mode):
+            raise RequestError(
+                Problem(name, f"must be a {what} in a plain file", "a link, a folder, a device or a pipe")
+            )
         with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
             content = file.read(largest_bytes + 1)
     except OSError as error:
@@ -79,15 +86,23 @@ def write_whole(path: str | os.PathLike[str], content: bytes | Iterable[bytes], 
 def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Iterator[Path]:
     """A name in the folder of ``path`` for a file that is to be ``path`` once the block has filled and flushed it.
 
-    It is given its name in one step. Without ``force`` the name must still be free at that step. Where the block
-    fails, nothing is left. Raises RequestError naming the file.
+    It is given its name in one step. Without ``force`` the name must still be free at that step; with it the file that
+    a symbolic link leads to is replaced and the link stays, the new file may be read and written by whom the old one
+    might, and what is no plain file is refused. Where the block fails, nothing is left. Raises RequestError naming the
+    file.
     """
     target = Path(path)
     refuse_existing(target, force=force)
+    mode = None
+    if force:
+        target, mode = _to_replace(target)
     temporary = target.with_name(f".{target.name[:100]}.{secrets.token_hex(6)}.part")
     try:
+        _clear_old_parts(target)
         yield temporary
         if force:
+            if mode is not None:
+                os.chmod(temporary, mode)  # noqa: PTH101
             os.replace(temporary, target)  # noqa: PTH105
         else:
             _name_if_free(temporary, target)
@@ -96,6 +111,40 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
         raise could_not_write(target, error) from None
     finally:
         remove_if_there(temporary)
+
+
+def _to_replace(target: Path) -> tuple[Path, int | None]:
+    """The file that is to be replaced, links followed, and its mode; None where nothing is there yet."""
+    try:
+        found = Path(os.path.realpath(target)) if target.is_symlink() else target
+        kind = found.stat()
+    except FileNotFoundError:
+        return found, None
+    except (OSError, ValueError) as error:
+        raise could_not_write(target, error) from None
+    if not stat.S_ISREG(kind.st_mode):
+        raise RequestError(Problem(str(target), "must be a plain file", "a folder, a device or a pipe"))
+    return found, stat.S_IMODE(kind.st_mode)
+
+
+#: A part that nobody has written to for so long was left by a run that was killed.
+OLD_PART_S = 3600.0
+
+
+def _clear_old_parts(target: Path) -> None:
+    """Remove what killed runs left beside ``target`` when they wrote it."""
+    parts = re.compile(rf"\.{re.escape(target.name[:100])}\.[0-9a-f]{{12}}\.part")
+    for name in _names_beginning(target.parent, f".{target.name[:100]}."):
+        part = target.with_name(name)
+        with contextlib.suppress(OSError):
+            if parts.fullmatch(name) and time.time() - os.lstat(part).st_mtime > OLD_PART_S:
+                os.unlink(part)  # noqa: PTH108
+
+
+def _names_beginning(folder: Path, start: str) -> list[str]:
+    with contextlib.suppress(OSError), os.scandir(folder) as found:
+        return [entry.name for entry in found if entry.name.startswith(start)]
+    return []
 
 
 def could_not_write(path: str | os.PathLike[str], error: OSError | ValueError) -> RequestError:

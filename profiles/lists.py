@@ -104,7 +104,7 @@ def display_list(content: bytes, name: str) -> Listed[Display]:
 def _read(
     content: bytes, name: str, columns: tuple[str, ...], make: Callable[[Cells, Cells, str], Item], hint: str
 ) -> Listed[Item]:
-    text = _decoded(content, name)
+    text = decoded(content, name)
     lines = [(number, line) for number, line in enumerate(text.splitlines(), 1) if _says_something(line)]
     if not lines:
         raise RequestError(Problem(name, "must list at least one item", "an empty list", hint))
@@ -190,7 +190,8 @@ def _unquoted(line: str) -> str:
         return line
 
 
-def _decoded(content: bytes, name: str) -> str:
+def decoded(content: bytes, name: str) -> str:
+    """The text of a list. Raises RequestError where it is none."""
     utf_16 = content[:2] in {b"\xff\xfe", b"\xfe\xff"} and len(content) % 2 == 0
     try:
         text = content.decode("utf-16" if utf_16 else "utf-8-sig")
@@ -218,7 +219,7 @@ def _table(line: str, columns: tuple[str, ...]) -> tuple[Header, dict[str, str],
     The division that names most columns counts; None where none names any.
     """
     ways: list[tuple[Header, dict[str, str], str | list[int]]] = []
-    for delimiter in _delimiters(line):
+    for delimiter in delimiters(line):
         cells = next(csv.reader([line], delimiter=delimiter), [])
         ways.append((*_header(cells, columns), delimiter))
     aligned = list(re.finditer(r"\S+(?: \S+)*", line))
@@ -292,7 +293,7 @@ def _unit_of(words: list[str]) -> str:
     return ""
 
 
-def _delimiters(line: str) -> list[str]:
+def delimiters(line: str) -> list[str]:
     """The signs that may stand between the cells of a line, the most frequent first."""
     return sorted(",;\t|", key=line.count, reverse=True)
 

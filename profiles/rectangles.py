@@ -24,7 +24,7 @@ from mapper.mapping.forms import SHAPES, UNITS, TypedRect
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from mapper.units import NUMBER, as_typed, decimal_comma, exact_decimal
+from mapper.units import NUMBER, as_typed, exact_decimal, with_point
 
 RECT_HINT = "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 to 210,125mm"
 WINDOW_HINT = "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
@@ -103,10 +103,9 @@ def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...])
 
 def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step:
     """A driver's step as a person types it. Raises RequestError naming ``where``."""
-    match = _ONE.fullmatch(text) if len(text) < _LONGEST else None
+    match = _ONE.fullmatch(with_point(text, where)) if len(text) < _LONGEST else None
     if not match or (match.group(2) or "").lower() in {"px", "logical"}:
-        problem = decimal_comma(text, where) or Problem(where, "must be a driver's step", quoted(text), STEP_HINT)
-        raise RequestError(problem)
+        raise RequestError(Problem(where, "must be a driver's step", quoted(text), STEP_HINT))
     if match.group(2) is None:
         raise RequestError(Problem(where, "a step needs its unit", quoted(text), STEP_HINT))
     unit, times = _UNITS[match.group(2).lower()]
@@ -136,10 +135,9 @@ def parse_entry(text: str, where: str) -> Entry:
 
 def parse_percent(text: str, where: str) -> float:
     """A percentage as a person types it, its sign optional: ``0.1%``. Raises RequestError naming ``where``."""
-    match = _ONE.fullmatch(text) if len(text) < _LONGEST else None
+    match = _ONE.fullmatch(with_point(text, where)) if len(text) < _LONGEST else None
     if not match or match.group(2) not in {None, "%", "percent"}:
-        problem = decimal_comma(text, where) or Problem(where, "must be a percentage", quoted(text), "Type 0.1%")
-        raise RequestError(problem)
+        raise RequestError(Problem(where, "must be a percentage", quoted(text), "Type 0.1%"))
     return exact_decimal(match.group(1))
 
 

@@ -82,6 +82,11 @@ def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
     Labels default to ``main``, ``second``, ``third`` and so on. Raises RequestError naming ``where``, with the
     problems of all displays at once.
     """
+    if any(text.strip().lower().partition(":")[0] == "@desktop" for text in texts):
+        if len(texts) > 1:
+            must = "@desktop stands for all displays, and stands alone"
+            raise RequestError(Problem(where, must, quoted(", ".join(texts)), "Leave the other displays out"))
+        return _told_desktop(texts[0], where)
     displays: list[Display] = []
     problems: list[Problem] = []
     next_left = 0
@@ -99,6 +104,18 @@ def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
 
 
 _ORDINALS = {0: "main", 1: "second", 2: "third", 3: "fourth", 4: "fifth"}
+
+
+def _told_desktop(text: str, where: str) -> tuple[Display, ...]:
+    """All displays of the running system."""
+    from profiles.hardware.references import desktop_of
+
+    try:
+        displays, told = desktop_of(text, where)
+    except EvenstrokeError as error:
+        raise _found_at(error, where) from None
+    _tell(text, told)
+    return displays
 
 
 def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
@@ -224,12 +241,13 @@ def _told_tablet(reference: str, where: str, turn_deg: int, label: str) -> Table
 
 def _told_display(reference: str, where: str, placed: dict[str, Any]) -> Display:
     """The display as it describes itself, with what was typed around it."""
-    from profiles.hardware.references import display_of
+    from profiles.hardware.references import display_of, in_use
 
     try:
         facts = display_of(reference, where)
         _tell(reference, facts.doubts)
-        return replace(facts.display(where), **placed)
+        display = replace(facts.display(where), **placed)
+        return in_use(reference, display) if reference.strip().lower().startswith("@connected") else display
     except EvenstrokeError as error:
         raise _found_at(error, where) from None
 

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 TABLET_DIAGONALS_MM = (80.0, 1500.0)
 #: Longer side over shorter side, at most.
 TABLET_PROPORTIONS = 2.2
+#: From the coarsest to the finest digitizer that there is, with room (common practice, no source).
+COUNTS_PER_MM = (5.0, 2000.0)
 #: Diagonals of displays, from a pocket screen to a projected wall.
 DISPLAY_DIAGONALS_MM = (100.0, 8000.0)
 #: Pixels for an inch: from a projected wall to the finest pocket screen.
@@ -33,7 +35,9 @@ _UNITS = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}
 
 def unlikely_tablet(tablet: Tablet) -> list[str]:
     """What is doubtful about a tablet as it was typed."""
-    width, height = tablet.width_mm, tablet.height_mm
+    width, height, counts = tablet.width_mm, tablet.height_mm, tablet.counts_per_mm
+    if counts is not None and not COUNTS_PER_MM[0] <= counts <= COUNTS_PER_MM[1]:
+        return [f"{counts:.0f} counts per mm fits no tablet: is it counts per inch, or a count for the whole width?"]
     said = f"{width:g} x {height:g} mm"
     diagonal = math.hypot(width, height)
     low, high = TABLET_DIAGONALS_MM

@@ -140,7 +140,7 @@ def written(data: Any, key: str = "") -> Any:
     if isinstance(data, dict):
         return {name: written(value, "matrix" if key == "matrix" else name) for name, value in data.items()}
     if isinstance(data, (list, tuple)):
-        return [written(value, key) for value in data]
+        return type(data)(written(value, key) for value in data)
     if isinstance(data, float):
         return factor(data) if key in _FACTORS else length(data)
     return data

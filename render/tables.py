@@ -11,8 +11,16 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 
+#: The widest cell of a table for people, in columns of a terminal.
+WIDEST = 60
+
+
 def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
-    """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others to the right."""
+    """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others to the right.
+
+    What stands first is a name: of more than WIDEST columns it is cut, and shown whole where it is shown alone.
+    """
+    rows = [[_cut(row[0]), *row[1:]] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
     return [
         "  ".join(
@@ -20,6 +28,15 @@ def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int 
         ).rstrip()
         for row in (head, *rows)
     ]
+
+
+def _cut(cell: str) -> str:
+    if _columns(cell) <= WIDEST:
+        return cell
+    kept = cell
+    while _columns(kept) > WIDEST - 1:
+        kept = kept[:-1] if len(kept) <= 2 * WIDEST else kept[: 2 * WIDEST]
+    return f"{kept.rstrip()}\N{HORIZONTAL ELLIPSIS}"
 
 
 def _padded(cell: str, width: int, *, left: bool) -> str:

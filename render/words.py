@@ -64,7 +64,8 @@ def entry_words(entry: Entry) -> str:
     """The form of a driver's settings: ``as two corners in mm, from the bottom left``."""
     numbers = {"size": "as corner and size", "corners": "as two corners", "centre": "as centre and size"}[entry.numbers]
     unit = {"inch": "inches", "percent": "% of the active area"}.get(entry.unit, entry.unit)
-    return f"{numbers} in {unit}{', from the bottom left' if entry.from_bottom else ''}"
+    origin = ", from the bottom left" if entry.from_bottom else ""
+    return f"{numbers} in {unit}{origin}{', with a comma' if entry.comma else ''}"
 
 
 def tilt_words(tilt_deg: float) -> str:
@@ -80,3 +81,13 @@ def map_sentence(solved: TabletMap) -> str:
     circle = circle_sentence(figures.distortion, size_known=figures.size_known)
     tilt = tilt_words(figures.tilt_deg)
     return f"{circle.removesuffix('.')}, and all that is drawn turns {tilt}." if tilt else circle
+
+
+def turn_words(turn_deg: int) -> str:
+    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty where it is not."""
+    return {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}.get(turn_deg, "")
+
+
+def rotation_sentence(turn_deg: int) -> str:
+    """What has to be set in the driver besides the rectangle of a turned tablet; empty where it is not turned."""
+    return f"Set the rotation in the driver as well: turned {turn_words(turn_deg)}." if turn_deg else ""

@@ -78,7 +78,8 @@ def largest_upright(
     other side is as long as lines and limits let it be.
     """
     cosine, sine = abs(math.cos(math.radians(angle_deg))), abs(math.sin(math.radians(angle_deg)))
-    if not angle_deg:
+    # Less than a millionth of a millionth turns no side by its own rounding.
+    if sine < 1e-12:
         return min(width, most_width), min(height, most_height)
     if min(width, height) <= 2 * sine * cosine * max(width, height):
         half = min(width, height) / 2

@@ -8,7 +8,7 @@ come before those that leave one open, as two coincidences are less likely than 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError
@@ -35,13 +35,27 @@ CAUSES = (
     "only one display mapped",
     "whole desktop mapped",
     "wrong display",
+    "whole display mapped",
     "turned",
     "zoomed canvas",
+    "area scaled",
+    "scaled screenshot",
+    "part of a display mapped",
     "area moved",
     "width differs",
     "height differs",
     "both differ",
+    "no area of this tablet",
 )
+#: Causes that predict both scales, and how unlikely one may be and still fit.
+EXACT = CAUSES[1:7]
+SURE = _CHI2_2_AT_1_PERCENT
+#: Causes that change both scales alike: sizes alone never tell one from the other.
+ALIKE = ("zoomed canvas", "area scaled", "scaled screenshot", "part of a display mapped")
+#: How much larger systems show things on fine displays; a screenshot may have the pixels before or after.
+_USUAL_SCALES = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
+# How far an area may seem to stick out of the tablet and still be possible: laying and measuring are no better.
+_OUT_MM = 1.0
 
 
 class TooVague(RequestError):
@@ -53,7 +67,7 @@ class Cause:
     """A slip that would explain what was measured.
 
     ``name`` is one of CAUSES; ``area_width_mm`` and ``area_height_mm`` (seen frame) and ``target_px`` are what the driver
-    then uses; ``zoom_percent`` is set where the picture is enlarged; ``display`` names the display where one is meant;
+    then uses; ``zoom_percent`` is set where the canvas was enlarged, or a screenshot is; ``display`` names the display where one is meant;
     ``chi2`` how far off the prediction is, in squared standard deviations.
     """
 
@@ -72,7 +86,7 @@ class Finding:
 
     ``agrees`` says whether it is the map that was meant. ``x_off_percent``, ``y_off_percent`` and ``ratio_off_percent`` tell how
     much larger the measured scales and their ratio are than meant. ``cause`` is the likeliest, ``also`` others that fit;
-    ``correct`` names the numbers to correct, among "width", "height", "left", "top", "target", "turn", "zoom".
+    ``correct`` names the numbers to correct, among "width", "height", "left", "top", "target", "turn", "zoom", "pixel ratio".
     ``left_mm``, ``top_mm`` (seen frame) are the measured area's place where several traces told it.
     """
 
@@ -94,11 +108,12 @@ def diagnose(
     whole: KnownMap | None = None,
     tolerance_percent: float = TOLERANCE_PERCENT,
     laid_upright: bool = False,
+    zoom_known: bool = False,
 ) -> Finding:
     """Compare what was measured with the map that was meant.
 
     ``whole`` is the map from several traces, where there is one; ``laid_upright`` says that a rectangle was laid with its
-    long side upright on purpose. Raises TooVague where the trace cannot tell a right setting from a wrong one.
+    long side upright on purpose, ``zoom_known`` that the enlargement of the canvas is known and allowed for. Raises TooVague where the trace cannot tell a right setting from a wrong one.
     """
     ratio_half_percent = 100 * measured.ratio.half_width / measured.ratio.value
     if ratio_half_percent > WIDEST_RATIO_PERCENT:
@@ -110,7 +125,7 @@ def diagnose(
     x_off = 100 * (measured.x_px_per_mm.value * area.width / screen.width - 1)
     y_off = 100 * (measured.y_px_per_mm.value * area.height / screen.height - 1)
     ratio_off = 100 * ((1 + x_off / 100) / (1 + y_off / 100) - 1)
-    causes = _causes(measured, meant, laid_upright)
+    causes = _causes(measured, meant, whole, laid_upright=laid_upright, zoom_known=zoom_known)
     left, top = _place(whole, screen)
     plain = _cause("agrees", measured, area.width, area.height, screen)
     close = max(abs(x_off), abs(y_off)) <= tolerance_percent
@@ -123,15 +138,20 @@ def diagnose(
         return Finding(False, x_off, y_off, ratio_off, cause, (), moved, left, top)
     first = causes[0]
     # That one number differs is no cause beside a slip that says why.
-    known = {first.name, "both differ"} | (
+    known = {first.name, "both differ", "no area of this tablet"} | (
         set() if first.name.endswith("differs") else {"width differs", "height differs"}
     )
     also = tuple(cause for cause in causes[1:] if cause.name not in known)
-    return Finding(False, x_off, y_off, ratio_off, first, also, _to_correct(first, meant), left, top)
+    correct = _to_correct(first, meant)
+    if first.name == "area scaled":
+        correct += _moved(left, top, meant)
+    return Finding(False, x_off, y_off, ratio_off, first, also, correct, left, top)
 
 
-def _causes(measured: Measured, meant: TabletMap, laid_upright: bool) -> list[Cause]:
-    """All slips that fit, likeliest first; the last one always fits."""
+def _causes(
+    measured: Measured, meant: TabletMap, whole: KnownMap | None, *, laid_upright: bool, zoom_known: bool
+) -> list[Cause]:
+    """All slips that fit and are possible on this tablet, likeliest first; the last one always fits."""
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
     desktop = meant.request.desktop
     quarter = _quarter(measured, laid_upright)
@@ -144,7 +164,9 @@ def _causes(measured: Measured, meant: TabletMap, laid_upright: bool) -> list[Ca
         exact.append(_cause("proportions not locked", measured, active.width, active.height, target))
         for width, height in sides:
             exact += [
-                _cause(_display_slip(meant), measured, width, height, display.rect_px, display=display.label)
+                _cause(
+                    _display_slip(meant, display.label), measured, width, height, display.rect_px, display=display.label
+                )
                 for display in desktop.displays
                 if display.rect_px not in {screen, target}
             ]
@@ -160,15 +182,39 @@ def _causes(measured: Measured, meant: TabletMap, laid_upright: bool) -> list[Ca
             unique.append(cause)
     if measured.leans or (quarter and not unique):
         unique.append(_cause("turned", measured, area.width, area.height, screen))
-    unique += _zooms(measured, area, screen)
+    unique += _alike(measured, meant, whole, zoom_known=zoom_known)
     unique += _one_number(measured, area, screen)
+    unique = [cause for cause in unique if _possible(cause, active, whole)]
     width, height = screen.width / measured.x_px_per_mm.value, screen.height / measured.y_px_per_mm.value
-    unique.append(Cause("both differ", width, height, screen, 0.0))
+    rest = Cause("both differ", width, height, screen, 0.0)
+    unique.append(rest if _possible(rest, active, whole) else replace(rest, name="no area of this tablet"))
     return unique
 
 
-def _display_slip(meant: TabletMap) -> str:
-    return "only one display mapped" if len(meant.reached) > 1 else "wrong display"
+def _display_slip(meant: TabletMap, label: str) -> str:
+    if len(meant.reached) > 1:
+        return "only one display mapped"
+    # A part of this display was meant, and all of it was set.
+    return "whole display mapped" if meant.reached[0].label == label else "wrong display"
+
+
+def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
+    """Whether the tablet has room for the area that a cause speaks of, at its measured place where that is known."""
+    room = 1 + 3 * FLOOR_PERCENT / 100
+    if cause.name == "turned":
+        return True
+    if cause.area_width_mm > room * active.width or cause.area_height_mm > room * active.height:
+        return False
+    if whole is None or cause.name == "scaled screenshot":
+        return True
+    zoom = (cause.zoom_percent or 100.0) / 100
+    place = whole.back(cause.target_px.left / zoom, cause.target_px.top / zoom)
+    sizes = ((cause.area_width_mm, active.width), (cause.area_height_mm, active.height))
+    return all(
+        known.value >= -out and known.value + length <= most * room + out
+        for known, (length, most) in zip(place, sizes, strict=True)
+        for out in (_OUT_MM + 1.5 * known.half_width,)
+    )
 
 
 def _cause(
@@ -184,22 +230,43 @@ def _cause(
     return Cause(name, width_mm, height_mm, target, chi2, display=display)
 
 
-def _zooms(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
-    """One enlargement of both scales: the canvas was not at 100 % when the picture was saved."""
+def _alike(measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom_known: bool) -> list[Cause]:
+    """What makes both scales larger or smaller alike; sizes alone cannot tell which of them it is.
+
+    The canvas was not at 100 % when the picture was saved, the area is another of the same shape, the screenshot has more or
+    fewer pixels than the profile's displays, or the target is another of the same shape.
+    """
+    area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
     x = math.log(measured.x_px_per_mm.value * area.width / screen.width)
     y = math.log(measured.y_px_per_mm.value * area.height / screen.height)
     xx, xy, yy = measured.log_covariance
     floor = (FLOOR_PERCENT / 100) ** 2
     chi2 = (x - y) ** 2 / (xx - 2 * xy + yy + 2 * floor)
-    if chi2 > _CHI2_1_AT_1_PERCENT:
+    if chi2 > _CHI2_1_AT_1_PERCENT or measured.leans:
         return []
-    # The picture shows fewer px than the screen had where the canvas was enlarged on the screen.
-    zoom = 100 / math.exp((x + y) / 2)
     spread = math.sqrt((xx + 2 * xy + yy) / 4 + floor)
+    larger = math.exp((x + y) / 2)
+    # The picture shows fewer px than the screen had where the canvas was enlarged on the screen.
+    zoom = 100 / larger
     near = min(USUAL_ZOOMS_PERCENT, key=lambda usual: abs(math.log(usual / zoom)))
-    if abs(math.log(near / zoom)) <= 3 * spread:
-        zoom = near
-    return [Cause("zoomed canvas", area.width, area.height, screen, chi2, zoom_percent=zoom)]
+    usual = abs(math.log(near / zoom)) <= 3 * spread
+    zoomed = Cause("zoomed canvas", area.width, area.height, screen, chi2, zoom_percent=near if usual else zoom)
+    scaled = Cause("area scaled", area.width / larger, area.height / larger, screen, chi2)
+    causes = [] if zoom_known else [zoomed]
+    # A usual zoom is the likelier; else, and where places say that the area has room, the area is.
+    causes.insert(len(causes) if usual and whole is None else 0, scaled)
+    density = min(_USUAL_SCALES, key=lambda scale: abs(abs(math.log(larger)) - math.log(scale)))
+    if abs(abs(math.log(larger)) - math.log(density)) <= 3 * spread:
+        ratio = density if larger > 1 else 1 / density
+        causes.append(Cause("scaled screenshot", area.width, area.height, screen, chi2, zoom_percent=100 * ratio))
+    for width, height in dict.fromkeys(((area.width, area.height), (active.width, active.height))):
+        across, down = measured.x_px_per_mm.value * width, measured.y_px_per_mm.value * height
+        desktop = meant.request.desktop.rect_px
+        if across < 0.99 * desktop.width and down < 0.99 * desktop.height and larger < 1:
+            target = Rect(screen.left, screen.top, across, down)
+            causes.append(Cause("part of a display mapped", width, height, target, chi2))
+            break
+    return causes
 
 
 def _one_number(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
@@ -237,11 +304,13 @@ def _moved(left: Known | None, top: Known | None, meant: TabletMap) -> tuple[str
 
 
 def _to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
-    if cause.name == "zoomed canvas":
-        return ("zoom",)
+    if cause.name in {"zoomed canvas", "scaled screenshot"}:
+        return ("zoom" if cause.name == "zoomed canvas" else "pixel ratio",)
     if cause.name == "turned":
         return ("turn",)
-    if cause.name in {"whole desktop mapped", "wrong display", "only one display mapped"}:
+    if cause.name == "no area of this tablet":
+        return ()
+    if cause.name in {"whole desktop mapped", "wrong display", "only one display mapped", "whole display mapped"}:
         area = meant.area_seen_mm
         same = cause.area_width_mm == area.width and cause.area_height_mm == area.height
         return ("target",) if same else ("target", "width", "height")

@@ -140,10 +140,10 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     """
     data = _Data.of(trials)
     draws = _sample(data, prior, seed)
-    best, (fall, rise) = draws[:, 0], _half_widths(draws)
+    best, (fall, rise) = draws[:, 0], half_widths(draws)
     low, middle, high = _held(best)
     # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale (scipy.stats.t.ppf(0.9, 3)).
-    prior_width = 2 * 1.6377 * _belief(prior)[1][0]
+    prior_width = 2 * 1.6377 * belief(prior)[1][0]
     values = [trial.value for trial in trials]
     return ComfortBand(
         low=math.exp(middle - float(np.median(fall))),
@@ -169,7 +169,7 @@ def _held(values: Array) -> tuple[float, float, float]:
     return low, middle, high
 
 
-def _half_widths(draws: Array) -> tuple[Array, Array]:
+def half_widths(draws: Array) -> tuple[Array, Array]:
     """How far the band reaches from its best to the smaller and to the larger side, in logs: two of shape (m,)."""
     return np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2)), np.sqrt(2 / np.exp(draws[:, 1] - draws[:, 2] / 2))
 
@@ -318,7 +318,7 @@ def _log_likelihood(parameters: Array, data: _Data) -> Array:
     return _log_chance(liking, cuts[:, data.score - 1], cuts[:, data.score]) @ data.weight
 
 
-def _belief(prior: Band) -> tuple[Array, Array]:
+def belief(prior: Band) -> tuple[Array, Array]:
     """Means and spreads of the eight parameters before any entry; all are independent.
 
     The best value (t distribution of three degrees of freedom: little is known of people, and its tails let entries
@@ -332,10 +332,18 @@ def _belief(prior: Band) -> tuple[Array, Array]:
     return means, np.array(spreads)
 
 
+def belief_log_density(draws: Array, prior: Band) -> Array:
+    """What is believed of best value and curve (the first two parameters) before any entry: log density but for a constant, shape (m,)."""
+    means, spreads = belief(prior)
+    away = ((draws[:, :2] - means[:2]) / spreads[:2]) ** 2
+    density: Array = -2 * np.log1p(away[:, 0] / 3) - 0.5 * away[:, 1]
+    return density
+
+
 def _log_posterior(parameters: Array, data: _Data, prior: Band) -> Array:
-    means, spreads = _belief(prior)
+    means, spreads = belief(prior)
     away = ((parameters - means) / spreads) ** 2
-    log_prior: Array = -2 * np.log1p(away[:, 0] / 3) - 0.5 * away[:, 1:].sum(axis=1)
+    log_prior: Array = belief_log_density(parameters, prior) - 0.5 * away[:, 2:].sum(axis=1)
     return log_prior + _log_likelihood(parameters, data)
 
 
@@ -346,7 +354,7 @@ def _sample(data: _Data, prior: Band, seed: int) -> Array:
     """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 8)."""
     # The old generator on purpose: numpy promises its numbers for ever, and the same entries must give the same band.
     random = np.random.RandomState(seed)
-    means, spreads = _belief(prior)
+    means, spreads = belief(prior)
     walkers = means + spreads * random.standard_normal((_WALKERS, means.size))
     level = _log_posterior(walkers, data, prior)
     halves = np.arange(_WALKERS // 2), np.arange(_WALKERS // 2, _WALKERS)

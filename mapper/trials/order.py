@@ -15,8 +15,8 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-#: A person who tries more than this many pairings in a row has forgotten the first: common practice, no source.
-MOST_PAIRINGS = 8
+#: More pairings than this nobody tries for days each.
+MOST_PAIRINGS = 100
 
 
 def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
@@ -32,6 +32,13 @@ def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
     if count % 2 and count > 1:
         blocks += [block[::-1] for block in blocks]
     return tuple(blocks)
+
+
+def spaced_blocks(blocks: Sequence[tuple[int, ...]], count: int) -> tuple[tuple[int, ...], ...]:
+    """``count`` blocks of a design, equally spaced, so that each pairing's places are spread as evenly as they can be; all where it has no more."""
+    if count >= len(blocks):
+        return tuple(blocks)
+    return tuple(blocks[at * len(blocks) // count] for at in range(count))
 
 
 def spread_choice(values: Sequence[float], most: int) -> tuple[int, ...]:

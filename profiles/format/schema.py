@@ -300,7 +300,7 @@ class Profile(_Part, frozen=True, kw_only=True):
 
 def json_schema() -> dict[str, Any]:
     """The JSON Schema (2020-12) of the document, from the same types that validate it."""
-    schema = msgspec.json.schema(Profile, ref_template="#/$defs/{name}")
+    schema = msgspec.json.schema(Profile)
     for part in schema["$defs"].values():
         # From Python 3.13 on docstrings come without their indentation.
         if "description" in part:

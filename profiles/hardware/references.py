@@ -3,20 +3,24 @@
 =================== ==================================================================
 ``@edid:FILE``      a display, from the file of its EDID: the bytes, or the same as hexadecimal text
 ``@hid:FILE``       a tablet, from the file of its HID report descriptor, likewise
-``@connected``      the display in use, or the tablet plugged in, of the running Linux system
+``@desktop``        all displays of the running system, where they stand now (the optional part ``system``)
+``@connected``      the display in use, or the tablet plugged in, of the running system
 ``@connected:NAME`` the one of that name, as ``evenstroke displays`` and ``evenstroke tablets`` list them
 =================== ==================================================================
 """
 
 from __future__ import annotations
 
+from contextlib import suppress
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mapper.problems import Problem, RequestError, quoted
+from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
 from profiles.files import read_bounded
 from profiles.hardware.hex_text import bytes_or_hex
 
 if TYPE_CHECKING:
+    from mapper.desk import Display
     from profiles.hardware.edid import DisplayFacts
     from profiles.hardware.hid import HidFacts
     from profiles.hardware.pen_facts import PenFacts
@@ -52,6 +56,36 @@ def display_of(reference: str, where: str) -> DisplayFacts:
     facts = connected_display(system_root(), name, where).facts
     assert facts is not None  # connected_display raises where they could not be read
     return facts
+
+
+def desktop_of(reference: str, where: str) -> tuple[tuple[Display, ...], tuple[str, ...]]:
+    """All displays of the running system, the primary one first, and what is doubtful. Raises AnswerIsNo."""
+    from profiles.hardware import desktop
+
+    desktop.refuse_name(reference.strip().partition(":")[2].strip(), where)
+    return desktop.displays_of(desktop.monitors(), _told())
+
+
+def in_use(reference: str, display: Display) -> Display:
+    """``display``, which ``@connected`` stood for, with the pixels and the zoom in use, where the running system tells them."""
+    from profiles.hardware import desktop, system
+
+    if system.system_root() != Path("/"):
+        return display
+    with suppress(AnswerIsNo):
+        connector = system.connected_display(Path("/"), reference.strip().partition(":")[2].strip(), "").connector
+        monitor = desktop.in_use(desktop.monitors(), connector)
+        return display if monitor is None else desktop.as_used(display, monitor)
+    return display
+
+
+def _told() -> dict[str, DisplayFacts]:
+    """What the connected displays say of themselves, by connector; nothing where that cannot be asked."""
+    from profiles.hardware.system import connected_displays, system_root
+
+    with suppress(AnswerIsNo):
+        return {display.connector: display.facts for display in connected_displays(system_root()) if display.facts}
+    return {}
 
 
 def pen_of(reference: str, where: str) -> tuple[PenFacts, tuple[str, ...]]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import re
 import struct
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,7 +29,9 @@ if TYPE_CHECKING:
 ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
 
 TYPE_DISPLAY = 'Type the size and the pixels instead: --display "27in 2560x1440"'
-TYPE_TABLET = "Type the size instead, from the manual or measured: --tablet 240x152mm"
+TYPE_TABLET = (
+    "Type the size instead, from the manual or measured with a bank card (evenstroke trace --help): --tablet 240x152mm"
+)
 
 _BTN_TOOL_PEN = 0x140
 _READ_AXES = (evdev.ABS_X, evdev.ABS_Y, evdev.ABS_PRESSURE, evdev.ABS_TILT_X, evdev.ABS_TILT_Y)
@@ -75,6 +78,8 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
 
     Raises AnswerIsNo, with what to type instead, where the system has no such folder or nothing is connected.
     """
+    if root == Path("/") and sys.platform in {"win32", "darwin"}:
+        return _of_other_system()
     folder = root / "sys/class/drm"
     if not folder.is_dir():
         raise AnswerIsNo(Problem(str(folder), "this system has no such folder to ask for displays", "", TYPE_DISPLAY))
@@ -97,6 +102,22 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
         ConnectedDisplay(short if names.count(short) == 1 else full, lit, facts, problem)
         for full, short, lit, facts, problem in found
     )
+
+
+def _of_other_system() -> tuple[ConnectedDisplay, ...]:
+    """The displays whose EDIDs Windows or macOS keeps."""
+    from profiles.hardware.other_systems import WindowsRegistry, ask_ioreg, edids_of_ioreg, edids_of_registry
+
+    edids = edids_of_registry(WindowsRegistry()) if sys.platform == "win32" else edids_of_ioreg(ask_ioreg())
+    found = []
+    for name, edid in edids.items():
+        try:
+            found.append(ConnectedDisplay(name, True, read_edid(edid, name)))
+        except EvenstrokeError as error:
+            found.append(ConnectedDisplay(name, True, None, error.problems[0]))
+    if not found:
+        raise AnswerIsNo(Problem("displays", "this system keeps no description of a display", "", TYPE_DISPLAY))
+    return tuple(found)
 
 
 def connected_display(root: Path, connector: str, where: str) -> ConnectedDisplay:

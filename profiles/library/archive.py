@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
+import struct
 import zipfile
 import zlib
 from dataclasses import dataclass
@@ -23,7 +24,7 @@ from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError, 
 from profiles.files import could_not_write, flush, names_in, write_whole, writing_whole
 from profiles.format.document import LARGEST_BYTES
 from profiles.format.migrate import refuse_newer, to_current
-from profiles.library.entries import Entry, digest, entries, read_unchanged
+from profiles.library.entries import EntryFile, digest, entries, read_unchanged
 from profiles.library.revisions import HOME, STATIONS, Library, RevisionFile, home_of
 from profiles.validate import typed
 from profiles.yaml_text import dump, parse
@@ -33,8 +34,9 @@ if TYPE_CHECKING:
 
 FORMAT = 1
 CONTENTS = "contents.yaml"
-#: Some 140 bytes a file: room for half a million revisions.
-LARGEST_CONTENTS_BYTES = 64 * 1024 * 1024
+#: Some 140 bytes a file, and one of them may be packed to a thousandth: the list is read whole, with all its checks.
+LARGEST_CONTENTS_BYTES = 16 * 1024 * 1024
+MOST_FILES = 100_000
 _PATH = re.compile(rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)")
 #: zip keeps a time for each file; one for all keeps the archive the same.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
@@ -65,10 +67,12 @@ class Imported:
     problems: tuple[Problem, ...]
 
 
-def kept_files(folder: Path) -> Iterator[RevisionFile | Entry]:
+def kept_files(folder: Path) -> Iterator[RevisionFile | EntryFile]:
     """Every revision and entry in a workstation's ``folder``, in the order of their paths."""
     for name in sorted(names_in(folder)):
         path = folder / name
+        if path.is_symlink():
+            continue
         if HOME.fullmatch(name) and path.is_dir():
             yield from kept_files(path)
         elif name.isascii() and name.isalpha() and path.is_dir():
@@ -122,6 +126,7 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
     name = os.fspath(path)
     new, here, problems = 0, 0, []
     try:
+        _refuse_many(path, name)
         with zipfile.ZipFile(path) as archive:
             parts = _contents(archive, name)
             unnamed = set(archive.namelist()) - {part.path for part in parts} - {CONTENTS}
@@ -139,6 +144,24 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
     except _BROKEN as error:
         raise RequestError(Problem(name, "must be a library's archive", _reason(error))) from None
     return Imported(new, here, tuple(problems))
+
+
+def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
+    """Raises RequestError for an archive with more files than a library has, before their names are read."""
+    with open(path, "rb") as file:  # noqa: PTH123
+        file.seek(0, os.SEEK_END)
+        tail = min(file.tell(), 65_557)
+        file.seek(-tail, os.SEEK_END)
+        content = file.read()
+    # PKWARE APPNOTE 6.3.10, 4.3.16 and 4.3.14: how many entries the end of the central directory counts.
+    at, wide = content.rfind(b"PK\5\6"), content.rfind(b"PK\6\6")
+    if 0 <= at <= len(content) - 22:
+        count = struct.unpack_from("<H", content, at + 10)[0]
+        if count == 0xFFFF and 0 <= wide <= len(content) - 40:
+            count = struct.unpack_from("<Q", content, wide + 32)[0]
+        if count > MOST_FILES:
+            must = f"must hold at most {MOST_FILES} files"
+            raise RequestError(Problem(name, must, str(count), "Export a few workstations at a time"))
 
 
 def _reason(error: Exception) -> str:
@@ -159,14 +182,14 @@ def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
     return parts
 
 
-def _name_of(path: str) -> RevisionFile | Entry | None:
+def _name_of(path: str) -> RevisionFile | EntryFile | None:
     """The revision or entry that the ``path`` of an archive names, or None where no library has such a file."""
     match = _PATH.fullmatch(path)
     if not match:
         return None
     folder, inner, name = match.groups()
     if inner[:1].isalpha():
-        return Entry.at_path(Path(name))
+        return EntryFile.at_path(Path(name))
     revision = RevisionFile.at_path(Path(name))
     if revision is None or home_of(Path(folder), revision.number) != Path(folder, inner):
         return None

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Literal
 
 from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import could_not_write, names_in, read_bounded, write_whole
-from profiles.format.document import LARGEST_BYTES, load, loads
+from profiles.format.document import LARGEST_BYTES, loads
 from profiles.format.migrate import NewerFormatError
-from profiles.library.entries import Entry, digest, read_unchanged
+from profiles.library.entries import EntryFile, digest, read_unchanged
 from profiles.library.miscounted import miscounted
 from profiles.library.revisions import HOME, LABEL_FILE, MARKS, PART, Library, RevisionFile, home_of, read_mark
 from profiles.library.station_names import folder_name
@@ -71,7 +71,7 @@ def _foreign(path: Path) -> Finding:
 def _station(library: Library, folder: Path, found: Audit) -> None:
     names = set()
     for path in _files(folder, found):
-        revision, entry = RevisionFile.at_path(path), Entry.at_path(path)
+        revision, entry = RevisionFile.at_path(path), EntryFile.at_path(path)
         inner = path.parent != folder and path.parent.name.isalpha()
         if entry is not None and inner:
             _entry(library, entry, found)
@@ -101,7 +101,7 @@ def _files(folder: Path, found: Audit, *, inner: bool = False) -> Iterator[Path]
             found.findings.append(_foreign(path))
 
 
-def _entry(library: Library, entry: Entry, found: Audit) -> None:
+def _entry(library: Library, entry: EntryFile, found: Audit) -> None:
     try:
         read_unchanged(entry.path, entry.digest, LARGEST_BYTES, "entry")
         if entry.path.parent.name == MARKS:
@@ -163,7 +163,7 @@ def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
 def _rightful_place(path: Path) -> str | None:
     """Where in a library the revision in the file ``path`` belongs, or None where it is none."""
     try:
-        content = read_bounded(path, LARGEST_BYTES, "revision")
+        content = read_bounded(path, LARGEST_BYTES, "revision", plain=True)
         workstation = loads(content, str(path))
     except EvenstrokeError:
         return None
@@ -182,7 +182,7 @@ def _dangling(folder: Path, names: set[str], found: Audit) -> None:
     """Marks that speak of a revision that is not here."""
     if not (folder / MARKS).is_dir():
         return
-    for entry in (Entry.at_path(folder / MARKS / name) for name in sorted(names_in(folder / MARKS))):
+    for entry in (EntryFile.at_path(folder / MARKS / name) for name in sorted(names_in(folder / MARKS))):
         try:
             revision = read_mark(entry).revision if entry else None
         except EvenstrokeError:
@@ -198,7 +198,7 @@ def _says(error: EvenstrokeError, path: Path) -> str:
 
 def _still_a_profile(path: Path) -> str:
     try:
-        load(str(path))
+        loads(read_bounded(path, LARGEST_BYTES, "revision", plain=True), str(path))
     except EvenstrokeError:
         return ""
     return "; as it stands it is a whole profile and can be kept as a new revision"

@@ -40,7 +40,7 @@ def read_unchanged(path: Path, written: str, largest_bytes: int, what: str) -> b
 
     Raises RequestError naming the file where it cannot be read or is not what was written.
     """
-    content = read_bounded(path, largest_bytes, what)
+    content = read_bounded(path, largest_bytes, what, plain=True)
     if digest(content) != written:
         must = f"must be the {what} that was written; it was damaged or changed since"
         instead = "See what else is: evenstroke audit"
@@ -49,7 +49,7 @@ def read_unchanged(path: Path, written: str, largest_bytes: int, what: str) -> b
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Entry:
+class EntryFile:
     """One entry's file: when it was made (UTC), its digest, its kind, and where it is. They sort by time."""
 
     at: datetime
@@ -58,7 +58,7 @@ class Entry:
     path: Path
 
     @classmethod
-    def at_path(cls, path: Path) -> Entry | None:
+    def at_path(cls, path: Path) -> EntryFile | None:
         """The entry whose name ``path`` bears, or None where it is no entry's name."""
         match = _NAME.fullmatch(path.name)
         at = from_stamp(match.group(1)) if match else None
@@ -67,17 +67,17 @@ class Entry:
         return cls(at.replace(microsecond=int(match.group(2))), match.group(4), match.group(3), path)
 
 
-def entries(folder: Path) -> list[Entry]:
+def entries(folder: Path) -> list[EntryFile]:
     """All entries in ``folder``, the oldest first; none where there is no such folder.
 
     Raises RequestError where the folder cannot be read.
     """
     if not folder.exists():
         return []
-    return sorted(entry for entry in (Entry.at_path(folder / name) for name in names_in(folder)) if entry)
+    return sorted(entry for entry in (EntryFile.at_path(folder / name) for name in names_in(folder)) if entry)
 
 
-def append(folder: Path, kind: str, data: dict[str, Any], at: datetime) -> Entry:
+def append(folder: Path, kind: str, data: dict[str, Any], at: datetime) -> EntryFile:
     """Write ``data`` as a new entry of ``kind`` (small letters) in ``folder``, which is made where it is missing.
 
     Where a clock went back, the entry takes the moment after the newest one, so that the last word stays the last.
@@ -94,4 +94,4 @@ def append(folder: Path, kind: str, data: dict[str, Any], at: datetime) -> Entry
     except OSError as error:
         raise could_not_write(folder, error) from None
     write_whole(path, content)
-    return Entry(at, digest(content), kind, path)
+    return EntryFile(at, digest(content), kind, path)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.problems import EvenstrokeError
-from profiles.library.entries import Entry, entries
+from profiles.library.entries import EntryFile, entries
 from profiles.library.trial_book import FOLDER, FeltFigures, corrections, figures_of, read
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ _COMPARED = ("scale_factor", "stretch", "area_width_mm", "area_height_mm")
 class Miscounted:
     """One such entry: its file, what it says, and the figures that it should have."""
 
-    entry: Entry
+    entry: EntryFile
     felt: Felt
     right: FeltFigures
 

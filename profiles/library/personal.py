@@ -6,13 +6,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
-from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band
-from profiles.library.trial_book import Wanted, in_library, trials_of
+from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band, expected_learning
+from profiles.library.trial_book import SAME_SCALE, Wanted, in_library, trials_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.choosing.pairing import Pair
     from mapper.problems import Problem
     from profiles.library.revisions import Library
-    from profiles.library.trial_book import Measure
+    from profiles.library.trial_book import Felt, Measure
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,3 +69,32 @@ def own_band(library: Library, *, doing: str | None = None, who: str | None = No
     beyond = " or ".join(ends[side] for side in ends if band.outside in {side, "both"})
     untried = f", nothing {beyond} tried" if beyond else ""
     return Band(band.low, band.high, f"your own trials, {band.entries} entries{untried}")
+
+
+def left_to_try(
+    library: Library, pairs: Sequence[Pair], days_each: int, *, who: str | None, use: str
+) -> list[tuple[int, int]]:
+    """The places of ``pairs`` that the book holds fewer than ``days_each`` days of, each with the days left, the most telling first.
+
+    A pairing of the book is one of ``pairs`` where tablet and display have the same names, or its scale factor and
+    tablet size are the same. What a day would tell is ``expected_learning``.
+    """
+    book, _ = in_library(library) if library.root.exists() else ([], [])
+    own = Wanted(who=who).of(book)
+    band = comfort_band(trials_of(own), practice_of(use, "scale_factor"))
+    left = []
+    for place, each in enumerate(pairs):
+        done = len({felt.date for felt in own if _is_pair(felt, each)})
+        if done < days_each:
+            left.append((expected_learning(band, each.scale_factor or 1.0), place, days_each - done))
+    return [(place, days) for _, place, days in sorted(left, key=lambda each: (-each[0], each[1]))]
+
+
+def _is_pair(felt: Felt, each: Pair) -> bool:
+    if (felt.tablet, felt.display) == (each.tablet.label, each.display.label):
+        return True
+    figures = felt.figures
+    if figures.scale_factor is None or each.scale_factor is None or figures.tablet_width_mm is None:
+        return False
+    same_tablet = abs(figures.tablet_width_mm - each.tablet.width_mm) < 0.5
+    return same_tablet and abs(figures.scale_factor / each.scale_factor - 1) < SAME_SCALE / 2

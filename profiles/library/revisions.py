@@ -51,7 +51,7 @@ from profiles.files import (
 from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
 from profiles.format.migrate import refuse_newer, to_current
 from profiles.format.schema import FORMAT
-from profiles.library.entries import DIGEST, Entry, append, digest, entries, read_unchanged
+from profiles.library.entries import DIGEST, EntryFile, append, digest, entries, read_unchanged
 from profiles.library.station_names import folder_name, plain_name
 from profiles.times import from_stamp, shown, stamp
 from profiles.validate import typed
@@ -216,7 +216,7 @@ class Library:
         path = self.root / LABEL_FILE
         if not path.exists():
             return False
-        content = read_bounded(path, LARGEST_BYTES, "library's label")
+        content = read_bounded(path, LARGEST_BYTES, "library's label", plain=True)
         refuse_newer(content, str(path), LAYOUT, "evenstroke_library")
         data = parse(content, str(path)).data
         to_current(data, str(path), LAYOUT, key="evenstroke_library", what="library's label", steps={})
@@ -404,7 +404,7 @@ class Library:
     def text(self, revision: RevisionFile) -> tuple[str, Workstation]:
         """A revision as a profile document of today's format, and the workstation that it holds."""
         workstation = self.load(revision)
-        content = read_bounded(revision.path, LARGEST_BYTES, "revision")
+        content = read_bounded(revision.path, LARGEST_BYTES, "revision", plain=True)
         as_kept = content.startswith(f"evenstroke: {FORMAT}\n".encode()) and digest(content) == revision.digest
         return content.decode() if as_kept else to_yaml(workstation), workstation
 
@@ -444,7 +444,7 @@ class Library:
         return folder / kind
 
 
-def read_mark(entry: Entry) -> MarkPart:
+def read_mark(entry: EntryFile) -> MarkPart:
     """The mark of an entry's file. Raises RequestError."""
     where = str(entry.path)
     content = read_unchanged(entry.path, entry.digest, LARGEST_BYTES, "mark")

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import csv
 import io
+import math
+import re
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Annotated, Any, Literal
@@ -19,10 +21,10 @@ from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
-from mapper.units import decimal_comma, finite
+from mapper.units import MM_PER_INCH, decimal_comma, finite
 from profiles.format.document import LARGEST_BYTES, Workstation
 from profiles.format.migrate import refuse_newer, to_current
-from profiles.library.entries import Entry, append, digest, entries, read_unchanged
+from profiles.library.entries import EntryFile, append, digest, entries, read_unchanged
 from profiles.library.station_names import folder_name
 from profiles.validate import Path as Keys
 from profiles.validate import typed
@@ -43,13 +45,19 @@ CORRECTION_KIND, CORRECTIONS = "figures", "corrections"
 LARGEST_BOOK_BYTES = 16 * 1024 * 1024
 
 Positive = Annotated[float, Meta(gt=0)]
+#: A day has so many, and nobody draws through all of them.
+Minutes = Annotated[float, Meta(gt=0, le=24 * 60)]
+#: No trial was noted before there were such tablets, and no plan is for later.
+YEARS = 1980, 2100
 Text = Annotated[str, Meta(min_length=1)]
 
 
 class FeltFigures(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
     """What was tried, as it was then; what needs a size or a distance that was not known is absent.
 
-    ``viewing_angle_deg`` is the width of the display that shapes are true on, as the eyes see it from ``distance_mm``.
+    ``viewing_angle_deg`` is the width of the display that shapes are true on, as the eyes see it from ``distance_mm``;
+    ``area_lost_percent`` what the map leaves of the active area, locked proportions or not; the sizes are those of the active area as built
+    and of the picture on the glass.
     """
 
     scale_factor: Positive | None = None
@@ -60,19 +68,33 @@ class FeltFigures(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True,
     area_height_mm: Positive | None = None
     distance_mm: Positive | None = None
     viewing_angle_deg: Positive | None = None
+    area_lost_percent: Annotated[float, Meta(ge=0, lt=100)] | None = None
+    tablet_width_mm: Positive | None = None
+    tablet_height_mm: Positive | None = None
+    display_width_mm: Positive | None = None
+    display_height_mm: Positive | None = None
 
 
 class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """One entry of the book: on which day, at which workstation, doing what, for how long, and the score from 1 to 5."""
+    """One entry of the book: on which day, at which workstation, doing what, for how long, and the score from 1 to 5.
+
+    ``tablet`` and ``display`` are what they were called; ``shares`` says how much of the time went to each kind of work, in
+    percent, ``doing`` being the largest; ``first_day`` whether it was the first day after a change, None where nobody
+    said, and then it follows from the days before.
+    """
 
     evenstroke_trial: Literal[1]
     workstation: Text
     date: Text
     doing: Text
     score: Annotated[int, Meta(ge=1, le=5)]
-    minutes: Positive | None = None
+    minutes: Minutes | None = None
     who: Text | None = None
     note: Text | None = None
+    tablet: Text | None = None
+    display: Text | None = None
+    shares: dict[Text, Annotated[float, Meta(gt=0, le=100)]] | None = None
+    first_day: bool | None = None
     figures: FeltFigures
 
 
@@ -99,6 +121,8 @@ def parse_day(text: str, where: str) -> dt.date:
     if day is None or day.isoformat() != text:
         must = "must be a day of the calendar, year-month-day"
         raise RequestError(Problem(where, must, quoted(text), "Type for example 2026-03-15"))
+    if not YEARS[0] <= day.year <= YEARS[1]:
+        raise RequestError(Problem(where, f"must lie in the years {YEARS[0]} to {YEARS[1]}", quoted(text)))
     return day
 
 
@@ -117,9 +141,46 @@ def figures_of(workstation: Workstation, *, exact: bool = False) -> FeltFigures:
         angle_error_deg=distortion.angle_error_deg,
         area_width_mm=solved.area_seen_mm.width,
         area_height_mm=solved.area_seen_mm.height,
+        area_lost_percent=max(0.0, 100 - solved.summary.area_used_percent),
+        tablet_width_mm=solved.request.tablet.width_mm,
+        tablet_height_mm=solved.request.tablet.height_mm,
+        display_width_mm=solved.reference.width_mm,
+        display_height_mm=solved.reference.height_mm,
         distance_mm=None if seat is None else seat.distance_mm,
         viewing_angle_deg=angle,
     )
+
+
+def pairing_names(workstation: Workstation) -> tuple[str, str]:
+    """What tablet and display of a workstation are called in the book: their labels, their sizes where they have none."""
+    solved = workstation.map
+    tablet, display = solved.request.tablet, solved.reference
+    size = f"{tablet.width_mm:g} x {tablet.height_mm:g} mm"
+    inches = ""
+    if display.width_mm is not None and display.height_mm is not None:
+        inches = f"{round(math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH, 1):g} in"
+    own = display.label if display.label not in {"main", ""} else ""
+    return tablet.label or size, own or inches or f"{display.width_px} x {display.height_px} px"
+
+
+def parse_doing(text: str) -> tuple[str, dict[str, float] | None]:
+    """``drawing``, or kinds of work in shares of the time: ``drawing 90, writing 10`` (percent). The largest comes first.
+
+    Raises RequestError where shares are not above 0 or do not make 100.
+    """
+    parts = [re.fullmatch(r"\s*(.*?\S)\s+(\d+(?:\.\d+)?)\s*%?\s*", part) for part in text.split(",")]
+    if not text.strip() or not all(parts):
+        return text.strip(), None
+    shares = {part[1]: float(part[2]) for part in parts if part}
+    if abs(sum(shares.values()) - 100) > 0.5 or min(shares.values()) <= 0 or len(shares) < len(parts):
+        must, instead = "shares must be above 0 and make 100 percent", 'Type for example "drawing 90, writing 10"'
+        raise RequestError(Problem("--doing", must, quoted(text), instead))
+    return max(shares, key=lambda kind: shares[kind]), shares
+
+
+def shares_text(shares: dict[str, float] | None) -> str:
+    """The shares as ``parse_doing`` reads them."""
+    return ", ".join(f"{kind} {share:g}" for kind, share in (shares or {}).items())
 
 
 def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
@@ -175,7 +236,7 @@ def corrections(library: Library, folder: Path) -> tuple[dict[str, FeltFigures],
     return right, problems
 
 
-def correct(library: Library, folder: Path, wrong: Entry, figures: FeltFigures, now: datetime) -> None:
+def correct(library: Library, folder: Path, wrong: EntryFile, figures: FeltFigures, now: datetime) -> None:
     """Append the right ``figures`` of the entry ``wrong``. Raises RequestError where they cannot be written."""
     correction = Correction(evenstroke_correction=1, entry=wrong.digest, figures=figures)
     append(library.place(folder, CORRECTIONS), CORRECTION_KIND, msgspec.to_builtins(correction), now)
@@ -193,6 +254,10 @@ class Wanted:
     workstation: str | None = None
     since: str | None = None
     until: str | None = None
+    tablet: str | None = None
+    display: str | None = None
+    scale_factor: float | None = None
+    distance_mm: float | None = None
 
     def __post_init__(self) -> None:
         for where, day in (("--since", self.since), ("--until", self.until)):
@@ -204,20 +269,31 @@ class Wanted:
         return [felt for felt in book if self._fits(felt)]
 
     def _fits(self, felt: Felt) -> bool:
-        same = (("who", self.who), ("doing", self.doing), ("workstation", self.workstation))
+        names = ("who", "doing", "workstation", "tablet", "display")
+        same = ((name, getattr(self, name)) for name in names)
         return (
             all(value is None or getattr(felt, name) == value for name, value in same)
             and (self.since is None or felt.date >= self.since)
             and (self.until is None or felt.date <= self.until)
+            and _near(felt.figures.scale_factor, self.scale_factor, SAME_SCALE)
+            and _near(felt.figures.distance_mm, self.distance_mm, SAME_SEAT)
         )
 
 
-def read(entry: Entry) -> Felt:
+#: Scales and seats that differ by less than these shares are the same: common practice, no source.
+SAME_SCALE, SAME_SEAT = 0.02, 0.05
+
+
+def _near(value: float | None, wanted: float | None, share: float) -> bool:
+    return wanted is None or (value is not None and abs(value / wanted - 1) <= share)
+
+
+def read(entry: EntryFile) -> Felt:
     """The entry of the book in a file, as it was written. Raises RequestError where it cannot be read."""
     return _checked(_data(entry, "evenstroke_trial", "entry of the trial book"), str(entry.path))
 
 
-def _data(entry: Entry, key: str, what: str) -> dict[str, Any]:
+def _data(entry: EntryFile, key: str, what: str) -> dict[str, Any]:
     name = str(entry.path)
     content = read_unchanged(entry.path, entry.digest, LARGEST_BYTES, what)
     refuse_newer(content, name, FORMAT, key)
@@ -240,6 +316,9 @@ def _plain(felt: Felt) -> dict[str, Any]:
 
 
 # -- what the band is found from ---------------------------------------------------------------------------------
+
+#: What each score means.
+SCORE_WORDS = {1: "painful", 2: "poor", 3: "fair", 4: "good", 5: "a joy"}
 
 Measure = Literal["scale_factor", "viewing_angle_deg"]
 
@@ -265,13 +344,14 @@ def trials_of(book: Iterable[Felt], measure: Measure = "scale_factor") -> list[T
             before, today = last_of_today, felt.date
         # A scale to three digits: a changed tenth of a millimetre is no other pairing.
         last_of_today = (felt.workstation, float(f"{value:.3g}"))
-        trials.append(Trial(value, felt.score, felt.date, last_of_today != before))
+        first = last_of_today != before if felt.first_day is None else felt.first_day
+        trials.append(Trial(value, felt.score, felt.date, first))
     return trials
 
 
 # -- CSV -----------------------------------------------------------------------------------------------------------
 
-_OWN = ("date", "workstation", "doing", "score", "minutes", "who", "note")
+_OWN = ("date", "workstation", "doing", "score", "minutes", "who", "note", "tablet", "display", "shares", "first_day")
 _FIGURES = tuple(field.name for field in msgspec.structs.fields(FeltFigures))
 #: The columns of the book as CSV: those of an entry, then those of its figures.
 CSV_COLUMNS = (*_OWN, *_FIGURES)
@@ -291,10 +371,21 @@ def to_csv(book: Iterable[Felt]) -> str:
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(CSV_COLUMNS)
     for felt in book:
-        own = (getattr(felt, name) for name in _OWN)
+        own = (_OUT.get(name, _as_it_is)(getattr(felt, name)) for name in _OWN)
         figures = (getattr(felt.figures, name) for name in _FIGURES)
         writer.writerow(["" if value is None else value for value in (*own, *figures)])
     return out.getvalue()
+
+
+def _as_it_is(value: object) -> object:
+    return value
+
+
+_OUT: dict[str, Callable[[Any], object]] = {
+    "shares": shares_text,
+    "first_day": lambda first: None if first is None else "yes" if first else "no",
+}
+_YES_NO = {"yes": True, "true": True, "1": True, "x": True, "no": False, "false": False, "0": False}
 
 
 def from_csv(text: str, name: str) -> list[Felt]:
@@ -338,9 +429,21 @@ def _felt_of(row: _Row, name: str) -> Felt:
         column: _number(cell, f"{where}, {column}") if column in _NUMBERS else cell for column, cell in cells.items()
     }
     figures = {column: data.pop(column) for column in _FIGURES if column in data}
+    if "shares" in data:
+        doing, data["shares"] = parse_doing(data["shares"])
+        data.setdefault("doing", doing)
+    if "first_day" in data:
+        data["first_day"] = yes_or_no(data["first_day"], f"{where}, first_day")
     if float(data.get("score", 0.5)).is_integer():
         data["score"] = int(data["score"])
     return _checked({"evenstroke_trial": FORMAT, "doing": "drawing", **data, "figures": figures}, where)
+
+
+def yes_or_no(cell: str, where: str) -> bool:
+    """What a cell says, in the customary words. Raises RequestError naming ``where``."""
+    if cell.strip().lower() not in _YES_NO:
+        raise RequestError(Problem(where, "must be yes or no", quoted(cell)))
+    return _YES_NO[cell.strip().lower()]
 
 
 def _number(cell: str, where: str) -> float:

@@ -35,6 +35,8 @@ _FAINTEST_RULED = 40.0
 _LEAST_PX = 24.0
 _LEAST_OF_CANVAS = 0.06
 _SECTORS = 48
+# Of the picture's border, what a line that is held there covers.
+_ON_THE_EDGE = 0.3
 _MOST_PATCHES = 5
 
 
@@ -141,8 +143,22 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
                     yield Candidate(ink, box, look.alone, level, every)
     if not inked:
         empty = len(canvases) == 1 and canvases[0].whole and canvases[0].strongest < _LEAST_CONTRAST
+        edge = off_ground(colours, canvases[0].ground) > canvases[0].quiet
+        ring = np.concatenate([edge[0], edge[-1], edge[:, 0], edge[:, -1]])
+        if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
+            raise on_the_edge(picture.name, float(ring.mean()))
         came = "an empty picture" if empty else "none that goes round an empty middle and keeps inside the canvas"
         raise RequestError(Problem(picture.name, "must show the whole outline of a traced thing", came, DRAW_INSTEAD))
+
+
+def on_the_edge(name: str, share: float) -> RequestError:
+    """What to say of a line of which this ``share`` runs along the edge of the screen."""
+    must, came = "the line must keep inside the screen", f"one along the edge of the screen ({100 * share:.0f} % of it)"
+    instead = (
+        "The pen is held there, as the area is far smaller than the thing: look in the driver whether inches were typed as mm; "
+        "if the area is right, trace a smaller thing"
+    )
+    return RequestError(Problem(name, must, came, instead))
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,22 +13,25 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from warnings import catch_warnings
 
 from mapper.affine import Affine
 from mapper.paths import Look, Outline
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.files import read_bounded
+from profiles.pictures import picture
+from profiles.strokes.svg_budget import refuse_costly
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from PIL import Image as PillowImage
 
-# A photograph of a drawing; a drawing program's SVG; an hour of strokes at 200 points a second.
-_LARGEST_RASTER_BYTES = 256 * 1024 * 1024
+# A drawing program's SVG; an hour of strokes at 200 points a second.
 _LARGEST_TEXT_BYTES = 64 * 1024 * 1024
+MOST_POINTS = 720_000
+#: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as fine.
+MOST_KEPT_PIXELS = 50_000_000
 
 #: Share of the area's width or height that stays free on each side of a drawing.
 _MARGIN = 0.04
@@ -93,27 +96,22 @@ def _text(path: str) -> str:
 
 
 def _read_raster(path: str) -> Drawing:
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    from PIL import ImageOps
 
-    content = read_bounded(path, _LARGEST_RASTER_BYTES, "picture")
-    try:
-        with catch_warnings(action="ignore"), Image.open(io.BytesIO(content)) as opened:
-            if opened.width * opened.height > (Image.MAX_IMAGE_PIXELS or math.inf):
-                must = f"must have at most {(Image.MAX_IMAGE_PIXELS or 0) // 1_000_000} million pixels"
-                raise RequestError(Problem(path, must, f"{opened.width} x {opened.height}"))
-            upright = ImageOps.exif_transpose(opened)
-            if upright.mode.startswith("I"):
-                # 16 bits for each pixel: Pillow's convert would cut instead of scale.
-                upright = upright.point(lambda value: value * (1 / 257)).convert("L")
+    raster: PillowImage.Image
+    with picture(path, _HINT) as upright:
+        ImageOps.exif_transpose(upright, in_place=True)
+        if upright.mode.startswith("I"):
+            # 16 bits for each pixel: Pillow's convert would cut instead of scale.
+            raster = upright.point(lambda value: value * (1 / 257)).convert("RGB")
+        else:
             see_through = "A" in upright.getbands() or "transparency" in upright.info
-            picture = upright.convert("RGBA" if see_through else "RGB")
-    except Image.DecompressionBombError as error:
-        raise RequestError(Problem(path, "must not have so many pixels", str(error))) from None
-    except UnidentifiedImageError:
-        raise RequestError(Problem(path, "must be a picture", "something that is none, or is damaged", _HINT)) from None
-    except (OSError, SyntaxError, ValueError) as error:
-        raise RequestError(Problem(path, "must be a whole picture", str(error), _HINT)) from None
-    return Drawing(Path(path).name, Rect(0, 0, picture.width, picture.height), raster=picture)
+            mode = "RGBA" if see_through else "RGB"
+            # Pillow's convert copies even where there is nothing to do, and a large drawing is large twice.
+            raster = upright if upright.mode == mode else upright.convert(mode)
+        if raster.width * raster.height > MOST_KEPT_PIXELS:
+            raster = raster.reduce(2)
+    return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
 
 
 def _read_svg(path: str) -> Drawing:
@@ -123,6 +121,7 @@ def _read_svg(path: str) -> Drawing:
     from svgelements import Shape as SvgShape
 
     content = read_bounded(path, _LARGEST_TEXT_BYTES, "drawing")
+    refuse_costly(content, path)
     try:
         # At 25.4 user units to the inch a length in mm is its own number.
         parsed = SVG.parse(io.BytesIO(content), reify=False, ppi=25.4)
@@ -134,9 +133,10 @@ def _read_svg(path: str) -> Drawing:
                 drawn.approximate_arcs_with_cubics()
                 drawn.reify()
                 outline = _outline_of(drawn)
-                if outline.commands:
+                if outline.points:
                     strokes.append(Stroke(outline, _look_of(drawn)))
-    except (SyntaxError, ValueError, TypeError, AttributeError, KeyError, IndexError, ZeroDivisionError) as error:
+    # The library raises whatever its parser stumbles over.
+    except Exception as error:  # noqa: BLE001
         raise RequestError(Problem(path, "must be an SVG drawing", str(error), _HINT)) from None
     strokes = [stroke for stroke in strokes if stroke.look is None or stroke.look.fill or stroke.look.line]
     if not strokes:
@@ -216,7 +216,10 @@ _STROKES_HINT = (
 
 def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
     """Columns ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several; an empty row begins a new one too."""
-    rows = csv.reader(io.StringIO(text), delimiter="\t" if "\t" in text.partition("\n")[0] else ",")
+    rows: Iterator[list[str]] = csv.reader(
+        io.StringIO(text), delimiter="\t" if "\t" in text.partition("\n")[0] else ","
+    )
+    rows = _rows(path, rows)
     heads = [head.strip().lower() for head in next(rows, [])]
     in_mm = {"x_mm", "y_mm"} <= set(heads)
     names = ("x_mm", "y_mm") if in_mm else ("x", "y")
@@ -244,6 +247,15 @@ def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]],
     return strokes, in_mm
 
 
+def _rows(path: str, rows: Iterator[list[str]]) -> Iterator[list[str]]:
+    try:
+        for count, row in enumerate(rows):
+            _refuse_points(path, count)
+            yield row
+    except csv.Error as error:
+        raise RequestError(Problem(path, "must be a table of points", str(error), _STROKES_HINT)) from None
+
+
 def _number(value: Any) -> float:
     found = math.nan if isinstance(value, bool) else float(value)
     if not math.isfinite(found):
@@ -265,10 +277,18 @@ def _json_strokes(path: str, text: str, *, by_hand: bool) -> tuple[list[list[tup
     in_mm = isinstance(data, dict) and data.get("unit") == "mm"
     strokes = data.get("strokes") if isinstance(data, dict) else data
     try:
-        read = [[_json_point(point) for point in _points_of(stroke)] for stroke in strokes or ()]
-    except (TypeError, ValueError, KeyError) as error:
+        lists = [_points_of(stroke) for stroke in strokes or ()]
+        _refuse_points(path, sum(map(len, lists)))
+        read = [[_json_point(point) for point in points] for points in lists]
+    except (TypeError, ValueError, KeyError, OverflowError) as error:
         raise RequestError(Problem(path, "must be a list of strokes", str(error), _STROKES_HINT)) from None
     return read, in_mm
+
+
+def _refuse_points(path: str, count: int) -> None:
+    if count > MOST_POINTS:
+        must = f"must have at most {MOST_POINTS} points"
+        raise RequestError(Problem(path, must, "more", "Save every second or third point, or fewer strokes"))
 
 
 def _points_of(stroke: Any) -> list[Any]:

@@ -7,9 +7,6 @@ fraction of a pixel. Neither holds more than a few million pixels beside Pillow'
 
 from __future__ import annotations
 
-import io
-import logging
-import warnings
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -18,19 +15,14 @@ import numpy as np
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from profiles.files import read_bounded
+from profiles.pictures import picture
 
 if TYPE_CHECKING:
     from PIL import Image
 
     from mapper.tracing.outline import Array, Placed
 
-LARGEST_BYTES = 256 * 1024 * 1024
-#: More than any desktop has: a wall of six 8K displays would not fit.
-LARGEST_PIXELS = 120_000_000
-_MOST_PIXELS = f"must have at most {LARGEST_PIXELS // 1_000_000} million pixels"
 _SAVE_LESS = "Save only the part with the trace"
-KINDS = ("PNG", "JPEG", "WEBP", "TIFF", "BMP", "GIF")
 
 _CLOSE_PX = 1400
 _RAYS = 360
@@ -71,44 +63,16 @@ class Picture:
 def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
     """The picture at ``path``, decoded; ``crop_px`` is the part to look at, in upright px.
 
-    Raises RequestError for what is no whole picture of a usual kind, for more than LARGEST_PIXELS, and for a crop outside.
+    Raises RequestError for what is no whole picture of a usual kind, for more pixels than are read, and for a crop outside.
     """
-    from PIL import Image, UnidentifiedImageError
-
-    content = read_bounded(path, LARGEST_BYTES, "picture")
-    # What Pillow would log of a damaged file, its error says too.
-    logging.getLogger("PIL").addHandler(logging.NullHandler())
-    try:
-        # Pillow's own warning about many pixels comes before ours would; ours says what to do.
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            opened = Image.open(io.BytesIO(content), formats=KINDS)
-            _refuse_many(path, opened.width, opened.height)
-            opened.load()
-            # After the load: TIFF is turned upright by it, and PNG may say how it is turned only at its end.
-            orientation = opened.getexif().get(0x0112, 1)
-            stored = _plain_mode(opened)
-    except RequestError:
-        raise
-    except UnidentifiedImageError:
-        must = "must be a picture: PNG, JPEG, WebP, TIFF, BMP or GIF"
-        raise RequestError(Problem(path, must, "something else, or only a piece")) from None
-    except Image.DecompressionBombError as error:
-        raise RequestError(Problem(path, _MOST_PIXELS, str(error), _SAVE_LESS)) from None
-    except MemoryError:
-        raise RequestError(Problem(path, "must fit into memory", "too many pixels")) from None
-    # Pillow's readers raise what their parsers raise: these are the kinds that damaged files of all formats brought up.
-    except (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError, ArithmeticError) as error:
-        raise RequestError(Problem(path, "must be a whole picture", str(error) or type(error).__name__)) from None
+    with picture(path, _SAVE_LESS) as opened:
+        # After the load: TIFF is turned upright by it, and PNG may say how it is turned only at its end.
+        orientation = opened.getexif().get(0x0112, 1)
+        stored = _plain_mode(opened)
     if orientation not in _UPRIGHT:
         orientation = 1
     upright = _UPRIGHT[orientation](stored.width, stored.height)
     return Picture(path, stored, orientation, _within(path, stored, upright, crop_px))
-
-
-def _refuse_many(path: str, width: int, height: int) -> None:
-    if width * height > LARGEST_PIXELS:
-        raise RequestError(Problem(path, _MOST_PIXELS, f"{width} x {height}", _SAVE_LESS))
 
 
 def _plain_mode(image: Image.Image) -> Image.Image:

@@ -2,24 +2,35 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from mapper.affine import Affine
 from mapper.problems import EvenstrokeError, Problem, RequestError
-from mapper.tracing.diagnosis import diagnose
-from mapper.tracing.measure import measure, whole_map
+from mapper.tracing.diagnosis import ALIKE, EXACT, SURE, diagnose
+from mapper.tracing.measure import measure, other_reading, whole_map
+from profiles.strokes.canvas import on_the_edge
 from profiles.strokes.drawing import read_drawing
 from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_points
 
 if TYPE_CHECKING:
+    from mapper.desk import Desktop
     from mapper.mapping.solve import TabletMap
+    from mapper.paths import Outline
     from mapper.rect import Rect
     from mapper.tracing.diagnosis import Finding
     from mapper.tracing.measure import KnownMap, Measured
     from mapper.tracing.outline import KnownOutline
+    from mapper.tracing.sizing import AreaSize
     from profiles.known_things import KnownThing
+
+
+# A pen that is held at the edge of the screen stays on its last pixel.
+_EDGE_PX = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +46,7 @@ class TraceRequest:
     meant: TabletMap | None = None
     profile: str = ""
     nib_mm: float = 0.0
-    canvas_zoom_percent: float = 100.0
+    canvas_zoom_percent: float | None = None
     pixel_ratio: float = 1.0
     origin_px: tuple[float, float] = (0.0, 0.0)
     place_error_mm: float = 0.5
@@ -49,6 +60,7 @@ class TraceReport:
     ``meant`` and ``finding`` are None where there was nothing to compare with; ``whole`` where no places were given.
     ``canvas_zoom_percent`` is what the user said of the canvas; ``profile`` names what was compared with; ``canvases`` are
     the files of which only a part was taken for the canvas, with that part in px of the picture.
+    ``other`` is what the trace says if the ``thing`` lay the other way, its long side upright and not across, or across.
     """
 
     measured: Measured
@@ -58,13 +70,16 @@ class TraceReport:
     profile: str = ""
     canvas_zoom_percent: float = 100.0
     canvases: tuple[tuple[str, Rect], ...] = ()
+    other: Measured | None = None
+    thing: str = ""
 
 
 def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     """Read, find, fit, compare. Raises RequestError with the problems of all files at once."""
     meant = request.meant
     # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the canvas was enlarged.
-    scale = request.canvas_zoom_percent / 100 / request.pixel_ratio
+    zoom_percent = request.canvas_zoom_percent or 100.0
+    scale = zoom_percent / 100 / request.pixel_ratio
     to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])
     traced: list[Traced] = []
     problems: list[Problem] = []
@@ -73,30 +88,125 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
             traced.append(_traced(file, thing.outline(request.nib_mm), to_desktop, crop))
         except EvenstrokeError as error:
             problems.extend(error.problems)
+        else:
+            problems.extend(_on_the_edge(traced[-1], meant))
     if problems:
         raise RequestError(*problems)
-    traces = [each.trace for each in traced]
-    measured = measure(traces)
+    said = _laid(traced, [thing.upright for thing in request.things])
     places = [thing.place_seen_mm for thing in request.things]
-    whole = None
-    if len(traces) > 1 and any(places):
-        known = [place for place in places if place is not None]
-        if len(known) < len(places):
-            instead = 'Type for example --of "card at 60,45mm" --of "card at 160,100mm"'
-            raise RequestError(Problem("--of", "either all things need a place, or none", "", instead))
-        whole = whole_map(traces, known, request.place_error_mm)
-    finding = None
-    if meant is not None:
+    if len(traced) > 1 and any(places) and not all(places):
+        instead = 'Type for example --of "card at 60,45mm" --of "card at 160,100mm"'
+        raise RequestError(Problem("--of", "either all things need a place, or none", "", instead))
+    upright = request.things[0].upright
+    best = _Reading.of(said, request, laid_upright=upright)
+    other = None
+    if best.finding is None or not best.finding.agrees:
+        # A long side that lies upright: the map may squeeze or be turned, or the thing was laid so and nobody said it.
+        changed = _laid(traced, [not thing.upright for thing in request.things])
+        if upright or any(each.trace.lies_upright for each in traced):
+            readings = [
+                best,
+                *(_Reading.of(changed, request, laid_upright=laid) for laid in (not upright, upright)),
+            ]
+            # Who says upright knows; who says nothing may not have thought of it.
+            best = best if upright else min(readings, key=lambda reading: reading.doubt)
+            other = (readings[0] if best is not readings[0] else readings[1]).measured
+    canvases = tuple((each.name, each.canvas_px) for each in traced if each.canvas_px is not None)
+    report = TraceReport(
+        best.measured,
+        best.whole,
+        meant,
+        best.finding,
+        request.profile,
+        zoom_percent,
+        canvases,
+        other,
+        request.things[0].name,
+    )
+    return report, best.traced
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """What the traces say if the things lay in one of two ways."""
+
+    traced: list[Traced]
+    measured: Measured
+    whole: KnownMap | None
+    finding: Finding | None
+
+    @classmethod
+    def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Reading:
+        traces = [each.trace for each in traced]
+        measured = measure(traces)
+        places = [thing.place_seen_mm for thing in request.things if thing.place_seen_mm is not None]
+        whole = whole_map(traces, places, request.place_error_mm) if len(traces) > 1 and places else None
+        if request.meant is None:
+            return cls(traced, measured, whole, None)
         finding = diagnose(
             measured,
-            meant,
+            request.meant,
             whole=whole,
             tolerance_percent=request.tolerance_percent,
-            laid_upright=request.things[0].upright,
+            laid_upright=laid_upright,
+            zoom_known=request.canvas_zoom_percent is not None,
         )
-    canvases = tuple((each.name, each.canvas_px) for each in traced if each.canvas_px is not None)
-    report = TraceReport(measured, whole, meant, finding, request.profile, request.canvas_zoom_percent, canvases)
-    return report, traced
+        return cls(traced, measured, whole, finding)
+
+    @property
+    def doubt(self) -> tuple[int, float]:
+        """The less the likelier: what agrees, then a usual slip that predicts two numbers, then the truest shapes."""
+        if self.finding is None:
+            return 0, 0.0
+        if self.finding.agrees:
+            return 0, 0.0
+        if self.finding.cause.name in (*EXACT, *ALIKE) and self.finding.cause.chi2 <= SURE:
+            return 1, self.finding.cause.chi2
+        return 2, abs(math.log(1 + self.finding.ratio_off_percent / 100))
+
+
+def _on_the_edge(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]:
+    """The problem of a trace that runs along the edges of the screen that was meant: there the pen is held."""
+    if meant is None:
+        return ()
+    points, screen = traced.picture_to_desktop.points(traced.points_px), meant.screen_px
+    across = np.minimum(np.abs(points[:, 0] - screen.left), np.abs(points[:, 0] - screen.right))
+    down = np.minimum(np.abs(points[:, 1] - screen.top), np.abs(points[:, 1] - screen.bottom))
+    share = float(np.mean(np.minimum(across, down) <= _EDGE_PX))
+    return on_the_edge(traced.name, share).problems if share > 0.4 else ()
+
+
+def _laid(traced: list[Traced], upright: list[bool]) -> list[Traced]:
+    """The traces read as of things whose long sides lay along the screen's height (``upright``) or width."""
+    read = []
+    for each, wanted in zip(traced, upright, strict=True):
+        now = each
+        if each.trace.lies_upright is not None and each.trace.lies_upright != wanted:
+            other = other_reading(each.picture_to_desktop.points(each.points_px), each.trace)
+            now = each if other is None else replace(each, trace=other)
+        read.append(now)
+    return read
+
+
+def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> AreaSize:
+    """The active area, from traces made with the whole of it on the whole of ``desktop``.
+
+    Where a nib was said, the pen keeps half of it off the edge and no more is taken off. Raises RequestError where the
+    traces cannot tell.
+    """
+    from mapper.tracing.sizing import NIB_SD_MM, area_size, laid
+
+    target = desktop.rect_px
+    pitch = desktop.primary.mm_per_px or (1.0, 1.0)
+    outlines = [each.trace.outline for each in traced]
+    laid_out = [
+        laid(measure([each.trace]), (outline.width_mm, outline.height_mm))
+        for each, outline in zip(traced, outlines, strict=True)
+    ]
+    ratio = target.width * pitch[0] / (target.height * pitch[1])
+    if request.nib_mm:
+        return area_size(laid_out, (target.width, target.height), ratio, nib_mm=0.0, nib_sd_mm=NIB_SD_MM / 2)
+    return area_size(laid_out, (target.width, target.height), ratio)
 
 
 def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | None) -> Traced:
@@ -107,6 +217,17 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
     if drawing.in_mm:
         must = "the points must be px of the screen, as the pen made them there"
         raise RequestError(Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y"))
-    return trace_points(
-        Path(file).name, [flattened(stroke.outline) for stroke in drawing.strokes], outline, to_desktop, crop
+    strokes = [stroke.outline for stroke in drawing.strokes]
+    # A rectangle that holds everything else is the paper.
+    inner = [path for path in strokes if not _is_paper(path, drawing.bounds)]
+    return trace_points(Path(file).name, [flattened(path) for path in inner or strokes], outline, to_desktop, crop)
+
+
+def _is_paper(path: Outline, bounds: Rect) -> bool:
+    points = flattened(path)
+    edges = (
+        (points[:, 0] - bounds.left) * (points[:, 0] - bounds.right),
+        (points[:, 1] - bounds.top) * (points[:, 1] - bounds.bottom),
     )
+    small = 1e-6 * bounds.width * bounds.height
+    return 4 <= len(points) <= 6 and all(bool((abs(edge) <= small).all()) for edge in edges)

@@ -1,7 +1,8 @@
-"""From a scene to a file: matplotlib's object API, without pyplot, and bytes that depend on nothing but the scene.
+"""From a scene to a file, with bytes that depend on nothing but the scene.
 
-PNG and WebP come from the Agg canvas; SVG and PDF from matplotlib's own writers. Marks of one role that follow each
-other become one collection, so that a picture costs hardly more than an empty figure.
+SVG is written directly (render.canvas.svg). PNG and WebP come from matplotlib's Agg canvas and PDF from its writer, by the
+object API without pyplot; marks of one role that follow each other become one collection, so that a picture costs
+hardly more than an empty figure.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from mapper.units import MM_PER_INCH
 from profiles.files import refuse_existing, write_whole
 from render.canvas.lettering import font_path
 from render.canvas.scene import Image, Mark, Scene, Shape, Text
+from render.canvas.svg import document
 from render.canvas.theme import palette, style
 
 if TYPE_CHECKING:
@@ -38,11 +40,8 @@ WIDTH_PX = 1600
 
 _POINTS_PER_MM = 72 / MM_PER_INCH
 
-# The SVG writer names its clip paths and glyphs by a hash with this salt, not by chance; text becomes outlines, so
-# that it looks the same where DejaVu Sans is not installed. Hinting would move letters by fractions of a pixel.
+# Hinting would move letters by fractions of a pixel.
 _SETTINGS = {
-    "svg.hashsalt": "evenstroke",
-    "svg.fonttype": "path",
     "pdf.fonttype": 42,
     "pdf.compression": 9,
     "text.hinting": "no_hinting",
@@ -84,8 +83,10 @@ def save(
 
 def to_bytes(scene: Scene, kind: str, *, theme: str = "light", width_px: int = WIDTH_PX) -> bytes:
     """The file that shows ``scene``: ``kind`` is png, webp, svg or pdf. The same scene gives the same bytes."""
-    if kind in {"svg", "pdf"}:
-        return _vector(scene, kind, theme)
+    if kind == "svg":
+        return document(scene, theme=theme).encode()
+    if kind == "pdf":
+        return pdf_pages([scene], theme=theme)
     out = io.BytesIO()
     picture = pixels(scene, theme=theme, width_px=width_px)
     if kind == "webp":
@@ -128,7 +129,7 @@ def _settings() -> Iterator[None]:
 def figure(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX, vector: bool = False) -> Figure:
     """``scene`` as a matplotlib figure with an Agg canvas, one artist for each run of marks of a role.
 
-    ``vector`` says that it is to be saved as SVG or PDF.
+    ``vector`` says that it is to be saved as PDF.
     """
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
@@ -258,17 +259,6 @@ def _font(bold: bool, em_mm: float) -> Any:
     return FontProperties(fname=font_path(bold), size=em_mm * _POINTS_PER_MM)
 
 
-def _vector(scene: Scene, kind: str, theme: str) -> bytes:
-    metadata: dict[str, Any] = _pdf_metadata(scene)
-    if kind == "svg":
-        metadata = {"Date": None, "Creator": None, "Title": scene.title}
-    out = io.BytesIO()
-    with _settings():
-        drawn = figure(scene, theme=theme, vector=True)
-        drawn.savefig(out, format=kind, metadata=metadata, facecolor="auto", edgecolor="auto")
-    return _described(out.getvalue(), scene) if kind == "svg" else out.getvalue()
-
-
 def pdf_pages(scenes: Sequence[Scene], *, theme: str = "print") -> bytes:
     """A PDF of several pages, each as large as its scene; title and description are those of the first."""
     from matplotlib.backends.backend_pdf import PdfPages
@@ -291,15 +281,3 @@ def _pdf_metadata(scene: Scene) -> dict[str, Any]:
         "Title": scene.title,
         "Subject": scene.description,
     }
-
-
-def _described(svg: bytes, scene: Scene) -> bytes:
-    """The SVG with its title and description where a screen reader finds them (SVG 2, 5.8; WAI-ARIA ``img``)."""
-    from xml.sax.saxutils import escape
-
-    head, _, tail = svg.partition(b"<title>")
-    _, _, rest = tail.partition(b"</title>")
-    head = head.replace(b"<svg ", b'<svg role="img" aria-labelledby="title description" ', 1)
-    title, description = escape(scene.title), escape(scene.description)
-    named = f'<title id="title">{title}</title>\n <desc id="description">{description}</desc>'
-    return head + named.encode() + rest

@@ -14,6 +14,7 @@ order in which they lie on each other, and ``Easel.scene`` freezes them::
 from __future__ import annotations
 
 import math
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -23,7 +24,7 @@ from render.canvas.lettering import CAP, DESCENT, width_mm
 from render.canvas.theme import style
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from PIL import Image as PillowImage
 
@@ -88,6 +89,37 @@ Mark = Shape | Text | Image
 
 
 @dataclass(frozen=True, slots=True)
+class Group:
+    """The marks from ``start`` up to ``stop`` belong together: ``hand``, ``glass``."""
+
+    name: str
+    start: int
+    stop: int
+
+
+@dataclass(frozen=True, slots=True)
+class Handle:
+    """A mark in a live picture that can be pulled, by a pointer or by the arrow keys.
+
+    ``value`` and its bounds ``least`` and ``most`` are in the unit of what is pulled (mm on the tablet, px on the desktop),
+    ``per_sheet_mm`` is how much of it one mm of the sheet is, ``step`` what an arrow key moves. ``way`` is horizontal or
+    vertical. ``label`` names it and ``says`` its value in words. ``stays`` says why it cannot be pulled, empty where it can.
+    """
+
+    name: str
+    label: str
+    says: str
+    way: str
+    outline: Outline
+    value: float
+    least: float
+    most: float
+    step: float
+    per_sheet_mm: float
+    stays: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Scene:
     """A finished picture: its size in mm, its marks from the lowest to the uppermost, and what it shows in words.
 
@@ -99,6 +131,8 @@ class Scene:
     marks: tuple[Mark, ...]
     title: str
     description: str
+    groups: tuple[Group, ...] = ()
+    handles: tuple[Handle, ...] = ()
 
     @property
     def texts(self) -> tuple[Text, ...]:
@@ -116,6 +150,19 @@ class Easel:
         self.width_mm = width_mm
         self.height_mm = height_mm
         self._marks: list[Mark] = []
+        self._groups: list[Group] = []
+        self._handles: list[Handle] = []
+
+    @contextmanager
+    def group(self, name: str) -> Iterator[None]:
+        """What is drawn inside belongs together; groups do not nest."""
+        start = len(self._marks)
+        yield
+        self._groups.append(Group(name, start, len(self._marks)))
+
+    def handle(self, handle: Handle) -> None:
+        """Something that can be pulled in a live picture; a file shows it not."""
+        self._handles.append(handle)
 
     def shape(self, outline: Outline, role: str, *, clip: Rect | None = None, look: Look | None = None) -> None:
         """Any path."""
@@ -184,4 +231,12 @@ class Easel:
 
     def scene(self, *, title: str, description: str) -> Scene:
         """The finished picture."""
-        return Scene(self.width_mm, self.height_mm, tuple(self._marks), title, description)
+        return Scene(
+            self.width_mm,
+            self.height_mm,
+            tuple(self._marks),
+            title,
+            description,
+            tuple(self._groups),
+            tuple(self._handles),
+        )

@@ -145,6 +145,10 @@ ROLES: dict[str, Style] = {
     "ghost": Style(line="ghost", width_mm=0.45, dash_mm=(1.6, 1.1), on=("glass", "result_tint", "reach")),
     "hand-thin": Style(line="hand", width_mm=0.35, on=("hand_tint", "plate")),
     "result-thin": Style(line="result", width_mm=0.4, on=("glass", "result_tint", "reach")),
+    # A live picture: what can be pulled, and what a shape became, in its middle.
+    "hand-dimension": Style(line="hand", width_mm=0.4),
+    "result-dimension": Style(line="result", width_mm=0.4),
+    "result-word": Style(fill="ink", em_mm=4.4, bold=True, on=("glass", "result_tint", "reach")),
     # Somebody's own drawing, with its own colours, and the white paper it lies on in every theme.
     "paper-edge": Style(line="rule", width_mm=0.2, on=("hand_tint", "glass", "reach", "paper")),
     "paper-fill": Style(fill="paper"),

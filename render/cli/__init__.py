@@ -13,6 +13,7 @@ from render.cli.exits import run
 
 #: Command name to the module in this folder whose ``command`` it is, in the order of a working day.
 COMMANDS = {
+    "desk": "desk",
     "pair": "pair",
     "seat": "seat",
     "travel": "travel",
@@ -28,6 +29,7 @@ COMMANDS = {
     "check": "check",
     "displays": "displays",
     "tablets": "tablets",
+    "doctor": "doctor",
     "keep": "keep",
     "stations": "stations",
     "history": "history",
@@ -44,6 +46,7 @@ COMMANDS = {
     "book": "book",
     "band": "band",
     "plan-trials": "plan_trials",
+    "study": "study",
 }
 
 

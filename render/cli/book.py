@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import book_options, echo_data, examples, library_option
+from mapper.problems import AnswerIsNo, Problem, RequestError
+from mapper.units import parse_length_mm
+from render.cli.options import book_options, echo_data, examples, force_option, library_option, plain_number
 from render.cli.types import STATION, Command, open_library
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
         "evenstroke book --calendar",
         "evenstroke book --as csv > trials.csv",
         "evenstroke book --add trials.csv",
+        "evenstroke book --grid --picture grid.png",
         "evenstroke book --correct",
     ),
 )
@@ -32,6 +34,13 @@ if TYPE_CHECKING:
 @click.option("--workstation", metavar="NAME", type=STATION, help="Only this workstation.")
 @click.option("--since", metavar="DAY", help="Only this day and later, for example 2026-01-01.")
 @click.option("--until", metavar="DAY", help="Only this day and earlier.")
+@click.option("--tablet", metavar="NAME", help="Only this tablet, as the book calls it.")
+@click.option("--display", metavar="NAME", help="Only this display.")
+@click.option("--scale", metavar="FACTOR", help="Only this scale factor, within 2 %.")
+@click.option("--distance", metavar="LENGTH", help="Only this seat, within 5 %.")
+@click.option("--grid", "as_grid", is_flag=True, help="Tablets down, displays across, and in each cell what is known.")
+@click.option("--picture", metavar="FILE", type=click.Path(), help="With --grid: draw it, .png, .svg, .pdf or .webp.")
+@force_option
 @click.option(
     "--calendar", "as_calendar", is_flag=True, help="A page for each month: workstation and score of each day."
 )
@@ -46,7 +55,7 @@ if TYPE_CHECKING:
 @click.option(
     "--as",
     "form",
-    type=click.Choice(["text", "csv", "json"]),
+    type=click.Choice(["text", "markdown", "csv", "json"]),
     default="text",
     show_default=True,
     help="Output format.",
@@ -59,6 +68,13 @@ def command(
     workstation: str | None,
     since: str | None,
     until: str | None,
+    tablet: str | None,
+    display: str | None,
+    scale: str | None,
+    distance: str | None,
+    as_grid: bool,
+    picture: str | None,
+    force: bool,
     as_calendar: bool,
     added: str | None,
     correct: bool,
@@ -78,10 +94,23 @@ def command(
     if correct:
         _correct(library)
         return
-    wanted = trial_book.Wanted(who=who, doing=doing, workstation=workstation, since=since, until=until)
+    if not as_grid and (picture is not None or form == "markdown"):
+        where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
+        raise RequestError(Problem(where, "is for the grid", came, "Type --grid too"))
+    wanted = trial_book.Wanted(
+        who=who,
+        doing=doing,
+        workstation=workstation,
+        since=since,
+        until=until,
+        tablet=tablet,
+        display=display,
+        scale_factor=None if scale is None else plain_number(scale, "--scale"),
+        distance_mm=None if distance is None else parse_length_mm(distance, "--distance"),
+    )
     book, problems = trial_book.in_library(library)
     shown = wanted.of(book)
-    if not shown and form == "text":
+    if not shown and (form == "text" or as_grid):
         problems.append(
             Problem(
                 str(library.root),
@@ -90,6 +119,19 @@ def command(
                 "Note one: evenstroke felt desk.yaml --score 4",
             )
         )
+    elif as_grid:
+        from profiles.library.tried import study_of
+        from render.reports.grid_text import grid_text
+
+        study = study_of(shown, doing=doing)
+        if picture is not None:
+            from render.canvas.draw import save
+            from render.pictures.study_charts import grid_scene
+            from render.reports.study_text import study_sections
+
+            title = next(section.statement for section in study_sections(study) if section.key == "grid")
+            save(grid_scene(study, title), picture, force=force)
+        click.echo(grid_text(study, form), nl=False)
     elif form == "csv":
         click.echo(trial_book.to_csv(shown), nl=False)
     elif form == "json":

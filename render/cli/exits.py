@@ -1,13 +1,17 @@
 """The one place that turns errors into words on standard error and an exit code.
 
-0 done; 1 the answer is no (a check failed, not found); 2 the request or a file is wrong.
+0 done; 1 the answer is no (a check failed, not found); 2 the request or a file is wrong; 70 a fault of ours
+(EX_SOFTWARE of BSD's sysexits.h); 130 interrupted.
 """
 
 from __future__ import annotations
 
 import io
 import os
+import shlex
+import signal
 import sys
+import traceback
 
 import click
 
@@ -15,7 +19,11 @@ from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.doubts import hearing
 from render.cli.spellings import other_word
 
-ANSWER_IS_NO, WRONG_REQUEST, INTERRUPTED = 1, 2, 130
+ANSWER_IS_NO, WRONG_REQUEST, OUR_FAULT, INTERRUPTED = 1, 2, 70, 130
+#: Where this is set in the environment, a fault of ours shows its traceback.
+DEBUG = "EVENSTROKE_DEBUG"
+#: Of many problems these are told, and how many more there are.
+MOST_TOLD = 20
 
 
 def complain(problem: object) -> None:
@@ -30,26 +38,18 @@ def remark(doubt: object) -> None:
 
 def run(command: click.Command, arguments: list[str] | None) -> None:
     """Run ``command`` and leave the process with its exit code; never with a traceback for a user's mistake."""
+    if sys.stdout is None:
+        # Closed by whoever started us: files are written all the same, and nobody reads the rest.
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - as long as the process
+    stdout = sys.stdout
     _write_what_can_be_written()
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     try:
         with hearing(remark):
             code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
         sys.stdout.flush()
-    except EvenstrokeError as error:
-        for problem in error.problems:
-            complain(problem)
-        code = ANSWER_IS_NO if isinstance(error, AnswerIsNo) else WRONG_REQUEST
-    except click.exceptions.NoArgsIsHelpError as error:
-        click.echo(error.ctx.get_help())
-        code = WRONG_REQUEST
-    except click.UsageError as error:
-        complain(other_word(error) if isinstance(error, click.NoSuchOption) else error.format_message())
-        if error.ctx is not None:
-            click.echo(f"Try '{error.ctx.command_path} --help' for examples.", err=True)
-        code = WRONG_REQUEST
-    except click.ClickException as error:
-        complain(error.format_message())
-        code = WRONG_REQUEST
+    except (EvenstrokeError, click.ClickException) as error:
+        code = _refused(error)
     except (KeyboardInterrupt, click.Abort):
         complain("interrupted; nothing more was written")
         code = INTERRUPTED
@@ -57,12 +57,49 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         # The reader, head for instance, has what it wanted.
         _settle_standard_output()
         code = 0
+    except SystemExit as left:
+        # click leaves with 1 where the reader of its output is gone, having put something else in its place.
+        code = 0 if sys.stdout is not stdout else left.code
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
         complain(f"{where}{error.strerror or error}")
         _settle_standard_output()
         code = WRONG_REQUEST
+    except Exception as error:
+        if os.environ.get(DEBUG):
+            raise
+        complain(_fault(error, arguments))
+        code = OUR_FAULT
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _refused(error: EvenstrokeError | click.ClickException) -> int:
+    """Say what is wrong with the request or a file, and the exit code for it."""
+    if isinstance(error, EvenstrokeError):
+        for problem in error.problems[:MOST_TOLD]:
+            complain(problem)
+        if len(error.problems) > MOST_TOLD:
+            complain(f"and {len(error.problems) - MOST_TOLD} more problems like these")
+        return ANSWER_IS_NO if isinstance(error, AnswerIsNo) else WRONG_REQUEST
+    if isinstance(error, click.exceptions.NoArgsIsHelpError):
+        click.echo(error.ctx.get_help())
+        return WRONG_REQUEST
+    complain(other_word(error) if isinstance(error, click.NoSuchOption) else error.format_message())
+    if isinstance(error, click.UsageError) and error.ctx is not None:
+        click.echo(f"Try '{error.ctx.command_path} --help' for examples.", err=True)
+    return WRONG_REQUEST
+
+
+def _fault(error: Exception, arguments: list[str] | None) -> str:
+    """One sentence for a fault of ours: what it was about, and what to report."""
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
+    what = " ".join(str(error).split())[:200] or "no more is known"
+    return (
+        f"this should not have happened, and it is our fault: {type(error).__name__}, {what} "
+        f"({os.path.basename(last.filename)} line {last.lineno}). Nothing more was written. Please report this line "  # noqa: PTH119
+        f"and the files that it names: evenstroke {asked}"
+    )
 
 
 def _settle_standard_output() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.problems import Problem, RequestError
 from render.cli.options import desk_argument, examples, plain_number
 from render.cli.types import Command, NamedDesk, open_library, usual_desk
 
@@ -17,29 +18,58 @@ from render.cli.types import Command, NamedDesk, open_library, usual_desk
         "evenstroke felt desk.yaml --score 4",
         'evenstroke felt desk.yaml --score 2 --doing lettering --minutes 90 --note "wrist tired after an hour"',
         'evenstroke felt "window desk" --score 5 --date 2026-03-15 --who Kim',
+        'evenstroke felt --score 4 --doing "drawing 90, writing 10" --first-day',
+        "evenstroke felt --grid spreadsheet.csv --tablets tablets.csv --displays displays.csv --distance 70cm",
     ),
 )
 @desk_argument(required=False)
 @click.option(
     "--score",
     type=click.IntRange(1, 5),
-    required=True,
     help="How it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
 )
-@click.option("--doing", metavar="WORK", default="drawing", show_default=True, help="What you did.")
+@click.option(
+    "--doing",
+    metavar="WORK",
+    default="drawing",
+    show_default=True,
+    help='What you did, also in shares: "drawing 90, writing 10".',
+)
 @click.option("--minutes", metavar="N", help="For how long.")
 @click.option("--date", "day", metavar="DAY", help="On which day, for example 2026-03-15.  [default: today]")
 @click.option("--who", metavar="NAME", help="Whose hand it was, where several people share a library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
+@click.option(
+    "--first-day/--no-first-day", default=None, help="The first day after a change.  [default: as the book says]"
+)
+@click.option(
+    "--grid",
+    "grid_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="Take a filled-in grid (tablets down, displays across) or a log from a spreadsheet, as CSV.",
+)
+@click.option(
+    "--tablets", "tablet_file", metavar="FILE", type=click.Path(), help="For --grid: tablets by name, with sizes."
+)
+@click.option(
+    "--displays", "display_file", metavar="FILE", type=click.Path(), help="For --grid: displays by name, with sizes."
+)
+@click.option("--distance", metavar="LENGTH", help="For --grid: from the eyes to the picture.")
 def command(
     *,
     desk: NamedDesk | None,
-    score: int,
+    score: int | None,
     doing: str,
     minutes: str | None,
     day: str | None,
     who: str | None,
     note: str | None,
+    first_day: bool | None,
+    grid_file: str | None,
+    tablet_file: str | None,
+    display_file: str | None,
+    distance: str | None,
 ) -> None:
     """Note in the trial book how drawing at a desk felt, and store the figures as they were that day.
 
@@ -49,15 +79,31 @@ def command(
     import datetime as dt
 
     from profiles.doubts import doubt
-    from profiles.library.trial_book import Felt, add, figures_of
+    from profiles.library.trial_book import Felt, add, figures_of, pairing_names, parse_doing
     from profiles.unlikely import unlikely_day
 
+    today = day or dt.datetime.now().astimezone().date().isoformat()
+    if grid_file is not None:
+        if score is not None or desk is not None:
+            raise RequestError(Problem("--grid", "must stand without a desk and a --score: the file says both"))
+        _add_grid(grid_file, (tablet_file, display_file), date=today, who=who, doing=doing, distance=distance)
+        return
+    for name, value in (("--tablets", tablet_file), ("--displays", display_file), ("--distance", distance)):
+        if value is not None:
+            raise RequestError(Problem(name, "is for --grid; a desk says its own", value))
+    if score is None:
+        raise RequestError(Problem("--score", "must be given: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy"))
+    main_work, shares = parse_doing(doing)
     workstation = (desk or usual_desk()).find().workstation
     felt = Felt(
         evenstroke_trial=1,
         workstation=workstation.name,
-        date=day or dt.datetime.now().astimezone().date().isoformat(),
-        doing=doing,
+        date=today,
+        doing=main_work,
+        shares=shares,
+        tablet=pairing_names(workstation)[0],
+        display=pairing_names(workstation)[1],
+        first_day=first_day,
         score=score,
         minutes=None if minutes is None else plain_number(minutes, "--minutes"),
         who=who or None,
@@ -71,3 +117,22 @@ def command(
     at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"
     verb = "noted" if new else "nothing new, this entry is in the book already"
     click.echo(f"{workstation.name}: {verb}: {felt.score} for {felt.doing} at {at} on {felt.date}")
+
+
+def _add_grid(
+    file: str, lists: tuple[str | None, str | None], *, date: str, who: str | None, doing: str, distance: str | None
+) -> None:
+    """Add the entries of a filled-in grid or log, all or none."""
+    from mapper.units import parse_length_mm
+    from profiles.files import read_bounded
+    from profiles.library.filled_grid import Given, filled_grid
+    from profiles.library.trial_book import LARGEST_BOOK_BYTES, add
+    from render.cli.things import things
+
+    known_tablets, known_displays = things((), (), *lists)
+    distance_mm = None if distance is None else parse_length_mm(distance, "--distance")
+    given = Given(date, who or None, doing, distance_mm, known_tablets, known_displays)
+    found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)
+    library = open_library()
+    new = sum([add(library, felt) for felt in found])
+    click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")

@@ -16,7 +16,7 @@ from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from mapper.units import NUMBER, decimal_comma
+from mapper.units import NUMBER, with_point
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
 from render.cli.spellings import Spelled
@@ -41,10 +41,8 @@ def examples(*lines: str) -> str:
 
 
 def plain_number(text: str, where: str) -> float:
-    """The number that an option holds. Raises RequestError naming ``where``; a decimal comma is refused with a hint."""
-    comma = decimal_comma(text, where)
-    if comma:
-        raise RequestError(comma)
+    """The number that an option holds, with a decimal point or comma. Raises RequestError naming ``where``."""
+    text = with_point(text, where)
     if not re.fullmatch(NUMBER, text.strip()) or len(text) > LONGEST_NUMBER:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
     return float(text)

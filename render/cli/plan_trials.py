@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
+from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
 from mapper.trials.order import MOST_PAIRINGS
-from render.cli.options import examples
+from render.cli.options import examples, library_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.things import things, things_options
-from render.cli.types import Command
+from render.cli.types import Command, open_library
 from render.reports.plan_text import PLAN_FORMS
+
+if TYPE_CHECKING:
+    import datetime as dt
 
 
 @click.command(
@@ -20,7 +26,8 @@ from render.reports.plan_text import PLAN_FORMS
     epilog=examples(
         'evenstroke plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" --display "24in 1920x1080" --display "32in 3840x2160"',
         "evenstroke plan-trials --tablets shop.csv --displays screens.csv --most 4 --days-each 2 --start 2026-03-16",
-        'evenstroke plan-trials --tablet 240x152mm --display "27in 2560x1440" --display "43in 3840x2160" --as csv',
+        "evenstroke plan-trials --most 18 --days-each 5 --weekends-off --start 2026-03-16 --as calendar > plan.ics",
+        'evenstroke plan-trials --most 18 --only "large: 2026-03-01..2026-03-31" --stay "32 in: 14" --resume',
     ),
 )
 @things_options
@@ -35,6 +42,29 @@ from render.reports.plan_text import PLAN_FORMS
 @click.option(
     "--days-each", type=click.IntRange(1, 60), default=3, show_default=True, help="Days in a row for a pairing."
 )
+@click.option("--weekends-off", is_flag=True, help="Nothing on Saturdays and Sundays.")
+@click.option(
+    "--off",
+    "off",
+    metavar="DAYS",
+    multiple=True,
+    help="Days off: 2026-04-03, or 2026-04-03..2026-04-06; several are allowed.",
+)
+@click.option(
+    "--only",
+    metavar="THING",
+    multiple=True,
+    help='When a thing is there: "large: 2026-03-01..2026-03-31"; several are allowed.',
+)
+@click.option(
+    "--stay",
+    metavar="DISPLAY",
+    multiple=True,
+    help='How many days of work a display stays once it stands: "32 in: 14"; several are allowed.',
+)
+@click.option("--resume", is_flag=True, help="Take off what your trial book holds; the most telling pairing first.")
+@click.option("--who", metavar="NAME", help="Whose entries --resume looks at.")
+@library_option
 @click.option(
     "--blocks", type=click.IntRange(1, 2 * MOST_PAIRINGS), default=1, show_default=True, help="How many rounds."
 )
@@ -51,21 +81,85 @@ def command(
     days_each: int,
     blocks: int,
     start: str | None,
+    weekends_off: bool,
+    off: tuple[str, ...],
+    only: tuple[str, ...],
+    stay: tuple[str, ...],
+    resume: bool,
+    who: str | None,
     form: str,
 ) -> None:
     """Plan trials of tablets with displays: what the geometry rules out is skipped, the rest is put in a balanced order.
 
     The order is a Williams design: over all its blocks each pairing stands once at each place and follows each other
-    one equally often, so that neither the time nor the pairing before it favours one.
+    one equally often, so that neither the time nor the pairing before it favours one. Fewer blocks are equally spaced rows of it.
     """
+    import datetime as dt
+
     from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+    from mapper.trials.order import spaced_blocks
     from mapper.trials.plan import plan_trials
+    from mapper.trials.schedule import Rules, scheduled
     from profiles.library.trial_book import parse_day
     from render.reports.plan_text import plan_text
 
-    first = None if start is None else parse_day(start, "--start")
+    rules = Rules(
+        weekend=weekends_off,
+        off=tuple(_days(each, "--off") for each in off),
+        windows=tuple((name, *_days(days, "--only")) for name, days in (_named(each, "--only") for each in only)),
+        stays=tuple((name, _number(days)) for name, days in (_named(each, "--stay") for each in stay)),
+    )
+    dated = start is not None or rules != Rules() or form == "calendar"
+    first = dt.datetime.now().astimezone().date() if start is None else parse_day(start, "--start")
     some_tablets, some_displays = things(tablets, displays, tablet_file, display_file)
     plan = plan_trials(
         some_tablets or CUSTOMARY_TABLETS, some_displays or USUAL_DISPLAYS, comfortable_band(use), most=most
     )
-    click.echo(plan_text(plan, form, start=first, days_each=days_each, blocks=blocks), nl=False)
+    labels = [(each.tablet.label, each.display.label) for each in plan.pairs]
+    known = {label for pair in labels for label in pair}
+    for where, names in (
+        ("--only", [name for name, _, _ in rules.windows]),
+        ("--stay", [name for name, _ in rules.stays]),
+    ):
+        for name in names:
+            if name not in known:
+                raise RequestError(Problem(where, f"must name one of {', '.join(sorted(known))}", quoted(name)))
+    lengths, order, sentence = dict.fromkeys(range(len(labels)), days_each), spaced_blocks(plan.blocks, blocks), ""
+    if resume:
+        from profiles.library.personal import left_to_try
+
+        left = left_to_try(open_library(), plan.pairs, days_each, who=who, use=use)
+        if not left:
+            raise AnswerIsNo(Problem("--resume", "nothing is left to try: the book holds all these days"))
+        order, lengths = (tuple(place for place, _ in left),), dict(left)
+        sentence = f"{len(left)} of {len(labels)} pairings have days left; the most telling comes first."
+    runs, missed = scheduled(order, labels, lengths, first, rules)
+    click.echo(plan_text(plan, form, runs, start=first, dated=dated, blocks=blocks, order=sentence), nl=False)
+    if missed:
+        unplaced = ", ".join(f"{labels[place][0]} with {labels[place][1]}" for place in missed)
+        raise AnswerIsNo(
+            Problem("plan", "no days are left for every pairing", unplaced, "Give --only more days, or start earlier")
+        )
+
+
+def _named(text: str, where: str) -> tuple[str, str]:
+    name, colon, rest = text.rpartition(":")
+    if not colon or not name.strip() or not rest.strip():
+        raise RequestError(Problem(where, "must be a name, a colon and days", quoted(text)))
+    return name.strip(), rest.strip()
+
+
+def _days(text: str, where: str) -> tuple[dt.date, dt.date]:
+    from profiles.library.trial_book import parse_day
+
+    first, dots, last = text.partition("..")
+    days = parse_day(first.strip(), where), parse_day((last if dots else first).strip(), where)
+    if days[1] < days[0]:
+        raise RequestError(Problem(where, "must go from the earlier day to the later", quoted(text)))
+    return days
+
+
+def _number(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 366:
+        raise RequestError(Problem("--stay", "must be a number of days from 1 to 366", quoted(text)))
+    return int(text)

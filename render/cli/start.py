@@ -6,8 +6,13 @@ a one stands earlier on the path (``PYTHONPATH``), the folder that holds ours is
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
+import signal
+
+# Until the program can answer Control-C in words, it ends the process and nothing more: no traceback of an import.
+signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+import sys  # noqa: E402
+from pathlib import Path  # noqa: E402
 
 NAMES = ("mapper", "profiles", "render")
 

@@ -14,6 +14,8 @@ from render.cli.types import DESK, Command, NamedDesk, then, typed
 
 if TYPE_CHECKING:
     from mapper.rect import Rect
+    from profiles.strokes.traces import TraceRequest
+    from profiles.strokes.tracing import Traced
 
 T = TypeVar("T")
 
@@ -29,6 +31,7 @@ T = TypeVar("T")
         'evenstroke trace one.png two.png --of "card at 60,45mm" --of "card at 160,100mm" --against desk.yaml',
         'evenstroke trace shot.png --of "circle 60mm" --crop 300,200,900x800px --canvas-zoom 50%',
         "evenstroke trace strokes.json --of disc",
+        'evenstroke trace lying.png upright.png --of card --whole-tablet --display "27in 2560x1440"',
     ),
 )
 @click.argument("files", metavar="PICTURE...", nargs=-1, required=True, type=click.Path())
@@ -60,6 +63,10 @@ T = TypeVar("T")
 )
 @click.option("--tolerance", metavar="PERCENT", help="Largest difference that still counts as a match.  [default: 1%]")
 @click.option("--picture", metavar="FILE", type=click.Path(), help="Draw what was fitted over what was traced.")
+@click.option("--whole-tablet", is_flag=True, help="The driver was at its default: say how large the active area is.")
+@click.option(
+    "--display", "displays", metavar="DISPLAY", multiple=True, help="With --whole-tablet: what the pen reached."
+)
 @described_option
 @library_option
 @force_option
@@ -78,6 +85,8 @@ def command(
     place_error: str | None,
     tolerance: str | None,
     picture: str | None,
+    whole_tablet: bool,
+    displays: tuple[str, ...],
     form: str,
     force: bool,
 ) -> None:
@@ -104,18 +113,22 @@ def command(
         meant=meant.workstation.map if meant else None,
         profile=Path(meant.typed).name if meant else "",
         nib_mm=0.0 if nib is None else parse_length_mm(nib, "--nib"),
-        canvas_zoom_percent=100.0 if canvas_zoom is None else _percent(canvas_zoom, "--canvas-zoom", 1, 10_000),
+        canvas_zoom_percent=None if canvas_zoom is None else _percent(canvas_zoom, "--canvas-zoom", 1, 10_000),
         pixel_ratio=1.0 if pixel_ratio is None else _number(pixel_ratio, "--pixel-ratio", 0.1, 10),
         origin_px=(0.0, 0.0) if origin is None else _origin(origin),
         place_error_mm=0.5 if place_error is None else parse_length_mm(place_error, "--place-error"),
         tolerance_percent=1.0 if tolerance is None else _percent(tolerance, "--tolerance", 0, 20),
     )
+    _whole_or_against(whole_tablet, displays, against)
     report, traced = look(request)
     if picture:
         from render.canvas.draw import save
         from render.pictures.trace_view import trace_scene
 
         save(trace_scene(report, traced), picture, force=force)
+    if whole_tablet:
+        _print_area(request, traced, displays, form)
+        return
     from render.reports.trace_text import report_data, report_text, to_type
 
     if form == "json":
@@ -130,6 +143,33 @@ def command(
     for correct in to_type(report)[:1]:
         then(f"{correct} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
     context.exit(1)
+
+
+def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None) -> None:
+    if whole_tablet and against:
+        must = "needs no profile: it measures the tablet as the driver has it before anything is set"
+        raise RequestError(Problem("--whole-tablet", must, f"--against {against.typed}"))
+    if whole_tablet and not displays:
+        instead = 'Type for example --display "27in 2560x1440"'
+        raise RequestError(Problem("--whole-tablet", "needs the display or displays that the pen reached", "", instead))
+    if displays and not whole_tablet:
+        raise RequestError(Problem("--display", "goes with --whole-tablet alone", "", "Add --whole-tablet"))
+
+
+def _print_area(request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str) -> None:
+    """Say how large the active area is, from traces made with the whole of it on the whole desktop."""
+    from mapper.desk import Desktop
+    from profiles.shorthand import parse_displays
+    from profiles.strokes.traces import area_of
+    from render.reports.sizes_text import area_data, area_text
+
+    size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
+    if form == "json":
+        import json
+
+        click.echo(json.dumps(area_data(size), indent=2))
+    else:
+        click.echo(area_text(size, list(displays)), nl=False)
 
 
 def _for_each(values: list[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:

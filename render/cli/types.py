@@ -26,6 +26,8 @@ _LIBRARY, _NEXT = "render.cli.library", "render.cli.next"
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
     """Where ``--library`` says that the library is, for all that is read after it."""
+    if folder is not None and not folder.strip():
+        raise click.BadParameter("must name a folder; leave it out for your own library")
     ctx.meta[_LIBRARY] = folder
 
 

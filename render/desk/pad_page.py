@@ -60,8 +60,11 @@ def page(today: PadMap, others: Sequence[PadMap], *, file_stem: str, served_as: 
     ``file_stem`` begins the names of kept files. ``served_as`` is the page's own random name where it is served, so
     that it may send strokes and signs of life back; None for a page that stands alone and sends nothing.
     """
-    light, dark = (" ".join(f"--{name}: {palette(theme)[name]};" for name in _COLOURS) for theme in ("light", "dark"))
-    style = _filled(_part("pad_page.css"), light=light, dark=dark) + _part("pad.css")
+    light, dark = (
+        " ".join(f"--{name.replace('_', '-')}: {palette(theme)[name]};" for name in _COLOURS)
+        for theme in ("light", "dark")
+    )
+    style = _filled(_part("pad_page.css"), light=light, dark=dark) + _part("static/pad/pad.css")
     script = script_in_one()
     policy = _policy(style, script, may_connect=served_as is not None)
     html = _filled(
@@ -106,8 +109,9 @@ def pad_part(
 
 def script_in_one() -> str:
     """The modules of the pad's script as one that needs no server: without their imports, each after what it uses."""
-    whole = "\n".join(_part(name) for name in SCRIPTS)
-    return '"use strict";\n(() => {\n' + _MODULE_LINE.sub("", whole) + "})();"
+    whole = "\n".join(_part(f"static/pad/{name}") for name in SCRIPTS)
+    start = 'for (const root of document.querySelectorAll(".pad")) mountPad(root);'
+    return f'"use strict";\n(() => {{\n{_MODULE_LINE.sub("", whole)}\n{start}\n}})();'
 
 
 def _part(name: str) -> str:

@@ -18,7 +18,7 @@ from render.measures import display_words
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
 from render.reports.text import FORM_HEADS, FORM_ROWS
-from render.words import entry_words, fixed, map_sentence, number
+from render.words import entry_words, fixed, map_sentence, number, rotation_sentence, turn_words
 
 if TYPE_CHECKING:
     from datetime import date
@@ -77,7 +77,7 @@ class _Wall:
         y += em * CAP + 4
         tablet = self.map.request.tablet
         name = f"{tablet.label}: " if tablet.label else ""
-        turned = f", turned {tablet.turn_deg} degrees clockwise" if tablet.turn_deg else ""
+        turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
         hardware = [f"Tablet {name}{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm{turned}"]
         hardware += [f"{display.label}: {display_words(display)}" for display in self.map.request.desktop.displays]
         lines = wrapped("  ·  ".join(hardware), 3.4, self.wide)
@@ -99,6 +99,7 @@ class _Wall:
         built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
         said = [f"{each.label} {each.text} {each.unit}".replace(" ", NO_BREAK) for each in numbers]
         sentence = f"In the tablet driver{form} enter {', '.join(said[:-1])} and {said[-1]}{built}."
+        sentence = f"{sentence} {rotation_sentence(self.map.request.tablet.turn_deg)}".rstrip()
         em = 6.4
         while len(lines := wrapped(sentence, em, room.width, bold=True)) * em * LEADING > room.height:
             em *= 0.94
@@ -185,7 +186,7 @@ class _Wall:
         if tablet.turn_deg or self.map.area_angle_deg:
             area = self.map.area_seen_mm
             seen = (
-                f"as you see it: left {number(area.left, 2)}, top {number(area.top, 2)}, width {number(area.width, 2)}, "
+                f"{'for a form that counts as you see it: ' if tablet.turn_deg else 'as you see it: '}left {number(area.left, 2)}, top {number(area.top, 2)}, width {number(area.width, 2)}, "
                 f"height {number(area.height, 2)} mm"
             )
             if self.map.area_angle_deg:

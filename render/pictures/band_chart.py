@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.trials.comfort import HELD_PERCENT, SCORES, expected_scores
+from profiles.library.trial_book import SCORE_WORDS
 from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.reports.band_text import band_title, not_tried, value_words, words_of
-from render.reports.book_text import SCORE_WORDS
 from render.words import number
 
 if TYPE_CHECKING:
@@ -25,9 +25,9 @@ DOT_MM = 1.9
 CURVE_POINTS = 61
 
 
-def band_chart_scene(found: Found) -> Scene:
-    """The chart of ``found``."""
-    return _Chart(found).scene()
+def band_chart_scene(found: Found, title: str | None = None, *, heading: bool = True) -> Scene:
+    """The chart of ``found``, under a ``title`` of its own unless one is given."""
+    return _Chart(found).scene(title or band_title(found), heading=heading)
 
 
 class _Chart:
@@ -45,12 +45,12 @@ class _Chart:
         # Half a mark of room below 1 and above 5, for the dots that lie on them.
         return BOTTOM - (score - 0.6) / (5.4 - 0.6) * (BOTTOM - TOP)
 
-    def scene(self) -> Scene:
+    def scene(self, title: str, *, heading: bool) -> Scene:
         easel = Easel(WIDE_MM, HIGH_MM)
-        title = band_title(self.found)
         room = WIDE_MM - 2 * MARGIN_MM
         em = fitted(title, style("title").em_mm, room, bold=True)
-        easel.text(title, MARGIN_MM, MARGIN_MM, "title", level="top", em_mm=em)
+        if heading:
+            easel.text(title, MARGIN_MM, MARGIN_MM, "title", level="top", em_mm=em)
         easel.text(self._subtitle(), MARGIN_MM, MARGIN_MM + 12.0, "subtitle", level="top")
         self._draw_band(easel)
         self._draw_axes(easel)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import signal
 import sys
 from concurrent.futures import ProcessPoolExecutor
+from threading import Thread
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
+    from multiprocessing.process import BaseProcess
 
     from mapper.problems import Problem
 
@@ -54,19 +57,28 @@ def _results(
 def _pooled(
     work: Callable[[Job], list[Problem]], jobs: Sequence[Job], preload: Sequence[str], workers: int
 ) -> Iterator[list[Problem]]:
-    import multiprocessing
-
     if "forkserver" in multiprocessing.get_all_start_methods():
         # A clean process imports what is needed once, and its copies start with that in place.
         context = multiprocessing.get_context("forkserver")
         context.set_forkserver_preload(list(preload))
     else:
         context = multiprocessing.get_context("spawn")  # type: ignore[assignment]
-    # Control-C reaches every process of the terminal; only this one is to answer it.
-    ignore = (signal.SIGINT, signal.SIG_IGN)
-    with ProcessPoolExecutor(workers, mp_context=context, initializer=signal.signal, initargs=ignore) as pool:
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=_begin_worker) as pool:
         try:
             yield from pool.map(work, jobs, chunksize=max(1, min(8, len(jobs) // (4 * workers))))
         except BaseException:
             pool.shutdown(wait=False, cancel_futures=True)
             raise
+
+
+def _begin_worker() -> None:
+    """Control-C is for the parent alone to answer, though it reaches every process; and who loses the parent ends."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: BaseProcess) -> None:
+    parent.join()
+    os._exit(1)

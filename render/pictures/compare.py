@@ -93,7 +93,7 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
             return map_title(maps[0][1])
         turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
         if len(turning) == 1:
-            return f"Only {_short(turning[0][0])} rotates your strokes, {turning[0][1]}"
+            return f"Strokes come out tilted only with \N{LEFT DOUBLE QUOTATION MARK}{_short(turning[0][0])}\N{RIGHT DOUBLE QUOTATION MARK}, {turning[0][1]}"
         return f"A circle comes out {shapes[0]} on {'both' if len(maps) == 2 else f'all {len(maps)}'}"
     if len(maps) == 2:
         return f"A circle was {shapes[0]}, and is now {shapes[1]}"

@@ -19,7 +19,7 @@ from render.pictures.frame import (
 )
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.stage import Stage, Words
-from render.words import ROUND_PERCENT, circle_sentence, map_sentence, number, tilt_words
+from render.words import ROUND_PERCENT, circle_sentence, map_sentence, number, rotation_sentence, tilt_words, turn_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -169,7 +169,7 @@ def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
 
 def _tablet_words(shown: Demonstration, units: str) -> Words:
     tablet_map, tablet = shown.tablet_map, shown.tablet_map.request.tablet
-    lies = [f"turned {tablet.turn_deg}°"] if tablet.turn_deg else []
+    lies = [f"turned {turn_words(tablet.turn_deg)}"] if tablet.turn_deg else []
     lies += [f"askew by {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
     notes = []
     if tablet_map.area_seen_mm != tablet.active_seen_mm:
@@ -179,6 +179,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
         notes.append(f"Grid of {length(shown.step_mm, units)}")
     if tablet.turn_deg:
         notes.append("Triangle: its top edge as built")
+        notes.append("Set this turn in the driver too")
     return Words(", ".join(["Under the hand", *lies]), tuple(notes))
 
 
@@ -203,7 +204,7 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
 def describe(tablet_map: TabletMap, *, units: str = "mm") -> str:
     """All that the picture says, in sentences, for somebody who cannot see it."""
     tablet, area, summary = tablet_map.request.tablet, tablet_map.area_seen_mm, tablet_map.summary
-    turned = f", turned {tablet.turn_deg} degrees clockwise" if tablet.turn_deg else ""
+    turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
     askew = f", lying askew by {number(tablet.slant_deg, 1)} degrees" if tablet.slant_deg else ""
     place = f"{length(area.left, units)} from the left and {length(area.top, units)} from the top"
     if tablet_map.area_angle_deg:
@@ -228,4 +229,6 @@ def describe(tablet_map: TabletMap, *, units: str = "mm") -> str:
         sentences.append(f"The screen is {times} times as large as the area, along the diagonal.")
     if summary.screen_used_percent < 100:
         sentences.append(f"The pen reaches {number(summary.screen_used_percent, 1)} % of the screen.")
+    if tablet.turn_deg:
+        sentences.append(rotation_sentence(tablet.turn_deg))
     return " ".join(sentences)

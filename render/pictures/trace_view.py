@@ -15,7 +15,7 @@ from profiles.strokes.ink import upright_coverage
 from render.canvas.lettering import CAP, LEADING, fitted, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.trace_text import cause_sentence, to_type, verdict
+from render.reports.trace_text import alike_causes, cause_sentence, to_type, verdict
 from render.words import fixed, number
 
 if TYPE_CHECKING:
@@ -70,6 +70,9 @@ def _subtitle(report: TraceReport) -> str:
     if finding.agrees:
         return f"Measured against {report.profile}; the figures are px on the screen for 1 mm of the hand."
     corrections = to_type(report)
+    alike = alike_causes(finding)
+    if len(alike) > 1:
+        return f"One of these: {', '.join(cause.name for cause in alike)}. The report says where to look."
     first = f" Correct {corrections[0]}." if corrections else ""
     return f"{cause_sentence(finding.cause, report)}{first}"
 

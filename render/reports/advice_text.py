@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import textwrap
 from typing import TYPE_CHECKING, Any
 
@@ -12,13 +13,14 @@ from render.tables import text_lines
 from render.words import fixed, number
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from mapper.choosing.advice import Advice, Change
+    from mapper.choosing.advice import Advice
+    from mapper.choosing.remedies import Asks, Change
     from mapper.choosing.sitting import Beside
     from profiles.format.document import Workstation
 
 _WIDE = 112
+# A loss below this, in percent, is not worth a word.
+_WORTH_SAYING = 0.5
 
 _UNKNOWN = {
     "size": "The display's size, so its scale factor and everything seen from the chair: give its diagonal, for example 27in.",
@@ -30,138 +32,113 @@ _UNKNOWN = {
 
 def change_words(change: Change) -> tuple[str, str]:
     """What to do, and what it costs, in one or two sentences each."""
-    return _WORDS[change.kind](change.numbers)
+    asks, numbers = change.asks, change.numbers
+    if change.buys:
+        return _buy(asks, numbers)
+    if asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}:
+        return _sit(asks, numbers)
+    if asks.keys() == {"zoom"}:
+        return (
+            f"Set the system's zoom, or the size of your program's buttons, to {fixed(100 * asks['zoom'], 0)} %.",
+            "Buttons and panels take more room; strokes are not touched, and there is nothing to buy.",
+        )
+    return _map(asks, numbers)
+
+
+def map_options(asks: Asks) -> str:
+    """A change of the map as options of the command ``map``."""
+    typed = {
+        "turn": asks.get("turn_deg"),
+        "onto": shlex.quote("+".join(asks["onto"])) if "onto" in asks else None,
+        "area": "none" if "area" in asks else None,
+        "window": "none" if "window" in asks else None,
+        "fit": asks.get("fit"),
+        "scale": (number(asks["scale"], 3) if asks["scale"] else "none") if "scale" in asks else None,
+    }
+    return " ".join(f"--{option} {value}" for option, value in typed.items() if value is not None)
 
 
 def _area(numbers: dict[str, float]) -> str:
     return f"{number(numbers['area_width_mm'], 1)} x {number(numbers['area_height_mm'], 1)} mm"
 
 
-def _lock(numbers: dict[str, float]) -> tuple[str, str]:
-    return (
-        f"Map with --fit locked, whose area is {_area(numbers)}.",
-        f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is idle; nothing to buy.",
-    )
+def _map(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
+    steps = []
+    if "onto" in asks:
+        steps.append(f"let the pen reach {asks['onto'][0]} alone")
+    if "turn_deg" in asks:
+        way = "upright" if asks["turn_deg"] % 180 else "across"
+        steps.append(f"turn the tablet by a quarter, to lie {way},")
+    steps.append(f"map with {map_options(asks)}")
+    results = []
+    if asks.get("fit") != "cropped":
+        results.append(f"the area becomes {_area(numbers)}")
+    if numbers["screen_lost_percent"] >= _WORTH_SAYING and "onto" not in asks:
+        window = f"{fixed(numbers['window_width_px'], 0)} x {fixed(numbers['window_height_px'], 0)} px"
+        results.append(f"the pen reaches a window of {window}")
+    if "scale_after" in numbers:
+        results.append(f"the scale factor becomes {fixed(numbers['scale_after'], 2)}")
+    what = f"{' and '.join(steps)}: {', '.join(results)}."
+    if "zoom" in asks:
+        what += f" And set the system's zoom to {fixed(100 * asks['zoom'], 0)} %, so that buttons stay large enough for the hand."
+    return f"{what[0].upper()}{what[1:]}", _map_cost(asks, numbers)
 
 
-def _whole(numbers: dict[str, float]) -> tuple[str, str]:
-    return (
-        f"Use all of the tablet that keeps shapes true, {_area(numbers)}: the scale factor becomes {fixed(numbers['scale_after'], 2)}.",
-        "Longer movements of the arm; nothing to buy.",
-    )
+def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
+    costs = []
+    if numbers["area_lost_percent"] >= _WORTH_SAYING:
+        costs.append(f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is idle")
+    if numbers["screen_lost_percent"] >= _WORTH_SAYING:
+        costs.append(f"{fixed(numbers['screen_lost_percent'], 0)} % of what the pen reached is out of its reach")
+    if "turn_deg" in asks:
+        costs.append("the turn has to be set in the driver as well")
+    cost = "; ".join([*costs, "nothing to buy"])
+    return f"{cost[0].upper()}{cost[1:]}."
 
 
-def _shrink(numbers: dict[str, float]) -> tuple[str, str]:
-    return (
-        f"Map with --scale {number(numbers['scale_after'])}, to a smaller area, {_area(numbers)}.",
-        f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is idle and the hand must be finer; nothing to buy.",
-    )
+def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
+    steps, costs = [], []
+    if "ahead" in asks:
+        steps.append("while you use all displays, sit before the middle of them and turn each to face you")
+        costs.append(f"the display you draw on stands {fixed(numbers['main_deg'], 0)} degrees to one side")
+    if "distance_mm" in asks:
+        way = numbers["distance_mm"] - numbers["distance_before_mm"]
+        steps.append(
+            f"sit {distance_words(numbers['distance_mm'])} from the display, {fixed(abs(way), 0)} mm {'farther' if way > 0 else 'nearer'} than now"
+        )
+        now, then = fixed(numbers["horizontal_deg"], 1), fixed(numbers["horizontal_before_deg"], 1)
+        pixel = (
+            f", a pixel {fixed(numbers['arc_minutes'], 2)} arc-minutes instead of {fixed(numbers['arc_minutes_before'], 2)}"
+            if "arc_minutes" in numbers
+            else ""
+        )
+        costs.append(f"the picture fills {now} degrees instead of {then}{pixel}")
+    if "top_below_eyes_mm" in asks:
+        way, top = numbers["lower_mm"], fixed(numbers["top_below_eyes_mm"], 0)
+        where = "at eye level" if top == "0" else f"{top} mm under eye level"
+        lower, chair = ("lower", "raising") if way > 0 else ("raise", "lowering")
+        steps.append(
+            f"{lower} the display by {fixed(abs(way), 0)} mm, so that its top edge is {where} ({chair} the chair does the same)"
+        )
+        costs.append(
+            f"the centre lies {fixed(numbers['centre_deg'], 1)} degrees below the eyes and the bottom {fixed(numbers['bottom_deg'], 1)}"
+        )
+    costs.append("nothing to buy where desk and stand allow it")
+    what, cost = ", and ".join(steps), "; ".join(costs)
+    return f"{what[0].upper()}{what[1:]}.", f"{cost[0].upper()}{cost[1:]}."
 
 
-def _larger(numbers: dict[str, float]) -> tuple[str, str]:
-    after, lost = fixed(numbers["scale_after"], 2), fixed(numbers["screen_lost_percent"], 0)
-    window = f"{fixed(numbers['window_width_px'], 0)} x {fixed(numbers['window_height_px'], 0)} px"
-    wanted = (
-        ""
-        if numbers["scale_after"] < numbers["area_scale"] * (1 - 1e-9)
-        else f" --scale {number(numbers['area_scale'])}"
-    )
-    what = (
-        f"Map with --fit cropped{wanted}, to a window of {window}: the scale factor becomes {after}. Or use a tablet with an "
-        f"active area of at least {_area(numbers)}: {fixed(numbers['area_scale'], 2)}."
-    )
-    cost = (
-        f"With the window {lost} % of the screen is out of the pen's reach and there is nothing to buy; the larger tablet "
-        "costs its price and room on the desk."
-    )
-    return what, cost
-
-
-def _resolution(numbers: dict[str, float]) -> tuple[str, str]:
-    window, lost = fixed(numbers["window_percent"], 0), fixed(numbers["screen_lost_percent"], 0)
-    what = (
-        f"Only a tablet of at least {fixed(numbers['counts_per_mm'], 0)} counts per mm (yours has "
-        f"{number(numbers['counts_per_mm_before'], 1)}) reaches each pixel here; or map to a window of {window} % of the screen's "
-        "width and height."
-    )
-    return what, f"The price of a tablet; or, with the window, {lost} % of the screen, out of the pen's reach."
-
-
-def _zoom(numbers: dict[str, float]) -> tuple[str, str]:
-    after = fixed(100 * numbers["zoom_after"], 0)
-    return (
-        f"Set the system's zoom, or the size of your program's buttons, from {fixed(100 * numbers['zoom_before'], 0)} to {after} %.",
-        f"Buttons and panels take {number(numbers['room_times'], 1)} times the room; strokes are not touched.",
-    )
-
-
-def _move(numbers: dict[str, float]) -> tuple[str, str]:
-    way = numbers["distance_mm"] - numbers["distance_before_mm"]
-    pixel = ""
-    if "arc_minutes" in numbers:
-        now, then = fixed(numbers["arc_minutes"], 2), fixed(numbers["arc_minutes_before"], 2)
-        pixel = f", a pixel {now} arc-minutes instead of {then}"
-    what = (
-        f"Sit {distance_words(numbers['distance_mm'])} from the display, {fixed(abs(way), 0)} mm "
-        f"{'farther' if way > 0 else 'nearer'} than now ({fixed(numbers['near_mm'], 0)} to {fixed(numbers['far_mm'], 0)} mm will do)."
-    )
-    now, then = fixed(numbers["horizontal_deg"], 1), fixed(numbers["horizontal_before_deg"], 1)
-    cost = f"The picture fills {now} degrees instead of {then}{pixel}; nothing to buy where the desk is deep enough."
-    return what, cost
-
-
-def _finer(numbers: dict[str, float]) -> tuple[str, str]:
-    return (
-        f"Only a display of the same size with at least {fixed(numbers['width_px'], 0)} px across shows no pixels at a comfortable distance.",
-        "The price of a display. Seen pixels do no harm: leave it unless they disturb you.",
-    )
-
-
-def _height(numbers: dict[str, float]) -> tuple[str, str]:
-    way = numbers["lower_mm"]
-    top = fixed(numbers["top_below_eyes_mm"], 0)
-    where = "at eye level" if top == "0" else f"{top} mm under eye level"
-    what = (
-        f"{'Lower' if way > 0 else 'Raise'} the display by {fixed(abs(way), 0)} mm, so that its top edge is {where}; "
-        f"{'raising' if way > 0 else 'lowering'} the chair does the same."
-    )
-    centre, bottom = fixed(numbers["centre_deg"], 1), fixed(numbers["bottom_deg"], 1)
-    cost = f"The centre then lies {centre} degrees below and the bottom {bottom}; nothing to buy where the stand allows it."
-    return what, cost
-
-
-def _tall(numbers: dict[str, float]) -> tuple[str, str]:
-    return (
-        f"The display is tall for this distance: with its top at eye level its centre is in the band from about {distance_words(numbers['distance_mm'])}.",
-        "A deeper desk or an arm for the display, and a smaller picture.",
-    )
-
-
-def _middle(numbers: dict[str, float]) -> tuple[str, str]:
-    now, then = fixed(numbers["side_deg"], 0), fixed(numbers["side_before_deg"], 0)
-    what = (
-        "While you use all displays, sit before the middle of them and turn each to face you: the farthest centre then lies "
-        f"{now} degrees aside instead of {then}. Keep on the outside what you seldom look at."
-    )
-    return (
-        what,
-        f"The display you draw on then stands {fixed(numbers['main_deg'], 0)} degrees to one side; nothing to buy.",
-    )
-
-
-_WORDS: dict[str, Callable[[dict[str, float]], tuple[str, str]]] = {
-    "lock": _lock,
-    "whole": _whole,
-    "shrink": _shrink,
-    "larger": _larger,
-    "resolution": _resolution,
-    "zoom": _zoom,
-    "move": _move,
-    "finer": _finer,
-    "height": _height,
-    "tall": _tall,
-    "middle": _middle,
-}
+def _buy(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
+    if "counts_per_mm" in asks:
+        what = f"Only a tablet of at least {fixed(asks['counts_per_mm'], 0)} counts per mm reaches each pixel here."
+        return what, "The price of a tablet. A coarse one still draws; single pixels are what it cannot reach."
+    if "display_px" in asks:
+        zoom = f", at a zoom of {fixed(100 * asks['zoom'], 0)} %," if "zoom" in asks else ""
+        what = f"Only a display of the same size with at least {asks['display_px'][0]} px across{zoom} shows no pixels at a comfortable distance."
+        return what, "The price of a display. Seen pixels do no harm: leave it unless they disturb you."
+    width_mm, height_mm = asks["tablet_mm"]
+    what = f"Only a tablet with an active area of at least {number(width_mm, 1)} x {number(height_mm, 1)} mm will do"
+    return f"{what}: the scale factor becomes {fixed(numbers['scale_after'], 2)}.", "Its price, and room on the desk."
 
 
 def _head(workstation: Workstation) -> str:
@@ -205,12 +182,12 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
             lines += _change_lines(index, change, advice)
     elif not outside:
         lines += ["", "Nothing to change: all that is known lies within what is recommended."]
-    covered = {change.about for change in advice.changes}
+    covered = {key for change in advice.changes for key in (change.about, *change.mends)}
     rest = [finding for finding in outside if finding.key not in covered]
     if rest:
         lines += [
             "",
-            "Also out of range, but fixed by the above or too minor to change:" if advice.changes else "Outside:",
+            "Also out of range, and no change helps without spoiling something that is good:",
         ]
         lines += [
             f"  {line}"
@@ -226,12 +203,18 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
 
 def _change_lines(index: int, change: Change, advice: Advice) -> list[str]:
     finding = advice.finding(change.about)
-    what, cost = change_words(change)
     lines = []
     if finding is not None:
         about, here, band, by = _cells(finding)
         lines += _wrapped(f"{index}. {about}: {here}; recommended {band}, {by}", "  ", "     ")
-    return [*lines, *_wrapped(what, "     ", "     "), *_wrapped(f"Costs: {cost}", "     ", "     ")]
+    also = [each.recommendation.about for key in change.mends if (each := advice.finding(key))]
+    for way in (change, *change.instead):
+        what, cost = change_words(way)
+        lines += _wrapped(what if way is change else f"Or: {what[0].lower()}{what[1:]}", "     ", "     ")
+        lines += _wrapped(f"Costs: {cost[0].lower()}{cost[1:]}", "     ", "     ")
+        if way is change and also:
+            lines += _wrapped(f"Mends too: {', '.join(also)}.", "     ", "     ")
+    return lines
 
 
 def _comparison_lines(advice: Advice, before: Advice) -> list[str]:
@@ -274,16 +257,26 @@ def advice_data(workstation: Workstation, advice: Advice, before: Advice | None 
     return {
         "workstation": workstation.name,
         "findings": [_finding_data(finding) for finding in advice.findings],
-        "changes": [
-            {"about": change.about, "kind": change.kind, **change.numbers}
-            | dict(zip(("do", "costs"), change_words(change), strict=True))
-            for change in advice.changes
-        ],
+        "changes": [_change_data(change) for change in advice.changes],
         "unknown": list(advice.unknown),
         "area_used_percent": advice.area_used_percent,
         "screen_used_percent": advice.screen_used_percent,
         "caution": CAUTION,
         "before": before and [_finding_data(finding) for finding in before.findings],
+    }
+
+
+def _change_data(change: Change) -> dict[str, Any]:
+    do, costs = change_words(change)
+    return {
+        "about": change.about,
+        "asks": change.asks,
+        "buys": change.buys,
+        "mends": list(change.mends),
+        "after": change.numbers,
+        "do": do,
+        "costs": costs,
+        "instead": [_change_data(way) for way in change.instead],
     }
 
 

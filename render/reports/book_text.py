@@ -5,7 +5,7 @@ from __future__ import annotations
 import calendar
 from typing import TYPE_CHECKING
 
-from profiles.library.trial_book import day_of
+from profiles.library.trial_book import SCORE_WORDS, day_of
 from render.tables import text_lines
 from render.words import number
 
@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from profiles.library.trial_book import Felt
-
-SCORE_WORDS = {1: "painful", 2: "poor", 3: "fair", 4: "good", 5: "a joy"}
 
 _HEAD = ["day", "workstation", "doing", "score", "minutes", "scale", "angle", "note"]
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from profiles.format.compare import Setting, changes, setting_of
 from profiles.plain import plain
 from render.measures import display_words
-from render.words import circle_state, fixed, number, step_words
+from render.words import circle_state, entry_words, fixed, number, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -24,7 +24,7 @@ ARROW = "\N{RIGHTWARDS ARROW}"
 #: The last part of a key says its unit.
 _UNITS = {"mm": "mm", "px": "px", "deg": "degrees", "percent": "%", "minutes": "minutes"}
 #: What no hand feels and no circle shows.
-_UNFELT = ("note", "workstation", "tablet.label", "seat.")
+_UNFELT = ("note", "workstation", "tablet.label", "seat.", "entry.")
 _DISPLAY = re.compile(r"displays\[(.*)\]\.([a-z_]+)", re.DOTALL)
 
 
@@ -235,6 +235,9 @@ def _asked(found: dict[str, Change], before: Workstation, after: Workstation) ->
         changed = [found.pop(name) for name in list(found) if name.startswith(prefixes)]
         if changed:
             phrases.append(_from_to(words, told(before.map.request), told(after.map.request)))
+    if [found.pop(name) for name in list(found) if name.startswith("entry.")]:
+        was, now = (entry_words(each.entry) if each.entry else None for each in (before, after))
+        phrases.append(_from_to("entered", was, now))
     return phrases
 
 

@@ -1,4 +1,4 @@
-"""A plan for trials as text, Markdown, CSV and JSON: one line a day."""
+"""A plan for trials as text, Markdown, CSV, JSON and a calendar (RFC 5545): one line a day."""
 
 from __future__ import annotations
 
@@ -11,26 +11,31 @@ from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
     from datetime import date
 
     from mapper.choosing.pairing import Pair
     from mapper.trials.plan import TrialPlan
+    from mapper.trials.schedule import Run
 
-PLAN_FORMS = ("text", "markdown", "csv", "json")
+PLAN_FORMS = ("text", "markdown", "csv", "json", "calendar")
 _HEAD = ["day", "block", "pairing", "tablet", "display", "scale"]
 
 
-def plan_text(plan: TrialPlan, form: str, *, start: date | None, days_each: int, blocks: int) -> str:
-    """The first ``blocks`` blocks of ``plan``; with a ``start``, days of the calendar, else numbered ones."""
-    rows = list(_rows(plan, start, days_each, blocks))
+def plan_text(
+    plan: TrialPlan, form: str, runs: Sequence[Run], *, start: date, dated: bool, blocks: int, order: str = ""
+) -> str:
+    """``plan`` as its ``runs`` say; where it is not ``dated``, days are numbered from ``start``. ``order`` stands for the sentence on the order."""
+    if form == "calendar":
+        return _calendar(plan, runs)
+    rows = [row for run in runs for row in _rows(plan, run, start, dated)]
     if form == "csv":
         return csv_lines([_HEAD, *rows])
     if form == "json":
         return json_text(_data(plan, rows))
     if form == "markdown":
         return "\n".join(markdown_lines(_HEAD, rows, left=5)) + "\n"
-    lines = [_order_sentence(plan, blocks), ""]
+    lines = [order or _order_sentence(plan, blocks), ""]
     lines += text_lines(_HEAD, rows, left=5)
     if plan.left_out:
         lines += ["", "Not tried:"]
@@ -59,19 +64,68 @@ def _order_sentence(plan: TrialPlan, blocks: int) -> str:
     return f"{count} pairings in {min(blocks, all_of_it)} of {all_of_it} blocks: {balance}."
 
 
-def _rows(plan: TrialPlan, start: date | None, days_each: int, blocks: int) -> Iterator[list[str]]:
-    day = 0
-    for number, block in enumerate(plan.blocks[:blocks], 1):
-        for place in block:
-            each = plan.pairs[place]
-            for _ in range(days_each):
-                shown = f"{day + 1}" if start is None else (start + timedelta(days=day)).isoformat()
-                day += 1
-                yield [shown, str(number), _letter(place), tablet_name(each.tablet), _display(each), _scale(each)]
+def _rows(plan: TrialPlan, run: Run, start: date, dated: bool) -> Iterator[list[str]]:
+    each = plan.pairs[run.place]
+    for day in run.days:
+        shown = day.isoformat() if dated else f"{(day - start).days + 1}"
+        yield [shown, str(run.block), _letter(run.place), tablet_name(each.tablet), _display(each), _scale(each)]
 
 
 def _letter(place: int) -> str:
-    return "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[place]
+    """A to Z, then AA, AB and so on, as spreadsheets count."""
+    first, last = divmod(place, 26)
+    return (chr(ord("A") + first - 1) if first else "") + chr(ord("A") + last)
+
+
+def _calendar(plan: TrialPlan, runs: Sequence[Run]) -> str:
+    """The runs as whole-day events of an RFC 5545 calendar, one for each stretch of days without a day off between."""
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Evenstroke//plan of trials//EN", "CALSCALE:GREGORIAN"]
+    for run in runs:
+        each = plan.pairs[run.place]
+        words = _calendar_text(f"{tablet_name(each.tablet)} with {_display(each)}")
+        about = _calendar_text(
+            f"Pairing {_letter(run.place)}, scale factor {_scale(each)}, block {run.block}. In the evening: how did it feel, from 1 painful to 5 a joy?"
+        )
+        for first, after in _stretches(run.days):
+            lines += [
+                "BEGIN:VEVENT",
+                f"UID:{first:%Y%m%d}-{run.block}-{_letter(run.place)}@evenstroke.invalid",
+                f"DTSTAMP:{first:%Y%m%d}T000000Z",
+                f"DTSTART;VALUE=DATE:{first:%Y%m%d}",
+                f"DTEND;VALUE=DATE:{after:%Y%m%d}",
+                f"SUMMARY:{words}",
+                f"DESCRIPTION:{about}",
+                "TRANSP:TRANSPARENT",
+                "END:VEVENT",
+            ]
+    return "".join(f"{part}\r\n" for line in [*lines, "END:VCALENDAR"] for part in _folded(line))
+
+
+def _calendar_text(text: str) -> str:
+    """RFC 5545, 3.3.11: backslash, semicolon and comma are escaped, and a line's end."""
+    return text.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,").replace("\n", "\\n")
+
+
+def _folded(line: str) -> Iterator[str]:
+    """RFC 5545, 3.1: no line of more than 75 octets; further ones begin with a blank. Never within a character."""
+    room, part = 75, ""
+    for char in line:
+        if len((part + char).encode()) > room:
+            yield part
+            part = " "
+        part += char
+    yield part
+
+
+def _stretches(days: Sequence[date]) -> Iterator[tuple[date, date]]:
+    """The first day of each unbroken stretch, and the day after its last."""
+    first = last = days[0]
+    for day in days[1:]:
+        if day - last > timedelta(days=1):
+            yield first, last + timedelta(days=1)
+            first = day
+        last = day
+    yield first, last + timedelta(days=1)
 
 
 def _display(each: Pair) -> str:

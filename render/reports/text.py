@@ -13,7 +13,16 @@ from mapper.mapping.solve import DisplayFigures, Summary, TabletMap, unrotated
 from mapper.rect import Rect
 from mapper.solving import solve
 from render.reports.map_reports import fineness_lines, left_over_lines, rows
-from render.words import circle_sentence, entry_words, fixed, map_sentence, number, step_words
+from render.words import (
+    circle_sentence,
+    entry_words,
+    fixed,
+    map_sentence,
+    number,
+    rotation_sentence,
+    step_words,
+    turn_words,
+)
 
 #: Just under the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
 UNNOTICED_PERCENT = 1.5
@@ -49,6 +58,7 @@ def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
         lines += _slanted_lines(solved, entry)
     else:
         lines += _area_lines(solved, entry)
+    lines += _rotation_lines(solved.request.tablet)
     lines += _step_lines(solved)
     if solved.exact.area_angle_deg:
         lines += ["", f"With the {'rounded' if solved.request.step else 'turned'} area:"]
@@ -107,9 +117,28 @@ def _both_frames(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[str]:
         f"{first} (the tablet as it was built):",
         *_form_table(forms),
         "",
-        f"The same as you see it, turned {tablet.turn_deg} degrees clockwise:",
+        f"The same as you see it, turned {turn_words(tablet.turn_deg)}:",
         *_form_table(seen),
     ]
+
+
+_NOW_AT = {90: "top right", 180: "bottom right", 270: "bottom left"}
+
+
+def _rotation_lines(tablet: Tablet) -> list[str]:
+    """What a turned tablet asks of the driver besides the rectangle, and in which frame that is to be entered."""
+    if not tablet.turn_deg:
+        return []
+    lines = [
+        "",
+        rotation_sentence(tablet.turn_deg),
+        f"As built means: counted from the corner that is its top left unturned, and lies at the {_NOW_AT[tablet.turn_deg]} now.",
+    ]
+    if tablet.turn_deg == 180:
+        return [*lines, "Only a form that counts from the corner you now see at the top left takes the second table."]
+    active = tablet.active_seen_mm
+    size = f"{number(active.width)} x {number(active.height)} mm"
+    return [*lines, f"Only a form whose whole tablet becomes {size} once the rotation is set takes the second table."]
 
 
 def _slanted_lines(solved: TabletMap, entry: Entry | None) -> list[str]:

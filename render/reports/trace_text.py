@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from mapper.rect import Rect
+from mapper.tracing.diagnosis import ALIKE
 from render.words import fixed, number
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from profiles.strokes.traces import TraceReport
 
 
-def verdict(report: TraceReport) -> str:
+def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of answer
     """The answer in one sentence."""
     finding, measured = report.finding, report.measured
     if finding is None:
@@ -26,9 +27,32 @@ def verdict(report: TraceReport) -> str:
             return f"The trace is {number(longer, 1)} % longer one way, along {number(measured.long_axis_deg.value, 0)} degrees."
         way = "wider than tall" if measured.ratio.value > 1 else "taller than wide"
         return f"On square pixels the trace is {number(longer, 2)} % {way}, {within}."
+    if len(alike_causes(finding)) > 1:
+        return f"The trace does not agree with {report.profile}: shapes come out as meant, sizes do not."
     if finding.agrees:
         return f"The driver is using this setting: the trace agrees with {report.profile}."
+    if finding.cause.name == "no area of this tablet":
+        return f"The trace does not agree with {report.profile}, and no area of this tablet would make it."
     return f"The trace does not agree with {report.profile}. Likely cause: {finding.cause.name}."
+
+
+def alike_causes(finding: Finding) -> list[Cause]:
+    """The causes of a finding that no trace alone can tell from each other, where the likeliest is one of them."""
+    if finding.cause.name not in ALIKE:
+        return []
+    return [cause for cause in (finding.cause, *finding.also) if cause.name in ALIKE]
+
+
+def tell_apart(cause: Cause, report: TraceReport) -> str:
+    """Where to look to learn whether it is this cause."""
+    zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+    area = f"{number(cause.area_width_mm, 1)} x {number(cause.area_height_mm, 1)} mm"
+    return {
+        "zoomed canvas": f"the paint program says {number(zoom, 1)} % and not 100 %: then trace again at 100 %, or add --canvas-zoom {number(zoom, 1)}%",
+        "area scaled": f"the driver says about {area}, as you see the tablet: then correct width and height",
+        "scaled screenshot": f"the system shows things at {number(max(zoom, 1e4 / zoom), 0)} %: then add --pixel-ratio {number(zoom / 100, 3)}",
+        "part of a display mapped": f"the driver maps to a window of about {number(cause.target_px.width, 0)} x {number(cause.target_px.height, 0)} px: then correct the target",
+    }[cause.name]
 
 
 def cause_sentence(cause: Cause, report: TraceReport) -> str:
@@ -42,10 +66,15 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
         "only one display mapped": f"The pen reaches only {cause.display}, not all of {labels}.",
         "whole desktop mapped": f"The pen is spread over the whole desktop instead of {labels}.",
         "wrong display": f"The pen is on {cause.display} instead of {labels}.",
+        "whole display mapped": f"The pen is spread over all of {cause.display}, not the part of it that was meant.",
         "turned": "The picture is turned against the hand: the tablet's turn is not set, or the canvas was turned on the screen."
         if report.measured.leans
         else "Width and height have changed places: the tablet's turn is not set as it lies, or the two numbers were swapped.",
         "zoomed canvas": f"The canvas was not at 100 % but, so it seems, at {number(zoom, 1)} %; shapes are as meant.",
+        "area scaled": f"The area has the right shape, but is about {number(cause.area_width_mm, 1)} x {number(cause.area_height_mm, 1)} mm.",
+        "scaled screenshot": f"The screenshot has {number(cause.zoom_percent or 100, 1)} % of the pixels that the profile's displays have.",
+        "part of a display mapped": "The pen reaches only a part of the target, of the same shape.",
+        "no area of this tablet": "Look at the zoom of the canvas, at how the screenshot was saved, and at the size of the thing.",
         "area moved": "The size is right, but the area lies elsewhere on the tablet.",
         "width differs": "The height is as meant, the width is not.",
         "height differs": "The width is as meant, the height is not.",
@@ -53,11 +82,14 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
     }[cause.name]
 
 
-def to_type(report: TraceReport) -> list[str]:
+def to_type(report: TraceReport) -> list[str]:  # noqa: C901 - one branch a number
     """What to correct, one line each, in the words of the driver's form: the tablet as it was built."""
     finding, meant = report.finding, report.meant
-    if finding is None or meant is None or finding.agrees:
+    if finding is None or meant is None or finding.agrees or finding.cause.name == "no area of this tablet":
         return []
+    alike = alike_causes(finding)
+    if len(alike) > 1:
+        return [f"if {tell_apart(cause, report)}" for cause in alike]
     cause, area = finding.cause, meant.area_built_mm
     lines = []
     if "zoom" in finding.correct:
@@ -106,6 +138,18 @@ def _px(rect: Rect) -> str:
     return f"{number(rect.width, 0)} x {number(rect.height, 0)} px at {number(rect.left, 0)}, {number(rect.top, 0)}"
 
 
+def _other_reading(report: TraceReport) -> str:
+    """Both ways in which the thing may have lain."""
+    turn = report.measured.thing_turn_deg
+    upright = turn is not None and abs(turn.value) > 45
+    now, then = ("upright", "along the screen's width") if upright else ("along the screen's width", "upright")
+    other = report.other or report.measured
+    figures = f"{fixed(other.x_px_per_mm.value, 3)} px/mm across and {fixed(other.y_px_per_mm.value, 3)} down"
+    plain = report.thing.removesuffix(" upright")
+    say = f' If it lay upright, say so: --of "{plain} upright".' if report.thing == plain else ""
+    return f"Its long side is read as having lain {now}; had it lain {then}, the map would make {figures}.{say}"
+
+
 def _part(rect: Rect) -> str:
     return f"{rect.left:.0f},{rect.top:.0f},{rect.width:.0f}x{rect.height:.0f}px"
 
@@ -115,15 +159,23 @@ def report_text(report: TraceReport) -> str:
     measured, finding, meant = report.measured, report.finding, report.meant
     lines = [verdict(report)]
     if finding is not None and not finding.agrees:
-        lines += [cause_sentence(finding.cause, report), ""]
+        alike = alike_causes(finding)
+        if len(alike) < 2:
+            lines.append(cause_sentence(finding.cause, report))
         corrections = to_type(report)
-        lines.append("Correct:" if corrections else "")
-        lines += [f"  {line}" for line in corrections]
-        if finding.also:
-            lines.append(f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in finding.also))}.")
+        heading = "Correct:" if len(alike) < 2 else "One of these, sizes alone do not tell which:"
+        lines += ["", heading, *(f"  {line}" for line in corrections)] if corrections else []
+        if len(alike) > 1 and report.whole is None:
+            lines.append("  A second trace far from the first, both with their places, tells whether it is the area.")
+        more = [cause for cause in finding.also if cause not in alike]
+        if more:
+            lines.append(f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in more))}.")
+    if report.other is not None:
+        lines += ["", _other_reading(report)]
     lines += ["", *_measured_lines(report)]
     lines += [f"  canvas taken from {name}: {_part(canvas)}" for name, canvas in report.canvases]
-    if finding is not None and meant is not None:
+    unsure = finding is not None and (len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet")
+    if finding is not None and meant is not None and not unsure:
         lines += ["", *_used_lines(finding, meant)]
     if report.whole is not None:
         lines += ["", *_whole_lines(report.whole)]
@@ -224,6 +276,11 @@ def report_data(report: TraceReport) -> dict[str, Any]:
         data["thing_turn_deg"] = _known(measured.thing_turn_deg)
     if measured.long_axis_deg is not None:
         data["long_axis_deg"] = _known(measured.long_axis_deg)
+    if report.other is not None:
+        data["if_it_lay_the_other_way"] = {
+            "x_px_per_mm": _known(report.other.x_px_per_mm),
+            "y_px_per_mm": _known(report.other.y_px_per_mm),
+        }
     if report.canvases:
         data["canvases"] = [
             {

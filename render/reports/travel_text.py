@@ -80,8 +80,8 @@ def travel_text(crossed: Crossing) -> str:
         "of it the wrist",
         "elbow turns",
         "target",
-        "asked",
-        "hand",
+        "difficulty",
+        "hand can",
         "hits",
         "sure from",
         "",
@@ -97,7 +97,7 @@ def travel_text(crossed: Crossing) -> str:
                 f"{fixed(100 - row.forearm_share_percent, 0)} %",
                 "too short" if row.forearm_swing_deg is None else f"{fixed(row.forearm_swing_deg, 0)} deg",
                 f"{fixed(row.target_hand_mm, 2)} mm",
-                f"{fixed(row.difficulty_bits, 2)} bits",
+                f"{fixed(row.difficulty_bits, 2)}",
                 f"{fixed(row.hand_bits, 2)}",
                 f"{fixed(row.hit_percent, 1)} %",
                 f"{fixed(row.smallest_sure_target_mm / crossed.mm_per_px, 0)} px",
@@ -142,11 +142,11 @@ def travel_sentences(crossed: Crossing) -> list[str]:
 
 def _sources(crossed: Crossing) -> list[str]:
     text = (
-        "asked: index of difficulty from the middle of the screen to a target at its side edge, log2(D / W + 1), the Shannon form of "
-        "ISO/TS 9241-411 (not checked against the standard); the same at every scale, as way and target shrink together. hand: the same with the hand's own "
-        f"effective width, 4.133 standard deviations of {number(crossed.scatter_mm)} mm (the deviation is common practice, no source); where it is "
-        "less than what is asked, the hand misses. Reach of wrist and forearm: 130 mm turned by 15 degrees to either side, and 350 mm (common "
-        "practice, no source)."
+        "difficulty: how hard it is to go from the middle of the screen to a target at its side edge, log2(D / W + 1), the Shannon form "
+        "of ISO/TS 9241-411 (not checked against the standard); the same at every scale, as way and target shrink together. hand can: the "
+        f"difficulty that a hand manages whose taps scatter by {number(crossed.scatter_mm)} mm (common practice, no source), its effective width "
+        "being 4.133 times that; where it is less than the difficulty, the hand misses. Reach of wrist and forearm: 130 mm turned by 15 "
+        "degrees to either side, and 350 mm (common practice, no source)."
     )
     return textwrap.wrap(text, _WIDE)
 

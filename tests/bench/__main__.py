@@ -7,7 +7,7 @@ import sys
 from importlib import import_module
 from os import getloadavg
 
-NAMES = ("start_up", "points", "steps", "pairs", "picture", "pad", "batch", "warp", "library", "trace")
+NAMES = ("start_up", "points", "steps", "pairs", "picture", "pad", "desk", "batch", "warp", "library", "trace")
 
 
 def main(names):

@@ -15,7 +15,7 @@ from shapely.geometry import Polygon, box
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import fit_rects
-from mapper.mapping.slant import slanted_fit, tilt_deg, turned_extent
+from mapper.mapping.slant import largest_upright, slanted_fit, tilt_deg, turned_extent
 from mapper.mapping.solve import MapRequest, unrotated
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
@@ -260,3 +260,9 @@ def test_without_a_slant_what_trims_both_is_the_fit_where_that_has_the_scale(req
         size = max(one.width, one.height)
         for side in ("left", "top", "width", "height"):
             assert getattr(one, side) == pytest.approx(getattr(other, side), rel=1e-9, abs=1e-9 * size)
+
+
+@pytest.mark.parametrize("slant_deg", [5e-324, 1e-200, 1e-11])
+def test_a_slant_too_small_to_turn_anything_changes_nothing(slant_deg):
+    assert largest_upright(240.0, 152.0, slant_deg, 240.0, 100.0) == pytest.approx((240, 100))
+    assert largest_upright(240.0, 152.0, slant_deg) == pytest.approx((240, 152))

@@ -126,3 +126,51 @@ def test_a_moved_area_is_told_by_several_traces_alone():
     assert (finding.agrees, finding.cause.name, finding.correct) == (False, "area moved", ("left",))
     assert finding.left_mm.value == pytest.approx(AREA.left + 12)
     assert diagnose(setting, LOCKED, whole=KnownMap(LOCKED.seen_mm_to_desktop_px, covariance, 1.0)).agrees
+
+
+WIDE = solve(MapRequest(Tablet(240, 152), Desktop((MAIN,))))
+SURE = tuple(tuple(1e-6 if row == column else 0.0 for column in range(6)) for row in range(6))
+
+
+def causes(finding):
+    return [finding.cause.name, *(cause.name for cause in finding.also)]
+
+
+def test_all_that_changes_both_scales_alike_is_told():
+    area = WIDE.area_seen_mm
+    smaller = diagnose(measured(area.width / 1.5, area.height / 1.5, MAIN_PX), WIDE)
+    assert {"zoomed canvas", "area scaled", "scaled screenshot"} <= set(causes(smaller))
+    odd = diagnose(measured(185, 185 * 9 / 16, MAIN_PX), WIDE)
+    assert (odd.cause.name, odd.correct) == ("area scaled", ("width", "height"))
+    assert (odd.cause.area_width_mm, odd.cause.area_height_mm) == pytest.approx((185, 185 * 9 / 16), rel=1e-3)
+    larger = diagnose(measured(area.width * 1.3, area.height * 1.3, MAIN_PX), WIDE)
+    # No area of a tablet 240 mm wide is 312 mm wide.
+    assert "area scaled" not in causes(larger)
+    assert {"zoomed canvas", "part of a display mapped"} <= set(causes(larger))
+
+
+def test_a_zoom_that_is_known_is_no_cause():
+    area = WIDE.area_seen_mm
+    finding = diagnose(measured(area.width / 2, area.height / 2, MAIN_PX), WIDE, zoom_known=True)
+    assert finding.cause.name == "area scaled"
+    assert "zoomed canvas" not in causes(finding)
+
+
+def test_places_rule_out_an_area_that_would_leave_the_tablet():
+    smaller = Rect(30, 25, 160, 90)
+    whole = KnownMap(Affine.between(smaller, MAIN_PX), SURE, 1.0)
+    finding = diagnose(measured(160, 90, MAIN_PX), WIDE, whole=whole)
+    # At 150 % the area would be 240 mm wide from 30 mm on.
+    assert "zoomed canvas" not in causes(finding)
+    assert (finding.cause.name, set(finding.correct)) == ("area scaled", {"width", "height", "left", "top"})
+
+
+def test_all_of_a_display_instead_of_a_part_is_not_called_another_display():
+    part = solve(MapRequest(Tablet(240, 152), Desktop((MAIN,)), window_px=Rect(0, 0, 1280, 720)))
+    finding = diagnose(measured(part.area_seen_mm.width, part.area_seen_mm.height, MAIN_PX), part)
+    assert (finding.cause.name, finding.correct) == ("whole display mapped", ("target",))
+
+
+def test_what_no_area_of_the_tablet_makes_is_not_put_down_to_one():
+    finding = diagnose(measured(300, 120, MAIN_PX), WIDE)
+    assert (finding.cause.name, finding.correct) == ("no area of this tablet", ())

@@ -69,6 +69,11 @@ def test_ways_to_write_inches(typed):
     assert parse_length_mm(typed, "width") == 238.76
 
 
+def test_a_decimal_comma_is_one_where_it_can_be_nothing_else():
+    assert parse_length_mm("24,5cm", "width") == 245.0
+    assert parse_length_mm("0,125in", "width") == 3.175
+
+
 def test_the_unit_may_come_from_the_context():
     assert parse_length_mm("240", "width", unit="mm") == 240.0
     assert parse_length_mm("9.4in", "width", unit="mm") == 238.76
@@ -78,7 +83,8 @@ def test_the_unit_may_come_from_the_context():
     ("typed", "says"),
     [
         ("240", 'width: a length needs its unit; got "240". Type 240mm or 240in'),
-        ("22,4cm", 'width: a decimal point is needed, not a comma; got "22,4cm". Type 22.4cm'),
+        ("24,500cm", "width: a comma before three digits could be a decimal comma or group thousands"),
+        ("24,5,0cm", "width: must be a length"),
         ("240px", 'width: the unit must be mm, cm or in; got "px"'),
         ("240m", 'width: the unit must be mm, cm or in; got "m"'),
         ("1e3mm", "width: must be a length"),

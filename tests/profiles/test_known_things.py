@@ -53,7 +53,7 @@ def test_places_and_turns(text, place, upright):
         ("cart", "Did you mean card"),
         ("coin", 'Type for example "coin 40mm"'),
         ("coin 23.25", "23.25mm"),
-        ("coin 23,25mm", "23.25mm"),
+        ("coin 23,250mm", "23.250mm"),
         ("coin -3mm", "from 5 to 2000"),
         ("coin 3mm", "from 5 to 2000"),
         ("circle 9999mm", "from 5 to 2000"),

@@ -328,3 +328,37 @@ def test_two_copies_joined_by_version_control_keep_both_sides(tmp_path, line_end
     ]
     assert two.keep(sample("after"), now=NOW)[0].number == 4
     assert to_yaml(two.load(two.newest(two.folder_of("desk"))))
+
+
+@unix
+def test_links_pipes_and_files_in_the_wrong_place_are_named_and_nothing_hangs(tmp_path):
+    library = Library(tmp_path / "library")
+    library.keep(sample("right"), now=NOW)
+    folder = library.folders()[0]
+    kept = next(path for path in folder.rglob("*.yaml") if path.is_file())
+    os.mkfifo(kept.with_name("0002-20260303T090000Z-0123456789abcdef0123.yaml"))
+    (folder / "again").symlink_to(folder)
+    (folder.parent / "itself").symlink_to("itself")
+    (folder.parent / "a-file").write_bytes(b"no folder")
+    code = (
+        "import sys\n"
+        "from profiles.library.audit import audit\n"
+        "from profiles.library.archive import export_archive\n"
+        "from profiles.library.revisions import Library\n"
+        "library = Library(sys.argv[1])\n"
+        "found = audit(library)\n"
+        "print(*(finding.path.name for finding in found.findings), sep='|')\n"
+        "print(found.revisions, export_archive(library, sys.argv[2])[0])\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(library.root), str(tmp_path / "out.zip")],
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        timeout=20,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    named, counts = done.stdout.strip().split("\n")
+    assert {"again", "itself", "a-file"} <= set(named.split("|"))
+    assert counts == "1 1"

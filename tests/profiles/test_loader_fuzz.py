@@ -12,7 +12,7 @@ from mapper.problems import RequestError
 from mapper.solving import solve
 from profiles.format import schema
 from profiles.format.document import Revision, Workstation, loads, to_yaml
-from profiles.library.entries import Entry, digest
+from profiles.library.entries import EntryFile, digest
 from profiles.library.revisions import read_mark
 from profiles.yaml_text import dump
 from tests.strategies import requests, seats
@@ -120,7 +120,7 @@ def test_a_wrong_revision_is_named(revision, message):
 def test_any_mark(tmp_path_factory, content):
     path = tmp_path_factory.mktemp("mark") / f"20260302-090000-000000-pin-{digest(content)}.yaml"
     path.write_bytes(content)
-    entry = Entry.at_path(path)
+    entry = EntryFile.at_path(path)
     try:
         mark = read_mark(entry)
     except RequestError as error:

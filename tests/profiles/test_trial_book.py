@@ -1,3 +1,4 @@
+import datetime as dt
 from datetime import UTC, datetime
 
 import pytest
@@ -118,7 +119,7 @@ felts = st.builds(
     Felt,
     evenstroke_trial=st.just(1),
     workstation=texts.filter(bool),
-    date=st.dates().map(str),
+    date=st.dates(dt.date(1980, 1, 1), dt.date(2100, 12, 31)).map(str),
     doing=texts.filter(bool),
     score=st.integers(1, 5),
     minutes=st.none() | numbers,

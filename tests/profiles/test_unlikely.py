@@ -4,9 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mapper.desk import Tablet
 from profiles.doubts import hearing
 from profiles.shorthand import parse_displays, parse_tablet
-from profiles.unlikely import unlikely_day, unlikely_scale
+from profiles.unlikely import unlikely_day, unlikely_scale, unlikely_tablet
 
 
 def doubts_about(kind, text, **more):
@@ -37,6 +38,11 @@ def doubts_about(kind, text, **more):
 def test_what_cannot_be_meant_is_doubted(kind, text, said):
     (doubt,) = doubts_about(kind, text)
     assert said in doubt
+
+
+def test_a_resolution_that_no_digitizer_has_is_doubted():
+    assert "fits no tablet" in unlikely_tablet(Tablet(240, 152, 11_000_000))[0]
+    assert unlikely_tablet(Tablet(240, 152, 150)) == []
 
 
 def test_an_upright_size_with_a_turn_is_nobody_s_slip():

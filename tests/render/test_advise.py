@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from mapper.choosing.advice import Change
+from mapper.choosing.remedies import Change
 from render.reports.advice_text import change_words
 
 
@@ -35,9 +35,11 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
     assert (err, code) == ("", 0)
     # By hand: 240/152 against 16/9 is 1.1259; the locked area 240 x 135 of 240 x 152 leaves 11.2 %.
     assert "stretch of shapes: 1.126 times; recommended up to 1.016 times, Regan and Hamstra 1992" in text
-    assert "Map with --fit locked, whose area is 240 x 135 mm. Costs: 11.2 % of the active area is idle" in text
+    assert "Map with --fit locked: the area becomes 240 x 135 mm, the scale factor becomes 2.49." in text
+    assert "Costs: 11.2 % of the active area is idle; nothing to buy." in text
+    assert "Or: map with --fit cropped: the pen reaches a window of 2274 x 1440 px" in text
     assert "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA (as quoted by others)" in text
-    assert "Costs: The picture fills" in text
+    assert "Costs: the picture fills" in text
     assert "Not known: How high the display stands" in text
     assert "see a professional" in text
     assert out.index("eyes to the screen") < out.index("stretch of shapes")
@@ -66,9 +68,11 @@ def test_the_same_profile_twice_has_not_changed(desks):
 def test_plain_data_for_other_programs(desks):
     told = json.loads(desks("advise", "before.yaml", "after.yaml", "--as", "json")[0])
     stretch = next(change for change in told["changes"] if change["about"] == "stretch")
-    assert stretch["kind"] == "lock"
-    assert stretch["area_height_mm"] == pytest.approx(135)
+    assert stretch["asks"] == {"fit": "locked"}
+    assert not stretch["buys"]
+    assert stretch["after"]["area_height_mm"] == pytest.approx(135)
     assert stretch["costs"].startswith("11.2 %")
+    assert stretch["instead"][0]["asks"] == {"fit": "cropped"}
     finding = next(finding for finding in told["findings"] if finding["key"] == "distance")
     assert finding["value"] == 450
     assert finding["recommended"]["standing"] == "as quoted by others"
@@ -80,37 +84,47 @@ def test_plain_data_for_other_programs(desks):
 def test_a_band_of_ones_own_counts(desks):
     out, _, _ = desks("advise", "after.yaml", "--band", "3-4")
     assert "recommended 3 to 4, your own band" in out
-    assert "Map with --scale 3, to a smaller area, 199.2 x 112.1 mm." in out
-
-
-NUMBERS = dict.fromkeys(
-    (
-        *(
-            "area_width_mm",
-            "area_height_mm",
-            "area_lost_percent",
-            "scale_after",
-            "window_percent",
-            "screen_lost_percent",
-            "area_scale",
-            "window_width_px",
-            "window_height_px",
-        ),
-        *("zoom_before", "zoom_after", "room_times", "distance_mm", "distance_before_mm", "near_mm", "far_mm"),
-        *("horizontal_deg", "horizontal_before_deg", "arc_minutes", "arc_minutes_before", "width_px", "counts_per_mm"),
-        *("counts_per_mm_before", "top_below_eyes_mm", "lower_mm", "centre_deg", "bottom_deg", "side_deg"),
-        *("side_before_deg", "main_deg"),
-    ),
-    12.0,
-)
+    assert "Map with --fit locked --scale 3" not in out
+    assert "Map with --scale 3: the area becomes 199.2 x 112.1 mm, the scale factor becomes 3.00." in " ".join(
+        out.split()
+    )
 
 
 @pytest.mark.parametrize(
-    "kind", ["lock", "whole", "shrink", "larger", "resolution", "zoom", "move", "finer", "height", "tall", "middle"]
+    ("described", "options"),
+    [
+        (("--display", "27in 1440x2560"), "--turn 90"),
+        (("--display", "27in 2560x1440", "--display", "side: 24in 1920x1080", "--onto", "all"), "--onto main"),
+        (("--display", "27in 2560x1440", "--area", "10,10,160x90mm"), "--area none --fit locked"),
+        (("--display", "32in 3840x2160 zoom 2", "--within", "0,0,140x90mm"), "--fit cropped --scale 3.5"),
+    ],
 )
-def test_every_kind_of_change_has_words_for_what_and_for_its_cost(kind):
-    what, cost = change_words(Change("scale", kind, NUMBERS))
-    assert "12" in what
+def test_what_is_said_to_be_typed_mends_it(run, described, options):
+    run("map", "--tablet", "240x152mm@150/mm", *described, "--save", "desk.yaml")
+    told = json.loads(run("advise", "desk.yaml", "--as", "json")[0])
+    scale = next(change for change in told["changes"] if change["about"] == "scale")
+    assert f" {options}:" in scale["do"]
+    _, err, code = run("map", "desk.yaml", *options.split(), "--save", "after.yaml")
+    assert (err, code) == ("", 0)
+    after = json.loads(run("advise", "after.yaml", "--as", "json")[0])
+    assert next(finding for finding in after["findings"] if finding["key"] == "scale")["side"] == "inside"
+
+
+@pytest.mark.parametrize(
+    ("asks", "said"),
+    [
+        ({"tablet_mm": [330.0, 214.0]}, "at least 330 x 214 mm"),
+        ({"counts_per_mm": 16.0}, "at least 16 counts per mm"),
+        ({"display_px": [6524, 3670], "zoom": 1.7}, "at least 6524 px across, at a zoom of 170 %,"),
+        ({"zoom": 1.4}, "to 140 %"),
+        ({"ahead": "middle", "distance_mm": 900.0}, "sit before the middle of them"),
+    ],
+)
+def test_each_kind_of_change_has_words_for_what_and_for_its_cost(asks, said):
+    keys = ("scale_after", "distance_mm", "horizontal_deg", "horizontal_before_deg", "main_deg")
+    numbers = {"distance_before_mm": 700.0, **dict.fromkeys(keys, 12.0)}
+    what, cost = change_words(Change("scale", asks, numbers))
+    assert said in what
     assert cost.endswith(".")
 
 

@@ -1,7 +1,10 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 
 from mapper.desk import Desktop
+from mapper.mapping.entry import Entry
 from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
@@ -83,6 +86,11 @@ def desk(
         (desk(seat_mm=700), desk(seat_mm=650), "you sit 50 mm closer"),
         (desk(), desk(seat_mm=650), "you sit 650 mm away"),
         (desk(seat_mm=650), desk(), "seat no longer noted"),
+        (
+            desk(),
+            replace(desk(), entry=Entry("corners", "inch", from_bottom=True)),
+            "entered now as two corners in inches, from the bottom left",
+        ),
         (desk(), desk(note="why"), "note changed"),
         (desk(), desk(name="Desk"), "renamed desk → Desk"),
         (desk(), desk("lefty: 240x152mm"), "tablet label now lefty"),

@@ -110,8 +110,8 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
     [
         (["--scale", "2", "--feel-of", "x.yaml"], "--feel-of"),
         (["--scale", "nan"], "must be a number"),
-        (["--scale", "2,5"], "Type 2.5"),
-        (["--slant", "1,5"], "Type 1.5"),
+        (["--scale", "2,500"], "Type 2.500"),
+        (["--slant", "1,500"], "Type 1.500"),
         (["--scale", "0"], "greater than 0"),
         (["--scale", "3", "--fit", "full"], "a fit that trims"),
         (["--step-choices"], "needs --step"),

@@ -79,7 +79,8 @@ def test_an_svg_has_title_and_description_for_a_screen_reader(scene):
     title, description = (named[name] for name in root.get("aria-labelledby").split())
     assert (title.tag, title.text) == (f"{SVG}title", "Round & even")
     assert (description.tag, description.text) == (f"{SVG}desc", "A <circle> on a plate.")
-    assert float(root.get("width").removesuffix("pt")) == pytest.approx(160 / 25.4 * 72, abs=0.01)
+    assert root.get("width") == "160mm"
+    assert [element.text for element in root.iter(f"{SVG}text")] == ["Round & $even$ <stroke>", "turned"]
 
 
 def test_what_is_drawn_is_where_the_scene_says(scene):

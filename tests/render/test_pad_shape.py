@@ -27,7 +27,7 @@ TRUE = np.eye(2)
 @pytest.fixture(scope="module")
 def shape(browser):
     """``shape(points, map)``: the kind and the extents that the script finds, or None for an open stroke."""
-    source = _MODULE_LINE.sub("", (files("render.desk") / "pad_shape.js").read_text("utf-8"))
+    source = _MODULE_LINE.sub("", (files("render.desk") / "static" / "pad" / "pad_shape.js").read_text("utf-8"))
     page = browser.new_page()
 
     def measured(points, linear=TRUE):

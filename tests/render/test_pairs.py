@@ -222,7 +222,7 @@ def test_a_list_may_come_from_standard_input(run, monkeypatch):
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (("--want", "2,5"), "--want: a decimal point is needed"),
+        (("--want", "2,500"), "--want: a comma before three digits"),
         (("--want", "0"), "--want: must be greater than 0"),
         (("--want", "nan"), "--want: must be a number"),
         (("--want", "2", "--aspect", "16"), "--aspect: must be width to height"),

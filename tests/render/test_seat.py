@@ -185,7 +185,7 @@ def test_displays_in_an_arc_and_a_curved_one(run):
         (("desk.yaml", *DISPLAY), "needs a desk or --display"),
         ((*DISPLAY,), "--distance: is needed"),
         ((*DISPLAY, "--distance", "70"), "--distance: a length needs its unit"),
-        ((*DISPLAY, "--distance", "70cm", "--tilt", "1,5"), "--tilt: a decimal point"),
+        ((*DISPLAY, "--distance", "70cm", "--tilt", "1,500"), "--tilt: a comma before three digits"),
         ((*DISPLAY, "--angle", "180"), "angle: must be less than 180 degrees"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "5cm"), "display radius: must be at least"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1m"), "--radius: the unit must be mm"),

@@ -9,3 +9,10 @@ def test_columns_meet_whatever_the_script():
         "cafe\u0301     10",
         "desk 2  100",
     ]
+
+
+def test_a_name_is_cut_at_sixty_columns_and_nothing_else_is():
+    lines = text_lines(["name", "note"], [["x" * 300, "y" * 100], ["\N{CJK UNIFIED IDEOGRAPH-4E00}" * 100, ""]])
+    assert lines[1].split()[0] == "x" * 59 + "\N{HORIZONTAL ELLIPSIS}"
+    assert lines[1].split()[1] == "y" * 100
+    assert lines[2].split()[0] == "\N{CJK UNIFIED IDEOGRAPH-4E00}" * 29 + "\N{HORIZONTAL ELLIPSIS}"

@@ -2,6 +2,7 @@
 
 import json
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 from PIL import Image
@@ -10,6 +11,7 @@ from mapper.problems import AnswerIsNo, RequestError
 from mapper.tracing.outline import KnownOutline
 from render.cli import group
 from tests.drawn_traces import draw_trace, matrix_of
+from tests.drawn_windows import Sheet, wobbly
 
 CARD = KnownOutline(85.6, 53.98, 3.18)
 
@@ -62,10 +64,76 @@ def test_without_a_profile_the_numbers_alone(desk):
 
 
 def test_zoomed_canvases_and_doubled_pictures(desk):
-    zoomed = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml", "--canvas-zoom", "50%")
-    assert (zoomed.exit_code, "zoomed canvas" in zoomed.stdout) == (1, True)
-    options = ("--canvas-zoom", "200%", "--pixel-ratio", "2")
-    assert run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml", *options).exit_code == 0
+    against = ("--of", "card", "--against", desk / "desk.yaml")
+    doubled = run("trace", desk / "meant.png", *against, "--pixel-ratio", "2")
+    assert doubled.exit_code == 1
+    assert "shapes come out as meant, sizes do not" in doubled.stdout
+    assert "--canvas-zoom 200%" in doubled.stdout
+    # A zoom that was given is taken as given.
+    zoomed = run("trace", desk / "meant.png", *against, "--canvas-zoom", "200%")
+    assert (zoomed.exit_code, "canvas-zoom" in zoomed.stdout) == (1, False)
+    assert run("trace", desk / "meant.png", *against, "--canvas-zoom", "200%", "--pixel-ratio", "2").exit_code == 0
+
+
+PLAIN = ("map", "--tablet", "240x152mm", "--display", "27in 2560x1440")
+
+
+def traced_by_hand(folder, name, outline, matrix):
+    """Strokes as a pen leaves them, in ``folder``: the path of a file."""
+    points = wobbly(np.random.default_rng(4), outline, np.array(matrix, dtype=float), np.array([1200.0, 700.0]), 0.1)
+    (folder / name).write_text(json.dumps({"strokes": [points.tolist()]}))
+    return folder / name
+
+
+@pytest.mark.parametrize(
+    ("scales", "upright", "words"),
+    [
+        ((2560 / 240, 1440 / 135), False, ("The driver is using this setting",)),
+        (
+            (2560 / 240, 1440 / 135),
+            True,
+            ("The driver is using this setting", "having lain upright", '--of "card upright"'),
+        ),
+        # Set to a tall display: squeezed so hard that a card which lay across comes out upright.
+        ((1080 / 240, 1920 / 135), False, ("wrong display", "having lain along", '--of "card upright"')),
+    ],
+)
+def test_a_card_is_read_as_it_lay_with_the_profiles_help(scales, upright, words, tmp_path):
+    tall = ("--display", "tall: 1080x1920 at 2560,0", "--onto", "main")
+    desk = (*PLAIN[:-1], f"main: {PLAIN[-1]}", *tall)
+    assert run(*desk, "--save", tmp_path / "desk.yaml").exit_code == 0
+    matrix = np.diag(scales) @ np.array([[0, -1], [1, 0]] if upright else [[1, 0], [0, 1]])
+    path = traced_by_hand(tmp_path, "card.json", CARD, matrix)
+    told = run("trace", path, "--of", "card", "--against", tmp_path / "desk.yaml").stdout
+    assert [word for word in words if word not in told] == []
+    said = run("trace", path, "--of", "card upright", "--against", tmp_path / "desk.yaml")
+    assert said.exit_code == (0 if upright else 1)
+
+
+def test_a_pen_held_at_the_edge_of_the_screen_is_told_with_the_likely_cause(tmp_path):
+    assert run(*PLAIN, "--save", tmp_path / "desk.yaml").exit_code == 0
+    # 9.4 x 5.3 inches typed as mm: 272 px for each mm, cut off where the screen ends.
+    path = traced_by_hand(tmp_path, "card.json", CARD, np.diag([2560 / 9.4, 1440 / 5.3]))
+    held = np.clip(np.array(json.loads(path.read_text())["strokes"][0]), 0, (2559, 1439))
+    path.write_text(json.dumps({"strokes": [held.tolist()]}))
+    sheet = Sheet((2560, 1440), (1, 1, 1))
+    sheet.stroke(held, (0, 0, 0.3), 6)
+    Image.fromarray(sheet.pixels()).save(tmp_path / "card.png")
+    for name in ("card.json", "card.png"):
+        with pytest.raises(RequestError, match=r"along the edge of the screen.*inches were typed as mm"):
+            run("trace", tmp_path / name, "--of", "card", "--against", tmp_path / "desk.yaml")
+
+
+def test_the_paper_in_an_svg_is_no_trace(tmp_path):
+    path = traced_by_hand(tmp_path, "card.json", CARD, np.diag([10.0, 10.0]))
+    points = " ".join(f"{x},{y}" for x, y in json.loads(path.read_text())["strokes"][0])
+    paper = '<rect x="0" y="0" width="2560" height="1440" fill="white"/>'
+    drawn = f'<polygon points="{points}" fill="none" stroke="black" stroke-width="3"/>'
+    (tmp_path / "a.svg").write_text(
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="2560" height="1440">{paper}{drawn}</svg>'
+    )
+    data = json.loads(run("trace", tmp_path / "a.svg", "--of", "card", "--as", "json").stdout)
+    assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx((10, 10), rel=0.01)
 
 
 def test_two_things_with_their_places_give_the_whole_map(desk):

@@ -255,6 +255,9 @@ def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
     display = Display(2560, 1440).with_diagonal(27 * 25.4)
     turned = solve(MapRequest(Tablet(240, 152, slant_deg=12.0), Desktop((display,))))
     scene = compare_scene([("turned", turned), ("straight", unrotated(turned))])
-    assert scene.title == "Only straight rotates your strokes, by 12° anticlockwise"
+    assert (
+        scene.title
+        == "Strokes come out tilted only with \N{LEFT DOUBLE QUOTATION MARK}straight\N{RIGHT DOUBLE QUOTATION MARK}, by 12° anticlockwise"
+    )
     straight = replace(turned.request, tablet=Tablet(240, 152))
     assert compare_scene([("a", solve(straight)), ("b", turned)]).title == "A circle comes out round on both"

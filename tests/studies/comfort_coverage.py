@@ -4,6 +4,11 @@ Each simulated person has a known best value, scores days at six values or nine,
 `modelled` (drawn from what the model believes before any entry), has `days` of their own that shift all scores of a day
 (a normal of 0.7 logits, two or three entries a day), a best far off (`1.4`, `5`), a fall four times as steep
 on one side (`steep`), or `two tops` (1.8 and 3.8, liking 3 logits lower between them).
+
+Measured with values of 1.6 to 4.2, 200 people each, after 20 and 60 entries: the interval of 80 % held 82.0 and 79.0 % of people as modelled,
+80.5 and 88.5 % with a day's mood; a run with forty people each held 65 and 75 % of bests at 1.4, 67 and 85 % at 5, 77 and 67 % of
+steep falls, and with two tops said "not one best" or held one of them 90 and 95 % (one standard error 6 points); in another run with
+sixty, 87 % at 1.4 and 78 % at 5 after 20 entries. The runs of 200 for these are still to be done.
 """
 
 import math
@@ -25,7 +30,7 @@ TOPS = (1.8, 3.8)
 
 def practitioner(random, entries, kind="modelled", values=VALUES):
     """The best value of a person and that person's trials; the model written out once more."""
-    means, spreads = comfort._belief(PRACTICE)
+    means, spreads = comfort.belief(PRACTICE)
     drawn = means + spreads * np.array([random.standard_t(3), *random.normal(size=means.size - 1)])
     best, log_curve, uneven, cut, *log_steps, first_day_cost = drawn
     if kind == "steep":

@@ -402,6 +402,7 @@ export function mountPad(root) {
   }
 
   document.addEventListener("keydown", (event) => {
+    if (!root.isConnected) return; // of a chapter that was shown anew
     if (event.key === "Escape" && blind) {
       goBlind(false);
       return;
@@ -514,5 +515,3 @@ export function mountPad(root) {
     matchMedia(query).addEventListener("change", readColours);
   }
 }
-
-for (const root of document.querySelectorAll(".pad")) mountPad(root);

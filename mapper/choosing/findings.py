@@ -1,0 +1,61 @@
+"""Every figure of a workstation that somebody recommends something about, beside that recommendation."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.choosing.recommended import PRACTICE, PUBLISHED, RECOMMENDED, Band, Recommendation
+from mapper.choosing.sitting import Beside, seat_findings, sit
+from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, smallest_sure_target_mm
+
+if TYPE_CHECKING:
+    from mapper.choosing.sitting import Sitting
+    from mapper.mapping.solve import TabletMap
+    from mapper.seat import Seat
+
+
+def map_findings(tablet_map: TabletMap, band: Band, use: str | None) -> list[Beside]:
+    """Scale, stretch, counts for a pixel and the smallest sure target, as far as they are known."""
+    figures = tablet_map.figures_on(tablet_map.reference)
+    scale = tablet_map.summary.scale_factor
+    found = []
+    if scale is not None:
+        who = f"{use}, a rule of thumb" if use and band.source == PRACTICE else "your own band"
+        recommended = Recommendation("scale factor", "", band.low, band.high, who, who, band.source)
+        found.append(Beside("scale", scale, recommended))
+    found.append(Beside("stretch", figures.distortion.stretch, RECOMMENDED["stretch"]))
+    if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
+        counts = min(figures.counts_per_px_x, figures.counts_per_px_y)
+        found.append(Beside("counts", counts, RECOMMENDED["counts"]))
+    pitch = tablet_map.reference.mm_per_px
+    if scale is not None and pitch is not None:
+        sure_px = smallest_sure_target_mm(scale) / pitch[0]
+        button_px = TARGETS_PX["button"] * tablet_map.reference.zoom
+        recommended = Recommendation(
+            "smallest sure target",
+            "px",
+            None,
+            button_px,
+            f"W3C WCAG 2.2 for a hand that scatters {HAND_SCATTER_MM} mm",
+            "W3C WCAG 2.2, success criterion 2.5.8: targets of 24 by 24 CSS pixels",
+            f"{PUBLISHED}; the hand: {PRACTICE}",
+        )
+        found.append(Beside("target", sure_px, recommended))
+    return found
+
+
+def sitting_of(tablet_map: TabletMap, seat: Seat | None, *, before_middle: bool = False) -> Sitting | None:
+    """The main display and those of known size beside it, in an arc; None where that cannot be.
+
+    The main display is straight ahead, or the middle of the whole arc. Raises RequestError for a seat that cannot be.
+    """
+    desktop = tablet_map.request.desktop
+    if seat is None or desktop.primary.mm_per_px is None:
+        return None
+    row = [display for display in desktop.displays if display.mm_per_px is not None]
+    return sit(row, seat, desktop.primary, ahead=None if before_middle else desktop.primary.label)
+
+
+def sitting_findings(sitting: Sitting) -> list[Beside]:
+    """What is recommended about the seat. That the neck joins in is told, never advised against: nearly every display asks it to."""
+    return [finding for finding in seat_findings(sitting) if finding.key != "eyes"]

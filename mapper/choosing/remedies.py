@@ -1,0 +1,495 @@
+"""What to change at one workstation, each change carried out and judged before it is named.
+
+A remedy is a change of the request, the seat or, where nothing else will do, of what stands on the desk. It is only ever named
+where it brings its own figure into its band and no figure that was in its band out of it; and something to buy only where
+nothing that is free does. Among those that will do, the one that costs least comes first: what of the tablet
+and of the screen is given up, in percent, and what it asks of the person (the constants below, decisions of this project).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from mapper.choosing.findings import map_findings, sitting_findings, sitting_of
+from mapper.choosing.pairing import tablet_for_scale_mm
+from mapper.choosing.recommended import RECOMMENDED
+from mapper.choosing.sitting import comfortable_distance_mm, top_for_centre_mm
+from mapper.choosing.viewing import distance_for_angle_mm, distance_for_arc_minutes_mm
+from mapper.desk import LARGEST_ZOOM, Desktop
+from mapper.mapping.feel import Feel
+from mapper.mapping.solve import MapRequest, TabletMap, solve_exact
+from mapper.problems import EvenstrokeError
+from mapper.solving import solve
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from mapper.choosing.recommended import Band
+    from mapper.choosing.sitting import Beside, Sitting
+    from mapper.seat import Seat
+
+#: What a change asks of a person, as percent of tablet or screen that are worth as much: nothing to do but type another number, or
+#: displays to leave, a tablet to turn, a program to set up anew.
+EFFORT = {"fit": 0.0, "area": 0.0, "scale": 3.0, "window": 3.0, "onto": 5.0, "turn_deg": 10.0, "zoom": 10.0}
+#: A window that ends somewhere on two displays is worse than one display whole.
+WINDOW_OVER_SEVERAL = 15.0
+#: What it is worth that a remedy mends another figure besides: of the seat more, since nobody moves a chair twice.
+MENDS_ANOTHER, SEAT_MENDS_ANOTHER = 10.0, 40.0
+#: How far from the end of a band a scale is asked for, as shares, where rounding to a driver's step changes it afterwards.
+_MARGINS = (0.0, 0.01, 0.04)
+#: Distances are tried in these steps besides those at which something begins or ends to hold, mm; and farther than this nobody moves it.
+STEP_MM, FARTHEST_MM = 100.0, 2500.0
+_WAYS = 3
+_SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width", "sharpness"}
+
+#: A change of a request, as plain data: what ``changed`` reads.
+Asks = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """One workstation and what is held against it."""
+
+    request: MapRequest
+    seat: Seat | None
+    band: Band
+    before_middle: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing to change: ``about`` is the key of its finding, ``asks`` the change, ``numbers`` what it costs and gives.
+
+    ``asks`` are changes of a request, each alone or with others; ``changed`` carries them out:
+
+    ==================== ==========================================================================================
+    ``fit``              ``full``, ``locked`` or ``cropped``
+    ``area``             None: an area that was set by hand is given up for what the fit makes
+    ``window``           None: a window is given up for the whole of the displays
+    ``scale``            the wanted scale factor, None for what the fit makes
+    ``onto``             labels of the displays that the pen reaches
+    ``turn_deg``         the tablet's turn
+    ``zoom``             the system's zoom of the display that is to be true
+    ``distance_mm``      from the eyes to the main display
+    ``top_below_eyes_mm`` its top edge under eye level (negative: above)
+    ``ahead``            ``middle``: the middle of all displays straight ahead
+    ``tablet_mm``        to buy: a tablet of this active area as built, at least
+    ``counts_per_mm``    to buy: a tablet of this resolution, at least
+    ``display_px``       to buy: a display of the same size with these pixels, at least
+    ==================== ==========================================================================================
+
+    ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (seen frame), ``area_lost_percent`` of the active area,
+    ``screen_lost_percent`` of what the pen reached before, ``window_width_px, window_height_px``, ``scale_after``; of the seat
+    ``distance_mm``, ``distance_before_mm``, ``top_below_eyes_mm``, ``lower_mm``, ``horizontal_deg``, ``horizontal_before_deg``,
+    ``arc_minutes``, ``arc_minutes_before``, ``centre_deg``, ``bottom_deg``, ``side_deg``, ``side_before_deg``, ``main_deg``; of both where known.
+    ``value_after`` is the finding's. ``mends`` are the keys of other findings that come into their bands too.
+    ``instead`` are other ways to the same end, the next best first.
+    """
+
+    about: str
+    asks: Asks
+    numbers: dict[str, float]
+    mends: tuple[str, ...] = ()
+    instead: tuple[Change, ...] = ()
+
+    @property
+    def buys(self) -> bool:
+        """Whether something is to be bought."""
+        return not self.asks.keys().isdisjoint({"tablet_mm", "counts_per_mm", "display_px"})
+
+
+def changed(setup: Setup, asks: Asks) -> Setup:
+    """``setup`` with the change carried out. Raises RequestError where it cannot be."""
+    request, seat, tablet = setup.request, setup.seat, setup.request.tablet
+    if "tablet_mm" in asks:
+        width_mm, height_mm = asks["tablet_mm"]
+        # What is within or set on the old one means nothing on the new.
+        tablet = replace(tablet, width_mm=width_mm, height_mm=height_mm)
+        request = replace(request, within_built_mm=None)
+    if "counts_per_mm" in asks:
+        tablet = replace(tablet, counts_per_mm=asks["counts_per_mm"])
+    if "turn_deg" in asks:
+        tablet = replace(tablet, turn_deg=asks["turn_deg"])
+    map_asks: Asks = {"tablet": tablet}
+    if asks.keys() & {"fit", "area", "tablet_mm"}:
+        map_asks |= {"area_built_mm": None, "fit": asks.get("fit", request.fit)}
+    if "scale" in asks:
+        map_asks["feel"] = None if asks["scale"] is None else Feel(asks["scale"], asks["scale"])
+    if "onto" in asks:
+        map_asks |= {"onto": tuple(asks["onto"]), "true_on": None, "window_px": None}
+    if "window" in asks:
+        map_asks["window_px"] = None
+    if asks.keys() & {"zoom", "display_px"}:
+        map_asks["desktop"] = _desktop(request, asks)
+    request = replace(request, **map_asks)
+    if seat is not None:
+        seat = replace(seat, **{key: asks[key] for key in ("distance_mm", "top_below_eyes_mm") if key in asks})
+    return Setup(request, seat, setup.band, setup.before_middle or asks.get("ahead") == "middle")
+
+
+def _desktop(request: MapRequest, asks: Asks) -> Desktop:
+    told = solve_exact(request).reference.label
+    primary = request.desktop.primary.label
+    displays = []
+    for each in request.desktop.displays:
+        display = each
+        if "display_px" in asks and display.label == primary:
+            width_px, height_px = asks["display_px"]
+            display = replace(display, width_px=width_px, height_px=height_px, diagonal_mm=None)
+        if "zoom" in asks and display.label == told:
+            display = replace(display, zoom=asks["zoom"])
+        displays.append(display)
+    return Desktop(tuple(displays))
+
+
+# Judging ---------------------------------------------------------------------------------------------------------
+
+
+@dataclass(slots=True)
+class _Judged:
+    """One setup with its findings."""
+
+    setup: Setup
+    map: TabletMap
+    sitting: Sitting | None
+    findings: dict[str, Beside]
+
+    @property
+    def inside(self) -> set[str]:
+        return {key for key, finding in self.findings.items() if finding.side == "inside"}
+
+    @property
+    def reached_px(self) -> float:
+        return self.map.screen_px.width * self.map.screen_px.height
+
+
+def _judged(setup: Setup, tablet_map: TabletMap, sitting: Sitting | None, map_found: Iterable[Beside]) -> _Judged:
+    found = [*map_found, *(sitting_findings(sitting) if sitting else ())]
+    return _Judged(setup, tablet_map, sitting, {finding.key: finding for finding in found})
+
+
+@dataclass(slots=True)
+class Judge:
+    """All that can be done about one workstation, each way worked out once."""
+
+    setup: Setup
+    now: _Judged
+    _maps: list[tuple[Asks, _Judged]] | None = field(default=None)
+    _seats: list[tuple[Asks, _Judged]] | None = field(default=None)
+
+    @classmethod
+    def of(cls, tablet_map: TabletMap, seat: Seat | None, band: Band) -> Judge:
+        """The judge of a map and a seat as they are. Raises RequestError for a seat that cannot be for this display."""
+        setup = Setup(tablet_map.request, seat, band)
+        sitting = sitting_of(tablet_map, seat)
+        return cls(setup, _judged(setup, tablet_map, sitting, map_findings(tablet_map, band, None)))
+
+    def remedy(self, finding: Beside) -> Change | None:
+        """The best that can be done about ``finding``, with other ways; None where nothing helps that harms nothing else."""
+        ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
+        good = sorted(self._good(finding.key, ways), key=lambda way: way[0])
+        if not good:
+            good = sorted(self._good(finding.key, self._bought(finding)), key=lambda way: way[0])
+        chosen: list[Change] = []
+        kinds: list[set[str]] = []
+        for _, asks, exact in good:
+            # Another way is one that asks for something else, and not for the same and more.
+            kind = _kind(asks)
+            if any(kind >= other for other in kinds):
+                continue
+            after = self._entered(exact)
+            if not self._is_good(finding.key, after):
+                continue
+            kinds.append(kind)
+            chosen.append(self._change(finding.key, asks, after))
+            if len(chosen) == _WAYS:
+                break
+        return replace(chosen[0], instead=tuple(chosen[1:])) if chosen else None
+
+    def _good(self, key: str, ways: Iterable[tuple[Asks, _Judged]]) -> Iterator[tuple[float, Asks, _Judged]]:
+        """The ways that bring ``key`` into its band and nothing out of its own, each with what it costs."""
+        worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
+        for asks, after in self._with_zoom(key, ways):
+            if self._is_good(key, after):
+                mends = len(after.inside) - len(self.now.inside) - 1
+                yield self._cost(asks, after) - worth * mends, asks, after
+
+    def _with_zoom(self, key: str, ways: Iterable[tuple[Asks, _Judged]]) -> Iterator[tuple[Asks, _Judged]]:
+        """``ways``, and for those that would only make small targets too small for the hand, the same with a larger zoom."""
+        for asks, after in ways:
+            yield asks, after
+            target = after.findings.get("target")
+            if target and key in after.inside and self.now.inside - after.inside == {"target"} and "zoom" not in asks:
+                zoom = _zoom(after.map.reference.zoom * target.value / (target.recommendation.high or target.value))
+                if zoom <= LARGEST_ZOOM:
+                    yield from self._other_maps([{**asks, "zoom": zoom}])
+
+    def _is_good(self, key: str, after: _Judged) -> bool:
+        return key in after.inside and self.now.inside <= after.inside
+
+    def _entered(self, exact: _Judged) -> _Judged:
+        """The same with the map as it is entered: rounding is worked out for what is named, and not for all that is tried."""
+        if self.setup.request.step is None:
+            return exact
+        return self._with_map(exact.setup, solve(exact.setup.request))
+
+    def _with_map(self, setup: Setup, tablet_map: TabletMap) -> _Judged:
+        """Another map before the same seat, of which all stays that was said."""
+        found = map_findings(tablet_map, setup.band, None)
+        seated = [finding for key, finding in self.now.findings.items() if key in _SEAT_KEYS]
+        return _Judged(setup, tablet_map, self.now.sitting, {each.key: each for each in (*found, *seated)})
+
+    def _cost(self, asks: Asks, after: _Judged) -> float:
+        effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
+        if after.map.screen_px != after.map.target_px and len(after.map.reached) > 1:
+            effort += WINDOW_OVER_SEVERAL
+        area = self.now.map.summary.area_used_percent - after.map.summary.area_used_percent
+        screen = 100 * (1 - after.reached_px / self.now.reached_px)
+        moved = (
+            abs(asks.get("distance_mm", 0.0) - self.setup.seat.distance_mm)
+            if self.setup.seat and "distance_mm" in asks
+            else 0.0
+        )
+        if self.setup.seat and "top_below_eyes_mm" in asks:
+            moved += abs(asks["top_below_eyes_mm"] - (self.setup.seat.top_below_eyes_mm or 0.0))
+        # What is gained counts half: nobody misses what was idle.
+        return effort + sum(lost if lost > 0 else lost / 2 for lost in (area, screen)) + moved / 10
+
+    # The map
+
+    def maps(self, finding: Beside) -> Iterator[tuple[Asks, _Judged]]:
+        """Every free change of the map, alone and together."""
+        if self._maps is None:
+            self._maps = list(self._other_maps(self._map_asks()))
+        yield from self._maps
+        yield from self._other_maps(self._asks_about(finding))
+
+    def _other_maps(self, ways: Iterable[Asks]) -> Iterator[tuple[Asks, _Judged]]:
+        for asks in ways:
+            try:
+                setup = changed(self.setup, asks)
+                yield asks, self._with_map(setup, solve_exact(setup.request))
+            except EvenstrokeError:
+                continue
+
+    def _map_asks(self) -> Iterator[Asks]:
+        request, band = self.setup.request, self.setup.band
+        margins = _MARGINS[:1] if request.step is None else _MARGINS
+        scales = [scale for margin in margins for scale in (band.low * (1 + margin), band.high * (1 - margin))]
+        for base in self._bases():
+            fits: list[Asks] = [{"fit": fit} for fit in ("locked", "cropped", "full")]
+            fits += [{"fit": fit, "scale": scale} for scale in scales for fit in ("locked", "cropped")]
+            yield from (asks for fit in fits if (asks := {**base, **self._said_only(fit)}))
+
+    def _said_only(self, fit: Asks) -> Asks:
+        """``fit`` without what is so already, and with what has to give way to it."""
+        request = self.setup.request
+        if request.area_built_mm is not None:
+            return {"area": None, **fit}
+        kept = {} if fit["fit"] == request.fit else {"fit": fit["fit"]}
+        if "scale" in fit:
+            return {**kept, "scale": fit["scale"]}
+        return kept if request.feel is None else {**kept, "scale": None}
+
+    def _bases(self) -> Iterator[Asks]:
+        """The displays reached and the turn of the tablet: as they are, and each otherwise."""
+        request, reached = self.setup.request, self.now.map.reached
+        ontos: list[Asks] = [{}]
+        if len(reached) > 1:
+            ontos += [{"onto": [display.label]} for display in reached]
+        elif request.window_px is not None:
+            ontos.append({"window": None})
+        turns: list[Asks] = [{}, {"turn_deg": (request.tablet.turn_deg + 90) % 180}]
+        for onto in ontos:
+            for turn in turns:
+                yield {**onto, **turn}
+
+    def _asks_about(self, finding: Beside) -> Iterator[Asks]:
+        """Changes whose size the finding itself says."""
+        scale = self.now.map.summary.scale_factor
+        if finding.key == "counts" and scale is not None:
+            yield self._said_only({"fit": "cropped", "scale": _short(scale * finding.value)})
+        high = finding.recommendation.high
+        if finding.key == "target" and high is not None:
+            if scale is not None:
+                yield self._said_only({"fit": "cropped", "scale": _short(scale * high / finding.value)})
+            zoom = _zoom(self.now.map.reference.zoom * finding.value / high)
+            if zoom <= LARGEST_ZOOM:
+                yield {"zoom": zoom}
+
+    # The seat
+
+    def seats(self) -> Iterator[tuple[Asks, _Judged]]:
+        """Every change of the seat: another distance, another height of the display, both, or the middle of all displays."""
+        if self._seats is None:
+            self._seats = list(self._other_seats())
+        yield from self._seats
+
+    def _other_seats(self) -> Iterator[tuple[Asks, _Judged]]:
+        if self.now.sitting is None or self.setup.seat is None:
+            return
+        kept = [finding for key, finding in self.now.findings.items() if key not in _SEAT_KEYS]
+        middles = (False, True) if len(self.now.sitting.places) > 1 else (False,)
+        for distance_mm in self._distances_mm():
+            for top_mm in self._tops_mm(distance_mm):
+                for middle in middles:
+                    asks = self._seat_asks(distance_mm, top_mm, middle=middle)
+                    if not asks:
+                        continue
+                    try:
+                        setup = changed(self.setup, asks)
+                        sitting = sitting_of(self.now.map, setup.seat, before_middle=setup.before_middle)
+                    except EvenstrokeError:
+                        continue
+                    yield asks, _judged(setup, self.now.map, sitting, kept)
+
+    def _seat_asks(self, distance_mm: float, top_mm: float | None, *, middle: bool) -> Asks:
+        seat, asks = self.setup.seat, {}
+        if seat is not None and distance_mm != seat.distance_mm:
+            asks["distance_mm"] = distance_mm
+        if seat is not None and top_mm is not None and top_mm != seat.top_below_eyes_mm:
+            asks["top_below_eyes_mm"] = top_mm
+        return {**asks, "ahead": "middle"} if middle else asks
+
+    def _distances_mm(self) -> list[float]:
+        """The present distance, those at which something begins or ends to hold, and steps between them."""
+        sitting, seat = self.now.sitting, self.setup.seat
+        if sitting is None or seat is None:
+            return []
+        glass, width, reach = sitting.view.glass, RECOMMENDED["width"], RECOMMENDED["distance"]
+        ends = [*comfortable_distance_mm(glass)[:2], reach.low or 0.0, reach.high or 0.0]
+        ends += [distance_for_angle_mm(glass, angle) for angle in (width.low, width.high) if angle]
+        if glass.pitch_mm is not None:
+            ends.append(distance_for_arc_minutes_mm(glass.pitch_mm[0], RECOMMENDED["sharpness"].high or 1.0))
+        low, high = reach.low or STEP_MM, reach.high or FARTHEST_MM
+        steps = [low + STEP_MM * step for step in range(int((high - low) / STEP_MM) + 1)]
+        whole = {float(whole) for end in (*ends, *steps) for whole in (math.floor(end), math.ceil(end))}
+        return [seat.distance_mm, *sorted(mm for mm in whole if STEP_MM <= mm <= FARTHEST_MM)]
+
+    def _tops_mm(self, distance_mm: float) -> list[float | None]:
+        """The present height of the top edge, eye level, and what brings the centre to either end of its band."""
+        sitting, seat = self.now.sitting, self.setup.seat
+        if sitting is None or seat is None or seat.top_below_eyes_mm is None:
+            return [None]
+        centre = RECOMMENDED["centre"]
+        low, high = centre.low or 0.0, centre.high or 90.0
+        tops: list[float | None] = [seat.top_below_eyes_mm, 0.0]
+        for below_deg in (low, high):
+            top_mm = top_for_centre_mm(sitting.view.glass, distance_mm, below_deg, seat.tilt_deg)
+            tops += [float(whole) for whole in (math.floor(top_mm), math.ceil(top_mm)) if whole > 0]
+        return tops
+
+    # What is to be bought
+
+    def _bought(self, finding: Beside) -> Iterator[tuple[Asks, _Judged]]:
+        if finding.key == "sharpness":
+            yield from self._finer_display(finding)
+        elif finding.key == "counts":
+            counts = (self.setup.request.tablet.counts_per_mm or 0.0) / finding.value
+            yield from self._other_maps([{"counts_per_mm": float(math.ceil(counts - 1e-9))}])
+        elif finding.key in {"scale", "target"} and finding.side == "above":
+            yield from self._other_maps(self._larger_tablets())
+
+    def _larger_tablets(self) -> Iterator[Asks]:
+        tablet, reference = self.setup.request.tablet, self.now.map.reference
+        if reference.mm_per_px is None:
+            return
+        active = tablet.active_seen_mm
+        needed = tablet_for_scale_mm(reference, self.setup.band.high, (active.width, active.height))
+        built = needed if tablet.turn_deg % 180 == 0 else (needed[1], needed[0])
+        if built[0] > tablet.width_mm and built[1] > tablet.height_mm:
+            yield {"tablet_mm": list(built), "fit": "locked"}
+
+    def _finer_display(self, finding: Beside) -> Iterator[tuple[Asks, _Judged]]:
+        sitting, high = self.now.sitting, finding.recommendation.high
+        if sitting is None or sitting.view.glass.width_px is None or high is None:
+            return
+        display = self.setup.request.desktop.primary
+        times = finding.value / high
+        finer: Asks = {"display_px": [math.ceil(display.width_px * times), math.ceil(display.height_px * times)]}
+        zoom = _zoom(display.zoom * times)
+        # Smaller pixels need a larger zoom, or everything to hit becomes smaller.
+        for asks in (finer, {**finer, "zoom": zoom}) if zoom <= LARGEST_ZOOM else (finer,):
+            try:
+                setup = changed(self.setup, asks)
+                tablet_map = solve_exact(setup.request)
+                seen = sitting_of(tablet_map, setup.seat)
+            except EvenstrokeError:
+                # Others that stand beside it would have to move on the desktop.
+                continue
+            yield asks, _judged(setup, tablet_map, seen, map_findings(tablet_map, setup.band, None))
+
+    # In numbers
+
+    def _change(self, key: str, asks: Asks, after: _Judged) -> Change:
+        numbers = {
+            "value_after": after.findings[key].value,
+            **self._map_numbers(after),
+            **self._seat_numbers(asks, after),
+        }
+        mends = tuple(sorted(after.inside - self.now.inside - {key}))
+        return Change(key, asks, numbers, mends)
+
+    def _map_numbers(self, after: _Judged) -> dict[str, float]:
+        area, screen, scale = after.map.area_seen_mm, after.map.screen_px, after.map.summary.scale_factor
+        numbers = {
+            "area_width_mm": area.width,
+            "area_height_mm": area.height,
+            "area_lost_percent": 100 - after.map.summary.area_used_percent,
+            "screen_lost_percent": max(0.0, 100 * (1 - after.reached_px / self.now.reached_px)),
+            "window_width_px": screen.width,
+            "window_height_px": screen.height,
+        }
+        return numbers if scale is None else {**numbers, "scale_after": scale}
+
+    def _seat_numbers(self, asks: Asks, after: _Judged) -> dict[str, float]:
+        before, then, seat = self.now.sitting, after.sitting, self.setup.seat
+        if (
+            before is None
+            or then is None
+            or seat is None
+            or not asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}
+        ):
+            return {}
+        numbers = {
+            "distance_mm": then.view.stand.distance_mm,
+            "distance_before_mm": seat.distance_mm,
+            "horizontal_deg": then.view.horizontal_deg,
+            "horizontal_before_deg": before.view.horizontal_deg,
+            "side_deg": then.farthest_side_deg,
+            "side_before_deg": before.farthest_side_deg,
+            "main_deg": abs(then.view.stand.bearing_deg),
+        }
+        if then.view.arc_minutes_per_px_x is not None and before.view.arc_minutes_per_px_x is not None:
+            numbers["arc_minutes"] = then.view.arc_minutes_per_px_x
+            numbers["arc_minutes_before"] = before.view.arc_minutes_per_px_x
+        if then.height_known and then.seat.top_below_eyes_mm is not None:
+            numbers["top_below_eyes_mm"] = then.seat.top_below_eyes_mm
+            numbers["lower_mm"] = then.seat.top_below_eyes_mm - (seat.top_below_eyes_mm or 0.0)
+            numbers["centre_deg"], numbers["bottom_deg"] = then.view.centre_deg, then.view.bottom_deg
+        return numbers
+
+
+def _zoom(least: float) -> float:
+    """A zoom of at least so much; systems set it in steps of a twentieth at the finest."""
+    return math.ceil(least * 20 - 1e-9) / 20
+
+
+def _short(scale: float) -> float:
+    """A scale that can be typed, no larger."""
+    return math.floor(scale * 1000) / 1000
+
+
+def _kind(asks: Asks) -> set[str]:
+    """What is asked for, without the sizes: two windows are one way."""
+    kind = {key for key, value in asks.items() if value is not None}
+    if "onto" in kind:
+        kind = kind - {"onto"} | {f"onto {asks['onto'][0]}"}
+    if "fit" in kind:
+        kind = kind - {"fit"} | {asks["fit"]}
+    if not kind:
+        return {"scale"}
+    # The area that a scale makes smaller, or the window, is the way; how it is asked for is not another one.
+    return kind - {"scale"}

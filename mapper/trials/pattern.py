@@ -1,0 +1,152 @@
+"""Whether scores follow a value at all, and which of two values they follow: tests that say no where there is nothing.
+
+A pairing (one tablet with one display in one seat) is tried for days, and may be liked or not for reasons of its own. So
+the pairing is the unit here, not the day.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from mapper.problems import Problem, RequestError
+from mapper.units import positive
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+
+#: With fewer pairings a hill can be drawn through any scores: six of them can be put in 720 orders.
+LEAST_PAIRINGS = 6
+#: Chance alone gives a pattern in so many of a hundred studies in which there is none. What is customary (common practice, no source).
+FALSE_PERCENT = 5.0
+#: Two values that go together more closely than this correlation cannot be told apart: common practice, no source.
+TOGETHER = 0.9
+#: The chance ratio from which one of two explanations is preferred: common practice, no source.
+_CLEARER = 20.0
+
+_SHUFFLES = 999
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """One pairing as it was tried: its ``value`` and the ``scores`` of its days, first days and the person's own level taken off."""
+
+    value: float
+    scores: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "value", positive(self.value, "tried value"))
+        if not self.scores:
+            raise RequestError(Problem("scores", "at least one is needed for a pairing"))
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """Whether scores rise, fall or have a hill over the value: ``p_percent`` how often chance alone does as well.
+
+    ``enough`` is whether there are LEAST_PAIRINGS; ``explained_percent`` of the differences between pairings.
+    """
+
+    enough: bool
+    p_percent: float
+    explained_percent: float
+
+    @property
+    def found(self) -> bool:
+        return self.enough and self.p_percent <= FALSE_PERCENT
+
+
+def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
+    """Whether the pairings' mean scores follow a parabola over the log of the value, better than when the pairings are shuffled.
+
+    A permutation test (R. A. Fisher, The Design of Experiments, 1935: from memory), so that no more than FALSE_PERCENT
+    of studies without a pattern show one, whatever scores look like.
+    """
+    if len({each.value for each in tried}) < 3 or len(tried) < LEAST_PAIRINGS:
+        return Pattern(enough=False, p_percent=100.0, explained_percent=0.0)
+    x = np.log([each.value for each in tried])
+    means = np.array([float(np.mean(each.scores)) for each in tried])
+    days = np.array([len(each.scores) for each in tried], dtype=float)
+    if np.ptp(means) == 0:
+        return Pattern(enough=True, p_percent=100.0, explained_percent=0.0)
+    random = np.random.RandomState(seed)
+    orders = [np.arange(len(means)), *(random.permutation(len(means)) for _ in range(_SHUFFLES))]
+    # Means and what they count for stay together; the values are what is dealt anew.
+    explained = np.array([_explained(x[order], means, days) for order in orders])
+    as_good = int((explained[1:] >= explained[0] - 1e-12).sum())
+    return Pattern(
+        enough=True, p_percent=100 * (1 + as_good) / (_SHUFFLES + 1), explained_percent=100 * float(explained[0])
+    )
+
+
+def _explained(x: Array, means: Array, weight: Array) -> float:
+    """The share of the spread of ``means`` that a parabola over ``x`` explains, by weighted least squares."""
+    design = np.stack([np.ones_like(x), x - x.mean(), (x - x.mean()) ** 2], axis=1)
+    root = np.sqrt(weight)[:, None]
+    fitted = design @ np.linalg.lstsq(design * root, means * root[:, 0], rcond=None)[0]
+    centre = float((weight * means).sum() / weight.sum())
+    return 1 - float((weight * (means - fitted) ** 2).sum() / (weight * (means - centre) ** 2).sum())
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """Which of two values liking follows: ``first``, ``second``, ``together`` (the plan moved both at once) or ``open``.
+
+    ``correlation`` is that of the logs over the pairings, ``ratio`` how much likelier the scores are by the first.
+    """
+
+    answer: str
+    correlation: float
+    ratio: float
+
+
+def told_apart(first: Sequence[Tried], second: Sequence[Tried]) -> Apart:
+    """Compare two values of the same pairings, in the same order, with the same scores.
+
+    Both are given a parabola of their own, by weighted least squares; the ratio is that of their normal likelihoods.
+    Raises RequestError where there are none, or not as many of the one as of the other.
+    """
+    if not first or len(first) != len(second):
+        raise RequestError(Problem("pairings", "must be the same for both values", f"{len(first)} and {len(second)}"))
+    x, y = (np.log([each.value for each in tried]) for tried in (first, second))
+    moved = min(float(np.ptp(x)), float(np.ptp(y))) > 1e-9
+    correlation = float(np.corrcoef(x, y)[0, 1]) if moved else 1.0
+    means = np.array([float(np.mean(each.scores)) for each in first])
+    days = np.array([len(each.scores) for each in first], dtype=float)
+    if abs(correlation) > TOGETHER or len(first) < LEAST_PAIRINGS or np.ptp(means) == 0:
+        return Apart("together" if abs(correlation) > TOGETHER else "open", correlation, 1.0)
+    left = [max(1 - _explained(each, means, days), 1e-9) for each in (x, y)]
+    ratio = math.exp(min(700.0, max(-700.0, len(first) / 2 * math.log(left[1] / left[0]))))
+    answer = "first" if ratio >= _CLEARER else "second" if ratio <= 1 / _CLEARER else "open"
+    return Apart(answer, correlation, ratio)
+
+
+def would_tell_apart(
+    first: Sequence[float], second: Sequence[float], offered: Sequence[tuple[float, float]], most: int = 3
+) -> list[int]:
+    """The places in ``offered`` (pairs of the two values) that, added one after the other, part the two values most.
+
+    Each time the one after which the correlation of the logs is nearest to none.
+    """
+    x, y = list(np.log(first)), list(np.log(second))
+    chosen: list[int] = []
+    while len(chosen) < min(most, len(offered)):
+        left = [at for at in range(len(offered)) if at not in chosen]
+
+        def after(at: int, x: list[float] = x, y: list[float] = y) -> float:
+            logs = np.log(offered[at])
+            both = np.array([[*x, logs[0]], [*y, logs[1]]])
+            return abs(float(np.corrcoef(both)[0, 1])) if both.shape[1] > 2 and np.ptp(both, axis=1).min() > 0 else 1.0
+
+        best = min(left, key=after)
+        chosen.append(best)
+        x.append(math.log(offered[best][0]))
+        y.append(math.log(offered[best][1]))
+    return chosen

@@ -1,0 +1,247 @@
+"""A filled-in grid or log from a spreadsheet, as entries of the trial book.
+
+A grid has tablets down and displays across, and in each cell the scores of one or several days: ``4``, ``5 4 4``, ``good``. A
+log has one line an entry and a first line that names its columns: ``date``, ``tablet``, ``display`` and ``score``, and, where
+they are there, ``who``, ``doing`` (``drawing 90, writing 10``), ``minutes``, ``distance`` (with its unit), ``first day``
+and ``note``. Comma, semicolon, tab or bar stand between the cells. Tablets and displays are in shorthand, or names that
+were given with their sizes beside the file. A grid says no days: its scores are put on days of their own, the last on the day given.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from msgspec.structs import replace
+
+from mapper.choosing.pairing import pair
+from mapper.choosing.viewing import visual_angle_deg
+from mapper.desk import Display, Tablet
+from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.units import parse_length_mm
+from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
+from profiles.lists import decoded, delimiters, one_display, one_tablet
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+Thing = TypeVar("Thing", Tablet, Display)
+
+_COLUMNS = ("date", "tablet", "display", "score", "who", "doing", "minutes", "distance", "first day", "note")
+_ALIASES = {
+    "day": "date",
+    "screen": "display",
+    "monitor": "display",
+    "felt": "score",
+    "rating": "score",
+    "mark": "score",
+}
+_ALIASES |= {
+    "name": "who",
+    "person": "who",
+    "work": "doing",
+    "first_day": "first day",
+    "comment": "note",
+    "notes": "note",
+}
+_NEEDED = ("tablet", "display", "score")
+_SCORES = {word: score for score, word in SCORE_WORDS.items()} | {"joy": 5}
+_MOST_PROBLEMS = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What the file does not say: the day and person of cells without one, the work, the seat, and things by name."""
+
+    date: str
+    who: str | None = None
+    doing: str = "drawing"
+    distance_mm: float | None = None
+    tablets: tuple[Tablet, ...] = ()
+    displays: tuple[Display, ...] = ()
+
+
+def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
+    """The entries of a grid or a log. Raises RequestError with all that is wrong, each with its line and column."""
+    text = decoded(content, name)
+    lines = [line for line in text.splitlines() if line.strip()]
+    if not lines:
+        raise RequestError(Problem(name, "must hold a first line and scores", "an empty file"))
+    try:
+        rows = [
+            (number, [cell.strip() for cell in row])
+            for number, row in enumerate(csv.reader(text.splitlines(), delimiter=delimiters(lines[0])[0]), 1)
+            if any(cell.strip() for cell in row)
+        ]
+    except csv.Error as error:
+        raise RequestError(Problem(name, "must be CSV", str(error))) from None
+    head = [_ALIASES.get(cell.lower(), cell.lower()) for cell in rows[0][1]]
+    named = [column for column in head if column in _COLUMNS]
+    read = _Reader(name, given)
+    if len(named) >= 2:
+        read.log(head, rows[1:])
+    else:
+        read.grid(rows[0][1], rows[1:])
+        last = parse_day(given.date, "--date")
+        days = (last - timedelta(days=ago) for ago in range(len(read.found) - 1, -1, -1))
+        read.found = [replace(felt, date=day.isoformat()) for felt, day in zip(read.found, days, strict=True)]
+    read.problems.raise_all(name)
+    if not read.found:
+        raise RequestError(Problem(name, "must hold at least one score", "none"))
+    return read.found
+
+
+class _Problems:
+    def __init__(self) -> None:
+        self.all: list[Problem] = []
+
+    def of(self, value: Callable[[], Any]) -> Any:
+        try:
+            return value()
+        except EvenstrokeError as error:
+            self.all.extend(error.problems)
+            return None
+
+    def raise_all(self, name: str) -> None:
+        if self.all:
+            more = [Problem(name, "has more problems than these")] if len(self.all) > _MOST_PROBLEMS else []
+            raise RequestError(*self.all[:_MOST_PROBLEMS], *more)
+
+
+class _Reader:
+    def __init__(self, name: str, given: Given) -> None:
+        self.name, self.given = name, given
+        self.found: list[Felt] = []
+        self.problems = _Problems()
+
+    def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
+        first = f"{self.name} line 1"
+        displays = [self.thing(cell, first, self.given.displays, one_display) for cell in head[1:]]
+        for number, row in rows:
+            where = f"{self.name} line {number}"
+            tablet = self.thing(row[0], where, self.given.tablets, one_tablet)
+            for at, cell in enumerate(row[1:]):
+                self.cell(f"{where}, column {at + 2}", cell, tablet, displays[at] if at < len(displays) else None)
+
+    def thing(
+        self, cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]
+    ) -> Thing | None:
+        """What a cell of the edge names; None where it is empty or wrong."""
+        found: Thing | None = self.problems.of(lambda: _thing(cell, where, known, parse)) if cell else None
+        return found
+
+    def cell(self, place: str, cell: str, tablet: Tablet | None, display: Display | None) -> None:
+        scores = self.problems.of(lambda: _scores(cell, place))
+        if scores and not (tablet and display) and not self.problems.all:
+            self.problems.all.append(Problem(place, "has no tablet beside it or no display above it", quoted(cell)))
+        for day, score in enumerate(scores or ()):
+            if tablet and display:
+                self.add(place, tablet, display, score, {}, first_day=day == 0)
+
+    def log(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
+        missing = [column for column in _NEEDED if column not in head]
+        if missing:
+            near = nearest(missing[0], head)
+            instead = f"Rename the column {near}" if near else f"The columns are {', '.join(_COLUMNS)}"
+            where = f"{self.name} line 1"
+            raise RequestError(Problem(where, f"must name the column {missing[0]}", ",".join(head), instead))
+        for number, row in rows:
+            self.entry(
+                f"{self.name} line {number}", {column: cell for column, cell in zip(head, row, strict=False) if cell}
+            )
+
+    def entry(self, where: str, cells: dict[str, str]) -> None:
+        given, of = self.given, self.problems.of
+        tablet = of(lambda: _thing(cells.get("tablet", ""), where, given.tablets, one_tablet))
+        display = of(lambda: _thing(cells.get("display", ""), where, given.displays, one_display))
+        scores = of(lambda: _scores(cells.get("score", ""), f"{where}, score"))
+        if scores == []:
+            self.problems.all.append(Problem(f"{where}, score", "must be a score from 1 to 5", "none"))
+        for score in scores or ():
+            if tablet and display:
+                self.add(where, tablet, display, score, cells, first_day=None)
+
+    def add(
+        self, where: str, tablet: Tablet, display: Display, score: int, cells: dict[str, str], *, first_day: bool | None
+    ) -> None:
+        made = self.problems.of(lambda: self._felt(where, tablet, display, score, cells, first_day=first_day))
+        if made:
+            self.found.append(made)
+
+    def _felt(
+        self, where: str, tablet: Tablet, display: Display, score: int, cells: dict[str, str], *, first_day: bool | None
+    ) -> Felt:
+        given, figures = self.given, pair(tablet, display)
+        distance = (
+            parse_length_mm(cells["distance"], f"{where}, distance") if "distance" in cells else given.distance_mm
+        )
+        doing, shares = parse_doing(cells.get("doing", given.doing))
+        if "first day" in cells:
+            first_day = yes_or_no(cells["first day"], f"{where}, first day")
+        minutes = cells.get("minutes")
+        if minutes is not None and not re.fullmatch(r"\d+(\.\d+)?", minutes):
+            raise RequestError(Problem(f"{where}, minutes", "must be a number", quoted(minutes)))
+        seen = None
+        if distance is not None and display.width_mm is not None:
+            seen = visual_angle_deg(display.width_mm, distance)
+        date = cells.get("date", given.date)
+        parse_day(date, f"{where}, date")
+        return Felt(
+            evenstroke_trial=1,
+            workstation=f"{tablet.label} with {display.label}",
+            date=date,
+            doing=doing,
+            shares=shares,
+            score=score,
+            minutes=None if minutes is None else float(minutes),
+            who=cells.get("who", given.who),
+            note=cells.get("note"),
+            tablet=tablet.label,
+            display=display.label,
+            first_day=first_day,
+            figures=FeltFigures(
+                scale_factor=figures.scale_factor,
+                stretch=1.0,
+                area_width_mm=figures.area_width_mm,
+                area_height_mm=figures.area_height_mm,
+                area_lost_percent=max(0.0, figures.area_lost_percent),
+                distance_mm=distance,
+                viewing_angle_deg=seen,
+                tablet_width_mm=tablet.width_mm,
+                tablet_height_mm=tablet.height_mm,
+                display_width_mm=display.width_mm,
+                display_height_mm=display.height_mm,
+            ),
+        )
+
+
+def _thing(cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]) -> Thing:
+    """What a cell names: one of ``known`` by its label, else in shorthand."""
+    for each in known:
+        if each.label == cell:
+            return each
+    try:
+        return parse(cell, where)
+    except RequestError:
+        near = nearest(cell, [each.label for each in known])
+        if near:
+            must = "must be a size or one of the names given"
+            raise RequestError(Problem(where, must, quoted(cell), f"Did you mean {near}?")) from None
+        raise
+
+
+def _scores(cell: str, where: str) -> list[int]:
+    """The scores of a cell, one a day; none where nothing was tried."""
+    text = cell.strip().lower()
+    if text in {"", "-", "\u2013", "\u2014"}:
+        return []
+    if text in _SCORES:
+        return [_SCORES[text]]
+    parts = re.split(r"[\s,;/]+", text)
+    if all(re.fullmatch("[1-5]", part) for part in parts):
+        return [int(part) for part in parts]
+    must = "must be whole scores from 1 to 5, a blank between the days, or a word of " + ", ".join(SCORE_WORDS.values())
+    raise RequestError(Problem(where, must, quoted(cell), "Type for example 4 or 5 4 4"))

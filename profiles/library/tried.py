@@ -1,0 +1,251 @@
+"""What was tried, pairing by pairing: the grid of tablets and displays, and everything that a study finds in a book."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from statistics import median
+from typing import TYPE_CHECKING
+
+from mapper.choosing.pairing import pair
+from mapper.choosing.viewing import visual_angle_deg
+from mapper.desk import Display, Tablet
+from mapper.trials.comfort import ComfortBand, Trial, comfort_band
+from mapper.trials.pattern import Apart, Pattern, Tried, pattern, told_apart, would_tell_apart
+from mapper.trials.people import People, people
+from mapper.trials.sizes import Suiting
+from profiles.library.personal import practice_of
+from profiles.library.trial_book import trials_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from mapper.choosing.recommended import Band
+    from profiles.library.trial_book import Felt
+
+#: Three significant digits of a scale, whole centimetres of a seat: what differs in these is told apart.
+Variant = tuple[float | None, float | None, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One tablet with one display: the entries, and the ways they were tried in (scale, distance in cm, kind of work)."""
+
+    tablet: str
+    display: str
+    entries: tuple[Felt, ...]
+    variants: tuple[Variant, ...]
+    factor: float | None
+    distance_mm: float | None
+
+    @property
+    def tried(self) -> bool:
+        return bool(self.entries)
+
+    @property
+    def days(self) -> int:
+        return len({(felt.who, felt.date) for felt in self.entries})
+
+    @property
+    def scores(self) -> list[int]:
+        return sorted(felt.score for felt in self.entries)
+
+    @property
+    def median(self) -> float:
+        return float(median(self.scores))
+
+    @property
+    def spread(self) -> tuple[int, int]:
+        """The scores that leave a quarter of the entries below and above."""
+        scores = self.scores
+        return scores[(len(scores) - 1) // 4], scores[-1 - (len(scores) - 1) // 4]
+
+
+@dataclass(frozen=True, slots=True)
+class TriedGrid:
+    """Tablets down and displays across, both from the smallest to the largest; ``unplaced`` entries name no pairing."""
+
+    tablets: tuple[Tablet, ...]
+    displays: tuple[Display, ...]
+    cells: dict[tuple[str, str], Cell]
+    unplaced: int
+
+    def cell(self, tablet: Tablet, display: Display) -> Cell:
+        return self.cells[tablet.label, display.label]
+
+
+def tried_grid(book: Iterable[Felt]) -> TriedGrid:
+    """The grid of the entries that know their tablet and display with their sizes."""
+    tablets: dict[str, Tablet] = {}
+    displays: dict[str, Display] = {}
+    held: dict[tuple[str, str], list[Felt]] = {}
+    unplaced = 0
+    for felt in book:
+        figures = felt.figures
+        sizes = (figures.tablet_width_mm, figures.tablet_height_mm, figures.display_width_mm, figures.display_height_mm)
+        if felt.tablet is None or felt.display is None or None in sizes:
+            unplaced += 1
+            continue
+        wide, high, across, down = (float(each or 0) for each in sizes)
+        tablets.setdefault(felt.tablet, Tablet(wide, high, label=felt.tablet))
+        pixels = max(1, round(across * 10)), max(1, round(down * 10))
+        displays.setdefault(felt.display, Display(*pixels, across, down, label=felt.display))
+        held.setdefault((felt.tablet, felt.display), []).append(felt)
+    tablet_order = sorted(tablets.values(), key=lambda each: (each.width_mm * each.height_mm, each.label))
+    display_order = sorted(
+        displays.values(), key=lambda each: ((each.width_mm or 0) * (each.height_mm or 0), each.label)
+    )
+    cells = {
+        (tablet.label, display.label): _cell(tablet, display, held.get((tablet.label, display.label), []))
+        for tablet in tablet_order
+        for display in display_order
+    }
+    return TriedGrid(tuple(tablet_order), tuple(display_order), cells, unplaced)
+
+
+def _cell(tablet: Tablet, display: Display, entries: Sequence[Felt]) -> Cell:
+    variants: dict[Variant, None] = {}
+    for felt in entries:
+        scale, distance = felt.figures.scale_factor, felt.figures.distance_mm
+        seat = None if distance is None else round(distance / 10)
+        variants[None if scale is None else float(f"{scale:.3g}"), seat, felt.doing] = None
+    factors = [felt.figures.scale_factor for felt in entries if felt.figures.scale_factor is not None]
+    seats = [felt.figures.distance_mm for felt in entries if felt.figures.distance_mm is not None]
+    factor = float(median(factors)) if factors else pair(tablet, display).scale_factor
+    return Cell(
+        tablet.label, display.label, tuple(entries), tuple(variants), factor, float(median(seats)) if seats else None
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """Everything that a book says of which display goes with which tablet.
+
+    ``names`` of the people as they are published; ``bands`` in their order; ``together`` what they have in common, None for one
+    person; ``suiting`` the band that is recommended from, of the one person or the middle of several, and where
+    the scores show no pattern the common practice, which ``own`` then says.
+    """
+
+    book: tuple[Felt, ...]
+    grid: TriedGrid
+    names: tuple[str, ...]
+    trials: tuple[tuple[Trial, ...], ...]
+    bands: tuple[ComfortBand, ...]
+    together: People | None
+    pattern: Pattern
+    apart: Apart | None
+    telling: tuple[Cell, ...]
+    practice: Band
+    suiting: Suiting
+    own: bool
+
+    @property
+    def days(self) -> int:
+        return len({(felt.who, felt.date) for felt in self.book})
+
+    @property
+    def tried_cells(self) -> list[Cell]:
+        return [cell for cell in self.grid.cells.values() if cell.tried]
+
+
+def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = False) -> Study:
+    """What ``book`` says. With ``letters`` people are called A, B, C, in the order of their first days."""
+    who = list(dict.fromkeys(felt.who or "" for felt in sorted(book, key=lambda each: each.date)))
+    names = {name: _letter(at) if letters or not name else name for at, name in enumerate(who)}
+    practice = practice_of(doing, "scale_factor")
+    trials = [tuple(trials_of([felt for felt in book if (felt.who or "") == name])) for name in who]
+    bands = [comfort_band(each, practice) for each in trials]
+    together = people(bands, practice) if len(who) > 1 else None
+    grid = tried_grid(book)
+    pairs = _pairings(book)
+    factors = [Tried(factor, scores) for factor, _, scores in pairs]
+    found = pattern(factors)
+    seen = [(factor, angle, scores) for factor, angle, scores in pairs if angle is not None]
+    apart = telling = None
+    if len(seen) >= 2:
+        firsts, seconds = [Tried(f, s) for f, _, s in seen], [Tried(a, s) for _, a, s in seen]
+        apart = told_apart(firsts, seconds)
+        offered = _offered(grid)
+        chosen = would_tell_apart([f for f, _, _ in seen], [a for _, a, _ in seen], [each[1] for each in offered])
+        telling = tuple(offered[at][0] for at in chosen)
+    suiting, own = _suiting(bands, together, found, practice)
+    return Study(
+        book=tuple(book),
+        grid=grid,
+        names=tuple(names[name] for name in who),
+        trials=tuple(trials),
+        bands=tuple(bands),
+        together=together,
+        pattern=found,
+        apart=apart,
+        telling=telling or (),
+        practice=practice,
+        suiting=suiting,
+        own=own,
+    )
+
+
+def _suiting(
+    bands: Sequence[ComfortBand], together: People | None, found: Pattern, practice: Band
+) -> tuple[Suiting, bool]:
+    ends = [band.tried for band in bands if band.tried]
+    tried = (min(low for low, _ in ends), max(high for _, high in ends)) if ends else None
+    if not found.found or not any(band.one_best for band in bands):
+        low, high = practice.low, practice.high
+        return Suiting(low, high, (low, low), (high, high), tried), False
+    if together is not None:
+        low_of, high_of = together.low, together.high
+        return (
+            Suiting(low_of.middle, high_of.middle, (low_of.low, low_of.high), (high_of.low, high_of.high), tried),
+            True,
+        )
+    band = bands[0]
+    return Suiting(band.low, band.high, band.low_sure, band.high_sure, tried), True
+
+
+def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[float, ...]]]:
+    """Each pairing in each seat: scale factor, viewing angle, and the scores less each person's own mean and the cost of first days."""
+    means: dict[str | None, list[int]] = {}
+    for felt in book:
+        means.setdefault(felt.who, []).append(felt.score)
+    level = {who: sum(scores) / len(scores) for who, scores in means.items()}
+    days: list[tuple[Felt, Trial, float]] = []
+    for who, own_level in level.items():
+        own = [felt for felt in sorted(book, key=lambda each: each.date) if felt.who == who]
+        own = [felt for felt in own if felt.figures.scale_factor is not None]
+        days += [(felt, trial, felt.score - own_level) for felt, trial in zip(own, trials_of(own), strict=True)]
+    firsts = [score for _, trial, score in days if trial.first_day]
+    others = [score for _, trial, score in days if not trial.first_day]
+    cost = sum(firsts) / len(firsts) - sum(others) / len(others) if firsts and others else 0.0
+    held: dict[tuple[str, str, float, float | None], list[float]] = {}
+    for felt, trial, score in days:
+        angle = felt.figures.viewing_angle_deg
+        seen = None if angle is None else round(angle, 1)
+        key = (felt.tablet or felt.workstation, felt.display or "", float(f"{trial.value:.3g}"), seen)
+        held.setdefault(key, []).append(score - (cost if trial.first_day else 0.0))
+    return [(key[2], key[3], tuple(scores)) for key, scores in held.items()]
+
+
+def _offered(grid: TriedGrid) -> list[tuple[Cell, tuple[float, float]]]:
+    """Pairings from nearer and farther seats than they were tried in, with their scale and angle."""
+    found = []
+    seats = [cell.distance_mm for cell in grid.cells.values() if cell.distance_mm]
+    middle = float(median(seats)) if seats else 700.0
+    for cell in grid.cells.values():
+        display = next(each for each in grid.displays if each.label == cell.display)
+        for ratio in (0.8, 1.25):
+            distance = (cell.distance_mm or middle) * ratio
+            # Nobody is sent nearer than 20 inches or farther than 40 (OSHA, as quoted).
+            if cell.factor and display.width_mm and 508 <= distance <= 1016:
+                cell_there = Cell(cell.tablet, cell.display, (), (), cell.factor, distance)
+                found.append((cell_there, (cell.factor, visual_angle_deg(display.width_mm, distance))))
+    return found
+
+
+def _letter(at: int) -> str:
+    return chr(ord("A") + at) if at < 26 else f"{chr(ord('A') + at // 26 - 1)}{chr(ord('A') + at % 26)}"
+
+
+def inches_of(display: Display) -> float:
+    """The diagonal of a display of known size, inches."""
+    return math.hypot(display.width_mm or math.nan, display.height_mm or math.nan) / 25.4

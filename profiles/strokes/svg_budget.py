@@ -1,0 +1,115 @@
+"""What reading an SVG will cost, counted before it is spent: a small file can ask for any amount of work.
+
+One quick look with expat counts elements, depth, numbers of paths and style rules, and multiplies uses out, since a
+``use`` of a group of uses draws everything below it again.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from xml.parsers import expat
+
+from mapper.problems import Problem, RequestError
+
+MOST_DRAWN = 50_000
+MOST_DEPTH = 200
+MOST_NUMBERS = 1_000_000
+MOST_RULES = 5_000
+#: Style rules times elements: each rule is held against each element.
+MOST_MATCHES = 20_000_000
+
+_NUMBER = re.compile(rb"[0-9]+")
+_INSTEAD = "Save a simpler drawing, or export it as a picture"
+
+
+@dataclass(slots=True)
+class _Element:
+    """How many elements lie in this one, itself included and uses aside, and what it uses."""
+
+    size: int = 1
+    uses: list[str] = field(default_factory=list)
+
+
+def refuse_costly(content: bytes, where: str) -> None:
+    """Raises RequestError naming ``where`` and the limit for an SVG beyond one; says nothing of other faults."""
+    look = _Look(where)
+    parser = expat.ParserCreate()
+    parser.StartElementHandler = look.start
+    parser.EndElementHandler = look.end
+    parser.CharacterDataHandler = look.text
+    try:
+        parser.Parse(content, True)
+    except expat.ExpatError:
+        # What is no XML is for the reader to say; what was counted up to there counts.
+        return
+    look.finish()
+
+
+class _Look:
+    def __init__(self, where: str) -> None:
+        self.where = where
+        self.open: list[_Element] = []
+        self.named: dict[str, _Element] = {}
+        self.total = self.numbers = self.rules = 0
+        self.in_style = False
+        self.whole = _Element(0)
+
+    def refuse(self, must: str, came: str) -> None:
+        raise RequestError(Problem(self.where, must, came, _INSTEAD))
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        element = _Element()
+        self.open.append(element)
+        self.total += 1
+        if len(self.open) > MOST_DEPTH:
+            self.refuse(f"must nest at most {MOST_DEPTH} groups", "more")
+        if self.total > MOST_DRAWN:
+            self.refuse(f"must have at most {MOST_DRAWN} elements", "more")
+        for key in ("d", "points"):
+            if key in attributes:
+                self.numbers += len(_NUMBER.findall(attributes[key].encode()))
+        if self.numbers > MOST_NUMBERS:
+            self.refuse(f"must have at most {MOST_NUMBERS} numbers in its paths", "more")
+        plain = name.rpartition(":")[2]
+        if plain == "use":
+            target = attributes.get("href") or attributes.get("xlink:href") or ""
+            element.uses.append(target.removeprefix("#"))
+        self.in_style = plain == "style"
+        if "id" in attributes:
+            self.named.setdefault(attributes["id"], element)
+
+    def text(self, text: str) -> None:
+        if self.in_style:
+            self.rules += text.count("{")
+            if self.rules > MOST_RULES or self.rules * self.total > MOST_MATCHES:
+                self.refuse(f"must have at most {MOST_RULES} style rules", "more")
+
+    def end(self, name: str) -> None:
+        del name
+        self.in_style = False
+        closed = self.open.pop()
+        above = self.open[-1] if self.open else self.whole
+        above.size += closed.size
+        above.uses += closed.uses
+
+    def finish(self) -> None:
+        if self.rules * self.total > MOST_MATCHES:
+            self.refuse(f"must have at most {MOST_MATCHES} pairs of a style rule and an element", "more")
+        self.drawn(self.whole, {}, ())
+
+    def drawn(self, element: _Element, known: dict[int, int], above: tuple[int, ...]) -> int:
+        """How many elements are drawn for this one, its uses multiplied out."""
+        if id(element) in above:
+            self.refuse("must not use an element within itself", "a use that draws itself without end")
+        if len(above) > MOST_DEPTH:
+            self.refuse(f"must nest at most {MOST_DEPTH} uses", "more")
+        if id(element) not in known:
+            count = element.size
+            for target in element.uses:
+                if target in self.named:
+                    count += self.drawn(self.named[target], known, (*above, id(element)))
+                if count > MOST_DRAWN:
+                    self.refuse(f"must draw at most {MOST_DRAWN} elements, uses counted each time", "more")
+            known[id(element)] = count
+        return known[id(element)]

@@ -1,0 +1,78 @@
+"""``evenstroke desk``: the whole job as one page in the browser."""
+
+from __future__ import annotations
+
+import os
+
+import click
+
+from render.cli.options import desk_argument, examples, map_request
+from render.cli.types import Command, NamedDesk, open_library
+
+
+@click.command(
+    "desk",
+    cls=Command,
+    then="what was kept there: evenstroke stations",
+    short_help="The whole job as a page in your browser.",
+    epilog=examples(
+        "evenstroke desk",
+        "evenstroke desk desk.yaml",
+        'evenstroke desk "window desk"',
+        "evenstroke desk --shortcut",
+    ),
+)
+@desk_argument(required=False)
+@click.option("--no-browser", is_flag=True, help="Print the address and open no browser.")
+@click.option(
+    "--shortcut", is_flag=True, help="Write the icon by which this system starts programs, and do nothing else."
+)
+def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None:
+    """Describe your desk in the browser, see what happens to a circle, and copy the numbers for your tablet's settings.
+
+    Nothing leaves this computer. The page ends the program when it is closed; what was changed and not kept is there again
+    next time. A second start finds the running one.
+    """
+    if shortcut:
+        from render.desk.shortcut import write_shortcut
+
+        click.echo(f"Written: {write_shortcut()}")
+        return
+    library = open_library()
+    wish: dict[str, str] = {}
+    if desk is not None:
+        desk.find()
+        # A running server may stand in another folder.
+        wish = {"desk": os.path.abspath(desk.typed) if os.path.isfile(desk.typed) else desk.typed}  # noqa: PTH100, PTH113 - as typed
+
+    from render.desk.address import ask_running
+
+    address = ask_running(library.root, wish)
+    if address is not None:
+        click.echo(f"The desk runs already: {address}")
+        if not no_browser:
+            click.launch(address)
+        return
+
+    from render.desk.app import path_of
+    from render.desk.server import DeskServer
+
+    server = DeskServer(library, map_request)
+    address = server.door.invite(path_of(server.shop, wish))
+    try:
+        click.echo(f"The desk is at {address}")
+        click.echo("It works once, for one browser. The program ends with its last page, or with Ctrl+C.")
+        if not no_browser:
+            click.launch(address)
+        server.run()
+    except KeyboardInterrupt:
+        # The usual way to stop a server, and nothing is left half done.
+        click.echo("")
+    click.echo("The desk is closed.")
+
+
+def without_console() -> None:
+    """The entry for systems that start programs by an icon: as ``evenstroke desk``, and nobody reads what it prints."""
+    from render.cli import main
+
+    main(["desk"])

@@ -1,0 +1,132 @@
+"""``evenstroke doctor``: what was found on this computer, and what to do about what is missing."""
+
+from __future__ import annotations
+
+import platform
+import shutil
+import sys
+import textwrap
+import webbrowser
+from importlib.metadata import PackageNotFoundError, version
+
+import click
+
+from mapper.problems import EvenstrokeError
+from render.cli.options import examples, library_option
+from render.cli.types import Command, open_library
+
+
+@click.command(
+    "doctor",
+    cls=Command,
+    then="evenstroke map --tablet @connected --display @connected --save desk.yaml",
+    short_help="What was found on this computer.",
+    epilog=examples("evenstroke doctor", "evenstroke doctor > for-a-question.txt"),
+)
+@library_option
+def command() -> None:
+    """Say what was found of displays, tablets, browser, library and optional parts, and what to do about what is missing.
+
+    The text can be pasted into a question: it names no files but the library's folder.
+    """
+    for label, lines in (
+        (
+            "evenstroke",
+            [f"{_version('evenstroke')} on Python {platform.python_version()}, {platform.platform(terse=True)}"],
+        ),
+        ("displays", _displays()),
+        ("desktop", _desktop()),
+        ("tablets", _tablets()),
+        ("browser", _browser()),
+        ("library", _library()),
+        ("parts", _parts()),
+    ):
+        for at, line in enumerate(each for text in lines for each in textwrap.wrap(text, 92) or [""]):
+            click.echo(f"{label if at == 0 else '':<12}{line}")
+
+
+def _version(name: str) -> str:
+    try:
+        return version(name)
+    except PackageNotFoundError:
+        return "not installed"
+
+
+def _displays() -> list[str]:
+    from profiles.hardware.system import connected_displays, system_root
+
+    try:
+        found = connected_displays(system_root())
+    except EvenstrokeError as error:
+        return [str(problem) for problem in error.problems]
+    return [
+        f"{display.connector}: {display.facts.title if display.facts else display.problem}"
+        + (
+            f", {len(display.facts.doubts)} doubts: evenstroke displays shows them"
+            if display.facts and display.facts.doubts
+            else ""
+        )
+        for display in found
+    ]
+
+
+def _desktop() -> list[str]:
+    from profiles.hardware.desktop import monitors
+
+    try:
+        found = monitors()
+    except EvenstrokeError as error:
+        return [str(problem) for problem in error.problems]
+    return [
+        f"{monitor.name}: {monitor.width_px} x {monitor.height_px} px at {monitor.left_px}, {monitor.top_px}"
+        + (", primary" if monitor.primary else "")
+        + (f", zoom {monitor.zoom:g}" if monitor.zoom != 1 else "")
+        for monitor in found
+    ]
+
+
+def _tablets() -> list[str]:
+    from profiles.hardware.system import plugged_tablets, system_root
+
+    try:
+        found = plugged_tablets(system_root())
+    except EvenstrokeError as error:
+        return [str(problem) for problem in error.problems]
+    return [
+        f"{tablet.node}: "
+        + ("size unknown; measure it" if tablet.pen.size_mm is None else "{:g} x {:g} mm".format(*tablet.pen.size_mm))
+        for tablet in found
+    ]
+
+
+def _browser() -> list[str]:
+    try:
+        return [f"there is one to open pages in ({webbrowser.get().__class__.__name__})"]
+    except webbrowser.Error:
+        return [
+            "none was found that can be opened from here: commands that open a page print its address with --no-browser"
+        ]
+
+
+def _library() -> list[str]:
+    try:
+        library = open_library()
+        count = len(library.folders()) if library.root.exists() else 0
+    except EvenstrokeError as error:
+        return [str(problem) for problem in error.problems]
+    there = "is there" if library.root.exists() else "will be made when the first desk is kept"
+    return [f"{library.root}: {there}; workstations: {count}"]
+
+
+def _parts() -> list[str]:
+    parts = {"glfw": "asks the running system for its desktop: pip install 'evenstroke[system]'"}
+    found = [
+        f"{name} {_version(name)}" if _version(name) != "not installed" else f"{name} is missing; it {use}"
+        for name, use in parts.items()
+    ]
+    return [*found, f"standard output writes {sys.stdout.encoding or 'nothing that is known'}; {_room()}"]
+
+
+def _room() -> str:
+    free = shutil.disk_usage(".").free
+    return f"{free // 2**20} MB are free here"

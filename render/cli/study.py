@@ -1,0 +1,78 @@
+"""``evenstroke study``: from the trial book to a recommendation that others can use."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.problems import AnswerIsNo, Problem
+from render.cli.options import book_options, examples, force_option, library_option
+from render.cli.sheets import theme_option
+from render.cli.types import Command, open_library
+
+
+@click.command(
+    "study",
+    cls=Command,
+    then="look at it, then plan what is missing: evenstroke plan-trials --resume",
+    short_help="Publish what your days of trying say.",
+    epilog=examples(
+        "evenstroke study study.html",
+        "evenstroke study study.pdf --doing drawing",
+        "evenstroke study slides --letters",
+        "evenstroke study sizes.png --slide sizes",
+        "evenstroke study study.md --compare-with 2026-10-01 --force",
+    ),
+)
+@click.argument("out", metavar="OUT", type=click.Path())
+@book_options
+@click.option("--since", metavar="DAY", help="Only this day and later, for example 2026-01-01.")
+@click.option("--until", metavar="DAY", help="Only this day and earlier.")
+@click.option("--letters", is_flag=True, help="Call people A, B, C, and leave out their notes.")
+@click.option("--compare-with", "then", metavar="DAY", help="Say what changed since this day.")
+@click.option(
+    "--slide",
+    metavar="KEY",
+    default="",
+    help="One slide alone, as a picture: grid, pattern, people, sizes, locking, seats.",
+)
+@theme_option
+@force_option
+@library_option
+def command(
+    *,
+    out: str,
+    who: str | None,
+    doing: str | None,
+    since: str | None,
+    until: str | None,
+    letters: bool,
+    then: str | None,
+    slide: str,
+    theme: str,
+    force: bool,
+) -> None:
+    """Write the study of your trial book to OUT: a page (.html), a document (.pdf), Markdown (.md), or a folder of slides.
+
+    It says what was tried, how it felt, whether that follows the scale factor, which sizes suit, what locking takes, and what it
+    cannot say. No pattern is a result too. The entries lie beside it as CSV.
+    """
+    from profiles.library.trial_book import Wanted, in_library
+    from profiles.library.tried import study_of
+    from render.pages.study_pages import write_study
+
+    library = open_library()
+    book, problems = in_library(library) if library.root.exists() else ([], [])
+    wanted = Wanted(who=who, doing=doing, since=since, until=until)
+    chosen = wanted.of(book)
+    if not chosen:
+        must, instead = "must hold an entry that fits", "Note one: evenstroke felt desk.yaml --score 4"
+        raise AnswerIsNo(*problems, Problem(str(library.root), must, "none", instead))
+    earlier = Wanted(until=then).of(chosen) if then else []
+    if then and not earlier:
+        raise AnswerIsNo(Problem("--compare-with", "must be a day with entries before it", then))
+    study = study_of(chosen, doing=doing, letters=letters)
+    before = study_of(earlier, doing=doing, letters=letters) if earlier else None
+    for path in write_study(study, out, before=before, slide=slide, theme=theme, force=force):
+        click.echo(f"{path}: written")
+    if problems:
+        raise AnswerIsNo(*problems)

@@ -1,0 +1,158 @@
+"""The address of the desk's server: who may speak to it, how a browser gets in, and how a second start finds it.
+
+Loopback only, on a port that the system picks. The address that is opened holds a code that works once: it is traded for a
+cookie that no script and no other site sees, so that what stands in a list of processes, or in a history, opens nothing. A
+file that only this user can read says where the running server is, with a secret by which a second start asks for a code.
+"""
+
+from __future__ import annotations
+
+import hmac
+import json
+import os
+import secrets
+import threading
+from dataclasses import dataclass, field
+from hashlib import sha256
+from typing import TYPE_CHECKING
+from urllib.error import URLError
+from urllib.request import ProxyHandler, Request, build_opener
+
+from mapper.problems import EvenstrokeError
+from profiles.files import read_bounded, remove_if_there, write_whole
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from werkzeug.datastructures import Headers
+
+LOOPBACK = "127.0.0.1"
+_MOST_CODES = 16
+
+#: What the browser is told with every answer. No inline script or style, nothing from elsewhere, no frame around it.
+HEADERS = {
+    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+    "connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
+    "Cache-Control": "no-store",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Referrer-Policy": "same-origin",
+    "X-Content-Type-Options": "nosniff",
+}
+
+
+@dataclass(slots=True)
+class Door:
+    """Who may come in. ``port`` is known once the server listens."""
+
+    port: int = 0
+    key: str = field(default_factory=lambda: secrets.token_urlsafe(32))
+    _secret: str = field(default_factory=lambda: secrets.token_urlsafe(32))
+    _codes: dict[str, str] = field(default_factory=dict)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    @property
+    def host(self) -> str:
+        return f"{LOOPBACK}:{self.port}"
+
+    @property
+    def origin(self) -> str:
+        return f"http://{self.host}"
+
+    @property
+    def cookie(self) -> str:
+        """The cookie's name: cookies are shared between the ports of one host."""
+        return f"evenstroke-{self.port}"
+
+    def invite(self, path: str = "/") -> str:
+        """An address that lets one browser in, once, and brings it to ``path``."""
+        code = secrets.token_urlsafe(18)
+        with self._lock:
+            self._codes[code] = path
+            while len(self._codes) > _MOST_CODES:
+                del self._codes[next(iter(self._codes))]
+        return f"{self.origin}/in/{code}"
+
+    def admit(self, code: str) -> str | None:
+        """The path that a code leads to, once; None where it is no code of ours, or was used."""
+        with self._lock:
+            found = [each for each in self._codes if _same(each, code)]
+            return self._codes.pop(found[0]) if found else None
+
+    def knows(self, cookie: str) -> bool:
+        return _same(cookie, self.key)
+
+    def is_ours(self, secret: str) -> bool:
+        """Whether it is the secret of the file: a second start of the program asks."""
+        return _same(secret, self._secret)
+
+    def refusal(self, method: str, headers: Headers) -> str:
+        """Why a request is refused before anything is looked at; empty where it is not."""
+        if headers.get("Host") != self.host:
+            return "The desk answers to its own address alone."
+        if headers.get("Sec-Fetch-Site", "none") not in {"same-origin", "none"}:
+            return "Another page may not ask here."
+        if method not in {"GET", "HEAD"} and headers.get("Origin") != self.origin:
+            return "Only the desk's own page may write here."
+        return ""
+
+    # -- the file that says where it is --------------------------------------------------------------------------------
+
+    def publish(self, library: Path) -> Path | None:
+        """Write down where this server is; None where that cannot be done, and a second start begins its own."""
+        path = _place(library)
+        try:
+            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            remove_if_there(path)
+            before = os.umask(0o077)
+            try:
+                write_whole(path, json.dumps({"port": self.port, "secret": self._secret}).encode(), force=True)
+            finally:
+                os.umask(before)
+        except (OSError, EvenstrokeError):
+            return None
+        return path
+
+    def withdraw(self, library: Path) -> None:
+        """Take the file away, if it is still this server's."""
+        found = _running(library)
+        if found is not None and found[0] == self.port:
+            remove_if_there(_place(library))
+
+
+def ask_running(library: Path, wish: dict[str, str]) -> str | None:
+    """An address in a server that runs for this library already, or None where none does. ``wish`` says which desk to open."""
+    found = _running(library)
+    if found is None:
+        return None
+    port, secret = found
+    origin = f"http://{LOOPBACK}:{port}"
+    body = json.dumps(wish).encode()
+    headers = {"Content-Type": "application/json", "Origin": origin, "X-Evenstroke-Secret": secret}
+    try:
+        # Never through a proxy that the environment names.
+        with build_opener(ProxyHandler({})).open(Request(f"{origin}/again", body, headers), timeout=3) as reply:  # noqa: S310 - our own scheme
+            address = json.loads(reply.read(4096))["address"]
+    except (URLError, OSError, ValueError, KeyError):
+        return None  # it is gone, or somebody else has its port now
+    return address if isinstance(address, str) and address.startswith(f"{origin}/in/") else None
+
+
+def _same(one: str, other: str) -> bool:
+    """In constant time; bytes, as only they may hold any character."""
+    return hmac.compare_digest(one.encode("utf-8", "surrogatepass"), other.encode("utf-8", "surrogatepass"))
+
+
+def _place(library: Path) -> Path:
+    from platformdirs import user_state_path
+
+    digest = sha256(os.fsencode(os.path.abspath(library))).hexdigest()[:16]  # noqa: PTH100 - without following links
+    return user_state_path("evenstroke", appauthor=False) / f"desk-{digest}.json"
+
+
+def _running(library: Path) -> tuple[int, str] | None:
+    try:
+        said = json.loads(read_bounded(_place(library), 4096, "address"))
+        return int(said["port"]), str(said["secret"])
+    except (EvenstrokeError, ValueError, KeyError, TypeError):
+        return None

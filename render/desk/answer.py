@@ -1,0 +1,157 @@
+"""One request, one answer: a desk's description in; out comes the solved map, or what is wrong and in which blank.
+
+Nothing here knows of a browser or of HTTP: a test asks a thousand answers a second.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+from mapper.mapping.entry import Entry
+from mapper.mapping.solve import TabletMap
+from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.solving import solve
+from profiles.doubts import hearing
+from profiles.format.document import Workstation
+from profiles.rectangles import parse_entry
+from render.desk.described import Description, request_of, seat_of
+
+if TYPE_CHECKING:
+    from mapper.seat import Seat
+    from render.desk.described import Reader
+
+#: The name that a desk bears until somebody gives it one.
+UNNAMED = "my desk"
+
+#: Where a problem was found, as the tool names it, and the blank of the letter that it belongs to.
+BLANK_OF = {
+    "--tablet": "tablet",
+    "tablet": "tablet",
+    "turn": "lying",
+    "--turn": "lying",
+    "slant": "lying",
+    "--slant": "lying",
+    "--display": "displays",
+    "display": "displays",
+    "displays": "displays",
+    "--distance": "seat",
+    "seat": "seat",
+    "--top": "seat",
+    "--tilt": "seat",
+    "--curve": "seat",
+    "onto": "reach",
+    "--onto": "reach",
+    "window": "reach",
+    "--window": "reach",
+    "true on": "true",
+    "--true-on": "true",
+    "fit": "fit",
+    "--fit": "fit",
+    "hold": "hold",
+    "--hold": "hold",
+    "within": "part",
+    "--within": "part",
+    "area": "part",
+    "--area": "part",
+    "scale": "scale",
+    "--scale": "scale",
+    "step": "step",
+    "--step": "step",
+    "--shape-tolerance": "step",
+    "entry": "entry",
+    "workstation": "name",
+}
+
+
+class Wrong(NamedTuple):
+    """What is wrong, and in which blank."""
+
+    blank: str
+    problem: Problem
+
+    @property
+    def says(self) -> str:
+        """The problem as a sentence without the name of an option, which no blank has."""
+        must, came, instead = self.problem.must, self.problem.came, self.problem.instead
+        sentence = f"{must[0].upper()}{must[1:]}{f'; this is {came}' if came else ''}."
+        return f"{sentence} {instead}{'' if instead.endswith(('.', '?')) else '.'}" if instead else sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a description comes to.
+
+    ``told`` is the map as it is entered, None where something is missing or wrong.
+    ``missing`` names the blanks that must be filled first; ``doubts`` are remarks on what was typed.
+    """
+
+    said: Description
+    entry: Entry
+    told: TabletMap | None = None
+    seat: Seat | None = None
+    wrong: tuple[Wrong, ...] = ()
+    missing: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def possible(self) -> bool:
+        return self.told is not None and not self.wrong
+
+    @property
+    def workstation(self) -> Workstation:
+        """What a profile holds of it. Raises RequestError where there is no map."""
+        if self.told is None or self.wrong:
+            found = [each.problem for each in self.wrong]
+            raise RequestError(*(found or [Problem("desk", "is not described yet")]))
+        return Workstation(
+            self.said.name.strip() or UNNAMED, self.told, self.said.note or None, self.seat, None, self.entry
+        )
+
+
+def answer(said: Description, read: Reader) -> Answer:
+    """What ``said`` comes to; ``read`` is the command line's own reader of the texts. Never raises for what was said."""
+    doubts: list[str] = []
+    problems: list[Problem] = []
+    entry, seat = Entry(), None
+    with hearing(doubts.append):
+        for part in (lambda: parse_entry(said.entry, "entry"), lambda: seat_of(said)):
+            try:
+                value = part()
+                entry, seat = (value, seat) if isinstance(value, Entry) else (entry, value)
+            except EvenstrokeError as error:
+                problems += error.problems
+        missing = tuple(blank for blank, there in (("tablet", said.tablet), ("displays", said.displays)) if not there)
+        if missing:
+            problems += _alone(said, read, missing)
+            return Answer(said, entry, None, seat, _placed(problems), missing, tuple(doubts))
+        try:
+            told = solve(request_of(said, read))
+            entry.check(told.request.tablet)
+        except EvenstrokeError as error:
+            wrong = _placed([*problems, *error.problems])
+            return Answer(said, entry, None, seat, wrong, (), tuple(doubts))
+    return Answer(said, entry, told, seat, _placed(problems), (), tuple(doubts))
+
+
+def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Problem]:
+    """What is wrong with the one of tablet and displays that was said, by asking with any other in the gap."""
+    if len(missing) > 1:
+        return []
+    filled = said.with_({"tablet": "240x152mm"} if missing == ("tablet",) else {"displays": ["27in 2560x1440"]})
+    try:
+        solve(request_of(filled, read))
+    except EvenstrokeError as error:
+        return [problem for problem in error.problems if _blank(problem) not in missing]
+    return []
+
+
+def _blank(problem: Problem) -> str:
+    where = problem.where.split(":")[0].strip()
+    if where in BLANK_OF:
+        return BLANK_OF[where]
+    return BLANK_OF.get(where.split(" ")[0], "tablet")
+
+
+def _placed(problems: list[Problem]) -> tuple[Wrong, ...]:
+    return tuple(dict.fromkeys(Wrong(_blank(problem), problem) for problem in problems))

@@ -1,0 +1,511 @@
+"""The desk's pages: Flask's routes, and what each page is filled with.
+
+Thin on purpose: what a desk comes to is render.desk.answer's, what a pull does render.desk.pulls', what is remembered
+render.desk.drafts', and who may come in render.desk.address'. Pages are rendered here whole; after that the page swaps fragments,
+which come as JSON from the same templates.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+from secrets import token_hex
+from typing import Any
+
+from flask import Flask, Response, abort, g, redirect, render_template, request
+
+from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from profiles.files import read_bounded
+from profiles.format.document import LARGEST_BYTES, loads, to_yaml
+from profiles.library.station_names import folder_name
+from render.canvas.svg import fragment, properties, style_sheet
+from render.desk import chapters
+from render.desk.address import HEADERS
+from render.desk.answer import Answer
+from render.desk.described import Description, described, from_plain
+from render.desk.desks import Desk, Shop
+from render.desk.drafts import Draft
+from render.desk.entry import answer_parts, form_words
+from render.desk.letter import ABOUT, MORE, displays_words, letter, tablet_size
+from render.desk.notes import changed, note, outcome
+from render.desk.pulls import pull_of, pulled
+
+#: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a limit of their own.
+LARGEST_BODY = 256 * 1024
+LARGEST_UPLOAD = 32 * 1024 * 1024
+
+#: A desk to play with: nobody's, of round sizes.
+EXAMPLE = Description(name="example desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",), distance="70cm")
+
+
+def context(desk: Desk) -> dict[str, Any]:
+    """All that the templates of this desk's page need."""
+    last = desk.last
+    told = None if last is None else last.told
+    sentences, more = letter(desk.now, told)
+    sentence, numbers = ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
+    undo, redo = desk.draft.before(desk.step), desk.draft.next(desk.step)
+    return {
+        "desk": desk,
+        "said": desk.said,
+        "now": desk.now,
+        "told": told,
+        "sentences": sentences,
+        "more": more,
+        "MORE": MORE,
+        "ABOUT": ABOUT,
+        "answer": (sentence, numbers),
+        "form": form_words(desk.now.entry),
+        "besides": [] if told is None or last is None else _besides(last),
+        "outcome": outcome(told),
+        "kept": desk.draft.is_kept(desk.step),
+        "last_kept": desk.draft.last_kept,
+        "undo": None if undo is None else (undo, _about(desk.draft.steps[desk.step].about)),
+        "redo": None if redo is None else (redo, _about(desk.draft.steps[redo].about)),
+        "notices": desk.notices(),
+        "chapters": [] if told is None else chapters.listed(desk),
+    }
+
+
+def fragments(desk: Desk, width_px: float, height_px: float, rem_px: float) -> dict[str, str]:
+    """What a page swaps after a change, by the ids of its parts."""
+    filled = context(desk)
+    parts = {
+        name: render_template(f"{name}.html", **filled) for name in ("top", "notices", "letter", "answer", "chapters")
+    }
+    parts["picture"] = desk.picture(width_px, height_px, rem_px)
+    return parts
+
+
+def _about(blank: str) -> str:
+    return {"kept": "what was kept", "example": ""}.get(blank, ABOUT.get(blank, blank))
+
+
+def _besides(last: Answer) -> list[str]:
+    """What has to be set or known besides the four numbers."""
+    told = last.told
+    if told is None:
+        return []
+    tablet, found = told.request.tablet, []
+    if tablet.turn_deg:
+        turned = {90: "90° clockwise", 180: "180°", 270: "90° anticlockwise"}[tablet.turn_deg]
+        found.append(
+            f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers are those of the tablet as it was built."
+        )
+    screen = told.screen_px
+    if screen != told.request.desktop.rect_px and (
+        len(told.request.desktop.displays) > 1 or told.summary.screen_used_percent < 100 or told.request.window_px
+    ):
+        from render.words import number
+
+        place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
+        found.append(
+            f"On the screen, set the part of {number(screen.width, 1)} × {number(screen.height, 1)} pixels, {place}."
+        )
+    if told.request.step is not None and told is not told.exact:
+        from mapper.rounding.rounded import cost_of
+        from render.words import number, step_words
+
+        stretch = cost_of(told).stretch_percent
+        oval = f"; a circle is {number(abs(stretch), 2)} % less round for it" if abs(stretch) >= 0.05 else ""
+        found.append(f"Rounded to your form's steps of {step_words(told.request.step)}{oval}.")
+    if told.reference.mm_per_px is None:
+        found.append(
+            "How large the display is in mm is not known, so how much larger things come out is not known either."
+        )
+    return found
+
+
+def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
+    """The application. Every answer carries the policy, and every request is looked at first."""
+    here = Path(__file__).parent
+    app = Flask("evenstroke", template_folder=str(here / "templates"), static_folder=str(here / "static"))
+    app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters["day"] = _day
+    app.jinja_env.filters["pieces"] = _pieces
+    door = shop.door
+
+    @app.before_request
+    def look() -> Response | None:
+        refused = door.refusal(request.method, request.headers)
+        if refused:
+            return _plain(403, refused)
+        if request.path == "/again" or request.path.startswith("/in/"):
+            return None
+        if not door.knows(request.cookies.get(door.cookie, "")):
+            return _plain(403, "This address was used already, or is not complete. Start again with: evenstroke desk")
+        if request.method == "GET" and not request.path.startswith("/static/"):
+            # A page that is on its way has not spoken yet.
+            shop.expected()
+        if "/chapter/" in request.path:
+            request.max_content_length = LARGEST_UPLOAD
+        return None
+
+    @app.after_request
+    def seal(reply: Response) -> Response:
+        for name, value in HEADERS.items():
+            reply.headers.setdefault(name, value)
+        if request.path.startswith("/static/") or request.path == "/look.css":
+            # Ours alone, and gone with the server: a moment spares asking again on the next page.
+            reply.headers["Cache-Control"] = "private, max-age=600"
+        return reply
+
+    @app.errorhandler(EvenstrokeError)
+    def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
+        return {"wrong": [str(problem) for problem in error.problems]}, 404 if isinstance(error, AnswerIsNo) else 422
+
+    @app.errorhandler(404)
+    def missing(_: Exception) -> tuple[str, int]:
+        return render_template("missing.html"), 404
+
+    @app.get("/in/<code>")
+    def come_in(code: str) -> Response:
+        path = door.admit(code)
+        if path is None:
+            return _plain(403, "This address was used already. Start again with: evenstroke desk")
+        reply = redirect(path)
+        reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path="/")
+        return reply  # type: ignore[return-value]
+
+    @app.post("/again")
+    def again() -> Any:
+        if not door.is_ours(request.headers.get("X-Evenstroke-Secret", "")):
+            return _plain(403, "Only a second start of the same program may ask this.")
+        wish = _body()
+        shop.expected()
+        return {"address": door.invite(path_of(shop, wish))}
+
+    @app.get("/look.css")
+    def look_css() -> Response:
+        return Response(_look(), mimetype="text/css")
+
+    @app.get("/")
+    def start() -> str:
+        return render_template("start.html", **start_context(shop))
+
+    @app.post("/new")
+    def new() -> Any:
+        display = _body().get("display", "")
+        draft = shop.open_new(from_plain({"displays": [display]}) if display else Description())
+        return {"address": f"/desk/{draft.id}/0"}
+
+    @app.get("/example")
+    def example() -> Any:
+        return redirect(f"/desk/{shop.open_new(EXAMPLE).id}/0")
+
+    @app.get("/station/<folder>")
+    def station(folder: str) -> Any:
+        draft = shop.open_station(shop.library.folder_of(folder))
+        return redirect(f"/desk/{draft.id}/{draft.at}")
+
+    @app.get("/desk/<id_>")
+    def desk_now(id_: str) -> Any:
+        return redirect(f"/desk/{id_}/{_draft(shop, id_).at}")
+
+    @app.get("/desk/<id_>/<int:step>")
+    def desk_page(id_: str, step: int) -> str:
+        desk = _desk(shop, id_, step)
+        desk.draft.go(step)
+        return render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
+
+    @app.post("/desk/<id_>/<int:step>/answer")
+    def answer_to(id_: str, step: int) -> Any:
+        return answered(_desk(shop, id_, step), _body())
+
+    @app.post("/desk/<id_>/<int:step>/note/<blank>")
+    def note_of(id_: str, step: int, blank: str) -> Any:
+        desk = _desk(shop, id_, step)
+        if blank not in ABOUT:
+            abort(404)
+        said = _body().get("said")
+        if said is not None:
+            desk = Desk(shop, desk.draft, step, from_plain(said))
+        return {"html": render_template("note.html", note=note(blank, desk.now, desk.last, shop.read), desk=desk)}
+
+    @app.post("/desk/<id_>/<int:step>/keep")
+    def keep(id_: str, step: int) -> Any:
+        return kept(_desk(shop, id_, step))
+
+    @app.post("/desk/<id_>/<int:step>/take")
+    def take(id_: str, step: int) -> Any:
+        return taken(_desk(shop, id_, step))
+
+    @app.get("/desk/<id_>/<int:step>/profile.yaml")
+    def profile(id_: str, step: int) -> Response:
+        desk = _desk(shop, id_, step)
+        return _file(to_yaml(desk.now.workstation).encode(), f"{_stem(desk)}.yaml", "application/yaml")
+
+    @app.get("/desk/<id_>/<int:step>/picture.<kind>")
+    def picture(id_: str, step: int, kind: str) -> Response:
+        desk = _desk(shop, id_, step)
+        if kind not in {"svg", "png"} or desk.last is None or desk.last.told is None:
+            abort(404)
+        from render.canvas.draw import to_bytes
+        from render.pictures.preview import preview_scene
+
+        content = to_bytes(preview_scene(desk.last.told), kind)
+        return _file(content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png")
+
+    @app.get("/desk/<id_>/<int:step>/figures")
+    def figures(id_: str, step: int) -> Response:
+        from render.reports.text import map_text
+
+        desk = _desk(shop, id_, step)
+        if desk.last is None or desk.last.told is None:
+            abort(404)
+        return _plain(200, map_text(desk.last.told, desk.last.entry))
+
+    @app.get("/desk/<id_>/<int:step>/chapter/<name>")
+    def chapter(id_: str, step: int, name: str) -> Any:
+        module = chapters.module(name)
+        if module is None:
+            abort(404)
+        return {"html": module.fragment(_desk(shop, id_, step))}
+
+    @app.post("/desk/<id_>/<int:step>/chapter/<name>/<verb>")
+    def chapter_does(id_: str, step: int, name: str, verb: str) -> Any:
+        module = chapters.module(name)
+        if module is None or not hasattr(module, "do"):
+            abort(404)
+        return module.do(_desk(shop, id_, step), verb, request)
+
+    @app.post("/here")
+    def alive() -> tuple[str, int]:
+        shop.here(request.get_data(as_text=True)[:64])
+        return "", 204
+
+    @app.post("/bye")
+    def gone() -> tuple[str, int]:
+        shop.bye(request.get_data(as_text=True)[:64])
+        return "", 204
+
+    return app
+
+
+def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
+    """One request, one answer: a change or a pull in, all fragments out; with ``commit`` it becomes a step of the draft.
+
+    ``asked``: ``change`` (texts of the description), ``pull`` (render.desk.pulls), ``commit``, ``about`` (the blank), and
+    ``room``, the CSS px for the picture: width, height, and the size of the page's lettering.
+    """
+    said, shop = desk.said, desk.shop
+    if asked.get("change"):
+        said = said.with_(asked["change"])
+    about = str(asked.get("about") or changed(desk.said, said))
+    if asked.get("pull"):
+        pull = pull_of(asked["pull"])
+        base = desk.now if said == desk.said else shop.answer(said)
+        said = pulled(base, pull)
+        about = "part" if pull.what.startswith("area") else "reach"
+    if asked.get("commit") and said != desk.said:
+        step = desk.draft.change(desk.step, about if about in ABOUT else changed(desk.said, said), said)
+        desk = Desk(shop, desk.draft, step.number)
+    elif said != desk.said:
+        desk = Desk(shop, desk.draft, desk.step, said)
+    elif asked.get("commit"):
+        desk.draft.go(desk.step)
+    room = asked.get("room", [860, 420, 16])
+    if not (
+        isinstance(room, list)
+        and len(room) == 3
+        and all(isinstance(value, (int, float)) and 10 <= value <= 20_000 for value in room)
+    ):
+        raise RequestError(Problem("room", "must be a width, a height and a letter size in px"))
+    return {
+        "step": desk.step,
+        "address": desk.address,
+        "parts": fragments(desk, *room),
+        "say": outcome(desk.now.told) if desk.now.possible else "",
+        "possible": desk.now.possible,
+        "title": f"{desk.said.name or 'A desk'} - Evenstroke",
+        "wrong": [{"blank": each.blank, "says": each.says} for each in desk.now.wrong],
+        "read": read_back(desk.now),
+    }
+
+
+def read_back(now: Answer) -> dict[str, str]:
+    """What was understood of the texts that can be written in many ways, blank by blank."""
+    if now.told is None:
+        return {}
+    tablet = now.told.request.tablet
+    counts = "" if tablet.counts_per_mm is None else f", {tablet.counts_per_mm:g} counts for a mm"
+    return {
+        "tablet": f"read as {tablet_size(tablet.width_mm, tablet.height_mm)}{counts}",
+        "displays": f"read as {displays_words(now.told.request.desktop)}",
+    }
+
+
+def kept(desk: Desk) -> dict[str, Any]:
+    """Keep a desk as the next revision of its workstation. Raises RequestError where it is not possible or not named."""
+    workstation = desk.now.workstation
+    if not desk.said.name.strip():
+        return {"needs": "name"}
+    library, draft = desk.shop.library, desk.draft
+    known = draft.last_kept
+    try:
+        before = library.newest(library.folder_of(workstation.name))
+    except EvenstrokeError:
+        before = None
+    revision, new = library.keep(workstation)
+    draft.keep(desk.step, revision.name, revision.number, revision.kept.isoformat())
+    says = f"Kept as revision {revision.number}." if new else f"Nothing new: revision {revision.number} says the same."
+    if new and before is not None and (known is None or known.revision != before.name):
+        says += f" Revision {before.number} was kept meanwhile elsewhere, and is still there."
+    draft.origin = {"station": workstation.name, "folder": folder_name(workstation.name)}
+    return {"says": says, "address": desk.address, "step": desk.step}
+
+
+def taken(desk: Desk) -> dict[str, Any]:
+    """Go on from what something else kept or wrote meanwhile; the letter as it was is one undo away."""
+    origin, draft = desk.draft.origin, desk.draft
+    if origin.get("file"):
+        content = read_bounded(origin["file"], LARGEST_BYTES, "profile")
+        step = draft.change(desk.step, "kept", described(loads(content, origin["file"])))
+        origin["digest"] = sha256(content).hexdigest()
+    else:
+        library = desk.shop.library
+        revision = library.in_force(library.folder_named(str(origin.get("folder", ""))))
+        step = draft.change(desk.step, "kept", described(library.load(revision)))
+        draft.keep(step.number, revision.name, revision.number, revision.kept.isoformat())
+    return {"address": f"/desk/{draft.id}/{step.number}", "step": step.number}
+
+
+def start_context(shop: Shop) -> dict[str, Any]:
+    """What the start page lists: the desks of the library, and those that were described and not kept."""
+    stations, notices, unkept = [], [], []
+    try:
+        found, problems = shop.library.stations()
+        notices += [str(problem) for problem in problems]
+    except EvenstrokeError:
+        found = []
+    for each in found:
+        if each.marks.station_retired:
+            continue
+        try:
+            revision = shop.library.in_force(each.folder)
+            workstation = shop.library.load(revision)
+        except EvenstrokeError as error:
+            notices.append(str(error.problems[0]))
+            continue
+        now = shop.answer(described(workstation))
+        draft = shop.drafts.get(f"s-{each.folder.name}")
+        stations.append(
+            {
+                "name": workstation.name,
+                "folder": each.folder.name,
+                "says": outcome(now.told),
+                "kept": revision.kept.isoformat(),
+                "changed": draft is not None and draft.is_kept(draft.at) is None,
+                "picture": small_picture(now),
+            }
+        )
+    for id_ in shop.drafts.ids():
+        draft = shop.drafts.get(id_) if not id_.startswith("s-") else None
+        if draft is not None and len(draft.steps) > 1 and draft.is_kept(draft.at) is None:
+            now = shop.answer(draft.said())
+            unkept.append(
+                {
+                    "id": id_,
+                    "name": draft.said().name or "a desk without a name",
+                    "says": outcome(now.told),
+                    "picture": small_picture(now),
+                }
+            )
+    # With nothing to list, the page shows what it is about.
+    sample = "" if stations or unkept else small_picture(shop.answer(EXAMPLE.with_({"fit": "full"})))
+    return {"stations": stations, "unkept": unkept, "notices": notices, "sample": sample}
+
+
+def small_picture(now: Answer) -> str:
+    """Tablet and display to one scale, the area and the part of the screen in use: an SVG without words."""
+    if now.told is None:
+        return ""
+    from render.canvas.scene import Easel
+    from render.pictures.panels import Demonstration
+    from render.pictures.preview import describe, map_title
+    from render.pictures.stage import Stage
+
+    stage = Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0)
+    easel = Easel(56.0, 26.0)
+    from mapper.rect import Rect
+
+    room = Rect(1, 1, 54, 24)
+    stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
+    scene = easel.scene(title=map_title(now.told), description=describe(now.told))
+    return fragment(scene, name=f"s{token_hex(4)}", label=map_title(now.told))
+
+
+def path_of(shop: Shop, wish: dict[str, Any]) -> str:
+    """The page that a start of the program asks for: the desk of that name, or the start page.
+
+    Raises EvenstrokeError where there is no such desk.
+    """
+    typed = wish.get("desk")
+    if not typed:
+        return "/"
+    draft = shop.open(str(typed))
+    return f"/desk/{draft.id}/{draft.at}"
+
+
+def _draft(shop: Shop, id_: str) -> Draft:
+    draft = shop.drafts.get(id_)
+    if draft is None and id_.startswith("s-"):
+        try:
+            draft = shop.open_station(shop.library.folder_of(id_[2:]))
+        except EvenstrokeError:
+            draft = None
+    if draft is None:
+        abort(404)
+    return draft
+
+
+def _desk(shop: Shop, id_: str, step: int) -> Desk:
+    draft = _draft(shop, id_)
+    if step not in draft.steps:
+        abort(404)
+    g.desk = Desk(shop, draft, step)
+    return g.desk  # type: ignore[no-any-return]
+
+
+def _body() -> dict[str, Any]:
+    data = request.get_json(silent=True)
+    if not isinstance(data, dict):
+        raise RequestError(Problem("request", "must be a JSON object"))
+    return data
+
+
+def _look() -> str:
+    """The colours of all themes as custom properties, and the classes of the pictures."""
+    return (
+        f":root{{{properties('light')}}}\n@media(prefers-color-scheme:dark){{:root{{{properties('dark')}}}}}\n"
+        f"@media print{{:root{{{properties('print')}}}}}\n{style_sheet('svg')}\n"
+    )
+
+
+def _pieces(template: str) -> list[tuple[str, str]]:
+    """A sentence's template in pieces: ``("text", ...)`` and ``("blank", name)``, in turn."""
+    return [
+        ("blank" if index % 2 else "text", piece) for index, piece in enumerate(re.split(r"\{([a-z0-9]+)\}", template))
+    ]
+
+
+def _plain(status: int, text: str) -> Response:
+    return Response(text, status, mimetype="text/plain")
+
+
+def _file(content: bytes, name: str, kind: str) -> Response:
+    return Response(content, mimetype=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'})
+
+
+def _stem(desk: Desk) -> str:
+    return folder_name(desk.said.name) if desk.said.name.strip() else "desk"
+
+
+def _day(when: str) -> str:
+    """``2 March``, with the year where it is not this one; in the reader's own time zone."""
+    moment = datetime.fromisoformat(when).astimezone()
+    day = f"{moment.day} {moment:%B}"
+    return day if moment.year == datetime.now(UTC).astimezone().year else f"{day} {moment.year}"

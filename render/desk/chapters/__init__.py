@@ -1,0 +1,69 @@
+"""The chapters below the letter, in the order of the job, and how one is added.
+
+A chapter is a module in this folder, named in ``CHAPTERS``, with
+
+``heading(desk) -> Heading``       the sentence that is its heading, with the answer of now, and a few words beside it. It is asked
+                                   at every change of the letter, so it must be quick (under a millisecond or two) and must not
+                                   raise; what is costly belongs into the fragment.
+``fragment(desk) -> str``          the chapter's HTML, rendered by a template of its own (``templates/chapters/<name>.html``). It is
+                                   fetched when the chapter is opened, and again after the letter changed while it is open.
+``do(desk, verb, request) -> dict`` optional: what its script asks for with ``POST .../chapter/<name>/<verb>``; the dict goes
+                                   back as JSON. ``{"change": {...}}`` in it changes the letter as a blank would (one undo),
+                                   ``{"html": ...}`` replaces the chapter's fragment, ``{"say": ...}`` is spoken.
+
+``desk`` is a ``render.desk.desks.Desk``: ``desk.said`` (the texts), ``desk.now`` and ``desk.last`` (answers; ``last.told`` is the map
+as it is entered and is never None when a chapter is asked), ``desk.workstation``, ``desk.folder`` (of the library, or None),
+``desk.shop.library``, ``desk.address`` (what its addresses begin with).
+
+Its script, where it has one, is ``static/chapters/<name>.js``, an ES module that is imported when the chapter is first opened:
+``export function open(element, page)`` is called with the chapter's element after each fetch. ``page`` has ``page.ask(verb, body)``
+(POST to ``do``; JSON or a Blob), ``page.change(change, about)`` (changes the letter), ``page.say(text)`` and ``page.address()``.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+if TYPE_CHECKING:
+    from render.desk.desks import Desk
+
+
+class Heading(NamedTuple):
+    """A chapter's heading: a sentence with the current answer, and what one does in it, in a few words."""
+
+    sentence: str
+    aside: str
+
+
+#: Name to the module in this folder, in the order of the page.
+CHAPTERS: dict[str, str] = {
+    "strokes": "strokes",
+    "took": "took",
+    "seat": "seat",
+    "pairs": "pairs",
+    "felt": "felt",
+    "kept": "kept",
+}
+
+#: What answers to verbs alone and is in no list: the sheets that notes open.
+UNLISTED = {"measure": "measure"}
+
+#: Chapters that have a script of their own.
+SCRIPTED = frozenset({"strokes", "took", "seat", "felt", "kept"})
+
+
+def module(name: str) -> Any | None:
+    """The module of a chapter, None where there is none of this name."""
+    found = CHAPTERS.get(name) or UNLISTED.get(name)
+    return import_module(f"render.desk.chapters.{found}") if found else None
+
+
+def listed(desk: Desk) -> list[tuple[str, Heading, bool]]:
+    """Name, heading and whether it has a script, of each chapter."""
+    found = []
+    for name in CHAPTERS:
+        chapter = module(name)
+        if chapter is not None:
+            found.append((name, chapter.heading(desk), name in SCRIPTED))
+    return found

@@ -1,0 +1,74 @@
+"""What several chapters ask: a person's band, what was noted lately, and pictures of the chapters' own."""
+
+from __future__ import annotations
+
+import time
+from secrets import token_hex
+from typing import TYPE_CHECKING
+
+from mapper.choosing.recommended import Band, band_for
+from mapper.problems import EvenstrokeError
+from mapper.trials.comfort import LEAST_WEIGHT, Trial, comfort_band
+from profiles.library.personal import Found, own_band, practice_of
+from profiles.library.trial_book import Felt, Wanted, in_library, trials_of
+from render.canvas.svg import fragment
+
+if TYPE_CHECKING:
+    from render.canvas.scene import Scene
+    from render.desk.desks import Desk
+
+#: The kind of work that the page speaks of.
+DOING = "drawing"
+#: A heading is asked for at every pull; the trial book is read again after so long, or when a page added to it.
+_FRESH_S = 20.0
+_books: dict[str, tuple[float, list[Felt], Band | None]] = {}
+#: Bands by the entries that they were found from: finding one takes a second.
+_found: dict[tuple[Trial, ...], Found] = {}
+
+
+def _book(desk: Desk) -> tuple[list[Felt], Band | None]:
+    """The entries of the library, and the person's own band for drawing where they make one."""
+    library = desk.shop.library
+    key = str(library.root)
+    held = _books.get(key)
+    if held is None or time.monotonic() - held[0] > _FRESH_S:
+        try:
+            entries = in_library(library)[0] if library.root.exists() else []
+            # Most people keep no book; the model is asked where there is enough to ask about.
+            own = own_band(library, doing=DOING) if len(entries) >= LEAST_WEIGHT else None
+        except EvenstrokeError:
+            entries, own = [], None
+        held = time.monotonic(), entries, own
+        _books[key] = held
+    return held[1], held[2]
+
+
+def book(desk: Desk) -> list[Felt]:
+    """The entries of the library, the oldest day first."""
+    return _book(desk)[0]
+
+
+def forget_book(desk: Desk) -> None:
+    """Read the book again at the next look."""
+    _books.pop(str(desk.shop.library.root), None)
+
+
+def found(desk: Desk) -> Found:
+    """The band that the entries for drawing make, with what is open about it."""
+    trials = tuple(trials_of(Wanted(doing=DOING).of(book(desk)), "scale_factor"))
+    if trials not in _found:
+        practice = practice_of(DOING, "scale_factor")
+        _found.clear()
+        _found[trials] = Found(comfort_band(trials, practice), trials, practice, DOING, "scale_factor")
+    return _found[trials]
+
+
+def band(desk: Desk) -> tuple[Band, str | None]:
+    """The band that counts here and what it is for: the person's own where the book holds enough, else the rule of thumb."""
+    own = _book(desk)[1]
+    return (own, None) if own is not None else (band_for("illustration"), "illustration")
+
+
+def drawn(scene: Scene) -> str:
+    """A picture as SVG text with its title for a name, to stand in a chapter."""
+    return fragment(scene, name=f"c{token_hex(4)}", label=scene.title)

@@ -1,0 +1,115 @@
+"""Sizes with a bank card: the sheets that a blank's note opens. No chapter of the page's list: it answers to its verbs alone.
+
+``display`` and ``tablet`` open a sheet; ``pulls`` and ``traces`` say what was measured and offer it as a change of the letter.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from flask import render_template
+
+from mapper.desk import Desktop, Display
+from mapper.problems import Problem, RequestError
+from mapper.tracing.measure import measure
+from mapper.tracing.sizing import Pull, area_size, glass_size, laid
+from mapper.units import MM_PER_INCH
+from profiles.known_things import parse_thing
+from render.desk.chapters.took import on_page
+from render.desk.described import display_text
+from render.reports.sizes_text import area_sentences, glass_sentences, glass_typed
+from render.words import number
+
+if TYPE_CHECKING:
+    from flask import Request
+
+    from mapper.tracing.sizing import GlassSize
+    from profiles.known_things import KnownThing
+    from render.desk.desks import Desk
+
+_MOST_TRIES = 6
+
+
+def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
+    """What a sheet asks for. Raises RequestError with words for the sheet."""
+    body = request.get_json(silent=True) or {}
+    if verb in {"display", "tablet"}:
+        return {"html": render_template(f"chapters/measure_{verb}.html")}
+    thing = parse_thing(str(body.get("thing", "card"))[:80], "the card")
+    screen_px = _pixels(body.get("screen"))
+    if verb == "pulls":
+        return _pulls(desk, body, thing, screen_px)
+    if verb == "traces":
+        return _traces(desk, body, thing, screen_px)
+    raise RequestError(Problem("measure", "cannot do this", verb))
+
+
+def _pixels(data: Any) -> tuple[int, int]:
+    try:
+        width, height = (int(value) for value in data)
+    except (TypeError, ValueError):
+        width = height = 0
+    if not (100 <= width <= 100_000 and 100 <= height <= 100_000):
+        raise RequestError(Problem("screen", "must be a width and a height in px"))
+    return width, height
+
+
+def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]) -> dict[str, Any]:
+    try:
+        pulls = [Pull(float(width), float(height)) for width, height in (body.get("pulls") or [])][:_MOST_TRIES]
+    except (TypeError, ValueError):
+        raise RequestError(Problem("pulls", "must be lists of a width and a height")) from None
+    size = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
+    ways = []
+    if not size.another or len(pulls) >= _MOST_TRIES:
+        ways += [
+            {"title": f"{inches:g} in", "change": display_change(desk, size, screen_px, inches)}
+            for inches in sorted(size.sold_in)
+        ]
+        measured = number(size.diagonal_in.value, 1)
+        if measured not in {f"{inches:g}" for inches in size.sold_in}:
+            ways.append({"title": f"{measured} in, as measured", "change": display_change(desk, size, screen_px, None)})
+    html = render_template("chapters/measure_result.html", sentences=glass_sentences(size, screen_px), ways=ways)
+    return {"another": size.another and len(pulls) < _MOST_TRIES, "html": html}
+
+
+def display_change(
+    desk: Desk, size: GlassSize, screen_px: tuple[int, int], diagonal_in: float | None
+) -> dict[str, Any]:
+    """The letter's displays with the measured one in its place: that with these pixels, or the only one."""
+    said, told = list(desk.said.displays), desk.now.told
+    typed = glass_typed(size, screen_px, diagonal_in)
+    if told is None or len(said) < 2:
+        return {"displays": [typed]}
+    inches = size.diagonal_in.value if diagonal_in is None else diagonal_in
+    texts = []
+    for display in told.request.desktop.displays:
+        alike = (display.width_px, display.height_px) == screen_px
+        texts.append(display_text(display.with_diagonal(round(inches, 1) * MM_PER_INCH) if alike else display))
+    return {"displays": texts}
+
+
+def _traces(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]) -> dict[str, Any]:
+    given = body.get("traces")
+    if not isinstance(given, list) or not 1 <= len(given) <= _MOST_TRIES:
+        raise RequestError(Problem("traces", "must be a list of traces"))
+    outline = thing.outline()
+    laid_out = [
+        laid(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm)) for strokes in given
+    ]
+    told = desk.last.told if desk.last else None
+    desktop = told.request.desktop if told is not None else Desktop((Display(*screen_px),))
+    target, pitch = desktop.rect_px, desktop.primary.mm_per_px or (1.0, 1.0)
+    ratio = target.width * pitch[0] / (target.height * pitch[1])
+    size = area_size(laid_out, (target.width, target.height), ratio)
+    sides = (size.width_mm.value, size.height_mm.value)
+    # The letter has the tablet as it was built.
+    if desk.said.turn in {"90", "270"}:
+        sides = (sides[1], sides[0])
+    typed = f"{number(sides[0], 1)}x{number(sides[1], 1)}mm"
+    if told is not None and told.request.tablet.counts_per_mm is not None:
+        typed += f"@{told.request.tablet.counts_per_mm:g}/mm"
+    ways = [{"title": f"{number(sides[0], 1)} × {number(sides[1], 1)} mm", "change": {"tablet": typed}}]
+    sentences = area_sentences(size, len(desktop.displays))
+    html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
+    return {"another": not size.both_ways and len(given) < 2, "html": html}

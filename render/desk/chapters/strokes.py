@@ -1,0 +1,133 @@
+"""What the setting does to strokes: the pad with today's and this map, and a drawing that is dropped on the page."""
+
+from __future__ import annotations
+
+import base64
+import io
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from flask import render_template
+
+from mapper.problems import EvenstrokeError, Problem, RequestError
+from profiles.strokes.drawing import Drawing, read_drawing
+from render.desk.chapters import Heading
+from render.desk.chapters.known import drawn
+from render.desk.pad_maps import PadMap, fitted, same_movement
+from render.desk.pad_page import pad_part
+from render.words import circle_state, tilt_words
+
+if TYPE_CHECKING:
+    from flask import Request
+
+    from mapper.mapping.solve import TabletMap
+    from render.desk.desks import Desk
+
+#: What a file may be, by what the browser says of it, and the ending under which the readers know it.
+ENDINGS = {
+    "image/png": ".png",
+    "image/jpeg": ".jpg",
+    "image/webp": ".webp",
+    "image/svg+xml": ".svg",
+    "application/json": ".json",
+    "text/csv": ".csv",
+}
+#: The drawing last dropped on each desk, as long as the server runs; it is nobody's to keep.
+_dropped: dict[str, Drawing] = {}
+_MOST_DROPPED = 20
+
+
+def _state(told: TabletMap) -> tuple[str, str]:
+    figures = told.figures_on(told.reference)
+    distortion = figures.distortion
+    state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
+    return state, tilt_words(figures.tilt_deg)
+
+
+def heading(desk: Desk) -> Heading:
+    """The sentence with the answer of now."""
+    told = desk.last.told if desk.last else None
+    if told is None:
+        return Heading("Strokes", "")
+    state, tilt = _state(told)
+    before, _ = _state(untouched(told))
+    tilted = f", and all that is drawn turns {tilt}" if tilt else ""
+    if state == "round" and before == "round":
+        sentence = f"Your circles stay round, with the driver at its default as well{tilted}."
+    elif state == "round":
+        sentence = f"With the driver at its default your circles are {_too(before)}; with this they are round{tilted}."
+    elif before == state:
+        sentence = f"Your circles are {_too(state)}{tilted}."
+    else:
+        sentence = f"With the driver at its default your circles are {_too(before)}; with this {_too(state)}{tilted}."
+    return Heading(sentence, "draw it yourself")
+
+
+def _too(state: str) -> str:
+    if state.endswith(("wider than tall", "taller than wide")):
+        share, _, way = state.partition(" % ")
+        return f"{share} % too {'wide' if way.startswith('wider') else 'tall'}"
+    return state
+
+
+def untouched(told: TabletMap) -> TabletMap:
+    """The whole tablet on the whole of what the pen reaches: how drivers come. ``told`` itself where that cannot be."""
+    try:
+        return fitted(told, "full")
+    except EvenstrokeError:
+        return told
+
+
+def fragment(desk: Desk) -> str:
+    """What the chapter holds when it is open."""
+    told = desk.last.told if desk.last else None
+    if told is None:
+        return ""
+    here = PadMap("With this", told)
+    before = PadMap("The driver at its default", untouched(told))
+    others = () if same_movement(here.map, before.map) else (here,)
+    drawing = _dropped.get(desk.draft.id)
+    return render_template(
+        "chapters/strokes.html",
+        pad=pad_part(before, others, file_stem=f"desk {desk.draft.id}"),
+        drawing=None if drawing is None else drawing.name,
+        pictures=[] if drawing is None else [(each.name, _redrawn(each.map, drawing)) for each in (before, *others)],
+    )
+
+
+def _redrawn(told: TabletMap, drawing: Drawing) -> dict[str, str]:
+    from render.pictures.redrawn import redrawn_raster, redrawn_scene
+
+    if drawing.raster is None:
+        return {"svg": drawn(redrawn_scene(told, drawing))}
+    picture = redrawn_raster(told, drawing)
+    picture.thumbnail((900, 900))
+    out = io.BytesIO()
+    picture.save(out, "PNG")
+    return {"src": f"data:image/png;base64,{base64.b64encode(out.getvalue()).decode()}"}
+
+
+def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
+    """What its buttons ask for."""
+    if verb == "drop":
+        while len(_dropped) >= _MOST_DROPPED:
+            _dropped.pop(next(iter(_dropped)))
+        _dropped[desk.draft.id] = uploaded(request, read_drawing)
+        return {"html": fragment(desk), "say": "The drawing is shown below the pad."}
+    if verb == "drop-away":
+        _dropped.pop(desk.draft.id, None)
+        return {"html": fragment(desk)}
+    raise RequestError(Problem("strokes", "cannot do this", verb))
+
+
+def uploaded(request: Request, read: Any) -> Any:
+    """What ``read`` makes of the file that was sent. Raises RequestError for a kind that it does not know."""
+    kind = (request.mimetype or "").lower()
+    if kind not in ENDINGS:
+        must = "must be a .png, .jpg, .webp or .svg picture, or strokes as .csv or .json"
+        raise RequestError(Problem("the file", must, kind or "of a kind that is not known"))
+    with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
+        path = Path(folder) / f"drawing{ENDINGS[kind]}"
+        path.write_bytes(request.get_data())
+        return read(str(path))

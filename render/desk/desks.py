@@ -1,0 +1,222 @@
+"""The desks that the pages show: the library and its drafts, who is there, and one desk at one step of its draft."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections import OrderedDict
+from hashlib import sha256
+from pathlib import Path
+from secrets import token_hex
+from typing import TYPE_CHECKING
+
+from mapper.problems import EvenstrokeError, RequestError
+from profiles.files import read_bounded
+from profiles.format.document import LARGEST_BYTES, load
+from profiles.library.desks import find_desk
+from profiles.library.revisions import Library
+from render.canvas.svg import fragment
+from render.desk.answer import Answer, answer
+from render.desk.described import Description, described
+from render.desk.drafts import Draft, Drafts, Kept
+from render.pictures.live import live_scene
+
+if TYPE_CHECKING:
+    from profiles.format.document import Workstation
+    from render.desk.address import Door
+    from render.desk.described import Reader
+
+_MM_PER_CSS_PX = 25.4 / 96
+_REMEMBERED = 128
+
+
+class Shop:
+    """All that the pages work with: the library, its drafts, the command line's reader of texts, and who is there.
+
+    ``silence_s``: after so long without a sign of life the server ends (a browser lets a hidden page speak once a minute
+    at most); ``grace_s``: so long a page has to come back after its goodbye, as a reload does.
+    """
+
+    def __init__(
+        self, library: Library, read: Reader, door: Door, *, silence_s: float = 180.0, grace_s: float = 3.0
+    ) -> None:
+        self.library, self.read, self.door = library, read, door
+        self.drafts = Drafts(library.root)
+        self._answers: OrderedDict[Description, Answer] = OrderedDict()
+        self._silence_s, self._grace_s = silence_s, grace_s
+        self._pages: set[str] = set()
+        self._ends_at = time.monotonic() + silence_s
+        self._lock = threading.Lock()
+
+    def answer(self, said: Description) -> Answer:
+        """What ``said`` comes to; the last ones are remembered, as one page asks for several parts of each."""
+        with self._lock:
+            if said in self._answers:
+                self._answers.move_to_end(said)
+                return self._answers[said]
+        found = answer(said, self.read)
+        with self._lock:
+            self._answers[said] = found
+            while len(self._answers) > _REMEMBERED:
+                self._answers.popitem(last=False)
+        return found
+
+    # -- who is there --------------------------------------------------------------------------------------------------
+
+    @property
+    def over(self) -> bool:
+        """Whether there is nobody left to serve."""
+        return time.monotonic() > self._ends_at
+
+    def here(self, page: str) -> None:
+        """The page ``page`` lives."""
+        with self._lock:
+            self._pages.add(page)
+            self._ends_at = time.monotonic() + self._silence_s
+
+    def bye(self, page: str) -> None:
+        """The page ``page`` is gone; with the last one the end is near."""
+        with self._lock:
+            self._pages.discard(page)
+            if not self._pages:
+                self._ends_at = time.monotonic() + self._grace_s
+
+    def expected(self) -> None:
+        """A browser was sent here and has some time to come."""
+        with self._lock:
+            self._ends_at = max(self._ends_at, time.monotonic() + self._silence_s)
+
+    # -- desks ---------------------------------------------------------------------------------------------------------
+
+    def open_station(self, folder: Path) -> Draft:
+        """The draft of a workstation of the library; a new one from what is in force where there is none."""
+        id_ = f"s-{folder.name}"
+        draft = self.drafts.get(id_)
+        revision = self.library.in_force(folder)
+        if draft is None or (draft.is_kept(draft.at) and draft.last_kept and draft.last_kept.revision != revision.name):
+            workstation = self.library.load(revision)
+            kept = Kept(0, revision.name, revision.number, revision.kept.isoformat())
+            if draft is not None:
+                # Nothing was changed here and a newer revision is there: go on from that.
+                step = draft.change(draft.at, "kept", described(workstation))
+                draft.keep(step.number, revision.name, revision.number, revision.kept.isoformat())
+                return draft
+            return self.drafts.begin(
+                id_, {"station": workstation.name, "folder": folder.name}, described(workstation), kept
+            )
+        return draft
+
+    def open_file(self, path: str) -> Draft:
+        """The draft of a profile file. Raises RequestError where it is none."""
+        whole = str(Path(path).absolute())
+        id_ = f"f-{sha256(whole.encode('utf-8', 'surrogatepass')).hexdigest()[:16]}"
+        workstation = load(path)
+        draft = self.drafts.get(id_)
+        if draft is None or len(draft.steps) == 1:
+            return self.drafts.begin(id_, {"file": whole, "digest": digest_of(whole)}, described(workstation))
+        return draft
+
+    def open(self, typed: str) -> Draft:
+        """The draft of the desk that a person calls ``typed``: a profile's file, or a workstation, ``@`` a revision of it.
+
+        Raises EvenstrokeError where there is none.
+        """
+        found = find_desk(typed, self.library)
+        if found.revision is None:
+            return self.open_file(typed)
+        draft = self.open_station(self.library.folder_of(found.workstation.name))
+        if "@" in typed and draft.last_kept and draft.last_kept.revision != found.revision.name:
+            draft.change(draft.at, "kept", described(found.workstation))
+        return draft
+
+    def open_new(self, said: Description) -> Draft:
+        """A desk that nobody kept yet."""
+        return self.drafts.begin(f"n-{token_hex(6)}", {"new": True}, said)
+
+
+def digest_of(path: str) -> str:
+    """The digest of a profile's file, by which a change by somebody else is seen; empty where it cannot be read."""
+    try:
+        return sha256(read_bounded(path, LARGEST_BYTES, "profile")).hexdigest()
+    except RequestError:
+        return ""
+
+
+class Desk:
+    """One desk at one step of its draft, as a page shows it."""
+
+    def __init__(self, shop: Shop, draft: Draft, step: int, said: Description | None = None) -> None:
+        self.shop, self.draft, self.step = shop, draft, step
+        self.said = draft.said(step) if said is None else said
+        self.now = shop.answer(self.said)
+
+    @property
+    def address(self) -> str:
+        return f"/desk/{self.draft.id}/{self.step}"
+
+    @property
+    def last(self) -> Answer | None:
+        """The last answer that was possible: this one, or that of the nearest step before."""
+        if self.now.possible:
+            return self.now
+        for before in (self.draft.steps[self.step], *self.draft.ancestors(self.step)):
+            found = self.shop.answer(before.said)
+            if found.possible:
+                return found
+        return None
+
+    @property
+    def workstation(self) -> Workstation | None:
+        """What a profile would hold now, None while something is missing or wrong."""
+        return self.now.workstation if self.now.possible else None
+
+    @property
+    def folder(self) -> Path | None:
+        """The folder of the workstation of this name in the library, None where there is none."""
+        try:
+            name = self.said.name.strip()
+            return self.shop.library.folder_of(name) if name else None
+        except EvenstrokeError:
+            return None
+
+    def picture(self, width_px: float, height_px: float, rem_px: float = 16.0) -> str:
+        """The picture as it fits into so many CSS px; its lettering goes with the page's."""
+        last = self.last
+        if last is None or last.told is None:
+            return ""
+        per = _MM_PER_CSS_PX * 16.0 / rem_px
+        scene = live_scene(last.told, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per))
+        return fragment(scene, name="map", label="Hand and glass, to one scale")
+
+    def notices(self) -> list[dict[str, str]]:
+        """What stands at the top because something is not as it should be: a sentence each, and one action."""
+        found = []
+        if self.draft.unwritten is not None:
+            says = f"Your changes cannot be written down: {self.draft.unwritten.came}. They last as long as this page is open."
+            found.append({"says": says, "action": "download the profile", "href": f"{self.address}/profile.yaml"})
+        origin = self.draft.origin
+        if origin.get("folder"):
+            found += self._newer(str(origin["folder"]))
+        if origin.get("file"):
+            digest = digest_of(str(origin["file"]))
+            if not digest:
+                says = "The file that this desk came from is gone. What you see here is all there."
+                found.append({"says": says, "action": "download the profile", "href": f"{self.address}/profile.yaml"})
+            elif digest != origin.get("digest"):
+                says = "The file that this desk came from was changed since by something else."
+                found.append({"says": says, "action": "take what is there now", "take": "file"})
+        return found
+
+    def _newer(self, folder_name_: str) -> list[dict[str, str]]:
+        library, last = self.shop.library, self.draft.last_kept
+        try:
+            revision = library.in_force(library.folder_named(folder_name_))
+        except EvenstrokeError as error:
+            says = f"What was kept of this desk cannot be read: {error.problems[0].came or error.problems[0].must}. Your letter is still here."
+            return [{"says": says, "action": "download the profile", "href": f"{self.address}/profile.yaml"}]
+        if last is not None and last.revision == revision.name:
+            return []
+        says = (
+            f"This desk was kept elsewhere meanwhile, as revision {revision.number}. Your letter goes on from before."
+        )
+        return [{"says": says, "action": "take the newer one", "take": "revision"}]

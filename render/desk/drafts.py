@@ -1,0 +1,279 @@
+"""Drafts: every change of a desk is written beside the library at once, so that nothing is lost that was not kept.
+
+One file a desk, ``<library>-drafts/<id>.jsonl``, to which lines of JSON are only ever added, each flushed before it counts::
+
+    {"evenstroke_draft": 1, "origin": {"station": "desk", "revision": "3-9f86..."}}
+    {"step": 1, "after": 0, "about": "tablet", "said": {...}}      a change, and the step that it was made at
+    {"at": 0}                                                       undo, redo: where the desk stands now
+    {"kept": 1, "revision": "4-...", "number": 4, "when": "..."}    that step was kept as this revision
+
+Undo goes to the step before and redo to the last step after, so that nothing is thrown away when somebody goes on from an
+earlier step. A line that a kill tore is passed over. Where nothing can be written the steps live in memory, and the draft says so.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import re
+import threading
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from mapper.problems import EvenstrokeError, Problem, RequestError
+from profiles.files import flush, flush_folder, make_folder, names_in, read_bounded, remove_if_there, write_whole
+from render.desk.described import Description, from_plain
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+FORMAT = 1
+LARGEST_BYTES = 32 * 1024 * 1024
+#: A file with more steps than this is written anew with the last ones when it is opened.
+MOST_STEPS, STEPS_LEFT = 4000, 500
+ID = re.compile(r"[sfn]-[a-z0-9-]{1,64}")
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One state of a desk: what is said of it, the step it came from, and which blank was changed."""
+
+    number: int
+    after: int | None
+    about: str
+    said: Description
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A step that was kept: the revision's name and number, and when (ISO 8601)."""
+
+    step: int
+    revision: str
+    number: int
+    when: str
+
+
+@dataclass(slots=True)
+class Draft:
+    """A desk on its way. ``origin`` says where it began; ``unwritten`` why it cannot be written down, where it cannot."""
+
+    id: str
+    path: Path
+    origin: dict[str, Any]
+    steps: dict[int, Step]
+    at: int = 0
+    kept: list[Kept] = field(default_factory=list)
+    unwritten: Problem | None = None
+    _lock: Any = field(default_factory=threading.RLock)
+    _there: bool = False
+
+    def said(self, step: int | None = None) -> Description:
+        """What the desk says at ``step``, or where it stands now. Raises KeyError for a step that there is not."""
+        return self.steps[self.at if step is None else step].said
+
+    @property
+    def last_kept(self) -> Kept | None:
+        return self.kept[-1] if self.kept else None
+
+    def is_kept(self, step: int) -> Kept | None:
+        """The newest keeping whose description is the same as that of ``step``."""
+        kept = self.last_kept
+        return (
+            kept
+            if kept is not None and kept.step in self.steps and self.steps[kept.step].said == self.steps[step].said
+            else None
+        )
+
+    def before(self, step: int) -> int | None:
+        """Where undo goes."""
+        return self.steps[step].after
+
+    def next(self, step: int) -> int | None:
+        """Where redo goes: the last of what was made at ``step``."""
+        return max((each.number for each in self.steps.values() if each.after == step), default=None)
+
+    def ancestors(self, step: int) -> list[Step]:
+        """The steps before ``step``, the nearest first."""
+        found, at = [], self.steps[step].after
+        while at is not None and at in self.steps:
+            found.append(self.steps[at])
+            at = self.steps[at].after
+        return found
+
+    def change(self, after: int, about: str, said: Description) -> Step:
+        """A further step. The same step again where nothing is changed."""
+        with self._lock:
+            if said == self.steps[after].said:
+                self.go(after)
+                return self.steps[after]
+            step = Step(max(self.steps) + 1, after, about, said)
+            self.steps[step.number] = step
+            self.at = step.number
+            self._write({"step": step.number, "after": after, "about": about, "said": msgspec.to_builtins(said)})
+            return step
+
+    def go(self, step: int) -> None:
+        """Stand at ``step``. Raises KeyError for a step that there is not."""
+        with self._lock:
+            if self.steps[step].number != self.at:
+                self.at = step
+                self._write({"at": step})
+
+    def keep(self, step: int, revision: str, number: int, when: str) -> None:
+        """Write down that ``step`` was kept."""
+        with self._lock:
+            self.kept.append(Kept(step, revision, number, when))
+            self._write({"kept": step, "revision": revision, "number": number, "when": when})
+
+    # -- on the disk -------------------------------------------------------------------------------------------------
+
+    def _write(self, line: dict[str, Any]) -> None:
+        """Add a line; where that cannot be done the desk goes on in memory, and says so until it can be again."""
+        try:
+            if not self._there or self.unwritten is not None or not self.path.exists():
+                # What was not written before, or was taken away, is written with it.
+                self._write_all()
+            else:
+                _append(self.path, line)
+            self.unwritten = None
+        except (OSError, EvenstrokeError) as error:
+            reason = error.problems[0].came if isinstance(error, EvenstrokeError) else error.strerror or str(error)
+            self.unwritten = Problem(str(self.path), "could not be written", reason)
+
+    def _write_all(self) -> None:
+        for folder in (self.path.parent.parent, self.path.parent):
+            if not folder.is_dir():
+                folder.mkdir(parents=True, exist_ok=True)
+        make_folder(self.path.parent)
+        write_whole(
+            self.path,
+            "".join(f"{json.dumps(line, ensure_ascii=False)}\n" for line in self._lines()).encode(
+                "utf-8", "surrogatepass"
+            ),
+            force=True,
+        )
+        self._there = True
+
+    def _lines(self) -> list[dict[str, Any]]:
+        lines: list[dict[str, Any]] = [{"evenstroke_draft": FORMAT, "origin": self.origin}]
+        lines += [
+            {"step": step.number, "after": step.after, "about": step.about, "said": msgspec.to_builtins(step.said)}
+            for step in self.steps.values()
+        ]
+        lines += [{"kept": k.step, "revision": k.revision, "number": k.number, "when": k.when} for k in self.kept]
+        return [*lines, {"at": self.at}]
+
+
+def _append(path: Path, line: dict[str, Any]) -> None:
+    """One line at the end, on the disk before this returns; after a torn line it begins a new one. Raises OSError."""
+    content = json.dumps(line, ensure_ascii=False).encode("utf-8", "surrogatepass") + b"\n"
+    descriptor = os.open(path, os.O_RDWR | os.O_APPEND | getattr(os, "O_BINARY", 0))
+    try:
+        size = os.lseek(descriptor, 0, os.SEEK_END)
+        if size:
+            os.lseek(descriptor, size - 1, os.SEEK_SET)
+            if os.read(descriptor, 1) != b"\n":
+                content = b"\n" + content
+        rest = memoryview(content)
+        while rest:
+            rest = rest[os.write(descriptor, rest) :]
+        flush(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+class Drafts:
+    """All drafts beside one library; each is read once and then lives here."""
+
+    def __init__(self, library: Path) -> None:
+        self.folder = library.with_name(f"{library.name}-drafts")
+        self._open: dict[str, Draft] = {}
+        self._lock = threading.RLock()
+
+    def get(self, id_: str) -> Draft | None:
+        """The draft of this id, or None where there is none, or none that can be read."""
+        if not ID.fullmatch(id_):
+            return None
+        with self._lock:
+            if id_ not in self._open:
+                draft = _read(id_, self.folder / f"{id_}.jsonl")
+                if draft is None:
+                    return None
+                self._open[id_] = draft
+            return self._open[id_]
+
+    def begin(self, id_: str, origin: dict[str, Any], said: Description, kept: Kept | None = None) -> Draft:
+        """A new draft, written at its first change."""
+        with self._lock:
+            draft = Draft(id_, self.folder / f"{id_}.jsonl", origin, {0: Step(0, None, "", said)})
+            if kept is not None:
+                draft.kept.append(kept)
+            self._open[id_] = draft
+            return draft
+
+    def ids(self) -> list[str]:
+        """The ids of all drafts, those in memory too."""
+        written = []
+        with contextlib.suppress(RequestError):
+            written = [name.removesuffix(".jsonl") for name in names_in(self.folder) if name.endswith(".jsonl")]
+        changed = [id_ for id_, draft in self._open.items() if len(draft.steps) > 1]
+        return sorted({id_ for id_ in [*written, *changed] if ID.fullmatch(id_)})
+
+    def forget(self, id_: str) -> None:
+        """Throw a draft away."""
+        with self._lock:
+            self._open.pop(id_, None)
+            if ID.fullmatch(id_):
+                remove_if_there(self.folder / f"{id_}.jsonl")
+                flush_folder(self.folder)
+
+
+def _read(id_: str, path: Path) -> Draft | None:
+    try:
+        content = read_bounded(path, LARGEST_BYTES, "draft")
+    except RequestError:
+        return None
+    draft: Draft | None = None
+    for raw in content.split(b"\n"):
+        # A line that a kill tore, or that is not ours, is passed over.
+        with contextlib.suppress(ValueError, KeyError, TypeError, AttributeError, EvenstrokeError):
+            line = json.loads(raw)
+            if draft is not None:
+                _add(draft, line)
+            elif line.get("evenstroke_draft") == FORMAT and isinstance(line.get("origin"), dict):
+                draft = Draft(id_, path, line["origin"], {})
+    if draft is None or not draft.steps:
+        return None
+    draft._there = True  # noqa: SLF001 - a function of the same module, which has just read it
+    if len(draft.steps) > MOST_STEPS:
+        _shorten(draft)
+    return draft
+
+
+def _add(draft: Draft, line: dict[str, Any]) -> None:
+    """What one line of a draft's file says. Raises one of many errors for what is no such line."""
+    if "step" in line:
+        number, after = int(line["step"]), line["after"]
+        if after is None or after in draft.steps:
+            draft.steps[number] = Step(number, after, str(line.get("about", "")), from_plain(line["said"]))
+            draft.at = number
+    elif "kept" in line:
+        kept = Kept(int(line["kept"]), str(line["revision"]), int(line["number"]), str(line["when"]))
+        draft.kept.append(kept)
+    elif line.get("at") in draft.steps:
+        draft.at = line["at"]
+
+
+def _shorten(draft: Draft) -> None:
+    """Leave the newest steps that lead to where the desk stands; the oldest of them then comes from nowhere."""
+    line = [draft.steps[draft.at], *draft.ancestors(draft.at)][:STEPS_LEFT]
+    oldest = line[-1]
+    draft.steps = {each.number: each for each in reversed(line)}
+    draft.steps[oldest.number] = Step(oldest.number, None, "", oldest.said)
+    draft.kept = [kept for kept in draft.kept if kept.step in draft.steps]
+    with contextlib.suppress(OSError, EvenstrokeError):
+        draft._write_all()  # noqa: SLF001 - likewise

@@ -1,0 +1,272 @@
+"""The letter: whole sentences with blanks, each blank with the words that stand in it now.
+
+A sentence is a template in which ``{tablet}`` stands for the blank of that name, so that another language can order it as it
+likes. The letter speaks as "I"; no word of geometry is in it.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+from mapper.units import MM_PER_INCH
+from render.measures import size
+from render.words import number, step_words
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from mapper.desk import Desktop, Display
+    from mapper.mapping.solve import TabletMap
+    from mapper.rect import Rect
+    from render.desk.answer import Answer
+
+
+class Blank(NamedTuple):
+    """The words in a blank, and what it is called by undo and to a screen reader."""
+
+    words: str
+    wrong: bool = False
+    empty: bool = False
+
+
+class Sentence(NamedTuple):
+    """One sentence and its blanks by name."""
+
+    template: str
+    blanks: dict[str, Blank]
+
+
+#: What each blank is about, for a screen reader and for "undo: tablet size".
+ABOUT = {
+    "name": "the desk's name",
+    "tablet": "tablet size",
+    "lying": "how the tablet lies",
+    "displays": "displays",
+    "seat": "distance",
+    "reach": "what the pen reaches",
+    "fit": "shapes",
+    "part": "part of the tablet",
+    "scale": "wanted size",
+    "hold": "what stays in place",
+    "true": "where shapes are true",
+    "step": "steps of the form",
+    "entry": "form of the answer",
+}
+
+#: The blanks that a short letter does without, and the words that add one.
+MORE = {
+    "part": "a part of the tablet",
+    "scale": "a wanted size",
+    "hold": "what stays in place",
+    "step": "the steps of my form",
+}
+
+_NUMBER_WORDS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
+
+
+def letter(answer: Answer, last: TabletMap | None) -> tuple[list[Sentence], list[str]]:
+    """The sentences of a desk, and the names of the blanks that could be added.
+
+    ``last`` is the map as it was last possible, for words where the one of now is not.
+    """
+    said = answer.said
+    told = answer.told or last
+    wrong = {each.blank for each in answer.wrong}
+
+    def blank(name: str, words: str, typed: str = "", *, empty: bool = False) -> Blank:
+        # What is wrong stands in the letter as it was typed.
+        return Blank(typed or words, True) if name in wrong else Blank(words, False, empty)
+
+    first = {
+        "tablet": blank("tablet", _tablet(answer, told), said.tablet, empty=not said.tablet),
+        "lying": blank("lying", _lying(said.turn, said.slant), f"{said.turn}° and {said.slant}°"),
+        "displays": blank("displays", _displays(answer, told), "; ".join(said.displays), empty=not said.displays),
+        "seat": blank("seat", said.distance and _distance(said.distance), said.distance, empty=not said.distance),
+    }
+    opening = "I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, about {seat} away."
+    if not said.distance:
+        first["seat"] = Blank("at a distance I never measured", "seat" in wrong, empty=True)
+        opening = "I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, {seat}."
+    sentences = [Sentence(opening, first)]
+    second = {
+        "reach": blank("reach", _reach(told), said.window or said.onto),
+        "fit": blank("fit", fit_words(said.fit, told), said.fit),
+    }
+    if said.area:
+        sentences.append(Sentence("The pen reaches {reach}.", {"reach": second["reach"]}))
+    else:
+        sentences.append(Sentence("The pen reaches {reach}, and shapes {fit}.", second))
+    further = _further(answer, told, blank)
+    sentences += further
+    there = {name for sentence in further for name in sentence.blanks}
+    # An area that is taken as it is set has neither a wanted size nor something that stays.
+    more = [name for name in MORE if name not in there and not (said.area and name in {"scale", "hold"})]
+    return sentences, more
+
+
+def _further(answer: Answer, told: TabletMap | None, blank: Callable[[str, str, str], Blank]) -> list[Sentence]:
+    """The sentences that only some letters have."""
+    said, found = answer.said, []
+    if said.area:
+        found.append(Sentence("I keep {part}.", {"part": blank("part", _area(told), said.area)}))
+    elif said.within:
+        found.append(Sentence("I draw in {part}.", {"part": blank("part", _part(told), said.within)}))
+    if said.scale:
+        found.append(
+            Sentence("Things come out {scale}.", {"scale": blank("scale", f"{said.scale} times as large", said.scale)})
+        )
+    elif said.feel:
+        both = f"{number(said.feel.scale_x)} by {number(said.feel.scale_y)} times as large"
+        words = f"as on {said.feel.of}" if said.feel.of else both
+        found.append(Sentence("Things come out {scale}.", {"scale": blank("scale", words, words)}))
+    if said.hold != "centre":
+        words = HOLD_WORDS.get(said.hold, said.hold)
+        found.append(Sentence("What is used stays {hold}.", {"hold": blank("hold", words, said.hold)}))
+    if told is not None and len(told.reached) > 1:
+        words = told.reference.label
+        found.append(Sentence("Shapes are true on {true}.", {"true": blank("true", words, said.true_on)}))
+    if said.step:
+        step = None if answer.told is None else answer.told.request.step
+        words = f"steps of {said.step if step is None else step_words(step)}"
+        found.append(Sentence("My tablet's settings go in {step}.", {"step": blank("step", words, said.step)}))
+    return found
+
+
+HOLD_WORDS = {
+    "centre": "in the middle",
+    "left": "at the left",
+    "right": "at the right",
+    "top": "at the top",
+    "bottom": "at the bottom",
+    "top-left": "in the top left corner",
+    "top-right": "in the top right corner",
+    "bottom-left": "in the bottom left corner",
+    "bottom-right": "in the bottom right corner",
+}
+
+
+def _tablet(answer: Answer, told: TabletMap | None) -> str:
+    if not answer.said.tablet:
+        return "which size?"
+    if answer.told is None and told is None:
+        return answer.said.tablet
+    tablet = (answer.told or told).request.tablet  # type: ignore[union-attr]
+    return (
+        f"{tablet.label}, {tablet_size(tablet.width_mm, tablet.height_mm)}"
+        if tablet.label
+        else tablet_size(tablet.width_mm, tablet.height_mm)
+    )
+
+
+def tablet_size(width_mm: float, height_mm: float) -> str:
+    """``240 × 152 mm``."""
+    return size(width_mm, height_mm)
+
+
+def _lying(turn: str, slant: str) -> str:
+    turned = {
+        "0": "straight",
+        "90": "turned a quarter to the right",
+        "180": "turned upside down",
+        "270": "turned a quarter to the left",
+    }
+    words = turned.get(turn, f"turned by {turn}°")
+    if slant not in {"", "0"}:
+        askew = f"{slant.lstrip('-')}° askew to the {'left' if slant.startswith('-') else 'right'}"
+        return askew if words == "straight" else f"{words}, {askew}"
+    return words
+
+
+def _distance(text: str) -> str:
+    # As typed, with room between number and unit.
+    head = text.rstrip("abcdefghijklmnopqrstuvwxyz\"'")
+    return f"{head.strip()} {text[len(head) :]}" if head != text and head.strip() else text
+
+
+def _displays(answer: Answer, told: TabletMap | None) -> str:
+    if not answer.said.displays:
+        return "which display?"
+    if told is None:
+        return answer.said.displays[0] if len(answer.said.displays) == 1 else f"{len(answer.said.displays)} displays"
+    return displays_words(told.request.desktop)
+
+
+def displays_words(desktop: Desktop) -> str:
+    """All displays in words: one with its size and pixels, up to three by name and place, more by their number."""
+    displays = desktop.displays
+    if len(displays) == 1:
+        only = displays[0]
+        inches = diagonal(only)
+        named = "" if only.label == "main" else f"{only.label}, "
+        pixels = f"{only.width_px} × {only.height_px}"
+        return f"one display, {named}{inches + ', ' if inches else ''}{pixels}{'' if inches else ' pixels'}"
+    count = _NUMBER_WORDS.get(len(displays), str(len(displays)))
+    if len(displays) > 3:
+        return f"{count} displays"
+    parts = []
+    for display in displays:
+        upright = " upright" if display.height_px > display.width_px else ""
+        words = f"{display.label}, {diagonal(display) or f'{display.width_px} × {display.height_px}'}{upright}"
+        if display != desktop.primary:
+            words += f", {place_words(display, desktop.primary)}"
+        parts.append(words)
+    return f"{count} displays: {', and '.join(parts) if len(parts) == 2 else '; '.join(parts)}"
+
+
+def diagonal(display: Display) -> str:
+    """``27 in``, empty where the size is not known."""
+    if display.width_mm is None or display.height_mm is None:
+        return ""
+    return f"{number(math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH, 1)} in"
+
+
+def place_words(display: Display, primary: Display) -> str:
+    """Where a display stands, as seen from the main one."""
+    one, other = display.rect_px, primary.rect_px
+    if one.left >= other.right:
+        return "to its right"
+    if one.right <= other.left:
+        return "to its left"
+    return "above it" if one.bottom <= other.top else "below it"
+
+
+def _reach(told: TabletMap | None) -> str:
+    if told is None:
+        return "the whole display"
+    desktop, window = told.request.desktop, told.request.window_px
+    labels = [display.label for display in told.reached]
+    if window is not None:
+        where = f" of {labels[0]}" if len(desktop.displays) > 1 and len(labels) == 1 else ""
+        return f"a window of {number(window.width, 0)} × {number(window.height, 0)} pixels{where}"
+    if len(desktop.displays) == 1:
+        return "the whole display"
+    if len(labels) == len(desktop.displays):
+        return "both displays" if len(labels) == 2 else "all displays"
+    return " and ".join(labels) if len(labels) < 4 else f"{len(labels)} of them"
+
+
+def fit_words(fit: str, told: TabletMap | None) -> str:
+    """What happens to shapes, as the end of a sentence that began with them."""
+    if fit == "full":
+        return "may stretch; everything reaches everything"
+    unused = told is None or (
+        told.summary.area_used_percent < 99.95 if fit == "locked" else told.summary.screen_used_percent < 99.95
+    )
+    if not unused:
+        return "stay true, and nothing is left over"
+    return f"stay true; a strip of the {'tablet' if fit == 'locked' else 'display'} stays unused"
+
+
+def _place(rect: Rect) -> str:
+    return f"{size(rect.width, rect.height)}, {number(rect.left, 1)} mm from the left and {number(rect.top, 1)} from the top"
+
+
+def _part(told: TabletMap | None) -> str:
+    within = None if told is None else told.request.within_built_mm
+    return "a part I placed" if within is None else f"a part I placed, {_place(within)}"
+
+
+def _area(told: TabletMap | None) -> str:
+    area = None if told is None else told.request.area_built_mm
+    return "the area as it is set now" if area is None else f"the area as it is set now, {_place(area)}"

@@ -1,0 +1,560 @@
+"""The notes in the margin: for each blank the ways to fill it, each with what it would do before it is taken.
+
+A way is a change of the description; what it would do is what the changed description comes to, by the same functions.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.mapping.entry import Entry
+from mapper.mapping.fits import FITS
+from mapper.problems import EvenstrokeError
+from render.desk.answer import Answer, answer
+from render.desk.described import display_text, plain, rect_text, tablet_text
+from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, entry_text
+from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, tablet_size
+from render.words import ROUND_PERCENT, circle_sentence, number
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+    from render.desk.described import Description, Reader
+
+#: Steps that forms go in (common practice, no source).
+STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
+
+
+@dataclass(frozen=True, slots=True)
+class Oval:
+    """What becomes of a circle, as the radii of a tiny picture of it, the longer at most 1; dashed where it is no circle."""
+
+    across: float
+    down: float
+
+    @property
+    def round(self) -> bool:
+        return abs(self.across / self.down - 1) * 100 < ROUND_PERCENT
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to fill a blank: its words, what it would do, and the change of the description that it is."""
+
+    title: str
+    says: str
+    change: dict[str, Any]
+    chosen: bool = False
+    oval: Oval | None = None
+    box: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A line to type into: which text of the description it is, what it is called, and an example."""
+
+    key: str
+    label: str
+    value: str
+    example: str
+    index: int | None = None
+    long: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """All that a blank's note holds. ``wrong`` says what is wrong in it; ``chapter`` names one that can measure it."""
+
+    blank: str
+    title: str
+    lead: str = ""
+    ways: tuple[Way, ...] = ()
+    fields: tuple[Field, ...] = ()
+    wrong: tuple[str, ...] = ()
+    radio: bool = False
+    measure: str = ""
+    plan: Any = None
+    understood: tuple[str, ...] = field(default=())
+
+
+def note(blank: str, now: Answer, last: Answer | None, read: Reader) -> Note:
+    """The note of ``blank`` for the description of ``now``; ``last`` is the last possible answer, if there was one.
+
+    Raises KeyError for a blank that there is not.
+    """
+    maker = _Maker(now, last, read)
+    if blank not in ABOUT:
+        raise KeyError(blank)
+    made: Note = getattr(maker, f"{blank}_note")()
+    wrong = tuple(each.says for each in now.wrong if each.blank == blank)
+    # What is possible, as one click, before all other ways.
+    cures = maker.cures(blank) if wrong else ()
+    offered = [way.change for way in cures]
+    others = [way for way in made.ways if way.change not in offered]
+    if blank == "scale" and wrong:
+        wrong = maker.scale_bounds() or wrong
+    return Note(
+        blank,
+        made.title,
+        made.lead,
+        (*cures, *others),
+        made.fields,
+        wrong,
+        made.radio and not cures,
+        made.measure,
+        made.plan,
+        now.doubts if blank in {"tablet", "displays"} else (),
+    )
+
+
+class _Maker:
+    def __init__(self, now: Answer, last: Answer | None, read: Reader) -> None:
+        self.now, self.last, self.read, self.said = now, last, read, now.said
+
+    def tried(self, change: dict[str, Any]) -> Answer:
+        return answer(self.said.with_(change), self.read)
+
+    def way(
+        self,
+        title: str,
+        change: dict[str, Any],
+        *,
+        chosen: bool = False,
+        oval: bool = False,
+        box: tuple[float, float] | None = None,
+    ) -> Way:
+        """A way with what it would do, from the answer that it would have."""
+        tried = self.tried(change)
+        told = tried.told
+        says = outcome(told) if told is not None else _first(tried)
+        shape = None
+        if oval and told is not None:
+            distortion = told.figures_on(told.reference).distortion
+            shape = Oval(distortion.scale_x, distortion.scale_y)
+        return Way(title, says, change, chosen, shape, box)
+
+    def with_it(self, change: dict[str, Any], *, clears: tuple[str, ...]) -> dict[str, Any]:
+        """``change``, and what else must go because it speaks of the thing that is replaced."""
+        if self.tried(change).possible:
+            return change
+        return {**change, **{key: "" for key in clears if getattr(self.said, key)}}
+
+    def cures(self, blank: str) -> tuple[Way, ...]:
+        """What is possible in place of what is wrong: each tried, and only those that help offered."""
+        changes = self._scale_cures() if blank == "scale" else list(_CURES.get(blank, ()))
+        if self.last is not None:
+            before = {key: getattr(self.last.said, key) for key in KEYS[blank]}
+            plain_before = {key: list(value) if isinstance(value, tuple) else value for key, value in before.items()}
+            changes.append(("as it was before", plain_before))
+        found: list[Way] = []
+        for title, change in changes:
+            tried = self.tried(change)
+            if not any(each.blank == blank for each in tried.wrong) and change not in [way.change for way in found]:
+                found.append(Way(title[0].upper() + title[1:], outcome(tried.told), change))
+        return tuple(found[:4])
+
+    def scale_bounds(self) -> tuple[str, ...]:
+        """How large things can come out, where a wanted size is out of bounds; empty where something else is wrong."""
+        told = self.tried({"scale": "", "feel": None}).told
+        scale = None if told is None else told.summary.scale_factor
+        if scale is None:
+            return ()
+        if self.said.fit == "full":
+            return ("A wanted size needs shapes that stay true.",)
+        if self.said.fit == "locked":
+            return (f"While the pen reaches everything, things come out at least {number(scale, 2)} times as large.",)
+        return (f"While the whole tablet is used, things come out at most {number(scale, 2)} times as large.",)
+
+    def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
+        """The nearest scale that the problem names, the other fit, and none."""
+        words = " ".join(each.problem.instead for each in self.now.wrong).replace(";", " ").split()
+        nearest = [word for word in words if word.replace(".", "", 1).isdigit()]
+        fits = [fit for fit in FITS if fit not in {self.said.fit, "full"}]
+        return [
+            *((f"{word} times as large", {"scale": word}) for word in nearest),
+            *((_FIT_TITLES[fit], {"fit": fit}) for fit in fits),
+            ("as large as it comes", {"scale": "", "feel": None}),
+        ]
+
+    # -- one method a blank ------------------------------------------------------------------------------------------
+
+    def name_note(self) -> Note:
+        return Note(
+            "name",
+            "What this desk is called",
+            fields=(
+                Field("name", "Name", self.said.name, "window desk"),
+                Field("note", "A line to remember it by", self.said.note, "", long=True),
+            ),
+        )
+
+    def tablet_note(self) -> Note:
+        ways = [
+            Way(f"{title}: {told}", "plugged in; it says so itself", {"tablet": text})
+            for title, told, text in plugged_tablets()
+        ]
+        for tablet in CUSTOMARY_TABLETS:
+            text = tablet_text(replace(tablet, label=""))
+            size = tablet.width_mm, tablet.height_mm
+            title = f"{tablet.label[0].upper()}{tablet.label[1:]}, {tablet_size(*size)}"
+            change = self.with_it({"tablet": text}, clears=("within", "area"))
+            ways.append(Way(title, "", change, self.said.tablet == text, None, size))
+        return Note(
+            "tablet",
+            "The part of the tablet that feels the pen",
+            "Measure inside the printed frame, or use a bank card.",
+            tuple(ways),
+            (Field("tablet", "Width x height and the unit", self.said.tablet, "240x152mm or 9.4x6in"),),
+            measure="tablet",
+        )
+
+    def lying_note(self) -> Note:
+        titles = (
+            ("0", "straight"),
+            ("90", "a quarter to the right"),
+            ("180", "upside down"),
+            ("270", "a quarter to the left"),
+        )
+        ways = [
+            self.way(title[0].upper() + title[1:], {"turn": turn}, chosen=self.said.turn == turn)
+            for turn, title in titles
+        ]
+        return Note(
+            "lying",
+            "How the tablet lies on the desk",
+            ways=tuple(ways),
+            fields=(
+                Field("slant", "Degrees askew besides, to the right (to the left with a minus)", self.said.slant, "10"),
+            ),
+            radio=True,
+        )
+
+    def displays_note(self) -> Note:
+        said, fields = self.said.displays, []
+        for index, text in enumerate(said or ("",)):
+            label = "Size and pixels" if len(said) < 2 else f"Display {index + 1}"
+            fields.append(Field("displays", label, text, "27in 2560x1440", index))
+        ways = [
+            Way(f"{title}: {told}", "connected; it says so itself", {"displays": [text]})
+            for title, told, text in connected_displays()
+        ]
+        if len(said) < 2:
+            for display in USUAL_DISPLAYS:
+                text = display_text(replace(display, label="main"), alone=True)
+                title = f"{diagonal(display)}, {display.width_px} × {display.height_px}"
+                change = self.with_it({"displays": [text]}, clears=("window", "onto", "true_on"))
+                ways.append(Way(title, "", change, said == (text,)))
+        if said:
+            more = [*self._placed_texts(), self._another()]
+            ways.append(Way("Another display beside it", "", {"displays": more}))
+        if len(said) > 1:
+            ways += [
+                Way(
+                    f"Without {display.label}",
+                    "",
+                    {"displays": self._placed_texts(without=display.label), "onto": "", "true_on": "", "window": ""},
+                )
+                for display in (self.now.told.request.desktop.displays if self.now.told else ())
+                if (display.left_px, display.top_px) != (0, 0)
+            ]
+        plan = self.now.told.request.desktop if self.now.told is not None and len(said) > 1 else None
+        return Note("displays", "What you look at", "", tuple(ways), tuple(fields), measure="display", plan=plan)
+
+    def _placed_texts(self, without: str = "") -> list[str]:
+        told = self.now.told
+        if told is None:
+            return list(self.said.displays)
+        left = [display for display in told.request.desktop.displays if display.label != without]
+        return [display_text(display, alone=len(left) == 1) for display in left]
+
+    def _another(self) -> str:
+        told = self.now.told
+        if told is None:
+            return "24in 1920x1080"
+        desktop = told.request.desktop
+        labels = {display.label for display in desktop.displays}
+        label = next(
+            name for name in ("side", "third", "fourth", *(f"display {n}" for n in range(5, 99))) if name not in labels
+        )
+        return f"{label}: 24in 1920x1080 at {int(desktop.rect_px.right)},0"
+
+    def seat_note(self) -> Note:
+        ways = [
+            Way(f"{cm} cm", "", {"distance": f"{cm}cm"}, self.said.distance == f"{cm}cm") for cm in (50, 60, 70, 80)
+        ]
+        ways.append(
+            Way(
+                "I never measured it", "", {"distance": "", "drop": "", "tilt": "", "curve": ""}, not self.said.distance
+            )
+        )
+        return Note(
+            "seat",
+            "From your eyes to the main display",
+            "An arm's length is about 65 cm.",
+            tuple(ways),
+            (Field("distance", "Distance", self.said.distance, "70cm"),),
+            radio=True,
+        )
+
+    def reach_note(self) -> Note:
+        whole = {"window": "", "true_on": ""}
+        told = (self.now if self.now.told else self.last or self.now).told
+        ways = []
+        if told is not None:
+            desktop = told.request.desktop
+            if len(desktop.displays) == 1:
+                ways.append(self.way("The whole display", {**whole, "onto": ""}, chosen=not self.said.window))
+            else:
+                for display in desktop.displays:
+                    onto = "" if display == desktop.primary else display.label
+                    ways.append(
+                        self.way(
+                            display.label,
+                            {**whole, "onto": onto},
+                            chosen=told.request.window_px is None and told.request.onto == (display.label,),
+                        )
+                    )
+                ways.append(
+                    self.way(
+                        "All displays",
+                        {**whole, "onto": "all"},
+                        chosen=told.request.window_px is None and len(told.request.onto) == len(desktop.displays),
+                    )
+                )
+        fields = (Field("window", "A window: left, top, width x height", self.said.window, "320,180,1920x1080px"),)
+        return Note(
+            "reach",
+            "What the pen reaches",
+            "Or pull the marks beside the picture of the display.",
+            tuple(ways),
+            fields,
+            radio=True,
+        )
+
+    def fit_note(self) -> Note:
+        ways = [
+            self.way(
+                _FIT_TITLES[fit],
+                {"fit": fit, "area": "", **({"scale": "", "feel": None} if fit == "full" else {})},
+                chosen=self.said.fit == fit and not self.said.area,
+                oval=True,
+            )
+            for fit in FITS
+        ]
+        # The tiny circles are to one scale, as large as each comes out.
+        largest = max((max(way.oval.across, way.oval.down) for way in ways if way.oval), default=1.0)
+        scaled = [
+            replace(way, oval=Oval(way.oval.across / largest, way.oval.down / largest)) if way.oval else way
+            for way in ways
+        ]
+        return Note("fit", "What happens to shapes", ways=tuple(scaled), radio=True)
+
+    def part_note(self) -> Note:
+        ways = [
+            self.way("The whole tablet", {"within": "", "area": ""}, chosen=not (self.said.within or self.said.area))
+        ]
+        now = (self.now if self.now.told else self.last or self.now).told
+        if now is not None and self.said.within and not self.said.area:
+            within = now.request.within_built_mm
+            active = now.request.tablet.active_built_mm
+            if within is not None:
+                centred = rect_text(
+                    type(within)(
+                        round((active.width - within.width) / 2, 2),
+                        round((active.height - within.height) / 2, 2),
+                        within.width,
+                        within.height,
+                    ),
+                    "mm",
+                )
+                ways.append(
+                    self.way("Back to the middle", {"within": centred, "area": ""}, chosen=self.said.within == centred)
+                )
+        fields = (
+            Field("within", "A part: left, top, width x height", self.said.within, "20,20,200x112.5mm"),
+            Field("area", "Or what your settings say now, taken as it is", self.said.area, "0,0,240x152mm"),
+        )
+        return Note(
+            "part",
+            "Which part of the tablet",
+            "Or pull the marks beside the picture of the tablet.",
+            tuple(ways),
+            fields,
+            radio=True,
+        )
+
+    def scale_note(self) -> Note:
+        ways = [
+            self.way(
+                "As large as it comes", {"scale": "", "feel": None}, chosen=not (self.said.scale or self.said.feel)
+            )
+        ]
+        return Note(
+            "scale",
+            "How large things come out",
+            "On the glass, against your hand.",
+            tuple(ways),
+            (Field("scale", "Times as large", self.said.scale, "2.6"),),
+        )
+
+    def hold_note(self) -> Note:
+        ways = [
+            self.way(words[0].upper() + words[1:], {"hold": hold}, chosen=self.said.hold == hold)
+            for hold, words in HOLD_WORDS.items()
+        ]
+        return Note("hold", "Where the part in use stays", ways=tuple(ways), radio=True)
+
+    def true_note(self) -> Note:
+        told = (self.now if self.now.told else self.last or self.now).told
+        ways = (
+            []
+            if told is None
+            else [
+                self.way(display.label, {"true_on": display.label}, chosen=told.reference == display)
+                for display in told.reached
+            ]
+        )
+        return Note("true", "Where shapes are true", ways=tuple(ways), radio=True)
+
+    def step_note(self) -> Note:
+        steps = STEPS if self.now.told is not None and self.now.told.request.tablet.counts_per_mm else STEPS[:-1]
+        ways = [
+            self.way(
+                "No steps: any number can be typed", {"step": "", "shape_tolerance": ""}, chosen=not self.said.step
+            )
+        ]
+        ways += [self.way(f"Steps of {step}", {"step": step}, chosen=self.said.step == step) for step in steps]
+        return Note(
+            "step",
+            "What the form rounds to",
+            ways=tuple(ways),
+            fields=(Field("step", "Step", self.said.step, "0.5mm"),),
+            radio=True,
+        )
+
+    def entry_note(self) -> Note:
+        entry: Entry = self.now.entry
+        told = self.now.told
+        counts = told is not None and told.request.tablet.counts_per_mm is not None
+        units = [unit for unit in UNIT_WORDS if counts or unit != "counts"]
+
+        def way(title: str, **changes: Any) -> Way:
+            other = replace(entry, **changes)
+            return Way(title, "", {"entry": entry_text(other)}, other == entry)
+
+        ways = [way(f"{words[0].upper()}{words[1:]}", numbers=shape) for shape, words in SHAPE_WORDS.items()]
+        ways += [way(f"In {UNIT_WORDS[unit]}", unit=unit) for unit in units]
+        ways += [way("From the top left", from_bottom=False), way("From the bottom left", from_bottom=True)]
+        ways += [way("With a decimal point", comma=False), way("With a decimal comma", comma=True)]
+        return Note("entry", "What your tablet's settings ask for", "Chosen once, and kept with the desk.", tuple(ways))
+
+
+#: Which texts of the description each blank is about.
+KEYS: dict[str, tuple[str, ...]] = {
+    "name": ("name", "note"),
+    "tablet": ("tablet",),
+    "lying": ("turn", "slant"),
+    "displays": ("displays",),
+    "seat": ("distance", "drop", "tilt", "curve"),
+    "reach": ("window", "onto", "true_on"),
+    "fit": ("fit", "area"),
+    "part": ("within", "area"),
+    "scale": ("scale", "feel"),
+    "hold": ("hold",),
+    "true": ("true_on",),
+    "step": ("step", "shape_tolerance"),
+    "entry": ("entry",),
+}
+
+#: What could stand in place of what is wrong in a blank: its words and the change. Each is tried before it is offered.
+_CURES: dict[str, tuple[tuple[str, dict[str, Any]], ...]] = {
+    "part": (("the whole tablet", {"within": "", "area": ""}),),
+    "reach": (("the whole display", {"window": "", "onto": "", "true_on": ""}),),
+    "step": (
+        *((f"steps of {step}", {"step": step}) for step in STEPS[:3]),
+        ("no steps", {"step": "", "shape_tolerance": ""}),
+    ),
+    "true": (("the main display", {"true_on": ""}),),
+    "lying": (("straight", {"turn": "0", "slant": "0"}),),
+    "hold": (("in the middle", {"hold": "centre"}),),
+    "entry": (("corner and size, in mm", {"entry": "size mm"}),),
+}
+
+_FIT_TITLES = {
+    "full": "Everything reaches everything",
+    "locked": "Stay true; a strip of the tablet unused",
+    "cropped": "Stay true; a strip of the display unused",
+}
+
+
+def outcome(told: TabletMap | None) -> str:
+    """What a map comes to, in a line: ``Round, 2.49 times as large; 11 % of the tablet unused``."""
+    if told is None:
+        return ""
+    figures, summary = told.figures_on(told.reference), told.summary
+    circle = circle_sentence(figures.distortion, size_known=figures.size_known)
+    shape = circle.replace("A circle stays round", "Round").removesuffix(".")
+    if figures.distortion.stretch - 1 >= ROUND_PERCENT / 100:
+        shape = circle_sentence(figures.distortion, size_known=False).removesuffix(".")
+    spare, lost = 100 - summary.area_used_percent, 100 - summary.screen_used_percent
+    left = [
+        f"{number(value, 0 if value >= 10 else 1)} % of the {what} unused"
+        for value, what in ((spare, "tablet"), (lost, "display"))
+        if value > 0.05
+    ]
+    return f"{shape}{'; ' + ' and '.join(left) if left else ''}."
+
+
+def changed(before: Description, after: Description) -> str:
+    """The name of the blank that two descriptions differ in first; empty where they are the same."""
+    for blank, keys in KEYS.items():
+        if any(getattr(before, key) != getattr(after, key) for key in keys):
+            # A dragged area may clear a wanted size and the hold besides: the part is what was meant.
+            return blank
+    return ""
+
+
+def _first(tried: Answer) -> str:
+    return tried.wrong[0].says if tried.wrong else ""
+
+
+def plugged_tablets() -> list[tuple[str, str, str]]:
+    """Name, size in words and text of each tablet plugged into this computer that says its size."""
+    from profiles.hardware.system import plugged_tablets as found
+    from profiles.hardware.system import system_root
+
+    listed = []
+    try:
+        for each in found(system_root()):
+            try:
+                tablet = each.pen.tablet("tablet")
+            except EvenstrokeError:
+                continue
+            listed.append(
+                (each.name or "a tablet", tablet_size(tablet.width_mm, tablet.height_mm), tablet_text(tablet))
+            )
+    except (EvenstrokeError, OSError):
+        return []
+    return listed
+
+
+def connected_displays() -> list[tuple[str, str, str]]:
+    """The same of each display that is in use."""
+    from profiles.hardware.system import connected_displays as found
+    from profiles.hardware.system import system_root
+
+    listed = []
+    try:
+        for each in found(system_root()):
+            if each.facts is None or not each.lit:
+                continue
+            try:
+                display = each.facts.display("display")
+            except EvenstrokeError:
+                continue
+            told = f"{diagonal(display)}, {plain(display.width_px)} × {plain(display.height_px)}"
+            listed.append((each.connector, told, display_text(display, alone=True)))
+    except (EvenstrokeError, OSError):
+        return []
+    return listed

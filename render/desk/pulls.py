@@ -1,0 +1,183 @@
+"""What a pull does to a desk: an edge of the area or of the window, or the whole of it, moved by so much.
+
+What the fit holds true stays true. The edge opposite the pulled one stays; where the proportions are held, the other
+dimension grows about its middle and slides at the limits. The result is a part of the tablet (``within``) or of the
+desktop (``window``) in the letter's own texts, to a hundredth of a mm and to the pixel, so that it can be said and typed.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+from mapper.problems import Problem, RequestError, quoted
+from mapper.rect import Rect
+from render.desk.described import rect_text
+from render.pictures.live import pull_grid_mm
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+    from render.desk.answer import Answer
+    from render.desk.described import Description
+
+EDGES = ("left", "top", "right", "bottom")
+MOVES = ("across", "down", "both")
+#: The names of all pulls: ``area-top``, ``screen-across``.
+PULLS = tuple(f"{side}-{what}" for side in ("area", "screen") for what in (*EDGES, *MOVES))
+
+# A part smaller than this is a slip.
+FINE_PX = 1.0
+LEAST_MM, LEAST_PX = 5.0, 40.0
+_SAME_MM = 0.006
+
+
+class Pull(NamedTuple):
+    """``what`` of PULLS, moved by (``x``, ``y``): mm of the tablet as seen, or px of the desktop, right and down."""
+
+    what: str
+    x: float
+    y: float
+
+
+def pull_of(data: object) -> Pull:
+    """A pull from plain data. Raises RequestError."""
+    if isinstance(data, dict) and data.get("what") in PULLS:
+        x, y = data.get("x", 0.0), data.get("y", 0.0)
+        if all(isinstance(each, (int, float)) and math.isfinite(each) and abs(each) < 1e6 for each in (x, y)):
+            return Pull(data["what"], float(x), float(y))
+    raise RequestError(Problem("pull", "must be a handle of the picture and a way", quoted(str(data))))
+
+
+def pulled(was: Answer, pull: Pull) -> Description:
+    """The description after ``pull``. Raises RequestError where there is nothing to pull."""
+    told = was.told
+    if told is None or told.area_angle_deg or told.request.tablet.slant_deg:
+        raise RequestError(Problem("pull", "the area of a tablet that lies askew cannot be pulled"))
+    side, what = pull.what.split("-")
+    return _pulled_area(was, told, what, pull) if side == "area" else _pulled_screen(was, told, what, pull)
+
+
+def _pulled_area(was: Answer, told: TabletMap, what: str, pull: Pull) -> Description:
+    said, tablet = was.said, told.request.tablet
+    exact = told.exact
+    ratio = exact.area_seen_mm.width / exact.area_seen_mm.height if told.request.fit == "locked" else None
+    limits = Limits(tablet.active_seen_mm, pull_grid_mm(told), LEAST_MM, ratio)
+    part = moved(told.area_seen_mm, what, pull, limits)
+    built = _hundredths(tablet.built_rect_mm(part), tablet.active_built_mm)
+    if said.area:
+        return said.with_({"area": rect_text(built, "mm")})
+    text = "" if _same(built, tablet.active_built_mm) else rect_text(built, "mm")
+    return said.with_({"within": text, "hold": "centre", "scale": "", "feel": None})
+
+
+def _pulled_screen(was: Answer, told: TabletMap, what: str, pull: Pull) -> Description:
+    desktop = told.request.desktop
+    ratio = told.screen_px.width / told.screen_px.height if told.request.fit == "cropped" else None
+    part = moved(told.screen_px, what, pull, Limits(desktop.rect_px, (FINE_PX, FINE_PX), LEAST_PX, ratio))
+    left, top = math.floor(part.left + 0.5), math.floor(part.top + 0.5)
+    # Up rather than down, so that the side that was pulled decides and the fit trims the other.
+    width = min(math.ceil(part.width - 1e-6), int(desktop.rect_px.right) - left)
+    height = min(math.ceil(part.height - 1e-6), int(desktop.rect_px.bottom) - top)
+    window = Rect(left, top, width, height)
+    if not any(display.rect_px.overlap(window) for display in desktop.displays):
+        return was.said  # a corner of the desktop where no display stands
+    change = {"scale": "", "feel": None, "hold": "centre"}
+    for display in desktop.displays:
+        if display.rect_px == window:
+            alone = display == desktop.primary
+            return was.said.with_({**change, "window": "", "onto": "" if alone else display.label, "true_on": ""})
+    true_on = was.said.true_on
+    if true_on and not desktop.named(true_on, "true on").rect_px.overlap(window):
+        true_on = ""
+    return was.said.with_({**change, "window": rect_text(window, "px"), "onto": "", "true_on": true_on})
+
+
+class Limits(NamedTuple):
+    """What a pulled rectangle keeps to, in its own frame and unit.
+
+    ``room``: it stays inside. ``grid``: the pulled edge comes to lie on whole multiples of it from the room's corner, x and
+    y. ``least`` bounds both sides from below; ``ratio`` (width over height) is kept where it is given.
+    """
+
+    room: Rect
+    grid: tuple[float, float]
+    least: float
+    ratio: float | None = None
+
+
+def moved(rect: Rect, what: str, pull: Pull, limits: Limits) -> Rect:
+    """``rect`` after the pull of one edge (EDGES), or of the whole (MOVES)."""
+    room, grid, least, ratio = limits
+    if what in MOVES:
+        x = pull.x if what != "down" else 0.0
+        y = pull.y if what != "across" else 0.0
+        left = _on_grid(rect.left + x, room.left, grid[0]) if x else rect.left
+        top = _on_grid(rect.top + y, room.top, grid[1]) if y else rect.top
+        return Rect(
+            _clamp(left, room.left, room.right - rect.width),
+            _clamp(top, room.top, room.bottom - rect.height),
+            rect.width,
+            rect.height,
+        )
+    if what in {"left", "right"}:
+        low, high = _edge((rect.left, rect.right), (room.left, room.right), what == "left", pull.x, grid[0])
+        limit = room.width if ratio is None else min(room.width, room.height * ratio)
+        low, high = _bounded(low, high, what == "left", min(least, limit), limit)
+        if ratio is None:
+            return Rect(low, rect.top, high - low, rect.height)
+        top, height = _about(rect.top + rect.height / 2, (high - low) / ratio, room.top, room.bottom)
+        return Rect(low, top, high - low, height)
+    low, high = _edge((rect.top, rect.bottom), (room.top, room.bottom), what == "top", pull.y, grid[1])
+    limit = room.height if ratio is None else min(room.height, room.width / ratio)
+    low, high = _bounded(low, high, what == "top", min(least, limit), limit)
+    if ratio is None:
+        return Rect(rect.left, low, rect.width, high - low)
+    left, width = _about(rect.left + rect.width / 2, (high - low) * ratio, room.left, room.right)
+    return Rect(left, low, width, high - low)
+
+
+def _edge(
+    ends: tuple[float, float], room: tuple[float, float], first: bool, by: float, grid: float
+) -> tuple[float, float]:
+    """Both ends of one side after the pull of the first or the second."""
+    low, high = ends
+    if first:
+        return max(room[0], _on_grid(low + by, room[0], grid) if by else low), high
+    return low, min(room[1], _on_grid(high + by, room[0], grid) if by else high)
+
+
+def _bounded(low: float, high: float, first: bool, least: float, most: float) -> tuple[float, float]:
+    """The same no shorter than ``least`` and no longer than ``most``, by the end that is pulled."""
+    size = _clamp(high - low, least, most)
+    return (high - size, high) if first else (low, low + size)
+
+
+def _about(middle: float, size: float, low: float, high: float) -> tuple[float, float]:
+    """Start and size about ``middle``, slid into the room."""
+    size = min(size, high - low)
+    return _clamp(middle - size / 2, low, high - size), size
+
+
+def _clamp(value: float, low: float, high: float) -> float:
+    return min(max(value, low), max(low, high))
+
+
+def _on_grid(value: float, origin: float, grid: float) -> float:
+    return origin + round((value - origin) / grid) * grid
+
+
+def _hundredths(rect: Rect, active: Rect) -> Rect:
+    """The rectangle to a hundredth of a mm: sides up, so that the pulled one decides, and inside the tablet."""
+    left, top = round(rect.left, 2) + 0.0, round(rect.top, 2) + 0.0
+    width = min(math.ceil(round(rect.width * 100, 4)) / 100, active.width - left)
+    height = min(math.ceil(round(rect.height * 100, 4)) / 100, active.height - top)
+    return Rect(left, top, round(width, 6), round(height, 6))
+
+
+def _same(one: Rect, other: Rect) -> bool:
+    return all(
+        abs(a - b) < _SAME_MM
+        for a, b in zip(
+            (one.left, one.top, one.width, one.height), (other.left, other.top, other.width, other.height), strict=True
+        )
+    )

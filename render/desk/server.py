@@ -1,0 +1,56 @@
+"""The desk's server: waitress on the loopback address, until its last page is gone."""
+
+from __future__ import annotations
+
+import logging
+from typing import TYPE_CHECKING, Any, cast
+
+from waitress import wasyncore
+from waitress.server import create_server
+
+from render.desk.address import LOOPBACK, Door
+from render.desk.app import make_app
+from render.desk.desks import Shop
+
+if TYPE_CHECKING:
+    from profiles.library.revisions import Library
+    from render.desk.described import Reader
+
+_LOOK_S = 0.25
+_THREADS = 4
+
+
+class DeskServer:
+    """The desk on a port that the system picks. ``run`` returns when the last page is gone."""
+
+    def __init__(self, library: Library, read: Reader, *, silence_s: float = 180.0, grace_s: float = 3.0) -> None:
+        self.door = Door()
+        self.shop = Shop(library, read, self.door, silence_s=silence_s, grace_s=grace_s)
+        self._sockets: dict[int, Any] = {}
+        # A browser that hangs up, or a page that asks faster than it is answered, is no news.
+        logging.getLogger("waitress").setLevel(logging.CRITICAL)
+        server = create_server(
+            make_app(self.shop),
+            map=self._sockets,
+            listen=f"{LOOPBACK}:0",
+            threads=_THREADS,
+            ident=None,
+            clear_untrusted_proxy_headers=True,
+            max_request_header_size=64 * 1024,
+            channel_timeout=60,
+        )
+        self._server = cast("Any", server)
+        self.door.port = int(self._server.effective_port)
+        self._published = self.door.publish(library.root)
+
+    def run(self) -> None:
+        """Serve until there is nobody left to serve."""
+        try:
+            while not self.shop.over:
+                wasyncore.loop(timeout=_LOOK_S, use_poll=True, map=self._sockets, count=1)
+        finally:
+            if self._published:
+                self.door.withdraw(self.shop.library.root)
+            # What is just being written is written whole.
+            self._server.task_dispatcher.shutdown(cancel_pending=True, timeout=5)
+            self._server.close()

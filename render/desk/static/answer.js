@@ -1,0 +1,60 @@
+// The answer: numbers that copy themselves, one after the other, and the button that keeps.
+
+import { address, ask, desk, say, trouble } from "./page.js";
+import { post } from "./ask.js";
+import { openNote } from "./letter.js";
+import { own, disown } from "./swap.js";
+
+const answer = document.getElementById("answer");
+
+answer.addEventListener("click", async (event) => {
+  const number = event.target.closest("[data-copy]");
+  if (number && !number.disabled) await copy(number);
+  if (event.target.closest("#keep")) await keep();
+});
+
+async function copy(number) {
+  try {
+    await navigator.clipboard.writeText(number.dataset.copy);
+  } catch {
+    if (!copyBySelection(number)) return say("The browser does not let this page copy.");
+  }
+  const all = [...answer.querySelectorAll("[data-copy]")];
+  for (const each of all) disown(each, "class", each.classList.contains("copied") ? "n copied" : "n");
+  own(number, "class", "n copied");
+  const next = all[all.indexOf(number) + 1];
+  if (next) own(next, "class", next.classList.contains("copied") ? "n copied next" : "n next");
+  say(`${number.dataset.copy} is copied.`);
+}
+
+function copyBySelection(number) {
+  const selection = getSelection();
+  selection.selectAllChildren(number);
+  const done = document.execCommand("copy");
+  selection.removeAllRanges();
+  return done;
+}
+
+export async function keep() {
+  try {
+    const said = await post(`${address()}/keep`, {});
+    if (said.needs) return openNote(said.needs);
+    if (said.step !== desk.step) desk.step = said.step;
+    await ask({ commit: true });
+    say(said.says);
+    const sign = answer.querySelector(".sign");
+    if (sign) sign.textContent = said.says;
+  } catch (error) {
+    trouble(error);
+  }
+}
+
+document.getElementById("notices").addEventListener("click", async (event) => {
+  if (!event.target.closest("[data-take]")) return;
+  try {
+    const said = await post(`${address()}/take`, {});
+    location.assign(said.address);
+  } catch (error) {
+    trouble(error);
+  }
+});

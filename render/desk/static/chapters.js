@@ -1,0 +1,58 @@
+// Chapters: fetched when they are opened, and again when the letter changed while they are open.
+
+import { address, change, onChange, say, trouble } from "./page.js";
+import { get, post } from "./ask.js";
+
+const LATER_MS = 250;
+const stale = new WeakSet();
+let later = 0;
+
+async function fill(details) {
+  const name = details.dataset.chapter;
+  const body = details.querySelector(".chapter");
+  try {
+    const { html } = await get(`${address()}/chapter/${name}`);
+    body.innerHTML = html;
+    stale.delete(details);
+    await wake(details, body);
+  } catch (error) {
+    trouble(error);
+  }
+}
+
+async function wake(details, body) {
+  if (!details.dataset.script) return;
+  const name = details.dataset.chapter;
+  const script = await import(`/static/chapters/${name}.js`);
+  script.open(body, {
+    address,
+    say,
+    change,
+    ask: async (verb, body_) => {
+      const said = await post(`${address()}/chapter/${name}/${verb}`, body_);
+      if (said.say) say(said.say);
+      if (said.html !== undefined) {
+        body.innerHTML = said.html;
+        await wake(details, body);
+      }
+      if (said.change) await change(said.change, said.about || "");
+      return said;
+    },
+  });
+}
+
+document.getElementById("chapters").addEventListener("toggle", (event) => {
+  const details = event.target.closest("details[data-chapter]");
+  if (details?.open && (stale.has(details) || !details.querySelector(".chapter").firstChild)) fill(details);
+}, true);
+
+onChange((said) => {
+  if (!said.possible) return;
+  clearTimeout(later);
+  later = setTimeout(() => {
+    for (const details of document.querySelectorAll("details[data-chapter]")) {
+      if (details.open && !details.querySelector("[data-busy]")) fill(details);
+      else stale.add(details);
+    }
+  }, LATER_MS);
+});

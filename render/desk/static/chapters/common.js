@@ -1,0 +1,116 @@
+// What chapters share: buttons that ask the server for something, forms, and files that are picked or dropped.
+
+export function wrong(element, error) {
+  const line = element.querySelector(".wrong") ?? element.closest(".chapter, dialog")?.querySelector(".wrong");
+  if (!line) throw error;
+  line.textContent = error.message;
+  line.hidden = false;
+}
+
+// <button data-do="verb" data-with='{"json": 1}'>
+export function buttons(element, page) {
+  for (const button of element.querySelectorAll("button[data-do]")) {
+    button.addEventListener("click", async () => {
+      try {
+        await page.ask(button.dataset.do, button.dataset.with ? JSON.parse(button.dataset.with) : {});
+      } catch (error) {
+        wrong(button.parentElement, error);
+      }
+    });
+  }
+  for (const button of element.querySelectorAll("button[data-change]")) {
+    button.addEventListener("click", () => page.change(JSON.parse(button.dataset.change), button.dataset.about || ""));
+  }
+}
+
+// <form data-do="verb">: its fields as JSON.
+export function forms(element, page) {
+  for (const form of element.querySelectorAll("form[data-do]")) {
+    form.addEventListener("submit", async (event) => {
+      event.preventDefault();
+      try {
+        await page.ask(form.dataset.do, Object.fromEntries(new FormData(form)));
+      } catch (error) {
+        wrong(form, error);
+      }
+    });
+  }
+}
+
+export function drops(zone, page) {
+  const input = zone.querySelector("input[type=file]");
+  const send = async (file) => {
+    if (!file) return;
+    // A browser that knows no kind for an ending still knows the ending.
+    const kind = file.type || { csv: "text/csv", json: "application/json", svg: "image/svg+xml" }[file.name.split(".").pop().toLowerCase()] || "";
+    try {
+      await page.ask(zone.dataset.drop, new Blob([file], { type: kind }));
+    } catch (error) {
+      wrong(zone, error);
+    }
+  };
+  zone.querySelector("[data-pick]").addEventListener("click", () => input.click());
+  input.addEventListener("change", () => send(input.files[0]));
+  zone.addEventListener("dragover", (event) => event.preventDefault());
+  zone.addEventListener("drop", (event) => {
+    event.preventDefault();
+    send(event.dataTransfer.files[0]);
+  });
+}
+
+// A sheet that takes strokes in device px while `on`; `done` gets all of them when asked.
+export function tracing(canvas, onEnd) {
+  const context = canvas.getContext("2d");
+  let strokes = [];
+  let live = null;
+  const fit = () => {
+    const box = canvas.getBoundingClientRect();
+    canvas.width = Math.round(box.width * devicePixelRatio);
+    canvas.height = Math.round(box.height * devicePixelRatio);
+    draw();
+  };
+  const draw = () => {
+    context.clearRect(0, 0, canvas.width, canvas.height);
+    context.strokeStyle = getComputedStyle(canvas).color;
+    context.lineWidth = 2 * devicePixelRatio;
+    context.lineCap = context.lineJoin = "round";
+    for (const stroke of live ? [...strokes, live] : strokes) {
+      context.beginPath();
+      for (const [x, y] of stroke) context.lineTo(x, y);
+      context.stroke();
+    }
+  };
+  const take = (event) => {
+    const box = canvas.getBoundingClientRect();
+    const all = event.getCoalescedEvents?.() ?? [];
+    for (const each of all.length ? all : [event]) live.push([(each.clientX - box.left) * devicePixelRatio, (each.clientY - box.top) * devicePixelRatio]);
+    draw();
+  };
+  canvas.addEventListener("pointerdown", (event) => {
+    if (live || event.button !== 0) return;
+    event.preventDefault();
+    try {
+      canvas.setPointerCapture(event.pointerId);
+    } catch {
+      // A pointer that is gone again cannot be captured, and need not be.
+    }
+    live = [];
+    take(event);
+  });
+  canvas.addEventListener("pointermove", (event) => { if (live) take(event); });
+  for (const name of ["pointerup", "pointercancel"]) {
+    canvas.addEventListener(name, (event) => {
+      if (!live) return;
+      take(event);
+      if (live.length > 1) strokes.push(live);
+      live = null;
+      draw();
+      onEnd?.(strokes);
+    });
+  }
+  new ResizeObserver(fit).observe(canvas);
+  return {
+    strokes: () => strokes,
+    clear: () => { strokes = []; draw(); onEnd?.(strokes); },
+  };
+}

@@ -1,0 +1,9 @@
+// The pad in the page, and a drawing that is dropped on it.
+import { mountPad } from "../pad/pad.js";
+import { buttons, drops } from "./common.js";
+
+export function open(element, page) {
+  mountPad(element.querySelector(".pad"));
+  drops(element.querySelector("[data-drop]"), page);
+  buttons(element, page);
+}

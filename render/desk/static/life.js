@@ -1,0 +1,10 @@
+// Signs of life, so that the program ends with its last page and not before.
+
+const EVERY_MS = 20000;
+const name = Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+const here = () => fetch("/here", { method: "POST", body: name, keepalive: true }).catch(() => {});
+
+here();
+setInterval(here, EVERY_MS);
+addEventListener("pagehide", () => navigator.sendBeacon("/bye", name));
+addEventListener("pageshow", (event) => event.persisted && here());

@@ -1,0 +1,160 @@
+// Sizes with a bank card: the sheets that the notes of tablet and display open.
+import { post } from "./ask.js";
+import { address, change, say } from "./page.js";
+import { tracing } from "./chapters/common.js";
+
+document.addEventListener("measure", (event) => open(event.detail));
+
+async function open(about) {
+  const holder = document.createElement("div");
+  const { html } = await post(`${address()}/chapter/measure/${about}`, {});
+  holder.innerHTML = html;
+  document.body.append(holder);
+  const dialog = holder.querySelector("dialog");
+  dialog.addEventListener("close", () => {
+    holder.remove();
+    document.querySelector(`[data-blank="${about === "display" ? "displays" : "tablet"}"]`)?.focus();
+  });
+  dialog.querySelector("[data-leave]").addEventListener("click", () => dialog.close());
+  (about === "display" ? display : tablet)(dialog);
+  dialog.showModal();
+}
+
+const screenPx = () => [Math.round(screen.width * devicePixelRatio), Math.round(screen.height * devicePixelRatio)];
+
+// Ask what the measurement comes to, show it, and let its buttons change the letter.
+async function tell(dialog, verb, body, about) {
+  const line = dialog.querySelector(".wrong");
+  line.hidden = true;
+  try {
+    const said = await post(`${address()}/chapter/measure/${verb}`, { ...body, thing: dialog.querySelector("#measure-thing").value, screen: screenPx() });
+    const result = dialog.querySelector(".result");
+    result.innerHTML = said.html;
+    for (const button of result.querySelectorAll("[data-change]")) {
+      button.addEventListener("click", async () => {
+        dialog.close();
+        const changed = await change(JSON.parse(button.dataset.change), about);
+        if (changed?.say) say(changed.say);
+      });
+    }
+    return said;
+  } catch (error) {
+    line.textContent = error.message;
+    line.hidden = false;
+    return null;
+  }
+}
+
+// The display --------------------------------------------------------------------------------------------------
+
+function display(dialog) {
+  const sheet = dialog.querySelector(".glass-sheet");
+  const edges = { width: dialog.querySelector(".right"), height: dialog.querySelector(".up") };
+  const size = { width: 0, height: 0 }; // device px
+  let pulls = [];
+  let ratio = devicePixelRatio;
+
+  function show() {
+    sheet.style.setProperty("--wide", `${size.width / devicePixelRatio}px`);
+    sheet.style.setProperty("--high", `${size.height / devicePixelRatio}px`);
+    sheet.style.setProperty("--hair", `${1 / devicePixelRatio}px`);
+    for (const [side, edge] of Object.entries(edges)) {
+      edge.setAttribute("aria-valuenow", String(size[side]));
+      edge.setAttribute("aria-valuetext", `${size[side]} pixels from the corner`);
+    }
+  }
+
+  function set(side, value) {
+    const [least, most] = side === "width" ? [60, innerWidth * devicePixelRatio - 40] : [40, innerHeight * devicePixelRatio - 40];
+    size[side] = Math.round(Math.min(most, Math.max(least, value)));
+    show();
+  }
+
+  // Another start at each try, so that nobody pulls to where it was before.
+  function begin() {
+    ratio = devicePixelRatio;
+    const about = 3.6 * devicePixelRatio * (0.75 + 0.5 * Math.random());
+    set("width", 85.6 * about);
+    set("height", 53.98 * about * (0.85 + 0.3 * Math.random()));
+  }
+
+  for (const [side, edge] of Object.entries(edges)) {
+    const along = side === "width" ? (event) => event.clientX : (event) => -event.clientY;
+    let from = null;
+    edge.addEventListener("pointerdown", (event) => {
+      event.preventDefault();
+      edge.focus();
+      edge.setPointerCapture(event.pointerId);
+      from = { at: along(event), size: size[side] };
+    });
+    edge.addEventListener("pointermove", (event) => { if (from) set(side, from.size + (along(event) - from.at) * devicePixelRatio); });
+    for (const name of ["pointerup", "pointercancel"]) edge.addEventListener(name, () => { from = null; });
+    edge.addEventListener("keydown", (event) => {
+      const step = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key];
+      if (!step) return;
+      event.preventDefault();
+      set(side, size[side] + step * (event.shiftKey ? 10 : 1));
+    });
+  }
+
+  const line = dialog.querySelector(".wrong");
+  function refuse(text) {
+    line.textContent = text;
+    line.hidden = !text;
+    dialog.querySelector("[data-take]").disabled = Boolean(text);
+  }
+  const look = () => {
+    if (visualViewport && Math.abs(visualViewport.scale - 1) > 0.01) refuse("The page is pinched to another size. Pinch it back first.");
+    else if (devicePixelRatio !== ratio) { pulls = []; begin(); refuse(""); line.textContent = "The page's zoom or the display changed, so this starts again."; line.hidden = false; }
+    else refuse("");
+  };
+  visualViewport?.addEventListener("resize", look);
+  addEventListener("resize", look);
+  dialog.addEventListener("close", () => { visualViewport?.removeEventListener("resize", look); removeEventListener("resize", look); });
+
+  dialog.querySelector("[data-take]").addEventListener("click", async () => {
+    const said = await tell(dialog, "pulls", { pulls: [...pulls, [size.width, size.height]] }, "displays");
+    if (!said) return;
+    pulls.push([size.width, size.height]);
+    dialog.querySelector("[data-take]").disabled = !said.another;
+    if (said.another) { begin(); edges.width.focus(); }
+    else dialog.querySelector(".result button")?.focus();
+  });
+  dialog.querySelector("[data-again]").addEventListener("click", () => {
+    pulls = [];
+    dialog.querySelector(".result").replaceChildren();
+    refuse("");
+    begin();
+  });
+  begin();
+}
+
+// The tablet ---------------------------------------------------------------------------------------------------
+
+function tablet(dialog) {
+  const inner = dialog.querySelector("dialog");
+  const ready = inner.querySelector("[data-measure-it]");
+  const sheet = tracing(inner.querySelector("canvas"), (strokes) => { ready.disabled = !strokes.length; });
+  const traces = [null, null];
+  let which = 0;
+  for (const button of dialog.querySelectorAll("[data-trace]")) {
+    button.addEventListener("click", () => {
+      which = Number(button.dataset.trace);
+      sheet.clear();
+      inner.showModal();
+    });
+  }
+  // The outer one hears of the inner one's end too, and must stay.
+  inner.addEventListener("close", (event) => event.stopPropagation());
+  inner.querySelector("[data-again]").addEventListener("click", sheet.clear);
+  inner.querySelector("[data-leave-trace]").addEventListener("click", () => inner.close());
+  ready.addEventListener("click", async () => {
+    const here = which;
+    const before = traces[here];
+    traces[here] = sheet.strokes();
+    inner.close();
+    const said = await tell(dialog, "traces", { traces: traces.filter(Boolean) }, "tablet");
+    if (!said) traces[here] = before;
+    dialog.querySelectorAll(".done")[here].hidden = !traces[here];
+  });
+}

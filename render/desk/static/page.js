@@ -1,0 +1,99 @@
+// The desk on this page: where it stands, what the server says of it, and the address that names it.
+
+import { Asker, Refused, post } from "./ask.js";
+import { swap } from "./swap.js";
+
+const main = document.getElementById("desk");
+const QUIET_MS = 500;
+
+export const desk = { id: main.dataset.id, step: Number(main.dataset.step), possible: true };
+const listeners = new Set();
+const asker = new Asker(({ step, body }) => post(`/desk/${desk.id}/${step}/answer`, body));
+let speaking = 0;
+let preview = false;
+
+export const address = () => `/desk/${desk.id}/${desk.step}`;
+export const onChange = (listener) => listeners.add(listener);
+
+// The CSS px that the picture may take, and the size of the page's lettering.
+export function room() {
+  const wide = document.getElementById("picture").clientWidth || 800;
+  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
+  const narrow = wide < 560;
+  const high = document.body.classList.contains("shown") ? innerHeight * 0.72 : narrow ? wide * 1.5 : Math.max(300, Math.min(innerHeight * 0.6, wide * 0.52));
+  return [Math.round(wide), Math.round(high), rem];
+}
+
+let asking = 0;
+function busy(more) {
+  asking += more;
+  main.dataset.asking = asking;
+}
+
+// Ask what a change comes to. With commit it becomes a step, and the address names it; without it is only shown.
+export async function ask(body, { step = desk.step, push = true } = {}) {
+  let said;
+  busy(1);
+  try {
+    said = await asker.ask({ step, body: { room: room(), ...body } });
+  } catch (error) {
+    trouble(error);
+    return null;
+  } finally {
+    busy(-1);
+  }
+  if (!said) return null;
+  const moved = said.step !== desk.step;
+  desk.step = said.step;
+  preview = !body.commit && Boolean(body.change || body.pull);
+  show(said);
+  if (moved && push) history.pushState({ step: said.step }, "", said.address);
+  document.title = said.title;
+  return said;
+}
+
+export const change = (texts, about = "") => ask({ change: texts, about, commit: true });
+
+// Back to what the step says, where something was only tried.
+export async function restore() {
+  if (preview) await ask({});
+}
+
+export async function go(step, { push = true } = {}) {
+  desk.step = step;
+  const said = await ask({ commit: true }, { step, push: false });
+  if (said && push) history.pushState({ step }, "", said.address);
+}
+
+function show(said) {
+  desk.possible = said.possible;
+  for (const [id, html] of Object.entries(said.parts)) swap(document.getElementById(id), html);
+  document.getElementById("picture").classList.toggle("pale", !said.possible);
+  for (const listener of listeners) listener(said);
+}
+
+export function say(text) {
+  clearTimeout(speaking);
+  speaking = setTimeout(() => {
+    document.getElementById("say").textContent = text;
+  }, QUIET_MS);
+}
+
+export function trouble(error) {
+  const notices = document.getElementById("notices");
+  let line = document.getElementById("trouble");
+  if (!line) {
+    line = document.createElement("p");
+    line.id = "trouble";
+    line.className = "notice";
+    line.setAttribute("role", "alert");
+    notices.append(line);
+  }
+  line.textContent = error instanceof Refused ? error.message : "The desk does not answer. It may have been stopped; your letter is written down. Start it again with: evenstroke desk";
+}
+
+addEventListener("popstate", (event) => {
+  const step = event.state?.step ?? Number(location.pathname.split("/").pop());
+  if (Number.isInteger(step) && step !== desk.step) go(step, { push: false });
+});
+history.replaceState({ step: desk.step }, "");

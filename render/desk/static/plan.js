@@ -1,0 +1,74 @@
+// The small plan of the desktop: displays are dragged, snap to each other's edges, and move by the arrow keys.
+
+import { change } from "./page.js";
+
+const NEAR = 0.04;
+
+export function plan(note) {
+  const drawing = note.querySelector("#plan");
+  if (!drawing) return;
+  const places = [...drawing.querySelectorAll(".place")];
+  const boxes = places.map((each) => ({ left: Number(each.dataset.left), top: Number(each.dataset.top), wide: Number(each.dataset.wide), high: Number(each.dataset.high) }));
+  const main = boxes.findIndex((box) => box.left === 0 && box.top === 0);
+  places.forEach((element, index) => {
+    if (index === main) return;
+    let start = null;
+    element.addEventListener("pointerdown", (event) => {
+      start = { x: event.clientX, y: event.clientY, per: 1 / drawing.getScreenCTM().a, box: { ...boxes[index] } };
+      element.setPointerCapture(event.pointerId);
+    });
+    element.addEventListener("pointermove", (event) => {
+      if (!start) return;
+      const wanted = { ...start.box, left: start.box.left + (event.clientX - start.x) * start.per, top: start.box.top + (event.clientY - start.y) * start.per };
+      boxes[index] = snapped(wanted, boxes.filter((_, other) => other !== index));
+      element.setAttribute("transform", `translate(${boxes[index].left - Number(element.dataset.left)} ${boxes[index].top - Number(element.dataset.top)})`);
+    });
+    element.addEventListener("pointerup", () => {
+      if (start) send(note, boxes);
+      start = null;
+    });
+    element.addEventListener("keydown", (event) => {
+      const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+      if (!by) return;
+      event.preventDefault();
+      boxes[index].left += by[0] * (event.shiftKey ? 100 : 10);
+      boxes[index].top += by[1] * (event.shiftKey ? 100 : 10);
+      send(note, boxes, element.dataset.index);
+    });
+  });
+}
+
+// Edges that are near each other meet; whole pixels.
+function snapped(box, others) {
+  const near = NEAR * Math.max(box.wide, box.high);
+  const found = { ...box };
+  const best = { x: near, y: near };
+  const meet = (axis, key, value) => {
+    const off = Math.abs(value - box[key]);
+    if (off < best[axis]) {
+      best[axis] = off;
+      found[key] = value;
+    }
+  };
+  for (const other of others) {
+    for (const edge of [other.left, other.left + other.wide]) {
+      meet("x", "left", edge);
+      meet("x", "left", edge - box.wide);
+    }
+    for (const edge of [other.top, other.top + other.high]) {
+      meet("y", "top", edge);
+      meet("y", "top", edge - box.high);
+    }
+  }
+  return { ...found, left: Math.round(found.left), top: Math.round(found.top) };
+}
+
+// The displays' texts with their new places, which the server reads as it reads what is typed.
+async function send(note, boxes, focused) {
+  const fields = [...note.querySelectorAll('[data-key="displays"]')];
+  const texts = fields.map((field, index) => `${field.value.replace(/\s+at\s+-?\d+\s*,\s*-?\d+/, "")} at ${boxes[index].left},${boxes[index].top}`);
+  await change({ displays: texts }, "displays");
+  const { openNote } = await import("./letter.js");
+  await openNote("displays", { focus: false });
+  if (focused !== undefined) note.querySelector(`.place[data-index="${focused}"]`)?.focus();
+}

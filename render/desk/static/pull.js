@@ -1,0 +1,120 @@
+// Direct manipulation: ticks, dimension lines and the area itself, by mouse, pen, finger and arrow keys. The script knows how
+// far a hand moved on the sheet and what one mm of it stands for; what becomes of that is the server's business.
+
+import { ask, desk, onChange, say } from "./page.js";
+
+const figure = document.getElementById("picture");
+const DEAD_PX = 3;
+const REST_MS = 350;
+const GROWN = 1.18;
+let pulling = null;
+let resting = 0;
+let held = null;
+
+const handleOf = (element) => element.closest?.(".handle, .bed");
+
+figure.addEventListener("pointerdown", (event) => {
+  const element = handleOf(event.target);
+  if (!element || event.button > 0 || !desk.possible) return;
+  event.preventDefault();
+  flush();
+  element.focus?.({ preventScroll: true });
+  figure.setPointerCapture(event.pointerId);
+  const area = element.dataset.pull.startsWith("area");
+  const scale = figure.querySelector("svg").getScreenCTM().a;
+  pulling = { element, what: element.dataset.pull, x: event.clientX, y: event.clientY, pointer: event.pointerId, moved: false, per: Number(element.dataset.perUnit) / scale / (area ? GROWN : 1), area };
+});
+
+figure.addEventListener("pointermove", (event) => {
+  if (!pulling || event.pointerId !== pulling.pointer) return;
+  const x = event.clientX - pulling.x;
+  const y = event.clientY - pulling.y;
+  if (!pulling.moved && Math.hypot(x, y) < DEAD_PX) return;
+  if (!pulling.moved && pulling.area) grow(true);
+  pulling.moved = true;
+  pulling.element.classList.add("pulled");
+  pulling.to = { x: x * pulling.per, y: y * pulling.per };
+  ask({ pull: { what: pulling.what, ...pulling.to } });
+});
+
+async function end(event, cancelled) {
+  if (!pulling || event.pointerId !== pulling.pointer) return;
+  const { element, what, to, moved, area } = pulling;
+  pulling = null;
+  element.classList.remove("pulled");
+  if (area) grow(false);
+  if (!moved) return;
+  const said = await ask(cancelled ? {} : { pull: { what, ...to }, commit: true });
+  if (said && !cancelled) say(said.say);
+}
+
+figure.addEventListener("pointerup", (event) => end(event, false));
+figure.addEventListener("pointercancel", (event) => end(event, true));
+addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && pulling) {
+    event.preventDefault();
+    end({ pointerId: pulling.pointer }, true);
+  }
+});
+
+// The hand's picture grows about its middle while it is pulled.
+function grow(on) {
+  const side = figure.querySelector(".hand-side");
+  if (side) side.style.transform = on ? `scale(${GROWN})` : "";
+}
+
+figure.addEventListener("keydown", (event) => {
+  const element = handleOf(event.target);
+  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+  if (!element || !way || !desk.possible) return;
+  const across = element.classList.contains("horizontal");
+  if ((across && !way[0]) || (!across && !way[1])) return;
+  event.preventDefault();
+  const by = Number(element.dataset.step) * (event.shiftKey ? 10 : 1);
+  if (held?.what !== element.dataset.pull) flush();
+  held ??= { what: element.dataset.pull, x: 0, y: 0 };
+  held.x += way[0] * by;
+  held.y += way[1] * by;
+  ask({ pull: held });
+  clearTimeout(resting);
+  resting = setTimeout(flush, REST_MS);
+});
+figure.addEventListener("focusout", () => flush());
+
+// Arrow keys in a row are one step of the letter, made when they rest. The slider has spoken itself.
+function flush() {
+  clearTimeout(resting);
+  if (!held) return;
+  const pull = held;
+  held = null;
+  ask({ pull, commit: true });
+}
+
+// The area as a whole: a bed under the handles that a pointer drags both ways; keys have the dimension lines.
+function beds() {
+  const handles = figure.querySelector(".handles");
+  if (!handles) return;
+  for (const side of ["area", "screen"]) {
+    const [left, top, right, bottom] = ["left", "top", "right", "bottom"].map((edge) => document.getElementById(`map-${side}-${edge}`));
+    let bed = document.getElementById(`map-${side}-both`);
+    if (!left || !top || !right || !bottom) {
+      bed?.remove();
+      continue;
+    }
+    if (!bed) {
+      bed = document.createElementNS("http://www.w3.org/2000/svg", "rect");
+      bed.id = `map-${side}-both`;
+      bed.setAttribute("class", "bed");
+      bed.dataset.pull = `${side}-both`;
+      handles.prepend(bed);
+    }
+    const box = (element) => element.querySelector(".tick").getBBox();
+    const [x0, x1] = [left, right].map((each) => box(each).x + box(each).width / 2);
+    const [y0, y1] = [top, bottom].map((each) => box(each).y + box(each).height / 2);
+    for (const [name, value] of Object.entries({ x: x0, y: y0, width: Math.max(0, x1 - x0), height: Math.max(0, y1 - y0) })) bed.setAttribute(name, value);
+    bed.dataset.perUnit = top.dataset.perUnit;
+  }
+}
+
+beds();
+onChange(beds);

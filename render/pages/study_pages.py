@@ -1,0 +1,251 @@
+"""A study as one self-contained page, a document, slides, and Markdown, each with its entries as CSV beside it."""
+
+from __future__ import annotations
+
+import base64
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.rect import Rect
+from profiles.files import make_folder, refuse_existing, write_whole
+from profiles.library.personal import Found
+from profiles.library.trial_book import to_csv
+from render.canvas.draw import pdf_pages, pixels, save, to_bytes
+from render.canvas.lettering import LEADING, wrapped
+from render.canvas.scene import Easel, Scene
+from render.pictures.band_chart import band_chart_scene
+from render.pictures.study_charts import draw_table, grid_scene, people_scene, sizes_scene, table_fit, words_scene
+from render.reports.study_text import Section, study_sections
+from render.tables import markdown_lines
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from profiles.library.trial_book import Felt
+    from profiles.library.tried import Study
+
+TITLE = "Which display goes with which tablet"
+SLIDE_PX = (1920, 1080)
+_ENDINGS = (".html", ".pdf", ".md")
+
+
+def write_study(
+    study: Study, out: str, *, before: Study | None = None, slide: str = "", theme: str = "light", force: bool = False
+) -> list[Path]:
+    """Write ``study`` to ``out``: a page (.html), a document (.pdf), Markdown (.md) or, without an ending, a folder of slides.
+
+    The entries go beside it as CSV; not where one ``slide`` alone is wanted, by its key, as a picture. Returns what was written. Raises RequestError for another ending, and for what exists
+    unless ``force``.
+    """
+    target = Path(out)
+    ending = target.suffix.lower()
+    if slide:
+        save(
+            _slide_of(study, _named(study_sections(study, before), slide)),
+            out,
+            theme=theme,
+            width_px=SLIDE_PX[0],
+            force=force,
+        )
+        return [target]
+    if ending not in {"", *_ENDINGS}:
+        must = f"the name must end in {', '.join(_ENDINGS)}, or in nothing for a folder of slides"
+        raise RequestError(Problem(out, must, quoted(target.suffix), "Type for example study.html"))
+    sections = study_sections(study, before)
+    data = target / "entries.csv" if not ending else target.with_suffix(".csv")
+    if not ending:
+        files = _slides(study, sections, target, theme)
+    else:
+        made = {".html": _html, ".pdf": _pdf, ".md": _markdown}[ending](study, sections, data.name, theme)
+        files = {target: made}
+    files[data] = to_csv(_published(study)).encode()
+    for path in files:
+        refuse_existing(path, force=force)
+    if not ending:
+        try:
+            make_folder(target)
+        except OSError as error:
+            raise RequestError(Problem(out, "could not be made", error.strerror or str(error))) from None
+    for path, content in files.items():
+        write_whole(path, content, force=force)
+    return list(files)
+
+
+def _published(study: Study) -> list[Felt]:
+    """The entries under the names that are published; with letters, notes go too, since they may name people."""
+    from msgspec.structs import replace
+
+    who = list(dict.fromkeys(felt.who or "" for felt in sorted(study.book, key=lambda each: each.date)))
+    names = dict(zip(who, study.names, strict=True))
+    if all(old == new for old, new in names.items()):
+        return list(study.book)
+    return [replace(felt, who=names[felt.who or ""] or None, note=None) for felt in study.book]
+
+
+def scene_of(study: Study, section: Section, *, heading: bool = True) -> Scene | None:
+    """The picture of a section, its statement on top unless the page says it; None where it has none."""
+    if section.picture == "grid":
+        return grid_scene(study, section.statement, heading=heading)
+    if section.picture == "sizes":
+        return sizes_scene(study, section.statement, heading=heading)
+    if section.picture == "people":
+        return people_scene(study, section.statement, heading=heading)
+    if section.picture == "band":
+        kinds = {felt.doing for felt in study.book}
+        doing = next(iter(kinds)) if len(kinds) == 1 else None
+        found = Found(study.bands[0], study.trials[0], study.practice, doing, "scale_factor")
+        return band_chart_scene(found, section.statement, heading=heading)
+    return None
+
+
+def _slides(study: Study, sections: Sequence[Section], folder: Path, theme: str) -> dict[Path, bytes]:
+    files = {}
+    for number, section in enumerate(sections, 1):
+        scene = _slide_of(study, section)
+        files[folder / f"{number:02}-{section.key}.png"] = to_bytes(scene, "png", theme=theme, width_px=SLIDE_PX[0])
+    return files
+
+
+def _slide_of(study: Study, section: Section) -> Scene:
+    return scene_of(study, section) or words_scene(
+        section.statement, section.paragraphs + _more(section), section.head, section.rows[:_MOST_ROWS]
+    )
+
+
+def _named(sections: Sequence[Section], key: str) -> Section:
+    for section in sections:
+        if section.key == key:
+            return section
+    keys = [section.key for section in sections]
+    near = nearest(key, keys)
+    raise RequestError(
+        Problem("--slide", f"must be one of {', '.join(keys)}", quoted(key), f"Did you mean {near}?" if near else "")
+    )
+
+
+# More rows than these cannot be read on a slide.
+_MOST_ROWS = 20
+
+
+def _more(section: Section) -> list[str]:
+    left = len(section.rows) - _MOST_ROWS
+    return [f"{left} more rows stand in the page and the document."] if left > 0 else []
+
+
+def _html(study: Study, sections: Sequence[Section], data_name: str, theme: str) -> bytes:
+    from jinja2 import Environment, PackageLoader, select_autoescape
+
+    pictures: dict[str, dict[str, str]] = {}
+    for section in sections:
+        scene = scene_of(study, section, heading=False)
+        if scene is not None:
+            svg = base64.b64encode(to_bytes(scene, "svg", theme=theme)).decode()
+            pictures[section.key] = {"data": svg, "words": scene.description}
+    environment = Environment(loader=PackageLoader("render", "pages"), autoescape=select_autoescape())
+    page: Any = environment.get_template("study.html")
+    text: str = page.render(title=TITLE, sections=sections, pictures=pictures, data_name=data_name)
+    return text.encode()
+
+
+def _markdown(study: Study, sections: Sequence[Section], data_name: str, theme: str) -> bytes:
+    del study, theme
+    lines = [f"# {TITLE}", ""]
+    for section in sections:
+        lines += [f"## {section.statement}", ""]
+        for paragraph in section.paragraphs:
+            lines += [paragraph, ""]
+        if section.rows:
+            lines += [*markdown_lines(section.head, section.rows, left=len(section.head)), ""]
+    lines.append(f"Every number comes from the entries in [{data_name}]({data_name}).")
+    return ("\n".join(lines) + "\n").encode()
+
+
+# -- the document --------------------------------------------------------------------------------------------------
+
+#: ISO 216 A4, upright.
+_PAGE_MM, _MARGIN_MM = (210.0, 297.0), 18.0
+
+
+def _pdf(study: Study, sections: Sequence[Section], data_name: str, theme: str) -> bytes:
+    del theme
+    flow = _Flow()
+    flow.words(TITLE, "title", 8.0, bold=True)
+    for section in sections:
+        scene = scene_of(study, section, heading=False)
+        flow.section(section, scene)
+    flow.words(f"Every number comes from the entries in {data_name}.", "note", 3.2)
+    return pdf_pages(flow.pages(), theme="print")
+
+
+class _Flow:
+    """Words, tables and pictures down A4 pages; what does not fit begins the next."""
+
+    def __init__(self) -> None:
+        self.easels: list[Easel] = []
+        self.told: list[list[str]] = []
+        self.wide = _PAGE_MM[0] - 2 * _MARGIN_MM
+        self.begin()
+
+    def begin(self) -> None:
+        self.easels.append(Easel(*_PAGE_MM))
+        self.told.append([])
+        self.y = _MARGIN_MM
+
+    def need(self, high: float) -> None:
+        if self.y + high > _PAGE_MM[1] - _MARGIN_MM - 6 and self.y > _MARGIN_MM:
+            self.begin()
+
+    def words(self, text: str, role: str, em: float, *, bold: bool = False) -> None:
+        lines = wrapped(text, em, self.wide, bold=bold)
+        self.told[-1].append(text)
+        for line in lines:
+            self.need(em * LEADING)
+            self.easels[-1].text(line, _MARGIN_MM, self.y, role, level="top", em_mm=em)
+            self.y += em * LEADING
+        self.y += 0.5 * em
+
+    def section(self, section: Section, scene: Scene | None) -> None:
+        picture_high = self.wide * 180 / 320 if scene is not None else 0.0
+        # The heading stays with its picture, or with the first lines under it.
+        self.need(14 + (picture_high or 18))
+        self.y += 4
+        self.words(section.statement, "heading", 5.0, bold=True)
+        if scene is not None:
+            self.easels[-1].image(
+                pixels(scene, theme="print", width_px=1600), Rect(_MARGIN_MM, self.y, self.wide, picture_high)
+            )
+            self.told[-1].append(scene.description)
+            self.y += picture_high + 3
+        for paragraph in section.paragraphs:
+            self.words(paragraph, "label", 3.5)
+        if section.rows and section.picture != "grid":
+            self.table([section.head, *section.rows])
+
+    def table(self, table: list[list[str]]) -> None:
+        """A table whose cells wrap where their column is narrow."""
+        em = 2.9
+        fitted, widths = table_fit(table, em, self.wide)
+        if fitted >= 2.5:
+            for first in range(1, len(table), 40):
+                part = [table[0], *table[first : first + 40]]
+                self.need(len(part) * fitted * 1.75 if len(part) < 30 else 30)
+                draw_table(self.easels[-1], part, (_MARGIN_MM, self.y), fitted, widths)
+                self.y += len(part) * fitted * 1.75 + 3
+            return
+        # Too wide for a line each: a row becomes its first cell and the others under it.
+        for row in table[1:]:
+            self.need(5 * em * LEADING)
+            self.words(row[0], "fact", em, bold=True)
+            for head, cell in zip(table[0][1:], row[1:], strict=True):
+                self.y -= 0.4 * em
+                self.words(f"{head}: {cell}", "label", em)
+
+    def pages(self) -> list[Scene]:
+        scenes = []
+        for number, (easel, told) in enumerate(zip(self.easels, self.told, strict=True), 1):
+            easel.text(
+                f"{number} of {len(self.easels)}", _PAGE_MM[0] - _MARGIN_MM, _PAGE_MM[1] - 10, "note", anchor="end"
+            )
+            scenes.append(easel.scene(title=TITLE, description=" ".join(told)))
+        return scenes

@@ -1,0 +1,284 @@
+"""The pictures of a study: the grid of what was tried, the sizes that suit, and several people side by side."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from mapper.paths import Outline
+from mapper.rect import Rect
+from mapper.trials.sizes import SOLD_INCHES, displays_for, exact_inches, trade_row
+from profiles.library.tried import inches_of
+from render.canvas.lettering import LEADING, fitted, shortened, width_mm, wrapped
+from render.canvas.scene import Easel, Scene
+from render.canvas.theme import style
+from render.reports.grid_text import cell_words, expected_words, median_word
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.trials.people import Interval
+    from profiles.library.tried import Cell, Study
+
+WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
+RIGHT = WIDE_MM - MARGIN_MM
+
+
+def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
+    """A sheet with its statement on top, in at most two lines, and where the room under it begins; not ``shown`` where the page says it above."""
+    easel = Easel(WIDE_MM, HIGH_MM)
+    if not shown:
+        return easel, MARGIN_MM
+    room, em = WIDE_MM - 2 * MARGIN_MM, style("title").em_mm
+    lines = wrapped(title, em, room, bold=True)
+    while len(lines) > 2 and em > 4:
+        em *= 0.94
+        lines = wrapped(title, em, room, bold=True)
+    for at, line in enumerate(lines):
+        easel.text(line, MARGIN_MM, MARGIN_MM + at * em * LEADING, "title", level="top", em_mm=em)
+    return easel, MARGIN_MM + len(lines) * em * LEADING + 3
+
+
+def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
+    """Tablets down and displays across, each drawn to one scale; in each cell where the days lie between painful and a joy."""
+    easel, top = headed(title, shown=heading)
+    grid = study.grid
+    left, top, bottom = MARGIN_MM + 46.0, top + 24.0, HIGH_MM - 22.0
+    wide, high = (RIGHT - left) / max(1, len(grid.displays)), (bottom - top) / max(1, len(grid.tablets))
+    largest = max((max(each.width_mm or 1, each.height_mm or 1) for each in grid.displays), default=1)
+    per_mm = min(0.8 * wide, 30.0) / largest
+    for at, display in enumerate(grid.displays):
+        centre = left + (at + 0.5) * wide
+        across, down = (display.width_mm or 0) * per_mm, (display.height_mm or 0) * per_mm
+        easel.rect(Rect(centre - across / 2, top - 8 - down, across, down), "frame")
+        label = shortened(display.label, 3.4, wide - 2, bold=True)
+        easel.text(label, centre, top - 3, "fact", anchor="middle")
+    biggest = max((each.width_mm for each in grid.tablets), default=1)
+    per_mm = 16.0 / biggest
+    for at, tablet in enumerate(grid.tablets):
+        middle = top + (at + 0.5) * high
+        across, down = tablet.width_mm * per_mm, tablet.height_mm * per_mm
+        easel.rect(Rect(left - 4 - across, middle - down / 2, across, down), "plate")
+        easel.text(shortened(tablet.label, 3.4, 25, bold=True), MARGIN_MM, middle - 1, "fact")
+        size = f"{number(tablet.width_mm)} × {number(tablet.height_mm)}"
+        easel.text(size, MARGIN_MM, middle + 4, "note", em_mm=fitted(size, 3.0, 25))
+    for row, tablet in enumerate(grid.tablets):
+        for column, display in enumerate(grid.displays):
+            box = Rect(left + column * wide + 0.8, top + row * high + 0.8, wide - 1.6, high - 1.6)
+            _draw_cell(easel, study, grid.cell(tablet, display), box)
+    _grid_foot(easel, study)
+    told = "; ".join(f"{cell.tablet} with {cell.display}: {cell_words(study, cell)}" for cell in grid.cells.values())
+    return easel.scene(title=title, description=f"{title}. {told}.")
+
+
+def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
+    inside = cell.factor is not None and study.suiting.low <= cell.factor <= study.suiting.high
+    easel.rect(box, "band-outlined" if inside else "chip-ground")
+    easel.rect(box, "rule")
+    em = max(2.0, min(3.0, box.height / 7, box.width / 11))
+    middle = box.left + box.width / 2
+    factor = "" if cell.factor is None else f"× {fixed(cell.factor, 2)}"
+    if not cell.tried:
+        words = [word for word in ("not tried", expected_words(study, cell), factor) if word]
+        for at, word in enumerate(words):
+            y = box.top + box.height / 2 + (at - (len(words) - 1) / 2) * em * 1.7
+            easel.text(word, middle, y, "label", anchor="middle", level="middle", em_mm=fitted(word, em, box.width - 2))
+        return
+    left, step = box.left + 0.14 * box.width, 0.18 * box.width
+    line = box.top + box.height - 3.9 * em
+    easel.line([(left, line), (left + 4 * step, line)], "arrow")
+    for score in range(5):
+        easel.line([(left + score * step, line), (left + score * step, line + 1.0)], "arrow")
+    radius = min(0.95, 0.09 * box.width / 2.4)
+    counts: dict[int, int] = {}
+    room = line - box.top - 2.2
+    for score in cell.scores:
+        counts[score] = counts.get(score, 0) + 1
+    most = max(counts.values())
+    rise = min(2.2 * radius, (room - radius) / max(1, most))
+    for score, count in counts.items():
+        for level in range(count):
+            centre = left + (score - 1) * step, line - radius - 0.5 - level * rise
+            easel.shape(Outline.circle(*centre, radius), "dot")
+    x = left + (cell.median - 1) * step
+    easel.polygon([(x, line + 0.4), (x - 1.1, line + 2.4), (x + 1.1, line + 2.4)], "result-dot")
+    word = median_word(cell)
+    y = box.top + box.height - 1.1 * em
+    days = f"{cell.days} d"
+    easel.text(word, box.left + 1.4, y, "label", em_mm=fitted(word, em, 0.46 * box.width, bold=True))
+    easel.text(
+        f"{factor}, {days}",
+        box.left + box.width - 1.4,
+        y,
+        "label",
+        anchor="end",
+        em_mm=fitted(f"{factor}, {days}", em, 0.46 * box.width),
+    )
+
+
+def _grid_foot(easel: Easel, study: Study) -> None:
+    band = study.suiting
+    whose = "the band found" if study.own else "the common practice"
+    lines = [
+        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the triangle the middle one; d days.",
+        f"Tinted: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to {fixed(band.high, 1)}.",
+    ]
+    for at, line in enumerate(lines):
+        easel.text(line, MARGIN_MM, HIGH_MM - 15 + 5 * at, "note", level="top")
+
+
+def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
+    """For each tablet the displays that suit, over their diagonal in inches."""
+    easel, top = headed(title, shown=heading)
+    tablets = study.grid.tablets
+    top, bottom, left = top + 6.0, HIGH_MM - 34.0, MARGIN_MM + 52.0
+    low, high = math.log(SOLD_INCHES[0] * 0.93), math.log(SOLD_INCHES[-1] * 1.05)
+
+    def x_of(inches: float) -> float:
+        return left + (min(high, max(low, math.log(inches))) - low) / (high - low) * (RIGHT - left)
+
+    row_high = (bottom - top) / max(1, len(tablets))
+    for inches in (14, 17, 20, 24, 27, 32, 40, 50, 65, 85):
+        easel.line([(x_of(inches), top), (x_of(inches), bottom)], "lane-rule")
+        easel.text(f"{inches} in", x_of(inches), bottom + 3, "note", anchor="middle", level="top")
+    told = []
+    for at, tablet in enumerate(tablets):
+        middle = top + (at + 0.5) * row_high
+        easel.text(shortened(tablet.label, 4.2, 48, bold=True), MARGIN_MM, middle - 0.5, "heading")
+        easel.text(f"{number(tablet.width_mm)} × {number(tablet.height_mm)} mm", MARGIN_MM, middle + 5, "note")
+        band = study.suiting
+        start, end = x_of(exact_inches(tablet, band.low)), x_of(exact_inches(tablet, band.high))
+        half = min(8.0, 0.22 * row_high)
+        easel.rect(Rect(start, middle - half, max(0.1, end - start), 2 * half), "band-outlined")
+        for edge in (band.low_sure[0], band.high_sure[1]):
+            x = x_of(exact_inches(tablet, edge))
+            easel.line([(x, middle - half), (x, middle + half)], "doubt")
+        choices = displays_for(tablet, band)
+        shown = [each for each in choices if each.verdict == "suits"]
+        for choice in choices:
+            if choice.verdict == "no":
+                continue
+            x = x_of(choice.inches)
+            solid = choice.verdict == "suits" and choice.tried
+            easel.shape(Outline.circle(x, middle, 1.9), "dot" if solid else "dot-out")
+            if choice.verdict == "suits":
+                # Neighbours stand on two levels, so that their inches do not run into each other.
+                above = middle - half - (2.0 if shown.index(choice) % 2 == 0 else 5.6)
+                easel.text(f"{choice.inches:.0f}", x, above, "fact", anchor="middle")
+        told.append(
+            f"{tablet.label}: "
+            + ", ".join(
+                f"{each.inches:.0f} in at {fixed(each.factor, 2)}, {each.verdict}{'' if each.tried else ', not tried'}"
+                for each in choices
+                if each.verdict != "no"
+            )
+        )
+        trade = trade_row(tablet)
+        if trade:
+            y = middle + half + 3.2
+            easel.line([(x_of(trade[0]), y), (x_of(trade[1]), y)], "arrow")
+            words = "what the trade says"
+            easel.text(words, x_of(trade[1]) + 2, y, "note", level="middle", em_mm=2.8)
+    notes = [
+        "Shaded: the band; dashed: how far its edges are in doubt. Dots: sizes that are sold, with their inches.",
+        "A full dot suits and lies within what was tried; a hollow one was not tried, or lies in the doubt.",
+    ]
+    for at, line in enumerate(notes):
+        easel.text(line, MARGIN_MM, HIGH_MM - 20 + 5 * at, "note", level="top")
+    return easel.scene(title=title, description=f"{title}. {'; '.join(told)}.")
+
+
+def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
+    """Each person's band and best, and what they have in common, over the scale factor."""
+    easel, top = headed(title, shown=heading)
+    together = study.together
+    rows: list[tuple[str, Interval, Interval, Interval]] = []
+    if together is not None:
+        rows = [(name, each.low, each.best, each.high) for name, each in zip(study.names, together.each, strict=True)]
+        rows.append(("in common", together.low, together.best, together.high))
+    values = [each for _, low, best, high in rows for each in (low.middle, high.middle, best.low, best.high)]
+    least, most = math.log(min(values, default=1.0) / 1.1), math.log(max(values, default=6.0) * 1.1)
+    left, bottom = MARGIN_MM + 42.0, HIGH_MM - 36.0
+
+    def x_of(value: float) -> float:
+        return left + (math.log(value) - least) / (most - least) * (RIGHT - left)
+
+    high_mm = (bottom - top) / max(1, len(rows))
+    for tick in (0.5, 0.75, 1, 1.5, 2, 2.5, 3, 3.5, 4, 5, 6, 8, 10):
+        if least <= math.log(tick) <= most:
+            easel.line([(x_of(tick), top), (x_of(tick), bottom)], "lane-rule")
+            easel.text(number(tick), x_of(tick), bottom + 3, "note", anchor="middle", level="top")
+    for at, (name, low, best, high) in enumerate(rows):
+        y = top + (at + 0.5) * high_mm
+        common = at == len(rows) - 1
+        if common:
+            easel.line([(MARGIN_MM, y - high_mm / 2), (RIGHT, y - high_mm / 2)], "rule")
+        easel.text(shortened(name or "-", 4.2, 40, bold=True), MARGIN_MM, y, "heading", level="middle")
+        half = min(4.0, 0.3 * high_mm)
+        easel.rect(Rect(x_of(low.middle), y - half, x_of(high.middle) - x_of(low.middle), 2 * half), "band-outlined")
+        easel.line([(x_of(best.low), y), (x_of(best.high), y)], "area-edge")
+        easel.shape(Outline.circle(x_of(best.middle), y, 1.9), "result-dot" if common else "dot")
+    easel.text("scale factor", RIGHT, bottom + 10, "note", anchor="end", level="top")
+    note = "Shaded: the band. Dot: the best value; the line through it holds it with 80 % belief."
+    easel.text(note, MARGIN_MM, HIGH_MM - 15, "note", level="top")
+    told = "; ".join(
+        f"{name}: {fixed(low.middle, 1)} to {fixed(high.middle, 1)}, best {fixed(best.middle, 2)}"
+        for name, low, best, high in rows
+    )
+    return easel.scene(title=title, description=f"{title}. {told}.")
+
+
+def words_scene(title: str, paragraphs: Sequence[str], head: Sequence[str], rows: Sequence[Sequence[str]]) -> Scene:
+    """A slide of words: a few sentences, and a table where there is one."""
+    easel, y = headed(title)
+    y += 4
+    room, foot = WIDE_MM - 2 * MARGIN_MM, HIGH_MM - MARGIN_MM
+    table = [list(head), *map(list, rows)] if rows else []
+    em = 7.0 if not table else 5.4
+    table_em, widths = table_fit(table, 6.4, room)
+
+    def needed(size: float) -> float:
+        words = sum(len(wrapped(each, size, room)) * size * LEADING + 0.7 * size for each in paragraphs)
+        return words + len(table) * table_em * 1.75
+
+    while needed(em) > foot - y and table_em + em > 5.0:
+        # Words give way first: the table is what the slide is about.
+        if table and em < 4.2:
+            table_em, widths = table_em * 0.96, [width * 0.96 for width in widths]
+        em = max(em * 0.96, 3.4 if table else 2.5)
+    draw_table(easel, table, (MARGIN_MM, y), table_em, widths)
+    y += len(table) * table_em * 1.75 + (3 if table else 0)
+    for paragraph in paragraphs:
+        for line in wrapped(paragraph, em, room):
+            easel.text(line, MARGIN_MM, y, "label", level="top", em_mm=em)
+            y += em * LEADING
+        y += 0.7 * em
+    told = " ".join(["; ".join(": ".join(pair) for pair in zip(head, row, strict=True)) + "." for row in rows])
+    return easel.scene(title=title, description=" ".join([f"{title}.", *paragraphs, told]).strip())
+
+
+def table_fit(table: Sequence[Sequence[str]], em: float, room: float) -> tuple[float, list[float]]:
+    """The letter size at which ``table`` fits ``room``, at most ``em``, and the widths of its columns."""
+    widths = [max(width_mm(cell, em, bold=True) for cell in column) + 1.6 * em for column in zip(*table, strict=True)]
+    shrink = min(1.0, room / sum(widths)) if widths else 1.0
+    return em * shrink, [width * shrink for width in widths]
+
+
+def draw_table(
+    easel: Easel, table: Sequence[Sequence[str]], place_mm: tuple[float, float], em: float, widths: Sequence[float]
+) -> None:
+    """``table`` with its first row as head, a rule under it; ``place_mm`` is its left and top."""
+    left, top = place_mm
+    for at, row in enumerate(table):
+        y, x = top + at * em * 1.75, left
+        for cell, width in zip(row, widths, strict=True):
+            easel.text(cell, x, y, "fact" if at == 0 else "label", level="top", em_mm=em)
+            x += width
+        if at == 0:
+            easel.line([(left, y + em * 1.25), (left + sum(widths) - 1.6 * em, y + em * 1.25)], "rule")
+
+
+def display_words(study: Study) -> str:
+    """The displays from the smallest to the largest, in inches."""
+    return ", ".join(f"{number(inches_of(each), 1)} in" for each in study.grid.displays)

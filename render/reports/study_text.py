@@ -1,0 +1,543 @@
+"""A study in statements: each with what backs it, in words and tables. Every number comes from the book; where there is no pattern, that is said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from statistics import median
+from typing import TYPE_CHECKING
+
+from mapper.choosing.pairing import CUSTOMARY_TABLETS, pair
+from mapper.choosing.recommended import CAUTION
+from mapper.trials.comfort import HELD_PERCENT
+from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
+from mapper.trials.people import LEAST_PEOPLE
+from mapper.trials.sizes import displays_for, exact_inches, tablets_for, trade_row
+from profiles.library.tried import inches_of
+from render.reports.grid_text import cell_words, expected_words, felt_words, median_word
+from render.reports.pairs import tablet_name
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.desk import Tablet
+    from mapper.trials.sizes import SizeChoice
+    from profiles.library.tried import Study
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One statement: ``key`` names it, ``picture`` the picture that shows it (grid, band, people or sizes), empty for none."""
+
+    key: str
+    statement: str
+    paragraphs: list[str]
+    head: list[str] = field(default_factory=list)
+    rows: list[list[str]] = field(default_factory=list)
+    picture: str = ""
+
+
+def study_sections(study: Study, before: Study | None = None) -> list[Section]:
+    """All sections in their order, each statement with a capital; with ``before``, the same study on an earlier day, what changed since."""
+    sections = [_question(study), _tried(study), _grid(study), _pattern(study)]
+    if study.together is not None:
+        sections.append(_people(study))
+    sections += [_sizes(study), _tablets(study), _locking(study), _seats(study)]
+    if before is not None:
+        sections.append(_changes(study, before))
+    sections += [_method(study), _limits(study), _cautions()]
+    return [replace(each, statement=each.statement[:1].upper() + each.statement[1:]) for each in sections]
+
+
+def _count(count: int, one: str, many: str = "") -> str:
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def _and(words: Sequence[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else list(words))
+
+
+def _question(study: Study) -> Section:
+    days = sorted(felt.date for felt in study.book)
+    kinds = list(dict.fromkeys(felt.doing for felt in study.book))
+    who = "One person" if len(study.names) == 1 else f"{len(study.names)} people"
+    return Section(
+        "question",
+        "Which display goes with which tablet?",
+        [
+            (
+                f"{who} tried tablets with displays for {_count(study.days, 'day')}, from {days[0]} to {days[-1]}, "
+                f"and noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy."
+            ),
+            f"The work was {_and(kinds)}." + (_shares(study)),
+            (
+                "What may tell a good pairing from a poor one is its scale factor: how many millimetres the pen's mark moves on "
+                "the display for one millimetre of the hand."
+            ),
+        ],
+    )
+
+
+def _shares(study: Study) -> str:
+    totals: dict[str, float] = {}
+    told = [felt.shares for felt in study.book if felt.shares]
+    for shares in told:
+        for kind, share in shares.items():
+            totals[kind] = totals.get(kind, 0.0) + share / len(told)
+    if not totals:
+        return ""
+    return " In shares of the time: " + _and([f"{kind} {number(share, 0)} %" for kind, share in totals.items()]) + "."
+
+
+def _tried(study: Study) -> Section:
+    grid, tried = study.grid, study.tried_cells
+    possible = len(grid.cells)
+    rows = [[tablet_name(tablet), "", ""] for tablet in grid.tablets]
+    rows = [
+        [
+            tablet_name(tablet),
+            _count(sum(grid.cell(tablet, display).tried for display in grid.displays), "display"),
+            _count(sum(grid.cell(tablet, display).days for display in grid.displays), "day"),
+        ]
+        for tablet in grid.tablets
+    ]
+    each = [cell.days for cell in tried]
+    paragraphs = [
+        f"Displays: {_and([f'{each.label} ({number(inches_of(each), 1)} in)' if f'{number(inches_of(each), 1)} in' != each.label else each.label for each in grid.displays])}."
+    ]
+    if each:
+        paragraphs.append(
+            f"Each pairing that was tried had {min(each)} to {max(each)} days."
+            if min(each) < max(each)
+            else f"Each pairing had {_count(each[0], 'day')}."
+        )
+    if grid.unplaced:
+        paragraphs.append(
+            f"{_count(grid.unplaced, 'entry', 'entries')} name no tablet and display with their sizes and stand in no cell."
+        )
+    verb = "was" if len(tried) == 1 else "were"
+    statement = f"{_count(len(grid.tablets), 'tablet')} and {_count(len(grid.displays), 'display')}: {len(tried)} of {possible} pairings {verb} tried"
+    return Section("tried", statement, paragraphs, ["tablet", "met", "for"], rows)
+
+
+def _grid(study: Study) -> Section:
+    tried = [cell for cell in study.tried_cells if cell.days >= min(3, max(each.days for each in study.tried_cells))]
+    if not tried:
+        return Section(
+            "grid", "No entry names a tablet and a display with their sizes", ["So there is no grid to show."]
+        )
+    ranked = sorted(tried, key=lambda cell: (-cell.median, -sum(cell.scores) / len(cell.scores)))
+    best = [cell for cell in ranked if cell.median == ranked[0].median]
+    last = ranked[-1]
+    if ranked[0].median == last.median:
+        statement = f"Every pairing felt {median_word(last)}: the grid prefers none"
+    elif len(best) <= 3:
+        verb = "was" if len(best) == 1 else "were"
+        statement = f"{_and([f'{cell.tablet} with {cell.display}' for cell in best])} {verb} liked best"
+    else:
+        statement = f"{len(best)} of {len(tried)} pairings felt {median_word(best[0])}; {last.tablet} with {last.display} felt {median_word(last)}"
+    head = ["tablet", *(display.label for display in study.grid.displays)]
+    rows = [
+        [tablet.label, *(cell_words(study, study.grid.cell(tablet, display)) for display in study.grid.displays)]
+        for tablet in study.grid.tablets
+    ]
+    paragraphs = [
+        (
+            f"Highest: {ranked[0].tablet} with {ranked[0].display}, {felt_words(ranked[0])} over {_count(ranked[0].days, 'day')}. "
+            f"Lowest: {last.tablet} with {last.display}, {felt_words(last)} over {_count(last.days, 'day')}."
+        ),
+        "The middle score stands first, then the scores that leave a quarter of the days below and above.",
+    ]
+    empty = [cell for cell in study.grid.cells.values() if not cell.tried]
+    if empty:
+        paragraphs.append(
+            f"{_count(len(empty), 'pairing')} not tried; what is expected there: "
+            + "; ".join(f"{cell.tablet} with {cell.display} {expected_words(study, cell)}" for cell in empty[:8])
+            + ("; and more." if len(empty) > 8 else ".")
+        )
+    return Section("grid", statement, paragraphs, head, rows, "grid")
+
+
+def _pattern(study: Study) -> Section:
+    found, band = study.pattern, study.suiting
+    chance = f"Chance alone gives as clear a pattern in {_percent(found.p_percent)} of 100 shuffled studies."
+    if not found.enough:
+        statement = "Too few pairings to say whether the scale factor matters"
+        paragraphs = [f"At least {LEAST_PAIRINGS} pairings of different scale factors are needed."]
+    elif not found.found:
+        statement = "No pattern: how a pairing felt does not follow its scale factor"
+        paragraphs = [
+            chance,
+            (
+                "That is a result: with these days, other things mattered more, or the differences are smaller than the days can show. "
+                f"What is recommended below is the common practice, factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}."
+            ),
+        ]
+    elif not study.own:
+        statement = "The scores follow the scale factor, but do not fit one best value"
+        paragraphs = [
+            chance,
+            "Values on both sides felt better than those between, so no band is drawn from them. What is recommended below is the common practice.",
+        ]
+    else:
+        statement = f"Scale factors of {fixed(band.low, 1)} to {fixed(band.high, 1)} felt best" + _beyond(study)
+        paragraphs = [
+            (
+                f"The lower edge lies between {fixed(band.low_sure[0], 1)} and {fixed(band.low_sure[1], 1)}, the upper one between "
+                f"{fixed(band.high_sure[0], 1)} and {fixed(band.high_sure[1], 1)}, each with {HELD_PERCENT:.0f} % belief."
+            ),
+            f"The scale factor explains {number(found.explained_percent, 0)} % of the differences between pairings. "
+            + chance,
+        ]
+        if len(study.bands) == 1:
+            own = study.bands[0]
+            paragraphs.insert(
+                0,
+                f"The best value is {fixed(own.best, 2)}, with {HELD_PERCENT:.0f} % belief between {fixed(own.best_low, 2)} and {fixed(own.best_high, 2)}.",
+            )
+            if not own.enough:
+                paragraphs.append(
+                    "The days do not yet outweigh what is commonly believed, so take this as a first lean."
+                )
+    return Section("pattern", statement, paragraphs, picture="band" if len(study.bands) == 1 else "")
+
+
+def _percent(value: float) -> str:
+    return "fewer than 1" if value < 1 else number(value, 0)
+
+
+def _beyond(study: Study) -> str:
+    band = study.suiting
+    if band.tried is None:
+        return ""
+    ends = []
+    if band.low < band.tried[0] * 0.98:
+        ends.append(f"below {fixed(band.tried[0], 1)}")
+    if band.high > band.tried[1] * 1.02:
+        ends.append(f"above {fixed(band.tried[1], 1)}")
+    return f"; nothing {_and(ends).replace(' and ', ' or ')} was tried" if ends else ""
+
+
+def _people(study: Study) -> Section:
+    together = study.together
+    assert together is not None  # the caller asked
+    rows = [
+        [name or "-", _count(band.entries, "entry", "entries"), f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
+         fixed(each.best.middle, 2), f"{fixed(each.best.low, 2)} to {fixed(each.best.high, 2)}", "yes" if band.one_best else "no"]
+        for name, band, each in zip(study.names, study.bands, together.each, strict=True)
+    ]  # fmt: skip
+    rows.append(
+        [
+            "in common",
+            "",
+            f"{fixed(together.low.middle, 1)} to {fixed(together.high.middle, 1)}",
+            fixed(together.best.middle, 2),
+            f"{fixed(together.best.low, 2)} to {fixed(together.best.high, 2)}",
+            "",
+        ]
+    )
+    another = together.another
+    spread = f"A further person's best would lie between {fixed(another.low, 1)} and {fixed(another.high, 1)} with {HELD_PERCENT:.0f} % belief."
+    if together.says_of_most and study.own:
+        statement = f"Most people like these would be at ease around a scale factor of {fixed(together.best.middle, 1)}"
+        paragraphs = [spread]
+    else:
+        why = (
+            f"only {len(rows) - 1} took part"
+            if len(rows) - 1 < LEAST_PEOPLE
+            else "they differ too much"
+            if study.own
+            else "their scores show no pattern in common"
+        )
+        statement = f"Nothing is said of most people: {why}"
+        paragraphs = [spread, f"What stands here is about these {len(rows) - 1} people."]
+    paragraphs.append(
+        "Each person's band is drawn towards the others as far as the scores allow: much where there are few days, little where there are many."
+    )
+    return Section(
+        "people",
+        statement,
+        paragraphs,
+        ["person", "entries", "band", "best", f"{HELD_PERCENT:.0f} % sure", "one best"],
+        rows,
+        "people",
+    )
+
+
+def _tablets_of(study: Study) -> list[Tablet]:
+    """The tablets that were tried, then the customary sizes that lie near none of them."""
+    own = list(study.grid.tablets)
+    return own + [
+        each for each in CUSTOMARY_TABLETS if all(abs(each.width_mm / tablet.width_mm - 1) > 0.06 for tablet in own)
+    ]
+
+
+def _inches(choices: Sequence[SizeChoice]) -> str:
+    return (
+        ", ".join(
+            f"{each.inches:.0f} in ({fixed(each.factor, 2)}{'' if each.tried else ', not tried'})" for each in choices
+        )
+        or "-"
+    )
+
+
+def _range(choices: Sequence[SizeChoice]) -> str:
+    inches = [round(each.inches) for each in choices]
+    return f"{inches[0]} in" if len(inches) == 1 else f"{inches[0]} to {inches[-1]} in"
+
+
+def size_rows(study: Study) -> list[list[str]]:
+    """For each tablet: the sizes that suit, those that may, the exact ends of the band in inches, and what the trade says."""
+    rows = []
+    for tablet in _tablets_of(study):
+        choices = displays_for(tablet, study.suiting)
+        ends = [exact_inches(tablet, factor) for factor in (study.suiting.low, study.suiting.high)]
+        trade = trade_row(tablet)
+        suits = [each for each in choices if each.verdict == "suits"]
+        perhaps = [each for each in choices if each.verdict == "perhaps"]
+        span = f"{number(ends[0], 0)} to {number(ends[1], 0)} in"
+        rows.append(
+            [
+                tablet_name(tablet),
+                _inches(suits) if suits else f"none is sold ({span})",
+                _inches(perhaps),
+                span,
+                f"{trade[0]} to {trade[1]} in" if trade else "-",
+            ]
+        )
+    return rows
+
+
+def _sizes(study: Study) -> Section:
+    told = []
+    for tablet in study.grid.tablets:
+        suits = [each for each in displays_for(tablet, study.suiting) if each.verdict == "suits"]
+        told.append(f"{tablet.label} with {_range(suits) if suits else 'none that is sold'}")
+    whose = "" if study.own else "by common practice "
+    statement = whose + ", ".join(told) if told else "displays by size of tablet"
+    paragraphs = [
+        (
+            "Displays of 16:9, in the sizes in which they are customarily sold (common practice, no source), each with its scale factor when the "
+            "tablet's area is locked to the display's proportions."
+        ),
+        *_trade_sentences(study),
+    ]
+    head = ["tablet", "suits", "may suit", "the band exactly", "the trade says"]
+    return Section("sizes", statement, paragraphs, head, size_rows(study), "sizes" if study.grid.tablets else "")
+
+
+def _trade_sentences(study: Study) -> list[str]:
+    """Where the recommendation leaves what the trade says (common practice, no source), and why."""
+    told = []
+    for tablet in _tablets_of(study):
+        trade = trade_row(tablet)
+        if trade is None:
+            continue
+        ends = [exact_inches(tablet, factor) for factor in (study.suiting.low, study.suiting.high)]
+        factors = [trade[side] / ends[0] * study.suiting.low for side in (0, 1)]
+        if ends[0] < trade[0] * 0.9 or ends[1] > trade[1] * 1.1 or ends[0] > trade[0] * 1.1 or ends[1] < trade[1] * 0.9:
+            told.append(
+                f"{tablet.label} {trade[0]} to {trade[1]} in, factors {fixed(factors[0], 1)} to {fixed(factors[1], 1)}"
+            )
+    if not told:
+        return ["That agrees with what the trade says (common practice, no source)."]
+    return [
+        (
+            f"The trade says otherwise (common practice, no source): {'; '.join(told)}. Its rows are narrower at the large end because a picture must "
+            "also be seen: at arm's length displays beyond some 34 in are wider than 57 degrees, and those under 18 in narrower than 32. A band of factors knows nothing of the eyes."
+        )
+    ]
+
+
+def _tablets(study: Study) -> Section:
+    rows = []
+    for display in study.grid.displays:
+        choices = tablets_for(display, study.suiting, _tablets_of(study))
+        named = {
+            verdict: [
+                f"{each.tablet.label} ({fixed(each.factor, 2)}{'' if each.tried else ', not tried'})"
+                for each in choices
+                if each.verdict == verdict
+            ]
+            for verdict in ("suits", "perhaps")
+        }
+        rows.append(
+            [
+                display.label,
+                f"{number(inches_of(display), 1)} in",
+                ", ".join(named["suits"]) or "none",
+                ", ".join(named["perhaps"]) or "-",
+            ]
+        )
+    without = [row[0] for row in rows if row[2] == "none"]
+    statement = (
+        f"For {_and(without)} no tablet here suits"
+        if without
+        else "For every display here there is a tablet that suits"
+    )
+    return Section(
+        "tablets",
+        statement,
+        ["The same the other way round: which tablet for this display, each with its scale factor."],
+        ["display", "size", "suits", "may suit"],
+        rows,
+    )
+
+
+def _locking(study: Study) -> Section:
+    rows = []
+    losses = []
+    for tablet in study.grid.tablets:
+        for display in study.grid.displays:
+            figures = pair(tablet, display)
+            losses.append((figures.area_lost_percent, tablet.label, display.label))
+            # Left whole, the two sides have factors of their own.
+            across, down = (display.width_mm or 0) / tablet.width_mm, (display.height_mm or 0) / tablet.height_mm
+            rows.append(
+                [tablet.label, display.label, f"{number(tablet.width_mm)} x {number(tablet.height_mm)}", f"{number(figures.area_width_mm, 1)} x {number(figures.area_height_mm, 1)}",
+                 f"{fixed(max(0.0, figures.area_lost_percent), 1)} %", f"{fixed(across, 2)} across, {fixed(down, 2)} down", fixed(figures.scale_factor or 0.0, 2)]
+            )  # fmt: skip
+    if not losses:
+        return Section("locking", "What locking takes is not known: no pairing has its sizes", [])
+    most, least = max(losses), min(losses)
+    statement = (
+        f"Locking the proportions takes {number(max(0.0, least[0]), 0)} to {number(most[0], 0)} % of a tablet"
+        if most[0] - least[0] >= 1
+        else f"Locking the proportions takes {number(max(0.0, most[0]), 0)} % of a tablet"
+    )
+    return Section(
+        "locking",
+        statement,
+        [
+            (
+                f"Most with {most[1]} and {most[2]}. Before, circles come out oval, since the two directions have factors of their own; after, round shapes stay round, and one factor "
+                "counts for both."
+            )
+        ],
+        ["tablet", "display", "before, mm", "after, mm", "taken", "factors before", "after"],
+        rows,
+    )
+
+
+def _seats(study: Study) -> Section:
+    rows = []
+    for cell in study.tried_cells:
+        angles = [felt.figures.viewing_angle_deg for felt in cell.entries if felt.figures.viewing_angle_deg]
+        if cell.distance_mm and angles:
+            rows.append(
+                [
+                    cell.tablet,
+                    cell.display,
+                    f"{number(cell.distance_mm / 10, 0)} cm",
+                    f"{number(float(median(angles)), 0)} degrees",
+                    felt_words(cell),
+                ]
+            )
+    head = ["tablet", "display", "eyes", "picture seen", "how it felt"]
+    apart = study.apart
+    if apart is None or not rows:
+        return Section(
+            "seats",
+            "How far the eyes were is not in the book",
+            ["Note the distance with each entry, and the study can tell the hand's comfort from the eyes'."],
+            head,
+            rows,
+        )
+    together = f"Scale factor and viewing angle rose and fell together (correlation {fixed(apart.correlation, 2)})."
+    if not study.pattern.found and apart.answer != "second":
+        statement = "Neither the scale factor nor the seat explains how it felt"
+    elif apart.answer == "first":
+        statement = "Liking follows the scale factor rather than how wide the picture was seen"
+    elif apart.answer == "second":
+        statement = "Liking follows how wide the picture was seen rather than the scale factor"
+    else:
+        statement = "Whether liking follows the scale factor or the seat cannot be told apart"
+    paragraphs = [
+        together
+        if apart.answer == "together"
+        else f"Over the pairings the two go together with a correlation of {fixed(apart.correlation, 2)}; the scores are {_times(apart.ratio)} if liking follows the factor as if it follows the angle."
+    ]
+    if apart.answer in {"together", "open"} and study.telling:
+        told = [
+            f"{cell.tablet} with {cell.display} from {number((cell.distance_mm or 0) / 10, 0)} cm"
+            for cell in study.telling
+        ]
+        paragraphs.append(f"Days with {_and(told)} would tell them apart best.")
+    return Section("seats", statement, paragraphs, head, rows)
+
+
+def _times(ratio: float) -> str:
+    if ratio > 1000:
+        return "more than 1000 times as likely"
+    return f"{number(ratio, 1 if ratio < 10 else 0)} times as likely" if ratio >= 0.1 else "less than a tenth as likely"
+
+
+def _changes(study: Study, before: Study) -> Section:
+    new = len(study.book) - len(before.book)
+    old, now = before.suiting, study.suiting
+    rows = [
+        ["entries", f"{len(before.book)}", f"{len(study.book)}"],
+        ["pairings tried", f"{len(before.tried_cells)}", f"{len(study.tried_cells)}"],
+        ["pattern", "yes" if before.pattern.found else "no", "yes" if study.pattern.found else "no"],
+        ["band", f"{fixed(old.low, 1)} to {fixed(old.high, 1)}", f"{fixed(now.low, 1)} to {fixed(now.high, 1)}"],
+    ]
+    moved = max(abs(now.low / old.low - 1), abs(now.high / old.high - 1))
+    statement = (
+        f"{_count(new, 'new entry', 'new entries')} moved the band by {number(100 * moved, 0)} %"
+        if moved >= 0.005
+        else f"{_count(new, 'new entry', 'new entries')} left the band where it was"
+    )
+    return Section(
+        "changes", statement, ["The same study as it stood on the earlier day, and now."], ["", "then", "now"], rows
+    )
+
+
+def _method(study: Study) -> Section:
+    found = study.pattern
+    return Section(
+        "method",
+        "How it was computed",
+        [
+            "A scale factor is the diagonal of the picture on the glass over the diagonal of the tablet's area, locked to the display's proportions.",
+            (
+                "Scores are only put in order, never measured: a cumulative-logit model (McCullagh 1980) with one best value, a fall of its own on each side, and a cost of first days. Its band is where "
+                f"liking stays within one step of its best; edges and best come with {HELD_PERCENT:.0f} % belief. Before the first day it holds best values inside and outside of the common practice, factors of {fixed(study.practice.low, 1)} to {fixed(study.practice.high, 1)}, equally likely."
+            ),
+            f"Whether there is a pattern at all is decided by dealing the pairings' scores anew: a pattern counts where chance alone does as well in at most {number(FALSE_PERCENT, 0)} of 100 deals (here {_percent(found.p_percent)}).",
+            *(
+                []
+                if study.together is None
+                else [
+                    "Several people: each alone first, then together (two-stage hierarchical model, Lunn and others 2013), so that few days lean on the others and many speak for themselves."
+                ]
+            ),
+        ],
+    )
+
+
+def _limits(study: Study) -> Section:
+    days = [cell.days for cell in study.tried_cells]
+    people = "one person" if len(study.names) == 1 else f"{len(study.names)} people"
+    told = [
+        f"It speaks of {people}, not of you: eyes, hands, habits and work differ.",
+        "A pairing may be liked for reasons that are not noted: the tablet's surface, the pen, the colours of a display. Only the scale factor, the seat and first days are known here.",
+        "The person knew what was tried, and may have scored what was expected.",
+    ]
+    if days and min(days) < 3:
+        told.append("Some pairings had fewer than three days; a first day always feels odd.")
+    if len(days) < len(study.grid.cells):
+        told.append(
+            f"{len(study.grid.cells) - len(days)} pairings were not tried; what stands in their cells follows from the band."
+        )
+    if study.suiting.tried:
+        low, high = study.suiting.tried
+        told.append(f"Factors below {fixed(low, 1)} and above {fixed(high, 1)} were not tried; nothing is known there.")
+    return Section("limits", "What it cannot say", told)
+
+
+def _cautions() -> Section:
+    return Section(
+        "cautions",
+        "What felt good is not what is healthy",
+        [CAUTION, "If a day hurts, stop: no entry is worth it. These are notes on comfort, and no advice on health."],
+    )

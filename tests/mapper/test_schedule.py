@@ -1,0 +1,71 @@
+import datetime as dt
+from collections import Counter
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mapper.problems import RequestError
+from mapper.trials.order import balanced_blocks, spaced_blocks
+from mapper.trials.schedule import Rules, scheduled
+
+START = dt.date(2026, 3, 2)  # a Monday
+LABELS = [(tablet, display) for tablet in ("small", "large") for display in ("24", "32", "40")]
+
+
+def days(first, last):
+    return dt.date.fromisoformat(first), dt.date.fromisoformat(last)
+
+
+@given(st.integers(1, 6), st.booleans(), st.integers(1, 3))
+@settings(max_examples=20)
+def test_every_pairing_has_its_days_and_none_is_a_day_off(length, weekend, blocks):
+    rules = Rules(weekend=weekend, off=(days("2026-03-05", "2026-03-09"),))
+    chosen = spaced_blocks(balanced_blocks(6), blocks)
+    runs, missed = scheduled(chosen, LABELS, dict.fromkeys(range(6), length), START, rules)
+    assert missed == []
+    worked = [day for run in runs for day in run.days]
+    assert worked == sorted(set(worked))
+    assert all(rules.works(day) for day in worked)
+    assert not any(weekend and day.isoweekday() >= 6 for day in worked)
+    assert set(Counter(run.place for run in runs).values()) == {blocks}
+    assert {len(run.days) for run in runs} == {length}
+
+
+def test_a_borrowed_tablet_comes_in_its_month_and_a_display_stays():
+    rules = Rules(windows=(("large", *days("2026-03-11", "2026-03-25")),), stays=(("32", 8),))
+    runs, missed = scheduled(balanced_blocks(6)[:1], LABELS, dict.fromkeys(range(6), 4), START, rules)
+    assert missed == []
+    for run in runs:
+        if LABELS[run.place][0] == "large":
+            assert all(dt.date(2026, 3, 11) <= day <= dt.date(2026, 3, 25) for day in run.days)
+    runs, _ = scheduled(balanced_blocks(6)[:1], LABELS, dict.fromkeys(range(6), 4), START, Rules(stays=(("32", 8),)))
+    at = [LABELS[run.place][1] for run in runs]
+    assert abs(at.index("32") - (len(at) - 1 - at[::-1].index("32"))) == 1
+
+
+def test_what_fits_nowhere_is_named_and_a_year_without_a_free_day_is_refused():
+    rules = Rules(windows=(("large", *days("2026-03-10", "2026-03-12")),))
+    _, missed = scheduled(balanced_blocks(6)[:1], LABELS, dict.fromkeys(range(6), 5), START, rules)
+    assert missed == [3, 4, 5]
+    with pytest.raises(RequestError):
+        scheduled(
+            balanced_blocks(6)[:1],
+            LABELS,
+            dict.fromkeys(range(6), 1),
+            START,
+            Rules(off=(days("2026-01-01", "2099-01-01"),)),
+        )
+
+
+@pytest.mark.parametrize("count", [18, 37, 100])
+def test_large_designs_are_balanced_by_the_definition(count):
+    """Williams 1949, counted: each pairing after each other equally often; any rows of it repeat no neighbours' order more often."""
+    blocks = balanced_blocks(count)
+    after = Counter(pair for block in blocks for pair in pairwise(block))
+    assert len(after) == count * (count - 1)
+    assert len(set(after.values())) == 1
+    few = spaced_blocks(blocks, 3)
+    assert len(few) == 3
+    assert max(Counter(pair for block in few for pair in pairwise(block)).values()) <= (1 if count % 2 == 0 else 2)

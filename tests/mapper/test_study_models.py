@@ -1,0 +1,133 @@
+"""Patterns, several people, and sizes: what a study rests on."""
+
+import math
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from mapper.choosing.pairing import CUSTOMARY_TABLETS
+from mapper.choosing.recommended import BAND_USES
+from mapper.desk import Tablet
+from mapper.problems import RequestError
+from mapper.trials import comfort
+from mapper.trials.comfort import comfort_band
+from mapper.trials.pattern import Tried, pattern, told_apart, would_tell_apart
+from mapper.trials.people import people
+from mapper.trials.sizes import Suiting, displays_for, exact_inches, tablets_for, trade_row
+from tests.studies.comfort_coverage import practitioner
+
+PRACTICE = BAND_USES["illustration"]
+VALUES = [1.2, 1.5, 1.8, 2.1, 2.5, 2.9, 3.4, 4.0, 4.7, 5.5]
+
+
+def tried(of, random, days=4):
+    return [Tried(value, tuple(of(value) + random.normal(size=days))) for value in VALUES]
+
+
+def test_a_hill_is_a_pattern_and_noise_is_one_as_often_as_is_said():
+    """Forty books without a pattern: more than 6 false ones come with a chance of 1 % (binomial, 5 %)."""
+    random = np.random.default_rng(1)
+    assert pattern(tried(lambda value: -4 * math.log(value / 2.5) ** 2, random)).found
+    false = sum(pattern(tried(lambda _: 0.0, random)).found for _ in range(40))
+    assert false <= 6
+
+
+def test_a_pairing_liked_for_itself_is_no_pattern_however_many_days_it_has():
+    """The pairing is the unit: twenty days of each do not make a pattern of ten likings of their own."""
+    found = 0
+    for seed in range(20):
+        random = np.random.default_rng(seed)
+        found += pattern(
+            [Tried(value, tuple(random.normal() + 0.1 * random.normal(size=20))) for value in VALUES]
+        ).found
+    assert found <= 4
+
+
+def test_too_few_pairings_say_nothing():
+    assert not pattern([Tried(value, (float(at),)) for at, value in enumerate(VALUES[:5])]).enough
+    assert not pattern([Tried(2.0, (5.0,))] * 9).enough
+    assert not pattern([Tried(value, (4.0,)) for value in VALUES]).found
+    with pytest.raises(RequestError):
+        Tried(2.0, ())
+
+
+def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
+    random = np.random.default_rng(2)
+    scores = [(-6 * math.log(value / 2.5) ** 2, -6 * math.log(value / 2.5) ** 2 + 0.1) for value in VALUES]
+    angles = random.permutation([30.0, 34, 37, 40, 43, 46, 50, 53, 56, 60])
+    factors = [Tried(value, score) for value, score in zip(VALUES, scores, strict=True)]
+    parted = [Tried(angle, score) for angle, score in zip(angles, scores, strict=True)]
+    assert told_apart(factors, parted).answer == "first"
+    assert told_apart(parted, factors).answer == "second"
+    same = [Tried(12 * value, score) for value, score in zip(VALUES, scores, strict=True)]
+    assert told_apart(factors, same).answer == "together"
+    # Of pairings that go on as before and one that does not, the latter is named.
+    offered = [(2.0, 24.0), (3.0, 36.0), (5.0, 20.0)]
+    assert would_tell_apart(VALUES, [12 * value for value in VALUES], offered, most=1) == [2]
+
+
+def test_people_together_agree_with_brute_force():
+    """Oracle: the posterior of middle and spread on a grid, each person's part summed over that person's draws by scipy."""
+    random = np.random.default_rng(6)
+    bands = [comfort_band(practitioner(random, 30, kind)[1], PRACTICE) for kind in ("1.4", "5", "modelled")]
+    together = people(bands, PRACTICE)
+    means, spreads = comfort.belief(PRACTICE)
+    middles, sds = np.linspace(-1, 3, 81), np.linspace(0.015, 0.9, 24)
+    level = stats.t.logpdf((middles[:, None] - means[0]) / spreads[0], 3) + stats.norm.logpdf(sds / 0.3)
+    for band in bands:
+        best = band.draws[::32, 0]
+        weight = 1 / stats.t.pdf((best - means[0]) / spreads[0], 3)
+        level = level + np.log(
+            (stats.norm.pdf(best, middles[:, None, None], sds[:, None]) * weight).mean(axis=-1) + 1e-300
+        )
+    chance = np.exp(level - level.max()).sum(axis=1)
+    theirs = np.exp(np.interp([0.1, 0.5, 0.9], np.cumsum(chance) / chance.sum(), middles))
+    ours = (together.best.low, together.best.middle, together.best.high)
+    assert np.allclose(np.log(ours), np.log(theirs), atol=0.12)
+
+
+def test_few_days_lean_on_the_others_and_three_people_say_nothing_of_most():
+    random = np.random.default_rng(8)
+    bands = [comfort_band(practitioner(random, 60, "5")[1], PRACTICE) for _ in range(2)]
+    few = comfort_band(practitioner(random, 2, "1.4")[1], PRACTICE)
+    together = people([*bands, few], PRACTICE)
+    assert together.each[2].best.middle > few.best
+    assert not together.says_of_most
+    with pytest.raises(RequestError):
+        people([], PRACTICE)
+
+
+def test_the_common_band_comes_near_the_rows_of_the_trade_for_the_middle_sizes():
+    """Common practice, no source: 20 to 25 in for about 7 in, 20 to 30 for 11, 30 to 40 for 15, 40 to 50 for 22.
+
+    Factors of 2.0 to 3.5 give these exactly, by hand: a 230 x 144 mm tablet locked to 16:9 is 230 x 129.4 mm, 10.39 in across, so 20.8 to 36.4 in.
+    """
+    suiting = Suiting(2.0, 3.5, (2.0, 2.0), (3.5, 3.5))
+    small, medium, large, extra = CUSTOMARY_TABLETS
+    assert exact_inches(medium, 2.0) == pytest.approx(2 * math.hypot(230, 230 * 9 / 16) / 25.4)
+    for tablet in CUSTOMARY_TABLETS:
+        low, high = trade_row(tablet)
+        suits = [round(each.inches) for each in displays_for(tablet, suiting) if each.verdict == "suits"]
+        # Every row of the trade shares at least half of itself with the band, but for the largest, where the picture gets too wide.
+        shared = min(high, exact_inches(tablet, 3.5)) - max(low, exact_inches(tablet, 2.0))
+        assert shared >= 0.5 * (high - low)
+        assert suits
+    assert [trade_row(each) for each in (small, large, extra)] == [(20, 25), (30, 40), (40, 50)]
+
+
+def test_what_was_not_tried_and_what_is_in_doubt_is_said():
+    suiting = Suiting(2.0, 3.0, (1.8, 2.2), (2.8, 3.3), tried=(2.1, 2.9))
+    assert [suiting.verdict(each) for each in (1.7, 1.9, 2.0, 3.0, 3.2, 3.4)] == [
+        "no",
+        "perhaps",
+        "suits",
+        "suits",
+        "perhaps",
+        "no",
+    ]
+    assert [suiting.was_tried(each) for each in (2.0, 2.1, 2.9, 3.0)] == [False, True, True, False]
+    assert trade_row(Tablet(100, 60)) is None
+    display = displays_for(CUSTOMARY_TABLETS[1], suiting)[6].display
+    verdicts = {each.tablet.label: each.verdict for each in tablets_for(display, suiting, CUSTOMARY_TABLETS)}
+    assert verdicts == {"small": "no", "medium": "suits", "large": "no", "extra large": "no"}

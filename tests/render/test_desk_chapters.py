@@ -1,0 +1,259 @@
+"""The chapters below the letter: what each heading says, what its buttons do, and that it is what the commands say."""
+
+import io
+import json
+import math
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from mapper.choosing.advice import advise
+from mapper.choosing.recommended import band_for
+from mapper.mapping.solve import MapRequest
+from mapper.solving import solve
+from profiles.library.trial_book import in_library
+from render.cli.options import map_request
+from render.desk.answer import answer
+from render.desk.chapters import CHAPTERS, UNLISTED, listed
+from render.desk.desks import Desk
+from tests.render.test_desk_server import DESK, Visitor
+
+CARD_MM = (85.60, 53.98)
+
+
+@pytest.fixture
+def visitor(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    found = Visitor(tmp_path / "library")
+    yield found
+    found.close()
+
+
+def headings(visitor, at):
+    _, _, id_, step = at.split("/")
+    desk = Desk(visitor.shop, visitor.shop.drafts.get(id_), int(step))
+    return {name: heading.sentence for name, heading, _ in listed(desk)}
+
+
+def ask(visitor, at, chapter, verb, data=None, **more):
+    return visitor.post(f"{at}/chapter/{chapter}/{verb}", data, **more)
+
+
+def shown(visitor, at, chapter):
+    reply = visitor.get(f"{at}/chapter/{chapter}")
+    assert reply.status_code == 200, reply.text
+    return reply.json["html"]
+
+
+def traced(width_mm, height_mm, *, off_mm=0.0, upright=False, count=240):
+    """A card that a pen goes round with the whole 2560 x 1440 on so much of the tablet; px of the screen."""
+    wide, tall = CARD_MM[::-1] if upright else CARD_MM
+    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]) * [(wide / 2 + off_mm), (tall / 2 + off_mm)]
+    at = np.linspace(0, 4, count)
+    points = np.array(
+        [
+            corners[min(int(t), 3)] + (t - min(int(t), 3)) * (corners[min(int(t), 3) + 1] - corners[min(int(t), 3)])
+            for t in at
+        ]
+    )
+    wobble = 0.08 * np.sin(at * 7)[:, None]
+    return ((points + wobble) * [2560 / width_mm, 1440 / height_mm] + [1280, 720]).tolist()
+
+
+def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
+    at = visitor.begin(DESK.with_({"distance": "70cm"}))
+    said = headings(visitor, at)
+    assert list(said) == list(CHAPTERS)
+    assert (
+        said["strokes"] == "With the driver at its default your circles are 12.6 % too wide; with this they are round."
+    )
+    assert said["took"] == "Nobody has checked yet that the driver does it."
+    assert said["seat"].startswith("At 70 cm the picture fills 46° of your view")
+    assert said["pairs"] == "2.49 lies inside what usually suits drawing, 2 to 3.5."
+    assert said["felt"] == "How it felt is not noted yet."
+    assert said["kept"] == "Nothing of this desk is kept yet."
+    for sentence in said.values():
+        assert sentence.endswith(".")
+    bare = headings(visitor, visitor.begin(DESK.with_({"displays": ["2560x1440"]})))
+    assert "not known" in bare["pairs"]
+    full = headings(visitor, visitor.begin(DESK.with_({"fit": "full"})))
+    assert full["strokes"] == "Your circles are 12.6 % too wide."
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"displays": ["2560x1440"]},
+        {"turn": "90"},
+        {"slant": "10"},
+        {"displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1920x1080 at 2560,0"], "onto": "all"},
+    ],
+)
+def test_every_chapter_opens_for_every_kind_of_desk(visitor, change):
+    at = visitor.begin(DESK.with_(change))
+    for name in CHAPTERS:
+        assert len(shown(visitor, at, name)) > 50
+    assert visitor.get(f"{at}/chapter/nothing").status_code == 404
+    assert set(UNLISTED) == {"measure"}
+
+
+def test_the_pads_numbers_are_those_of_the_map(visitor):
+    at = visitor.begin()
+    html = shown(visitor, at, "strokes")
+    numbers = json.loads(html.partition('data-pad="numbers">')[2].partition("</script>")[0])
+    exact = answer(DESK, map_request).told
+    full = solve(MapRequest(exact.request.tablet, exact.request.desktop, fit="full"))
+    x, y = full.screen_px.width / full.area_seen_mm.width, full.screen_px.height / full.area_seen_mm.height
+    assert numbers["hand_mm_to_desktop_px"][0] == pytest.approx(x)
+    assert numbers["hand_mm_to_desktop_px"][4] == pytest.approx(y)
+    assert numbers["setting_percent"] == pytest.approx((x / y - 1) * 100)
+
+
+def test_a_dropped_drawing_is_shown_under_both_maps_and_stays_through_a_change(visitor):
+    at = visitor.begin()
+    picture = io.BytesIO()
+    Image.new("RGB", (400, 300), "white").save(picture, "PNG")
+    reply = visitor.client.post(
+        f"{at}/chapter/strokes/drop", data=picture.getvalue(), headers=visitor.headers | {"Content-Type": "image/png"}
+    )
+    assert reply.status_code == 200, reply.text
+    assert reply.json["html"].count("data:image/png;base64,") == 2
+    changed = visitor.changed(at, {"fit": "cropped"})
+    assert shown(visitor, changed["address"], "strokes").count("data:image/png;base64,") == 2
+    wrong = visitor.client.post(
+        f"{at}/chapter/strokes/drop", data=b"MZ", headers=visitor.headers | {"Content-Type": "application/x-dosexec"}
+    )
+    assert (wrong.status_code, "must be a .png" in wrong.text) == (422, True)
+    assert "data:image" not in ask(visitor, at, "strokes", "drop-away").json["html"]
+
+
+def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(visitor):
+    at = visitor.begin()
+    good = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 135)]})
+    assert good.status_code == 200, good.text
+    assert "The driver is using this setting" in good.json["html"]
+    assert headings(visitor, at)["took"] == "A trace says that the driver does it."
+    bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json["html"]
+    assert "proportions not locked" in bad
+    assert "135 mm, not 152 mm" in bad
+    change = json.loads(
+        bad.partition('data-change="')[2].partition('"')[0].replace("&#34;", '"').replace("&quot;", '"')
+    )
+    after = visitor.changed(at, change)
+    told = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[2]), after["step"]).now.told
+    assert (told.area_built_mm.width, told.area_built_mm.height) == (240, 152)
+    assert "before the letter changed" in headings(visitor, after["address"])["took"]
+    for wrong in (
+        {"thing": "spoon"},
+        {"thing": "card", "strokes": "x"},
+        {"thing": "card", "strokes": [[[0, 0], [1, 1]]]},
+    ):
+        assert ask(visitor, at, "took", "trace", wrong).status_code == 422
+
+
+def test_the_seat_says_what_advise_says(visitor):
+    said = DESK.with_({"distance": "40cm"})
+    at = visitor.begin(said)
+    html = shown(visitor, at, "seat")
+    from render.reports.advice_text import change_words
+
+    now = answer(said, map_request)
+    advice = advise(now.told, now.workstation.seat, band_for("illustration"), "illustration")
+    assert advice.changes
+    import html as escapes
+
+    for change in advice.changes:
+        assert escapes.escape(change_words(change)[0], quote=False) in html.replace("&#39;", "'").replace("&#34;", '"')
+    assert "not medical advice" in html
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{"tablet": "480x300mm"}, {"tablet": "100x63mm"}, {"fit": "full"}, {"distance": "35cm"}, {"distance": "150cm"}],
+)
+def test_a_change_that_is_offered_can_be_taken_and_no_option_is_named(visitor, change):
+    at = visitor.begin(DESK.with_({"distance": "70cm", **change}))
+    html = shown(visitor, at, "seat")
+    assert "--" not in html
+    offered = [piece.partition('"')[0] for piece in html.split('data-change="')[1:]]
+    assert offered
+    for each in offered:
+        said = visitor.changed(at, json.loads(each.replace("&#34;", '"').replace("&quot;", '"')))
+        assert said["possible"], said["wrong"]
+
+
+def test_how_it_felt_goes_into_the_trial_book(visitor):
+    at = visitor.begin()
+    for score, day in (("4", "2026-11-20"), ("5", "2026-11-21"), ("2", "2026-11-22")):
+        reply = ask(
+            visitor, at, "felt", "note", {"score": score, "doing": "drawing", "date": day, "note": "<b>ink</b>"}
+        )
+        assert reply.json["say"] == "Noted."
+    assert "&lt;b&gt;ink&lt;/b&gt;" in reply.json["html"]
+    assert headings(visitor, at)["felt"] == "It felt good on 2 of 3 days."
+    book, problems = in_library(visitor.shop.library)
+    assert ([felt.score for felt in book], problems) == ([4, 5, 2], [])
+    assert book[0].figures.scale_factor == pytest.approx(2.49, abs=0.01)
+    for wrong in ({"score": "6"}, {"score": "4", "minutes": "-3"}, {"score": "4", "date": "20 November"}):
+        assert ask(visitor, at, "felt", "note", wrong).status_code == 422
+    nameless = visitor.begin(DESK.with_({"name": ""}))
+    assert ask(visitor, nameless, "felt", "note", {"score": "4"}).status_code == 422
+
+
+def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
+    at = visitor.begin()
+    visitor.post(f"{at}/keep")
+    second = visitor.changed(at, {"fit": "full"})["address"]
+    visitor.post(f"{second}/keep")
+    assert headings(visitor, second)["kept"] == "One earlier setting is kept."
+    back = ask(visitor, second, "kept", "back", {"revision": "1"}).json
+    after = visitor.changed(second, back["change"])
+    desk = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[2]), after["step"])
+    assert desk.said.fit == "locked"
+    assert desk.said == desk.draft.said(0)
+    folder, library = desk.folder, visitor.shop.library
+    ask(visitor, second, "kept", "pin", {"revision": "1"})
+    assert library.in_force(folder).number == 1
+    assert "pinned" in shown(visitor, second, "kept")
+    ask(visitor, second, "kept", "undo")
+    assert library.in_force(folder).number == 2
+    ask(visitor, second, "kept", "retire")
+    assert library.marks(folder).station_retired
+    assert "retired" in shown(visitor, second, "kept")
+    ask(visitor, second, "kept", "undo")
+    assert not library.marks(folder).station_retired
+    assert ask(visitor, second, "kept", "pin", {"revision": "9"}).status_code in {404, 422}
+
+
+def test_the_display_is_measured_by_pulls(visitor):
+    at = visitor.begin(DESK.with_({"displays": ["2560x1440"]}))
+    pitch = 27 * 25.4 / math.hypot(2560, 1440)
+    pull = [CARD_MM[0] / pitch, CARD_MM[1] / pitch]
+    body = {"thing": "card", "screen": [2560, 1440], "pulls": [pull]}
+    assert ask(visitor, at, "measure", "pulls", body).json["another"]
+    told = ask(visitor, at, "measure", "pulls", {**body, "pulls": [pull, [pull[0] + 1, pull[1] - 1]]}).json
+    assert not told["another"]
+    assert "27in 2560x1440" in told["html"]
+    far = ask(visitor, at, "measure", "pulls", {**body, "pulls": [pull, [pull[0] * 1.02, pull[1] * 1.02]]}).json
+    assert far["another"]
+    assert "pull once more" in far["html"]
+    assert ask(visitor, at, "measure", "pulls", {**body, "pulls": [[1, 1]]}).status_code == 422
+    assert ask(visitor, at, "measure", "pulls", {**body, "screen": [0, 0]}).status_code == 422
+
+
+def test_the_tablet_is_measured_by_a_card_lying_and_upright(visitor):
+    at = visitor.begin(DESK.with_({"tablet": ""}))
+    lying, upright = traced(240, 152, off_mm=0.6), traced(240, 152, off_mm=0.6, upright=True)
+    body = {"thing": "card", "screen": [2560, 1440], "traces": [[lying]]}
+    assert ask(visitor, at, "measure", "traces", body).json["another"]
+    told = ask(visitor, at, "measure", "traces", {**body, "traces": [[lying], [upright]]}).json
+    assert not told["another"]
+    change = json.loads(
+        told["html"].partition('data-change="')[2].partition('"')[0].replace("&#34;", '"').replace("&quot;", '"')
+    )
+    width, height = (float(part) for part in change["tablet"].removesuffix("mm").split("x"))
+    assert width / height == pytest.approx(240 / 152, rel=0.0035)
+    assert width == pytest.approx(240, rel=0.011)
+    assert ask(visitor, at, "measure", "traces", {**body, "traces": []}).status_code == 422

@@ -1,0 +1,512 @@
+"""The desk's server: who may come in, what is written down, and that nothing is lost, whatever happens underneath."""
+
+import http.client
+import json
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+from profiles.format.document import Workstation, loads, to_yaml
+from profiles.library.revisions import Library
+from render.cli.options import map_request
+from render.desk.address import ask_running
+from render.desk.answer import answer
+from render.desk.app import LARGEST_BODY, make_app
+from render.desk.described import Description
+from render.desk.drafts import MOST_STEPS, Drafts
+from render.desk.server import DeskServer
+from render.desk.shortcut import write_shortcut
+
+DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x1440",))
+ROOM = {"room": [900, 420, 16]}
+
+
+class Visitor:
+    """A browser that was let in, without a browser."""
+
+    def __init__(self, root):
+        self.server = DeskServer(Library(root), map_request)
+        self.shop, self.door = self.server.shop, self.server.door
+        self.client = make_app(self.shop).test_client(use_cookies=False)
+
+    @property
+    def headers(self):
+        return {"Host": self.door.host, "Origin": self.door.origin, "Cookie": f"{self.door.cookie}={self.door.key}"}
+
+    def get(self, path, **more):
+        return self.client.get(path, headers=self.headers | more, buffered=True)
+
+    def post(self, path, data=None, **more):
+        return self.client.post(path, json={} if data is None else data, headers=self.headers | more)
+
+    def begin(self, said=DESK):
+        return f"/desk/{self.shop.open_new(said).id}/0"
+
+    def changed(self, at, change):
+        reply = self.post(f"{at}/answer", {"change": change, "commit": True, **ROOM})
+        assert reply.status_code == 200, reply.text
+        return reply.json
+
+    def close(self):
+        self.server._server.task_dispatcher.shutdown(timeout=1)
+        self.server._server.close()
+
+
+@pytest.fixture(autouse=True)
+def _own_state(tmp_path_factory, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
+
+
+@pytest.fixture
+def visitor(tmp_path):
+    found = Visitor(tmp_path / "library")
+    yield found
+    found.close()
+
+
+def kept(root, said=DESK, **more):
+    """A desk kept by something else than the page."""
+    exact = answer(said, map_request).told
+    return Library(root).keep(Workstation(said.name, exact), **more)[0]
+
+
+# -- who may come in -------------------------------------------------------------------------------------------------
+
+
+def test_an_address_works_once_and_its_cookie_is_seen_by_no_script(visitor):
+    code = visitor.door.invite("/").rpartition("/")[2]
+    bare = {"Host": visitor.door.host}
+    first = visitor.client.get(f"/in/{code}", headers=bare)
+    assert (first.status_code, first.headers["Location"]) == (302, "/")
+    cookie = first.headers["Set-Cookie"]
+    assert "HttpOnly" in cookie
+    assert "SameSite=Strict" in cookie
+    again = visitor.server.door.admit(code)
+    assert again is None
+    assert Visitor.get(visitor, f"/in/{code}").status_code == 403
+
+
+@pytest.mark.parametrize("path", ["/", "/example", "/desk/n-000000000000/0", "/look.css", "/static/desk.js"])
+def test_nothing_is_shown_without_the_cookie(visitor, path):
+    for cookie in ("", "x", f"{visitor.door.cookie}=wrong"):
+        reply = visitor.client.get(path, headers={"Host": visitor.door.host, "Cookie": cookie})
+        assert reply.status_code == 403
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Host": "evil.example"},
+        {"Host": "localhost"},
+        {"Host": "127.0.0.1"},
+        {"Origin": "http://evil.example"},
+        {"Origin": "null"},
+        {"Sec-Fetch-Site": "cross-site"},
+        {"Sec-Fetch-Site": "same-site"},
+    ],
+)
+def test_other_hosts_other_origins_and_foreign_pages_are_refused(visitor, headers):
+    at = visitor.begin()
+    assert visitor.post(f"{at}/answer", {}, **headers).status_code == 403
+    if "Origin" not in headers:
+        assert visitor.get(at, **headers).status_code == 403
+
+
+def test_a_post_without_an_origin_is_refused(visitor):
+    at = visitor.begin()
+    headers = {name: value for name, value in visitor.headers.items() if name != "Origin"}
+    assert visitor.client.post(f"{at}/answer", json={}, headers=headers).status_code == 403
+
+
+def test_every_answer_has_the_policy_and_no_page_has_a_script_or_style_in_it(visitor):
+    kept(visitor.shop.library.root)
+    at = visitor.begin()
+    for path in ("/", at, "/desk/n-0/0", "/static/desk.js"):
+        reply = visitor.get(path)
+        policy = reply.headers["Content-Security-Policy"]
+        assert "default-src 'none'" in policy
+        assert "unsafe" not in policy
+        assert "frame-ancestors 'none'" in policy
+        if reply.mimetype == "text/html":
+            assert not re.search(r"<style|\sstyle=|<script>|\son[a-z]+=|https?://(?!www\.w3\.org)", reply.text)
+
+
+def test_a_body_has_a_limit(visitor):
+    at = visitor.begin()
+    assert visitor.post(f"{at}/answer", {"change": {"note": "x" * LARGEST_BODY}}).status_code == 413
+    assert visitor.post(f"{at}/answer", {"change": {"tablet": "x" * 400}}).status_code == 422
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        {"change": {"colour": "red"}},
+        {"change": {"tablet": 7}},
+        {"pull": {"what": "area-top", "y": "far"}},
+        {"pull": {"what": "moon", "y": 1}},
+        {"pull": {"what": "area-top", "y": 1e308}},
+        {"room": ["wide"]},
+        {"room": [0, 0, 0]},
+        [],
+    ],
+)
+def test_nonsense_is_answered_with_words(visitor, body):
+    reply = visitor.post(f"{visitor.begin()}/answer", body)
+    assert reply.status_code == 422
+    assert reply.json["wrong"]
+
+
+@pytest.mark.parametrize("id_", ["n-000000000000", "s-nobody", "..", "n-..%2f..", "x"])
+def test_a_desk_that_is_not_there_is_a_page_that_says_so(visitor, id_):
+    assert visitor.get(f"/desk/{id_}/0").status_code == 404
+
+
+def test_names_are_shown_as_text(visitor):
+    hostile = "</a><script>window.hit=1</script>\u202e&amp;"
+    at = visitor.begin(DESK.with_({"name": hostile, "tablet": "<b>x: 240x152mm"}))
+    page = visitor.get(at).text
+    assert "<script>window" not in page
+    assert "&lt;script&gt;" in page
+    assert "<b>x" not in page
+
+
+# -- drafts, keeping, undo -------------------------------------------------------------------------------------------
+
+
+def test_a_change_is_there_after_a_new_start_and_says_that_it_is_not_kept(visitor):
+    at = visitor.begin()
+    at = visitor.changed(at, {"fit": "full"})["address"]
+    at = visitor.changed(at, {"turn": "180"})["address"]
+    other = Visitor(visitor.shop.library.root)
+    page = other.get(at).text
+    assert "turned upside down" in page
+    assert "may stretch" in page
+    assert "Not kept yet" in page
+    assert "undo: how the tablet lies" in page
+    assert "window desk" in other.get("/").text
+    other.close()
+
+
+def test_keeping_changes_from_two_windows_keeps_both(visitor):
+    root = visitor.shop.library.root
+    at = visitor.begin()
+    one = visitor.changed(at, {"fit": "full"})["address"]
+    two = visitor.changed(at, {"turn": "180"})["address"]
+    assert visitor.post(f"{one}/keep").json["says"] == "Kept as revision 1."
+    other = kept(root, DESK.with_({"hold": "top"}))
+    assert other.number == 2
+    says = visitor.post(f"{two}/keep").json["says"]
+    assert says == "Kept as revision 3. Revision 2 was kept meanwhile elsewhere, and is still there."
+    library = Library(root)
+    fits = [library.load(each).map.request for each in library.revisions(library.folder_of("window desk"))]
+    assert [(each.fit, each.tablet.turn_deg, each.hold) for each in fits] == [
+        ("full", 0, "centre"),
+        ("locked", 0, "top"),
+        ("locked", 180, "centre"),
+    ]
+
+
+def test_a_desk_without_a_name_asks_for_one_before_it_is_kept(visitor):
+    at = visitor.begin(DESK.with_({"name": " "}))
+    assert visitor.post(f"{at}/keep").json == {"needs": "name"}
+    assert not visitor.shop.library.root.exists()
+
+
+def test_what_is_impossible_is_neither_kept_nor_downloaded(visitor):
+    at = visitor.changed(visitor.begin(), {"scale": "1"})
+    assert not at["possible"]
+    assert "disabled" in at["parts"]["answer"]
+    assert "Round" not in at["say"]
+    assert "135" in at["parts"]["picture"], "the last possible picture stays"
+    assert visitor.post(f"{at['address']}/keep").status_code == 422
+    assert visitor.get(f"{at['address']}/profile.yaml").status_code == 422
+
+
+def test_a_profile_that_was_kept_elsewhere_meanwhile_is_told_and_taken_with_one_click(visitor):
+    root = visitor.shop.library.root
+    kept(root)
+    at = visitor.get("/station/window-desk-97bfabd78d9aef1a").headers["Location"]
+    at = visitor.changed(at, {"turn": "90"})["address"]
+    kept(root, DESK.with_({"fit": "cropped"}))
+    assert "kept elsewhere meanwhile, as revision 2" in visitor.get(at).text
+    taken = visitor.post(f"{at}/take").json["address"]
+    page = visitor.get(taken).text
+    assert "a strip of the display" in page
+    assert "undo: what was kept" in page
+    assert "meanwhile" not in page
+    assert "turned a quarter" in visitor.get(at).text, "the letter as it was is one undo away"
+
+
+def test_a_profile_file_that_changes_underneath_is_told(visitor, tmp_path):
+    path = tmp_path / "desk.yaml"
+    path.write_text(to_yaml(answer(DESK, map_request).workstation))
+    draft = visitor.shop.open_file(str(path))
+    at = visitor.changed(f"/desk/{draft.id}/0", {"turn": "90"})["address"]
+    path.write_text(to_yaml(answer(DESK.with_({"fit": "full"}), map_request).workstation))
+    assert "changed since by something else" in visitor.get(at).text
+    assert "may stretch" in visitor.get(visitor.post(f"{at}/take").json["address"]).text
+    path.unlink()
+    assert "is gone" in visitor.get(at).text
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="folders without the right to write are a matter of POSIX")
+def test_where_nothing_can_be_written_the_desk_works_and_says_so(tmp_path, monkeypatch):
+    """As root every folder can be written, so the system's own refusal is put in its place."""
+    visitor = Visitor(tmp_path / "library")
+    full = OSError(28, os.strerror(28))
+
+    def refuse(*_, **__):
+        raise full
+
+    monkeypatch.setattr("render.desk.drafts.Draft._write_all", refuse)
+    monkeypatch.setattr("profiles.library.revisions.fill_new", refuse)
+    said = visitor.changed(visitor.begin(), {"fit": "full"})
+    assert "cannot be written down: No space left on device" in said["parts"]["notices"]
+    assert "profile.yaml" in said["parts"]["notices"]
+    reply = visitor.post(f"{said['address']}/keep")
+    assert reply.status_code == 422
+    assert "No space left on device" in reply.json["wrong"][0]
+    assert loads(visitor.get(f"{said['address']}/profile.yaml").text, "page").map.request.fit == "full"
+    monkeypatch.undo()
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    later = visitor.changed(said["address"], {"turn": "90"})
+    assert "written down" not in later["parts"]["notices"]
+    assert [step.about for step in Drafts(tmp_path / "library").get(later["address"].split("/")[2]).steps.values()] == [
+        "",
+        "fit",
+        "lying",
+    ]
+    visitor.close()
+
+
+def test_a_torn_line_is_passed_over_and_the_next_begins_anew(tmp_path):
+    drafts = Drafts(tmp_path / "library")
+    draft = drafts.begin("n-1", {"new": True}, DESK)
+    draft.change(0, "fit", DESK.with_({"fit": "full"}))
+    with draft.path.open("ab") as file:
+        file.write(b'{"step": 2, "after": 1, "said": {"na')
+    again = Drafts(tmp_path / "library").get("n-1")
+    assert again.said().fit == "full"
+    again.change(again.at, "lying", again.said().with_({"turn": "90"}))
+    assert Drafts(tmp_path / "library").get("n-1").said().turn == "90"
+
+
+def test_a_long_draft_is_shortened_to_its_last_steps(tmp_path):
+    drafts = Drafts(tmp_path / "library")
+    draft = drafts.begin("n-1", {"new": True}, DESK)
+    draft.change(0, "fit", DESK.with_({"fit": "full"}))
+    with draft.path.open("a") as file:
+        for number in range(2, MOST_STEPS + 20):
+            said = {"displays": ["27in 2560x1440"], "tablet": f"{100 + number}x152mm"}
+            file.write(json.dumps({"step": number, "after": number - 1, "about": "tablet", "said": said}) + "\n")
+    again = Drafts(tmp_path / "library").get("n-1")
+    assert again.said().tablet == f"{100 + MOST_STEPS + 19}x152mm"
+    assert len(again.steps) == 500
+    assert Drafts(tmp_path / "library").get("n-1").steps == again.steps
+
+
+# -- the whole program -----------------------------------------------------------------------------------------------
+
+
+class Program:
+    """``evenstroke desk`` as its own process."""
+
+    def __init__(self, library, *arguments):
+        self.library = library
+        command = [sys.executable, "-m", "render.cli", "desk", "--no-browser", "--library", str(library), *arguments]
+        # A job in the background may have been told to pass over Ctrl+C, and would hand that on.
+        hears = None if sys.platform == "win32" else lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)
+        self.process = subprocess.Popen(
+            command,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            preexec_fn=hears,  # noqa: PLW1509 - one call, which takes no lock
+        )
+        self.first = self.process.stdout.readline()
+        self.address = re.search(r"http://(127\.0\.0\.1:(\d+))/in/\S+", self.first)
+        assert self.address, self.first + self.process.stderr.read()
+        self.host, self.port = self.address[1], int(self.address[2])
+        self.cookie = ""
+
+    def ask(self, method, path, data=None):
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+        try:
+            body = None if data is None else json.dumps(data) if not isinstance(data, str) else data
+            headers = {"Origin": f"http://{self.host}", "Cookie": self.cookie, "Content-Type": "application/json"}
+            connection.request(method, path, body, headers)
+            reply = connection.getresponse()
+            if "Set-Cookie" in reply.headers:
+                self.cookie = reply.headers["Set-Cookie"].partition(";")[0]
+            return reply.status, reply.headers.get("Location"), reply.read().decode()
+        finally:
+            connection.close()
+
+    def come_in(self):
+        return self.ask("GET", "/in/" + self.address[0].rpartition("/")[2])[1]
+
+    def end(self):
+        self.process.kill()
+        self.process.communicate(timeout=60)
+
+
+@pytest.fixture
+def program(tmp_path):
+    running = []
+
+    def start(*arguments):
+        running.append(Program(tmp_path / "library", *arguments))
+        return running[-1]
+
+    yield start
+    for each in running:
+        each.end()
+
+
+def test_it_listens_on_the_loopback_address_alone(program):
+    port = program().port
+    other = [info[4][0] for info in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)]
+    for address in {address for address in other if not address.startswith("127.")}:
+        with pytest.raises(OSError), socket.create_connection((address, port), timeout=2):  # noqa: PT011
+            pass
+
+
+def test_it_ends_with_its_last_page(program):
+    running = program()
+    running.come_in()
+    running.ask("POST", "/here", "one")
+    running.ask("POST", "/here", "two")
+    running.ask("POST", "/bye", "one")
+    time.sleep(0.5)
+    assert running.process.poll() is None
+    running.ask("POST", "/bye", "two")
+    out, err = running.process.communicate(timeout=60)
+    assert (running.process.returncode, err) == (0, "")
+    assert out.endswith("The desk is closed.\n")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are a matter of POSIX")
+def test_ctrl_c_ends_it_quietly(program):
+    running = program()
+    running.process.send_signal(signal.SIGINT)
+    out, err = running.process.communicate(timeout=60)
+    assert (running.process.returncode, err) == (0, "")
+    assert out.endswith("The desk is closed.\n")
+
+
+def test_a_second_start_finds_the_running_one_and_a_stranger_does_not(program, tmp_path, run_alone):
+    running = program()
+    code, out, _ = run_alone("desk", "--no-browser", "--library", tmp_path / "library")
+    assert code == 0
+    address = re.search(r"http://127\.0\.0\.1:(\d+)/in/(\S+)", out)
+    assert int(address[1]) == running.port
+    assert running.ask("GET", f"/in/{address[2]}")[:2] == (302, "/")
+    assert running.ask("POST", "/again", {})[0] == 403
+    state = next(Path(os.environ["XDG_STATE_HOME"]).rglob("desk-*.json"))
+    if sys.platform != "win32":
+        assert state.stat().st_mode & 0o077 == 0
+    running.end()
+    assert ask_running(tmp_path / "library", {}) is None
+
+
+def test_it_opens_the_desk_that_is_named(program, tmp_path, run_alone):
+    revision = kept(tmp_path / "library")
+    assert program("window desk").come_in() == f"/desk/s-{revision.path.parent.name}/0"
+    code, _, err = run_alone("desk", "--library", tmp_path / "other", "nobody's desk")
+    assert code in {1, 2}
+    assert "nobody's desk" in err or "library" in err
+
+
+@pytest.mark.parametrize("after_s", [0.02, 0.11, 0.23])
+def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answered(program, tmp_path, after_s):
+    running = program()
+    running.come_in()
+    at = running.ask("GET", "/example")[1]
+    answered, kept_ = [], []
+
+    def work():
+        address = at
+        for number in range(500):
+            try:
+                change = {"tablet": f"{150 + number}x152mm", "name": "window desk"}
+                reply = running.ask("POST", f"{address}/answer", {"change": change, "commit": True})
+                address = json.loads(reply[2])["address"]
+                answered.append(change["tablet"])
+                kept_.append(json.loads(running.ask("POST", f"{address}/keep", {})[2])["says"])
+            except (OSError, http.client.HTTPException, ValueError, KeyError):
+                return
+
+    thread = threading.Thread(target=work)
+    thread.start()
+    while not kept_ and thread.is_alive():
+        time.sleep(0.005)
+    time.sleep(after_s)
+    running.end()
+    thread.join(60)
+    drafts, library = Drafts(tmp_path / "library"), Library(tmp_path / "library")
+    draft = drafts.get(at.split("/")[2])
+    said = [step.said.tablet for step in draft.steps.values()]
+    assert answered
+    assert [tablet for tablet in answered if tablet not in said] == []
+    revisions = library.revisions(library.folder_of("window desk"))
+    assert len(revisions) >= len(kept_) > 0
+    for revision in revisions:
+        library.load(revision)
+
+
+def test_a_page_that_can_be_used_needs_nothing_from_elsewhere_and_is_small(visitor):
+    page = visitor.get(visitor.begin()).text
+    size, seen, waiting = (
+        len(page.encode()),
+        set(),
+        ["/look.css", "/static/desk.css", "/static/desk.js", "/static/icon.svg"],
+    )
+    while waiting:
+        path = waiting.pop()
+        if path in seen:
+            continue
+        seen.add(path)
+        text = visitor.get(path).text
+        size += len(text.encode())
+        waiting += [f"/static/{name}" for name in re.findall(r'(?:from|import) "\./([a-z]+\.js)"', text)]
+        assert not re.search(r"https?://(?!www\.w3\.org)", text)
+    assert len(seen) > 10
+    assert size < 150_000
+
+
+@pytest.mark.parametrize(
+    ("system", "name"),
+    [("linux", "evenstroke-desk.desktop"), ("darwin", "Evenstroke desk.command"), ("win32", "Evenstroke desk.vbs")],
+)
+def test_the_shortcut_is_what_each_system_starts(tmp_path, monkeypatch, system, name):
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("APPDATA", str(tmp_path / "menu"))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    program = tmp_path / 'a "b" $c' / "evenstroke-desk"
+    monkeypatch.setattr("render.desk.shortcut._program", lambda: str(program))
+    for folder in (tmp_path / "Desktop", tmp_path / "menu" / "Microsoft" / "Windows" / "Start Menu" / "Programs"):
+        folder.mkdir(parents=True)
+    path = write_shortcut(system)
+    assert path.name == name
+    content = path.read_bytes()
+    if system == "linux":
+        text = content.decode()
+        assert text.startswith("[Desktop Entry]\nType=Application\n")
+        escaped = str(program).replace("\\", "\\\\").replace('"', '\\\\"').replace("$", "\\\\$")
+        assert f'Exec="{escaped}"\n' in text
+        assert (tmp_path / "data" / "icons" / "hicolor" / "scalable" / "apps" / "evenstroke.svg").exists()
+    elif system == "darwin":
+        program.parent.mkdir()
+        program.write_text("#!/bin/sh\necho started\n")
+        program.chmod(0o755)
+        assert subprocess.run([path], capture_output=True, text=True, check=True).stdout == "started\n"
+    else:
+        assert str(program).replace('"', '""') in content.decode("utf-16")

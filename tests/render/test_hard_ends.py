@@ -1,0 +1,211 @@
+"""Hard ends: a closed output, a reader that leaves, Control-C at any moment, a parent that is killed, a fault of ours."""
+
+import os
+import random
+import signal
+import stat
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import click
+import pytest
+
+from mapper.problems import Problem, RequestError
+from profiles.files import OLD_PART_S, write_whole
+from render.cli.exits import MOST_TOLD, OUR_FAULT, run
+
+pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals and modes of POSIX")
+ROOT = Path(__file__).parent.parent.parent
+ENTRY = "from render.cli.start import main; main()"
+DESK = ("--tablet", "240x152mm", "--display", "27in 2560x1440")
+
+
+@pytest.fixture
+def environment(tmp_path):
+    return os.environ | {"PYTHONPATH": str(ROOT), "EVENSTROKE_LIBRARY": str(tmp_path / "library")}
+
+
+def test_a_closed_output_is_no_traceback_and_files_are_written(tmp_path, environment):
+    line = (
+        f'exec "{sys.executable}" -c "{ENTRY}" map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml >&-'
+    )
+    done = subprocess.run(
+        ["/bin/sh", "-c", line], cwd=tmp_path, env=environment, capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, "Traceback" in done.stderr) == (0, False)
+    assert (tmp_path / "desk.yaml").exists()
+
+
+@pytest.mark.parametrize("asked", [("map", *DESK), ("pair",), ("--help",), ("seat", *DESK[2:], "--distance", "60cm")])
+def test_a_reader_that_leaves_is_no_failure_of_any_command(asked, environment):
+    reading, writing = os.pipe()
+    os.close(reading)
+    done = subprocess.run(
+        [sys.executable, "-c", ENTRY, *asked],
+        stdout=writing,
+        stderr=subprocess.PIPE,
+        env=environment,
+        text=True,
+        check=False,
+    )
+    os.close(writing)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_fault_of_ours_is_one_sentence_with_what_to_report(capsys, monkeypatch):
+    @click.command()
+    def broken():
+        raise ZeroDivisionError("by\nnothing")
+
+    monkeypatch.delenv("EVENSTROKE_DEBUG", raising=False)
+    with pytest.raises(SystemExit) as left:
+        run(broken, ["desk one.yaml"][:0])
+    assert left.value.code == OUR_FAULT == 70
+    said = capsys.readouterr().err
+    assert "Please report this line" in said
+    assert "ZeroDivisionError, by nothing (test_hard_ends.py line" in said
+    assert said.count("\n") == 1
+    monkeypatch.setenv("EVENSTROKE_DEBUG", "1")
+    with pytest.raises(ZeroDivisionError):
+        run(broken, [])
+
+
+def test_of_many_problems_the_first_are_told_and_the_others_counted(capsys):
+    @click.command()
+    def refuses():
+        raise RequestError(*(Problem(f"row {row}", "must be right") for row in range(1000)))
+
+    with pytest.raises(SystemExit):
+        run(refuses, [])
+    said = capsys.readouterr().err.splitlines()
+    assert len(said) == MOST_TOLD + 1
+    assert "and 980 more problems like these" in said[-1]
+
+
+@pytest.mark.parametrize("bad", ["\udcff", "a\udc80b"])
+def test_arguments_that_are_no_text_are_refused_in_words(bad, environment):
+    for asked in (
+        ["map", *DESK, "--workstation", bad, "--save", "desk.yaml"],
+        ["map", "--tablet", bad, *DESK[2:]],
+        ["report", bad],
+        [bad],
+    ):
+        arguments = [os.fsencode(word) for word in asked]
+        done = subprocess.run(
+            [sys.executable, "-c", ENTRY, *arguments], env=environment, capture_output=True, check=False
+        )
+        assert done.returncode == 2
+        assert b"Traceback" not in done.stderr
+        assert b"our fault" not in done.stderr
+
+
+INTERRUPTED = """
+import os, signal, sys, threading
+from render.cli.start import main
+threading.Timer(float(sys.argv.pop(1)), os.kill, (os.getpid(), signal.SIGINT)).start()
+main()
+"""
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_control_c_at_any_moment_is_no_traceback(seed, tmp_path, environment):
+    delay = random.Random(seed).uniform(0, 0.35)  # noqa: S311
+    asked = ["map", *DESK, "--save", "desk.yaml", "--picture", "desk.png"]
+    done = subprocess.run(
+        [sys.executable, "-c", INTERRUPTED, str(delay), *asked],
+        cwd=tmp_path,
+        env=environment,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert done.returncode in {-signal.SIGINT, 130, 0}
+    assert "Traceback" not in done.stderr
+    # Both files or none, and no parts of one.
+    assert {path.name for path in tmp_path.iterdir()} - {"library"} in ({"desk.yaml", "desk.png"}, set())
+
+
+def children_of(pid):
+    """The process numbers of all below ``pid``, by Linux's /proc."""
+    parents = {}
+    for path in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            parents[int(path.parent.name)] = int(path.read_text().rpartition(")")[2].split()[1])
+        except OSError:
+            continue
+    below, more = set(), {pid}
+    while more:
+        more = {child for child, parent in parents.items() if parent in more} - below
+        below |= more
+    return below
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="looks for processes in Linux's /proc")
+def test_the_workers_end_with_their_parent(tmp_path, environment):
+    # So many pictures that they are not made while we look.
+    subprocess.run(
+        [sys.executable, "-c", ENTRY, "map", *DESK, "--save", "desk.yaml"],
+        cwd=tmp_path,
+        env=environment,
+        check=True,
+        capture_output=True,
+    )
+    names = []
+    for at in range(40):
+        (tmp_path / f"d{at}.yaml").write_bytes((tmp_path / "desk.yaml").read_bytes())
+        names.append(f"d{at}.yaml")
+    parent = subprocess.Popen(
+        [sys.executable, "-c", ENTRY, "picture", *names, "--into", "out"], cwd=tmp_path, env=environment
+    )
+    workers = set()
+    until = time.monotonic() + 30
+    while time.monotonic() < until and len(workers) < 3 and parent.poll() is None:
+        workers = children_of(parent.pid)
+        time.sleep(0.05)
+    if parent.poll() is not None:
+        pytest.skip("one processor: there are no workers")
+    parent.kill()
+    parent.wait()
+    until = time.monotonic() + 20
+    while time.monotonic() < until and (left := {pid for pid in workers if alive(pid)}):
+        time.sleep(0.05)
+    assert not left
+
+
+def alive(pid):
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False
+
+
+def test_force_follows_a_link_keeps_the_mode_and_refuses_what_is_no_plain_file(tmp_path):
+    target, link = tmp_path / "target.yaml", tmp_path / "link.yaml"
+    target.write_bytes(b"old")
+    target.chmod(0o640)
+    link.symlink_to("target.yaml")
+    write_whole(link, b"new", force=True)
+    assert link.is_symlink()
+    assert target.read_bytes() == b"new"
+    assert stat.S_IMODE(target.stat().st_mode) == 0o640
+    os.mkfifo(tmp_path / "pipe")
+    for other in (tmp_path / "pipe", tmp_path):
+        with pytest.raises(RequestError, match="must be a plain file"):
+            write_whole(other, b"new", force=True)
+    (tmp_path / "nowhere").symlink_to("not-yet.yaml")
+    write_whole(tmp_path / "nowhere", b"new", force=True)
+    assert (tmp_path / "not-yet.yaml").read_bytes() == b"new"
+
+
+def test_parts_that_killed_runs_left_are_cleared_when_they_are_old(tmp_path):
+    parts = [tmp_path / f".desk.yaml.{number:012x}.part" for number in range(2)]
+    other = tmp_path / ".other.yaml.000000000000.part"
+    for part in (*parts, other):
+        part.touch()
+    for part in (parts[0], other):
+        os.utime(part, times=(time.time() - 2 * OLD_PART_S,) * 2)
+    write_whole(tmp_path / "desk.yaml", b"new")
+    assert sorted(path.name for path in tmp_path.iterdir()) == sorted([other.name, parts[1].name, "desk.yaml"])

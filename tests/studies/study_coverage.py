@@ -1,0 +1,52 @@
+"""How often a study finds the truth, and how often a pattern where there is none: ``python -m tests.studies.study_coverage [STUDIES]``.
+
+A study is that of ``tests.invented_study``: 18 pairings of 5 days, one person. With a pattern: best values around 2.5 (a factor of
+1.25 either way, one standard deviation), curves around 12 (a factor of 1.5), so bands of their own. Without: a curve of 0, plain
+and where each pairing is liked or not for reasons of its own (1 logit).
+
+Measured over the first 150 studies with a pattern: the intervals of 80 % held the lower edge in 86.0, the best in 88.7, the upper edge in 82.7 %;
+a pattern was found in 97.3 %, and "not one best" said in 0.7 %.
+"""
+
+import math
+import sys
+
+import numpy as np
+
+from mapper.choosing.recommended import BAND_USES
+from mapper.trials.comfort import comfort_band
+from mapper.trials.pattern import Tried, pattern
+from profiles.library.trial_book import trials_of
+from profiles.library.tried import _pairings
+from tests.invented_study import invented
+
+
+def found_pattern(book):
+    return pattern([Tried(factor, scores) for factor, _, scores in _pairings(book)]).found
+
+
+def main(studies):
+    random = np.random.default_rng(20)
+    held, found, told = np.zeros(3), 0, 0
+    for seed in range(studies):
+        best, curve = 2.5 * math.exp(0.22 * random.normal()), 12 * math.exp(0.4 * random.normal())
+        book = invented(seed, best, curve=curve)
+        band, half = comfort_band(trials_of(book), BAND_USES["illustration"]), math.sqrt(2 / curve)
+        low, high = best * math.exp(-half), best * math.exp(half)
+        held += [
+            band.low_sure[0] <= low <= band.low_sure[1],
+            band.best_low <= best <= band.best_high,
+            band.high_sure[0] <= high <= band.high_sure[1],
+        ]
+        found, told = found + found_pattern(book), told + (not band.one_best)
+        if (seed + 1) % 50 == 0:
+            print(seed + 1, "held % (low, best, high):", (100 * held / (seed + 1)).round(1), "pattern %:", round(100 * found / (seed + 1), 1), "not one best %:", round(100 * told / (seed + 1), 1), flush=True)  # fmt: skip
+    for own in (0.0, 1.0):
+        false = sum(
+            found_pattern(invented(1000 + seed, 2.5, curve=0.0, noise_of_pairing=own)) for seed in range(studies)
+        )
+        print(f"no pattern, pairings of their own {own}: {100 * false / studies:.1f} % patterns", flush=True)
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 300)
