@@ -119,7 +119,7 @@ def diagnose(
     if ratio_half_percent > WIDEST_RATIO_PERCENT:
         must = "the trace is too rough: its height against its width is known to no better than"
         came = f"{ratio_half_percent:.1f} %"
-        instead = "Trace a larger thing, slowly, pen against its edge, once round; or give several traces"
+        instead = "Trace a larger thing, slowly, pen against its edge, around it once; or give several traces"
         raise TooVague(Problem("trace", must, came, instead))
     area, screen = meant.area_seen_mm, meant.screen_px
     x_off = 100 * (measured.x_px_per_mm.value * area.width / screen.width - 1)

@@ -134,7 +134,7 @@ class KnownMap:
         )
 
 
-AGAIN = "Trace it once round, all of it, in one thin line on an empty canvas"
+AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
 
 
 def find_trace(points_px: Array, outline: KnownOutline, *, near_px: float) -> Placed:

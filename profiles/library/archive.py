@@ -1,9 +1,9 @@
-"""A whole library, or some of its workstations, as one zip archive with a manifest and checksums.
+"""A whole library, or some of its workstations, as one zip archive with a list of contents and checksums.
 
-The archive holds the files as they are in the library, under the same paths, and ``manifest.yaml``: for each file its
-size and its SHA-256. The same library gives the same archive, byte for byte. Import takes only what the manifest
+The archive holds the files as they are in the library, under the same paths, and ``contents.yaml``: for each file its
+size and its SHA-256. The same library gives the same archive, byte for byte. Import takes only what that list
 names and what is a library's file by its path, so that no archive can write elsewhere; it never replaces a file unless
-it is told to, and merges with what is there as git would.
+it is told to, and joins what is new to what is there.
 """
 
 from __future__ import annotations
@@ -33,9 +33,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 FORMAT = 1
-MANIFEST = "manifest.yaml"
+CONTENTS = "contents.yaml"
 #: Some 140 bytes a file, and one of them may be packed to a thousandth: the list is read whole, with all its checks.
-LARGEST_MANIFEST_BYTES = 16 * 1024 * 1024
+LARGEST_CONTENTS_BYTES = 16 * 1024 * 1024
 MOST_FILES = 100_000
 _PATH = re.compile(rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)")
 #: zip keeps a time for each file; one for all keeps the archive the same.
@@ -51,7 +51,7 @@ class FilePart(Struct, frozen=True, forbid_unknown_fields=True):
     sha256: Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
 
 
-class ManifestPart(Struct, frozen=True, forbid_unknown_fields=True):
+class ContentsPart(Struct, frozen=True, forbid_unknown_fields=True):
     """What an archive holds."""
 
     evenstroke_archive: Literal[1]
@@ -91,7 +91,7 @@ def export_archive(
     Returns how many files it holds, and what was left out because it is damaged. Raises RequestError.
     """
     chosen = library.folders() if folders is None else sorted(folders)
-    manifest: list[dict[str, object]] = []
+    listed: list[dict[str, object]] = []
     problems: list[Problem] = []
     with writing_whole(out, force=force) as temporary, open(temporary, "xb") as file:  # noqa: PTH123
         with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
@@ -102,12 +102,12 @@ def export_archive(
                     problems.extend(error.problems)
                     continue
                 path = kept.path.relative_to(library.root).as_posix()
-                manifest.append({"path": path, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()})
+                listed.append({"path": path, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()})
                 _put(archive, path, content)
-            _put(archive, MANIFEST, dump({"evenstroke_archive": FORMAT, "files": manifest}).encode())
+            _put(archive, CONTENTS, dump({"evenstroke_archive": FORMAT, "files": listed}).encode())
         file.flush()
         flush(file.fileno())
-    return len(manifest), problems
+    return len(listed), problems
 
 
 def _put(archive: zipfile.ZipFile, path: str, content: bytes) -> None:
@@ -128,9 +128,11 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
     try:
         _refuse_many(path, name)
         with zipfile.ZipFile(path) as archive:
-            parts = _manifest(archive, name)
-            unnamed = set(archive.namelist()) - {part.path for part in parts} - {MANIFEST}
-            problems += [Problem(name, "its manifest must name every file", quoted(each)) for each in sorted(unnamed)]
+            parts = _contents(archive, name)
+            unnamed = set(archive.namelist()) - {part.path for part in parts} - {CONTENTS}
+            problems += [
+                Problem(name, "its list of contents must name every file", quoted(each)) for each in sorted(unnamed)
+            ]
             for part in parts:
                 try:
                     content = _checked(archive, part, name)
@@ -166,14 +168,14 @@ def _reason(error: Exception) -> str:
     return getattr(error, "strerror", None) or str(error) or type(error).__name__
 
 
-def _manifest(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
-    """The manifest's files; every path is a library's."""
-    where = f"{name} {MANIFEST}"
-    content = _read(archive, MANIFEST, LARGEST_MANIFEST_BYTES, where)
+def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
+    """The files of the list of contents; every path is a library's."""
+    where = f"{name} {CONTENTS}"
+    content = _read(archive, CONTENTS, LARGEST_CONTENTS_BYTES, where)
     refuse_newer(content, where, FORMAT, "evenstroke_archive")
     parsed = parse(content, where)
-    data = to_current(parsed.data, where, FORMAT, key="evenstroke_archive", what="manifest", steps={})
-    parts = typed(data, ManifestPart, lambda path: f"{where} line {parsed.line_of(path)}").files
+    data = to_current(parsed.data, where, FORMAT, key="evenstroke_archive", what="list of contents", steps={})
+    parts = typed(data, ContentsPart, lambda path: f"{where} line {parsed.line_of(path)}").files
     wrong = [part.path for part in parts if _name_of(part.path) is None]
     if wrong:
         raise RequestError(*(Problem(where, "must name files of a library only", quoted(each)) for each in wrong[:10]))
@@ -212,7 +214,7 @@ def _checked(archive: zipfile.ZipFile, part: FilePart, name: str) -> bytes:
     named = _name_of(part.path)
     same = len(content) == part.bytes and hashlib.sha256(content).hexdigest() == part.sha256
     if not same or named is None or digest(content) != named.digest:
-        raise RequestError(Problem(where, "must be what its manifest and its name say", "a damaged file"))
+        raise RequestError(Problem(where, "must be what the list of contents and its name say", "a damaged file"))
     return content
 
 

@@ -1,7 +1,7 @@
 """A desk by its name: what a person types where a workstation is meant, found as a file or in the library.
 
 ``desk.yaml`` is a profile's file; ``window desk`` a workstation of the library, with the setting in force;
-``window desk@3`` (or ``@3-9f86``) one revision of it, and ``window desk@2026-03-15`` the setting that was in force at
+``window desk@3`` (or ``@3b`` where copies of the library kept two) one revision of it, and ``window desk@2026-03-15`` the setting that was in force at
 the end of that day. A file that exists wins.
 
 Which desk stands before this computer is nobody else's business, and a library may be on a network share. So it is

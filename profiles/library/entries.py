@@ -1,8 +1,8 @@
 """Files of a library that are written once: a name that tells what must be in them, and dated entries.
 
 Each such file bears the first 16 hexadecimal digits of the SHA-256 of its content in its name, so that damage shows,
-so that two clones of a library never use one name for two contents, and so that nothing needs rewriting. Line ends do
-not count, as git may change them on the way.
+so that two copies of a library never use one name for two contents, and so that nothing needs rewriting. Line ends do
+not count, as version control may change them on the way.
 
 An entry is a small document that says what was decided or noted at a moment (a pin, a retirement). A folder of
 entries is only ever added to; what holds now follows from all of them in the order of their times.

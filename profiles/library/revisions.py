@@ -1,6 +1,6 @@
 """The library: every setting of every workstation as a revision that is written once and never again.
 
-A library is a folder of plain files, so that git, a synced folder or a network share can carry it::
+A library is a folder of plain files, so that version control, a synced folder or a network share can carry it::
 
     library.yaml                                       which layout this is
     workstations/desk/                                 one folder a workstation (profiles/library/station_names.py)
@@ -13,8 +13,12 @@ Numbers. ``keep`` takes the number after the newest by making the hidden file ``
 the revision is written into it, flushed, and given its name in one step. There are no lock files: where the system
 can, keepers take turns by a lock on the folder itself, which ends with its process; where it cannot, the part files
 alone keep numbers apart. A keeper that was killed leaves a part file, which nothing lists, and a number that
-nobody has. Two clones of a library that each keep a revision 2 have two file names, since the digests differ; git
-merges them without a conflict, both are listed as 2, the later one is the newer, and ``2-9f86`` says which is meant.
+nobody has.
+
+Digests in file names. Two copies of a library that each keep a revision 2 must not write two contents under one name, or
+one would be lost when the copies are joined, by whatever joins them; and damage must show without an index, which could
+itself be wrong. So a file's name ends in a digest of its content. People never type it: revisions that share a number
+are called by the order in which they were kept, ``2a`` and ``2b``, and the last one is the newest.
 
 In force is the revision that was pinned last; where none is pinned, the newest that is not retired.
 """
@@ -28,6 +32,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from string import ascii_lowercase
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
@@ -70,8 +75,8 @@ MARKS = "marks"
 HOME = re.compile(r"[1-9][0-9]*00")
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
 PART = re.compile(r"\.[0-9]{4,9}\.part")
-#: How a person calls a revision: its number, or that with the first digits of its digest.
-WANTED = re.compile(r"0*([1-9][0-9]{0,8})(?:-([0-9a-f]{1,16}))?")
+#: How a person calls a revision: its number, with a letter where several share it.
+WANTED = re.compile(r"0*([1-9][0-9]{0,8})([A-Za-z]{0,2})")
 #: A part file this old is no keeper at work.
 _STALE_AFTER_S = 24 * 3600
 _PATIENCE_S = 5.0
@@ -95,7 +100,7 @@ class RevisionFile:
 
     @property
     def name(self) -> str:
-        """Number and digest: what marks call it, in every clone."""
+        """Number and digest: what marks call it, in every copy."""
         return f"{self.number}-{self.digest}"
 
     @classmethod
@@ -253,7 +258,7 @@ class Library:
             return found
         near = nearest(plain, [station.name for station in self.stations()[0]])
         instead = f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
-        raise AnswerIsNo(Problem(str(self.root), "must hold the workstation", quoted(name), instead))
+        raise AnswerIsNo(Problem(str(self.root), f"no workstation named {quoted(name)}", instead=instead))
 
     def called(self, folder: Path) -> str:
         """The name of the workstation in ``folder``, for a problem; the folder's own where none can be read."""
@@ -304,7 +309,7 @@ class Library:
         return next(self._newest_first(folder), None)
 
     def _newest_of_all(self, folder: Path) -> list[RevisionFile]:
-        """The newest revision, and those that share its number since clones were merged."""
+        """The newest revision, and those that share its number since copies were joined."""
         newest = self.newest(folder)
         return [] if newest is None else _numbered(newest.path.parent, newest.number)
 
@@ -332,7 +337,7 @@ class Library:
             return None
 
     def named(self, folder: Path, wanted: str) -> RevisionFile:
-        """The revision that a person calls ``wanted``: its number, with some digits of its digest where two share it.
+        """The revision that a person calls ``wanted``: its number, with a letter where several share it.
 
         Raises AnswerIsNo where there is none and RequestError where there are several.
         """
@@ -340,21 +345,35 @@ class Library:
         if not match:
             must = "must be the number of a revision"
             raise RequestError(
-                Problem("revision", must, quoted(wanted), "Type for example 3, or 3-9f86 where two are 3")
+                Problem("revision", must, quoted(wanted), "Type for example 3, or 3b for the second of two that are 3")
             )
-        number, start = int(match.group(1)), match.group(2) or ""
-        home = home_of(folder, number)
-        found = _numbered(home, number) if home.is_dir() else []
-        found = [revision for revision in found if revision.digest.startswith(start)]
+        number, letter = int(match.group(1)), match.group(2).lower()
+        sharing = self._sharing(folder, number)
+        found = [revision for revision in sharing if not letter or short_name(revision, sharing) == f"{number}{letter}"]
         if not found:
-            newest = self.newest(folder)
-            instead = f"The newest is {newest.number}" if newest else "Nothing was kept yet"
-            raise AnswerIsNo(Problem(self.called(folder), "must hold the revision", wanted, instead))
+            raise self._no_revision(folder, wanted)
         if len(found) > 1:
             which = " or ".join(short_name(revision, found) for revision in found)
-            must = f"two clones kept a revision {number} each; say which"
+            must = f"copies of the library each kept a revision {number}; say which"
             raise RequestError(Problem(self.called(folder), must, wanted, f"Type {which}"))
         return found[0]
+
+    def _sharing(self, folder: Path, number: int) -> list[RevisionFile]:
+        """The revisions of that number, in the order in which they were kept: one, unless copies were joined."""
+        home = home_of(folder, number)
+        return _numbered(home, number) if home.is_dir() else []
+
+    def _no_revision(self, folder: Path, wanted: str) -> AnswerIsNo:
+        newest = self.newest(folder)
+        instead = f"The newest is {newest.number}" if newest else "Nothing was kept yet"
+        return AnswerIsNo(Problem(self.called(folder), "has no revision", wanted, instead))
+
+    def _marked(self, folder: Path, name: str) -> RevisionFile:
+        """The revision that a mark calls ``name``, by number and digest. Raises AnswerIsNo where it is not here."""
+        for revision in self._sharing(folder, int(name.partition("-")[0])):
+            if revision.name == name:
+                return revision
+        raise self._no_revision(folder, name)
 
     def in_force(self, folder: Path, at: datetime | None = None) -> RevisionFile:
         """The revision in force in a workstation's ``folder``: now, or as it was ``at`` a moment.
@@ -363,7 +382,7 @@ class Library:
         """
         marks = self.marks(folder, at)
         if marks.pinned is not None:
-            return self.named(folder, marks.pinned)
+            return self._marked(folder, marks.pinned)
         for revision in self._newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
@@ -436,14 +455,12 @@ def read_mark(entry: EntryFile) -> MarkPart:
 
 
 def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
-    """What a person may call ``revision``: its number, with as many digits as tell it from others of that number."""
-    others = [other.digest for other in among if other.number == revision.number and other.digest != revision.digest]
-    if not others:
+    """What a person may call ``revision``: its number, with a letter by age where ``among`` has others of that number."""
+    sharing = sorted(other for other in among if other.number == revision.number)
+    if len(sharing) < 2:
         return str(revision.number)
-    digits = 4
-    while any(other.startswith(revision.digest[:digits]) for other in others):
-        digits += 1
-    return f"{revision.number}-{revision.digest[:digits]}"
+    tens, ones = divmod(sharing.index(revision), len(ascii_lowercase))
+    return f"{revision.number}{ascii_lowercase[tens - 1] if tens else ''}{ascii_lowercase[ones]}"
 
 
 def home_of(folder: Path, number: int) -> Path:

@@ -69,7 +69,7 @@ class LazyGroup(click.Group):
 @click.group(cls=LazyGroup, name="evenstroke", context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="evenstroke", message="evenstroke %(version)s")
 def group() -> None:
-    """Map a screenless pen tablet to your display so that round stays round.
+    """Map a screenless pen tablet to your display so circles stay round.
 
     Start with: evenstroke map --tablet 240x152mm --display "27in 2560x1440"
     """

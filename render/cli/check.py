@@ -13,7 +13,7 @@ from render.cli.types import Command, NamedDesk, found
     "check",
     cls=Command,
     then="evenstroke keep {desk}",
-    short_help="Is each of these files a profile that is right?",
+    short_help="Check that profiles are valid and consistent.",
     epilog=examples("evenstroke check desk.yaml", "evenstroke check desks/*.yaml", 'evenstroke check "window desk"'),
 )
 @desk_argument(several=True)
@@ -28,6 +28,6 @@ def command(desks: tuple[NamedDesk, ...]) -> None:
     for desk in right:
         name = desk.workstation.name
         called = "" if name == desk.typed else f" {name}:"
-        click.echo(f"{desk.typed}: right.{called} {map_sentence(desk.workstation.map)}")
+        click.echo(f"{desk.typed}: OK.{called} {map_sentence(desk.workstation.map)}")
     if problems:
         raise AnswerIsNo(*problems)

@@ -14,7 +14,7 @@ from render.cli.types import Command
     "explain",
     cls=Command,
     then='evenstroke map --tablet {tablet} --display "27in 2560x1440" --area {rectangle}, to see what it does',
-    short_help="One form of a rectangle into every other.",
+    short_help="Convert a rectangle to every other form.",
     epilog=examples(
         "evenstroke explain 10,5,200x120mm --tablet 240x152mm",
         'evenstroke explain "1500,750 to 31500,18750 counts" --tablet 240x152mm@150/mm',

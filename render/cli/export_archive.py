@@ -21,7 +21,7 @@ from render.cli.types import STATION, Command, FileType, open_library
 @force_option
 @library_option
 def command(*, archive: str, workstations: tuple[str, ...], force: bool) -> None:
-    """Write the library, or some of its workstations, to one zip archive with a manifest and checksums."""
+    """Write the library, or some of its workstations, to one zip archive with a list of contents and checksums."""
     from profiles.library.archive import export_archive
 
     library = open_library()

@@ -71,10 +71,10 @@ def command(
     display_file: str | None,
     distance: str | None,
 ) -> None:
-    """Note in the trial book how drawing at a desk felt, with its figures frozen into the entry.
+    """Note in the trial book how drawing at a desk felt, and store the figures as they were that day.
 
     The book is part of the library and is only ever added to. If anything hurts, stop and see a professional: a
-    score is no medicine.
+    score is not medical advice.
     """
     import datetime as dt
 

@@ -13,14 +13,14 @@ from render.cli.types import Command, FileType, open_library
     "import",
     cls=Command,
     then="evenstroke stations",
-    short_help="Bring in what an archive holds.",
+    short_help="Import an archive.",
     epilog=examples("evenstroke import studio.zip", "evenstroke import studio.zip --library /mnt/studio/settings"),
 )
 @click.argument("archive", type=FileType(".zip"))
 @click.option("--force", is_flag=True, help="Replace files of the library that are damaged by the archive's.")
 @library_option
 def command(*, archive: str, force: bool) -> None:
-    """Bring what an archive holds into the library. What is there already stays; the rest is added beside it."""
+    """Import an archive into the library. Nothing already there is replaced."""
     from profiles.library.archive import import_archive
 
     done = import_archive(open_library(), archive, force=force)

@@ -40,7 +40,7 @@ same_desk_option = click.option(
 def command(desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool) -> None:
     """Keep profiles in the library, each as the next revision of its workstation.
 
-    Keeping the same again makes no new revision. Nothing is kept where one of the files is wrong, or where one seems
+    Keeping an unchanged profile adds no revision. Nothing is kept where one of the files is wrong, or where one seems
     to be of quite another desk than the last revision of that name.
     """
     kept = [desk.workstation for desk in all_found(desks)]
@@ -56,7 +56,7 @@ def command(desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str 
 def prove_it(name: str) -> str:
     """What comes after a setting was kept."""
     return (
-        f"enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {typed(name)}"
+        f"enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {typed(name)}"
     )
 
 

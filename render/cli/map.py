@@ -77,7 +77,7 @@ if TYPE_CHECKING:
 @click.option("--keep", "keeps", is_flag=True, help="Keep it in the library at once.")
 @same_desk_option
 @force_option
-@as_option("text", "yaml", "json", help_text="What standard output gets; yaml and json are the profile itself.")
+@as_option("text", "yaml", "json", help_text="Output format; yaml and json are the profile itself.")
 def command(
     *,
     desk: NamedDesk | None,

@@ -37,9 +37,7 @@ def examples(*lines: str) -> str:
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")
 
 
-def as_option(
-    *forms: str, help_text: str = "What standard output gets; all but text is for other programs."
-) -> Callable[[F], F]:
+def as_option(*forms: str, help_text: str = "Output format; all but text is for other programs.") -> Callable[[F], F]:
     """``--as``: one of ``forms``, the first of them unless another is typed."""
     return click.option("--as", "form", type=click.Choice(forms), default=forms[0], show_default=True, help=help_text)
 
@@ -127,7 +125,7 @@ _REQUEST_OPTIONS = (
         "--feel-of",
         metavar="DESK",
         type=DESK,
-        help="The same feel of the hand as at this desk, of a file or the library.",
+        help="Make your hand movements feel as they do at this desk, a file or one of the library.",
     ),
     click.option("--step", metavar="STEP", help="What the driver's form takes: 0.5mm, 0.01in, 0.1%, 1count."),
     click.option(

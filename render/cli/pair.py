@@ -41,7 +41,7 @@ _PAIRS_FOR_A_BAR = 50_000
     ),
 )
 @things_options
-@use_option("What for: each has its comfortable band, a rule of thumb.")
+@use_option("Kind of work; sets the comfortable band, a rule of thumb.")
 @click.option(
     "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
 )

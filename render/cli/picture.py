@@ -99,7 +99,7 @@ def command(
 ) -> None:
     """Draw desks, of files or the library: tablet and screen to one scale, and what becomes of what the hand draws.
 
-    The ending of OUT says which kind of picture: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
+    OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
     """
     wish = Wish(view, probes, drawing, sheet_of(**sheet), force)
     _refuse_contradictions(wish, describe=describe, into=into, size=sheet["size"])

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @click.command(
     "recall",
     cls=Command,
-    then="enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {workstation}",
+    then="enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {workstation}",
     short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     ),
 )
 @click.argument("workstation", type=STATION)
-@click.option("--revision", metavar="N", help="Its number; 3-9f86 where two clones kept a 3 each.")
+@click.option("--revision", metavar="N", help="Its number; 3a or 3b where two copies of the library each kept a 3.")
 @click.option(
     "--date",
     metavar="DATE",
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 )
 @click.option("--out", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
 @force_option
-@as_option("text", "yaml", "json", help_text="What standard output gets; yaml and json are the profile itself.")
+@as_option("text", "yaml", "json", help_text="Output format; yaml and json are the profile itself.")
 @library_option
 def command(
     *,

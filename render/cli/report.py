@@ -11,7 +11,7 @@ from render.cli.types import Command, NamedDesk, usual_desk
 @click.command(
     "report",
     cls=Command,
-    then="enter it, trace a bank card once round, and see: evenstroke trace shot.png --of card --against {desk}",
+    then="enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {desk}",
     short_help="All about a desk.",
     epilog=examples("evenstroke report desk.yaml", 'evenstroke report "window desk@3" --as json'),
 )
@@ -26,7 +26,7 @@ from render.cli.types import Command, NamedDesk, usual_desk
 def command(desk: NamedDesk | None, form: str) -> None:
     """Tell all about a desk, of a file or the library: what to enter, figures, what is left over, and where displays meet.
 
-    Where a driver's step was asked for, of the rounded map, since that is what was typed.
+    If a driver step was set, it describes the rounded map you entered.
     """
     workstation = (desk or usual_desk()).find().workstation
     if form == "text":

@@ -20,7 +20,7 @@ from render.cli.types import STATION, Command, open_library
     ),
 )
 @click.argument("workstation", type=STATION)
-@click.option("--revision", metavar="N", help="Retire this revision alone: it is never in force again by itself.")
+@click.option("--revision", metavar="N", help="Retire this revision alone; it stays inactive unless you pin it.")
 @click.option("--undo", is_flag=True, help="Bring it back.")
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: bool) -> None:
     """Make one page for the wall: the rectangle in every form, the picture, figures, distances and cautions.
 
-    The ending of OUT says which kind: .pdf, .svg, .png or .webp.
+    OUT's extension sets the format: .pdf, .svg, .png or .webp.
     """
     from datetime import UTC, datetime
 

@@ -16,7 +16,7 @@ from render.cli.types import Command, open_library
     short_help="The workstations of the library.",
     epilog=examples("evenstroke stations", "evenstroke stations --all --as json"),
 )
-@click.option("--all", "retired", is_flag=True, help="The retired ones too.")
+@click.option("--all", "retired", is_flag=True, help="Include retired workstations.")
 @as_option("text", "yaml", "json")
 @library_option
 def command(*, retired: bool, form: str) -> None:
@@ -24,9 +24,11 @@ def command(*, retired: bool, form: str) -> None:
     from profiles.library.history import station_rows
     from render.reports.library_text import stations_data, stations_text
 
-    rows, problems = station_rows(open_library(), retired=retired)
+    library = open_library()
+    rows, problems = station_rows(library, retired=retired)
     if form == "text":
-        click.echo(stations_text(rows), nl=False)
+        hidden = 0 if rows or retired else len(station_rows(library, retired=True)[0])
+        click.echo(stations_text(rows, retired=hidden), nl=False)
     else:
         echo_data(stations_data(rows), form)
     if problems:

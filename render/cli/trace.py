@@ -1,4 +1,4 @@
-"""``evenstroke trace``: measures a traced thing of known size and says whether the setting has taken."""
+"""``evenstroke trace``: measures a traced thing of known size and says whether the driver is using the setting."""
 
 from __future__ import annotations
 
@@ -131,14 +131,14 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     metavar="LENGTH",
     type=LENGTH,
     default=0.5,
-    help="How far off its place a thing lay.  [default: 0.5mm]",
+    help="Possible error in the object's stated position.  [default: 0.5mm]",
 )
 @click.option(
     "--tolerance",
     metavar="PERCENT",
     type=percent_type(0, 20),
     default=1.0,
-    help="Scales that differ by less agree.  [default: 1%]",
+    help="Largest difference that still counts as a match.  [default: 1%]",
 )
 @click.option("--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced.")
 @click.option("--whole-tablet", is_flag=True, help="The driver was at its default: say how large the active area is.")
@@ -175,9 +175,9 @@ def command(
 ) -> None:
     """Trace a thing of known size with the pen, save the picture, and learn what your driver really does.
 
-    Lay a coin, a card or the printed stencil on the tablet, trace it once round in any paint program at 100 %, and save
+    Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint program at 100 %, and save
     the picture; strokes as points in .csv, .json or .svg will do too. A card or sheet is laid with its long side along
-    the screen's width ("card upright" if not). Exit code 0: the setting has taken; 1: it has not, and why.
+    the screen's width ("card upright" if not). Exit code 0: the driver is using this setting; 1: it is not, and why.
     """
     from profiles.files import refuse_existing
     from profiles.strokes.traces import TraceRequest, look

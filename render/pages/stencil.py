@@ -64,23 +64,29 @@ class Sheet:
 
 
 def probes(area_seen_mm: Rect) -> tuple[Probe, ...]:
-    """A row of two large and two small shapes across the area, on whole millimetres; fewer where there is no room."""
+    """Two large and two small shapes along the longer side of the area, on whole millimetres; fewer where there is no room."""
     gap = 8.0
+    upright = area_seen_mm.height > area_seen_mm.width
+    long_mm, short_mm = max(area_seen_mm.width, area_seen_mm.height), min(area_seen_mm.width, area_seen_mm.height)
+    # Words stand at the foot of the area, in the way of an upright row alone.
+    long_mm -= 10.0 if upright else 0.0
     for count in (4, 2):
         # Large, large, small, small of half the size, with gaps between and at the ends.
         widths = 3.0 if count == 4 else 2.0
-        room = (area_seen_mm.width - (count + 1) * gap) / widths
-        large = min(LARGEST_SHAPE_MM, 5.0 * math.floor(min(room, area_seen_mm.height - 16.0) / 5.0))
+        room = (long_mm - (count + 1) * gap) / widths
+        large = min(LARGEST_SHAPE_MM, 5.0 * math.floor(min(room, short_mm - 16.0) / 5.0))
         if large < SMALLEST_SHAPE_MM * (2 if count == 4 else 1):
             continue
         small = large / 2
         sizes = ([large, large, small, small] if count == 4 else [large, large])[:count]
-        free = (area_seen_mm.width - sum(sizes)) / (count + 1)
-        x, y = area_seen_mm.left + free, round(area_seen_mm.centre[1])
+        free = (long_mm - sum(sizes)) / (count + 1)
+        across, down = area_seen_mm.centre
+        at = (area_seen_mm.top if upright else area_seen_mm.left) + free
         row = []
         for size, kind in zip(sizes, ("circle", "square", "circle", "square"), strict=False):
-            row.append(Probe(kind, size, round(x + size / 2), y))
-            x += size + free
+            x, y = (across, at + size / 2) if upright else (at + size / 2, down)
+            row.append(Probe(kind, size, round(x), round(y)))
+            at += size + free
         return tuple(row)
     return ()
 
@@ -112,12 +118,17 @@ def _master(tablet_map: TabletMap, sheet: Sheet) -> Scene:
         easel.polygon([to_master.point(x, y) for x, y in tablet_map.area_corners_seen_mm], "stencil-area")
     easel.rect(on_master, "stencil-edge")
     _tape(easel, on_master)
-    _centre(easel, *to_master.point(*tablet_map.area_seen_mm.centre))
     _hold(easel, on_master, sheet.hand)
     _frames(easel, tablet_map, to_master)
     row = probes(tablet_map.area_seen_mm)
     for probe in row:
         _probe(easel, probe, to_master)
+    middle = tablet_map.area_seen_mm.centre
+    # Its place is known from the shapes; over one of them it would only hide what is written there.
+    if all(
+        max(abs(middle[0] - each.centre_x_mm), abs(middle[1] - each.centre_y_mm)) > each.size_mm / 2 + 5 for each in row
+    ):
+        _centre(easel, *to_master.point(*middle))
     area = tablet_map.area_built_mm
     used = (
         "the whole active area is used"

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from mapper.affine import Affine
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.sitting import comfortable_distance_mm
 from mapper.choosing.viewing import Glass, visual_angle_deg
-from mapper.mapping.entry import Entry, entry_numbers
+from mapper.mapping.entry import Entry, EntryNumber, entry_numbers
 from mapper.mapping.forms import FORM_PLACES, rect_forms
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
-from render.canvas.theme import style
 from render.measures import display_words
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
@@ -28,6 +28,11 @@ if TYPE_CHECKING:
 #: ISO 216 A4, ANSI/ASME Y14.1 letter: upright.
 PAPERS_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 MARGIN_MM = 14.0
+ENTER_HIGH_MM = 62.0
+DIMENSION_EM_MM = 3.2
+NO_BREAK = "\N{NO-BREAK SPACE}"
+# Numbers of a form that run across; the others run down or up.
+_ACROSS = {"left", "right", "width", "centre across"}
 
 
 def wall_sheet(workstation: Workstation, day: date, *, paper: str = "a4") -> Scene:
@@ -84,30 +89,81 @@ class _Wall:
         return y
 
     def enter(self, y: float) -> float:
-        """The four numbers that are entered, large."""
-        entry = self.workstation.entry
-        numbers = entry_numbers(self.map, entry or Entry())
-        rotation = rotation_sentence(self.map.request.tablet.turn_deg)
-        box = Rect(self.left, y, self.wide, 39.0 if rotation else 30.0)
-        self.easel.rect(box, "plate", radius=3)
+        """What is entered: the tablet as built with its area as a dimensioned drawing, and one sentence."""
+        entry = self.workstation.entry or Entry()
+        numbers = entry_numbers(self.map, entry)
+        self.easel.rect(Rect(self.left, y, self.wide, ENTER_HIGH_MM), "plate", radius=3)
+        drawn = self._dimensioned(Rect(self.left + 6, y + 6, 0.46 * self.wide, ENTER_HIGH_MM - 22), numbers, entry)
+        room = Rect(drawn + 5, y + 5, self.right - drawn - 10, ENTER_HIGH_MM - 10)
+        form = f", {entry_words(entry)}," if self.workstation.entry else ""
         built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
-        form = f", {entry_words(entry)}" if entry else ""
-        heading = f"Enter in the tablet driver{form}{built}"
-        em = fitted(heading, 4.2, box.width - 12, bold=True)
-        self.easel.text(heading, box.left + 6, box.top + 5.5, "heading", level="top", em_mm=em)
-        column = (box.width - 12) / len(numbers)
-        unit_em = style("note").em_mm
-        rooms = [column - width_mm(each.unit, unit_em) - 6 for each in numbers]
-        em = min(fitted(each.text, 10.0, room, bold=True) for each, room in zip(numbers, rooms, strict=True))
-        for index, each in enumerate(numbers):
-            x = box.left + 6 + index * column
-            mark = self.easel.text(each.text, x, box.top + 21.5, "number", em_mm=em)
-            self.easel.text(each.unit, mark.box_mm[2] + 1.5, box.top + 21.5, "note")
-            self.easel.text(each.label, x, box.top + 27, "note")
-        if rotation:
-            em = fitted(rotation, 4.2, box.width - 12, bold=True)
-            self.easel.text(rotation, box.left + 6, box.top + 35, "heading", em_mm=em)
-        return box.bottom
+        said = [f"{each.label} {each.text} {each.unit}".replace(" ", NO_BREAK) for each in numbers]
+        sentence = f"In the tablet driver{form} enter {', '.join(said[:-1])} and {said[-1]}{built}."
+        sentence = f"{sentence} {rotation_sentence(self.map.request.tablet.turn_deg)}".rstrip()
+        em = 6.4
+        while len(lines := wrapped(sentence, em, room.width, bold=True)) * em * LEADING > room.height:
+            em *= 0.94
+        top = room.top + (room.height - len(lines) * em * LEADING) / 2
+        for index, line in enumerate(lines):
+            self.easel.text(line, room.left, top + index * em * LEADING, "heading", level="top", em_mm=em)
+        return y + ENTER_HIGH_MM
+
+    def _dimensioned(self, room: Rect, numbers: tuple[EntryNumber, ...], entry: Entry) -> float:
+        """The tablet as built with the area, and a dimension line for each number; returns where it ends on the right.
+
+        Each dimension has a row below the tablet, or a column beside it, of its own.
+        """
+        tablet, area = self.map.request.tablet, self.map.area_built_mm
+        scale = min((room.width - 14) / tablet.width_mm, room.height / tablet.height_mm)
+        to_sheet = Affine(scale, 0, room.left, 0, scale, room.top)
+        on_sheet, part = to_sheet.rect(tablet.active_built_mm), to_sheet.rect(area)
+        self.easel.rect(on_sheet, "spare")
+        self.easel.rect(on_sheet, "stencil-edge")
+        corners = [(to_sheet @ ~tablet.built_to_seen).point(*each) for each in self.map.area_corners_seen_mm]
+        self.easel.polygon(corners, "hand-ground")
+        self.easel.polygon(corners, "area-edge")
+        x0, y0 = on_sheet.left, on_sheet.bottom if entry.from_bottom else on_sheet.top
+        middle_x, middle_y = part.centre
+        top, bottom = (part.top, part.bottom)
+        ends = {
+            "left": (x0, part.left), "right": (x0, part.right), "width": (part.left, part.right),
+            "centre across": (x0, middle_x), "top": (y0, top), "bottom": (y0, bottom), "height": (top, bottom),
+            "centre down": (y0, middle_y), "centre up": (y0, middle_y),
+        }  # fmt: skip
+        row, column = on_sheet.bottom + 2.5, on_sheet.right + 2.5
+        for each in numbers:
+            if each.label not in ends:
+                continue
+            start, end = sorted(ends[each.label])
+            words = f"{each.label} {each.text} {each.unit}"
+            if each.label in _ACROSS:
+                self._dimension([(start, row), (end, row)], (0.0, 1.0))
+                wide = width_mm(words, DIMENSION_EM_MM) / 2
+                x = max(on_sheet.left + wide, min((start + end) / 2, on_sheet.right - wide))
+                self.easel.text(words, x, row + 3.6, "label", anchor="middle", em_mm=DIMENSION_EM_MM)
+                row += 5.6
+            else:
+                self._dimension([(column, start), (column, end)], (1.0, 0.0))
+                half = width_mm(words, DIMENSION_EM_MM) / 2
+                y = max(on_sheet.top + half, min((start + end) / 2, on_sheet.bottom - half))
+                self.easel.text(
+                    words,
+                    column + 2.8,
+                    y,
+                    "label",
+                    anchor="middle",
+                    level="middle",
+                    turn_deg=-90,
+                    em_mm=DIMENSION_EM_MM,
+                )
+                column += 6.0
+        return column
+
+    def _dimension(self, line: list[tuple[float, float]], across: tuple[float, float]) -> None:
+        """A line with a tick at either end, as on a working drawing."""
+        self.easel.line(line, "scale-bar")
+        for x, y in line:
+            self.easel.line([(x - across[0], y - across[1]), (x + across[0], y + across[1])], "scale-bar")
 
     def forms(self, y: float) -> float:
         """The rectangle in every form, as built; and the four numbers as seen where the tablet is turned."""
@@ -169,7 +225,7 @@ class _Wall:
         summary, distortion = self.map.summary, self.map.figures_on(self.map.reference).distortion
         figures = []
         if summary.scale_factor is not None:
-            figures.append((number(summary.scale_factor, 2), "scale factor, glass for hand"))
+            figures.append((number(summary.scale_factor, 2), "scale factor, screen \N{DIVISION SIGN} hand"))
         figures.append((number(distortion.stretch, 4), "stretch, 1 is true"))
         figures.append((f"{number(distortion.angle_error_deg, 2)}°", "largest angle error"))
         figures.append((f"{number(summary.area_used_percent, 1)} %", "of the active area used"))

@@ -16,7 +16,7 @@ from render.measures import bare_length, shape_words, size
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.preview import describe, map_title
-from render.pictures.stage import ABOVE, BESIDE, Stage
+from render.pictures.stage import BESIDE, Stage
 from render.words import number, tilt_words
 
 if TYPE_CHECKING:
@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 GUTTER_MM = 10.0
 # The words go where they would leave the pictures less than this share of what they could have.
 _LEAST_SHARE = 0.4
+# What a layout with the facts below its pictures counts beside one with the facts at their side.
+_BELOW_SHARE = 0.6
 # How wide a map's name may be in a title, in letter sizes.
 _NAME_EM = 15.0
 NEAR_MM = 3.0
@@ -126,6 +128,8 @@ def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstrati
     )
     if hatched:
         notes.append("hatched: out of use or out of reach")
+    if any(tablet_map.request.tablet.turn_deg for _, tablet_map in maps):
+        notes.append("triangle: the tablet's top edge as built")
     if len(maps) > 1:
         notes.append(f"in brackets: against {_short(maps[0][0])}")
     return "  ·  ".join(notes)
@@ -162,13 +166,12 @@ def _facts(tablet_map: TabletMap, first: TabletMap, units: str, *, turned: bool)
 
 @dataclass(frozen=True, slots=True)
 class _Cells:
-    """How a grid is divided: the scale of its pictures, rows and columns, and where facts and bodies stand in a cell."""
+    """How a grid is divided: the scale of its pictures, rows and columns, and where the facts stand in a cell."""
 
     scale: float
     rows: int
     columns: int
     facts_below: bool
-    arrangement: str
 
 
 class _Grid:
@@ -213,7 +216,7 @@ class _Grid:
 
     def best(self) -> _Cells:
         """The cells in which the pictures are largest; facts that had to be written smaller count against them."""
-        choices = [_Cells(0.0, 1, len(self.stages), True, ABOVE)]
+        choices = [_Cells(0.0, 1, len(self.stages), True)]
         fairness = [0.0]
         for rows in range(1, len(self.stages) + 1):
             columns = -(-len(self.stages) // rows)
@@ -223,10 +226,10 @@ class _Grid:
                     continue
                 room = wide if below else self.facts_wide_mm
                 fair = min(1.0, room / self.facts_wide_mm) ** 2 if self.facts_wide_mm else 1.0
-                for way in (ABOVE, BESIDE):
-                    scale = min(stage.scale(wide, high, way) for stage in self.stages)
-                    choices.append(_Cells(scale, rows, columns, below, way))
-                    fairness.append(scale * fair)
+                scale = min(stage.scale(wide, high, BESIDE) for stage in self.stages)
+                choices.append(_Cells(scale, rows, columns, below))
+                # Facts are read beside the picture that they belong to, unless that makes it much smaller.
+                fairness.append(scale * fair * (_BELOW_SHARE if below else 1.0))
         return choices[max(range(len(choices)), key=fairness.__getitem__)]
 
     def draw(self, easel: Easel) -> None:
@@ -244,7 +247,7 @@ class _Grid:
                 name = shortened(self.names[index], em, cell_wide, bold=True)
                 easel.text(name, left, top, "heading", level="top", em_mm=em)
             body = Rect(left, top + self._head_mm, max(wide, 1.0), max(high, 1.0))
-            stage.draw(easel, stage.places(body, cells.scale, cells.arrangement))
+            stage.draw(easel, stage.places(body, cells.scale, BESIDE))
             if cells.facts_below:
                 self._draw_facts(easel, self.facts[index], left, body.bottom + 2 * NEAR_MM, cell_wide)
             else:

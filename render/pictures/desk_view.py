@@ -15,7 +15,7 @@ from render.canvas.theme import style
 from render.measures import bare_length, display_words, length, size
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.glass import bezel_mm
-from render.pictures.panels import Demonstration, draw_screens, draw_tablet, grown
+from render.pictures.panels import Demonstration, draw_screens, draw_tablet, factor_words, grown
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
@@ -79,7 +79,8 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
     for pane in shown.panes:
         frame = _frame(glass_mm_to_sheet, pane)
         label, words = pane.display.label, display_words(pane.display)
-        texts = [f"{label}: {words}", f"{label}: {words.split(',')[0]}", label]
+        factor = factor_words(shown.tablet_map, pane.display)
+        texts = [f"{label}: {words}{factor}", f"{label}: {words.split(',')[0]}{factor}", f"{label}{factor}", label]
         room = max(frame.width + 1.0, 24.0)
         texts = [text for text in texts if width_mm(text, em) <= room] or [shortened(label, em, room)]
         wishes = [
@@ -92,7 +93,7 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
 def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -> None:
     tablet = shown.tablet_map.request.tablet
     words = size(tablet.width_mm, tablet.height_mm, units)
-    lies = [f"turned {tablet.turn_deg}°"] if tablet.turn_deg else []
+    lies = [f"turned {tablet.turn_deg}° (triangle: its top edge as built)"] if tablet.turn_deg else []
     lies += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
     name = shortened(tablet.label or "tablet", style("label").em_mm, 50.0)
     long = ", ".join([f"{name}: {words}", *lies])

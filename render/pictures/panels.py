@@ -8,7 +8,7 @@ that what looks larger is larger.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
@@ -19,10 +19,10 @@ from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
 from render.canvas.theme import style
 from render.pictures.glass import Pane, arrange, bezel_mm
 from render.pictures.probes import Probe, grid, grid_step_mm, probe
-from render.words import ROUND_PERCENT
+from render.words import ROUND_PERCENT, number
 
 if TYPE_CHECKING:
-    from mapper.desk import Tablet
+    from mapper.desk import Display, Tablet
     from mapper.mapping.solve import TabletMap
     from profiles.strokes.drawing import Drawing
     from render.canvas.scene import Easel
@@ -38,6 +38,8 @@ _SLIVER = 0.2
 # Images on the sheet: fine enough for a projector, small enough for a page.
 _DOTS_PER_SHEET_MM = 6.0
 _MOST_DOTS = 2400
+# How much of the true drawing shines through the one that came out, where both are pixels.
+_PALE = 0.4
 
 
 def grown(rect: Rect, by: float) -> Rect:
@@ -241,6 +243,14 @@ def _built_top_mark(tablet: Tablet, seen_mm_to_sheet: Affine, scale: float) -> O
     )
 
 
+def factor_words(tablet_map: TabletMap, display: Display) -> str:
+    """``, 2.49 ×``: how large a circle comes out on one of several displays; empty where it is one, or nobody knows."""
+    if len(tablet_map.reached) < 2 or display not in tablet_map.reached:
+        return ""
+    figures = tablet_map.figures_on(display)
+    return f", {number(figures.distortion.areal_scale**0.5, 2)} \N{MULTIPLICATION SIGN}" if figures.size_known else ""
+
+
 def draw_screens(
     easel: Easel,
     shown: Demonstration,
@@ -268,7 +278,7 @@ def draw_screens(
         if part_px is not None:
             _draw_reached(easel, shown, pane, part_px, glass_mm_to_sheet, ground=ground)
         if named if named is not None else len(shown.panes) > 1:
-            _draw_label(easel, pane.display.label, on_sheet)
+            _draw_label(easel, pane.display.label + factor_words(tablet_map, pane.display), on_sheet)
 
 
 def _draw_reached(
@@ -289,7 +299,7 @@ def _draw_reached(
     if shown.drawing is not None:
         draw_drawing(easel, shown, to_sheet, "result", part)
         if ghosts:
-            _draw_true_frame(easel, shown, pane, glass_mm_to_sheet, part)
+            _draw_ghost(easel, shown, pane, glass_mm_to_sheet, part)
     if shown.step_mm is not None:
         easel.shape(grid(shown.area_corners_desk_mm, shown.step_mm).through(to_sheet), "result-grid", clip=part)
     easel.rect(part, "screen-edge")
@@ -322,14 +332,19 @@ def draw_drawing(easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine, r
             easel.shape(outline, "drawing", clip=clip, look=look)
 
 
-def _draw_true_frame(easel: Easel, shown: Demonstration, pane: Pane, glass_mm_to_sheet: Affine, part: Rect) -> None:
-    """Where the drawing would lie if shapes stayed true: dashed, about the same middle."""
+def _draw_ghost(easel: Easel, shown: Demonstration, pane: Pane, glass_mm_to_sheet: Affine, part: Rect) -> None:
+    """The drawing as it would lie if shapes stayed true, about the same middle: its lines dashed, its pixels pale."""
     assert shown.drawing is not None
     to_desk = shown.drawing_to_desk_mm()
     about = to_desk.point(*shown.drawing.bounds.centre)
     frame = Outline.rect(shown.drawing.bounds).through(to_desk)
-    true = shown.true_to_glass_mm(pane, Probe("frame", frame, about))
-    easel.shape(frame.through(glass_mm_to_sheet @ true), "ghost", clip=part)
+    true = glass_mm_to_sheet @ shown.true_to_glass_mm(pane, Probe("frame", frame, about)) @ to_desk
+    if shown.drawing.raster is not None:
+        pale = shown.drawing.raster.convert("RGBA")
+        pale.putalpha(pale.getchannel("A").point(lambda alpha: round(alpha * _PALE)))
+        _draw_raster(easel, replace(shown.drawing, raster=pale), true, part)
+    for stroke in shown.drawing.strokes:
+        easel.shape(stroke.outline.through(true), "ghost", clip=part)
 
 
 def _draw_raster(easel: Easel, drawing: Drawing, to_sheet: Affine, clip: Rect | None) -> None:

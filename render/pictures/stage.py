@@ -1,7 +1,7 @@
 """Tablet and screens in one room of the sheet, to one scale, with a heading and notes at each.
 
-Two arrangements: beside each other, the hand left and the screen right; or the screens above and the tablet below, as
-on a desk. The one in which both are larger is taken.
+The hand stands left and the screen right, as the answer follows the stroke. Only the picture of the desk has the
+screens above and the tablet below, where they stand.
 """
 
 from __future__ import annotations
@@ -89,7 +89,7 @@ class Stage:
     tablet_words: Words = NO_WORDS
     screen_words: Words = NO_WORDS
     gap_mm: float = 20.0
-    arrangements: tuple[str, ...] = (BESIDE, ABOVE)
+    arrangements: tuple[str, ...] = (BESIDE,)
     # The boxes of the two bodies in their own mm.
     tablet_mm: Rect = field(init=False)
     screens_mm: Rect = field(init=False)
@@ -106,9 +106,9 @@ class Stage:
     # How large
 
     def best(self, width_mm: float, height_mm: float) -> tuple[float, str]:
-        """The largest scale in a room of this size and the arrangement that has it; beside wins where it is close."""
+        """The largest scale in a room of this size and the arrangement that has it."""
         choices = [(self.scale(width_mm, height_mm, arrangement), arrangement) for arrangement in self.arrangements]
-        return max(choices, key=lambda choice: choice[0] * (1.06 if choice[1] == BESIDE else 1.0))
+        return max(choices)
 
     def scale(self, width_mm: float, height_mm: float, arrangement: str) -> float:
         """The largest scale of one arrangement."""

@@ -123,8 +123,8 @@ class _TravelChart:
         x = min(max((low + high) / 2, LEFT_MM + half), RIGHT_MM - half)
         self.easel.text(words, x, top - 2.5, "hand-label", anchor="middle")
         for end, words, room in (
-            (LEFT_MM, "\N{LEFTWARDS ARROW} long reach", x - half - LEFT_MM),
-            (RIGHT_MM, "coarse hand \N{RIGHTWARDS ARROW}", RIGHT_MM - x - half),
+            (LEFT_MM, "\N{LEFTWARDS ARROW} large movements", x - half - LEFT_MM),
+            (RIGHT_MM, "less precise \N{RIGHTWARDS ARROW}", RIGHT_MM - x - half),
         ):
             if width_mm(words, style("note").em_mm) + 3.0 <= room:
                 self.easel.text(words, end, top - 2.5, "note", anchor="start" if end == LEFT_MM else "end")

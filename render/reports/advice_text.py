@@ -177,7 +177,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
         lines += ["", "Good:", *(f"  {line}" for line in text_lines(head, [_cells(each) for each in good], left=4))]
     outside = [finding for finding in advice.findings if finding.side != "inside"]
     if advice.changes:
-        lines += ["", "Change, the most pressing first (then ask again: one change alters the others):"]
+        lines += ["", "Change, the most pressing first (run `advise` again after each change):"]
         for index, change in enumerate(advice.changes, 1):
             lines += _change_lines(index, change, advice)
     elif not outside:
@@ -187,7 +187,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
     if rest:
         lines += [
             "",
-            "Outside too, and nothing mends it that would not spoil something that is good:",
+            "Also out of range, and no change helps without spoiling something that is good:",
         ]
         lines += [
             f"  {line}"

@@ -23,11 +23,14 @@ class MeasureWords:
     unit: str
     places: int
     at: str
+    near: str
 
 
 MEASURES: dict[str, MeasureWords] = {
-    "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of"),
-    "viewing_angle_deg": MeasureWords("viewing angle", " degrees", 0, "a picture as wide as"),
+    "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of", "a scale factor near"),
+    "viewing_angle_deg": MeasureWords(
+        "viewing angle", " degrees", 0, "a picture as wide as", "a picture about as wide as"
+    ),
 }
 
 
@@ -88,7 +91,10 @@ def band_lines(found: Found) -> list[str]:
         + ("" if band.enough else f"; {_missing(found)}"),
     ]
     value, _ = would_teach_most(found)
-    lines += ["", f"One more day would teach most at {words_of(found).at} about {value_words(found, value)}."]
+    lines += [
+        "",
+        f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
+    ]
     lines += [
         "",
         "The band is where liking is near its best: it says nothing about health. If anything hurts, stop, whatever the score.",

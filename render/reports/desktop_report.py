@@ -71,7 +71,7 @@ def _seam_lines(seam: Seam) -> list[str]:
     if seam.glass_step_mm is not None and seam.hand_step_mm is not None:
         along = "up or down" if seam.crossing == "right" else "left or right"
         glass, hand = number(seam.glass_step_mm, 1), number(seam.hand_step_mm, 1)
-        lines.append(f"    jumps {glass} mm {along} at the ends of the border ({hand} mm of hand), at best")
+        lines.append(f"    shifts by at least {glass} mm {along} near the ends of the shared edge ({hand} mm of hand)")
     if seam.glass_gap_mm:
         jump = ""
         if seam.glass_jump_mm is not None and seam.hand_jump_mm is not None and seam.glass_step_mm:
@@ -80,7 +80,7 @@ def _seam_lines(seam: Seam) -> list[str]:
     if seam.hand_gap_mm > 1e-9:
         lines.append(f"    passes {number(seam.hand_gap_mm, 1)} mm of hand over pixels that no display shows")
     if seam.size_factor_x is None:
-        lines.append("    how far it jumps needs the size of both displays")
+        lines.append("    how far it shifts needs the size of both displays")
     return lines
 
 

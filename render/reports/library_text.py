@@ -77,8 +77,10 @@ def _revision_data(revision: RevisionFile) -> dict[str, Any]:
     return {"revision": revision.number, "digest": revision.digest, "kept": revision.kept}
 
 
-def stations_text(rows: list[StationRow]) -> str:
-    """All workstations, each with its setting in force."""
+def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
+    """All workstations, each with its setting in force; ``retired`` counts those that are not among the ``rows``."""
+    if not rows and retired:
+        return "All workstations are retired; evenstroke stations --all lists them\n"
     if not rows:
         return "No workstation was kept yet. Keep one: evenstroke keep desk.yaml\n"
     head = ("workstation", "in force", "of", "kept", "area mm", "scale factor", "")

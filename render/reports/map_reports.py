@@ -34,7 +34,7 @@ def left_over_lines(solved: TabletMap) -> list[str]:
     if shown < 100 - 1e-6:
         percent = number(100 - shown, 1)
         lines.append(
-            f"  {'beside them':<15}{percent} % of the screen is shown by no display: there the pen draws nowhere"
+            f"  {'beside them':<15}{percent} % of the target lies outside every display; strokes there are invisible"
         )
     return lines
 
@@ -84,5 +84,5 @@ def both(pair: tuple[float, float], places: int) -> str:
 
 def _smallest_remark(solved: TabletMap) -> str:
     if solved.request.tablet.counts_per_mm is None:
-        return "sure to reach another pixel; counts not given"
-    return "sure to reach another pixel, in whole counts"
+        return "always enough to move one pixel; tablet resolution unknown"
+    return "always enough to move one pixel, in whole counts"

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 PAIR_FORMS = ("text", "markdown", "csv", "json")
 
 #: What a scale below, inside and above the band feels like.
-FEEL = {"below": "long reach", "inside": "comfortable", "above": "coarse hand"}
+FEEL = {"below": "large movements", "inside": "comfortable", "above": "less precise"}
 
 CSV_HEAD = (
     "tablet",

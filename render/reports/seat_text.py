@@ -43,7 +43,8 @@ def turn_words(turn_deg: float) -> str:
 
 def value_words(value: float, unit: str) -> str:
     """A value with its unit, to as many places as it deserves."""
-    return f"{number(value, _PLACES.get(unit, 2))} {unit}".rstrip()
+    text = number(value, _PLACES.get(unit, 2))
+    return f"{text} {'arc-minute' if (text, unit) == ('1', 'arc-minutes') else unit}".rstrip()
 
 
 def band_words(recommendation: Recommendation) -> str:
@@ -101,7 +102,7 @@ def seat_sentences(sitting: Sitting) -> list[str]:
             f"{_below_words(view.bottom_deg)}, seen from eye level."
         )
     else:
-        sentences.append("How high the display stands was not said, so it is drawn with its top edge at eye level.")
+        sentences.append("Display height not given, so it is drawn with its top edge at eye level.")
     sentences += [
         f"{place.display.label} is turned {turn_words(place.view.stand.turned_deg)}."
         for index, place in enumerate(sitting.places)
@@ -244,7 +245,7 @@ def _height_lines(sitting: Sitting) -> list[str]:
     tops = [top_for_centre_mm(view.glass, distance_mm, below or 0.0, None) for below in (15.0, 20.0)]
     drops = " to ".join(f"{fixed(abs(top), 0)} mm {'below' if top >= 0 else 'above'}" for top in tops)
     return textwrap.wrap(
-        "How high the display stands was not said (--top-below-eyes), so nothing is said of up and down. With its top edge "
+        "Display height not given (--top-below-eyes), so vertical angles are left out. With its top edge "
         f"at eye level and tilted to face you, its centre would lie {fixed(level, 1)} degrees below; for a centre 15 to 20 degrees "
         f"below, the top edge stands {drops} eye level.",
         _WIDE,

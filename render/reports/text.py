@@ -246,12 +246,12 @@ def _form_table(forms: dict[str, RectForm]) -> list[str]:
 
 def _screen_lines(solved: TabletMap) -> list[str]:
     labels = " + ".join(display.label for display in solved.reached)
-    return [f"The pen reaches on the screen: {_placed(solved.screen_px)} ({labels})"]
+    return [f"On screen the pen covers {_placed(solved.screen_px)} ({labels})"]
 
 
 def _placed(screen: Rect) -> str:
     size = f"{number(screen.width, 1)} x {number(screen.height, 1)} px"
-    return f"{size} from {number(screen.left, 1)}, {number(screen.top, 1)}"
+    return f"{size}, starting at {number(screen.left, 1)}, {number(screen.top, 1)}"
 
 
 def _figure_lines(told: TabletMap) -> list[str]:
@@ -298,14 +298,14 @@ def _summary_rows(told: TabletMap) -> list[_Row]:
 def _scale_rows(scale_factor: float | None) -> list[_Row]:
     if scale_factor is None:
         return []
-    return [("scale factor", number(scale_factor, 3), "glass for hand, along the diagonal")]
+    return [("scale factor", number(scale_factor, 3), "screen size \N{DIVISION SIGN} hand size, on the diagonal")]
 
 
 def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[_Row]:
     distortion = figures.distortion
     listed = [
         *([] if alone else _scale_rows(figures.scale_factor)),
-        ("stretch", number(distortion.stretch, 4), "longer way over shorter way"),
+        ("stretch", number(distortion.stretch, 4), "largest scale \N{DIVISION SIGN} smallest; 1 = no stretch"),
         ("angle error", f"{number(distortion.angle_error_deg, 2)} deg", "the largest of any angle drawn"),
     ]
     # Where both are one, it is the scale factor, and told already.

@@ -30,7 +30,7 @@ def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of
     if len(alike_causes(finding)) > 1:
         return f"The trace does not agree with {report.profile}: shapes come out as meant, sizes do not."
     if finding.agrees:
-        return f"The setting has taken: the trace agrees with {report.profile}."
+        return f"The driver is using this setting: the trace agrees with {report.profile}."
     if finding.cause.name == "no area of this tablet":
         return f"The trace does not agree with {report.profile}, and no area of this tablet would make it."
     return f"The trace does not agree with {report.profile}. Likely cause: {finding.cause.name}."

@@ -66,7 +66,9 @@ def display_name(display: Display) -> str:
 
 
 def _side(row: Travel, crossed: Crossing) -> str:
-    return {"below": "long reach", "inside": "comfortable", "above": "coarse hand"}[crossed.band.side(row.scale_factor)]
+    return {"below": "large movements", "inside": "comfortable", "above": "less precise"}[
+        crossed.band.side(row.scale_factor)
+    ]
 
 
 def travel_text(crossed: Crossing) -> str:

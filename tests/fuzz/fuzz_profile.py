@@ -3,7 +3,7 @@
     python tests/fuzz/fuzz_profile.py -max_total_time=600 -max_len=8192 [CORPUS]
 
 Needs the extra ``fuzz``. The first byte chooses: a profile as it came; the kept sample with parts of it replaced, which
-gets past the grammar; a mark; an archive as it came; an archive with the input for its manifest or for a revision.
+gets past the grammar; a mark; an archive as it came; an archive with the input for its list of contents or for a revision.
 What is read as a profile must be written so that it is read as the same, and be kept and had back.
 """
 
@@ -78,13 +78,13 @@ def read_archive(data: bytes) -> None:
         shutil.rmtree(library.root, ignore_errors=True)
 
 
-def packed(data: bytes, *, manifest: bool) -> bytes:
-    """An archive whose manifest, or whose one revision, is ``data``."""
+def packed(data: bytes, *, listing: bool) -> bytes:
+    """An archive whose list of contents, or whose one revision, is ``data``."""
     out = io.BytesIO()
     path = REVISION.format(digest(data))
     listed = f"- path: {path}\n  bytes: {len(data)}\n  sha256: {hashlib.sha256(data).hexdigest()}\n"
     with zipfile.ZipFile(out, "w") as archive:
-        archive.writestr("manifest.yaml", data if manifest else f"evenstroke_archive: 1\nfiles:\n{listed}")
+        archive.writestr("contents.yaml", data if listing else f"evenstroke_archive: 1\nfiles:\n{listed}")
         archive.writestr(path, data)
     return out.getvalue()
 
@@ -101,7 +101,7 @@ def one_input(data: bytes) -> None:
         elif choice == 6:
             read_archive(rest)
         else:
-            read_archive(packed(rest[1:], manifest=bool(rest[:1]) and rest[0] % 2 == 0))
+            read_archive(packed(rest[1:], listing=bool(rest[:1]) and rest[0] % 2 == 0))
     except EvenstrokeError as error:
         for problem in error.problems:
             # One line each, in plain words.

@@ -41,19 +41,19 @@ def state(root):
     return {path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()}
 
 
-def packed(path, contents, manifest=None):
-    """An archive of ``contents`` by path, with a right manifest unless another is given."""
-    if manifest is None:
+def packed(path, contents, listing=None):
+    """An archive of ``contents`` by path, with a right listing unless another is given."""
+    if listing is None:
         listed = [
             {"path": name, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}
             for name, content in contents.items()
         ]
-        manifest = yaml.safe_dump({"evenstroke_archive": 1, "files": listed}, sort_keys=False)
+        listing = yaml.safe_dump({"evenstroke_archive": 1, "files": listed}, sort_keys=False)
     with zipfile.ZipFile(path, "w") as archive:
         for name, content in contents.items():
             archive.writestr(name, content)
-        if manifest:
-            archive.writestr("manifest.yaml", manifest)
+        if listing:
+            archive.writestr("contents.yaml", listing)
     return path
 
 
@@ -81,16 +81,16 @@ def test_the_same_library_gives_the_same_bytes(tmp_path):
 
 
 @pytest.mark.oracle
-def test_the_manifest_says_what_sha256_of_the_standard_library_says(tmp_path):
-    """Oracle: zipfile reads the archive, PyYAML the manifest, hashlib sums up."""
+def test_the_list_of_contents_says_what_sha256_of_the_standard_library_says(tmp_path):
+    """Oracle: zipfile reads the archive, PyYAML the listing, hashlib sums up."""
     library = filled(tmp_path / "one", "desk")
     export_archive(library, tmp_path / "all.zip")
     with zipfile.ZipFile(tmp_path / "all.zip") as archive:
         assert archive.testzip() is None
-        manifest = yaml.safe_load(archive.read("manifest.yaml"))
-        assert manifest["evenstroke_archive"] == 1
-        assert {part["path"] for part in manifest["files"]} == set(archive.namelist()) - {"manifest.yaml"}
-        for part in manifest["files"]:
+        listing = yaml.safe_load(archive.read("contents.yaml"))
+        assert listing["evenstroke_archive"] == 1
+        assert {part["path"] for part in listing["files"]} == set(archive.namelist()) - {"contents.yaml"}
+        for part in listing["files"]:
             content = archive.read(part["path"])
             assert (part["bytes"], part["sha256"]) == (len(content), hashlib.sha256(content).hexdigest())
 
@@ -104,7 +104,7 @@ def test_some_workstations_only_and_no_overwriting(tmp_path):
     assert export_archive(library, tmp_path / "some.zip", force=True)[0] == 5
 
 
-def test_import_merges_as_git_would(tmp_path):
+def test_import_joins_what_is_new(tmp_path):
     here, there = filled(tmp_path / "one", "desk"), Library(tmp_path / "two")
     there.keep(sample("theirs"), now=NOW)
     export_archive(there, tmp_path / "there.zip")
@@ -127,13 +127,13 @@ def test_a_damaged_member_is_named_and_the_rest_is_taken(tmp_path):
     export_archive(library, tmp_path / "all.zip")
     with zipfile.ZipFile(tmp_path / "all.zip") as archive:
         contents = {name: archive.read(name) for name in archive.namelist()}
-    manifest = contents.pop("manifest.yaml").decode()
+    listing = contents.pop("contents.yaml").decode()
     broken = next(iter(contents))
     contents[broken] = contents[broken].replace(b"one", b"two")
-    done = import_archive(Library(tmp_path / "two"), packed(tmp_path / "bad.zip", contents, manifest))
+    done = import_archive(Library(tmp_path / "two"), packed(tmp_path / "bad.zip", contents, listing))
     assert (done.new, len(done.problems)) == (2, 1)
     assert broken in str(done.problems[0])
-    assert "must be what its manifest and its name say" in str(done.problems[0])
+    assert "must be what the list of contents and its name say" in str(done.problems[0])
 
 
 def test_a_file_that_is_damaged_here_is_replaced_on_request_only(tmp_path):
@@ -182,7 +182,7 @@ def test_no_archive_can_write_where_no_library_would(tmp_path, path):
     assert state(tmp_path).keys() == {"bad.zip"}
 
 
-def test_a_member_that_the_manifest_does_not_name_is_not_taken(tmp_path):
+def test_a_member_that_the_list_of_contents_does_not_name_is_not_taken(tmp_path):
     archive = packed(tmp_path / "bad.zip", {"../evil.yaml": SAFE, INSIDE.format(digest(SAFE)): SAFE}, EMPTY)
     done = import_archive(Library(tmp_path / "library"), archive)
     assert (done.new, len(done.problems)) == (0, 2)
@@ -193,20 +193,20 @@ EMPTY = "evenstroke_archive: 1\nfiles: []\n"
 
 
 @pytest.mark.parametrize(
-    ("manifest", "message"),
+    ("listing", "message"),
     [
         ("evenstroke_archive: 2\nstores: {}\n", "is in format 2, and this version reads formats up to 1"),
         ("evenstroke_archive: 1\n", "must have the key files"),
-        ("files: []\n", "must be a manifest, which starts with evenstroke_archive: 1"),
+        ("files: []\n", "must be a list of contents, which starts with evenstroke_archive: 1"),
         ("evenstroke_archive: 1\nfiles:\n- path: 3\n  bytes: -1\n  sha256: x\n", "must be text"),
         ("[", "must be YAML"),
         ("\x00", "must be YAML"),
         ("", "must be a whole file of the archive"),
     ],
 )
-def test_a_wrong_manifest_is_refused_and_nothing_done(tmp_path, manifest, message):
+def test_a_wrong_list_of_contents_is_refused_and_nothing_done(tmp_path, listing, message):
     with pytest.raises(RequestError, match=message):
-        import_archive(Library(tmp_path / "library"), packed(tmp_path / "bad.zip", {}, manifest))
+        import_archive(Library(tmp_path / "library"), packed(tmp_path / "bad.zip", {}, listing))
     assert state(tmp_path).keys() == {"bad.zip"}
 
 
@@ -231,7 +231,7 @@ def test_a_bomb_is_read_no_further_than_a_revision_could_be(tmp_path):
     with zipfile.ZipFile(tmp_path / "bomb.zip", "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr(path, bomb)
         listed = f"- path: {path}\n  bytes: 10\n  sha256: {'f' * 64}\n"
-        archive.writestr("manifest.yaml", f"evenstroke_archive: 1\nfiles:\n{listed}")
+        archive.writestr("contents.yaml", f"evenstroke_archive: 1\nfiles:\n{listed}")
     done = import_archive(Library(tmp_path / "library"), tmp_path / "bomb.zip")
     assert done.new == 0
     assert "must be at most 1024 KiB; got a larger file" in str(done.problems[0])

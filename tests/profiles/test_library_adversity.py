@@ -289,7 +289,7 @@ def git(folder, *arguments):
 
 @pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")
 @pytest.mark.parametrize("line_ends", ["false", "true"])
-def test_two_clones_merged_with_git_keep_both_sides(tmp_path, line_ends):
+def test_two_copies_joined_by_version_control_keep_both_sides(tmp_path, line_ends):
     one = Library(tmp_path / "one")
     one.keep(sample("common"), now=NOW)
     git(one.root, "init", "-q", "-b", "main")

@@ -62,7 +62,7 @@ def test_an_unknown_size_is_said_and_nothing_is_guessed(run):
 
 def test_a_target_over_two_displays_gives_each_its_figures(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--display", "left: 24in 1920x1080 at -1920,0", "--onto", "all")
-    assert "4480 x 1440 px from -1920, 0 (main + left)" in out
+    assert "4480 x 1440 px, starting at -1920, 0 (main + left)" in out
     assert out.count("stretch") == 2
 
 
@@ -127,7 +127,7 @@ def test_check_says_no_with_every_problem_of_every_file(run):
         file.truncate(100 * 1024 * 1024)
     code, out, err = run("check", "good.yaml", "bad.yaml", "worse.yaml", "picture.yaml", "huge.yaml", "missing.yaml")
     assert code == 1
-    assert out == "good.yaml: right. good: A circle stays round, 2.49 times as large.\n"
+    assert out == "good.yaml: OK. good: A circle stays round, 2.49 times as large.\n"
     assert [line.split(" ")[1].rstrip(":") for line in err.splitlines()] == [
         "bad.yaml",
         "worse.yaml",

@@ -134,7 +134,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     at = visitor.begin()
     good = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 135)]})
     assert good.status_code == 200, good.text
-    assert "The setting has taken" in good.json["html"]
+    assert "The driver is using this setting" in good.json["html"]
     assert headings(visitor, at)["took"] == "A trace says that the driver does it."
     bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json["html"]
     assert "proportions not locked" in bad

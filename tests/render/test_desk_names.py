@@ -65,7 +65,7 @@ def test_a_name_does_what_its_file_does(run, command):
 
     def told(desk):
         code, out, err = run(*(part.format(desk=desk) for part in command))
-        out = out.replace("window-desk.yaml: right. window desk:", "window desk: right.")
+        out = out.replace("window-desk.yaml: OK. window desk:", "window desk: OK.")
         made = {path.name: path.stat().st_size for path in Path().glob("*.*") if path.suffix != ".yaml"}
         for name in made:
             Path(name).unlink()

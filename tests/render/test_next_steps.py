@@ -54,7 +54,7 @@ def test_the_way_from_a_first_map_to_the_proof(at_a_terminal):
     _, out, err = at_a_terminal("keep", "left studio.yaml")
     assert "left studio: kept as revision 1" in out, "a new desk is called as its file is"
     assert err == (
-        "Next: enter it, trace a bank card once round, and see: "
+        "Next: enter it, trace around a bank card once, and see: "
         'evenstroke trace shot.png --of card --against "left studio"\n'
     )
     assert at_a_terminal("picture", "turned.svg")[2] == (

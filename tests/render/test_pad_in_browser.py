@@ -283,7 +283,7 @@ def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
         for profile, code in (("full.yaml", 0), ("locked.yaml", 1)):
             told = CliRunner().invoke(group, ["trace", name, "--of", "coin 40mm", "--against", profile])
             assert told.exit_code == code, told.output
-            assert told.output.startswith("The trace does not agree" if code else "The setting has taken")
+            assert told.output.startswith("The trace does not agree" if code else "The driver is using this setting")
 
 
 def test_coalesced_events_are_used(opened):

@@ -88,9 +88,9 @@ def test_json_holds_what_the_pairs_hold():
 def test_text_says_where_the_scale_lies():
     text = made("text", [Tablet(230, 144, 5.0, label="medium")], USUAL_DISPLAYS)
     rows = {line.split("in-")[0].strip(): line for line in text.splitlines() if "in-" in line}
-    assert "long reach" in rows["20"]
+    assert "large movements" in rows["20"]
     assert "comfortable" in rows["27"]
-    assert "coarse hand" in rows["50"]
+    assert "less precise" in rows["50"]
     assert "! 0." in rows["50"]
     assert "some pixels cannot be reached" in text
     # The gauge: the o is left of, inside, or right of the brackets.
@@ -103,7 +103,7 @@ def test_text_says_where_the_scale_lies():
 def test_only_comfortable_ones_are_left():
     for form in PAIR_FORMS:
         text = made(form, CUSTOMARY_TABLETS, USUAL_DISPLAYS, only=True)
-        assert "coarse hand" not in text
+        assert "less precise" not in text
         assert "above" not in text
     assert "none in the comfortable band" in made(
         "text", CUSTOMARY_TABLETS, USUAL_DISPLAYS, only=True, band=Band(20, 21)
@@ -131,7 +131,7 @@ def test_dots_lie_where_their_scale_is_and_are_filled_inside_the_band():
         # Equal ratios are equal distances.
         assert (x - low) / (high - low) == pytest.approx(math.log(scale / 2) / math.log(3.5 / 2), abs=1e-6)
     assert scene.title == "8 of 24 pairs are comfortable for illustration"
-    assert "medium, 230 × 144 mm: 20in-hd+ 1.93 (long reach)" in scene.description
+    assert "medium, 230 × 144 mm: 20in-hd+ 1.93 (large movements)" in scene.description
 
 
 @settings(max_examples=40)

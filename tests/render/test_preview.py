@@ -87,7 +87,10 @@ def test_every_display_reached_has_its_circle_and_every_display_its_name():
         )
     )
     assert len(scene.shapes("result")) == 2
-    assert {"main", "left", "tall"} <= {text.text for text in scene.texts}
+    # By hand: 310 mm for 4480 px are 14.45 px a mm; pixels of 0.2332 and of 0.2766 mm make that 3.37 and 4.
+    assert {"main, 3.37 \N{MULTIPLICATION SIGN}", "left, 4 \N{MULTIPLICATION SIGN}", "tall"} <= {
+        text.text for text in scene.texts
+    }
 
 
 def test_without_text_there_is_none(locked):

@@ -38,7 +38,7 @@ def run(*arguments):
 def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
-    assert result.stdout.startswith("The setting has taken: the trace agrees with desk.yaml.\n")
+    assert result.stdout.startswith("The driver is using this setting: the trace agrees with desk.yaml.\n")
     assert "240 x 135 mm" in result.stdout
 
 
@@ -88,8 +88,12 @@ def traced_by_hand(folder, name, outline, matrix):
 @pytest.mark.parametrize(
     ("scales", "upright", "words"),
     [
-        ((2560 / 240, 1440 / 135), False, ("The setting has taken",)),
-        ((2560 / 240, 1440 / 135), True, ("The setting has taken", "having lain upright", '--of "card upright"')),
+        ((2560 / 240, 1440 / 135), False, ("The driver is using this setting",)),
+        (
+            (2560 / 240, 1440 / 135),
+            True,
+            ("The driver is using this setting", "having lain upright", '--of "card upright"'),
+        ),
         # Set to a tall display: squeezed so hard that a card which lay across comes out upright.
         ((1080 / 240, 1920 / 135), False, ("wrong display", "having lain along", '--of "card upright"')),
     ],
