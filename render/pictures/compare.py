@@ -102,7 +102,7 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
     if 0 < len(oval) < len(maps):
         only = oval if len(oval) <= len(maps) / 2 else [name for name, _ in said if name not in oval]
         what = "oval" if only == oval else "round"
-        return f"Only {' and '.join(map(_short, only))} makes a circle {what}"
+        return f"Only {' and '.join(map(_short, only))} make{'' if len(only) > 1 else 's'} a circle {what}"
     return f"{len(maps)} maps, and what each makes of a circle"
 
 
