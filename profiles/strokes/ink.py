@@ -1,8 +1,8 @@
-"""Finding a traced outline in a picture: any colour on any plain ground, however thick, broken or touched up.
+"""Reading a traced outline from a picture: any colour on any plain ground, however thick, broken or touched up.
 
-Two looks. A coarse one over the whole picture, shrunk, tells where there is ink at all. A close one at the outline
-found there reads, along hundreds of short lines across the stroke, where its middle lies, to a small fraction of a
-pixel. Neither holds more than a few million pixels beside Pillow's own copy of the picture.
+Two looks. A coarse one over the whole picture, shrunk, tells where there is ink at all (profiles.strokes.canvas). A close one at
+the outline found there reads, along hundreds of short lines across the stroke, where its middle lies, to a small
+fraction of a pixel. Neither holds more than a few million pixels beside Pillow's own copy of the picture.
 """
 
 from __future__ import annotations
@@ -32,16 +32,10 @@ _MOST_PIXELS = f"must have at most {LARGEST_PIXELS // 1_000_000} million pixels"
 _SAVE_LESS = "Save only the part with the trace"
 KINDS = ("PNG", "JPEG", "WEBP", "TIFF", "BMP", "GIF")
 
-_COARSE_PX = 720
 _CLOSE_PX = 1400
-# A share of the picture that has one colour, below which its ground is not plain.
-_LEAST_PLAIN = 0.6
-_LEAST_CONTRAST = 14
-# Coarse ink beyond this is no line but a picture.
-_MOST_INK = 0.35
 _RAYS = 360
 
-_DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
+DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
 
 # Where a stored picture's point lands when the picture of w by h is shown upright, by EXIF's orientation tag (CIPA DC-008).
 _UPRIGHT = {
@@ -158,70 +152,43 @@ def _within(path: str, stored: Image.Image, upright: Affine, crop_px: Rect | Non
 class Ink:
     """What a coarse look found, in stored px.
 
-    ``points_px`` (n, 2) of inked spots and ``spot_px``, their size; the ``ground`` colour, the ``contrast`` of the ink with
-    it (0 to 255) and the ``noise`` of the ground.
+    ``points_px`` (n, 2) of inked spots and ``spot_px``, their size; the ``ground``, as ``off_ground`` takes it; the ``contrast``
+    of the ink with it; what is off it by no more than ``quiet`` is its noise. ``over_faint``: there is fainter ink
+    beneath that is no part of it.
     """
 
     points_px: Array
     spot_px: int
     ground: Array
     contrast: float
-    noise: float
+    quiet: float
+    over_faint: bool = False
 
 
-def coarse_ink(picture: Picture) -> Ink:
-    """Where there is ink. Raises RequestError for a ground that is not plain, and for a picture with no ink or little else."""
-    left, top, right, bottom = picture.within
-    spot = max(1, -(-max(right - left, bottom - top) // _COARSE_PX))
-    colours = _pixels(
-        picture.stored.reduce(spot, box=picture.within) if spot > 1 else picture.stored.crop(picture.within)
-    )
-    ground = _ground(picture.name, colours)
-    apart = np.abs(colours.astype(np.int16) - ground).max(axis=2)
-    quiet = apart[apart <= 24]
-    noise = float(np.sqrt(np.mean(quiet.astype(float) ** 2))) if quiet.size else 0.0
-    strongest = float(np.percentile(apart[apart > max(6 * noise, 5)], 95)) if np.any(apart > max(6 * noise, 5)) else 0.0
-    if strongest < _LEAST_CONTRAST:
-        raise RequestError(Problem(picture.name, "must show a traced outline", "an empty picture", _DRAW_INSTEAD))
-    inked = apart > max(0.2 * strongest, 6 * noise, 5)
-    share = float(inked.mean())
-    if share > _MOST_INK:
-        came = f"{100 * share:.0f} % of it inked"
-        raise RequestError(Problem(picture.name, "must show one thin outline on an empty ground", came, _DRAW_INSTEAD))
-    rows, columns = np.nonzero(inked)
-    points = np.stack([columns + 0.5, rows + 0.5], axis=1) * spot + (left, top)
-    return Ink(points, spot, ground, strongest, noise)
+def pixels(image: Image.Image) -> Array:
+    """The pixels (rows, columns, channels) of a picture."""
+    cells: Array = np.asarray(image)
+    return cells[:, :, None] if cells.ndim == 2 else cells
 
 
-def _pixels(image: Image.Image) -> Array:
-    pixels: Array = np.asarray(image)
-    return pixels[:, :, None] if pixels.ndim == 2 else pixels
+def off_ground(colours: Array, ground: Array) -> Array:
+    """How far colours (rows, columns, channels) are off a ground, 0 to 255: the channel that differs most.
 
-
-def _ground(name: str, colours: Array) -> Array:
-    """The commonest colour, to a grain of 16 levels, and within that grain the median."""
-    flat = colours.reshape(-1, colours.shape[2])
-    # Some tens of thousands of pixels tell the commonest colour as well as all do; an odd stride, so as not to follow a column.
-    flat = flat[:: max(1, len(flat) // 40_000) | 1]
-    best: Array | None = None
-    most = -1.0
-    # Twice, half a grain apart, so that a ground on the border of two grains is not torn.
-    for shift in (0, 8):
-        grain = (flat.astype(np.int32) + shift) >> 4
-        key = grain[:, 0]
-        for channel in range(1, grain.shape[1]):
-            key = key * 32 + grain[:, channel]
-        values, counts = np.unique(key, return_counts=True)
-        if counts.max() > most:
-            most = float(counts.max())
-            best = np.median(flat[key == values[np.argmax(counts)]], axis=0)
-    ground = np.zeros(flat.shape[1]) if best is None else best
-    plain = float(np.mean(np.abs(flat - ground).max(axis=1) <= 24))
-    if plain < _LEAST_PLAIN:
-        instead = "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
-        came = f"{100 * plain:.0f} % of one colour"
-        raise RequestError(Problem(name, "the ground must be plain", came, instead))
-    return ground.astype(np.int16)
+    ``ground`` (2, channels) holds the two colours of a checkerboard, or one twice. What lies between the two is ground, as
+    their borders are blurred where a picture is shrunk.
+    """
+    one, two = ground.astype(np.float32)
+    way = two - one
+    apart = np.zeros(colours.shape[:2], np.float32)
+    share: Array | float = 0.0
+    if way.any():
+        share = np.clip((colours - one) @ way / float(way @ way), 0.0, 1.0)
+    for channel in range(colours.shape[2]):
+        off = colours[:, :, channel] - one[channel]
+        if way.any():
+            off -= share * way[channel]
+        np.maximum(apart, np.abs(off), out=apart)
+    return apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,16 +238,26 @@ def close_look(picture: Picture, ink: Ink, placed: Placed) -> Close:
     high = np.ceil(bounds.max(axis=0) + margin).astype(int)
     box = (max(left, int(low[0])), max(top, int(low[1])), min(right, int(high[0])), min(bottom, int(high[1])))
     shrink = max(1, round(max(box[2] - box[0], box[3] - box[1]) / _CLOSE_PX))
-    colours = _pixels(picture.stored.reduce(shrink, box=box) if shrink > 1 else picture.stored.crop(box))
-    apart = np.zeros(colours.shape[:2], np.float32)
-    for channel in range(colours.shape[2]):
-        np.maximum(apart, np.abs(colours[:, :, channel].astype(np.float32) - float(ink.ground[channel])), out=apart)
-    # What the ground's own noise makes is no ink; full ink is what the stroke's middle shows.
-    quiet = max(4 * ink.noise, 3.0)
-    inked = apart[apart > max(quiet, 0.3 * ink.contrast)]
-    full = max(float(np.percentile(inked, 80)) if inked.size else ink.contrast, quiet + 1)
-    coverage = np.where(apart <= quiet, 0.0, np.minimum(apart / full, 1.0))
-    return Close(coverage, shrink, box[0], box[1])
+    colours = pixels(picture.stored.reduce(shrink, box=box) if shrink > 1 else picture.stored.crop(box))
+    return Close(_coverage(off_ground(colours, ink.ground), ink), shrink, box[0], box[1])
+
+
+def _coverage(apart: Array, ink: Ink) -> Array:
+    """How much of each pixel is inked, 0 to 1: full ink is what the stroke's middle shows."""
+    inked = apart[apart > max(ink.quiet, 0.3 * ink.contrast)]
+    full = max(float(np.percentile(inked, 80)) if inked.size else ink.contrast, ink.quiet + 1)
+    if not ink.over_faint:
+        return np.where(apart <= ink.quiet, 0.0, np.minimum(apart / full, 1.0))
+    # What is as faint as the ink away from the stroke is none of it.
+    strong = apart > 0.5 * full
+    around = strong.copy()
+    for _ in range(3):
+        for axis in (0, 1):
+            around |= np.roll(around, 1, axis) | np.roll(around, -1, axis)
+    beneath = apart[(apart > ink.quiet) & ~around]
+    floor = min(1.1 * float(np.percentile(beneath, 98)), 0.6 * full) if beneath.size else ink.quiet
+    covered: Array = np.clip((apart - floor) / (full - floor), 0.0, 1.0)
+    return covered
 
 
 def crossings(close: Close, placed: Placed, reach_px: float) -> Crossings:
@@ -333,20 +310,18 @@ def is_filled(close: Close, placed: Placed) -> bool:
     return float(np.mean(close.at(np.concatenate(inside)) > 0.5)) > 0.6
 
 
-def upright_coverage(picture: Picture, box_px: Rect, most_px: int) -> tuple[Array, Rect]:
+def upright_coverage(picture: Picture, ink: Ink, box_px: Rect, most_px: int) -> tuple[Array, Rect]:
     """Ink (rows, columns), 0 to 255, in ``box_px`` (upright px) as a viewer shows it, at most ``most_px`` large; and its true place."""
     from PIL import Image
 
-    ink = coarse_ink(picture)
     part = (~picture.stored_to_upright).rect(box_px).overlap(Rect(0, 0, picture.stored.width, picture.stored.height))
     if part is None:
         part = Rect(0, 0, picture.stored.width, picture.stored.height)
     box = (int(part.left), int(part.top), int(np.ceil(part.right)), int(np.ceil(part.bottom)))
     shrink = max(1, -(-max(box[2] - box[0], box[3] - box[1]) // most_px))
-    colours = _pixels(picture.stored.reduce(shrink, box=box) if shrink > 1 else picture.stored.crop(box))
-    apart = np.abs(colours.astype(np.int16) - ink.ground).max(axis=2).astype(np.float32)
-    shown = np.clip(apart / max(ink.contrast, 1.0), 0, 1)
-    shown[apart <= max(4 * ink.noise, 3.0)] = 0
+    colours = pixels(picture.stored.reduce(shrink, box=box) if shrink > 1 else picture.stored.crop(box))
+    apart = off_ground(colours, ink.ground)
+    shown = np.where(apart <= ink.quiet, 0, np.clip(apart / max(ink.contrast, 1.0), 0, 1))
     grey = Image.fromarray((255 * shown).astype(np.uint8))
     turn = _TRANSPOSE.get(picture.orientation)
     upright = grey if turn is None else grey.transpose(Image.Transpose[turn])

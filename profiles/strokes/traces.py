@@ -47,7 +47,8 @@ class TraceReport:
     """All that ``evenstroke trace`` found out.
 
     ``meant`` and ``finding`` are None where there was nothing to compare with; ``whole`` where no places were given.
-    ``canvas_zoom_percent`` is what the user said of the canvas; ``profile`` names what was compared with.
+    ``canvas_zoom_percent`` is what the user said of the canvas; ``profile`` names what was compared with; ``canvases`` are
+    the files of which only a part was taken for the canvas, with that part in px of the picture.
     """
 
     measured: Measured
@@ -56,6 +57,7 @@ class TraceReport:
     finding: Finding | None = None
     profile: str = ""
     canvas_zoom_percent: float = 100.0
+    canvases: tuple[tuple[str, Rect], ...] = ()
 
 
 def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
@@ -92,7 +94,8 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
             tolerance_percent=request.tolerance_percent,
             laid_upright=request.things[0].upright,
         )
-    report = TraceReport(measured, whole, meant, finding, request.profile, request.canvas_zoom_percent)
+    canvases = tuple((each.name, each.canvas_px) for each in traced if each.canvas_px is not None)
+    report = TraceReport(measured, whole, meant, finding, request.profile, request.canvas_zoom_percent, canvases)
     return report, traced
 
 

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from dataclasses import dataclass
+from itertools import islice
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError
+from mapper.rect import Rect
+from mapper.tracing.ellipse_fit import MOST_STRETCH
+from mapper.tracing.likeness import likeness, other_likeness, size_px
 from mapper.tracing.measure import AGAIN, Trace, find_trace, measure_trace
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import settle
+from profiles.strokes.canvas import Candidate, candidates
 from profiles.strokes.ink import (
+    Ink,
     Picture,
     close_look,
-    coarse_ink,
     crossings,
     is_filled,
     open_picture,
@@ -25,7 +31,6 @@ from profiles.strokes.ink import (
 
 if TYPE_CHECKING:
     from mapper.paths import Outline
-    from mapper.rect import Rect
     from mapper.tracing.outline import Array
 
 # Below this share of the way round found, a gap is no gap any more.
@@ -34,13 +39,34 @@ LEAST_COVERED = 0.6
 # edge and by a hundredth freehand; a square taken for a circle is off by five hundredths.
 MOST_OFF = 0.03
 LEAST_SIZE_PX = 40.0
+# A line this near to what it is said to be needs no second thought.
+_SURELY = 0.012
+_SURELY_OTHER = 0.02
+# Of all that is drawn, the outline has at least this share.
+_LEAST_ON_IT = 0.4
+_LEAST_IN_A_WINDOW = 0.6
+# Screens and tablets, the finest and the coarsest, with room to spare; and a canvas enlarged as far as programs do.
+LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.1, 1000.0
+# The form of a line shows in as many points as this.
+_JUDGED = 3000
+# Rings thicker than this share of their size are icons.
+_THICKEST = 0.1
+# A hand's line strays by more than this, root mean square; reading one that a machine drew errs by less.
+_LEAST_WOBBLE_PX = 0.08
+# Candidates beyond these are panels and words.
+_MOST_TRIED = 14
+
+
+class _LooksOther(RequestError):
+    """The line is an outline, but not of the kind that was said."""
 
 
 @dataclass(frozen=True, slots=True)
 class Traced:
     """A trace with where it was found: ``points_px`` (n, 2) followed, in upright px of the picture, beside all others there.
 
-    ``picture_to_desktop`` turns upright picture px into desktop px, which the trace is measured in.
+    ``picture_to_desktop`` turns upright picture px into desktop px, which the trace is measured in. ``ink`` is what the
+    picture was looked at with, and ``canvas_px`` (upright px) the part of it that the trace lies on, where that is not all.
     """
 
     name: str
@@ -48,24 +74,100 @@ class Traced:
     points_px: Array
     picture: Picture | None
     picture_to_desktop: Affine
+    ink: Ink | None = None
+    canvas_px: Rect | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A candidate that proved an outline of the kind asked for; ``by_hand``: it wobbles as hands do."""
+
+    candidate: Candidate
+    traced: Traced
+    placed: Placed
+    by_hand: bool
 
 
 def trace_picture(
     path: str, outline: KnownOutline, picture_to_desktop: Affine, *, crop_px: Rect | None = None
 ) -> Traced:
-    """The trace of ``outline`` in the picture at ``path``.
+    """The trace of ``outline`` in the picture at ``path``, be it a canvas alone or a screenshot with a window around it.
 
     Raises RequestError where the picture cannot be read or cannot answer, saying what to draw instead.
     """
     picture = open_picture(path, crop_px)
     name = os.path.basename(path)  # noqa: PTH119
-    ink = coarse_ink(picture)
+    found: list[_Found] = []
+    refused: list[tuple[Candidate, RequestError]] = []
+    for candidate in islice(candidates(picture), _MOST_TRIED):
+        if found and (candidate.level > found[0].candidate.level or candidate.every):
+            break
+        try:
+            found.append(_try(picture, candidate, name, outline, picture_to_desktop))
+        except RequestError as error:
+            refused.append((candidate, error))
+    # What a machine drew is a trace only where there is nothing else, as in a picture made to try this out.
+    likely = [each for each in found if each.by_hand] or [each for each in found if each.candidate.alone]
+    apart = [each for index, each in enumerate(likely) if all(_apart(each, other) for other in likely[:index])]
+    if len(apart) > 1:
+        came = f"{len(apart)} that could be it"
+        crops = " or ".join(_crop(picture, each.placed) for each in apart[:3])
+        must = f"must show one outline of {_kind(outline)}"
+        raise RequestError(Problem(name, must, came, f"Choose one: {crops}"))
+    if apart:
+        return apart[0].traced
+    if found:
+        instead = f"Trace by hand, on an empty canvas; or choose the canvas: {_crop(picture, found[0].placed)}"
+        raise RequestError(
+            Problem(name, "must show a line drawn by hand", "only frames and shapes too even for one", instead)
+        )
+    raise _clearest(picture, refused)
+
+
+def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -> RequestError:
+    """Of the reasons why nothing in a picture was a trace, the one that helps most; with the crop to try in a screenshot."""
+    candidate, error = min(refused, key=lambda each: (not isinstance(each[1], _LooksOther), each[0].every))
+    if candidate.alone:
+        return error
+    crop = _crop_words(picture.stored_to_upright.rect(candidate.canvas))
+    first, *more = error.problems
+    return RequestError(
+        Problem(first.where, first.must, first.came, f"{first.instead}; or choose the canvas, for example {crop}"),
+        *more,
+    )
+
+
+def _crop(picture: Picture, placed: Placed) -> str:
+    points = picture.stored_to_upright.points(placed.boundary(96).points_px)
+    room = 0.1 * float(np.max(np.ptp(points, axis=0)))
+    low, high = points.min(axis=0) - room, points.max(axis=0) + room
+    return _crop_words(Rect(float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1])))
+
+
+def _crop_words(rect: Rect) -> str:
+    left, top = max(rect.left, 0), max(rect.top, 0)
+    return f"--crop {left:.0f},{top:.0f},{rect.right - left:.0f}x{rect.bottom - top:.0f}px"
+
+
+def _apart(one: _Found, two: _Found) -> bool:
+    """Whether two outlines are two things, and not one that was traced twice."""
+    size = size_px(one.placed)
+    off = float(np.hypot(*(one.placed.centre_px - two.placed.centre_px)))
+    return off > 0.15 * size or abs(size_px(two.placed) / size - 1) > 0.2
+
+
+def _try(
+    picture: Picture, candidate: Candidate, name: str, outline: KnownOutline, picture_to_desktop: Affine
+) -> _Found:
+    """The candidate measured. Raises RequestError where it is no outline of the kind asked for."""
+    ink = candidate.ink
     extent = float(np.max(np.ptp(ink.points_px, axis=0))) + ink.spot_px
     # Found upright, so that the long side of a card is the one that lies flat.
     upright = picture.stored_to_upright
     near = max(1.5 * ink.spot_px, 0.01 * extent)
-    start = _through(_find(name, upright.points(ink.points_px), outline, near), ~upright)
-    size = _size(start)
+    least = _LEAST_ON_IT if candidate.alone else _LEAST_IN_A_WINDOW
+    start = _through(_judged(name, upright.points(ink.points_px), outline, near, least), ~upright)
+    size = size_px(start)
     reach = 0.09 * size + 2 * ink.spot_px
     close = close_look(picture, ink, start)
     if is_filled(close, start):
@@ -80,13 +182,20 @@ def trace_picture(
             must = f"must show the whole outline of {_kind(outline)}"
             raise RequestError(Problem(name, must, "a part of it, or another shape", _say_what(outline)))
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
+    if stroke > _THICKEST * size and not candidate.alone:
+        must, came = "must show a thin line", f"one {stroke:.0f} px thick"
+        raise RequestError(Problem(name, must, came, AGAIN))
     if outside_share(picture, start) > 0.02:
         raise RequestError(Problem(name, "must show the whole outline", "one that leaves the picture", AGAIN))
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
     trace = measure_trace(mapped, _through(start, to_desktop))
-    _check(name, trace, picture_scale=_scale(to_desktop))
-    return Traced(name, trace, upright.points(points), picture, picture_to_desktop)
+    scale = _scale(to_desktop)
+    _check(name, trace, picture_scale=scale)
+    canvas = None if candidate.alone else upright.rect(candidate.canvas)
+    traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
+    by_hand = trace.free.spread_px / scale > _LEAST_WOBBLE_PX * close.shrink
+    return _Found(candidate, traced, start, by_hand)
 
 
 def trace_points(
@@ -104,7 +213,7 @@ def trace_points(
         raise RequestError(Problem(name, "must hold a traced outline", f"{len(points)} points", AGAIN))
     mapped = picture_to_desktop.points(points)
     extent = float(np.max(np.ptp(mapped, axis=0)))
-    start = _find(name, mapped, outline, 0.01 * extent)
+    start = _judged(name, mapped, outline, 0.01 * extent)
     trace = measure_trace(mapped, start)
     _check(name, trace, picture_scale=1.0)
     return Traced(name, trace, points, None, picture_to_desktop)
@@ -122,6 +231,10 @@ def _say_what(outline: KnownOutline) -> str:
 def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
     fit = trace.free
     size = trace.size_px
+    finest, coarsest = np.linalg.svd(fit.placed.matrix, compute_uv=False)
+    if not (coarsest >= LEAST_PX_PER_MM and finest <= MOST_PX_PER_MM and finest < MOST_STRETCH * coarsest):
+        must = f"must be a map's work: {LEAST_PX_PER_MM:g} to {MOST_PX_PER_MM:g} px for 1 mm, stretched {MOST_STRETCH:g} times at most"
+        raise RequestError(Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", AGAIN))
     if not np.isfinite(size) or size < LEAST_SIZE_PX * picture_scale:
         must = f"the outline must be at least {LEAST_SIZE_PX:g} px large"
         raise RequestError(Problem(name, must, f"{size / picture_scale:.0f} px", "Trace a larger thing, at 100 %"))
@@ -137,11 +250,6 @@ def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
         raise RequestError(Problem(name, must, f"{100 * fit.covered:.0f} %", AGAIN))
 
 
-def _size(placed: Placed) -> float:
-    matrix, outline = placed.matrix, placed.outline
-    return float(np.hypot(*matrix[:, 0]) * outline.width_mm + np.hypot(*matrix[:, 1]) * outline.height_mm) / 2
-
-
 def _scale(affine: Affine) -> float:
     return float(abs(affine.determinant) ** 0.5)
 
@@ -155,13 +263,42 @@ def _through(placed: Placed, affine: Affine) -> Placed:
     return Placed(placed.outline, matrix, np.array(affine.point(*(float(c) for c in placed.centre_px))))
 
 
-def _find(name: str, points: Array, outline: KnownOutline, near_px: float) -> Placed:
-    try:
-        return find_trace(points, outline, near_px=near_px)
-    except RequestError:
-        raise RequestError(
-            Problem(name, f"must show the whole outline of {_kind(outline)}", "none found", AGAIN)
-        ) from None
+def _judged(name: str, points: Array, outline: KnownOutline, near_px: float, least: float = _LEAST_ON_IT) -> Placed:
+    """Where the outline lies among points, roughly, with the share ``least`` of them near it.
+
+    Raises RequestError where they look like something else.
+    """
+    points = points[:: max(1, len(points) // _JUDGED)]
+    placed = None
+    with suppress(RequestError):
+        placed = settle(points, find_trace(points, outline, near_px=near_px), "free", floor_px=near_px / 4)
+        # Of points all over the place a fit may run away.
+        if not 0.1 < size_px(placed) / float(np.max(np.ptp(points, axis=0))) < 1.5:
+            placed = None
+    own = None if placed is None else likeness(points, placed)
+    if own is not None and own.off < _SURELY and own.on_it > 0.9:
+        return own.placed
+    other = other_likeness(points, outline, near_px)
+    fits = other is not None and other.off < _SURELY_OTHER and min(other.on_it, other.covered) > 0.8
+    if other is not None and fits and (own is None or other.off < 0.6 * own.off):
+        must, came = f"must look like {_kind(outline)}", f"what looks like a {other.name}"
+        raise _LooksOther(Problem(name, must, came, _say_instead(outline, other.name)))
+    if own is None:
+        raise RequestError(Problem(name, f"must show the whole outline of {_kind(outline)}", "none found", AGAIN))
+    if own.on_it < least:
+        came = f"a drawing of which {100 * own.on_it:.0f} % could be its outline"
+        raise RequestError(Problem(name, f"must show one outline of {_kind(outline)}", came, AGAIN))
+    return own.placed
+
+
+def _say_instead(outline: KnownOutline, name: str) -> str:
+    size = f"{outline.width_mm:g}mm"
+    say = {
+        "circle": '--of "coin 23.25mm" with its diameter',
+        "square": f'--of "square {size if outline.is_circle else "50mm"}"',
+        "rectangle": '--of card, or --of "rectangle 80x50mm" with its sides',
+    }[name]
+    return f"Was it a {name}? Then say so: {say}; else trace the thing again"
 
 
 def flattened(path: Outline) -> Array:

@@ -90,10 +90,10 @@ def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
     middle = (low + high) / 2
     x, y = box.centre
     to_sheet = Affine(scale, 0, x - scale * float(middle[0]), 0, scale, y - scale * float(middle[1]))
-    if each.picture is not None:
+    if each.picture is not None and each.ink is not None:
         half_w, half_h = box.width / scale / 2, box.height / scale / 2
         visible = Rect(float(middle[0]) - half_w, float(middle[1]) - half_h, 2 * half_w, 2 * half_h)
-        ink, place = upright_coverage(each.picture, visible, _INK_PX)
+        ink, place = upright_coverage(each.picture, each.ink, visible, _INK_PX)
         rgba = np.zeros((*ink.shape, 4), np.uint8)
         rgba[..., :3] = 128
         rgba[..., 3] = (ink * 0.75).astype(np.uint8)

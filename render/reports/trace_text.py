@@ -106,6 +106,10 @@ def _px(rect: Rect) -> str:
     return f"{number(rect.width, 0)} x {number(rect.height, 0)} px at {number(rect.left, 0)}, {number(rect.top, 0)}"
 
 
+def _part(rect: Rect) -> str:
+    return f"{rect.left:.0f},{rect.top:.0f},{rect.width:.0f}x{rect.height:.0f}px"
+
+
 def report_text(report: TraceReport) -> str:
     """The report for the terminal."""
     measured, finding, meant = report.measured, report.finding, report.meant
@@ -118,6 +122,7 @@ def report_text(report: TraceReport) -> str:
         if finding.also:
             lines.append(f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in finding.also))}.")
     lines += ["", *_measured_lines(report)]
+    lines += [f"  canvas taken from {name}: {_part(canvas)}" for name, canvas in report.canvases]
     if finding is not None and meant is not None:
         lines += ["", *_used_lines(finding, meant)]
     if report.whole is not None:
@@ -219,6 +224,17 @@ def report_data(report: TraceReport) -> dict[str, Any]:
         data["thing_turn_deg"] = _known(measured.thing_turn_deg)
     if measured.long_axis_deg is not None:
         data["long_axis_deg"] = _known(measured.long_axis_deg)
+    if report.canvases:
+        data["canvases"] = [
+            {
+                "picture": name,
+                "left_px": part.left,
+                "top_px": part.top,
+                "width_px": part.width,
+                "height_px": part.height,
+            }
+            for name, part in report.canvases
+        ]
     if report.whole is not None:
         data["whole_map"] = {
             "seen_mm_to_desktop_px": [list(row) for row in report.whole.seen_mm_to_desktop_px.rows],

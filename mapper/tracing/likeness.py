@@ -1,0 +1,73 @@
+"""What a line looks like: a circle seen through a map (an ellipse), a rectangle (a parallelogram), or neither."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mapper.problems import EvenstrokeError
+from mapper.tracing.ellipse_fit import find_ellipse
+from mapper.tracing.outline import Array, KnownOutline, Placed
+from mapper.tracing.outline_fit import settle
+from mapper.tracing.rectangle_fit import find_rectangle
+
+# Sides of a square that a map stretches by more than this are taken for a rectangle's.
+_SQUARE = 1.15
+# No more points than this are asked.
+_ASKED = 1500
+# Points farther off than this share of the outline's size are another stroke's.
+_NEAR = 0.15
+_SECTORS = 48
+
+
+@dataclass(frozen=True, slots=True)
+class Likeness:
+    """How well an outline fits a line.
+
+    ``off`` is the root mean square of the distances as a share of the outline's size, ``on_it`` the share of the points that are
+    near, ``covered`` the share of the way round that has such points; ``name`` is "circle", "square" or "rectangle".
+    """
+
+    name: str
+    placed: Placed
+    off: float
+    on_it: float
+    covered: float
+
+
+def size_px(placed: Placed) -> float:
+    """The mean of an outline's two extents in the picture."""
+    across, down = np.hypot(*placed.matrix)
+    return float(across * placed.outline.width_mm + down * placed.outline.height_mm) / 2
+
+
+def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likeness:
+    """How well the points (n, 2) of a line ``thick_px`` thick lie on an outline; the thickness is taken out of the account."""
+    points = points_px[:: max(1, len(points_px) // _ASKED)]
+    size = size_px(placed)
+    distances, feet_mm, _ = placed.feet(points)
+    near = np.abs(distances) < _NEAR * size
+    sectors = (placed.shares(feet_mm[near])[0] * _SECTORS).astype(int) % _SECTORS
+    across, down = np.hypot(*placed.matrix) * (placed.outline.width_mm, placed.outline.height_mm)
+    square = max(across, down) < _SQUARE * min(across, down)
+    name = "circle" if placed.outline.is_circle else "square" if square else "rectangle"
+    # Points spread evenly across a stroke vary by a twelfth of its squared width.
+    spread = float(np.mean(distances[near] ** 2)) - thick_px**2 / 12 if near.any() else np.inf
+    return Likeness(
+        name, placed, float(np.sqrt(max(spread, 0.0))) / size, float(near.mean()), len(np.unique(sectors)) / _SECTORS
+    )
+
+
+def other_likeness(points_px: Array, outline: KnownOutline, near_px: float, thick_px: float = 0.0) -> Likeness | None:
+    """How well the points (n, 2) lie on the other kind of outline: any ellipse for a rectangle, any parallelogram for a circle."""
+    try:
+        if outline.is_circle:
+            start = find_rectangle(points_px, KnownOutline(50, 50), near_px=near_px)
+        else:
+            ellipse = find_ellipse(points_px, near_px=near_px)
+            centre = np.array([ellipse.centre_x_px, ellipse.centre_y_px])
+            start = Placed(KnownOutline.circle(50), ellipse.matrix / 25, centre)
+        return likeness(points_px, settle(points_px, start, "free", floor_px=near_px / 4), thick_px)
+    except (EvenstrokeError, np.linalg.LinAlgError):
+        return None

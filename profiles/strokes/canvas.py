@@ -1,0 +1,331 @@
+"""Where in a picture the canvas is, and which ink on it may be a traced outline.
+
+A screenshot shows more than a canvas: bars, panels, words, icons, other windows. A canvas is an area of one plain colour
+(or of the two that a checkerboard has) and a traced outline is a patch of other colour, enclosed by that area, that runs
+round an empty middle. Panels and words are no such patches; a frame is one, but too straight to have been drawn by hand, which
+only a close look can tell (profiles.strokes.tracing).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from mapper.problems import Problem, RequestError
+from mapper.rect import Rect
+from profiles.strokes.ink import DRAW_INSTEAD, Ink, Picture, off_ground, pixels
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from mapper.tracing.outline import Array
+
+_COARSE_PX = 960
+# Colours that cover less than this share of a picture are no canvas.
+_LEAST_SHARE = 0.02
+_MOST_GROUNDS = 8
+_LEAST_CONTRAST = 14
+# Ink is what differs from the ground by this share of the strongest ink there: a dark trace alone first, then also what is
+# as faint as a sketch beneath; at last a dark trace on a ground that is ruled with a grid and guides.
+_LEVELS = ((0.5, False), (0.2, False), (0.5, True))
+_FAINTEST_RULED = 40.0
+# Patches smaller than this are words and specks, as are those below a share of the area's own size.
+_LEAST_PX = 24.0
+_LEAST_OF_CANVAS = 0.06
+_SECTORS = 48
+_MOST_PATCHES = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """Ink that may be a trace: ``ink`` with its points, the ``canvas`` (stored px) that it lies on.
+
+    ``alone``: the canvas is the whole picture and holds no other ink of any size; ``level`` numbers how faint ink was
+    let in; ``every``: all ink of the canvas, not one connected patch.
+    """
+
+    ink: Ink
+    canvas: Rect
+    alone: bool
+    level: int
+    every: bool
+
+
+class _Patches(NamedTuple):
+    """Connected patches of a mask: ``labels`` (rows, columns) from 1 on, 0 outside; ``boxes`` (k, 4) and ``sizes`` (k,), in spots."""
+
+    labels: Array
+    boxes: Array
+    sizes: Array
+
+
+def patches(mask: Array, *, corners: bool) -> _Patches:
+    """The connected patches of ``mask`` (rows, columns), joined over ``corners`` too where that is said.
+
+    Runs of each row are joined with those they touch in the next, all at once, each taking the smallest number among its
+    neighbours until nothing changes.
+    """
+    rows, columns = mask.shape
+    # A free column keeps the last run of a row from touching the first of the next.
+    wide = columns + 2
+    flat = np.zeros((rows + 1, wide), np.int8)
+    flat[:rows, 1:-1] = mask
+    edges = np.diff(flat.ravel())
+    starts, ends = np.flatnonzero(edges == 1) + 1, np.flatnonzero(edges == -1) + 1
+    count = len(starts)
+    reach = 1 if corners else 0
+    first = np.searchsorted(ends, starts + wide - reach, "right")
+    last = np.searchsorted(starts, ends + wide + reach, "left")
+    touching = np.maximum(last - first, 0)
+    upper = np.repeat(np.arange(count), touching)
+    lower = np.arange(len(upper)) - np.repeat(np.cumsum(touching) - touching, touching) + np.repeat(first, touching)
+    number = np.arange(count)
+    while len(upper):
+        least = np.minimum(number[upper], number[lower])
+        before = number.copy()
+        np.minimum.at(number, number[upper], least)
+        np.minimum.at(number, number[lower], least)
+        number = number[number]
+        if np.array_equal(before, number):
+            break
+    _, number = np.unique(number, return_inverse=True)
+    kinds = int(number.max()) + 1 if count else 0
+    lengths = ends - starts
+    labels = np.zeros((rows + 1) * wide, np.int32)
+    at = np.repeat(starts - np.concatenate([[0], np.cumsum(lengths)[:-1]]), lengths) + np.arange(int(lengths.sum()))
+    labels[at] = np.repeat(number + 1, lengths)
+    boxes = np.empty((kinds, 4), int)
+    boxes[:, :2], boxes[:, 2:] = max(rows, columns), 0
+    row, left, right = starts // wide, starts % wide - 1, ends - starts + starts % wide - 1
+    np.minimum.at(boxes[:, 0], number, left)
+    np.minimum.at(boxes[:, 1], number, row)
+    np.maximum.at(boxes[:, 2], number, right)
+    np.maximum.at(boxes[:, 3], number, row + 1)
+    sizes = np.bincount(number, lengths, kinds).astype(int)
+    return _Patches(labels.reshape(rows + 1, wide)[:rows, 1:-1], boxes, sizes)
+
+
+def filled(mask: Array) -> Array:
+    """``mask`` with its holes filled: all that cannot be reached from its border."""
+    around = np.pad(~mask, 1, constant_values=True)
+    labels = patches(around, corners=True).labels
+    inside: Array = labels != labels[0, 0]
+    return inside[1:-1, 1:-1]
+
+
+def candidates(picture: Picture) -> Iterator[Candidate]:
+    """Ink that may be a trace, the likeliest first: strong ink before faint, large canvases before small, patches before all ink.
+
+    Raises RequestError for a picture without a plain ground and for one with no ink on it.
+    """
+    left, top, right, bottom = picture.within
+    spot = max(1, -(-max(right - left, bottom - top) // _COARSE_PX))
+    part = picture.stored.crop(picture.within) if picture.within != (0, 0, *picture.stored.size) else picture.stored
+    colours = pixels(part.reduce(spot) if spot > 1 else part)
+    sampled = colours if spot == 1 else pixels(part.resize((colours.shape[1], colours.shape[0]), 0))
+    inked = False
+    for level, (share, ruled) in enumerate(_LEVELS):
+        canvases = _canvases(picture.name, colours, sampled, ruled=ruled)
+        looks = [(canvas, _Look.of(canvas, share)) for canvas in canvases if canvas.strongest >= _LEAST_CONTRAST]
+        for every in (False,) if ruled else (False, True):
+            for canvas, look in looks:
+                for points in look.all_ink() if every else look.outlines():
+                    inked = True
+                    x0, y0, x1, y1 = (int(edge) for edge in canvas.box * spot + (left, top, left, top))
+                    box = Rect(x0, y0, min(x1, right) - x0, min(y1, bottom) - y0)
+                    placed = (points + canvas.box[:2]) * spot + (left, top)
+                    faint = ruled or (level == 0 and canvas.faint)
+                    ink = Ink(placed, spot, canvas.ground, canvas.strongest, canvas.quiet, faint)
+                    yield Candidate(ink, box, look.alone, level, every)
+    if not inked:
+        empty = len(canvases) == 1 and canvases[0].whole and canvases[0].strongest < _LEAST_CONTRAST
+        came = "an empty picture" if empty else "none that goes round an empty middle and keeps inside the canvas"
+        raise RequestError(Problem(picture.name, "must show the whole outline of a traced thing", came, DRAW_INSTEAD))
+
+
+@dataclass(frozen=True, slots=True)
+class _Canvas:
+    """A plain area of a picture.
+
+    Its ``ground`` (2, channels), its ``box`` (4,) in spots, how far off the ground each spot in it is (``apart``, 0 outside the
+    area), the ``strongest`` ink, what is ``quiet`` enough to be ground, the ``area`` in spots; whether it is the
+    ``whole`` picture and whether there is ``faint`` ink beside the strong.
+    """
+
+    ground: Array
+    box: Array
+    apart: Array
+    strongest: float
+    quiet: float
+    area: int
+    whole: bool
+    faint: bool
+
+
+def _canvases(name: str, colours: Array, sampled: Array, *, ruled: bool) -> list[_Canvas]:
+    """The plain areas of a picture, the largest first; ``ruled``: what is faint, or a straight thin line, counts as ground."""
+    total = colours.shape[0] * colours.shape[1]
+    found: list[_Canvas] = []
+    most = 0.0
+    for ground in _grounds(colours, sampled):
+        apart = off_ground(colours, ground)
+        quiet = max(8.0, 6 * _noise(apart))
+        if ruled:
+            quiet = max(_FAINTEST_RULED, quiet)
+            for across in (apart, apart.T):
+                _erase_rules(across, quiet)
+        plain = apart <= quiet
+        most = max(most, float(plain.mean()))
+        areas = patches(plain, corners=False)
+        for index in np.argsort(-areas.sizes)[:6]:
+            box = areas.boxes[index]
+            if areas.sizes[index] < _LEAST_SHARE * total or min(box[2] - box[0], box[3] - box[1]) < _LEAST_PX:
+                continue
+            x0, y0, x1, y1 = box
+            inside = filled(areas.labels[y0:y1, x0:x1] == index + 1)
+            here = np.where(inside, apart[y0:y1, x0:x1], 0.0)
+            ink = here[here > quiet]
+            strongest = float(np.percentile(ink, 95)) if ink.size else 0.0
+            area = int(inside.sum())
+            if strongest >= _LEAST_CONTRAST or area > 0.5 * total:
+                faint = bool(ink.size) and float(np.mean(ink < _LEVELS[0][0] * strongest)) > 0.25
+                found.append(_Canvas(ground, box, here, strongest, quiet, area, area > 0.97 * total, faint))
+    if not found:
+        instead = "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
+        raise RequestError(Problem(name, "the ground must be plain", f"{100 * most:.0f} % of one colour", instead))
+    return sorted(found, key=lambda canvas: -canvas.area)
+
+
+def _noise(apart: Array) -> float:
+    """The spread of a ground's noise: what neighbours differ by, as another plain colour near by is none."""
+    near = apart <= 24
+    steps = np.abs(np.diff(apart, axis=1))[near[:, 1:] & near[:, :-1]]
+    return 1.4826 * float(np.median(steps)) if steps.size else 0.0
+
+
+def _erase_rules(apart: Array, quiet: float) -> None:
+    """Make ground of the columns that a straight thin line of one colour runs down, such as a guide."""
+    ink = apart > quiet
+    clear = ~np.pad(ink, ((0, 0), (3, 3)), constant_values=True)
+    thin = ink & clear[:, :-6] & clear[:, 6:]
+    for column in np.flatnonzero(thin.sum(axis=0) > 0.2 * len(apart)):
+        along = apart[thin[:, column], column]
+        if float(np.ptp(np.percentile(along, (10, 90)))) < 6:
+            apart[thin[:, column], column] = 0.0
+
+
+def _grounds(colours: Array, sampled: Array) -> list[Array]:
+    """The commonest colours (2, channels), both rows alike; and those pairs that alternate as a checkerboard does."""
+    plain = _common(colours)
+    squares = _common(sampled)
+    checked = [
+        np.stack([one, two])
+        for index, one in enumerate(squares)
+        for two in squares[:index]
+        if _alternate(sampled, one, two)
+    ]
+    return checked + [np.stack([one, one]) for one in plain]
+
+
+def _common(colours: Array) -> list[Array]:
+    """The commonest colours (channels,), to a grain of 16 levels, and within that grain the median."""
+    flat = colours.reshape(-1, colours.shape[2])
+    # Some tens of thousands of pixels tell the commonest colours as well as all do; an odd stride, so as not to follow a column.
+    flat = flat[:: max(1, len(flat) // 60_000) | 1]
+    kept: list[tuple[int, Array]] = []
+    # Twice, half a grain apart, so that a colour on the border of two grains is not torn.
+    for shift in (0, 8):
+        grain = (flat.astype(np.int32) + shift) >> 4
+        key = grain[:, 0]
+        for channel in range(1, grain.shape[1]):
+            key = key * 32 + grain[:, channel]
+        values, counts = np.unique(key, return_counts=True)
+        often = [place for place in np.argsort(-counts)[:_MOST_GROUNDS] if counts[place] >= _LEAST_SHARE * len(flat)]
+        kept += [(int(counts[place]), np.median(flat[key == values[place]], axis=0)) for place in often]
+    kept.sort(key=lambda each: -each[0])
+    unlike: list[Array] = []
+    for _, colour in kept:
+        if all(np.abs(colour - other).max() > 6 for other in unlike):
+            unlike.append(colour)
+    return unlike[:_MOST_GROUNDS]
+
+
+def _alternate(sampled: Array, one: Array, two: Array) -> bool:
+    """Whether two colours lie side by side all over, in both directions, about as often as each other."""
+    if np.abs(one - two).max() > 90:
+        return False
+    first = np.abs(sampled - one).max(axis=2) <= 6
+    second = np.abs(sampled - two).max(axis=2) <= 6
+    few, many = sorted((int(first.sum()), int(second.sum())))
+    if few < 0.5 * many or few < 0.04 * first.size:
+        return False
+    across = np.sum(first[:, 1:] & second[:, :-1]) + np.sum(second[:, 1:] & first[:, :-1])
+    down = np.sum(first[1:] & second[:-1]) + np.sum(second[1:] & first[:-1])
+    return min(int(across), int(down)) > (few + many) / 50
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """The ink on a canvas, from the ``least`` extent on that a trace may have: its patches, and the ``tall`` ones among them."""
+
+    ink: _Patches
+    tall: Array
+    alone: bool
+    whole: bool
+
+    @classmethod
+    def of(cls, canvas: _Canvas, share: float) -> _Look:
+        """The ink that is off the ground by ``share`` of the strongest."""
+        ink = patches(canvas.apart > max(share * canvas.strongest, canvas.quiet), corners=True)
+        extents = np.minimum(ink.boxes[:, 2] - ink.boxes[:, 0], ink.boxes[:, 3] - ink.boxes[:, 1])
+        tall = np.flatnonzero(extents >= max(_LEAST_PX, _LEAST_OF_CANVAS * min(canvas.apart.shape)))
+        tall = tall[np.argsort(-extents[tall])]
+        return cls(ink, tall, canvas.whole and len(tall) <= 1, canvas.whole)
+
+    def outlines(self) -> Iterator[Array]:
+        """The points (n, 2), in spots, of each patch that goes round an empty middle."""
+        for index in self.tall[:_MOST_PATCHES]:
+            points = _points(self.ink, index)
+            if _runs_round(points):
+                yield points
+
+    def all_ink(self) -> Iterator[Array]:
+        """The points of all that is not solid, once: a broken outline is several patches, some of them small."""
+        small = np.setdiff1d(np.argsort(-self.ink.sizes)[:200], self.tall)
+        patched = [_points(self.ink, index) for index in (*self.tall, *small[self.ink.sizes[small] > 2])]
+        thin = [points for points in patched if not _solid(points)]
+        if len(thin) > 1 or (thin and not _runs_round(thin[0])):
+            yield np.concatenate(thin)
+        elif self.whole and not thin and patched:
+            yield patched[0]
+
+
+def _points(ink: _Patches, index: int) -> Array:
+    left, top, right, bottom = ink.boxes[index]
+    rows, columns = np.nonzero(ink.labels[top:bottom, left:right] == index + 1)
+    points: Array = np.stack([columns + left + 0.5, rows + top + 0.5], axis=1)
+    return points
+
+
+def _about_middle(points: Array) -> Array:
+    """Points (n, 2) as shares of the half extents, from the middle of their box."""
+    low, high = points.min(axis=0) - 0.5, points.max(axis=0) + 0.5
+    about: Array = (2 * points - low - high) / (high - low)
+    return about
+
+
+def _solid(points: Array) -> bool:
+    """Whether the middle of a patch is inked all over, as those of panels and pictures are."""
+    middle = np.abs(_about_middle(points)).max(axis=1) < 0.5
+    return len(points) > 24 and float(middle.sum()) > 0.1 * float(np.prod(np.ptp(points, axis=0) + 1))
+
+
+def _runs_round(points: Array) -> bool:
+    """Whether a patch goes round an empty middle, most of the way."""
+    about = _about_middle(points)
+    if float(np.mean(np.hypot(*about.T) < 0.5)) > 0.12:
+        return False
+    sectors = ((np.arctan2(about[:, 1], about[:, 0]) / (2 * np.pi) + 0.5) * _SECTORS).astype(int) % _SECTORS
+    return len(np.unique(sectors)) >= 0.6 * _SECTORS
