@@ -87,28 +87,26 @@ def test_the_document_holds_every_statement(one, tmp_path):
         assert " ".join(section.statement.split()) in text
 
 
+@pytest.mark.chromium
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [360, 1366])
-def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(six, tmp_path, scheme, width):
+def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(browser, six, tmp_path, scheme, width):
     """Oracle: axe-core (npm) in Chromium."""
     folder = os.environ.get("EVENSTROKE_NODE_MODULES")
     if not folder:
         pytest.skip("EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)")
-    sync_api = pytest.importorskip("playwright.sync_api")
     write_study(six, str(tmp_path / "six.html"))
     axe = (Path(folder) / "axe-core" / "axe.min.js").read_text("utf-8")
-    with sync_api.sync_playwright() as player:
-        browser = player.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
-        page = browser.new_page(viewport={"width": width, "height": 800}, color_scheme=scheme)
-        asked = []
-        page.on("request", lambda request: asked.append(request.url))
-        page.goto((tmp_path / "six.html").as_uri())
-        page.evaluate(axe)
-        found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
-        wide = page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-        loaded = page.evaluate("[...document.images].every((each) => each.complete && each.naturalWidth > 0)")
-        title = page.title()
-        browser.close()
+    page = browser.new_page(viewport={"width": width, "height": 800}, color_scheme=scheme)
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto((tmp_path / "six.html").as_uri())
+    page.evaluate(axe)
+    found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
+    wide = page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    loaded = page.evaluate("[...document.images].every((each) => each.complete && each.naturalWidth > 0)")
+    title = page.title()
+    page.close()
     assert [(each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]] == []
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
     assert (wide, loaded, title) == (True, True, TITLE)
