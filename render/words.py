@@ -8,13 +8,18 @@ from mapper.distortion import Distortion
 from mapper.mapping.solve import TabletMap
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from mapper.mapping.entry import Entry
+    from mapper.mapping.solve import DisplayFigures
     from mapper.mapping.steps import Step
 
 #: Below this a circle is called round: a sixteenth of the smallest change of proportions that people see.
 ROUND_PERCENT = 0.1
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
 SEEN_TILT_DEG = 0.05
+# More displays than this are told together.
+_MOST_NAMED = 2
 
 
 def fixed(value: float, places: int) -> str:
@@ -29,11 +34,6 @@ def number(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if places else text
 
 
-def times_as_large(scale: float) -> str:
-    """How much larger something comes out, in words."""
-    return f"{number(scale)} times as large"
-
-
 def circle_state(stretch: float, oval_percent: float, longer_axis_deg: float | None) -> str:
     """What a circle comes out as: ``round``, or how much longer one way than the other."""
     longer_percent = (stretch - 1) * 100
@@ -45,13 +45,12 @@ def circle_state(stretch: float, oval_percent: float, longer_axis_deg: float | N
     return f"{number(longer_percent, 1)} % {'wider than tall' if oval_percent > 0 else 'taller than wide'}"
 
 
-def circle_sentence(distortion: Distortion, *, size_known: bool) -> str:
-    """What happens to a drawn circle, in one plain sentence."""
-    larger = f", {times_as_large(distortion.areal_scale**0.5)}" if size_known else ""
+def circle_phrase(distortion: Distortion) -> str:
+    """What a drawn circle does: ``stays round``, ``comes out oval, 12.6 % wider than tall``."""
     state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
     if state == "round":
-        return f"A circle stays round{larger}."
-    return f"A circle comes out {'as an oval' if state.endswith('longer than wide') else 'oval'}, {state}{larger}."
+        return "stays round"
+    return f"comes out {'as an oval' if state.endswith('longer than wide') else 'oval'}, {state}"
 
 
 def step_words(step: Step) -> str:
@@ -75,12 +74,45 @@ def tilt_words(tilt_deg: float) -> str:
     return f"by {number(abs(tilt_deg), 1)}° {'clockwise' if tilt_deg > 0 else 'anticlockwise'}"
 
 
-def map_sentence(solved: TabletMap) -> str:
-    """What the map does to a circle on the display that is to be true, and whether it turns all that is drawn."""
-    figures = solved.figures_on(solved.reference)
-    circle = circle_sentence(figures.distortion, size_known=figures.size_known)
-    tilt = tilt_words(figures.tilt_deg)
-    return f"{circle.removesuffix('.')}, and all that is drawn turns {tilt}." if tilt else circle
+def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
+    """What the map does to a circle on each display, how many times larger it makes it, and whether it turns all that is drawn.
+
+    The factor is the scale factor, here as everywhere; without ``factor`` only what stays round is told with it.
+    """
+    told = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)
+    groups: dict[str, list[DisplayFigures]] = {}
+    for figures in told or [solved.figures_on(solved.reference)]:
+        groups.setdefault(circle_phrase(figures.distortion), []).append(figures)
+    sentence = "A circle " + "; it ".join(
+        _on_displays(phrase, on, named=len(groups) > 1, factor=factor or phrase == "stays round")
+        for phrase, on in groups.items()
+    )
+    tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
+    return f"{sentence}, and all that is drawn turns {tilt}." if tilt else f"{sentence}."
+
+
+def _on_displays(phrase: str, on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
+    """``stays round, 2.66 times as large on main and 3.15 on side``."""
+    where = f" on {listed([figures.display for figures in on])}" if named else ""
+    if where and phrase != "stays round":
+        where = f",{where}"
+    sized = [(number(figures.scale_factor), figures.display) for figures in on if figures.scale_factor is not None]
+    if not sized or not factor:
+        return f"{phrase}{where}"
+    if len({times for times, _ in sized}) == 1:
+        return f"{phrase}{where}, {sized[0][0]} times as large"
+    (first, label), *others = sized
+    if len(others) > _MOST_NAMED:
+        factors = [float(times) for times, _ in others]
+        rest = f"{number(min(factors))} to {number(max(factors))} on the {len(others)} others"
+    else:
+        rest = listed([f"{times} on {display}" for times, display in others])
+    return f"{phrase}, {first} times as large on {label} and {rest}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """``main``, ``main and left``, ``main, left and right``."""
+    return " and ".join([*([", ".join(words[:-1])] if len(words) > 1 else []), words[-1]])
 
 
 def turn_words(turn_deg: int) -> str:

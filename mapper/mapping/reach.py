@@ -72,6 +72,14 @@ def display_reach(solved: TabletMap) -> tuple[DisplayReach, ...]:
     return tuple(_reach(solved, display) for display in solved.request.desktop.displays)
 
 
+def in_reach_percent(solved: TabletMap) -> float:
+    """The share of the pixels that the pen reaches, of the displays that were asked for (in part, where there is a window)."""
+    asked = [display for display in solved.request.desktop.displays if display.label in solved.request.onto]
+    there = sum(display.width_px * display.height_px for display in asked)
+    parts = [display.rect_px.overlap(solved.screen_px) for display in asked]
+    return 100 * sum(part.width * part.height for part in parts if part) / there
+
+
 def fineness(solved: TabletMap) -> Fineness:
     """How fine the hand has to be; the same on all displays, since pixels are what is mapped."""
     area, screen, counts_per_mm = solved.area_seen_mm, solved.screen_px, solved.request.tablet.counts_per_mm

@@ -64,7 +64,8 @@ class MapRequest:
 class DisplayFigures:
     """The figures of a map on one display that it reaches.
 
-    ``distortion`` is in mm on the glass for mm under the hand (desk frame); where ``size_known`` is false it is in px
+    ``scale_factor``: diagonal of the screen over diagonal of the area, both in mm, as if all of the screen were on this display;
+    None where its size is unknown. ``distortion`` is in mm on the glass for mm under the hand (desk frame); where ``size_known`` is false it is in px
     for mm, and only its ratios and angles mean anything. ``tilt_deg`` is how far everything drawn comes out turned,
     clockwise; 0 unless the tablet lies askew and the driver knows nothing of it. ``counts_per_px_x`` and ``_y`` are the
     device counts that move the pen by one pixel along the area's x and y as seen, None where the resolution is unknown.
@@ -72,6 +73,7 @@ class DisplayFigures:
 
     display: str
     size_known: bool
+    scale_factor: float | None
     distortion: Distortion
     tilt_deg: float
     counts_per_px_x: float | None
@@ -82,8 +84,7 @@ class DisplayFigures:
 class Summary:
     """The figures of a map as a whole.
 
-    ``scale_factor``: diagonal of the screen over diagonal of the area, both in mm, on the display that is to be
-    true; None where its size is unknown. ``area_used_percent``: the area's share of the active area.
+    ``scale_factor`` is that on the display that is to be true. ``area_used_percent``: the area's share of the active area.
     ``screen_used_percent``: the screen's share of the target, of what the pen could reach.
     """
 
@@ -200,11 +201,19 @@ class TabletMap:
         return DisplayFigures(
             display=display.label,
             size_known=display.mm_per_px is not None,
+            scale_factor=self.scale_factor_on(display),
             distortion=Distortion.of_linear(*linear),
             tilt_deg=tilt,
             counts_per_px_x=None if counts is None else counts / x_px_per_mm,
             counts_per_px_y=None if counts is None else counts / y_px_per_mm,
         )
+
+    def scale_factor_on(self, display: Display) -> float | None:
+        """How many times larger a movement is on the glass of ``display`` than under the hand, along the diagonal."""
+        pitch, area, screen = display.mm_per_px, self.area_seen_mm, self.screen_px
+        if pitch is None:
+            return None
+        return math.hypot(screen.width * pitch[0], screen.height * pitch[1]) / math.hypot(area.width, area.height)
 
     @property
     def summary(self) -> Summary:
@@ -214,11 +223,8 @@ class TabletMap:
             self.screen_px,
             self.target_px,
         )
-        pitch = self.reference.mm_per_px
         return Summary(
-            scale_factor=None
-            if pitch is None
-            else math.hypot(screen.width * pitch[0], screen.height * pitch[1]) / math.hypot(area.width, area.height),
+            scale_factor=self.scale_factor_on(self.reference),
             area_used_percent=_percent(area, active),
             screen_used_percent=_percent(screen, target),
         )

@@ -68,25 +68,33 @@ def find_desk(typed: str, library: Library) -> Desk:
     """
     if os.path.exists(typed) and not os.path.isdir(typed):  # noqa: PTH110, PTH112 - as typed
         return Desk(typed, load(typed))
+    revision = find_revision(typed, library)
+    if revision is None:
+        raise _neither(typed, library)
+    return Desk(typed, library.load(revision), revision)
+
+
+def find_revision(typed: str, library: Library) -> RevisionFile | None:
+    """The revision of ``window desk`` (the one in force), ``window desk@3`` or ``window desk@2026-03-15``.
+
+    None where the library has no such workstation. Raises AnswerIsNo where that has no such revision.
+    """
     folder = library.folder_if_there(typed)
     if folder is not None:
-        revision = library.in_force(folder)
-        return Desk(typed, library.load(revision), revision)
+        return library.in_force(folder)
     name, at, wanted = typed.rpartition("@")
     folder = library.folder_if_there(name) if at else None
     if folder is None:
-        raise _neither(typed, library)
+        return None
     if WANTED.fullmatch(wanted.strip()):
-        revision = library.named(folder, wanted)
-    else:
-        try:
-            moment = parse_moment(wanted, typed)
-        except RequestError:
-            instead = f"Type for example {name}@3 or {name}@2026-03-15"
-            must = "after the @ must stand a revision or a day"
-            raise RequestError(Problem(typed, must, quoted(wanted), instead)) from None
-        revision = library.in_force(folder, moment)
-    return Desk(typed, library.load(revision), revision)
+        return library.named(folder, wanted)
+    try:
+        moment = parse_moment(wanted, typed)
+    except RequestError:
+        instead = f"Type for example {name}@3 or {name}@2026-03-15"
+        must = "after the @ must stand a revision or a day"
+        raise RequestError(Problem(typed, must, quoted(wanted), instead)) from None
+    return library.in_force(folder, moment)
 
 
 def _neither(typed: str, library: Library) -> RequestError:

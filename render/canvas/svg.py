@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 
 FONTS = '"DejaVu Sans", Verdana, sans-serif'
 _PLACES = 2
-#: Half the side of what can be hit of a handle, in mm of the sheet: 24 px at the usual 96 px to the inch.
-HIT_MM = 12 * MM_PER_INCH / 96
+#: Half the side of what can be hit of a handle, in mm of the sheet: a little over 24 px at the usual 96 px to the inch.
+HIT_MM = 12.5 * MM_PER_INCH / 96
 
 
 def document(scene: Scene, *, theme: str = "light") -> str:

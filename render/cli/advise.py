@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from render.cli.options import (
-    band_of,
-    described_option,
-    desk_argument,
-    echo_data,
-    examples,
-)
+from render.cli.options import as_option, desk_argument, echo_data, examples
 from render.cli.own_band import comfortable_band, use_option
-from render.cli.types import DESK, Command, NamedDesk, usual_desk
+from render.cli.types import BAND, DESK, Command, NamedDesk, usual_desk
+
+if TYPE_CHECKING:
+    from mapper.choosing.recommended import Band
 
 
 @click.command(
@@ -30,9 +29,11 @@ from render.cli.types import DESK, Command, NamedDesk, usual_desk
 @desk_argument(required=False)
 @click.argument("earlier", metavar="[BEFORE]", required=False, type=DESK)
 @use_option("Whose comfortable band counts, a rule of thumb.")
-@click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
-@described_option
-def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, typed_band: str | None, form: str) -> None:
+@click.option(
+    "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
+)
+@as_option("text", "json")
+def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, typed_band: Band | None, form: str) -> None:
     """Say what is good about a workstation, what to change first, and what each change costs.
 
     Every statement has its number and its source. With a second desk both are compared, before and now.
@@ -40,7 +41,7 @@ def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, type
     """
     from mapper.choosing.advice import advise
 
-    band = band_of(typed_band, "--band") if typed_band else comfortable_band(use)
+    band = typed_band or comfortable_band(use)
     purpose = None if typed_band else use
     workstation = (desk or usual_desk()).find().workstation
     advice = advise(workstation.map, workstation.seat, band, purpose)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.options import as_option, echo_data, examples, library_option
 from render.cli.types import Command, open_library
 
 
@@ -17,7 +17,7 @@ from render.cli.types import Command, open_library
     epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"),
 )
 @click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy all that is right into this library.")
-@data_option()
+@as_option("text", "yaml", "json")
 @library_option
 def command(*, rescue: str | None, form: str) -> None:
     """Read every file of the library and name what is damaged. Nothing in it is changed.

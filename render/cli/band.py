@@ -5,8 +5,8 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import book_options, data_option, echo_data, examples, force_option, library_option
-from render.cli.types import Command, open_library
+from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
+from render.cli.types import PICTURE, Command, open_library
 
 
 @click.command(
@@ -25,9 +25,9 @@ from render.cli.types import Command, open_library
 @click.option(
     "--angle", is_flag=True, help="Of the width of the display as the eyes see it, instead of the scale factor."
 )
-@click.option("--picture", metavar="FILE", type=click.Path(), help="Draw scores and band: .png, .svg, .pdf or .webp.")
+@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw scores and band: .png, .svg, .pdf or .webp.")
 @force_option
-@data_option()
+@as_option("text", "yaml", "json")
 @library_option
 def command(
     *,

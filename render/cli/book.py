@@ -8,8 +8,8 @@ import click
 
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from mapper.units import parse_length_mm
-from render.cli.options import book_options, echo_data, examples, force_option, library_option, plain_number
-from render.cli.types import STATION, Command, open_library
+from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
+from render.cli.types import STATION, Command, FileType, open_library, plain_number
 
 if TYPE_CHECKING:
     from profiles.library.revisions import Library
@@ -45,21 +45,18 @@ if TYPE_CHECKING:
     "--calendar", "as_calendar", is_flag=True, help="A page for each month: workstation and score of each day."
 )
 @click.option(
-    "--add", "added", metavar="FILE", type=click.Path(), help="Add the entries of a CSV file that are not there yet."
+    "--add",
+    "added",
+    metavar="FILE",
+    type=FileType(".csv"),
+    help="Add the entries of a CSV file that are not there yet.",
 )
 @click.option(
     "--correct",
     is_flag=True,
     help="Add the right figures to entries that have those before rounding, as audit names them; the entries stay.",
 )
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "markdown", "csv", "json"]),
-    default="text",
-    show_default=True,
-    help="Output format.",
-)
+@as_option("text", "markdown", "csv", "json")
 @library_option
 def command(
     *,

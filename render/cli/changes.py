@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
-from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.options import as_option, echo_data, examples, library_option
 from render.cli.types import STATION, Command, open_library
 
 
@@ -23,7 +23,7 @@ from render.cli.types import STATION, Command, open_library
 @click.argument("workstation", type=STATION)
 @click.argument("from_revision", metavar="[A]", required=False)
 @click.argument("to_revision", metavar="[B]", required=False)
-@data_option()
+@as_option("text", "yaml", "json")
 @library_option
 def command(*, workstation: str, from_revision: str | None, to_revision: str | None, form: str) -> None:
     """Say what changed from revision A to revision B.

@@ -6,7 +6,7 @@ import click
 
 from mapper.desk import TURNS_DEG
 from mapper.problems import Problem, RequestError
-from render.cli.options import echo_data, examples
+from render.cli.options import as_option, echo_data, examples
 from render.cli.types import Command
 
 
@@ -34,9 +34,7 @@ from render.cli.types import Command
     show_default=True,
     help="How far the tablet has been turned clockwise on the desk, in degrees.",
 )
-@click.option(
-    "--as", "form", type=click.Choice(["text", "yaml", "json"]), default="text", show_default=True, help="The output."
-)
+@as_option("text", "yaml", "json")
 def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
     """Turn a rectangle from one driver's form into every other.
 

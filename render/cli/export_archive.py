@@ -6,7 +6,7 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import examples, force_option, library_option
-from render.cli.types import STATION, Command, open_library
+from render.cli.types import STATION, Command, FileType, open_library
 
 
 @click.command(
@@ -16,7 +16,7 @@ from render.cli.types import STATION, Command, open_library
     short_help="The library as one archive.",
     epilog=examples("evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'),
 )
-@click.argument("archive", type=click.Path())
+@click.argument("archive", type=FileType(".zip"))
 @click.argument("workstations", metavar="[WORKSTATION]...", nargs=-1, type=STATION)
 @force_option
 @library_option

@@ -5,8 +5,8 @@ from __future__ import annotations
 import click
 
 from mapper.problems import Problem, RequestError
-from render.cli.options import desk_argument, examples, plain_number
-from render.cli.types import Command, NamedDesk, open_library, usual_desk
+from render.cli.options import desk_argument, examples
+from render.cli.types import NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk
 
 
 @click.command(
@@ -35,7 +35,7 @@ from render.cli.types import Command, NamedDesk, open_library, usual_desk
     show_default=True,
     help='What you did, also in shares: "drawing 90, writing 10".',
 )
-@click.option("--minutes", metavar="N", help="For how long.")
+@click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="For how long.")
 @click.option("--date", "day", metavar="DAY", help="On which day, for example 2026-03-15.  [default: today]")
 @click.option("--who", metavar="NAME", help="Whose hand it was, where several people share a library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
@@ -61,7 +61,7 @@ def command(
     desk: NamedDesk | None,
     score: int | None,
     doing: str,
-    minutes: str | None,
+    minutes: float | None,
     day: str | None,
     who: str | None,
     note: str | None,
@@ -105,7 +105,7 @@ def command(
         display=pairing_names(workstation)[1],
         first_day=first_day,
         score=score,
-        minutes=None if minutes is None else plain_number(minutes, "--minutes"),
+        minutes=minutes,
         who=who or None,
         note=note or None,
         figures=figures_of(workstation),
@@ -127,9 +127,9 @@ def _add_grid(
     from profiles.files import read_bounded
     from profiles.library.filled_grid import Given, filled_grid
     from profiles.library.trial_book import LARGEST_BOOK_BYTES, add
-    from render.cli.things import things
+    from render.cli.things import listed
 
-    known_tablets, known_displays = things((), (), *lists)
+    known_tablets, known_displays = listed(*lists)
     distance_mm = None if distance is None else parse_length_mm(distance, "--distance")
     given = Given(date, who or None, doing, distance_mm, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.options import as_option, echo_data, examples, library_option
 from render.cli.types import STATION, Command, open_library
 
 
@@ -23,7 +23,7 @@ from render.cli.types import STATION, Command, open_library
 @click.argument("workstation", type=STATION)
 @click.option("--last", type=click.IntRange(min=1), default=20, show_default=True, help="How many, the newest first.")
 @click.option("--all", "whole", is_flag=True, help="All of them.")
-@data_option()
+@as_option("text", "yaml", "json")
 @library_option
 def command(*, workstation: str, last: int, whole: bool, form: str) -> None:
     """List a workstation's revisions, the newest first, each with what it changed."""

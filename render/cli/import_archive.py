@@ -6,7 +6,7 @@ import click
 
 from mapper.problems import AnswerIsNo
 from render.cli.options import examples, library_option
-from render.cli.types import Command, open_library
+from render.cli.types import Command, FileType, open_library
 
 
 @click.command(
@@ -16,7 +16,7 @@ from render.cli.types import Command, open_library
     short_help="Import an archive.",
     epilog=examples("evenstroke import studio.zip", "evenstroke import studio.zip --library /mnt/studio/settings"),
 )
-@click.argument("archive", type=click.Path())
+@click.argument("archive", type=FileType(".zip"))
 @click.option("--force", is_flag=True, help="Replace files of the library that are damaged by the archive's.")
 @library_option
 def command(*, archive: str, force: bool) -> None:

@@ -11,12 +11,20 @@ import click
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
-from mapper.units import parse_length_mm
 from profiles.doubts import doubt
 from profiles.unlikely import unlikely_scale
 from render.cli.keep import ask_if_another, keep_all, prove_it, same_desk_option
-from render.cli.options import NONE, desk_argument, echo_data, examples, force_option, map_request, request_options
-from render.cli.types import Command, NamedDesk, then, typed, usual_desk_if_any
+from render.cli.options import (
+    NONE,
+    as_option,
+    desk_argument,
+    echo_data,
+    examples,
+    force_option,
+    map_request,
+    request_options,
+)
+from render.cli.types import LENGTH, PICTURE, PROFILE, Command, NamedDesk, then, typed, usual_desk_if_any
 
 if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
@@ -63,26 +71,19 @@ if TYPE_CHECKING:
     help='How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in comma", "corners counts from '
     'bottom-left". The text leads with it, and the profile keeps it.',
 )
-@click.option("--distance", metavar="LENGTH", help="From your eyes to the main display, for example 70cm.")
-@click.option("--picture", metavar="FILE", type=click.Path(), help="Draw it: a name in .png, .svg, .pdf or .webp.")
-@click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile, a YAML document.")
+@click.option("--distance", metavar="LENGTH", type=LENGTH, help="From your eyes to the main display, for example 70cm.")
+@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw it: a name in .png, .svg, .pdf or .webp.")
+@click.option("--save", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
 @click.option("--keep", "keeps", is_flag=True, help="Keep it in the library at once.")
 @same_desk_option
 @force_option
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "yaml", "json"]),
-    default="text",
-    show_default=True,
-    help="Output format; yaml and json are the profile itself.",
-)
+@as_option("text", "yaml", "json", help_text="Output format; yaml and json are the profile itself.")
 def command(
     *,
     desk: NamedDesk | None,
     workstation: str | None,
     note: str | None,
-    distance: str | None,
+    distance: float | None,
     entry: str | None,
     picture: str | None,
     save: str | None,
@@ -112,11 +113,10 @@ def command(
         _list_choices(solved, form)
         return
     wanted = _entry(entry, solved, base)
-    distance_mm = None if distance is None else parse_length_mm(distance, "--distance")
     described = None
     if base or save or keeps or form != "text":
         name = workstation or (base.name if base else _name(solved, save, keeps=keeps))
-        described = _described(name, solved, base, note=note, distance_mm=distance_mm, entry=wanted)
+        described = _described(name, solved, base, note=note, distance_mm=distance, entry=wanted)
     if keeps and described:
         ask_if_another(described, same_desk=same_desk)
     _write(solved, described, picture, save, force=force)

@@ -3,33 +3,27 @@
 from __future__ import annotations
 
 import functools
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from mapper.choosing.recommended import Band
 from mapper.desk import TURNS_DEG, Desktop, Tablet
 from mapper.mapping.fits import FITS, HOLDS
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from mapper.units import NUMBER, with_point
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
 from render.cli.spellings import Spelled
-from render.cli.types import DESK, NamedDesk, remember_library, usual_desk
+from render.cli.types import DESK, DISPLAY_TEXT, TABLET_TEXT, NamedDesk, plain_number, remember_library, usual_desk
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from mapper.mapping.feel import Feel
     from mapper.mapping.steps import Step
-
-# A longer text is somebody's slip: no number of a desk has so many digits.
-LONGEST_NUMBER = 30
 
 F = TypeVar("F", bound="Callable[..., Any]")
 T = TypeVar("T")
@@ -40,36 +34,16 @@ def examples(*lines: str) -> str:
     return "\b\nExamples:\n" + "\n".join(f"  {line}" for line in lines)
 
 
-def plain_number(text: str, where: str) -> float:
-    """The number that an option holds, with a decimal point or comma. Raises RequestError naming ``where``."""
-    text = with_point(text, where)
-    if not re.fullmatch(NUMBER, text.strip()) or len(text) > LONGEST_NUMBER:
-        raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
-    return float(text)
-
-
-def band_of(text: str, where: str) -> Band:
-    """A band as a person types it, ``2.2-3``. Raises RequestError naming ``where``."""
-    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:-|to)\s*([0-9.,]+)\s*", text)
-    if not match:
-        raise RequestError(Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3"))
-    return Band(plain_number(match.group(1), where), plain_number(match.group(2), where))
-
-
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")
 
-described_option = click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="Output format; json is for other programs.",
-)
+
+def as_option(*forms: str, help_text: str = "Output format; all but text is for other programs.") -> Callable[[F], F]:
+    """``--as``: one of ``forms``, the first of them unless another is typed."""
+    return click.option("--as", "form", type=click.Choice(forms), default=forms[0], show_default=True, help=help_text)
 
 
 def print_described(texts: list[str], data: list[dict[str, Any]], form: str) -> None:
-    """What hardware says of itself, as ``described_option`` asks for it: the texts, or the data behind them."""
+    """What hardware says of itself, as ``--as`` asks for it: the texts, or the data behind them."""
     if form == "text":
         click.echo("\n".join(texts), nl=False)
         return
@@ -80,6 +54,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--tablet",
         metavar="SIZE",
+        type=TABLET_TEXT,
         help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
         "As the tablet says itself: @connected, @hid:FILE.",
     ),
@@ -87,6 +62,7 @@ _REQUEST_OPTIONS = (
         "--display",
         "displays",
         metavar="DISPLAY",
+        type=DISPLAY_TEXT,
         multiple=True,
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
         'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". As the display says itself: @connected, @edid:FILE.',
@@ -386,18 +362,6 @@ def book_options(command: F) -> F:
     for option in reversed(_BOOK_OPTIONS):
         command = option(command)
     return command
-
-
-def data_option(help_text: str = "yaml and json are for other programs.") -> Callable[[F], F]:
-    """``--as text|yaml|json``; ``echo_data`` prints the latter two."""
-    return click.option(
-        "--as",
-        "form",
-        type=click.Choice(["text", "yaml", "json"]),
-        default="text",
-        show_default=True,
-        help=help_text,
-    )
 
 
 def echo_data(data: Any, form: str) -> None:

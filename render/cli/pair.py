@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from typing import TYPE_CHECKING
 
 import click
 
-from mapper.problems import Problem, RequestError, quoted
-from mapper.units import positive
-from render.cli.options import band_of, examples, force_option, plain_number
+from mapper.problems import Problem, RequestError
+from render.cli.options import as_option, examples, force_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
-from render.cli.things import things, things_options
-from render.cli.types import Command
+from render.cli.things import things_options
+from render.cli.types import ASPECT, BAND, NUMBER_ABOVE_0, PICTURE, Command, FileType
 from render.reports.pairs import PAIR_FORMS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
+
+    from mapper.choosing.recommended import Band
+    from mapper.desk import Display, Tablet
 
 
 # Below this the answer is there before a bar could be read.
@@ -41,39 +42,43 @@ _PAIRS_FOR_A_BAR = 50_000
 )
 @things_options
 @use_option("Kind of work; sets the comfortable band, a rule of thumb.")
-@click.option("--band", "typed_band", metavar="LOW-HIGH", help="A comfortable band of your own, for example 2.2-3.")
+@click.option(
+    "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
+)
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
-@click.option("--want", metavar="SCALE", help="List the displays, or active areas, that give this scale factor.")
+@click.option(
+    "--want",
+    metavar="SCALE",
+    type=NUMBER_ABOVE_0,
+    help="List the displays, or active areas, that give this scale factor.",
+)
 @click.option(
     "--aspect",
     "aspects",
     metavar="W:H",
+    type=ASPECT,
     multiple=True,
     help="With --want: proportions, for example 16:9; several are allowed.  [default: six usual ones]",
 )
+@as_option(*PAIR_FORMS, help_text="What is printed or written to --out.")
 @click.option(
-    "--as",
-    "form",
-    type=click.Choice(PAIR_FORMS),
-    default="text",
-    show_default=True,
-    help="What is printed or written to --out.",
+    "--out",
+    metavar="FILE",
+    type=FileType(".csv", ".md", ".json", ".txt"),
+    help="Write to a file instead of standard output.",
 )
-@click.option("--out", metavar="FILE", type=click.Path(), help="Write to a file instead of standard output.")
-@click.option("--picture", metavar="FILE", type=click.Path(), help="Draw the pairs: .png, .svg, .pdf or .webp.")
+@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw the pairs: .png, .svg, .pdf or .webp.")
 @theme_option
 @force_option
 def command(
     *,
-    tablet_file: str | None,
-    display_file: str | None,
-    tablets: tuple[str, ...],
-    displays: tuple[str, ...],
+    tablets: tuple[Tablet, ...],
+    displays: tuple[Display, ...],
     use: str,
-    typed_band: str | None,
+    typed_band: Band | None,
     comfortable: bool,
-    want: str | None,
-    aspects: tuple[str, ...],
+    want: float | None,
+    aspects: tuple[tuple[float, float], ...],
     form: str,
     out: str | None,
     picture: str | None,
@@ -87,12 +92,12 @@ def command(
     """
     from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS
 
-    band = band_of(typed_band, "--band") if typed_band else comfortable_band(use)
+    band = typed_band or comfortable_band(use)
     purpose = None if typed_band else use
-    some_tablets, some_displays = things(tablets, displays, tablet_file, display_file)
+    some_tablets, some_displays = tablets, displays
     if want is None:
         if aspects:
-            raise RequestError(Problem("--aspect", "goes with --want", ", ".join(aspects)))
+            raise RequestError(Problem("--aspect", "goes with --want"))
         some_tablets, some_displays = some_tablets or CUSTOMARY_TABLETS, some_displays or USUAL_DISPLAYS
         if picture:
             from render.canvas.draw import save
@@ -111,17 +116,8 @@ def command(
 
     if not some_displays:
         some_tablets = some_tablets or CUSTOMARY_TABLETS
-    scale = positive(plain_number(want, "--want"), "--want")
-    answers = wanted(scale, some_tablets, some_displays, [_aspect(each) for each in aspects] or USUAL_ASPECTS, band)
-    _deliver(iter([wanted_text(form, scale, answers, band, purpose)]), out, force=force)
-
-
-def _aspect(text: str) -> tuple[float, float]:
-    match = re.fullmatch(r"\s*([0-9.,]+)\s*[:x/]\s*([0-9.,]+)\s*", text)
-    if not match:
-        raise RequestError(Problem("--aspect", "must be width to height", quoted(text), "Type for example 16:9"))
-    across, down = (positive(plain_number(part, "--aspect"), "--aspect") for part in match.groups())
-    return across, down
+    answers = wanted(want, some_tablets, some_displays, aspects or USUAL_ASPECTS, band)
+    _deliver(iter([wanted_text(form, want, answers, band, purpose)]), out, force=force)
 
 
 def _with_bar(chunks: Iterable[tuple[int, str]], tablets: int, pairs: int) -> Iterator[str]:

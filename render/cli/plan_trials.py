@@ -8,14 +8,16 @@ import click
 
 from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
 from mapper.trials.order import MOST_PAIRINGS
-from render.cli.options import examples, library_option
+from render.cli.options import as_option, examples, library_option
 from render.cli.own_band import comfortable_band, use_option
-from render.cli.things import things, things_options
-from render.cli.types import Command, open_library
+from render.cli.things import things_options
+from render.cli.types import DAY, Command, open_library
 from render.reports.plan_text import PLAN_FORMS
 
 if TYPE_CHECKING:
     import datetime as dt
+
+    from mapper.desk import Display, Tablet
 
 
 @click.command(
@@ -68,19 +70,17 @@ if TYPE_CHECKING:
 @click.option(
     "--blocks", type=click.IntRange(1, 2 * MOST_PAIRINGS), default=1, show_default=True, help="How many rounds."
 )
-@click.option("--start", metavar="DAY", help="The first day, for example 2026-03-16.")
-@click.option("--as", "form", type=click.Choice(PLAN_FORMS), default="text", show_default=True, help="What is printed.")
+@click.option("--start", metavar="DAY", type=DAY, help="The first day, for example 2026-03-16.")
+@as_option(*PLAN_FORMS, help_text="What is printed.")
 def command(
     *,
-    tablets: tuple[str, ...],
-    displays: tuple[str, ...],
-    tablet_file: str | None,
-    display_file: str | None,
+    tablets: tuple[Tablet, ...],
+    displays: tuple[Display, ...],
     use: str,
     most: int,
     days_each: int,
     blocks: int,
-    start: str | None,
+    start: dt.date | None,
     weekends_off: bool,
     off: tuple[str, ...],
     only: tuple[str, ...],
@@ -100,7 +100,6 @@ def command(
     from mapper.trials.order import spaced_blocks
     from mapper.trials.plan import plan_trials
     from mapper.trials.schedule import Rules, scheduled
-    from profiles.library.trial_book import parse_day
     from render.reports.plan_text import plan_text
 
     rules = Rules(
@@ -110,11 +109,8 @@ def command(
         stays=tuple((name, _number(days)) for name, days in (_named(each, "--stay") for each in stay)),
     )
     dated = start is not None or rules != Rules() or form == "calendar"
-    first = dt.datetime.now().astimezone().date() if start is None else parse_day(start, "--start")
-    some_tablets, some_displays = things(tablets, displays, tablet_file, display_file)
-    plan = plan_trials(
-        some_tablets or CUSTOMARY_TABLETS, some_displays or USUAL_DISPLAYS, comfortable_band(use), most=most
-    )
+    first = start or dt.datetime.now().astimezone().date()
+    plan = plan_trials(tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS, comfortable_band(use), most=most)
     labels = [(each.tablet.label, each.display.label) for each in plan.pairs]
     known = {label for pair in labels for label in pair}
     for where, names in (

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from mapper.problems import Problem, RequestError
-from render.cli.options import data_option, examples, force_option, library_option
-from render.cli.types import STATION, Command, open_library
+from render.cli.options import as_option, examples, force_option, library_option
+from render.cli.types import MOMENT, PROFILE, STATION, Command, open_library
+
+if TYPE_CHECKING:
+    from datetime import datetime
 
 
 @click.command(
@@ -16,6 +21,7 @@ from render.cli.types import STATION, Command, open_library
     short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',
+        'evenstroke recall "window desk@3" --out desk.yaml',
         'evenstroke recall "window desk" --revision 3 --out desk.yaml',
         'evenstroke recall "window desk" --date 2026-03-15',
     ),
@@ -23,17 +29,20 @@ from render.cli.types import STATION, Command, open_library
 @click.argument("workstation", type=STATION)
 @click.option("--revision", metavar="N", help="Its number; 3a or 3b where two copies of the library each kept a 3.")
 @click.option(
-    "--date", metavar="DATE", help="The one that was in force at the end of that day, or at 2026-03-15T14:30."
+    "--date",
+    metavar="DATE",
+    type=MOMENT,
+    help="The one that was in force at the end of that day, or at 2026-03-15T14:30.",
 )
-@click.option("--out", metavar="FILE", type=click.Path(), help="Write the profile, a YAML document.")
+@click.option("--out", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
 @force_option
-@data_option("Output format; yaml and json are the profile itself.")
+@as_option("text", "yaml", "json", help_text="Output format; yaml and json are the profile itself.")
 @library_option
 def command(
     *,
     workstation: str,
     revision: str | None,
-    date: str | None,
+    date: datetime | None,
     out: str | None,
     force: bool,
     form: str,
@@ -41,17 +50,17 @@ def command(
     """Get back the setting in force, or an earlier one, with the rectangle to enter."""
     from profiles.files import write_whole
     from profiles.format.document import to_json
-    from profiles.times import parse_moment, shown
+    from profiles.library.desks import find_revision
+    from profiles.times import shown
     from render.reports.text import map_text
 
     if revision is not None and date is not None:
-        raise RequestError(Problem("--date", "does not go with --revision", date, "Leave one of them out"))
+        raise RequestError(Problem("--date", "does not go with --revision", "", "Leave one of them out"))
     library = open_library()
-    folder = library.folder_of(workstation)
-    if revision is not None:
-        found = library.named(folder, revision)
-    else:
-        found = library.in_force(folder, None if date is None else parse_moment(date, "--date"))
+    found = find_revision(workstation, library) if revision is None and date is None else None
+    if found is None:
+        folder = library.folder_of(workstation)
+        found = library.in_force(folder, date) if revision is None else library.named(folder, revision)
     text, kept = library.text(found)
     if out is not None:
         write_whole(out, text.encode(), force=force)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from render.cli.options import desk_argument, echo_data, examples
+from render.cli.options import as_option, desk_argument, echo_data, examples
 from render.cli.types import Command, NamedDesk, usual_desk
 
 
@@ -16,13 +16,11 @@ from render.cli.types import Command, NamedDesk, usual_desk
     epilog=examples("evenstroke report desk.yaml", 'evenstroke report "window desk@3" --as json'),
 )
 @desk_argument(required=False)
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "yaml", "json"]),
-    default="text",
-    show_default=True,
-    help="text: what map prints. yaml and json: the rectangle, the figures, strips left over, what is reached of each display, how fine the hand "
+@as_option(
+    "text",
+    "yaml",
+    "json",
+    help_text="text: what map prints. yaml and json: the rectangle, the figures, strips left over, what is reached of each display, how fine the hand "
     "has to be, seams, and the area for the whole desktop.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:

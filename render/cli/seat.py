@@ -2,27 +2,39 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
 from mapper.problems import Problem, RequestError
 from mapper.units import parse_length_mm
-from render.cli.options import (
-    described_option,
-    desk_argument,
-    echo_data,
-    examples,
-    force_option,
-    plain_number,
-)
+from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.sheets import theme_option
-from render.cli.types import Command, NamedDesk, then, typed, usual_desk_if_any
+from render.cli.types import (
+    DISPLAY_TEXT,
+    LENGTH,
+    NUMBER_TYPE,
+    PICTURE,
+    PROFILE,
+    Command,
+    NamedDesk,
+    Typed,
+    then,
+    typed,
+    usual_desk_if_any,
+)
 
 if TYPE_CHECKING:
     from mapper.desk import Display
     from mapper.seat import Seat
     from profiles.format.document import Workstation
+
+
+def _radius(text: str, where: str) -> tuple[str | None, float]:
+    """The radius of a curved display, with its label where there is one."""
+    label, colon, length = text.rpartition(":")
+    return (label.strip() if colon else None), parse_length_mm(length, where)
 
 
 @click.command(
@@ -43,48 +55,65 @@ if TYPE_CHECKING:
     "--display",
     "displays",
     metavar="DISPLAY",
+    type=DISPLAY_TEXT,
     multiple=True,
     help='"27in 2560x1440"; several stand in an arc, left to right by their places.',
 )
-@click.option("--distance", metavar="LENGTH", help="From the eyes to the middle of the picture, for example 70cm.")
+@click.option(
+    "--distance", metavar="LENGTH", type=LENGTH, help="From the eyes to the middle of the picture, for example 70cm."
+)
 @click.option(
     "--top-below-eyes",
     metavar="LENGTH",
+    type=LENGTH,
     help="How far the picture's top edge lies under eye level; negative: above it.",
 )
-@click.option("--tilt", metavar="DEGREES", help="How far the display's top leans back.  [default: it faces the eyes]")
+@click.option(
+    "--tilt",
+    metavar="DEGREES",
+    type=NUMBER_TYPE,
+    help="How far the display's top leans back.  [default: it faces the eyes]",
+)
 @click.option(
     "--radius",
     "radii",
     metavar="[LABEL:] LENGTH",
+    type=Typed("radius", _radius),
     multiple=True,
     help="Of a curved display, 1800mm for one sold as 1800R; without a label of all.",
 )
-@click.option("--bezel", metavar="LENGTH", help="The frame around displays whose profile does not say.")
+@click.option("--bezel", metavar="LENGTH", type=LENGTH, help="The frame around displays whose profile does not say.")
 @click.option(
     "--ahead", metavar="LABEL", help="The display straight ahead in an arc, or middle.  [default: the main one]"
 )
-@click.option("--angle", metavar="DEGREES", help="Give the distance at which the picture fills this angle across.")
-@click.option("--arc-minutes", metavar="NUMBER", help="Give the distance at which one pixel fills this.")
-@described_option
 @click.option(
-    "--picture", metavar="FILE", type=click.Path(), help="Draw plan and side view to scale: .png, .svg, .pdf or .webp."
+    "--angle",
+    metavar="DEGREES",
+    type=NUMBER_TYPE,
+    help="Give the distance at which the picture fills this angle across.",
+)
+@click.option(
+    "--arc-minutes", metavar="NUMBER", type=NUMBER_TYPE, help="Give the distance at which one pixel fills this."
+)
+@as_option("text", "json")
+@click.option(
+    "--picture", metavar="FILE", type=PICTURE, help="Draw plan and side view to scale: .png, .svg, .pdf or .webp."
 )
 @theme_option
-@click.option("--save", metavar="FILE", type=click.Path(), help="Write the profile of DESK again, with this seat.")
+@click.option("--save", metavar="FILE", type=PROFILE, help="Write the profile of DESK again, with this seat.")
 @force_option
 def command(
     *,
     desk: NamedDesk | None,
     displays: tuple[str, ...],
-    distance: str | None,
-    top_below_eyes: str | None,
-    tilt: str | None,
-    radii: tuple[str, ...],
-    bezel: str | None,
+    distance: float | None,
+    top_below_eyes: float | None,
+    tilt: float | None,
+    radii: tuple[tuple[str | None, float], ...],
+    bezel: float | None,
     ahead: str | None,
-    angle: str | None,
-    arc_minutes: str | None,
+    angle: float | None,
+    arc_minutes: float | None,
     form: str,
     picture: str | None,
     theme: str,
@@ -96,24 +125,17 @@ def command(
     Reads the displays and the seat of a profile, or takes displays from the options. Without --distance the one that
     --angle or --arc-minutes asks for is taken. Recommendations are shown as bands, not verdicts.
     """
-    from dataclasses import replace
-
     from mapper.choosing.sitting import sit
 
     if desk is None and not displays:
         desk = usual_desk_if_any()
     row, main, workstation = _displays(desk, displays)
     if bezel is not None:
-        bezel_mm = parse_length_mm(bezel, "--bezel")
-        row = tuple(each if each.bezel_mm is not None else replace(each, bezel_mm=bezel_mm) for each in row)
+        row = tuple(each if each.bezel_mm is not None else replace(each, bezel_mm=bezel) for each in row)
         main = next(each for each in row if each.label == main.label)
     curves = _radii(radii, row)
-    wanted = {
-        key: plain_number(text, option)
-        for key, text, option in (("angle_deg", angle, "--angle"), ("arc_minutes", arc_minutes, "--arc-minutes"))
-        if text is not None
-    }
-    said = {"distance": distance, "top_below_eyes": top_below_eyes, "tilt": tilt}
+    wanted = {key: value for key, value in (("angle_deg", angle), ("arc_minutes", arc_minutes)) if value is not None}
+    said = {"distance_mm": distance, "top_below_eyes_mm": top_below_eyes, "tilt_deg": tilt}
     seat = _seat(workstation, main, said, curves.get(main.label), wanted)
     ahead = None if ahead == "middle" else main.label if ahead is None else _named(ahead, row)
     sitting = sit(row, seat, main, ahead=ahead, radii_mm=curves)
@@ -167,12 +189,11 @@ def _displays(
     return desktop.displays, desktop.primary, None
 
 
-def _radii(texts: tuple[str, ...], row: tuple[Display, ...]) -> dict[str, float]:
+def _radii(typed: tuple[tuple[str | None, float], ...], row: tuple[Display, ...]) -> dict[str, float]:
     radii: dict[str, float] = {}
-    for text in texts:
-        label, colon, length = text.rpartition(":")
-        radius_mm = parse_length_mm(length, "--radius")
-        radii |= dict.fromkeys([_named(label.strip(), row)] if colon else [each.label for each in row], radius_mm)
+    for label, radius_mm in typed:
+        labels = [each.label for each in row] if label is None else [_named(label, row)]
+        radii |= dict.fromkeys(labels, radius_mm)
     return radii
 
 
@@ -185,7 +206,7 @@ def _named(label: str, row: tuple[Display, ...]) -> str:
 def _seat(
     workstation: Workstation | None,
     main: Display,
-    typed: dict[str, str | None],
+    said: dict[str, float | None],
     radius_mm: float | None,
     wanted: dict[str, float],
 ) -> Seat:
@@ -195,26 +216,17 @@ def _seat(
 
     known = workstation.seat if workstation else None
     radius_mm = radius_mm if radius_mm is not None else known.curve_radius_mm if known else None
+    told = {name: value for name, value in (said | {"curve_radius_mm": radius_mm}).items() if value is not None}
+    if known is not None:
+        return replace(known, **told)
     glass = Glass.of_display(main, radius_mm)
-    distance, top_below_eyes, tilt = typed["distance"], typed["top_below_eyes"], typed["tilt"]
-    if distance is not None:
-        distance_mm = parse_length_mm(distance, "--distance")
-    elif known is not None:
-        distance_mm = known.distance_mm
+    if "distance_mm" in told:
+        pass
     elif "angle_deg" in wanted:
-        distance_mm = distance_for_angle_mm(glass, wanted["angle_deg"])
+        told["distance_mm"] = distance_for_angle_mm(glass, wanted["angle_deg"])
     elif "arc_minutes" in wanted and glass.pitch_mm is not None:
-        distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
+        told["distance_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
     else:
-        raise RequestError(
-            Problem(
-                "--distance", "is needed", instead="Type --distance 70cm, or --angle 40 or --arc-minutes 1 to get one"
-            )
-        )
-    top_mm = known.top_below_eyes_mm if known else None
-    if top_below_eyes is not None:
-        top_mm = parse_length_mm(top_below_eyes, "--top-below-eyes")
-    tilt_deg = known.tilt_deg if known else None
-    if tilt is not None:
-        tilt_deg = plain_number(tilt, "--tilt")
-    return Seat(distance_mm, top_mm, tilt_deg, radius_mm)
+        instead = "Type --distance 70cm, or --angle 40 or --arc-minutes 1 to get one"
+        raise RequestError(Problem("--distance", "is needed", instead=instead))
+    return Seat(**told)

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import desk_and_out, examples, force_option
-from render.cli.types import Command
+from render.cli.types import DAY, Command
 
 if TYPE_CHECKING:
     from datetime import date
@@ -28,29 +27,22 @@ if TYPE_CHECKING:
 )
 @desk_and_out("OUT")
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="The paper.")
-@click.option("--date", "day", metavar="DATE", help="The date to print where no revision has one.  [default: today]")
+@click.option(
+    "--date", "day", metavar="DATE", type=DAY, help="The date to print where no revision has one.  [default: today]"
+)
 @force_option
-def command(desk: NamedDesk, out: str, *, paper: str, day: str | None, force: bool) -> None:
+def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: bool) -> None:
     """Make one page for the wall: the rectangle in every form, the picture, figures, distances and cautions.
 
     OUT's extension sets the format: .pdf, .svg, .png or .webp.
     """
+    from datetime import UTC, datetime
+
     from render.canvas.draw import save
     from render.pages.wall_sheet import wall_sheet
 
-    printed = _day(day)
+    printed = day or datetime.now(tz=UTC).astimezone().date()
     workstation = desk.find().workstation
     scene = wall_sheet(workstation, printed, paper=paper)
     save(scene, out, theme="print", force=force)
     click.echo(f"{out}: one page {paper}.")
-
-
-def _day(text: str | None) -> date:
-    from datetime import UTC, date, datetime
-
-    if text is None:
-        return datetime.now(tz=UTC).astimezone().date()
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise RequestError(Problem("--date", "must be a date", quoted(text), "Type for example 2026-03-02")) from None

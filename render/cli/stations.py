@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import data_option, echo_data, examples, library_option
+from render.cli.options import as_option, echo_data, examples, library_option
 from render.cli.types import Command, open_library
 
 
@@ -17,7 +17,7 @@ from render.cli.types import Command, open_library
     epilog=examples("evenstroke stations", "evenstroke stations --all --as json"),
 )
 @click.option("--all", "retired", is_flag=True, help="Include retired workstations.")
-@data_option()
+@as_option("text", "yaml", "json")
 @library_option
 def command(*, retired: bool, form: str) -> None:
     """List the workstations of the library, each with its setting in force."""

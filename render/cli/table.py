@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from render.cli.options import desk_argument, examples
+from render.cli.options import as_option, desk_argument, examples
 from render.cli.types import Command, NamedDesk, found, open_library
 
 
@@ -29,14 +29,7 @@ from render.cli.types import Command, NamedDesk, found, open_library
     show_default=True,
     help="The unit of the area.",
 )
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "csv", "markdown", "json"]),
-    default="text",
-    show_default=True,
-    help="Output format.",
-)
+@as_option("text", "csv", "markdown", "json")
 def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     """Table of many workstations: the area to enter, scale factor, stretch, revision and date.
 

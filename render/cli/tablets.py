@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import EvenstrokeError, Problem, RequestError
-from render.cli.options import described_option, examples, print_described
+from render.cli.options import as_option, examples, print_described
 from render.cli.types import Command
 
 
@@ -21,7 +21,7 @@ from render.cli.types import Command
     ),
 )
 @click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
-@described_option
+@as_option("text", "json")
 def command(*, files: tuple[str, ...], form: str) -> None:
     """List the tablets that are plugged in: active area in mm, counts per mm, pressure and tilt, and what is doubtful.
 

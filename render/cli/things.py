@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import sys
 from typing import TYPE_CHECKING, Any
 
@@ -9,6 +10,7 @@ import click
 
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from render.cli.exits import complain
+from render.cli.types import DISPLAY, TABLET, FileType
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -17,93 +19,85 @@ if TYPE_CHECKING:
     from profiles.lists import Listed
     from render.cli.options import F
 
-_OPTIONS = (
-    click.option(
-        "--tablets",
-        "tablet_file",
+
+def _listed(file: str | None, kind: str) -> tuple[Any, ...]:
+    """The tablets or displays of a list, CSV or one a line; - is standard input."""
+    if file is None:
+        return ()
+    from profiles import lists
+    from profiles.files import read_bounded
+
+    if file != "-":
+        content = read_bounded(file, lists.LARGEST_LIST_BYTES, "list")
+    else:
+        content = sys.stdin.buffer.read(lists.LARGEST_LIST_BYTES + 1)
+        if len(content) > lists.LARGEST_LIST_BYTES:
+            must = f"must be a list of at most {lists.LARGEST_LIST_BYTES // 1024} KiB"
+            raise RequestError(Problem("standard input", must))
+    read: Callable[[bytes, str], Listed[Any]] = lists.tablet_list if kind == "tablets" else lists.display_list
+    read_list = read(content, "standard input" if file == "-" else file)
+    if read_list.left_aside:
+        complain(f"{file}: left aside the columns {', '.join(read_list.left_aside)}")
+    return tuple(read_list.items)
+
+
+def listed(tablets_file: str | None, displays_file: str | None) -> tuple[tuple[Tablet, ...], tuple[Display, ...]]:
+    """What the lists hold, all problems of both at once; empty for one that was not given."""
+    if tablets_file == displays_file == "-":
+        raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
+    problems: list[Problem] = []
+    found: list[tuple[Any, ...]] = []
+    for kind, file in (("tablets", tablets_file), ("displays", displays_file)):
+        try:
+            found.append(_listed(file, kind))
+        except EvenstrokeError as error:
+            problems.extend(error.problems)
+    if problems:
+        raise RequestError(*problems)
+    return found[0], found[1]
+
+
+def _list_option(kind: str) -> Callable[[F], F]:
+    return click.option(
+        f"--{kind}",
+        f"{kind}_file",
         metavar="FILE",
-        type=click.Path(),
+        type=FileType(".csv", ".tsv", ".txt"),
         help="A list, CSV or one a line; - for standard input.",
-    ),
-    click.option(
-        "--displays",
-        "display_file",
-        metavar="FILE",
-        type=click.Path(),
-        help="A list, CSV or one a line; - for standard input.",
-    ),
-    click.option(
-        "--tablet",
-        "tablets",
-        metavar="SIZE",
-        multiple=True,
-        help="A tablet: 240x152mm, medium: 9.4x6in@3810/in; several are allowed.  [default: the four customary sizes]",
-    ),
-    click.option(
-        "--display",
-        "displays",
-        metavar="DISPLAY",
-        multiple=True,
-        help='A display: "27in 2560x1440"; several are allowed.  [default: six usual sizes]',
-    ),
-)
+    )
 
 
 def things_options(command: F) -> F:
-    """``--tablet``, ``--tablets``, ``--display`` and ``--displays``; ``things`` reads them."""
-    for option in reversed(_OPTIONS):
-        command = option(command)
-    return command
+    """``--tablet``, ``--tablets``, ``--display`` and ``--displays``, as ``tablets`` and ``displays``; empty where none was given."""
 
+    @functools.wraps(command)
+    def joined(*args: Any, tablets_file: str | None, displays_file: str | None, **more: Any) -> Any:
+        tablets, displays = listed(tablets_file, displays_file)
+        more["tablets"] += tablets
+        more["displays"] += displays
+        return command(*args, **more)
 
-def things(
-    tablets: tuple[str, ...], displays: tuple[str, ...], tablet_file: str | None, display_file: str | None
-) -> tuple[tuple[Tablet, ...], tuple[Display, ...]]:
-    """What ``things_options`` collected, all problems at once; empty where nothing was given."""
-    if tablet_file == display_file == "-":
-        raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
-    problems: list[Problem] = []
-    some_tablets = _collected("tablet", tablets, tablet_file, problems)
-    some_displays = _collected("display", displays, display_file, problems)
-    if problems:
-        raise RequestError(*problems)
-    return some_tablets, some_displays
-
-
-def _collected(kind: str, typed: tuple[str, ...], file: str | None, problems: list[Problem]) -> tuple[Any, ...]:
-    """The tablets or displays of options and list; what is wrong goes to ``problems``."""
-    from profiles import lists
-
-    found: list[Any] = []
-    one: Callable[[str, str], Any] = lists.one_tablet
-    many: Callable[[bytes, str], Listed[Any]] = lists.tablet_list
-    if kind == "display":
-        one = lists.one_display
-        many = lists.display_list
-    for text in typed:
-        try:
-            found.append(one(text, f"--{kind}"))
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-    if file is not None:
-        try:
-            listed = many(_content(file), "standard input" if file == "-" else file)
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-        else:
-            found.extend(listed.items)
-            if listed.left_aside:
-                complain(f"{file}: left aside the columns {', '.join(listed.left_aside)}")
-    return tuple(found)
-
-
-def _content(file: str) -> bytes:
-    from profiles.files import read_bounded
-    from profiles.lists import LARGEST_LIST_BYTES
-
-    if file != "-":
-        return read_bounded(file, LARGEST_LIST_BYTES, "list")
-    content = sys.stdin.buffer.read(LARGEST_LIST_BYTES + 1)
-    if len(content) > LARGEST_LIST_BYTES:
-        raise RequestError(Problem("standard input", f"must be a list of at most {LARGEST_LIST_BYTES // 1024} KiB"))
-    return content
+    options = (
+        _list_option("tablets"),
+        _list_option("displays"),
+        click.option(
+            "--tablet",
+            "tablets",
+            metavar="SIZE",
+            multiple=True,
+            type=TABLET,
+            help="A tablet: 240x152mm, medium: 9.4x6in@3810/in; several are allowed.  [default: the four customary sizes]",
+        ),
+        click.option(
+            "--display",
+            "displays",
+            metavar="DISPLAY",
+            multiple=True,
+            type=DISPLAY,
+            help='A display: "27in 2560x1440"; several are allowed.  [default: six usual sizes]',
+        ),
+    )
+    decorated: Any = joined
+    for option in reversed(options):
+        decorated = option(decorated)
+    return decorated  # type: ignore[no-any-return]

@@ -8,16 +8,58 @@ from typing import TYPE_CHECKING, TypeVar
 import click
 
 from mapper.problems import Problem, RequestError, quoted
-from mapper.units import NUMBER, parse_length_mm
-from render.cli.options import described_option, echo_data, examples, force_option, library_option, plain_number
-from render.cli.types import DESK, Command, NamedDesk, then, typed
+from mapper.units import NUMBER
+from render.cli.options import as_option, echo_data, examples, force_option, library_option
+from render.cli.types import (
+    DESK,
+    DISPLAY_TEXT,
+    LENGTH,
+    PICTURE,
+    THING,
+    Command,
+    FileType,
+    NamedDesk,
+    Typed,
+    number_type,
+    percent_type,
+    then,
+    typed,
+)
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from mapper.rect import Rect
+    from profiles.known_things import KnownThing
     from profiles.strokes.traces import TraceRequest
     from profiles.strokes.tracing import Traced
 
 T = TypeVar("T")
+
+
+def _crop(text: str, where: str) -> Rect:
+    import re
+
+    from mapper.rect import Rect
+
+    match = re.fullmatch(rf"\s*({NUMBER})\s*,\s*({NUMBER})\s*,\s*({NUMBER})\s*[xX\u00d7]\s*({NUMBER})\s*px\s*", text)
+    if not match:
+        raise RequestError(
+            Problem(where, "must be left,top,width x height in px", quoted(text), "Type for example 300,200,900x800px")
+        )
+    return Rect(*(float(part) for part in match.groups()))
+
+
+def _origin(text: str, where: str) -> tuple[float, float]:
+    parts = text.removesuffix("px").split(",")
+    try:
+        x, y = (float(part) for part in parts)
+    except ValueError:
+        instead = "Type for example -1920,0"
+        raise RequestError(Problem(where, "must be two numbers, in px", quoted(text), instead)) from None
+    if not (abs(x) < 1e6 and abs(y) < 1e6):
+        raise RequestError(Problem(where, "must be a pixel of the desktop", quoted(text)))
+    return x, y
 
 
 @click.command(
@@ -34,40 +76,81 @@ T = TypeVar("T")
         'evenstroke trace lying.png upright.png --of card --whole-tablet --display "27in 2560x1440"',
     ),
 )
-@click.argument("files", metavar="PICTURE...", nargs=-1, required=True, type=click.Path())
+@click.argument(
+    "files", metavar="PICTURE...", nargs=-1, required=True, type=FileType(".png", ".jpg", ".csv", ".json", ".svg")
+)
 @click.option(
     "--of",
     "things",
     metavar="THING",
+    type=THING,
     multiple=True,
     required=True,
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm", "rectangle '
     '80x50mm"; with its place: "card at 60,45mm". Once for all pictures, or once for each.',
 )
 @click.option("--against", metavar="DESK", type=DESK, help="The desk whose map was set, of a file or the library.")
-@click.option("--nib", metavar="LENGTH", help="Thickness of the pen's tip: its middle keeps half of it off the edge.")
-@click.option("--canvas-zoom", metavar="PERCENT", help="How large the canvas was shown.  [default: 100%]")
 @click.option(
-    "--pixel-ratio", metavar="NUMBER", help="Picture pixels for one of the screen: 2 for doubled ones.  [default: 1]"
+    "--nib",
+    metavar="LENGTH",
+    type=LENGTH,
+    default=0.0,
+    help="Thickness of the pen's tip: its middle keeps half of it off the edge.",
+)
+@click.option(
+    "--canvas-zoom",
+    metavar="PERCENT",
+    type=percent_type(1, 10_000),
+    help="How large the canvas was shown.  [default: 100%]",
+)
+@click.option(
+    "--pixel-ratio",
+    metavar="NUMBER",
+    type=number_type(0.1, 10),
+    default=1.0,
+    help="Picture pixels for one of the screen: 2 for doubled ones.  [default: 1]",
 )
 @click.option(
     "--crop",
     "crops",
     metavar="WINDOW",
+    type=Typed("window", _crop),
     multiple=True,
     help="The part to look at: 300,200,900x800px. Once for all pictures, or once for each.",
 )
-@click.option("--from", "origin", metavar="X,Y", help="Desktop pixel at the picture's top left.  [default: 0,0]")
 @click.option(
-    "--place-error", metavar="LENGTH", help="Possible error in the object's stated position.  [default: 0.5mm]"
+    "--from",
+    "origin",
+    metavar="X,Y",
+    type=Typed("place", _origin),
+    default=(0.0, 0.0),
+    help="Desktop pixel at the picture's top left.  [default: 0,0]",
 )
-@click.option("--tolerance", metavar="PERCENT", help="Largest difference that still counts as a match.  [default: 1%]")
-@click.option("--picture", metavar="FILE", type=click.Path(), help="Draw what was fitted over what was traced.")
+@click.option(
+    "--place-error",
+    metavar="LENGTH",
+    type=LENGTH,
+    default=0.5,
+    help="Possible error in the object's stated position.  [default: 0.5mm]",
+)
+@click.option(
+    "--tolerance",
+    metavar="PERCENT",
+    type=percent_type(0, 20),
+    default=1.0,
+    help="Largest difference that still counts as a match.  [default: 1%]",
+)
+@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced.")
 @click.option("--whole-tablet", is_flag=True, help="The driver was at its default: say how large the active area is.")
 @click.option(
-    "--display", "displays", metavar="DISPLAY", multiple=True, help="With --whole-tablet: what the pen reached."
+    "--display",
+    "displays",
+    metavar="DISPLAY",
+    multiple=True,
+    type=DISPLAY_TEXT,
+    help="With --whole-tablet: what the pen reached.",
 )
-@described_option
+@as_option("text", "json")
 @library_option
 @force_option
 @click.pass_context
@@ -75,15 +158,15 @@ def command(
     context: click.Context,
     *,
     files: tuple[str, ...],
-    things: tuple[str, ...],
+    things: tuple[KnownThing, ...],
     against: NamedDesk | None,
-    nib: str | None,
-    canvas_zoom: str | None,
-    pixel_ratio: str | None,
-    crops: tuple[str, ...],
-    origin: str | None,
-    place_error: str | None,
-    tolerance: str | None,
+    nib: float,
+    canvas_zoom: float | None,
+    pixel_ratio: float,
+    crops: tuple[Rect, ...],
+    origin: tuple[float, float],
+    place_error: float,
+    tolerance: float,
     picture: str | None,
     whole_tablet: bool,
     displays: tuple[str, ...],
@@ -97,7 +180,6 @@ def command(
     the screen's width ("card upright" if not). Exit code 0: the driver is using this setting; 1: it is not, and why.
     """
     from profiles.files import refuse_existing
-    from profiles.known_things import parse_thing
     from profiles.strokes.traces import TraceRequest, look
 
     if picture:
@@ -108,16 +190,16 @@ def command(
     meant = against.find() if against else None
     request = TraceRequest(
         files=files,
-        things=_for_each([parse_thing(text, "--of") for text in things], files, "--of"),
-        crops=_for_each([_crop(text) for text in crops] or [None], files, "--crop"),
+        things=_for_each(things, files, "--of"),
+        crops=_for_each(crops or (None,), files, "--crop"),
         meant=meant.workstation.map if meant else None,
         profile=Path(meant.typed).name if meant else "",
-        nib_mm=0.0 if nib is None else parse_length_mm(nib, "--nib"),
-        canvas_zoom_percent=None if canvas_zoom is None else _percent(canvas_zoom, "--canvas-zoom", 1, 10_000),
-        pixel_ratio=1.0 if pixel_ratio is None else _number(pixel_ratio, "--pixel-ratio", 0.1, 10),
-        origin_px=(0.0, 0.0) if origin is None else _origin(origin),
-        place_error_mm=0.5 if place_error is None else parse_length_mm(place_error, "--place-error"),
-        tolerance_percent=1.0 if tolerance is None else _percent(tolerance, "--tolerance", 0, 20),
+        nib_mm=nib,
+        canvas_zoom_percent=canvas_zoom,
+        pixel_ratio=pixel_ratio,
+        origin_px=origin,
+        place_error_mm=place_error,
+        tolerance_percent=tolerance,
     )
     _whole_or_against(whole_tablet, displays, against)
     report, traced = look(request)
@@ -165,58 +247,13 @@ def _print_area(request: TraceRequest, traced: list[Traced], displays: tuple[str
 
     size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
     if form == "json":
-        import json
-
-        click.echo(json.dumps(area_data(size), indent=2))
+        echo_data(area_data(size), form)
     else:
         click.echo(area_text(size, list(displays)), nl=False)
 
 
-def _for_each(values: list[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:
+def _for_each(values: Sequence[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:
     if len(values) not in {1, len(files)}:
         must = "must be given once, or once for each picture"
         raise RequestError(Problem(where, must, f"{len(values)} for {len(files)} pictures"))
     return tuple(values) * (len(files) if len(values) == 1 else 1)
-
-
-def _crop(text: str) -> Rect:
-    import re
-
-    from mapper.rect import Rect
-
-    match = re.fullmatch(rf"\s*({NUMBER})\s*,\s*({NUMBER})\s*,\s*({NUMBER})\s*[xX\u00d7]\s*({NUMBER})\s*px\s*", text)
-    if not match:
-        raise RequestError(
-            Problem(
-                "--crop", "must be left,top,width x height in px", quoted(text), "Type for example 300,200,900x800px"
-            )
-        )
-    return Rect(*(float(part) for part in match.groups()))
-
-
-def _percent(text: str, where: str, least: float, most: float) -> float:
-    from profiles.rectangles import parse_percent
-
-    value = parse_percent(text, where)
-    if not least <= value <= most:
-        raise RequestError(Problem(where, f"must be from {least:g} to {most:g} %", quoted(text)))
-    return value
-
-
-def _number(text: str, where: str, least: float, most: float) -> float:
-    value = plain_number(text, where)
-    if not least <= value <= most:
-        raise RequestError(Problem(where, f"must be from {least:g} to {most:g}", quoted(text)))
-    return value
-
-
-def _origin(text: str) -> tuple[float, float]:
-    parts = text.removesuffix("px").split(",")
-    try:
-        x, y = (float(part) for part in parts)
-    except ValueError:
-        instead = "Type for example -1920,0"
-        raise RequestError(Problem("--from", "must be two numbers, in px", quoted(text), instead)) from None
-    if not (abs(x) < 1e6 and abs(y) < 1e6):
-        raise RequestError(Problem("--from", "must be a pixel of the desktop", quoted(text)))
-    return x, y

@@ -9,19 +9,22 @@ import click
 from mapper.choosing.travel import TARGETS_PX
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import parse_length_mm, positive
-from render.cli.options import (
-    desk_argument,
-    echo_data,
-    examples,
-    force_option,
-    plain_number,
-)
+from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
-from render.cli.types import Command, NamedDesk, usual_desk_if_any
+from render.cli.types import (
+    DISPLAY,
+    LENGTH_ABOVE_0,
+    PICTURE,
+    TABLET,
+    Command,
+    NamedDesk,
+    plain_number,
+    usual_desk_if_any,
+)
 
 if TYPE_CHECKING:
-    from mapper.desk import Display
+    from mapper.desk import Display, Tablet
 
 # The targets whose size is published, and where.
 _PUBLISHED = {
@@ -42,8 +45,10 @@ _PUBLISHED = {
     ),
 )
 @desk_argument(required=False)
-@click.option("--tablet", metavar="SIZE", help="The tablet, to see your own scale among the others: 240x152mm.")
-@click.option("--display", metavar="DISPLAY", help='The display to cross: "27in 2560x1440".')
+@click.option(
+    "--tablet", metavar="SIZE", type=TABLET, help="The tablet, to see your own scale among the others: 240x152mm."
+)
+@click.option("--display", metavar="DISPLAY", type=DISPLAY, help='The display to cross: "27in 2560x1440".')
 @click.option(
     "--target",
     metavar="SIZE",
@@ -52,29 +57,23 @@ _PUBLISHED = {
     help=f"What to hit: {', '.join(TARGETS_PX)}, or a size such as 20px or 4mm.",
 )
 @click.option(
-    "--scatter", metavar="LENGTH", help="How far your taps scatter, one standard deviation.  [default: 0.5mm]"
+    "--scatter",
+    metavar="LENGTH",
+    type=LENGTH_ABOVE_0,
+    help="How far your taps scatter, one standard deviation.  [default: 0.5mm]",
 )
 @use_option("Whose comfortable band is shown.")
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "csv", "json"]),
-    default="text",
-    show_default=True,
-    help="Output format.",
-)
-@click.option(
-    "--picture", metavar="FILE", type=click.Path(), help="Draw reach and precision: .png, .svg, .pdf or .webp."
-)
+@as_option("text", "csv", "json")
+@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw reach and precision: .png, .svg, .pdf or .webp.")
 @theme_option
 @force_option
 def command(
     *,
     desk: NamedDesk | None,
-    tablet: str | None,
-    display: str | None,
+    tablet: Tablet | None,
+    display: Display | None,
     target: str,
-    scatter: str | None,
+    scatter: float | None,
     use: str,
     form: str,
     picture: str | None,
@@ -92,7 +91,7 @@ def command(
         desk = usual_desk_if_any()
     shown, own_scale = _desk(desk, tablet, display)
     target_mm, words = _target(target, shown)
-    scatter_mm = HAND_SCATTER_MM if scatter is None else positive(parse_length_mm(scatter, "--scatter"), "--scatter")
+    scatter_mm = HAND_SCATTER_MM if scatter is None else scatter
     crossed = crossing(shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm)
     if picture:
         from render.canvas.draw import save
@@ -105,7 +104,7 @@ def command(
         click.echo(travel_csv(crossed) if form == "csv" else travel_text(crossed), nl=False)
 
 
-def _desk(desk: NamedDesk | None, tablet: str | None, display: str | None) -> tuple[Display, float | None]:
+def _desk(desk: NamedDesk | None, tablet: Tablet | None, display: Display | None) -> tuple[Display, float | None]:
     """The display to cross and, where there is a tablet, the scale factor of its map."""
     if (desk is None) == (display is None) or (desk is not None and tablet is not None):
         instead = 'Type for example --display "27in 2560x1440"'
@@ -114,13 +113,12 @@ def _desk(desk: NamedDesk | None, tablet: str | None, display: str | None) -> tu
         solved = desk.find().workstation.map
         shown, scale = solved.reference, solved.summary.scale_factor
     else:
-        from profiles.lists import one_display, one_tablet
-
-        shown, scale = one_display(display or "", "--display"), None
+        assert display is not None
+        shown, scale = display, None
         if tablet is not None:
             from mapper.choosing.pairing import pair
 
-            scale = pair(one_tablet(tablet, "--tablet"), shown).scale_factor
+            scale = pair(tablet, shown).scale_factor
     if shown.width_mm is None:
         came = f"{shown.width_px}x{shown.height_px} px alone"
         raise RequestError(

@@ -13,15 +13,23 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.shell_completion import CompletionItem
 
-from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.units import NUMBER, parse_length_mm, positive, with_point
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
+    from datetime import date, datetime
 
+    from mapper.choosing.recommended import Band
+    from mapper.desk import Display, Tablet
+    from profiles.known_things import KnownThing
     from profiles.library.desks import Desk
     from profiles.library.revisions import Library
 
-_LIBRARY, _NEXT = "render.cli.library", "render.cli.next"
+_LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
+
+# A longer text is somebody's slip: no number of a desk has so many digits.
+_LONGEST_NUMBER = 30
 
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
@@ -44,7 +52,8 @@ class Command(click.Command):
     """A command that ends, for who sits at a terminal, with one line: which files it wrote, and what comes next.
 
     ``then`` is what comes next: ``{desk}`` stands in it for the desk that was named or meant, ``{workstation}`` and other
-    parameters for what was typed. A command that knows better calls ``then`` itself.
+    parameters for what was typed. A command that knows better calls ``then`` itself. Nothing is begun where something
+    was typed wrong; then all of that is told at once.
     """
 
     def __init__(self, *args: Any, then: str = "", **more: Any) -> None:
@@ -52,6 +61,8 @@ class Command(click.Command):
         self.then = then
 
     def invoke(self, ctx: click.Context) -> Any:
+        if ctx.meta.get(_WRONG):
+            raise RequestError(*ctx.meta[_WRONG])
         try:
             result = super().invoke(ctx)
         except click.exceptions.Exit:
@@ -151,6 +162,159 @@ def usual_desk_if_any() -> NamedDesk | None:
     library = open_library()
     usual = usual_desk(library)
     return None if usual is None else NamedDesk(usual, str(library.root))
+
+
+class Typed(click.ParamType):  # type: ignore[type-arg]
+    """What the plain function ``read(text, where)`` makes of what is typed; ``words`` complete it."""
+
+    def __init__(self, name: str, read: Callable[[str, str], Any], words: Iterable[str] = ()) -> None:
+        self.name = name
+        self.read = read
+        self.words = tuple(words)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if not isinstance(value, str):
+            return value
+        where = param.opts[0] if isinstance(param, click.Option) else param.human_readable_name if param else self.name
+        try:
+            return self.read(value, where)
+        except EvenstrokeError as error:
+            if ctx is None:
+                raise
+            # Told with all others before the command begins.
+            ctx.meta.setdefault(_WRONG, []).extend(error.problems)
+            return value
+
+    def shell_complete(
+        self,
+        ctx: click.Context,  # noqa: ARG002
+        param: click.Parameter,  # noqa: ARG002
+        incomplete: str,
+    ) -> list[CompletionItem]:
+        return _items(incomplete, self.words)
+
+
+def plain_number(text: str, where: str) -> float:
+    """The number that an option holds, with a decimal point or comma. Raises RequestError naming ``where``."""
+    text = with_point(text, where)
+    if not re.fullmatch(NUMBER, text.strip()) or len(text) > _LONGEST_NUMBER:
+        raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
+    return float(text)
+
+
+def _percent(text: str, where: str) -> float:
+    from profiles.rectangles import parse_percent
+
+    return parse_percent(text, where)
+
+
+def _band(text: str, where: str) -> Band:
+    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:-|to)\s*([0-9.,]+)\s*", text)
+    if not match:
+        raise RequestError(Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3"))
+    from mapper.choosing.recommended import Band
+
+    return Band(plain_number(match.group(1), where), plain_number(match.group(2), where))
+
+
+def _aspect(text: str, where: str) -> tuple[float, float]:
+    match = re.fullmatch(r"\s*([0-9.,]+)\s*[:x/]\s*([0-9.,]+)\s*", text)
+    if not match:
+        raise RequestError(Problem(where, "must be width to height", quoted(text), "Type for example 16:9"))
+    across, down = (positive(plain_number(part, where), where) for part in match.groups())
+    return across, down
+
+
+def _day(text: str, where: str) -> date:
+    from profiles.library.trial_book import parse_day
+
+    return parse_day(text, where)
+
+
+def _moment(text: str, where: str) -> datetime:
+    from profiles.times import parse_moment
+
+    return parse_moment(text, where)
+
+
+def _tablet(text: str, where: str) -> Tablet:
+    from profiles.lists import one_tablet
+
+    return one_tablet(text, where)
+
+
+def _display(text: str, where: str) -> Display:
+    from profiles.lists import one_display
+
+    return one_display(text, where)
+
+
+def _thing(text: str, where: str) -> KnownThing:
+    from profiles.known_things import parse_thing
+
+    return parse_thing(text, where)
+
+
+def _within(
+    read: Callable[[str, str], float], least: float, most: float, unit: str = ""
+) -> Callable[[str, str], float]:
+    """``read`` for numbers from ``least`` to ``most`` alone."""
+
+    def bounded(text: str, where: str) -> float:
+        value = read(text, where)
+        if not least <= value <= most:
+            raise RequestError(Problem(where, f"must be from {least:g} to {most:g}{unit}", quoted(text)))
+        return value
+
+    return bounded
+
+
+def number_type(least: float, most: float) -> Typed:
+    """A number from ``least`` to ``most``."""
+    return Typed("number", _within(plain_number, least, most))
+
+
+def percent_type(least: float, most: float) -> Typed:
+    """A percentage from ``least`` to ``most``."""
+    return Typed("percent", _within(_percent, least, most, " %"))
+
+
+class FileType(click.Path):
+    """A file's name; those with one of ``endings`` complete it."""
+
+    def __init__(self, *endings: str) -> None:
+        super().__init__()
+        self.endings = endings
+
+    def shell_complete(
+        self,
+        ctx: click.Context,  # noqa: ARG002
+        param: click.Parameter,  # noqa: ARG002
+        incomplete: str,
+    ) -> list[CompletionItem]:
+        return _items(incomplete, _files(incomplete, self.endings)) or _any_file(incomplete)
+
+
+def _as_it_is(text: str, _: str) -> str:
+    return text
+
+
+_SIZES = ("@connected", "@hid:", "small", "medium", "large", "extra-large")
+_SCREENS = ("@connected", "@edid:", "24in-fhd", "27in-qhd", "27in-uhd", "32in-uhd", "34in-uwqhd")
+
+LENGTH = Typed("length", parse_length_mm)
+LENGTH_ABOVE_0 = Typed("length", lambda text, where: positive(parse_length_mm(text, where), where))
+NUMBER_TYPE = Typed("number", plain_number)
+NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))
+BAND = Typed("band", _band)
+ASPECT = Typed("aspect", _aspect, ("16:9", "16:10", "21:9", "3:2", "4:3"))
+DAY, MOMENT = Typed("day", _day), Typed("moment", _moment)
+THING = Typed("thing", _thing, ("card", "disc", "a4", "a5", "a6", "letter"))
+TABLET, DISPLAY = Typed("tablet", _tablet, _SIZES), Typed("display", _display, _SCREENS)
+#: The same, read with what else is said of the desk: how the tablet lies, where the displays stand.
+TABLET_TEXT, DISPLAY_TEXT = Typed("tablet", _as_it_is, _SIZES), Typed("display", _as_it_is, _SCREENS)
+PICTURE = FileType(".png", ".svg", ".pdf", ".webp")
+PROFILE = FileType(".yaml", ".yml")
 
 
 class DeskType(click.ParamType):  # type: ignore[type-arg]

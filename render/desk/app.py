@@ -29,7 +29,7 @@ from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft
 from render.desk.entry import answer_parts, form_words
 from render.desk.letter import ABOUT, MORE, displays_words, letter, tablet_size
-from render.desk.notes import changed, note, outcome
+from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a limit of their own.
@@ -321,7 +321,7 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         "say": outcome(desk.now.told) if desk.now.possible else "",
         "possible": desk.now.possible,
         "title": f"{desk.said.name or 'A desk'} - Evenstroke",
-        "wrong": [{"blank": each.blank, "says": each.says} for each in desk.now.wrong],
+        "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now, desk.shop.read)],
         "read": read_back(desk.now),
     }
 

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, Any
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
+from mapper.mapping.reach import in_reach_percent
 from mapper.problems import EvenstrokeError
 from render.desk.answer import Answer, answer
 from render.desk.described import display_text, plain, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, entry_text
 from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, tablet_size
-from render.words import ROUND_PERCENT, circle_sentence, number
+from render.words import ROUND_PERCENT, map_sentence, number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -87,13 +88,11 @@ def note(blank: str, now: Answer, last: Answer | None, read: Reader) -> Note:
     if blank not in ABOUT:
         raise KeyError(blank)
     made: Note = getattr(maker, f"{blank}_note")()
-    wrong = tuple(each.says for each in now.wrong if each.blank == blank)
+    wrong = tuple(says for name, says in wrong_words(now, read) if name == blank)
     # What is possible, as one click, before all other ways.
     cures = maker.cures(blank) if wrong else ()
     offered = [way.change for way in cures]
     others = [way for way in made.ways if way.change not in offered]
-    if blank == "scale" and wrong:
-        wrong = maker.scale_bounds() or wrong
     return Note(
         blank,
         made.title,
@@ -106,6 +105,29 @@ def note(blank: str, now: Answer, last: Answer | None, read: Reader) -> Note:
         made.plan,
         now.doubts if blank in {"tablet", "displays"} else (),
     )
+
+
+def wrong_words(now: Answer, read: Reader) -> list[tuple[str, str]]:
+    """What is wrong, each with its blank, in the letter's own words."""
+    return [(each.blank, (each.blank == "scale" and _scale_bound(now, read)) or each.says) for each in now.wrong]
+
+
+def _scale_bound(now: Answer, read: Reader) -> str:
+    """How large things can come out, where a wanted size is out of bounds; empty where something else is wrong."""
+    if now.said.fit == "full":
+        return "A wanted size needs shapes that stay true."
+    other = {"locked": "cropped", "cropped": "locked"}.get(now.said.fit, "")
+    told = answer(now.said.with_({"fit": other, "scale": "", "feel": None}), read).told
+    scale = None if told is None else told.summary.scale_factor
+    try:
+        wanted = float(now.said.scale or "x")
+    except ValueError:
+        return ""
+    if scale is None or (wanted > scale) == (now.said.fit == "locked"):
+        return ""
+    if now.said.fit == "locked":
+        return f"Here things come out more than {number(scale, 2)} times as large; smaller, a strip of the display has to stay unused."
+    return f"Here things come out less than {number(scale, 2)} times as large; larger, a strip of the tablet has to stay unused."
 
 
 class _Maker:
@@ -153,18 +175,6 @@ class _Maker:
             if not any(each.blank == blank for each in tried.wrong) and change not in [way.change for way in found]:
                 found.append(Way(title[0].upper() + title[1:], outcome(tried.told), change))
         return tuple(found[:4])
-
-    def scale_bounds(self) -> tuple[str, ...]:
-        """How large things can come out, where a wanted size is out of bounds; empty where something else is wrong."""
-        told = self.tried({"scale": "", "feel": None}).told
-        scale = None if told is None else told.summary.scale_factor
-        if scale is None:
-            return ()
-        if self.said.fit == "full":
-            return ("A wanted size needs shapes that stay true.",)
-        if self.said.fit == "locked":
-            return (f"While the pen reaches everything, things come out at least {number(scale, 2)} times as large.",)
-        return (f"While the whole tablet is used, things come out at most {number(scale, 2)} times as large.",)
 
     def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
         """The nearest scale that the problem names, the other fit, and none."""
@@ -492,12 +502,8 @@ def outcome(told: TabletMap | None) -> str:
     """What a map comes to, in a line: ``Round, 2.49 times as large; 11 % of the tablet unused``."""
     if told is None:
         return ""
-    figures, summary = told.figures_on(told.reference), told.summary
-    circle = circle_sentence(figures.distortion, size_known=figures.size_known)
-    shape = circle.replace("A circle stays round", "Round").removesuffix(".")
-    if figures.distortion.stretch - 1 >= ROUND_PERCENT / 100:
-        shape = circle_sentence(figures.distortion, size_known=False).removesuffix(".")
-    spare, lost = 100 - summary.area_used_percent, 100 - summary.screen_used_percent
+    shape = map_sentence(told, factor=False).replace("A circle stays round", "Round").removesuffix(".")
+    spare, lost = 100 - told.summary.area_used_percent, 100 - in_reach_percent(told)
     left = [
         f"{number(value, 0 if value >= 10 else 1)} % of the {what} unused"
         for value, what in ((spare, "tablet"), (lost, "display"))

@@ -54,3 +54,5 @@ class DeskServer:
             # What is just being written is written whole.
             self._server.task_dispatcher.shutdown(cancel_pending=True, timeout=5)
             self._server.close()
+            # Browsers keep connections open, and would wait for ever on them.
+            wasyncore.close_all(self._sockets, ignore_all=True)

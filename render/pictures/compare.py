@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mapper.mapping.fits import FITS
+from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from mapper.solving import solve
 from render.canvas.lettering import CAP, LEADING, fitted, shortened, width_mm
@@ -147,12 +148,12 @@ def _facts(tablet_map: TabletMap, first: TabletMap, units: str, *, turned: bool)
             change = f"({number(value - old, places) if value < old else '+' + number(value - old, places)})"
         facts.append(Fact(label, f"{number(value, places)}{unit}", change))
 
-    fact("scale", tablet_map.summary.scale_factor, first.summary.scale_factor, " ×", 2)
+    fact("scale factor", tablet_map.summary.scale_factor, first.summary.scale_factor, " ×", 2)
     fact("angle error", now.distortion.angle_error_deg, then.distortion.angle_error_deg, "°", 1)
     if turned:
         fact("all turned by", now.tilt_deg, then.tilt_deg, "°", 1)
     fact("tablet in use", tablet_map.summary.area_used_percent, first.summary.area_used_percent, " %", 0)
-    fact("screen in reach", tablet_map.summary.screen_used_percent, first.summary.screen_used_percent, " %", 0)
+    fact("screen in reach", in_reach_percent(tablet_map), in_reach_percent(first), " %", 0)
     area = tablet_map.area_built_mm
     left, top = bare_length(area.left, units), bare_length(area.top, units)
     where = f"at {left}, {top}"

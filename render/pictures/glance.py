@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from mapper.affine import Affine
+from mapper.mapping.reach import in_reach_percent
 from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
@@ -178,19 +179,21 @@ class _Glance:
     # The share
 
     def share_words(self) -> tuple[str, str]:
-        summary = self.map.summary
-        used, reached = (f"{number(share, 1)} %" for share in (summary.area_used_percent, summary.screen_used_percent))
-        if summary.screen_used_percent < 100:
-            told = f"The pen reaches {reached} of the screen, and uses {used} of the tablet."
-            return f"{number(100 - summary.screen_used_percent, 1)} % out of reach", told
-        lost = 100 - summary.area_used_percent
+        share, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
+        used = f"{number(share, 1)} %"
+        if in_reach < 100:
+            told = f"The pen reaches {number(in_reach, 1)} % of the screen, and uses {used} of the tablet."
+            return f"{number(100 - in_reach, 1)} % out of reach", told
+        lost = 100 - share
         told = f"{used} of the tablet is used, and all of the screen."
         return f"{number(lost, 1)} % unused" if lost > 0.05 else "all in use", told
 
     def share(self, room: Rect) -> None:
         """The tablet with the part that is used, or the screen with the part that is reached."""
-        if self.map.summary.screen_used_percent < 100:
-            whole, part, inside, edge = self.map.target_px, Outline.rect(self.map.screen_px), "reach", "screen-edge"
+        if in_reach_percent(self.map) < 100:
+            asked = [each for each in self.map.request.desktop.displays if each.label in self.map.request.onto]
+            whole = Rect.enclosing(*(display.rect_px for display in asked))
+            part, inside, edge = Outline.rect(self.map.screen_px), "reach", "screen-edge"
             pitch = self.map.reference.mm_per_px or (1.0, 1.0)
         else:
             whole, pitch, inside, edge = self.map.request.tablet.active_seen_mm, (1.0, 1.0), "hand-ground", "area-edge"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from render.canvas.lettering import shortened
 from render.canvas.scene import Easel, Scene
@@ -19,7 +20,7 @@ from render.pictures.frame import (
 )
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.stage import Stage, Words
-from render.words import ROUND_PERCENT, circle_sentence, map_sentence, number, rotation_sentence, tilt_words, turn_words
+from render.words import map_sentence, number, rotation_sentence, tilt_words, turn_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -109,12 +110,8 @@ def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str
 
 
 def map_title(tablet_map: TabletMap) -> str:
-    """What happens to a circle. How large an oval is, is left to the figures: it has no one size."""
-    figures = tablet_map.figures_on(tablet_map.reference)
-    known = figures.size_known and (figures.distortion.stretch - 1) * 100 < ROUND_PERCENT
-    circle = circle_sentence(figures.distortion, size_known=known).removesuffix(".")
-    tilt = tilt_words(figures.tilt_deg)
-    return f"{circle}, and all turns {tilt}" if tilt else circle
+    """What happens to a circle. How large an oval is, is left to the figures."""
+    return map_sentence(tablet_map, factor=False).removesuffix(".")
 
 
 def what_was_done(tablet_map: TabletMap, *, units: str = "mm") -> str:
@@ -149,13 +146,19 @@ def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
     value, words = shape_words(figures.distortion)
     found = [Figure(value, words + where)]
     if summary.scale_factor is not None:
-        found.append(Figure(f"{number(summary.scale_factor, 2)} ×", f"as large on the screen{where}"))
+        found.append(
+            Figure(
+                f"{number(summary.scale_factor, 2)} ×",
+                f"as large {where[1:] or 'on the screen'}{_elsewhere(tablet_map)}",
+            )
+        )
     if tilt_words(figures.tilt_deg):
         found.append(Figure(f"{number(figures.tilt_deg, 1)}°", "turned, as the tablet lies askew"))
     else:
         found.append(Figure(f"{number(figures.distortion.angle_error_deg, 1)}°", "largest error of an angle"))
-    if summary.screen_used_percent < 100:
-        found.append(Figure(f"{number(summary.screen_used_percent, 0)} %", "of the screen in reach"))
+    in_reach = in_reach_percent(tablet_map)
+    if in_reach < 100:
+        found.append(Figure(f"{number(in_reach, 0)} %", f"of the screen{'s' if where else ''} in reach"))
     else:
         found.append(Figure(f"{number(summary.area_used_percent, 0)} %", "of the tablet in use"))
     if tablet_map.area_angle_deg:
@@ -165,6 +168,16 @@ def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
         where = f"from left {bare_length(area.left, units)}, top {length(area.top, units)}"
     found.append(Figure(size(area.width, area.height, units), f"to enter, {where}"))
     return found
+
+
+def _elsewhere(tablet_map: TabletMap) -> str:
+    """The scale factors on the other displays, where these are few."""
+    others = [figures for figures in tablet_map.figures if figures.display != tablet_map.reference.label]
+    if len(others) >= _MOST_NAMED:
+        return ""
+    return "".join(
+        f", {number(each.scale_factor)} × on {_short(each.display)}" for each in others if each.scale_factor is not None
+    )
 
 
 def _tablet_words(shown: Demonstration, units: str) -> Words:
@@ -224,11 +237,10 @@ def describe(tablet_map: TabletMap, *, units: str = "mm") -> str:
         sentences.append(
             f"On {figures.display} ({display_words(display)}) a drawn circle comes out {comes_out}, and {angles}."
         )
-    if summary.scale_factor is not None:
-        times = number(summary.scale_factor, 2)
-        sentences.append(f"The screen is {times} times as large as the area, along the diagonal.")
-    if summary.screen_used_percent < 100:
-        sentences.append(f"The pen reaches {number(summary.screen_used_percent, 1)} % of the screen.")
+    in_reach = in_reach_percent(tablet_map)
+    if in_reach < 100:
+        screens = "screens" if len(tablet_map.request.onto) > 1 else "screen"
+        sentences.append(f"The pen reaches {number(in_reach, 1)} % of the {screens}.")
     if tablet.turn_deg:
         sentences.append(rotation_sentence(tablet.turn_deg))
     return " ".join(sentences)

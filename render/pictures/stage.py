@@ -247,7 +247,8 @@ class Stage:
         tip = middle + half
         easel.polygon([(tip, y), (tip - 2.8, y - 1.5), (tip - 2.8, y + 1.5)], "arrow-head")
         scale = self.shown.tablet_map.summary.scale_factor
-        if self.screen_words.heading and scale is not None:
+        # Several displays have a factor each, which stands with the figures.
+        if self.screen_words.heading and scale is not None and len(self.shown.tablet_map.reached) == 1:
             words = f"× {number(scale, 2)}"
             if width_mm(words, style("label").em_mm) < x1 - x0 - 2.0:
                 easel.text(words, middle, y - 3.2, "label", anchor="middle")

@@ -9,12 +9,13 @@ from typing import Any
 from mapper.desk import Tablet
 from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import FORM_PLACES, RectForm, rect_forms
-from mapper.mapping.solve import DisplayFigures, Summary, TabletMap, unrotated
+from mapper.mapping.reach import in_reach_percent
+from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
 from mapper.rect import Rect
 from mapper.solving import solve
 from render.reports.map_reports import fineness_lines, left_over_lines, rows
 from render.words import (
-    circle_sentence,
+    circle_phrase,
     entry_words,
     fixed,
     map_sentence,
@@ -172,8 +173,7 @@ def _slanted_lines(solved: TabletMap, entry: Entry | None) -> list[str]:
         lines.append(f"  The scale factor is {number(scales[1])} instead of {number(scales[0])}.")
     distortion = straight.figures_on(straight.reference).distortion
     if distortion.longer_axis_deg is not None:
-        oval = circle_sentence(distortion, size_known=False)
-        lines.append(f"  And {oval[0].lower()}{oval[1:]}")
+        lines.append(f"  And a circle {circle_phrase(distortion)}.")
     return lines
 
 
@@ -261,11 +261,12 @@ def _figure_lines(told: TabletMap) -> list[str]:
         from mapper.rounding.rounded import before_rounding
 
         exact = before_rounding(told)
-    lines = rows(_beside(_summary_rows(told.summary), _summary_rows(exact.summary)))
+    lines = rows(_beside(_summary_rows(told), _summary_rows(exact)))
     for figures in told.figures:
         display = exact.request.desktop.named(figures.display, "display")
-        others = _display_rows(exact.figures_on(display))
-        lines += ["", f"On {figures.display}:", *rows(_beside(_display_rows(figures), others))]
+        alone = len(told.reached) == 1
+        shown, others = (_display_rows(each, alone=alone) for each in (figures, exact.figures_on(display)))
+        lines += ["", f"On {figures.display}:", *rows(_beside(shown, others))]
         if not figures.size_known:
             lines.append("  Its size is not known: square pixels are assumed, and what needs mm is left out.")
     return [*lines, "", *fineness_lines(told)]
@@ -279,29 +280,36 @@ def _beside(told: list[_Row], exact: list[_Row]) -> list[_Row]:
     ]
 
 
-def _summary_rows(summary: Summary) -> list[_Row]:
+def _summary_rows(told: TabletMap) -> list[_Row]:
+    summary, several = told.summary, len(told.request.onto) > 1
     listed = []
-    if summary.scale_factor is not None:
-        listed.append(
-            (
-                "scale factor",
-                number(summary.scale_factor, 3),
-                "screen size \N{DIVISION SIGN} hand size, on the diagonal",
-            )
-        )
+    if len(told.reached) == 1:
+        listed += _scale_rows(summary.scale_factor)
     listed.append(("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area"))
-    listed.append(("screen used", f"{number(summary.screen_used_percent, 1)} %", "of what the pen could reach"))
+    in_reach = in_reach_percent(told)
+    listed.append(("in reach", f"{number(in_reach, 1)} %", f"of the screen{'s' if several else ''}"))
+    if told.request.window_px is not None and summary.screen_used_percent < 100:
+        listed.append(
+            ("window used", f"{number(summary.screen_used_percent, 1)} %", "of the window that was asked for")
+        )
     return listed
 
 
-def _display_rows(figures: DisplayFigures) -> list[_Row]:
+def _scale_rows(scale_factor: float | None) -> list[_Row]:
+    if scale_factor is None:
+        return []
+    return [("scale factor", number(scale_factor, 3), "screen size \N{DIVISION SIGN} hand size, on the diagonal")]
+
+
+def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[_Row]:
     distortion = figures.distortion
     listed = [
+        *([] if alone else _scale_rows(figures.scale_factor)),
         ("stretch", number(distortion.stretch, 4), "largest scale \N{DIVISION SIGN} smallest; 1 = no stretch"),
-        ("oval", f"{distortion.oval_percent:+.2f} %", "wider (+) or taller (-) than drawn"),
         ("angle error", f"{number(distortion.angle_error_deg, 2)} deg", "the largest of any angle drawn"),
     ]
-    if figures.size_known:
+    # Where both are one, it is the scale factor, and told already.
+    if figures.size_known and number(distortion.scale_x, 3) != number(distortion.scale_y, 3):
         listed.append(("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand"))
         listed.append(("scale down", number(distortion.scale_y, 3), ""))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:

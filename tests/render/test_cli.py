@@ -221,3 +221,10 @@ def test_no_picture_without_the_profile(run):
     assert code == 2
     assert "exists already" in err
     assert [path.name for path in Path().iterdir()] == ["desk.yaml"]
+
+
+def test_all_that_is_typed_wrong_is_told_at_once_before_anything_is_begun(run):
+    wrong = ("--nib", "1.5", "--tolerance", "90%", "--of", "crad", "--pixel-ratio", "x")
+    code, out, err = run("trace", "there-is-no-such.png", *wrong)
+    assert (code, out) == (2, "")
+    assert sorted(line.split(": ")[1] for line in err.splitlines()) == ["--nib", "--of", "--pixel-ratio", "--tolerance"]

@@ -81,9 +81,9 @@ def test_the_scale_that_is_asked_for_is_the_scale_that_comes(mapped, scale, fit)
 def test_an_impossible_scale_is_refused_with_the_range_and_a_nearest_that_works(run, mapped):
     code, out, err = run("map", *TABLET, *DISPLAY, "--scale", "2.2")
     assert (code, out) == (2, "")
-    assert "must be more than 2.2717 with fit locked" in err
+    assert "must be more than 2.2119 with fit locked" in err
     assert "Fit cropped allows it" in err
-    mapped("--scale", "2.2718")
+    mapped("--scale", "2.212")
     mapped("--scale", "2.2", "--fit", "cropped")
 
 
@@ -312,13 +312,45 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
     # 27 in are 685.8 mm across; over the diagonal of 180 x 100 mm that is 3.331.
     assert "scale factor   3.331         2.491 before rounding" in told
     assert run("report", "coarse.yaml") == (0, told, "")
-    # A circle is sqrt(597.73 / 180 x 336.22 / 100) = 3.341 times as large.
-    assert "3.34 times as large" in told.splitlines()[0]
-    assert "3.34 times as large" in run("check", "coarse.yaml")[1]
+    # One factor, in the headline too.
+    assert "3.33 times as large" in told.splitlines()[0]
+    assert "3.33 times as large" in run("check", "coarse.yaml")[1]
     assert "3.33" in run("table", "coarse.yaml")[1]
     assert run("felt", "coarse.yaml", "--score", 4, "--library", "lib", "--who", "me")[0] == 0
     (entry,) = json.loads(run("book", "--as", "json", "--library", "lib")[1])
     assert entry["figures"]["scale_factor"] == pytest.approx(3.331, abs=1e-3)
+
+
+def test_one_factor_and_one_share_are_called_the_same_everywhere(run):
+    """2.46 in the headline and 2.554 below, and 94 % over a picture of which a quarter was hatched: both were seen."""
+    tablet = ["--tablet", "240x152mm"]
+    full = [*tablet, *DISPLAY, "--fit", "full", "--save", "full.yaml"]
+    told = run("map", *full)[1]
+    # 27 in are 685.8 mm across; over the diagonal of 240 x 152 mm that is 2.414.
+    assert told.splitlines()[0] == "A circle comes out oval, 12.6 % wider than tall, 2.41 times as large."
+    assert "scale factor   2.414" in told
+    for view in ("map", "glance"):
+        assert "2.41" in run("picture", "full.yaml", "--describe", "--view", view)[1]
+    two = [*tablet, *DISPLAY, "--display", "side: 24in 1080x1920", "--onto", "all", "--save", "two.yaml"]
+    head = "A circle stays round, 3.54 times as large on main and 4.2 on side."
+    assert run("map", *two)[1].splitlines()[0] == head
+    assert run("picture", "two.yaml", "--describe")[1].startswith(head)
+    # Of a window of 2:1, three quarters of the display, 16:10 takes 1200 of 1500 px: four fifths.
+    window = [
+        "--tablet",
+        "240x150mm",
+        "--display",
+        "600x400mm 1500x1000",
+        "--fit",
+        "cropped",
+        "--window",
+        "0,0,1500x750px",
+    ]
+    told = run("map", *window, "--save", "window.yaml")[1]
+    assert "in reach       60 %          of the screen" in told
+    assert "window used    80 %          of the window that was asked for" in told
+    assert "out of reach, 40 %" in told
+    assert "The pen reaches 60 % of the screen." in run("picture", "window.yaml", "--describe")[1]
 
 
 def test_report_as_data_has_the_rectangle_and_the_figures_that_its_text_has(run, mapped):

@@ -3,6 +3,7 @@
 import io
 import json
 import math
+from html import escape
 
 import numpy as np
 import pytest
@@ -200,6 +201,23 @@ def test_how_it_felt_goes_into_the_trial_book(visitor):
         assert ask(visitor, at, "felt", "note", wrong).status_code == 422
     nameless = visitor.begin(DESK.with_({"name": ""}))
     assert ask(visitor, nameless, "felt", "note", {"score": "4"}).status_code == 422
+
+
+def test_the_study_says_what_the_command_says(visitor):
+    at = visitor.begin()
+    assert headings(visitor, at)["study"].startswith("No day of trying is noted")
+    assert ask(visitor, at, "study", "page").status_code == 404
+    for score, day in (("4", "2026-11-20"), ("5", "2026-11-21")):
+        ask(visitor, at, "felt", "note", {"score": score, "date": day})
+    assert headings(visitor, at)["study"] == "One desk was tried on 2 days."
+    from profiles.library.tried import study_of
+    from render.reports.study_text import study_sections
+
+    html = shown(visitor, at, "study")
+    for section in study_sections(study_of(in_library(visitor.shop.library)[0])):
+        assert escape(section.statement).replace("&#x27;", "&#39;") in html
+    page = ask(visitor, at, "study", "page").json
+    assert page["file"].startswith("<!DOCTYPE html>")
 
 
 def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):

@@ -1,6 +1,7 @@
 """A desk is named once: every command that takes a desk takes a profile's file and a workstation of the library."""
 
 import os
+import shlex
 import shutil
 import subprocess
 import sys
@@ -200,3 +201,40 @@ def test_bash_completes_files_and_names(library, describe):
     assert completed("report", '"wind') == ["window desk"]
     assert completed("map", "--feel-of", "wid") == ["wide.yaml"]
     assert completed("history", "w") == [r"window\ desk"]
+    assert completed("trace", "shot.png", "--of", "ca") == ["card"]
+    assert completed("pair", "--tablet", "@c") == ["@connected"]
+
+
+def test_the_whole_tour_with_one_description_typed_once(run):
+    """From the description to the proof and the trial book; nothing after the first line describes a desk."""
+    tour = """
+        map --tablet 240x152mm@150/mm --display '27in 2560x1440' --distance 70cm --workstation 'window desk' --keep
+        map --fit full --picture stretched.svg --save stretched.yaml
+        map --turn 180 --keep
+        map --step 0.5mm --step-choices
+        map --scale 3 --within 20,0,220x152mm
+        report
+        check 'window desk' 'window desk@1' stretched.yaml
+        picture 'window desk@1' 'window desk' change.svg
+        pad pad.html --now full
+        stencil stencil.pdf
+        sheet wall.pdf
+        seat
+        travel
+        advise 'window desk' stretched.yaml
+        pair --tablet 'pad: 240x152mm' --display '27in 2560x1440'
+        history 'window desk'
+        changes 'window desk'
+        recall 'window desk@1' --out first.yaml
+        table
+        felt --score 4
+        book
+        export studio.zip
+    """
+    described = 0
+    for line in filter(None, map(str.strip, tour.splitlines())):
+        arguments = shlex.split(line)
+        described += "--tablet" in arguments and arguments[0] == "map"
+        code, _, err = run(*arguments)
+        assert code == 0, f"{line}: {err}"
+    assert described == 1

@@ -56,8 +56,8 @@ class Visitor:
         return reply.json
 
     def close(self):
-        self.server._server.task_dispatcher.shutdown(timeout=1)
-        self.server._server.close()
+        self.shop._ends_at = 0.0
+        self.server.run()
 
 
 @pytest.fixture(autouse=True)

@@ -141,15 +141,15 @@ def test_two_things_with_their_places_give_the_whole_map(desk):
     for number, (x, y) in enumerate(((50.0, 40.0), (170.0, 100.0))):
         centre = (x * 2560 / 240, (y - 8.5) * 1440 / 135)
         outline = KnownOutline.circle(40)
-        draw_trace(desk / f"{number}.png", outline, matrix_of(80 / 7, 80 / 7), centre_px=centre, size_px=(2560, 1440))
+        draw_trace(desk / f"{number}.png", outline, matrix_of(32 / 3, 32 / 3), centre_px=centre, size_px=(2560, 1440))
         things += ["--of", f"circle 40mm at {x},{y}mm"]
     files = (desk / "0.png", desk / "1.png")
     result = run("trace", *files, *things, "--against", desk / "desk.yaml", "--as", "json")
     data = json.loads(result.stdout)
     assert data["agrees"]
     assert data["area_left_seen_mm"]["value"] == pytest.approx(0, abs=0.3)
-    assert data["area_top_seen_mm"]["value"] == pytest.approx(11, abs=0.3)
-    assert data["whole_map"]["seen_mm_to_desktop_px"][0] == pytest.approx([80 / 7, 0, 0], abs=3)
+    assert data["area_top_seen_mm"]["value"] == pytest.approx(8.5, abs=0.3)
+    assert data["whole_map"]["seen_mm_to_desktop_px"][0] == pytest.approx([32 / 3, 0, 0], abs=3)
 
 
 def test_points_are_read_too(desk):
@@ -157,7 +157,7 @@ def test_points_are_read_too(desk):
 
     from mapper.tracing.outline import Placed
 
-    placed = Placed(CARD, matrix_of(80 / 7, 80 / 7), np.array([900.0, 700.0]))
+    placed = Placed(CARD, matrix_of(32 / 3, 32 / 3), np.array([900.0, 700.0]))
     rows = "\n".join(f"{x:.3f},{y:.3f}" for x, y in placed.boundary(500).points_px)
     (desk / "points.csv").write_text(f"x,y\n{rows}\n")
     drawn = "M" + "L".join(f"{x:.3f} {y:.3f}" for x, y in placed.boundary(500).points_px)

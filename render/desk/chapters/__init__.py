@@ -44,13 +44,14 @@ CHAPTERS: dict[str, str] = {
     "pairs": "pairs",
     "felt": "felt",
     "kept": "kept",
+    "study": "study",
 }
 
 #: What answers to verbs alone and is in no list: the sheets that notes open.
 UNLISTED = {"measure": "measure"}
 
 #: Chapters that have a script of their own.
-SCRIPTED = frozenset({"strokes", "took", "seat", "felt", "kept"})
+SCRIPTED = frozenset({"strokes", "took", "seat", "felt", "kept", "study"})
 
 
 def module(name: str) -> Any | None:

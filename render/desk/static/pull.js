@@ -25,6 +25,9 @@ figure.addEventListener("pointerdown", (event) => {
   pulling = { element, what: element.dataset.pull, x: event.clientX, y: event.clientY, pointer: event.pointerId, moved: false, per: Number(element.dataset.perUnit) / scale / (area ? GROWN : 1), area };
 });
 
+// A finger on a handle pulls and does not scroll; browsers do not look at touch-action inside a picture.
+figure.addEventListener("touchstart", (event) => handleOf(event.target) && event.preventDefault(), { passive: false });
+
 figure.addEventListener("pointermove", (event) => {
   if (!pulling || event.pointerId !== pulling.pointer) return;
   const x = event.clientX - pulling.x;

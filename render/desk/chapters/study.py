@@ -1,0 +1,75 @@
+"""The study: what all the days of trying say together, by the functions of ``evenstroke study``."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from flask import render_template
+
+from mapper.problems import AnswerIsNo, Problem, RequestError
+from render.desk.chapters import Heading
+from render.desk.chapters.known import book, drawn
+
+if TYPE_CHECKING:
+    from flask import Request
+
+    from profiles.library.tried import Study
+    from render.desk.desks import Desk
+
+#: The study last made, and of which entries: making one takes seconds.
+_made: dict[tuple[Any, ...], Study] = {}
+
+
+def heading(desk: Desk) -> Heading:
+    """The sentence with the answer of now."""
+    entries = book(desk)
+    if not entries:
+        return Heading("No day of trying is noted yet, so there is nothing to study.", "your study")
+    desks = len({felt.workstation for felt in entries})
+    days = len({felt.date for felt in entries})
+    on = "one day" if days == 1 else f"{days} days"
+    return Heading(f"{'One desk was' if desks == 1 else f'{desks} desks were'} tried on {on}.", "your study")
+
+
+def _study(desk: Desk) -> Study | None:
+    from profiles.library.tried import study_of
+
+    entries = book(desk)
+    if not entries:
+        return None
+    key = tuple((felt.date, felt.workstation, felt.doing, felt.who, felt.score, felt.minutes) for felt in entries)
+    if key not in _made:
+        found = study_of(entries)
+        _made.clear()
+        _made[key] = found
+    return _made[key]
+
+
+def fragment(desk: Desk) -> str:
+    """What the chapter holds when it is open."""
+    from render.pages.study_pages import scene_of
+    from render.reports.study_text import study_sections
+
+    study = _study(desk)
+    sections = []
+    for section in [] if study is None else study_sections(study):
+        scene = None if study is None else scene_of(study, section, heading=False)
+        sections.append({"section": section, "picture": "" if scene is None else drawn(scene)})
+    return render_template("chapters/study.html", sections=sections)
+
+
+def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:  # noqa: ARG001 - a chapter's signature
+    """The study as a page of its own, to keep or to send."""
+    study = _study(desk)
+    if verb != "page":
+        raise RequestError(Problem("study", "cannot do this", verb))
+    if study is None:
+        raise AnswerIsNo(Problem("study", "must have an entry", "none"))
+    from render.pages.study_pages import write_study
+
+    with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
+        out = Path(folder) / "study.html"
+        write_study(study, str(out))
+        return {"file": out.read_text("utf-8"), "name": "study.html", "type": "text/html"}

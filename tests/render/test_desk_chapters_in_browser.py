@@ -1,0 +1,169 @@
+"""The chapters in headless Chromium, by keys alone where that is possible: pad, trace, bank card, trial book, what was kept."""
+
+import math
+import os
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+from profiles.library.revisions import Library
+from profiles.library.trial_book import in_library
+from render.cli.options import map_request
+from render.desk.chapters import CHAPTERS
+from render.desk.server import DeskServer
+from tests.render.test_desk_server import DESK
+
+pytestmark = pytest.mark.chromium
+
+CARD_MM = (85.60, 53.98)
+
+
+@pytest.fixture
+def served(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    server = DeskServer(Library(tmp_path / "library"), map_request, silence_s=120, grace_s=60)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    yield server
+    for page in list(server.shop._pages):
+        server.shop.bye(page)
+    server.shop._ends_at = 0
+    thread.join(10)
+
+
+@pytest.fixture
+def opened(browser, served):
+    """Opens a desk; at the end nothing may have gone wrong in its page."""
+    contexts, wrong = [], []
+
+    def open_one(said=DESK, **more):
+        context = browser.new_context(screen={"width": 2560, "height": 1440}, **more)
+        contexts.append(context)
+        page = context.new_page()
+        page.on("console", lambda message: wrong.append(message.text))
+        page.on("pageerror", lambda error: wrong.append(str(error)))
+        page.goto(served.door.invite("/"))
+        page.goto(f"{served.door.origin}/desk/{served.shop.open_new(said).id}/0")
+        page.wait_for_selector("html[data-ready]")
+        return page
+
+    yield open_one
+    for context in contexts:
+        context.close()
+    assert wrong == []
+
+
+def until(page, expression):
+    """Wait until an expression holds; asked from here, as the page's policy forbids eval."""
+    ends = time.monotonic() + 15
+    while not page.evaluate(expression):
+        assert time.monotonic() < ends, expression
+        page.wait_for_timeout(30)
+
+
+def show(page, chapter):
+    """Open a chapter as a person without a mouse does."""
+    page.locator(f"#chapter-{chapter} > summary").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"#chapter-{chapter} .chapter > *")
+    page.wait_for_timeout(100)
+
+
+@pytest.mark.parametrize(("scheme", "forced", "width"), [("dark", "none", 375), ("light", "active", 1366)])
+def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served, scheme, forced, width):
+    """Oracle: axe-core (npm), all its rules, with every chapter open and a revision, an entry and a trace to show."""
+    folder = os.environ.get("EVENSTROKE_NODE_MODULES")
+    if not folder:
+        pytest.skip("EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)")
+    page = opened(
+        DESK.with_({"distance": "45cm"}),
+        color_scheme=scheme,
+        forced_colors=forced,
+        viewport={"width": width, "height": 800},
+    )
+    for chapter in CHAPTERS:
+        show(page, chapter)
+    page.locator("#chapter-felt button[type=submit]").press("Enter")
+    page.wait_for_selector("#chapter-felt .lines")
+    page.evaluate((Path(folder) / "axe-core" / "axe.min.js").read_text("utf-8"))
+    found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
+    assert [(each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]] == []
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert len(in_library(served.shop.library)[0]) == 1
+
+
+def test_the_pad_of_the_page_measures_a_stroke_and_its_strokes_stay_through_a_change_of_the_letter(opened):
+    page = opened()
+    show(page, "strokes")
+    page.locator("#pad-circle").press("Enter")
+    assert "12.6 % wider than tall" in page.inner_text("#pad-said")
+    assert page.locator(".verdict b").all_inner_texts() == ["0", "8.5", "240", "135"]
+    page.evaluate("document.activeElement.blur()")
+    page.evaluate("import('/static/page.js').then((module) => module.change({ fit: 'cropped' }, 'fit'))")
+    until(page, "document.querySelectorAll('.verdict b').length === 8")
+    until(page, "document.getElementById('pad-said').textContent.includes('12.6 % wider')")
+
+
+def test_the_display_is_measured_with_the_arrow_keys(opened):
+    """Two tries to the same card: 27 in, which then stands in the letter."""
+    page = opened(DESK.with_({"displays": ["2560x1440"]}), viewport={"width": 1200, "height": 900})
+    page.locator("#blank-displays").press("Enter")
+    page.locator("[data-measure]").press("Enter")
+    page.wait_for_selector("dialog[open].measure")
+    pitch = 27 * 25.4 / math.hypot(2560, 1440)
+    starts = set()
+    for _ in range(2):
+        for edge, length_mm in ((".edge.right", CARD_MM[0]), (".edge.up", CARD_MM[1])):
+            handle = page.locator(edge)
+            off = round(length_mm / pitch) - int(handle.get_attribute("aria-valuenow"))
+            starts.add((edge, off))
+            for step, times in (("Shift+Arrow", abs(off) // 10), ("Arrow", abs(off) % 10)):
+                for _ in range(times):
+                    handle.press(f"{step}{'Right' if off > 0 else 'Left'}")
+            box = handle.bounding_box()
+            assert min(box["width"], box["height"]) >= 24
+        page.locator("[data-take]").press("Enter")
+        until(page, "document.querySelector('dialog .result').textContent.includes('measures')")
+        page.wait_for_timeout(300)
+    assert len(starts) > 2, "each try begins elsewhere"
+    page.locator("dialog .result button", has_text="27 in").press("Enter")
+    until(page, "document.getElementById('letter').textContent.includes('27 in')")
+    assert page.locator("dialog").count() == 0
+
+
+def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
+    """Half as large as on the tablet's own display: the tablet then seems twice as large, so the letter is of such a one."""
+    page = opened(DESK.with_({"tablet": "480x304mm", "fit": "locked"}), viewport={"width": 1366, "height": 800})
+    show(page, "took")
+    page.locator("[data-trace]").press("Enter")
+    wide, tall = CARD_MM[0] * 2560 / 480, CARD_MM[1] * 1440 / 304
+    corners = [(-1, -1), (1, -1), (1, 1), (-1, 1), (-1, -1)]
+    for index in range(4 * 24 + 1):
+        side, share = min(index // 24, 3), index / 24 - min(index // 24, 3)
+        (x0, y0), (x1, y1) = corners[side], corners[side + 1]
+        page.mouse.move(683 + (x0 + (x1 - x0) * share) * wide / 2, 420 + (y0 + (y1 - y0) * share) * tall / 2)
+        if index == 0:
+            page.mouse.down()
+    page.mouse.up()
+    page.locator("[data-measure-it]").press("Enter")
+    page.wait_for_selector("#chapter-took .large")
+    assert "proportions not locked" in page.inner_text("#chapter-took .large")
+    page.locator("#chapter-took [data-change]").press("Enter")
+    until(page, "document.getElementById('letter').textContent.includes('everything')")
+
+
+def test_what_was_kept_comes_back_by_keys(opened):
+    page = opened()
+    page.locator("#keep").press("Enter")
+    until(page, "document.getElementById('chapters').textContent.includes('One setting')")
+    page.evaluate("import('/static/page.js').then((module) => module.change({ fit: 'full' }, 'fit'))")
+    until(page, "location.pathname.endsWith('/1')")
+    show(page, "kept")
+    assert "Since it was kept" in page.inner_text("#chapter-kept")
+    page.locator("[data-do=back]").first.press("Enter")
+    until(page, "location.pathname.endsWith('/2')")
+    until(page, "document.getElementById('letter').textContent.includes('stay true')")
+    page.go_back()
+    until(page, "!document.getElementById('letter').textContent.includes('stay true')")
