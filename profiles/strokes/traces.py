@@ -196,6 +196,9 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     """
     from mapper.tracing.sizing import NIB_SD_MM, area_size, laid
 
+    # A card lies one way here and the other way there, and the whole tablet on the whole screen never squeezes it so much
+    # that one looks like the other: of the two readings the rounder map is the true one.
+    traced = [min((_laid([each], [upright])[0] for upright in (False, True)), key=_squeeze) for each in traced]
     target = desktop.rect_px
     pitch = desktop.primary.mm_per_px or (1.0, 1.0)
     outlines = [each.trace.outline for each in traced]
@@ -207,6 +210,10 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     if request.nib_mm:
         return area_size(laid_out, (target.width, target.height), ratio, nib_mm=0.0, nib_sd_mm=NIB_SD_MM / 2)
     return area_size(laid_out, (target.width, target.height), ratio)
+
+
+def _squeeze(traced: Traced) -> float:
+    return measure([traced.trace]).stretch.value
 
 
 def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | None) -> Traced:
