@@ -368,7 +368,7 @@ class Library:
         instead = f"The newest is {newest.number}" if newest else "Nothing was kept yet"
         return AnswerIsNo(Problem(self.called(folder), "has no revision", wanted, instead))
 
-    def _marked(self, folder: Path, name: str) -> RevisionFile:
+    def marked(self, folder: Path, name: str) -> RevisionFile:
         """The revision that a mark calls ``name``, by number and digest. Raises AnswerIsNo where it is not here."""
         for revision in self._sharing(folder, int(name.partition("-")[0])):
             if revision.name == name:
@@ -382,7 +382,7 @@ class Library:
         """
         marks = self.marks(folder, at)
         if marks.pinned is not None:
-            return self._marked(folder, marks.pinned)
+            return self.marked(folder, marks.pinned)
         for revision in self._newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision

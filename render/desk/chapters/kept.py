@@ -106,7 +106,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         last = found.decisions[0] if found and found.decisions else None
         if last is None or last.mark not in _TAKES_BACK:
             raise RequestError(Problem("undo", "there is no decision to take back"))
-        taken = None if last.revision is None else library.named(folder, last.revision)
+        taken = None if last.revision is None else library.marked(folder, last.revision)
         library.decide(folder, _TAKES_BACK[last.mark], None if last.mark == "pin" else taken)
         return {"html": fragment(desk), "say": "Taken back."}
     raise RequestError(Problem("what was kept", "cannot do this", verb))
