@@ -221,10 +221,13 @@ def test_dragging_makes_one_step_and_a_hair_makes_none(opened):
     page.page.mouse.move(box["x"] + 5, box["y"] - 30)
     page.settle()
     assert page.numbers != before
+    # The hand's picture has grown, through every answer, and is itself again afterwards.
+    assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform").startswith("matrix(1.18")
     page.page.keyboard.press("Escape")
     page.page.mouse.up()
     page.settle()
     assert page.numbers == before
+    assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform") == "none"
     assert page.page.evaluate("location.pathname").endswith("/1")
     page.check()
 
