@@ -4,7 +4,9 @@ import { address, change, onChange, say, trouble } from "./page.js";
 import { get, post } from "./ask.js";
 
 const LATER_MS = 250;
+const BUSY = "[data-busy], dialog[open]";
 const stale = new WeakSet();
+const asking = new WeakSet();
 let later = 0;
 
 async function fill(details) {
@@ -29,10 +31,12 @@ async function wake(details, body) {
     say,
     change,
     ask: async (verb, body_) => {
-      const said = await post(`${address()}/chapter/${name}/${verb}`, body_);
+      asking.add(details);
+      const said = await post(`${address()}/chapter/${name}/${verb}`, body_).finally(() => asking.delete(details));
       if (said.say) say(said.say);
       if (said.html !== undefined) {
         body.innerHTML = said.html;
+        stale.delete(details);
         await wake(details, body);
       }
       if (said.change) await change(said.change, said.about || "");
@@ -46,12 +50,18 @@ document.getElementById("chapters").addEventListener("toggle", (event) => {
   if (details?.open && (stale.has(details) || !details.querySelector(".chapter").firstChild)) fill(details);
 }, true);
 
+// What became stale behind an open dialog is fetched when it closes, unless its answer is on the way.
+document.getElementById("chapters").addEventListener("close", (event) => {
+  const details = event.target.closest("details[data-chapter]");
+  if (details?.open && stale.has(details) && !asking.has(details)) fill(details);
+}, true);
+
 onChange((said) => {
   if (!said.possible) return;
   clearTimeout(later);
   later = setTimeout(() => {
     for (const details of document.querySelectorAll("details[data-chapter]")) {
-      if (details.open && !details.querySelector("[data-busy]")) fill(details);
+      if (details.open && !asking.has(details) && !details.querySelector(BUSY)) fill(details);
       else stale.add(details);
     }
   }, LATER_MS);
