@@ -246,8 +246,18 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.canvas.draw import to_bytes
         from render.pictures.preview import preview_scene
 
-        content = to_bytes(preview_scene(desk.last.told), kind)
+        content = to_bytes(preview_scene(desk.last.told), kind, theme=request.args.get("theme", "light"))
         return _file(content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png")
+
+    @app.post("/desk/<id_>/<int:step>/sheet")
+    def sheet(id_: str, step: int) -> Any:
+        from render.pages.wall_sheet import PAPERS_MM, wall_sheet
+
+        desk, paper = _desk(shop, id_, step), _body().get("paper")
+        if paper not in PAPERS_MM:
+            abort(404)
+        scene = wall_sheet(desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=str(paper))
+        return {"html": fragment(scene, name="wall", label=scene.title)}
 
     @app.get("/desk/<id_>/<int:step>/figures")
     def figures(id_: str, step: int) -> Response:

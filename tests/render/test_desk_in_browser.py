@@ -6,7 +6,10 @@ What the map must be is asked of the command line's own reader and solver here, 
 import json
 import os
 import random
+import shutil
+import subprocess
 import threading
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -17,6 +20,7 @@ from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.described import Description
 from render.desk.server import DeskServer
+from render.pages.wall_sheet import wall_sheet
 
 pytestmark = pytest.mark.chromium
 
@@ -408,7 +412,9 @@ def test_it_fits_every_width_and_everything_can_be_hit(opened, width):
             box = element.bounding_box()
             assert min(box["width"], box["height"]) >= 23.9, element.evaluate("(each) => each.outerHTML")
     if width <= 768:
-        note = page.page.locator("section.note").bounding_box()
+        note, picture = (page.page.locator(each).bounding_box() for each in ("section.note", "#map"))
+        seen = min(note["y"], picture["y"] + picture["height"]) - max(0, picture["y"])
+        assert seen > 0.9 * picture["height"]
         # A sheet from the bottom, the picture staying in sight above.
         assert note["height"] <= 0.46 * page.page.viewport_size["height"]
         assert note["y"] + note["height"] == pytest.approx(page.page.viewport_size["height"], abs=1)
@@ -431,6 +437,51 @@ def test_touch_pulls_too_and_the_page_does_not_scroll_away(browser, served):
     assert page.said.within.startswith("0,")
     page.check()
     context.close()
+
+
+def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
+    """Oracle: pdftotext of poppler on what the browser prints, against the words of the sheet that the command makes."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext (poppler-utils) is not installed")
+    page = opened(locale="en-GB").open()
+    page.choose("fit", "Everything reaches everything")
+    page.page.wait_for_selector("body.sheeted")
+    page.page.pdf(path=tmp_path / "wall.pdf", format="A4", prefer_css_page_size=False)
+    words = subprocess.run(["pdftotext", tmp_path / "wall.pdf", "-"], capture_output=True, text=True, check=True).stdout
+    wanted = wall_sheet(answer(page.said, map_request).workstation, datetime.now(UTC).astimezone().date())
+    assert sorted(words.split()) == sorted(" ".join(text.text for text in wanted.texts).split())
+    # A change makes it the sheet of another desk: until that is there, the page prints as it is.
+    page.page.click("#undo")
+    page.page.wait_for_selector("body:not(.sheeted)")
+    page.page.wait_for_selector("body.sheeted")
+    page.check()
+
+
+def test_the_picture_alone_large_copied_and_back_by_keys(opened):
+    page = opened().open()
+    page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    small = page.page.locator("#map text").first.bounding_box()["height"]
+    page.page.focus("#show")
+    page.page.keyboard.press("Enter")
+    page.settle()
+    assert not page.page.locator("#answer").is_visible()
+    assert page.page.locator("#map text").first.bounding_box()["height"] > 1.2 * small
+    assert page.page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+    page.page.click("[data-do=copy]:visible")
+    page.page.wait_for_selector("#say:text-is('The picture is copied.')", state="attached")
+    size = """navigator.clipboard.read().then(async ([item]) => {
+        const picture = await createImageBitmap(await item.getType("image/png"));
+        return [picture.width > 1000, picture.height > 500];
+    })"""
+    assert page.page.evaluate(size) == [True, True]
+    # The blanks work here too, their ways in a sheet below the picture.
+    page.choose("fit", "Everything reaches everything")
+    assert page.said.fit == "full"
+    page.page.keyboard.press("Escape")
+    page.settle()
+    assert page.page.locator("#answer").is_visible()
+    assert page.page.evaluate("document.activeElement.id") == "show"
+    page.check()
 
 
 def test_a_second_window_works_on_its_own_step(opened):

@@ -6,7 +6,7 @@ import { swap } from "./swap.js";
 const main = document.getElementById("desk");
 const QUIET_MS = 500;
 
-export const desk = { id: main.dataset.id, step: Number(main.dataset.step), possible: true };
+export const desk = { id: main.dataset.id, step: Number(main.dataset.step), possible: main.dataset.possible === "true" };
 const listeners = new Set();
 const asker = new Asker(({ step, body }) => post(`/desk/${desk.id}/${step}/answer`, body));
 let speaking = 0;
@@ -20,7 +20,9 @@ export function room() {
   const wide = document.getElementById("picture").clientWidth || 800;
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
   const narrow = wide < 560;
-  const high = document.body.classList.contains("shown") ? innerHeight * 0.72 : narrow ? wide * 1.5 : Math.max(300, Math.min(innerHeight * 0.6, wide * 0.52));
+  const shown = document.body.classList.contains("shown");
+  const free = innerHeight - document.getElementById("letter").offsetHeight - 4.5 * rem;
+  const high = shown ? Math.max(200, free) : narrow ? Math.min(wide * 1.5, innerHeight * 0.54) : Math.max(300, Math.min(innerHeight * 0.6, wide * 0.52));
   return [Math.round(wide), Math.round(high), rem];
 }
 
@@ -89,7 +91,7 @@ export function trouble(error) {
     line.setAttribute("role", "alert");
     notices.append(line);
   }
-  line.textContent = error instanceof Refused ? error.message : "The desk does not answer. It may have been stopped; your letter is written down. Start it again with: evenstroke desk";
+  line.textContent = typeof error === "string" ? error : error instanceof Refused ? error.message : "The desk does not answer. It may have been stopped; your letter is written down. Start it again with: evenstroke desk";
 }
 
 addEventListener("popstate", (event) => {
