@@ -22,7 +22,7 @@ from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, properties, style_sheet
 from render.desk import chapters
-from render.desk.address import HEADERS
+from render.desk.address import HEADERS, Door
 from render.desk.answer import Answer
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
@@ -127,6 +127,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     app.jinja_env.filters["day"] = _day
     app.jinja_env.filters["pieces"] = _pieces
     door = shop.door
+    app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
+    app.jinja_env.globals["root"] = door.path
 
     @app.before_request
     def look() -> Response | None:
@@ -166,8 +168,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         path = door.admit(code)
         if path is None:
             return _plain(403, "This address was used already. Start again with: evenstroke desk")
-        reply = redirect(path)
-        reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path="/")
+        reply = redirect(f"{door.path}{path}")
+        reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path=door.path)
         return reply  # type: ignore[return-value]
 
     @app.post("/again")
@@ -190,20 +192,43 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def new() -> Any:
         display = _body().get("display", "")
         draft = shop.open_new(from_plain({"displays": [display]}) if display else Description())
-        return {"address": f"/desk/{draft.id}/0"}
+        return {"address": shop.address_of(draft)}
 
     @app.get("/example")
     def example() -> Any:
-        return redirect(f"/desk/{shop.open_new(EXAMPLE).id}/0")
+        return redirect(shop.address_of(shop.open_new(EXAMPLE)))
 
     @app.get("/station/<folder>")
     def station(folder: str) -> Any:
-        draft = shop.open_station(shop.library.folder_of(folder))
-        return redirect(f"/desk/{draft.id}/{draft.at}")
+        return redirect(shop.address_of(shop.open_station(shop.library.folder_of(folder))))
+
+    @app.get("/pad/<id_>")
+    def pad(id_: str) -> str:
+        from render.desk.pad_page import pad_part
+
+        found = shop.pads.get(id_) or abort(404)
+        part = pad_part(
+            found.today, found.others, file_stem=found.stem, save_to=f"{door.path}/pad/{id_}/strokes", alone=True
+        )
+        return render_template("pad.html", name=found.today.name, pad=part)
+
+    @app.post("/pad/<id_>/strokes")
+    def strokes(id_: str) -> tuple[str, int]:
+        from render.desk.pads import KINDS
+
+        found = shop.pads.get(id_) or abort(404)
+        kind = KINDS.get(request.mimetype)
+        if kind is None:
+            return "Strokes come as JSON or SVG.", 415
+        request.max_content_length = LARGEST_UPLOAD
+        try:
+            return found.save(kind, request.get_data()), 200
+        except EvenstrokeError as error:
+            return str(error), 422
 
     @app.get("/desk/<id_>")
     def desk_now(id_: str) -> Any:
-        return redirect(f"/desk/{id_}/{_draft(shop, id_).at}")
+        return redirect(shop.address_of(_draft(shop, id_)))
 
     @app.get("/desk/<id_>/<int:step>")
     def desk_page(id_: str, step: int) -> str:
@@ -283,6 +308,22 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         return "", 204
 
     return app
+
+
+class _Below:
+    """The application under the door's random path; whatever else is asked for is not there."""
+
+    def __init__(self, inner: Any, door: Door) -> None:
+        self.inner, self.door = inner, door
+
+    def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
+        path = str(environ.get("PATH_INFO", ""))
+        if not self.door.owns(path):
+            reply = _plain(404, "There is nothing here.")
+            reply.headers.update(HEADERS)
+            return reply(environ, start_response)
+        length = len(self.door.path)
+        return self.inner(environ | {"SCRIPT_NAME": path[:length], "PATH_INFO": path[length:]}, start_response)
 
 
 def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
@@ -370,7 +411,7 @@ def taken(desk: Desk) -> dict[str, Any]:
         revision = library.in_force(library.folder_named(str(origin.get("folder", ""))))
         step = draft.change(desk.step, "kept", described(library.load(revision)))
         draft.keep(step.number, revision.name, revision.number, revision.kept.isoformat())
-    return {"address": f"/desk/{draft.id}/{step.number}", "step": step.number}
+    return {"address": desk.shop.address_of(draft, step.number), "step": step.number}
 
 
 def start_context(shop: Shop) -> dict[str, Any]:
@@ -439,10 +480,12 @@ def small_picture(now: Answer) -> str:
 
 
 def path_of(shop: Shop, wish: dict[str, Any]) -> str:
-    """The page that a start of the program asks for: the desk of that name, or the start page.
+    """The page that a start of the program asks for: a pad, the desk of that name, or the start page.
 
     Raises EvenstrokeError where there is no such desk.
     """
+    if wish.get("pad"):
+        return f"/pad/{shop.open_pad(wish)}"
     typed = wish.get("desk")
     if not typed:
         return "/"

@@ -32,7 +32,7 @@ def visitor(tmp_path, monkeypatch):
 
 
 def headings(visitor, at):
-    _, _, id_, step = at.split("/")
+    *_, id_, step = at.split("/")
     desk = Desk(visitor.shop, visitor.shop.drafts.get(id_), int(step))
     return {name: heading.sentence for name, heading, _ in listed(desk)}
 
@@ -143,7 +143,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
         bad.partition('data-change="')[2].partition('"')[0].replace("&#34;", '"').replace("&quot;", '"')
     )
     after = visitor.changed(at, change)
-    told = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[2]), after["step"]).now.told
+    told = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[3]), after["step"]).now.told
     assert (told.area_built_mm.width, told.area_built_mm.height) == (240, 152)
     assert "before the letter changed" in headings(visitor, after["address"])["took"]
     for wrong in (
@@ -228,7 +228,7 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     assert headings(visitor, second)["kept"] == "One earlier setting is kept."
     back = ask(visitor, second, "kept", "back", {"revision": "1"}).json
     after = visitor.changed(second, back["change"])
-    desk = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[2]), after["step"])
+    desk = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[3]), after["step"])
     assert desk.said.fit == "locked"
     assert desk.said == desk.draft.said(0)
     folder, library = desk.folder, visitor.shop.library

@@ -42,7 +42,7 @@ class Page:
 
     def open(self, said=DESK):
         draft = self.server.shop.open_new(said)
-        self.page.goto(f"{self.server.door.origin}/desk/{draft.id}/0")
+        self.page.goto(f"{self.server.door.origin}{self.server.shop.address_of(draft)}")
         self.page.wait_for_selector("html[data-ready]")
         self.settle()
         return self
@@ -63,7 +63,7 @@ class Page:
     @property
     def said(self):
         """What the draft on the server says now."""
-        _, _, id_, step = self.page.evaluate("location.pathname").split("/")
+        *_, id_, step = self.page.evaluate("location.pathname").split("/")
         return self.server.shop.drafts.get(id_).said(int(step))
 
     def fill(self, blank, text, field=0):

@@ -25,7 +25,7 @@ async function fill(details) {
 async function wake(details, body) {
   if (!details.dataset.script) return;
   const name = details.dataset.chapter;
-  const script = await import(`/static/chapters/${name}.js`);
+  const script = await import(`./chapters/${name}.js`);
   script.open(body, {
     address,
     say,
