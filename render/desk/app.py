@@ -44,7 +44,7 @@ def context(desk: Desk) -> dict[str, Any]:
     """All that the templates of this desk's page need."""
     last = desk.last
     told = None if last is None else last.told
-    sentences, more = letter(desk.now, told)
+    sentences, more = letter(desk.now, told, asks=bool(desk.asks))
     sentence, numbers = ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
     undo, redo = desk.draft.before(desk.step), desk.draft.next(desk.step)
     return {
@@ -190,8 +190,12 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.post("/new")
     def new() -> Any:
-        display = _body().get("display", "")
-        draft = shop.open_new(from_plain({"displays": [display]}) if display else Description())
+        from render.desk.hardware import begun
+
+        screen = str(_body().get("display", ""))
+        if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
+            screen = ""
+        draft = shop.open_new(from_plain(begun(screen)), screen)
         return {"address": shop.address_of(draft)}
 
     @app.get("/example")
@@ -248,7 +252,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         said = _body().get("said")
         if said is not None:
             desk = Desk(shop, desk.draft, step, from_plain(said))
-        return {"html": render_template("note.html", note=note(blank, desk.now, desk.last, shop.read), desk=desk)}
+        return {
+            "html": render_template("note.html", note=note(blank, desk.now, desk.last, shop.read, desk.asks), desk=desk)
+        }
 
     @app.post("/desk/<id_>/<int:step>/keep")
     def keep(id_: str, step: int) -> Any:
@@ -341,6 +347,9 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         base = desk.now if said == desk.said else shop.answer(said)
         said = pulled(base, pull)
         about = "part" if pull.what.startswith("area") else "reach"
+    if asked.get("commit") and about == "displays" and desk.asks and said == desk.said:
+        # "Yes, this one": with a label it is said, and no longer only found.
+        said = said.with_({"displays": [f"main: {desk.asks if not said.displays else said.displays[0]}"]})
     if asked.get("commit") and said != desk.said:
         step = desk.draft.change(desk.step, about if about in ABOUT else changed(desk.said, said), said)
         desk = Desk(shop, desk.draft, step.number)

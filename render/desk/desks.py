@@ -143,9 +143,12 @@ class Shop:
         self.pads[id_] = open_pad(self.library, wish)
         return id_
 
-    def open_new(self, said: Description) -> Draft:
-        """A desk that nobody kept yet."""
-        return self.drafts.begin(f"n-{token_hex(6)}", {"new": True}, said)
+    def open_new(self, said: Description, screen: str = "") -> Draft:
+        """A desk that nobody kept yet; ``screen``: the pixels of the screen that a browser found itself on."""
+        origin: dict[str, Any] = {"new": True}
+        if screen:
+            origin |= {"screen": screen, "displays": list(said.displays)}
+        return self.drafts.begin(f"n-{token_hex(6)}", origin, said)
 
 
 def digest_of(path: str) -> str:
@@ -167,6 +170,15 @@ class Desk:
     @property
     def address(self) -> str:
         return self.shop.address_of(self.draft, self.step)
+
+    @property
+    def asks(self) -> str:
+        """The pixels of the browser's own screen (``2560x1440``) while nobody said that it is the display; else empty."""
+        origin = self.draft.origin
+        if not origin.get("screen") or list(self.said.displays) != origin.get("displays"):
+            return ""
+        said = any(each.about == "displays" for each in (self.draft.steps[self.step], *self.draft.ancestors(self.step)))
+        return "" if said else str(origin["screen"])
 
     @property
     def last(self) -> Answer | None:
