@@ -41,7 +41,7 @@ SOLD_DIAGONALS_IN = (
 )
 
 
-class Pull(NamedTuple):
+class CardPull(NamedTuple):
     """One try: the rectangle on the screen that was as large as the thing, device px."""
 
     width_px: float
@@ -65,7 +65,7 @@ class GlassSize:
     another: bool
 
 
-def glass_size(pulls: Sequence[Pull], thing_mm: tuple[float, float], resolution_px: tuple[int, int]) -> GlassSize:
+def glass_size(pulls: Sequence[CardPull], thing_mm: tuple[float, float], resolution_px: tuple[int, int]) -> GlassSize:
     """The pitch and diagonal of a display of ``resolution_px`` from ``pulls`` to a thing of ``thing_mm``.
 
     One pitch p from both sides of all tries: least squares of W = p w and H = p h, so p = (W w + H h) / (w^2 + h^2) for
@@ -105,7 +105,7 @@ def glass_size(pulls: Sequence[Pull], thing_mm: tuple[float, float], resolution_
     return GlassSize(x, y, known, tuple(sold), disagreement, another)
 
 
-def _pitch(pull: Pull, thing_mm: tuple[float, float]) -> float:
+def _pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
     width_mm, height_mm = thing_mm
     return (width_mm * pull.width_px + height_mm * pull.height_px) / (pull.width_px**2 + pull.height_px**2)
 

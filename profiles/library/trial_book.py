@@ -243,7 +243,7 @@ def correct(library: Library, folder: Path, wrong: EntryFile, figures: FeltFigur
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class EntryFilter:
     """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are days, both included.
 
     Raises RequestError for what is no day.

@@ -94,7 +94,7 @@ def command(
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
         raise RequestError(Problem(where, "is for the grid", came, "Type --grid too"))
-    wanted = trial_book.Wanted(
+    wanted = trial_book.EntryFilter(
         who=who,
         doing=doing,
         workstation=workstation,
