@@ -14,7 +14,6 @@ from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
 from mapper.mapping.reach import in_reach_percent
-from mapper.trials.sizes import SOLD_INCHES
 from mapper.units import MM_PER_INCH
 from render.desk.answer import Answer, answer
 from render.desk.described import display_text, rect_text, tablet_text
@@ -26,6 +25,9 @@ from render.words import ROUND_PERCENT, map_sentence, number
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from render.desk.described import Description, Reader
+
+#: Diagonals, in inches, that are offered for a screen of known pixels (common practice, no source).
+USUAL_INCHES = (14, 16, 24, 27, 32, 40, 50)
 
 #: Steps that forms go in (common practice, no source).
 STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
@@ -313,7 +315,7 @@ class _Maker:
         """The display's note while it is only known which screen the browser is on."""
         width_px, height_px = (int(value) for value in self.asks.split("x"))
         ways = []
-        for inches in SOLD_INCHES:
+        for inches in USUAL_INCHES:
             if 75 <= math.hypot(width_px, height_px) / inches <= 190:
                 display = Display(width_px, height_px).with_diagonal(inches * MM_PER_INCH)
                 size = display.width_mm or 1.0, display.height_mm or 1.0

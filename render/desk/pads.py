@@ -13,7 +13,7 @@ from profiles.library.desks import find_desk
 from render.desk.pad_maps import PadMap, candidates, named_maps
 
 if TYPE_CHECKING:
-    from profiles.library.desks import Desk
+    from profiles.library.desks import FoundDesk
     from profiles.library.revisions import Library
 
 #: What strokes may be, by what the browser calls it, and the ending of their file.
@@ -50,7 +50,7 @@ def open_pad(library: Library, wish: dict[str, Any]) -> OpenPad:
 
     ``folder`` is where strokes of a desk of the library are saved. Raises RequestError with the problems of all desks.
     """
-    desks: list[Desk] = []
+    desks: list[FoundDesk] = []
     problems: list[Problem] = []
     for typed in wish["pad"]:
         try:
