@@ -2,6 +2,9 @@
 
 Every finding is a value beside a recommendation; every change was carried out and judged (``mapper.choosing.remedies``) and is put
 into words above this floor.
+
+Findings are put in order by how far a value lies outside its band, as a share of the band's nearest end: what strains the body
+counts twice, looks a quarter. That the neck helps the eyes is told and never advised against.
 """
 
 from __future__ import annotations

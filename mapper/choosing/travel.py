@@ -2,6 +2,9 @@
 
 A scale factor s spreads 1 mm under the hand over s mm on the glass. A small s asks for long movements, a large s
 for small targets under the hand: both tire, in different ways, and the comfortable band lies between.
+
+The index of difficulty is the same at every scale, since way and target shrink together; what changes is what a hand that
+scatters by a fixed amount can do. So the task's index stands beside the hand's own.
 """
 
 from __future__ import annotations

@@ -2,6 +2,10 @@
 
 Both rest on a thing of known size, by default the bank card (ISO/IEC 7810 ID-1, 85.60 x 53.98 mm, which it lets vary
 by about 0.12 mm). Every result has its 95 % interval; what goes into it is named beside each constant.
+
+A display's pitch is that of two pulls, and of a third where they differ by 1.5 %; a tablet's area follows from scales that
+came out (W + 2 b) / W too large, b being how far off the edge the pen's middle ran, which lying against upright tells where
+both are there. ``tests/studies/sizing_coverage.py`` counts what the intervals are worth.
 """
 
 from __future__ import annotations

@@ -21,6 +21,11 @@ itself be wrong. So a file's name ends in a digest of its content. People never 
 are called by the order in which they were kept, ``2a`` and ``2b``, and the last one is the newest.
 
 In force is the revision that was pinned last; where none is pinned, the newest that is not retired.
+
+What is in force follows from dated marks, each a file of its own that is only ever added, so that a pin joins like a revision;
+the latest wins. The same content means the same profile but for its ``revision`` part, compared with the newest revision only: going
+back to an earlier setting is news. A damaged newest revision is named and not passed over in silence. Line ends do
+not count in digests, since version control may change them.
 """
 
 from __future__ import annotations
