@@ -404,7 +404,7 @@ def kept(desk: Desk) -> dict[str, Any]:
     says = f"Kept as revision {revision.number}." if new else f"Nothing new: revision {revision.number} says the same."
     if new and before is not None and (known is None or known.revision != before.name):
         says += f" Revision {before.number} was kept meanwhile elsewhere, and is still there."
-    draft.origin = {"station": workstation.name, "folder": folder_name(workstation.name)}
+    draft.adopt({"station": workstation.name, "folder": folder_name(workstation.name)})
     return {"says": says, "address": desk.address, "step": desk.step}
 
 

@@ -152,6 +152,8 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     page.locator("[data-measure-it]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
     assert "proportions not locked" in page.inner_text("#chapter-took .large")
+    page.locator("#chapter-took [data-copy]").press("Enter")
+    until(page, "document.querySelector('#chapter-took .copied')")
     page.locator("#chapter-took [data-change]").press("Enter")
     until(page, "document.getElementById('letter').textContent.includes('everything')")
 

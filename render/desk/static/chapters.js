@@ -1,6 +1,7 @@
 // Chapters: fetched when they are opened, and again when the letter changed while they are open.
 
 import { address, change, onChange, say, trouble } from "./page.js";
+import { copy } from "./answer.js";
 import { get, post } from "./ask.js";
 
 const LATER_MS = 250;
@@ -30,6 +31,7 @@ async function wake(details, body) {
     address,
     say,
     change,
+    copy,
     ask: async (verb, body_) => {
       asking.add(details);
       const said = await post(`${address()}/chapter/${name}/${verb}`, body_).finally(() => asking.delete(details));
