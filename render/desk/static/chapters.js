@@ -1,6 +1,6 @@
 // Chapters: fetched when they are opened, and again when the letter changed while they are open.
 
-import { address, change, onChange, say, trouble } from "./page.js";
+import { address, change, desk, onChange, say, trouble } from "./page.js";
 import { copy } from "./answer.js";
 import { get, post } from "./ask.js";
 
@@ -9,12 +9,15 @@ const BUSY = "[data-busy], dialog[open]";
 const stale = new WeakSet();
 const asking = new WeakSet();
 let later = 0;
+const before = desk.step;
 
 async function fill(details) {
   const name = details.dataset.chapter;
   const body = details.querySelector(".chapter");
   try {
     const { html } = await get(`${address()}/chapter/${name}`);
+    // A dialog that was opened while the answer was on its way stays.
+    if (details.querySelector(BUSY)) return void stale.add(details);
     body.innerHTML = html;
     stale.delete(details);
     await wake(details, body);
@@ -58,8 +61,14 @@ document.getElementById("chapters").addEventListener("close", (event) => {
   if (details?.open && stale.has(details) && !asking.has(details)) fill(details);
 }, true);
 
+// A chapter tells of a step of the letter: what is only tried, or drawn anew, changes none.
+let shown = "";
 onChange((said) => {
-  if (!said.possible) return;
+  const now = `${said.step} ${said.parts.chapters}`;
+  if (!said.possible || now === shown) return;
+  const first = !shown;
+  shown = now;
+  if (first && said.step === before) return;
   clearTimeout(later);
   later = setTimeout(() => {
     for (const details of document.querySelectorAll("details[data-chapter]")) {
