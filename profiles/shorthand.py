@@ -12,6 +12,8 @@ either      as the hardware says itself, in place of the numbers: ``@edid:FILE``
 either      as shops, forums and spreadsheets write it (``profiles/pasted.py``); what was understood is then told,
             in shorthand, and what was left aside
 =========== ===================================================================================
+
+Displays typed without a place stand side by side, left to right, tops aligned.
 """
 
 from __future__ import annotations

@@ -3,6 +3,9 @@
 Movements are compared, not places: the middle of the sheet stands for the middle of the screen that the pen
 reaches today, and so for the middle of the area under the hand; under every other map the same movement starts from
 the middle of its picture.
+
+A page cannot know for certain where on the desktop it stands; so kept points are right in shape and size, and their place is that of
+a sheet in the middle. The script applies the matrices and has no other geometry of a map.
 """
 
 from __future__ import annotations

@@ -54,11 +54,10 @@ class Page:
     policy: str
 
 
-def page(today: PadMap, others: Sequence[PadMap], *, file_stem: str, served_as: str | None = None) -> Page:
-    """The page that compares ``today`` with ``others``.
+def page(today: PadMap, others: Sequence[PadMap], *, file_stem: str) -> Page:
+    """The page that compares ``today`` with ``others``, and that stands alone and sends nothing.
 
-    ``file_stem`` begins the names of kept files. ``served_as`` is the page's own random name where it is served, so
-    that it may send strokes and signs of life back; None for a page that stands alone and sends nothing.
+    ``file_stem`` begins the names of kept files.
     """
     light, dark = (
         " ".join(f"--{name.replace('_', '-')}: {palette(theme)[name]};" for name in _COLOURS)
@@ -66,26 +65,25 @@ def page(today: PadMap, others: Sequence[PadMap], *, file_stem: str, served_as: 
     )
     style = _filled(_part("pad_page.css"), light=light, dark=dark) + _part("static/pad/pad.css")
     script = script_in_one()
-    policy = _policy(style, script, may_connect=served_as is not None)
+    policy = _policy(style, script)
     html = _filled(
         _part("pad.html"),
         policy=escape(policy),
         title=escape(f"{today.name}: Evenstroke pad"),
         style=style,
         workstation=escape(today.name),
-        pad=pad_part(today, others, file_stem=file_stem, served_as=served_as, alone=True),
-        privacy="Strokes go to this computer's own disk alone." if served_as else "Nothing leaves it.",
+        pad=pad_part(today, others, file_stem=file_stem, alone=True),
         script=script,
     )
     return Page(html, policy)
 
 
 def pad_part(
-    today: PadMap, others: Sequence[PadMap], *, file_stem: str, served_as: str | None = None, alone: bool = False
+    today: PadMap, others: Sequence[PadMap], *, file_stem: str, save_to: str | None = None, alone: bool = False
 ) -> str:
     """The pad as a part of a page: HTML that ``pad.js`` brings to life. Arguments as for ``page``.
 
-    ``alone``: whether the page holds nothing else, so that its keys are the pad's wherever the focus is.
+    ``save_to`` is the address that strokes are sent to; without it they are kept as the browser keeps downloads. ``alone``: whether the page holds nothing else, so that its keys are the pad's wherever the focus is.
     """
     steps = scale_steps(today.map)
     better = remedy(today, others)
@@ -95,9 +93,9 @@ def pad_part(
         said=escape(f"{_sentence(today.map)} Draw a circle here, with your driver as it is today."),
         enter="" if better is None else f"<p>{_enter_sentence(better.map)}</p>",
         pictures="\n".join(_pictures(today, others, steps, better)),
-        keep="Save" if served_as else "Keep",
+        keep="Save" if save_to else "Keep",
         numbers=_as_json(
-            _numbers(today, others, steps, file_stem, served_as)
+            _numbers(today, others, steps, file_stem, save_to)
             | {
                 "alone": alone,
                 "setting": setting,
@@ -124,16 +122,15 @@ def _filled(template: str, **fields: str) -> str:
     return _FIELD.sub(lambda match: fields[match.group(1)], template)
 
 
-def _policy(style: str, script: str, *, may_connect: bool) -> str:
+def _policy(style: str, script: str) -> str:
     """Content Security Policy Level 3: nothing but this style and this script, by their hashes."""
-    connect = "'self'" if may_connect else "'none'"
     return "; ".join(
         (
             "default-src 'none'",
             f"script-src {_hash(script)}",
             f"style-src {_hash(style)}",
             "img-src data:",
-            f"connect-src {connect}",
+            "connect-src 'none'",
             "base-uri 'none'",
             "form-action 'none'",
             "require-trusted-types-for 'script'",
@@ -157,7 +154,7 @@ def _numbers(
     others: Sequence[PadMap],
     steps: Sequence[tuple[float, TabletMap]],
     file_stem: str,
-    served_as: str | None,
+    save_to: str | None,
 ) -> dict[str, Any]:
     solved = today.map
     to_hand = desktop_px_to_hand_mm(solved)
@@ -173,7 +170,7 @@ def _numbers(
     pictures = [to_hand, *(desktop_px_to_glass_mm(solved, each) for each in (solved, *(other.map for other in others)))]
     return {
         "file_stem": re.sub(r"[^A-Za-z0-9_-]+", "-", file_stem).strip("-")[:60] or "pad",
-        "served_as": served_as,
+        "save_to": save_to,
         "screen_middle_px": solved.screen_px.centre,
         "displays_px": [(display.width_px, display.height_px) for display in solved.reached],
         "size_known": all(each.reference.mm_per_px for each in (solved, *(other.map for other in others))),

@@ -9,7 +9,7 @@ from waitress import wasyncore
 from waitress.server import create_server
 
 from render.desk.address import LOOPBACK, Door
-from render.desk.app import make_app
+from render.desk.app import LARGEST_UPLOAD, make_app
 from render.desk.desks import Shop
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ class DeskServer:
             ident=None,
             clear_untrusted_proxy_headers=True,
             max_request_header_size=64 * 1024,
+            max_request_body_size=LARGEST_UPLOAD,
             channel_timeout=60,
         )
         self._server = cast("Any", server)

@@ -38,7 +38,7 @@ server.serve_forever()
 
 # Change a blank and wait until the picture that answers is painted; "same" asks for what is there.
 CHANGE = """async ([count, same]) => {
-  const { ask } = await import("/static/page.js");
+  const { ask } = await import(new URL("page.js", document.querySelector("script[src]").src));
   const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
   const times = [];
   for (let index = 0; index < count; index += 1) {
@@ -52,7 +52,7 @@ CHANGE = """async ([count, same]) => {
 }"""
 
 DRAG = """async (seconds) => {
-  const { onChange } = await import("/static/page.js");
+  const { onChange } = await import(new URL("page.js", document.querySelector("script[src]").src));
   const tick = document.getElementById("map-area-left");
   const box = tick.getBoundingClientRect();
   const at = { pointerId: 1, pointerType: "mouse", buttons: 1, bubbles: true, clientY: box.y + box.height / 2 };

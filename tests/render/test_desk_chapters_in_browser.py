@@ -45,7 +45,7 @@ def opened(browser, served):
         page.on("console", lambda message: wrong.append(message.text))
         page.on("pageerror", lambda error: wrong.append(str(error)))
         page.goto(served.door.invite("/"))
-        page.goto(f"{served.door.origin}/desk/{served.shop.open_new(said).id}/0")
+        page.goto(f"{served.door.origin}{served.shop.address_of(served.shop.open_new(said))}")
         page.wait_for_selector("html[data-ready]")
         return page
 
@@ -101,7 +101,9 @@ def test_the_pad_of_the_page_measures_a_stroke_and_its_strokes_stay_through_a_ch
     assert "12.6 % wider than tall" in page.inner_text("#pad-said")
     assert page.locator(".verdict b").all_inner_texts() == ["0", "8.5", "240", "135"]
     page.evaluate("document.activeElement.blur()")
-    page.evaluate("import('/static/page.js').then((module) => module.change({ fit: 'cropped' }, 'fit'))")
+    page.evaluate(
+        "import(new URL('page.js', document.querySelector('script[src]').src)).then((module) => module.change({ fit: 'cropped' }, 'fit'))"
+    )
     until(page, "document.querySelectorAll('.verdict b').length === 8")
     until(page, "document.getElementById('pad-said').textContent.includes('12.6 % wider')")
 
@@ -150,6 +152,8 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     page.locator("[data-measure-it]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
     assert "proportions not locked" in page.inner_text("#chapter-took .large")
+    page.locator("#chapter-took [data-copy]").press("Enter")
+    until(page, "document.querySelector('#chapter-took .copied')")
     page.locator("#chapter-took [data-change]").press("Enter")
     until(page, "document.getElementById('letter').textContent.includes('everything')")
 
@@ -158,7 +162,9 @@ def test_what_was_kept_comes_back_by_keys(opened):
     page = opened()
     page.locator("#keep").press("Enter")
     until(page, "document.getElementById('chapters').textContent.includes('One setting')")
-    page.evaluate("import('/static/page.js').then((module) => module.change({ fit: 'full' }, 'fit'))")
+    page.evaluate(
+        "import(new URL('page.js', document.querySelector('script[src]').src)).then((module) => module.change({ fit: 'full' }, 'fit'))"
+    )
     until(page, "location.pathname.endsWith('/1')")
     show(page, "kept")
     assert "Since it was kept" in page.inner_text("#chapter-kept")

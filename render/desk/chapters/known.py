@@ -10,7 +10,7 @@ from mapper.choosing.recommended import Band, band_for
 from mapper.problems import EvenstrokeError
 from mapper.trials.comfort import LEAST_WEIGHT, Trial, comfort_band
 from profiles.library.personal import Found, own_band, practice_of
-from profiles.library.trial_book import Felt, Wanted, in_library, trials_of
+from profiles.library.trial_book import EntryFilter, Felt, in_library, trials_of
 from render.canvas.svg import fragment
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def forget_book(desk: Desk) -> None:
 
 def found(desk: Desk) -> Found:
     """The band that the entries for drawing make, with what is open about it."""
-    trials = tuple(trials_of(Wanted(doing=DOING).of(book(desk)), "scale_factor"))
+    trials = tuple(trials_of(EntryFilter(doing=DOING).of(book(desk)), "scale_factor"))
     if trials not in _found:
         practice = practice_of(DOING, "scale_factor")
         _found.clear()

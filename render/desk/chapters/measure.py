@@ -12,7 +12,7 @@ from flask import render_template
 from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
 from mapper.tracing.measure import measure
-from mapper.tracing.sizing import Pull, area_size, glass_size, laid
+from mapper.tracing.sizing import CardPull, area_size, glass_size, laid
 from mapper.units import MM_PER_INCH
 from profiles.known_things import parse_thing
 from render.desk.chapters.took import on_page
@@ -56,7 +56,7 @@ def _pixels(data: Any) -> tuple[int, int]:
 
 def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]) -> dict[str, Any]:
     try:
-        pulls = [Pull(float(width), float(height)) for width, height in (body.get("pulls") or [])][:_MOST_TRIES]
+        pulls = [CardPull(float(width), float(height)) for width, height in (body.get("pulls") or [])][:_MOST_TRIES]
     except (TypeError, ValueError):
         raise RequestError(Problem("pulls", "must be lists of a width and a height")) from None
     size = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
