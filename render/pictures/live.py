@@ -297,7 +297,9 @@ def _draw_askew(easel: Easel, shown: Demonstration, places: Places, units: str) 
             angle = math.degrees(math.atan2(along[1], along[0]))
             turn = angle - 180 if angle > 89 else angle
             easel.text(words, *middle, "fact", anchor="middle", level="middle", turn_deg=turn)
-        for edge, (x, y) in zip(("left", "right") if name == "across" else ("top", "bottom"), (first, last), strict=True):
+        for edge, (x, y) in zip(
+            ("left", "right") if name == "across" else ("top", "bottom"), (first, last), strict=True
+        ):
             tick = Outline.line(
                 [(x - out_x * _TICK_MM, y - out_y * _TICK_MM), (x + out_x * _TICK_MM, y + out_y * _TICK_MM)]
             )
@@ -345,7 +347,10 @@ def _draw_line(easel: Easel, side: _Side, *, down: bool) -> None:
             )
         )
     line = Outline.line(along(first + 3.0, last - 3.0))
-    name, label = f"{side.name}-{'down' if down else 'across'}", f"{side.thing}, {'up and down' if down else 'sideways'}"
+    name, label = (
+        f"{side.name}-{'down' if down else 'across'}",
+        f"{side.thing}, {'up and down' if down else 'sideways'}",
+    )
     if room[1] - room[0] - size < 1e-6 * size:
         easel.handle(Handle.staying(name, label, line, FILLS))
         return

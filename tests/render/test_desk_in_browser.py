@@ -19,6 +19,7 @@ from profiles.library.revisions import Library
 from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.described import Description
+from render.desk.letter import ABOUT
 from render.desk.server import DeskServer
 from render.pages.wall_sheet import wall_sheet
 
@@ -29,6 +30,19 @@ window.refused = [];
 document.addEventListener("securitypolicyviolation", (event) => window.refused.push(event.violatedDirective));
 """
 DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x1440",), distance="70cm")
+
+# A letter that has every sentence there is.
+FULL = DESK.with_(
+    {
+        "displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240"],
+        "onto": "all",
+        "turn": "180",
+        "within": "10,10,220x130mm",
+        "hold": "top",
+        "scale": "5",
+        "step": "0.5mm",
+    }
+)
 
 
 class Page:
@@ -235,7 +249,9 @@ def test_dragging_makes_one_step_and_a_hair_makes_none(opened):
     page.settle()
     assert page.numbers != before
     # The hand's picture has grown, through every answer, and is itself again afterwards.
-    assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform").startswith("matrix(1.18")
+    assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform").startswith(
+        "matrix(1.18"
+    )
     page.page.keyboard.press("Escape")
     page.page.mouse.up()
     page.settle()
@@ -395,15 +411,26 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     look("start")
     page.open()
     look("letter")
-    for blank in ("tablet", "displays", "fit", "part"):
+    page.page.click("#show")
+    page.settle()
+    look("shown large")
+    page.page.keyboard.press("Escape")
+    page.open(FULL)
+    look("a full letter")
+    blanks = [each.get_attribute("data-blank") for each in page.page.locator("[data-blank]").all()]
+    assert {*blanks} == {*ABOUT}
+    for blank in blanks:
         page.page.click(f"#blank-{blank}")
         page.page.wait_for_selector("section.note h2")
         page.settle()
         look(blank)
         page.page.keyboard.press("Escape")
         page.settle()
+    page.open(DESK.with_({"slant": "12"}))
+    look("askew")
     page.fill("scale", "1")
-    look("impossible")
+    page.page.wait_for_selector("section.note .wrong")
+    look("impossible, its sheet open")
     page.check()
 
 
@@ -450,13 +477,14 @@ def test_touch_pulls_too_and_the_page_does_not_scroll_away(browser, served):
 
 def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
     """Oracle: pdftotext of poppler on what the browser prints, against the words of the sheet that the command makes."""
-    if shutil.which("pdftotext") is None:
+    pdftotext = shutil.which("pdftotext")
+    if pdftotext is None:
         pytest.skip("pdftotext (poppler-utils) is not installed")
     page = opened(locale="en-GB").open()
     page.choose("fit", "Everything reaches everything")
     page.page.wait_for_selector("body.sheeted")
     page.page.pdf(path=tmp_path / "wall.pdf", format="A4", prefer_css_page_size=False)
-    words = subprocess.run(["pdftotext", tmp_path / "wall.pdf", "-"], capture_output=True, text=True, check=True).stdout
+    words = subprocess.run([pdftotext, tmp_path / "wall.pdf", "-"], capture_output=True, text=True, check=True).stdout
     wanted = wall_sheet(answer(page.said, map_request).workstation, datetime.now(UTC).astimezone().date())
     assert sorted(words.split()) == sorted(" ".join(text.text for text in wanted.texts).split())
     # A change makes it the sheet of another desk: until that is there, the page prints as it is.

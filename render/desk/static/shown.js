@@ -76,4 +76,7 @@ async function printSheet() {
 }
 
 rest();
-onChange(rest);
+onChange(() => {
+  rest();
+  document.getElementById("save").href = `${address()}/picture.png`;
+});
