@@ -505,7 +505,7 @@ def test_the_picture_alone_large_copied_and_back_by_keys(opened):
     assert not page.page.locator("#answer").is_visible()
     assert page.page.locator("#map text").first.bounding_box()["height"] > 1.2 * small
     assert page.page.evaluate("document.documentElement.scrollHeight <= innerHeight")
-    page.page.click("[data-do=copy]:visible")
+    page.page.click("[data-act=copy]:visible")
     page.page.wait_for_selector("#say:text-is('The picture is copied.')", state="attached")
     size = """navigator.clipboard.read().then(async ([item]) => {
         const picture = await createImageBitmap(await item.getType("image/png"));

@@ -35,10 +35,10 @@ async function copyPicture() {
 }
 
 document.addEventListener("click", (event) => {
-  const link = event.target.closest("[data-do]");
+  const link = event.target.closest("[data-act]");
   if (!link) return;
   event.preventDefault();
-  ({ show: () => showLarge(true), leave: () => showLarge(false), copy: copyPicture, print: printSheet })[link.dataset.do]();
+  ({ show: () => showLarge(true), leave: () => showLarge(false), copy: copyPicture, print: printSheet })[link.dataset.act]();
 });
 
 // What is printed is the sheet for the wall, fetched when the letter rests; until it is there, the page prints as it is.
