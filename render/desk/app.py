@@ -105,11 +105,16 @@ def _besides(last: Answer) -> list[str]:
             f"On the screen, set the part of {number(screen.width, 1)} × {number(screen.height, 1)} pixels, {place}."
         )
     if told.request.step is not None and told is not told.exact:
-        from mapper.rounding.rounded import cost_of
-        from render.words import number, step_words
+        from render.measures import circle_words
+        from render.words import step_words
 
-        stretch = cost_of(told).stretch_percent
-        oval = f"; a circle is {number(abs(stretch), 2)} % less round for it" if abs(stretch) >= 0.05 else ""
+        # Only where the rounding made it so: a stretch that was wished for is told by the picture.
+        shape = told.figures_on(told.reference).distortion
+        oval = (
+            f"; a circle is {circle_words(shape)}"
+            if told.exact.figures_on(told.reference).distortion.stretch < 1 + 1e-9 < 1.0005 <= shape.stretch
+            else ""
+        )
         found.append(f"Rounded to your form's steps of {step_words(told.request.step)}{oval}.")
     if told.reference.mm_per_px is None:
         found.append(

@@ -56,7 +56,7 @@ def live_scene(tablet_map: TabletMap, *, width_mm: float, most_high_mm: float, u
     """
     shown = Demonstration.of(tablet_map)
     stage = Stage(shown)
-    lines = 3 if tablet_map.request.tablet.turn_deg else 2
+    lines = 3 if tablet_map.request.tablet.turn_deg or tablet_map.request.tablet.slant_deg else 2
     foot = _MARGIN_MM + _mark_mm(tablet_map, 180) + lines * style("note").em_mm * LEADING + 1.0
     layout = _Layout(stage, width_mm, max(most_high_mm, _LEAST_HIGH_MM), foot)
     places, high_mm = layout.places()
@@ -154,6 +154,7 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     unused = 100 - told.summary.area_used_percent
     said = [f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."] if unused > _SEEN_PERCENT else []
     said += ["Triangle: its top as built."] if told.request.tablet.turn_deg else []
+    said += ["Askew, so the tool places the area."] if told.request.tablet.slant_deg or told.area_angle_deg else []
     # Beside the screens the words must end before them.
     right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
     _notes(easel, said, body, right, below_mm=_mark_mm(told, 180))
