@@ -281,13 +281,14 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         return _file(content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png")
 
     @app.get("/desk/<id_>/<int:step>/figures")
-    def figures(id_: str, step: int) -> Response:
-        from render.reports.text import map_text
+    def figures(id_: str, step: int) -> str:
+        from render.desk.figures import figure_blocks
 
         desk = _desk(shop, id_, step)
         if desk.last is None or desk.last.told is None:
             abort(404)
-        return _plain(200, map_text(desk.last.told, desk.last.entry))
+        first, blocks = figure_blocks(desk.last.told, desk.last.entry)
+        return render_template("figures.html", desk=desk, first=first, blocks=blocks)
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
     def chapter(id_: str, step: int, name: str) -> Any:
