@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import render_template
 
+from mapper.mapping.entry import Entry
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from profiles.strokes.drawing import Drawing, read_drawing
 from render.desk.chapters import Heading
@@ -89,8 +90,9 @@ def fragment(desk: Desk) -> str:
     told = desk.last.told if desk.last else None
     if told is None:
         return ""
-    here = PadMap("With this", told)
-    before = PadMap("The driver at its default", untouched(told))
+    entry = desk.last.entry if desk.last else Entry()
+    here = PadMap("With this", told, entry)
+    before = PadMap("The driver at its default", untouched(told), entry)
     others = () if same_movement(here.map, before.map) else (here,)
     drawing = _dropped(desk)
     return render_template(
