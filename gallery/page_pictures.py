@@ -17,7 +17,7 @@ _LETTERS = (
     ("page-sans", "DejaVuSans.ttf", "400"),
     ("page-sans", "DejaVuSans-Bold.ttf", "600"),
 )
-_CLOSE_S = 30.0
+_TRIES = 150
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,8 @@ def take(work: Path) -> None:
     from render.cli.options import map_request
     from render.desk.server import DeskServer
 
-    server = DeskServer(Library(work / "page-library"), map_request)
+    # Between two pages it must not think that the last one is gone, however slow the machine.
+    server = DeskServer(Library(work / "page-library"), map_request, silence_s=600, grace_s=600)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     with sync_playwright() as playwright:
@@ -91,8 +92,12 @@ def take(work: Path) -> None:
         for picture in PAGE_PICTURES:
             _take(running, server, picture, work)
         running.close()
-    server.shop._ends_at = 0.0  # noqa: SLF001 - its last page is gone, so there is nothing to wait for
-    thread.join(_CLOSE_S)
+    for _ in range(_TRIES):
+        # Its last page is gone, so there is nothing to wait for; a late goodbye would put the end off.
+        server.shop._ends_at = 0.0  # noqa: SLF001
+        thread.join(0.2)
+        if not thread.is_alive():
+            break
 
 
 def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
