@@ -379,6 +379,18 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
     page.settle()
     assert page.said.displays[1] == "side: 24in 1920x1080 at -1920,0"
     assert "side, 24 in, to its left" in page.letter
+    # By keys: those in a row are one step, and the focus stays where it was.
+    before = page.page.url
+    page.page.locator('.place[data-index="1"]').focus()
+    for key in ("ArrowUp", "Shift+ArrowUp", "ArrowUp"):
+        page.page.keyboard.press(key)
+    page.page.wait_for_timeout(500)
+    page.settle()
+    assert page.said.displays[1] == "side: 24in 1920x1080 at -1920,-120"
+    assert page.page.evaluate("document.activeElement.dataset.index") == "1"
+    page.page.click("#undo")
+    page.settle()
+    assert page.page.url == before
     page.check()
 
 
