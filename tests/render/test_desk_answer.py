@@ -258,6 +258,7 @@ def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
     for blank in ABOUT:
         for way in note(blank, now, now, map_request).ways:
             assert answer(now.said.with_(way.change), map_request).possible, (blank, way)
+            assert way.says, f"{way.title} shows what it would do before it is taken"
 
 
 @pytest.mark.parametrize(
