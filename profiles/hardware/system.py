@@ -158,7 +158,9 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
     Raises AnswerIsNo, with what to type instead, where the system has none of the folders or no pen is found.
     """
     if _is_other_system(root):
-        raise AnswerIsNo(Problem("tablets", "this system does not tell programs how large a tablet is", "", TYPE_TABLET))
+        raise AnswerIsNo(
+            Problem("tablets", "this system does not tell programs how large a tablet is", "", TYPE_TABLET)
+        )
     raw, nodes = root / "sys/class/hidraw", root / "sys/class/input"
     if not raw.is_dir() and not nodes.is_dir():
         must = "this system has no such folder to ask for tablets"
