@@ -27,9 +27,13 @@ RESERVED = frozenset(
 _FORBIDDEN = re.compile(r'[<>:"|?*\x00-\x1f]')
 
 
+def _on_windows() -> bool:
+    return sys.platform == "win32"
+
+
 def refuse_forbidden(path: str | os.PathLike[str]) -> None:
     """Raises RequestError where ``path`` has a name that Windows forbids, and this is Windows."""
-    if sys.platform != "win32":
+    if not _on_windows():
         return
     for name in PureWindowsPath(path).parts[bool(PureWindowsPath(path).anchor) :]:
         plain = name.partition(".")[0].rstrip().casefold()
@@ -217,7 +221,7 @@ def _replace(temporary: Path, target: Path) -> None:
         try:
             os.replace(temporary, target)  # noqa: PTH105
         except PermissionError as error:
-            if sys.platform != "win32":
+            if not _on_windows():
                 raise
             if time.monotonic() > until:
                 must = "could not be replaced"
