@@ -61,6 +61,7 @@ def _pooled(
         # A clean process imports what is needed once, and its copies start with that in place.
         context = multiprocessing.get_context("forkserver")
         context.set_forkserver_preload(list(preload))
+        _start_deaf()
     else:
         context = multiprocessing.get_context("spawn")  # type: ignore[assignment]
     with ProcessPoolExecutor(workers, mp_context=context, initializer=_begin_worker) as pool:
@@ -69,6 +70,18 @@ def _pooled(
         except BaseException:
             pool.shutdown(wait=False, cancel_futures=True)
             raise
+
+
+def _start_deaf() -> None:
+    """Start the process that copies come from without an ear for Control-C, which would interrupt its imports."""
+    from multiprocessing import forkserver
+
+    heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        forkserver.ensure_running()
+    finally:
+        # What came meanwhile is ours to answer, now.
+        signal.pthread_sigmask(signal.SIG_SETMASK, heard)
 
 
 def _begin_worker() -> None:
