@@ -116,6 +116,7 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
     page.wait_for_selector("html[data-ready]", state="attached")
     page.add_style_tag(content=_letters())
     page.evaluate("document.fonts.load('1rem page-serif').then(() => document.fonts.ready).then(() => true)")
+    _settled(page)
     if picture.blank:
         page.click(f"#blank-{picture.blank}")
         page.wait_for_selector("section.note h2")
@@ -126,13 +127,17 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
         page.mouse.move(from_x, from_y)
         page.mouse.down()
         page.mouse.move(from_x + x, from_y + y, steps=4)
-    page.wait_for_timeout(400)
-    page.wait_for_selector('#desk[data-asking="0"]', state="attached")
+    _settled(page)
     # Letter, picture and answer whole; the chapters below have pictures of their own.
     box = page.locator(".page").bounding_box()
     clip = {"x": 0, "y": 0, "width": WIDE_PX, "height": round(box["y"] + box["height"]) + 18}
     page.screenshot(path=str(work / picture.file), full_page=True, clip=clip)
     context.close()
+
+
+def _settled(page: Any) -> None:
+    page.wait_for_timeout(400)
+    page.wait_for_selector('#desk[data-asking="0"]', state="attached")
 
 
 def _letters() -> str:

@@ -248,6 +248,10 @@ def test_dragging_makes_one_step_and_a_hair_makes_none(opened):
     page.page.mouse.move(box["x"] + 5, box["y"] - 30)
     page.settle()
     assert page.numbers != before
+    moved = page.numbers
+    page.page.set_viewport_size({"width": 1300, "height": 768})
+    page.settle()
+    assert page.numbers == moved, "a window that changes its size leaves the pull as it is"
     # The hand's picture has grown, through every answer, and is itself again afterwards.
     assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform").startswith(
         "matrix(1.18"

@@ -7,7 +7,7 @@ import "./answer.js";
 import "./shown.js";
 import "./chapters.js";
 import "./measure.js";
-import { ask, desk, go } from "./page.js";
+import { again, desk, go } from "./page.js";
 
 document.getElementById("top").addEventListener("click", (event) => {
   const link = event.target.closest("a");
@@ -32,7 +32,7 @@ new ResizeObserver(([entry]) => {
   if (entry.contentRect.width === wide) return;
   wide = entry.contentRect.width;
   clearTimeout(sized);
-  sized = setTimeout(() => ask({}), 60);
+  sized = setTimeout(again, 60);
 }).observe(document.getElementById("picture"));
 
 document.documentElement.dataset.ready = String(desk.id);

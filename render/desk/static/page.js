@@ -10,7 +10,7 @@ export const desk = { id: main.dataset.id, step: Number(main.dataset.step), poss
 const listeners = new Set();
 const asker = new Asker(({ step, body }) => post(`${root}/desk/${desk.id}/${step}/answer`, body));
 let speaking = 0;
-let preview = false;
+let tried = null;
 
 export const address = () => `${root}/desk/${desk.id}/${desk.step}`;
 export const onChange = (listener) => listeners.add(listener);
@@ -47,7 +47,7 @@ export async function ask(body, { step = desk.step, push = true } = {}) {
   if (!said) return null;
   const moved = said.step !== desk.step;
   desk.step = said.step;
-  preview = !body.commit && Boolean(body.change || body.pull);
+  tried = !body.commit && (body.change || body.pull) ? body : null;
   show(said);
   if (moved && push) history.pushState({ step: said.step }, "", said.address);
   document.title = said.title;
@@ -58,8 +58,11 @@ export const change = (texts, about = "") => ask({ change: texts, about, commit:
 
 // Back to what the step says, where something was only tried.
 export async function restore() {
-  if (preview) await ask({});
+  if (tried) await ask({});
 }
+
+// The same in another room, with what is only tried: a window may change its size under a hand that pulls.
+export const again = () => ask(tried || {});
 
 export async function go(step, { push = true } = {}) {
   desk.step = step;
