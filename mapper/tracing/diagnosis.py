@@ -130,7 +130,8 @@ def diagnose(
     plain = _cause("agrees", measured, area.width, area.height, screen)
     close = max(abs(x_off), abs(y_off)) <= tolerance_percent
     quarter = _quarter(measured, laid_upright)
-    if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not measured.leans and not quarter:
+    askew = measured.leans or (whole is not None and whole.turns)
+    if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not askew and not quarter:
         moved = _moved(left, top, meant)
         if not moved:
             return Finding(True, x_off, y_off, ratio_off, plain, (), (), left, top)
@@ -160,7 +161,8 @@ def _causes(
     sides = [(area.width, area.height), (active.width, active.height)]
     turned = [(height, width) for width, height in sides]
     target = meant.target_px
-    if not quarter and not measured.leans:
+    askew = measured.leans or (whole is not None and whole.turns)
+    if not quarter and not askew:
         exact.append(_cause("proportions not locked", measured, active.width, active.height, target))
         for width, height in sides:
             exact += [
@@ -180,7 +182,7 @@ def _causes(
     for cause in fitting:
         if all((cause.name, cause.display) != (other.name, other.display) for other in unique):
             unique.append(cause)
-    if measured.leans or (quarter and not unique):
+    if askew or (quarter and not unique):
         unique.append(_cause("turned", measured, area.width, area.height, screen))
     unique += _alike(measured, meant, whole, zoom_known=zoom_known)
     unique += _one_number(measured, area, screen)

@@ -106,9 +106,11 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     data = np.column_stack([jacobian / scale, residuals_mm / size])
     solve = np.linalg.pinv(data[:, :unknowns])
     spectra, vectors = _kernels(shares.tobytes(), length_mm)
-    turned = np.swapaxes(vectors, 1, 2) @ data
+    # Sums written out: shared out among threads, products as small as these wait for each other.
+    turned = np.einsum("kni,nj->kij", vectors, data)
     products = (turned[:, :, :, None] * turned[:, :, None, :]).reshape(-1, count, (unknowns + 1) ** 2)
-    weighted = ((1 / spectra) @ products).reshape(-1, unknowns + 1, unknowns + 1)
+    products = np.broadcast_to(products, (len(spectra), *products.shape[1:]))
+    weighted = np.einsum("kwn,knm->kwm", 1 / spectra, products).reshape(-1, unknowns + 1, unknowns + 1)
     # The first node is of white noise alone.
     weighted = np.concatenate([(data.T @ data)[None], weighted])
     log_spectra = np.concatenate([[0.0], np.log(spectra).sum(axis=2).ravel()])
@@ -121,7 +123,7 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     logs[1:] -= math.log(len(logs) - 1)
     weights = np.exp(logs - logs.max())
     kept = np.flatnonzero(weights > _LEAST_WEIGHT)
-    solve_turned = np.broadcast_to(solve @ vectors, (len(spectra), unknowns, count))
+    solve_turned = np.broadcast_to(np.einsum("in,knj->kij", solve, vectors), (len(spectra), unknowns, count))
     spreads = [
         (solve_turned[kernel] * spectra[kernel, white]) @ solve_turned[kernel].T if node else solve @ solve.T
         for node in kept
