@@ -117,8 +117,8 @@ def diagnose(
     """
     ratio_half_percent = 100 * measured.ratio.half_width / measured.ratio.value
     if ratio_half_percent > WIDEST_RATIO_PERCENT:
-        must = "the trace is too rough: its height against its width is known to no better than"
-        came = f"{ratio_half_percent:.1f} %"
+        must = f"must tell height against width to {WIDEST_RATIO_PERCENT:g} %"
+        came = f"a rough or small one that tells it to {ratio_half_percent:.1f} %"
         instead = "Trace a larger thing, slowly, pen against its edge, around it once; or give several traces"
         raise TooVague(Problem("trace", must, came, instead))
     area, screen = meant.area_seen_mm, meant.screen_px

@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 #: A map that leans by less than this (the cosine between what should be square to each other) is straight for any eye: a
 #: lean stretches by about as much as its own size, and people see 1.6 % (mapper.distortion).
 LEAST_LEAN = 0.01
-# How sure a lean must be to be called one: of the straight traces of tests/studies/trace_coverage.py, NONE was.
+# How sure a lean must be to be called one: the straight traces of
+# tests/studies/trace_coverage.py that are falsely called so are counted in mapper.tracing.wobble.
 _SURE_OF_LEAN = 0.999
 #: A map that is turned by less was only laid so, by eye (common practice, no source); beyond that, by more than 99.9 % of chance.
 LEAST_TURN_DEG = 1.0
@@ -133,7 +134,16 @@ class KnownMap:
     @property
     def turn_deg(self) -> Known:
         """How far the picture is turned against the hand, clockwise: the rotation nearest to the map (its polar part)."""
-        return _known(self._of(lambda e: np.degrees(np.arctan2(e[3] - e[1], e[0] + e[4]))[None]), 0)
+        affine = self.seen_mm_to_desktop_px
+        middle = math.atan2(affine.d - affine.b, affine.a + affine.e)
+
+        # From there, so that nothing jumps at half a turn.
+        def turn(e: Array) -> Array:
+            across, down = e[0] + e[4], e[3] - e[1]
+            cos, sin = math.cos(middle), math.sin(middle)
+            return np.degrees(middle + np.arctan2(down * cos - across * sin, across * cos + down * sin))[None]
+
+        return _known(self._of(turn), 0)
 
     @property
     def turns(self) -> bool:
