@@ -1,4 +1,8 @@
-"""What a linear map does to shapes: Tissot's indicatrix in closed form."""
+"""What a linear map does to shapes: Tissot's indicatrix in closed form.
+
+Scales that differ by less than 1e-12, relative, are one scale, so that a true map says stretch 1 and no longer axis
+instead of naming its rounding error.
+"""
 
 from __future__ import annotations
 

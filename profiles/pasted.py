@@ -7,6 +7,8 @@ taken. What says nothing that can be used is handed back, word for word.
 Two figures for one thing are one where they agree (1.5 % a side): the finer written is taken. Where they do not, the one that
 is called active or visible; three sides are a body's; else nothing is chosen. A comma is a decimal one, but for whole
 things (pixels, counts) between groups of three digits; before exactly three digits of a length it could be either and is refused.
+
+``tests/profiles/samples/pasted.tsv`` holds some 200 lines of six languages: who finds one that is read wrong adds it there.
 """
 
 from __future__ import annotations

@@ -11,6 +11,8 @@ window      ``100,80,1600x900px`` of the desktop; ``10,10,80x80%`` of what the p
 step        ``0.5mm``, ``0.01in``, ``0.1%``, ``1count``
 entry       ``corners mm``, ``size %``, ``centre in comma``, ``corners counts from bottom-left``
 =========== ===================================================================================
+
+All of these speak of the tablet as it was built, since driver forms do; only the hold speaks of what the artist sees.
 """
 
 from __future__ import annotations

@@ -3,6 +3,8 @@
 Read is a small, unsurprising part of YAML 1.2: mappings with plain text keys, lists, text, numbers, true,
 false and null. What YAML 1.1 and 1.2 read differently (``16:9``, ``no``, ``0123``) is refused with what to write
 instead, as are duplicate keys, anchors, aliases and tags, so that a document says the same to every reader.
+
+The emitter is PyYAML's own in Python, whose bytes do not depend on how PyYAML was built; reading uses libyaml where it is there.
 """
 
 from __future__ import annotations

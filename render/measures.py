@@ -45,14 +45,19 @@ def display_words(display: Display) -> str:
 
 
 def shape_words(distortion: Distortion) -> tuple[str, str]:
-    """What becomes of a circle's shape, as a number and what it counts: ``17 %``, ``wider than tall``."""
+    """What becomes of a circle's shape, as a number and its way: ``17 %``, ``wider than tall``; ``round`` has none."""
     longer_percent = (distortion.stretch - 1) * 100
     axis_deg = distortion.longer_axis_deg
     if axis_deg is None or longer_percent < ROUND_PERCENT:
-        return "round", "what a drawn circle becomes"
+        return "round", ""
     percent = f"{number(longer_percent, 1)} %"
     if axis_deg == 0:
-        return percent, "wider than tall: a drawn circle"
+        return percent, "wider than tall"
     if axis_deg == 90:
-        return percent, "taller than wide: a drawn circle"
-    return percent, f"longer along {number(axis_deg, 0)}°: a drawn circle"
+        return percent, "taller than wide"
+    return percent, f"longer along {number(axis_deg, 0)}°"
+
+
+def circle_words(distortion: Distortion) -> str:
+    """What a circle becomes, within a sentence: ``round``, ``17 % wider than tall``."""
+    return " ".join(shape_words(distortion)).rstrip()

@@ -2,6 +2,9 @@
 
 Every finding is a value beside a recommendation; every change was carried out and judged (``mapper.choosing.remedies``) and is put
 into words above this floor.
+
+Findings are put in order by how far a value lies outside its band, as a share of the band's nearest end: what strains the body
+counts twice, looks a quarter. That the neck helps the eyes is told and never advised against.
 """
 
 from __future__ import annotations
@@ -10,7 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.findings import map_findings, sitting_findings, sitting_of
-from mapper.choosing.remedies import Change, Judge
+from mapper.choosing.remedies import Judge, RequestChange
 
 if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
@@ -31,7 +34,7 @@ class Advice:
     """
 
     findings: tuple[Beside, ...]
-    changes: tuple[Change, ...]
+    changes: tuple[RequestChange, ...]
     unknown: tuple[str, ...]
     area_used_percent: float
     screen_used_percent: float
@@ -60,7 +63,7 @@ def advise(tablet_map: TabletMap, seat: Seat | None, band: Band, use: str | None
             unknown.append("height")
         findings += sitting_findings(sitting)
     outside = _most_pressing_first([finding for finding in findings if finding.side != "inside"])
-    changes: list[Change] = []
+    changes: list[RequestChange] = []
     if outside:
         judge = Judge.of(tablet_map, seat, band)
         for finding in outside:

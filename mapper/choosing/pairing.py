@@ -18,9 +18,11 @@ from mapper.solving import solve
 from mapper.units import MM_PER_INCH, positive
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from numpy.typing import NDArray
+
+    from mapper.choosing.recommended import Band
 
 #: The four sizes in which screenless tablets are customarily sold (common practice, no source: diagonals of about 7,
 #: 11, 15 and 22 inches). The sides are round numbers near those, 16:10, of nobody's in particular.
@@ -46,6 +48,9 @@ USUAL_DISPLAYS = tuple(
         (50, "4k", 3840, 2160),
     )
 )
+
+#: Width to height.
+Aspect = tuple[float, float]
 
 # Pairs of one block: three arrays of float64 of this many entries, 1.5 MB, stay in a processor's nearer cache.
 _PAIRS_A_BLOCK = 65_536
@@ -141,7 +146,7 @@ def pair_blocks(
         yield PairBlock(first, scale, lost, counts)
 
 
-def display_for_scale_mm(tablet: Tablet, scale_factor: float, aspect: tuple[float, float]) -> tuple[float, float]:
+def display_for_scale_mm(tablet: Tablet, scale_factor: float, aspect: Aspect) -> tuple[float, float]:
     """The display (width, height in mm) of these proportions that gives ``tablet`` this scale: the locked area times s.
 
     Raises RequestError for a scale or proportions not above zero.
@@ -151,7 +156,7 @@ def display_for_scale_mm(tablet: Tablet, scale_factor: float, aspect: tuple[floa
     return area.width * scale, area.height * scale
 
 
-def tablet_for_scale_mm(display: Display, scale_factor: float, aspect: tuple[float, float]) -> tuple[float, float]:
+def tablet_for_scale_mm(display: Display, scale_factor: float, aspect: Aspect) -> tuple[float, float]:
     """The active area (width, height in mm) of these proportions that gives ``display`` this scale.
 
     The locked area must be the display over s; the active area is the smallest of these proportions around it:
@@ -172,5 +177,38 @@ def tablet_for_scale_mm(display: Display, scale_factor: float, aspect: tuple[flo
     return max(width, height * across / down), max(height, width * down / across)
 
 
-def _aspect(aspect: tuple[float, float]) -> tuple[float, float]:
+def _aspect(aspect: Aspect) -> tuple[float, float]:
     return positive(aspect[0], "aspect ratio"), positive(aspect[1], "aspect ratio")
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """One answer: the size in mm that has the wanted scale with ``tablet`` or ``display``, and at the ends of the band.
+
+    ``least_mm`` and ``most_mm`` are the sizes at the band's lower and upper end.
+    """
+
+    tablet: Tablet | None
+    display: Display | None
+    aspect: Aspect
+    size_mm: tuple[float, float]
+    least_mm: tuple[float, float]
+    most_mm: tuple[float, float]
+
+
+def wanted(
+    scale_factor: float, tablets: Iterable[Tablet], displays: Iterable[Display], aspects: Sequence[Aspect], band: Band
+) -> list[Wanted]:
+    """The displays of each of ``aspects`` for each tablet, then the active areas of each for each display."""
+    ends = (scale_factor, band.low, band.high)
+    found = []
+    for tablet in tablets:
+        for aspect in aspects:
+            size, least, most = (display_for_scale_mm(tablet, scale, aspect) for scale in ends)
+            found.append(Wanted(tablet, None, aspect, size, least, most))
+    for display in displays:
+        for aspect in aspects:
+            # The larger the scale, the smaller the tablet.
+            size, most, least = (tablet_for_scale_mm(display, scale, aspect) for scale in ends)
+            found.append(Wanted(None, display, aspect, size, least, most))
+    return found

@@ -59,7 +59,7 @@ class Setup:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class RequestChange:
     """One thing to change: ``about`` is the key of its finding, ``asks`` the change, ``numbers`` what it costs and gives.
 
     ``asks`` are changes of a request, each alone or with others; ``changed`` carries them out:
@@ -92,7 +92,7 @@ class Change:
     asks: Asks
     numbers: dict[str, float]
     mends: tuple[str, ...] = ()
-    instead: tuple[Change, ...] = ()
+    instead: tuple[RequestChange, ...] = ()
 
     @property
     def buys(self) -> bool:
@@ -186,13 +186,13 @@ class Judge:
         sitting = sitting_of(tablet_map, seat)
         return cls(setup, _judged(setup, tablet_map, sitting, map_findings(tablet_map, band, None)))
 
-    def remedy(self, finding: Beside) -> Change | None:
+    def remedy(self, finding: Beside) -> RequestChange | None:
         """The best that can be done about ``finding``, with other ways; None where nothing helps that harms nothing else."""
         ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
         good = sorted(self._good(finding.key, ways), key=lambda way: way[0])
         if not good:
             good = sorted(self._good(finding.key, self._bought(finding)), key=lambda way: way[0])
-        chosen: list[Change] = []
+        chosen: list[RequestChange] = []
         kinds: list[set[str]] = []
         for _, asks, exact in good:
             # Another way is one that asks for something else, and not for the same and more.
@@ -423,14 +423,14 @@ class Judge:
 
     # In numbers
 
-    def _change(self, key: str, asks: Asks, after: _Judged) -> Change:
+    def _change(self, key: str, asks: Asks, after: _Judged) -> RequestChange:
         numbers = {
             "value_after": after.findings[key].value,
             **self._map_numbers(after),
             **self._seat_numbers(asks, after),
         }
         mends = tuple(sorted(after.inside - self.now.inside - {key}))
-        return Change(key, asks, numbers, mends)
+        return RequestChange(key, asks, numbers, mends)
 
     def _map_numbers(self, after: _Judged) -> dict[str, float]:
         area, screen, scale = after.map.area_seen_mm, after.map.screen_px, after.map.summary.scale_factor

@@ -1,4 +1,8 @@
-"""A person before one display or several: what each looks like, and how that compares with what is recommended."""
+"""A person before one display or several: what each looks like, and how that compares with what is recommended.
+
+The seat speaks of the main display. In an arc all displays stand as far from the eyes and face them; where the display's
+height is not said, nothing is said of up and down, and the drawing shows its top at eye level and says so.
+"""
 
 from __future__ import annotations
 

@@ -2,15 +2,23 @@
 
 A scale factor s spreads 1 mm under the hand over s mm on the glass. A small s asks for long movements, a large s
 for small targets under the hand: both tire, in different ways, and the comfortable band lies between.
+
+The index of difficulty is the same at every scale, since way and target shrink together; what changes is what a hand that
+scatters by a fixed amount can do. So the task's index stands beside the hand's own.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
+
+if TYPE_CHECKING:
+    from mapper.choosing.recommended import Band
+    from mapper.desk import Display
 
 #: Sizes of things that a pen is aimed at, px. 24 and 44 are W3C WCAG 2.2, success criteria 2.5.8 (minimum) and 2.5.5
 #: (enhanced), in CSS pixels, so in device pixels at a zoom of 1, with exceptions there (spacing, inline, equivalent, user
@@ -26,6 +34,9 @@ WRIST_TO_TIP_MM, WRIST_TURN_DEG = 130.0, 15.0
 WRIST_REACH_MM = 2 * WRIST_TO_TIP_MM * math.sin(math.radians(WRIST_TURN_DEG))
 #: From the elbow to the pen's tip, mm. Common practice, no source.
 ELBOW_TO_TIP_MM = 350.0
+
+#: The scale factors at which a crossing is always told.
+SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
 
 #: Effective width over standard deviation: sqrt(2·pi·e) = 4.1327, by the entropy of the normal distribution, which
 #: 96.1 % of taps hit (I. S. MacKenzie 1992, equation 10, as quoted).
@@ -117,3 +128,42 @@ def travel(
         hit_percent=100 * math.erf(target / scale / (2 * math.sqrt(2) * scatter)),
         smallest_sure_target_mm=smallest_sure_target_mm(scale, scatter),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """One display, one target, and the travel at each of some scales; ``own_scale`` is that of the desk, where there is one.
+
+    ``target_words`` says what the target is, ``mm_per_px`` the pixel pitch along x.
+    """
+
+    display: Display
+    target_words: str
+    target_mm: float
+    mm_per_px: float
+    scatter_mm: float
+    band: Band
+    own_scale: float | None
+    rows: tuple[Travel, ...]
+
+    def at(self, scale: float) -> Travel:
+        """The travel at any scale."""
+        width_mm, height_mm = self.display.width_mm or 0.0, self.display.height_mm or 0.0
+        return travel(width_mm, height_mm, scale, self.target_mm, scatter_mm=self.scatter_mm)
+
+
+def crossing(
+    display: Display,
+    target_mm: float,
+    target_words: str,
+    band: Band,
+    *,
+    own_scale: float | None = None,
+    scatter_mm: float = HAND_SCATTER_MM,
+) -> Crossing:
+    """Crossing a display whose size is known, to a target of ``target_mm`` on its glass."""
+    pitch = display.mm_per_px or (1.0, 1.0)
+    bare = Crossing(display, target_words, target_mm, pitch[0], scatter_mm, band, own_scale, ())
+    scales = sorted({*SCALES, *([] if own_scale is None else [own_scale])})
+    rows = tuple(bare.at(scale) for scale in scales)
+    return replace(bare, rows=rows)

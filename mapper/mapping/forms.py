@@ -1,4 +1,7 @@
-"""One rectangle in every form that a driver's settings could ask for, and back from any one of them."""
+"""One rectangle in every form that a driver's settings could ask for, and back from any one of them.
+
+Numbers are freed of the last digit's rounding: 12.3 and not 12.300000000000001 percent.
+"""
 
 from __future__ import annotations
 

@@ -3,6 +3,11 @@
 A slant is how far the tablet lies turned clockwise beyond its quarter turn, from -45 to 45 degrees. To the tablet an
 upright rectangle is turned the other way. It is given here in the seen frame as it was before it was turned about
 its own centre, as forms with a field for an angle have it.
+
+So every angle has one description, and the map is that of the area turned back by the slant. ``full`` and ``cropped`` use the
+largest upright rectangle of any proportions, ``locked`` the largest of the target's. ``unrotated`` is the fit as if the tablet
+lay straight: whatever an unturned rectangle's proportions, strokes are tilted by the slant, and others than these are
+stretched besides. A slanted tablet has its unrotated rectangle rounded.
 """
 
 from __future__ import annotations

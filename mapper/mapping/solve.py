@@ -1,4 +1,11 @@
-"""From what was asked to the map: the one place where tablet, desktop and fit come together."""
+"""From what was asked to the map: the one place where tablet, desktop and fit come together.
+
+Decisions. The default target is the primary display alone; one over several is asked for (``onto``). ``screen_used_percent``
+is the share of the target, of what the pen could have reached. ``scale_factor`` of a target over several displays is
+measured on the display that is to be true. What a wanted scale, a step, a slant or a second display needs is imported
+where there is one, and results that nobody builds from outside (``windows.Target``, ``reach.Strips``) are named tuples: a frozen,
+slotted dataclass costs a millisecond at start-up, for checks that a result does not need.
+"""
 
 from __future__ import annotations
 

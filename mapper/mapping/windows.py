@@ -1,4 +1,10 @@
-"""Parts of a desktop: what the pen may reach, what each display has of it, and what no display shows."""
+"""Parts of a desktop: what the pen may reach, what each display has of it, and what no display shows.
+
+A window is in pixels of the whole desktop, and the displays that it touches are the ones reached. In percent it is a part
+of the displays that were named, and need not touch them all; in logical pixels it starts at its display's own corner.
+Logical pixels are given for each display from its own top left, as systems differ in how they lay out displays of
+different zoom side by side.
+"""
 
 from __future__ import annotations
 

@@ -13,6 +13,9 @@ other rectangle is as large. How many points the first n rows hold is a sum of f
 Euclid's algorithm (R. L. Graham, D. E. Knuth, O. Patashnik, Concrete Mathematics, section 3.5, for the sums);
 bisecting that count finds the row in O(log² n). The least stretched rectangle is one of the two Farey
 neighbours of ``true_ratio`` whose terms are within the bounds (the Stern-Brocot tree, section 4.5 there).
+
+The tests compare small cases with brute force, ``tests/fuzz/fuzz_steps.py SECONDS`` up to 160 steps a side: ten minutes of it after
+every change here.
 """
 
 from __future__ import annotations

@@ -3,6 +3,10 @@
 Every usual slip predicts two scales, px per mm along the screen's x and y. A slip fits where both predictions lie
 within what was measured and what no trace resolves (``FLOOR_PERCENT``); slips that predict two numbers
 come before those that leave one open, as two coincidences are less likely than one.
+
+A trace agrees where both scales are within the tolerance of the profile's or within what chance allows; one that knows the
+ratio no better than 4 % is refused. No cause is named whose area the tablet has no room for, at its place where places
+are known; a zoom that was given is taken as given.
 """
 
 from __future__ import annotations

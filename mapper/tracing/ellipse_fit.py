@@ -7,8 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mapper.problems import Problem, RequestError
-from mapper.tracing.outline import Array, KnownOutline, Placed
-from mapper.tracing.outline_fit import OutlineFit, fit_outline
+from mapper.tracing.outline import Array
 
 _SAMPLES = 400
 _POINTS_JUDGED = 1200
@@ -118,19 +117,6 @@ def find_ellipse(points_px: Array, *, near_px: float, seed: int = 20) -> Ellipse
             break
         matrix[best], centre[best], scores[best] = next_matrix[0], next_centre[0], score
     return Ellipse.of_matrix(matrix[best] * size, centre[best] * size + middle)
-
-
-def fit_ellipse(points_px: Array, start: Ellipse | None = None, *, strict: bool = False) -> tuple[Ellipse, OutlineFit]:
-    """The ellipse whose distances to the points (n, 2) are least, and the fit with its uncertainty.
-
-    ``start`` defaults to the direct fit; ``strict`` is plain least squares, with no defence against strays. The
-    fit's matrix is of the unit circle, in px.
-    """
-    points = np.asarray(points_px, dtype=float)
-    start = direct_ellipse(points) if start is None else start
-    centre = np.array([start.centre_x_px, start.centre_y_px])
-    fit = fit_outline(points, Placed(KnownOutline.circle(2.0), start.matrix, centre), "free", strict=strict)
-    return Ellipse.of_matrix(fit.placed.matrix, fit.placed.centre_px), fit
 
 
 def _direct(points: Array) -> tuple[Array, Array]:

@@ -3,6 +3,12 @@
 Lengths under the hand are mm in the seen frame; positions in the picture are desktop px (a picture that shows the
 desktop enlarged or cut is converted before). All intervals hold the true value 95 % of the time, for wobble of the
 kinds that mapper.tracing.wobble models; what they do not know of is a thing that is not the size it is said to be.
+
+A circle or rectangle is an outline of known size seen through an affine map, so one engine fits both, by orthogonal
+distances. The start is robust by itself (samples for ellipses, pairs of parallel lines for rectangles), so strays, gaps and
+second strokes need no cleaning. A rectangle's long side is taken to lie across the screen unless ``upright`` is said or, with a
+profile, lying upright explains the trace better; half a turn cannot be seen. The pen's middle is taken as on the thing's
+edge unless its nib is given.
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ import numpy as np
 from mapper.problems import Problem, RequestError
 from mapper.tracing.ellipse_fit import MOST_STRETCH
 from mapper.tracing.outline import Array, KnownOutline, Placed
-from mapper.tracing.outline_fit import OutlineFit, fit_outline, settle
+from mapper.tracing.outline_fit import settle
 
 _POINTS_JUDGED = 1200
 # Directions tried, and the directions and pairs of sides kept for judging together.
@@ -80,14 +80,6 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
             settled.append((_closely(judged, nearer, near_px), nearer))
     best = max(settled, key=lambda crossing: crossing[0])[1]
     return Placed(outline, _upright(best.matrix), best.centre_px)
-
-
-def fit_rectangle(
-    points_px: Array, outline: KnownOutline, kind: str, start: Placed | None = None, *, near_px: float = 3.0
-) -> OutlineFit:
-    """The rectangle ``outline`` fitted to points (n, 2); ``kind`` as in mapper.tracing.outline_fit ("free" or "straight")."""
-    points = np.asarray(points_px, dtype=float)
-    return fit_outline(points, start or find_rectangle(points, outline, near_px=near_px), kind)
 
 
 def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:

@@ -2,6 +2,10 @@
 
 Both rest on a thing of known size, by default the bank card (ISO/IEC 7810 ID-1, 85.60 x 53.98 mm, which it lets vary
 by about 0.12 mm). Every result has its 95 % interval; what goes into it is named beside each constant.
+
+A display's pitch is that of two pulls, and of a third where they differ by 1.5 %; a tablet's area follows from scales that
+came out (W + 2 b) / W too large, b being how far off the edge the pen's middle ran, which lying against upright tells where
+both are there. ``tests/studies/sizing_coverage.py`` counts what the intervals are worth.
 """
 
 from __future__ import annotations
@@ -41,7 +45,7 @@ SOLD_DIAGONALS_IN = (
 )
 
 
-class Pull(NamedTuple):
+class CardPull(NamedTuple):
     """One try: the rectangle on the screen that was as large as the thing, device px."""
 
     width_px: float
@@ -65,7 +69,7 @@ class GlassSize:
     another: bool
 
 
-def glass_size(pulls: Sequence[Pull], thing_mm: tuple[float, float], resolution_px: tuple[int, int]) -> GlassSize:
+def glass_size(pulls: Sequence[CardPull], thing_mm: tuple[float, float], resolution_px: tuple[int, int]) -> GlassSize:
     """The pitch and diagonal of a display of ``resolution_px`` from ``pulls`` to a thing of ``thing_mm``.
 
     One pitch p from both sides of all tries: least squares of W = p w and H = p h, so p = (W w + H h) / (w^2 + h^2) for
@@ -105,7 +109,7 @@ def glass_size(pulls: Sequence[Pull], thing_mm: tuple[float, float], resolution_
     return GlassSize(x, y, known, tuple(sold), disagreement, another)
 
 
-def _pitch(pull: Pull, thing_mm: tuple[float, float]) -> float:
+def _pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
     width_mm, height_mm = thing_mm
     return (width_mm * pull.width_px + height_mm * pull.height_px) / (pull.width_px**2 + pull.height_px**2)
 

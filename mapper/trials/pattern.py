@@ -2,6 +2,9 @@
 
 A pairing (one tablet with one display in one seat) is tried for days, and may be liked or not for reasons of its own. So
 the pairing is the unit here, not the day.
+
+A permutation test decides and not the model of a band, which always draws a hill. ``python -m tests.studies.study_coverage`` counts
+how often a study finds what is there and what is not.
 """
 
 from __future__ import annotations

@@ -7,6 +7,8 @@ believed of that person alone, and the middle and spread of people given those.
 
 The logs of best values are normal among people. Before any entry little is believed: of the middle what is believed of
 one person's best; people differ in their best by a factor of about 1.35. Widths are each person's own.
+
+Only best values are drawn together, as widths of flat hills would pull everyone with them.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""A plan for trials: which pairings are worth a day, and in which balanced order."""
+"""A plan for trials: which pairings are worth a day, and in which balanced order.
+
+Williams's construction serves up to 100 pairings; fewer blocks than his design has are equally spaced rows of it.
+"""
 
 from __future__ import annotations
 

@@ -3,6 +3,8 @@
 What was described and asked (``workstation`` to ``map``) is enough to compute the rest (``area`` to ``matrix``).
 Both are written, so that the numbers can be read aloud without this program; both are compared on load, so
 that a profile never lies.
+
+A derived number may differ by one in its last written digit.
 """
 
 from __future__ import annotations

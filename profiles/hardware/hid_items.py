@@ -86,7 +86,7 @@ class _Locals:
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class ReportField:
     """One value that a pen reports.
 
     ``use`` is a word of PEN_USES. ``pen`` numbers the application collection it stands in, ``report_id`` is None
@@ -106,7 +106,7 @@ class Field:
     bits: int
 
 
-def read_fields(data: bytes, where: str) -> tuple[tuple[Field, ...], tuple[str, ...]]:
+def read_fields(data: bytes, where: str) -> tuple[tuple[ReportField, ...], tuple[str, ...]]:
     """The pen's fields in the order of the report descriptor ``data``, and doubts as plain sentences.
 
     Raises RequestError naming ``where`` when ``data`` is empty or longer than any descriptor.
@@ -158,7 +158,7 @@ class _Reader:
         # close, since a hostile descriptor may open thousands.
         self.pens_open = self.others_open = 0
         self.applications = 0
-        self.fields: list[Field] = []
+        self.fields: list[ReportField] = []
         self.doubts: list[str] = []
 
     def take(self, kind: int, tag: int, value: _Value) -> None:
@@ -251,7 +251,7 @@ class _Reader:
         logical_min, logical_max = _range(state.logical_min, state.logical_max)
         physical_min, physical_max = _range(state.physical_min, state.physical_max)
         self.fields.append(
-            Field(
+            ReportField(
                 use=use,
                 pen=self.applications,
                 report_id=state.report_id,

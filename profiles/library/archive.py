@@ -4,6 +4,8 @@ The archive holds the files as they are in the library, under the same paths, an
 size and its SHA-256. The same library gives the same archive, byte for byte. Import takes only what that list
 names and what is a library's file by its path, so that no archive can write elsewhere; it never replaces a file unless
 it is told to, and joins what is new to what is there.
+
+``import --force`` replaces only a file that is damaged here and whole there.
 """
 
 from __future__ import annotations

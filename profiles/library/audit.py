@@ -25,7 +25,7 @@ Kind = Literal["damaged", "newer", "misplaced", "miscounted", "unfinished", "for
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class Fault:
     """One file that is not simply right, and what there is to say about it."""
 
     path: Path
@@ -39,11 +39,11 @@ class Audit:
 
     revisions: int = 0
     entries: int = 0
-    findings: list[Finding] = field(default_factory=list)
+    findings: list[Fault] = field(default_factory=list)
     good: list[tuple[str, Path]] = field(default_factory=list)
 
     @property
-    def damaged(self) -> list[Finding]:
+    def damaged(self) -> list[Fault]:
         return [finding for finding in self.findings if finding.kind == "damaged"]
 
 
@@ -60,12 +60,12 @@ def audit(library: Library) -> Audit:
             try:
                 _station(library, folder, found)
             except RequestError as error:  # a folder that cannot be read; what is in others can
-                found.findings.append(Finding(folder, "damaged", _says(error, folder)))
+                found.findings.append(Fault(folder, "damaged", _says(error, folder)))
     return found
 
 
-def _foreign(path: Path) -> Finding:
-    return Finding(path, "foreign", "is no file of a library")
+def _foreign(path: Path) -> Fault:
+    return Fault(path, "foreign", "is no file of a library")
 
 
 def _station(library: Library, folder: Path, found: Audit) -> None:
@@ -82,7 +82,7 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
             _other(library, folder, path, found)
     _dangling(folder, names, found)
     found.findings += [
-        Finding(
+        Fault(
             each.entry.path, "miscounted", "has the figures before rounding; to correct it: evenstroke book --correct"
         )
         for each in miscounted(library, folder)
@@ -107,7 +107,7 @@ def _entry(library: Library, entry: EntryFile, found: Audit) -> None:
         if entry.path.parent.name == MARKS:
             read_mark(entry)
     except EvenstrokeError as error:
-        found.findings.append(Finding(entry.path, "damaged", _says(error, entry.path)))
+        found.findings.append(Fault(entry.path, "damaged", _says(error, entry.path)))
         return
     found.entries += 1
     found.good.append((entry.path.relative_to(library.root).as_posix(), entry.path))
@@ -118,7 +118,7 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
     try:
         read_unchanged(path, revision.digest, LARGEST_BYTES, "revision")
     except EvenstrokeError as error:
-        found.findings.append(Finding(path, "damaged", _says(error, path) + _still_a_profile(path)))
+        found.findings.append(Fault(path, "damaged", _says(error, path) + _still_a_profile(path)))
         return
     try:
         workstation = library.load(revision)
@@ -126,23 +126,23 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
         # It is what was written, to the byte: of a newer format, or its writer had other rules. It is not ours to lose.
         newer = isinstance(error, NewerFormatError)
         found.revisions += newer
-        found.findings.append(Finding(path, "newer" if newer else "damaged", _says(error, path)))
+        found.findings.append(Fault(path, "newer" if newer else "damaged", _says(error, path)))
         found.good.append((_place(folder.name, revision), path))
         return
     found.revisions += 1
     own = folder_name(workstation.name)
     found.good.append((_place(own, revision), path))
     if own != folder.name:
-        found.findings.append(Finding(path, "misplaced", f"is about {workstation.name}, whose folder is {own}"))
+        found.findings.append(Fault(path, "misplaced", f"is about {workstation.name}, whose folder is {own}"))
     elif home_of(folder, revision.number) != path.parent:
         home = home_of(folder, revision.number)
-        found.findings.append(Finding(path, "misplaced", f"belongs into the folder {home.name}"))
+        found.findings.append(Fault(path, "misplaced", f"belongs into the folder {home.name}"))
 
 
 def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
     """A file under no name of ours: a part file, a copy that a sync service renamed, or something else."""
     if PART.fullmatch(path.name) or (path.name.startswith(".") and path.name.endswith(".part")):
-        found.findings.append(Finding(path, "unfinished", "was left by a keeper that was cut off; it may be removed"))
+        found.findings.append(Fault(path, "unfinished", "was left by a keeper that was cut off; it may be removed"))
         return
     if path.suffix != ".yaml" or path.is_symlink():
         found.findings.append(_foreign(path))
@@ -151,13 +151,13 @@ def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
     if place is None:
         found.findings.append(_foreign(path))
     elif (library.root / place).exists():
-        found.findings.append(Finding(path, "foreign", f"is a copy of {Path(place).name}; it may be removed"))
+        found.findings.append(Fault(path, "foreign", f"is a copy of {Path(place).name}; it may be removed"))
     else:
         found.revisions += 1
         found.good.append((place, path))
         name = Path(place).name
         says = f"is a whole revision under another name; {'its own is' if path.parent == folder else 'it belongs to'} {name}"
-        found.findings.append(Finding(path, "misplaced", says))
+        found.findings.append(Fault(path, "misplaced", says))
 
 
 def _rightful_place(path: Path) -> str | None:
@@ -188,7 +188,7 @@ def _dangling(folder: Path, names: set[str], found: Audit) -> None:
         except EvenstrokeError:
             continue  # named already
         if entry and revision is not None and revision not in names:
-            found.findings.append(Finding(entry.path, "damaged", f"speaks of revision {revision}, which is not here"))
+            found.findings.append(Fault(entry.path, "damaged", f"speaks of revision {revision}, which is not here"))
 
 
 def _says(error: EvenstrokeError, path: Path) -> str:

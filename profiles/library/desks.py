@@ -35,7 +35,7 @@ _FEW = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
+class FoundDesk:
     """A desk that was found: as it was ``typed``, what it holds, and its revision (None: it was read from a file)."""
 
     typed: str
@@ -60,18 +60,18 @@ def stem_of(typed: str) -> str:
     return "-".join(re.findall(r"\w+", typed)) or "desk"
 
 
-def find_desk(typed: str, library: Library) -> Desk:
+def find_desk(typed: str, library: Library) -> FoundDesk:
     """The desk that a person calls ``typed``.
 
     Raises RequestError where a file is no profile, and for a name that is neither a file's nor a workstation's, with
     the nearest of each; AnswerIsNo where the workstation has no such revision.
     """
     if os.path.exists(typed) and not os.path.isdir(typed):  # noqa: PTH110, PTH112 - as typed
-        return Desk(typed, load(typed))
+        return FoundDesk(typed, load(typed))
     revision = find_revision(typed, library)
     if revision is None:
         raise _neither(typed, library)
-    return Desk(typed, library.load(revision), revision)
+    return FoundDesk(typed, library.load(revision), revision)
 
 
 def find_revision(typed: str, library: Library) -> RevisionFile | None:

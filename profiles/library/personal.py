@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
 from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band, expected_learning
-from profiles.library.trial_book import SAME_SCALE, Wanted, in_library, trials_of
+from profiles.library.trial_book import SAME_SCALE, EntryFilter, in_library, trials_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -53,7 +53,7 @@ def _trials(
     library: Library, doing: str | None, who: str | None, measure: Measure
 ) -> tuple[tuple[Trial, ...], list[Problem]]:
     book, problems = in_library(library) if library.root.exists() else ([], [])
-    return tuple(trials_of(Wanted(doing=doing, who=who).of(book), measure)), problems
+    return tuple(trials_of(EntryFilter(doing=doing, who=who).of(book), measure)), problems
 
 
 def own_band(library: Library, *, doing: str | None = None, who: str | None = None) -> Band | None:
@@ -80,7 +80,7 @@ def left_to_try(
     tablet size are the same. What a day would tell is ``expected_learning``.
     """
     book, _ = in_library(library) if library.root.exists() else ([], [])
-    own = Wanted(who=who).of(book)
+    own = EntryFilter(who=who).of(book)
     band = comfort_band(trials_of(own), practice_of(use, "scale_factor"))
     left = []
     for place, each in enumerate(pairs):

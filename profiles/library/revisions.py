@@ -5,7 +5,7 @@ A library is a folder of plain files, so that version control, a synced folder o
     library.yaml                                       which layout this is
     workstations/desk/                                 one folder a workstation (profiles/library/station_names.py)
         0001-20261125-090311-9f86d081884c7d65.yaml     one file a revision: number, when it was kept (UTC), digest
-        100/..., 1000/1000-...yaml, 1000/1100/...      later ones in folders of a hundred, and those in thousands
+        1000/1000-...yaml, 2000/...                    later ones in folders of a thousand
         marks/20261125-...-pin-...yaml                 what was decided: pinned, retired (profiles/library/entries.py)
         trials/...                                     any further entries about the workstation
 
@@ -21,6 +21,11 @@ itself be wrong. So a file's name ends in a digest of its content. People never 
 are called by the order in which they were kept, ``2a`` and ``2b``, and the last one is the newest.
 
 In force is the revision that was pinned last; where none is pinned, the newest that is not retired.
+
+What is in force follows from dated marks, each a file of its own that is only ever added, so that a pin joins like a revision;
+the latest wins. The same content means the same profile but for its ``revision`` part, compared with the newest revision only: going
+back to an earlier setting is news. A damaged newest revision is named and not passed over in silence. Line ends do
+not count in digests, since version control may change them.
 """
 
 from __future__ import annotations
@@ -71,7 +76,7 @@ evenstroke_library: {LAYOUT}
 """
 STATIONS = "workstations"
 MARKS = "marks"
-#: A folder of revisions bears the first number that may be in it.
+#: A folder of revisions bears the first number that may be in it; those of a hundred are of earlier libraries.
 HOME = re.compile(r"[1-9][0-9]*00")
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
 PART = re.compile(r"\.[0-9]{4,9}\.part")
@@ -361,7 +366,9 @@ class Library:
     def _sharing(self, folder: Path, number: int) -> list[RevisionFile]:
         """The revisions of that number, in the order in which they were kept: one, unless copies were joined."""
         home = home_of(folder, number)
-        return _numbered(home, number) if home.is_dir() else []
+        found = _numbered(home, number) if home.is_dir() else []
+        # Earlier libraries had folders of a hundred as well.
+        return found or [each for each in self.revisions(folder) if each.number == number]
 
     def _no_revision(self, folder: Path, wanted: str) -> AnswerIsNo:
         newest = self.newest(folder)
@@ -466,13 +473,11 @@ def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
 def home_of(folder: Path, number: int) -> Path:
     """The folder in which the revision ``number`` of the workstation in ``folder`` is.
 
-    The first 99 are in the workstation's own folder; 100 to 199 in ``100``, 1000 to 1099 in ``1000``, 1100 to 1199 in
-    ``1000/1100``: no folder ever holds many more than a hundred names, so that reading them costs nothing beside
-    writing a revision.
+    The first 999 are in the workstation's own folder, 1000 to 1999 in ``1000``: no folder ever holds many more than a
+    thousand names, so that reading them costs little beside writing a revision.
     """
-    hundred, thousand = number // 100 * 100, number // 1000 * 1000
-    home = folder / str(thousand) if thousand else folder
-    return home / str(hundred) if hundred > thousand else home
+    thousand = number // 1000 * 1000
+    return folder / str(thousand) if thousand else folder
 
 
 def _by_age(folder: Path, names: list[str]) -> Iterator[RevisionFile]:

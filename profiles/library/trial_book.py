@@ -4,6 +4,8 @@ An entry is one small document in the ``trials`` folder of its workstation (``pr
 map frozen into it, so that it says what was tried even when the workstation has long been set otherwise. The book is
 the entries of all workstations of a library; ``who`` tells people apart who share one. Where the figures of an entry prove
 wrong, a correction is added beside it (``corrections``); the entry stays what it was.
+
+The days of an entry are days on the wall, without a time zone.
 """
 
 from __future__ import annotations
@@ -243,7 +245,7 @@ def correct(library: Library, folder: Path, wrong: EntryFile, figures: FeltFigur
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class EntryFilter:
     """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are days, both included.
 
     Raises RequestError for what is no day.

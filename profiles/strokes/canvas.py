@@ -4,6 +4,10 @@ A screenshot shows more than a canvas: bars, panels, words, icons, other windows
 (or of the two that a checkerboard has) and a traced outline is a patch of other colour, enclosed by that area, that runs
 round an empty middle. Panels and words are no such patches; a frame is one, but too straight to have been drawn by hand, which
 only a close look can tell (profiles.strokes.tracing).
+
+Strong ink is tried before faint, so a sketch beneath stays out; a line that strays from its outline by less than 0.08 px is a
+machine's and counts only on an otherwise empty picture. Two outlines that both could be it are refused with a crop for each.
+``python -m tests.studies.trace_windows`` counts how many invented screenshots are measured right.
 """
 
 from __future__ import annotations

@@ -5,6 +5,8 @@ knows custom properties. ``fragment`` goes into a page whose style sheet (``styl
 theme, the colours as ``--ground``, ``--hand`` and so on; its handles are marks with names that a script can pull.
 
 Units are mm of the sheet (the view box), written to a hundredth, which no screen shows.
+
+Text stays text, laid out for DejaVu Sans and its like: it can be selected, searched and read aloud.
 """
 
 from __future__ import annotations

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import AnswerIsNo, Problem, RequestError
-from mapper.units import parse_length_mm
 from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
-from render.cli.types import STATION, Command, FileType, open_library, plain_number
+from render.cli.types import LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
 
 if TYPE_CHECKING:
     from profiles.library.revisions import Library
@@ -36,10 +35,10 @@ if TYPE_CHECKING:
 @click.option("--until", metavar="DAY", help="Only this day and earlier.")
 @click.option("--tablet", metavar="NAME", help="Only this tablet, as the book calls it.")
 @click.option("--display", metavar="NAME", help="Only this display.")
-@click.option("--scale", metavar="FACTOR", help="Only this scale factor, within 2 %.")
-@click.option("--distance", metavar="LENGTH", help="Only this seat, within 5 %.")
+@click.option("--scale", metavar="FACTOR", type=NUMBER_TYPE, help="Only this scale factor, within 2 %.")
+@click.option("--distance", metavar="LENGTH", type=LENGTH, help="Only this seat, within 5 %.")
 @click.option("--grid", "as_grid", is_flag=True, help="Tablets down, displays across, and in each cell what is known.")
-@click.option("--picture", metavar="FILE", type=click.Path(), help="With --grid: draw it, .png, .svg, .pdf or .webp.")
+@click.option("--picture", metavar="FILE", type=PICTURE, help="With --grid: draw it, .png, .svg, .pdf or .webp.")
 @force_option
 @click.option(
     "--calendar", "as_calendar", is_flag=True, help="A page for each month: workstation and score of each day."
@@ -67,8 +66,8 @@ def command(
     until: str | None,
     tablet: str | None,
     display: str | None,
-    scale: str | None,
-    distance: str | None,
+    scale: float | None,
+    distance: float | None,
     as_grid: bool,
     picture: str | None,
     force: bool,
@@ -94,7 +93,7 @@ def command(
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
         raise RequestError(Problem(where, "is for the grid", came, "Type --grid too"))
-    wanted = trial_book.Wanted(
+    wanted = trial_book.EntryFilter(
         who=who,
         doing=doing,
         workstation=workstation,
@@ -102,8 +101,8 @@ def command(
         until=until,
         tablet=tablet,
         display=display,
-        scale_factor=None if scale is None else plain_number(scale, "--scale"),
-        distance_mm=None if distance is None else parse_length_mm(distance, "--distance"),
+        scale_factor=scale,
+        distance_mm=distance,
     )
     book, problems = trial_book.in_library(library)
     shown = wanted.of(book)

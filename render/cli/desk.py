@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import os
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from render.cli.options import desk_argument, examples, map_request
 from render.cli.types import Command, NamedDesk, open_library
+
+if TYPE_CHECKING:
+    from profiles.library.revisions import Library
 
 
 @click.command(
@@ -39,17 +43,21 @@ def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None
         click.echo(f"Written: {write_shortcut()}")
         return
     library = open_library()
-    wish: dict[str, str] = {}
+    wish: dict[str, Any] = {}
     if desk is not None:
         desk.find()
-        # A running server may stand in another folder.
-        wish = {"desk": os.path.abspath(desk.typed) if os.path.isfile(desk.typed) else desk.typed}  # noqa: PTH100, PTH113 - as typed
+        wish = {"desk": whole(desk.typed)}
 
+    serve(library, wish, "desk", no_browser=no_browser)
+
+
+def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool) -> None:
+    """Open ``what`` was wished for: in the server that runs for this library, else in one that runs until its last page is gone."""
     from render.desk.address import ask_running
 
     address = ask_running(library.root, wish)
     if address is not None:
-        click.echo(f"The desk runs already: {address}")
+        click.echo(f"The desk runs already; the {what} is at {address}")
         if not no_browser:
             click.launch(address)
         return
@@ -60,7 +68,7 @@ def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None
     server = DeskServer(library, map_request)
     address = server.door.invite(path_of(server.shop, wish))
     try:
-        click.echo(f"The desk is at {address}")
+        click.echo(f"The {what} is at {address}")
         click.echo("It works once, for one browser. The program ends with its last page, or with Ctrl+C.")
         if not no_browser:
             click.launch(address)
@@ -68,7 +76,12 @@ def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None
     except KeyboardInterrupt:
         # The usual way to stop a server, and nothing is left half done.
         click.echo("")
-    click.echo("The desk is closed.")
+    click.echo(f"The {what} is closed.")
+
+
+def whole(typed: str) -> str:
+    """A desk as typed, a file with its folder: a running server may stand in another one."""
+    return os.path.abspath(typed) if os.path.isfile(typed) else typed  # noqa: PTH100, PTH113 - as typed
 
 
 def without_console() -> None:

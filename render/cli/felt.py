@@ -6,7 +6,7 @@ import click
 
 from mapper.problems import Problem, RequestError
 from render.cli.options import desk_argument, examples
-from render.cli.types import NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk
+from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk
 
 
 @click.command(
@@ -55,7 +55,7 @@ from render.cli.types import NUMBER_TYPE, Command, NamedDesk, open_library, usua
 @click.option(
     "--displays", "display_file", metavar="FILE", type=click.Path(), help="For --grid: displays by name, with sizes."
 )
-@click.option("--distance", metavar="LENGTH", help="For --grid: from the eyes to the picture.")
+@click.option("--distance", metavar="LENGTH", type=LENGTH, help="For --grid: from the eyes to the picture.")
 def command(
     *,
     desk: NamedDesk | None,
@@ -69,7 +69,7 @@ def command(
     grid_file: str | None,
     tablet_file: str | None,
     display_file: str | None,
-    distance: str | None,
+    distance: float | None,
 ) -> None:
     """Note in the trial book how drawing at a desk felt, and store the figures as they were that day.
 
@@ -90,7 +90,7 @@ def command(
         return
     for name, value in (("--tablets", tablet_file), ("--displays", display_file), ("--distance", distance)):
         if value is not None:
-            raise RequestError(Problem(name, "is for --grid; a desk says its own", value))
+            raise RequestError(Problem(name, "is for --grid; a desk says its own", str(value)))
     if score is None:
         raise RequestError(Problem("--score", "must be given: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy"))
     main_work, shares = parse_doing(doing)
@@ -120,18 +120,16 @@ def command(
 
 
 def _add_grid(
-    file: str, lists: tuple[str | None, str | None], *, date: str, who: str | None, doing: str, distance: str | None
+    file: str, lists: tuple[str | None, str | None], *, date: str, who: str | None, doing: str, distance: float | None
 ) -> None:
     """Add the entries of a filled-in grid or log, all or none."""
-    from mapper.units import parse_length_mm
     from profiles.files import read_bounded
     from profiles.library.filled_grid import Given, filled_grid
     from profiles.library.trial_book import LARGEST_BOOK_BYTES, add
     from render.cli.things import listed
 
     known_tablets, known_displays = listed(*lists)
-    distance_mm = None if distance is None else parse_length_mm(distance, "--distance")
-    given = Given(date, who or None, doing, distance_mm, known_tablets, known_displays)
+    given = Given(date, who or None, doing, distance, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)
     library = open_library()
     new = sum([add(library, felt) for felt in found])

@@ -137,7 +137,11 @@ _REQUEST_OPTIONS = (
 
 
 def request_options(command: F) -> F:
-    """The options that describe a desk and what is wanted of it; ``map_request`` reads them."""
+    """The options that describe a desk and what is wanted of it; ``map_request`` reads them.
+
+    They stay texts until then: the letter of the desk page says the same texts, what they mean depends on each other (percent
+    of which tablet, pixels of which display), and all that is wrong in them is told at once.
+    """
     for option in reversed(_REQUEST_OPTIONS):
         command = option(command)
     return command

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from mapper.mapping.fits import FITS
 from mapper.problems import Problem, RequestError, quoted
 from render.cli.options import desk_argument, examples, force_option
-from render.cli.types import Command, NamedDesk, all_found, usual_desk
-
-if TYPE_CHECKING:
-    from render.desk.pad_page import Page
+from render.cli.types import Command, NamedDesk, all_found, open_library, usual_desk
 
 
 @click.command(
@@ -36,9 +32,9 @@ if TYPE_CHECKING:
     help="How your driver is set today, on the first desk.  [default: as its profile says]",
 )
 @click.option("--serve", is_flag=True, help="Open the pad on this computer and save strokes beside its profile.")
-@click.option("--no-open", is_flag=True, help="With --serve: print the address and open no browser.")
+@click.option("--no-browser", is_flag=True, help="With --serve: print the address and open no browser.")
 @force_option
-def command(desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_open: bool, force: bool) -> None:
+def command(desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_browser: bool, force: bool) -> None:
     """Draw with your own hand and see the stroke under every map.
 
     Writes one page that opens in any browser and needs nothing else. Draw in it with your driver as it is today: the
@@ -57,28 +53,17 @@ def command(desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_op
     from render.desk.pad_page import page
 
     profiles = all_found(named)
-    today, others = candidates(named_maps([(desk.typed, desk.workstation) for desk in profiles]), now)
-    first = profiles[0]
-    if out is not None:
-        write_whole(out, page(today, others, file_stem=first.stem).html.encode(), force=force)
-        click.echo(f"{out}: open it in a browser on {today.map.reference.label}, and draw.")
+    if out is None:
+        from render.cli.desk import serve as opened
+        from render.cli.desk import whole
+
+        library = open_library(named[0].library)
+        wish = {"pad": [whole(desk.typed) for desk in profiles], "now": now or "", "folder": str(Path.cwd())}
+        opened(library, wish, "pad", no_browser=no_browser)
         return
-
-    from render.desk.pad_server import PadServer
-
-    def make_page(name: str) -> Page:
-        return page(today, others, file_stem=first.stem, served_as=name)
-
-    server = PadServer(make_page, first.file.parent if first.file else Path(), first.stem)
-    click.echo(f"The pad is at {server.url}\nIt stops when the page is closed, or with Ctrl+C.")
-    if not no_open:
-        click.launch(server.url)
-    try:
-        server.run()
-    except KeyboardInterrupt:
-        # The usual way to stop a server, and nothing is left half done.
-        click.echo("")
-    click.echo("The pad has stopped.")
+    today, others = candidates(named_maps([(desk.typed, desk.workstation) for desk in profiles]), now)
+    write_whole(out, page(today, others, file_stem=profiles[0].stem).html.encode(), force=force)
+    click.echo(f"{out}: open it in a browser on {today.map.reference.label}, and draw.")
 
 
 def _in_and_out(desks: tuple[NamedDesk, ...], *, serve: bool) -> tuple[tuple[NamedDesk, ...], str | None]:

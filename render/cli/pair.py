@@ -90,7 +90,7 @@ def command(
     The scale factor is the true one, with the area locked to the display's proportions. Bands of comfort are rules
     of thumb, not verdicts: what fits you is what you can draw with all day without tiring.
     """
-    from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS
+    from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS, wanted
 
     band = typed_band or comfortable_band(use)
     purpose = None if typed_band else use
@@ -112,7 +112,7 @@ def command(
         return
     if picture or comfortable:
         raise RequestError(Problem("--picture" if picture else "--comfortable", "does not go with --want"))
-    from render.reports.wanted import wanted, wanted_text
+    from render.reports.wanted import wanted_text
 
     if not some_displays:
         some_tablets = some_tablets or CUSTOMARY_TABLETS

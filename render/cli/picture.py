@@ -15,10 +15,10 @@ from render.cli.types import Command, NamedDesk, all_found, then, typed, usual_d
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation
-    from profiles.library.desks import Desk
+    from profiles.library.desks import FoundDesk
     from profiles.strokes.drawing import Drawing
     from render.canvas.scene import Scene
-    from render.cli.sheets import Sheet
+    from render.cli.sheets import PictureSheet
 
 VIEWS = ("map", "fits", "desk", "glance", "drawing")
 
@@ -30,7 +30,7 @@ class Wish:
     view: str
     probes: tuple[str, ...]
     drawing: str | None
-    sheet: Sheet
+    sheet: PictureSheet
     force: bool
 
 
@@ -150,7 +150,7 @@ def _split(desks: tuple[NamedDesk, ...], describe: bool) -> tuple[tuple[NamedDes
     return desks[:-1], last
 
 
-def _names(shown: list[Desk]) -> list[str]:
+def _names(shown: list[FoundDesk]) -> list[str]:
     """What to call each of several maps: by its workstation, and by its file or revision where that is not enough."""
     names = [desk.workstation.name for desk in shown]
     if len(set(names)) == len(names):
@@ -165,7 +165,7 @@ def _names(shown: list[Desk]) -> list[str]:
     return [desk.stem if desk.file else desk.typed for desk in shown]
 
 
-def _scene(shown: list[Desk], wish: Wish) -> Scene:
+def _scene(shown: list[FoundDesk], wish: Wish) -> Scene:
     drawing = _drawing(wish)
     more: dict[str, Any] = wish.sheet.arguments
     if wish.view == "glance":
@@ -192,7 +192,7 @@ def _scene(shown: list[Desk], wish: Wish) -> Scene:
     return preview_scene(shown[0].workstation.map, **more)
 
 
-def _only(shown: list[Desk], wish: Wish) -> Workstation:
+def _only(shown: list[FoundDesk], wish: Wish) -> Workstation:
     if len(shown) > 1:
         raise RequestError(Problem("--view", f"{wish.view} shows one desk", f"{len(shown)} of them"))
     return shown[0].workstation
@@ -206,7 +206,7 @@ def _drawing(wish: Wish) -> Drawing | None:
     return read_drawing(wish.drawing)
 
 
-def _description(shown: list[Desk], wish: Wish) -> str:
+def _description(shown: list[FoundDesk], wish: Wish) -> str:
     if wish.view == "drawing":
         from render.pictures.preview import describe
 
@@ -214,7 +214,7 @@ def _description(shown: list[Desk], wish: Wish) -> str:
     return _scene(shown, wish).description
 
 
-def _draw(shown: list[Desk], out: str, wish: Wish) -> None:
+def _draw(shown: list[FoundDesk], out: str, wish: Wish) -> None:
     from render.canvas.draw import save
     from render.pictures.motion import MOTION_KINDS
 

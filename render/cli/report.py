@@ -1,4 +1,8 @@
-"""``evenstroke report``: all about a saved profile, as the command ``map`` tells it, or as plain data."""
+"""``evenstroke report``: all about a saved profile, as the command ``map`` tells it, or as plain data.
+
+As text it is what ``map`` prints; as data it holds the rectangle and the figures of the profile, and what that does not: strips,
+reach, seams, the whole desktop's area.
+"""
 
 from __future__ import annotations
 

@@ -45,7 +45,7 @@ def picture_options(command: F) -> F:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class PictureSheet:
     """What ``picture_options`` collected: the sheet in mm and, where one was asked for, the width in px."""
 
     size_mm: tuple[float, float]
@@ -73,10 +73,10 @@ _LEAST_PX_PER_MM = 2.6
 _PAPER_PX_PER_MM = 200 / 25.4
 
 
-def sheet_of(*, size: str | None, theme: str, units: str, no_text: bool) -> Sheet:
+def sheet_of(*, size: str | None, theme: str, units: str, no_text: bool) -> PictureSheet:
     """What ``picture_options`` collected. Raises RequestError for a size that is none, or out of bounds."""
     if size is None:
-        return Sheet((320.0, 180.0), None, theme, units, not no_text)
+        return PictureSheet((320.0, 180.0), None, theme, units, not no_text)
     instead = "Type for example 1920x1080, 297x210mm or 11x8.5in"
     match = re.fullmatch(rf"\s*({NUMBER})\s*[x×]\s*({NUMBER})\s*(px|mm|cm|in)?\s*", size)
     if not match:
@@ -89,9 +89,9 @@ def sheet_of(*, size: str | None, theme: str, units: str, no_text: bool) -> Shee
             raise RequestError(Problem("--size", must, quoted(size), instead))
         # As large as the usual sheet, in the proportions that were asked for; smaller where the pixels are few.
         per_px = min(math.sqrt(320.0 * 180.0 / (width_px * height_px)), 1 / _LEAST_PX_PER_MM)
-        return Sheet((width_px * per_px, height_px * per_px), int(width_px), theme, units, not no_text)
+        return PictureSheet((width_px * per_px, height_px * per_px), int(width_px), theme, units, not no_text)
     size_mm = parse_length_mm(wide + unit, "--size"), parse_length_mm(high + unit, "--size")
     if not all(_LEAST_MM <= side <= _MOST_MM for side in size_mm):
         must = f"must be from {_LEAST_MM:g} to {_MOST_MM:g} mm each way"
         raise RequestError(Problem("--size", must, quoted(size), instead))
-    return Sheet(size_mm, round(size_mm[0] * _PAPER_PX_PER_MM), theme, units, not no_text)
+    return PictureSheet(size_mm, round(size_mm[0] * _PAPER_PX_PER_MM), theme, units, not no_text)

@@ -49,7 +49,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     """
     from profiles.files import refuse_existing, write_whole
     from render.canvas.draw import pdf_pages
-    from render.pages.stencil import Sheet, probes, stencil_pages
+    from render.pages.stencil import StencilSheet, probes, stencil_pages
 
     if not out.lower().endswith(".pdf"):
         came = quoted(os.path.basename(out))  # noqa: PTH119
@@ -57,7 +57,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     refuse_existing(out, force=force)
     workstation = desk.find().workstation
     solved = workstation.map
-    pages = stencil_pages(solved, Sheet(workstation.name, paper, hand))
+    pages = stencil_pages(solved, StencilSheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(f"{out}: {len(pages)} {'page' if len(pages) == 1 else 'pages'} {paper}. Print at 100 %; check the rule.")
     for probe in probes(solved.area_seen_mm):

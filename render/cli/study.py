@@ -56,18 +56,18 @@ def command(
     It says what was tried, how it felt, whether that follows the scale factor, which sizes suit, what locking takes, and what it
     cannot say. No pattern is a result too. The entries lie beside it as CSV.
     """
-    from profiles.library.trial_book import Wanted, in_library
+    from profiles.library.trial_book import EntryFilter, in_library
     from profiles.library.tried import study_of
     from render.pages.study_pages import write_study
 
     library = open_library()
     book, problems = in_library(library) if library.root.exists() else ([], [])
-    wanted = Wanted(who=who, doing=doing, since=since, until=until)
+    wanted = EntryFilter(who=who, doing=doing, since=since, until=until)
     chosen = wanted.of(book)
     if not chosen:
         must, instead = "must hold an entry that fits", "Note one: evenstroke felt desk.yaml --score 4"
         raise AnswerIsNo(*problems, Problem(str(library.root), must, "none", instead))
-    earlier = Wanted(until=then).of(chosen) if then else []
+    earlier = EntryFilter(until=then).of(chosen) if then else []
     if then and not earlier:
         raise AnswerIsNo(Problem("--compare-with", "must be a day with entries before it", then))
     study = study_of(chosen, doing=doing, letters=letters)

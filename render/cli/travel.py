@@ -84,8 +84,8 @@ def command(
 
     A small scale factor asks for long movements, a large one for small targets under the hand.
     """
-    from mapper.choosing.travel import HAND_SCATTER_MM
-    from render.reports.travel_text import crossing, travel_csv, travel_data, travel_text
+    from mapper.choosing.travel import HAND_SCATTER_MM, crossing
+    from render.reports.travel_text import travel_csv, travel_data, travel_text
 
     if desk is None and tablet is None and display is None:
         desk = usual_desk_if_any()

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
     from profiles.known_things import KnownThing
-    from profiles.library.desks import Desk
+    from profiles.library.desks import FoundDesk
     from profiles.library.revisions import Library
 
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
@@ -120,16 +120,16 @@ class NamedDesk:
     typed: str
     library: str | None = None
 
-    def find(self) -> Desk:
+    def find(self) -> FoundDesk:
         """The desk. Raises EvenstrokeError as ``profiles.library.desks.find_desk`` does."""
         from profiles.library.desks import find_desk
 
         return find_desk(self.typed, open_library(self.library))
 
 
-def found(desks: Iterable[NamedDesk]) -> tuple[list[Desk], list[Problem]]:
+def found(desks: Iterable[NamedDesk]) -> tuple[list[FoundDesk], list[Problem]]:
     """Those of ``desks`` that can be read, and what is wrong with the others."""
-    read: list[Desk] = []
+    read: list[FoundDesk] = []
     problems: list[Problem] = []
     for desk in desks:
         try:
@@ -139,7 +139,7 @@ def found(desks: Iterable[NamedDesk]) -> tuple[list[Desk], list[Problem]]:
     return read, problems
 
 
-def all_found(desks: Iterable[NamedDesk]) -> list[Desk]:
+def all_found(desks: Iterable[NamedDesk]) -> list[FoundDesk]:
     """All of ``desks``. Raises RequestError with the problems of all."""
     read, problems = found(desks)
     if problems:

@@ -1,6 +1,6 @@
 """The address of the desk's server: who may speak to it, how a browser gets in, and how a second start finds it.
 
-Loopback only, on a port that the system picks. The address that is opened holds a code that works once: it is traded for a
+Loopback only, on a port that the system picks and under a random path. The address that is opened holds a code that works once: it is traded for a
 cookie that no script and no other site sees, so that what stands in a list of processes, or in a history, opens nothing. A
 file that only this user can read says where the running server is, with a secret by which a second start asks for a code.
 """
@@ -14,7 +14,7 @@ import secrets
 import threading
 from dataclasses import dataclass, field
 from hashlib import sha256
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from urllib.error import URLError
 from urllib.request import ProxyHandler, Request, build_opener
 
@@ -46,6 +46,8 @@ class Door:
     """Who may come in. ``port`` is known once the server listens."""
 
     port: int = 0
+    #: What every address of ours begins with; no ``/`` at its end.
+    path: str = field(default_factory=lambda: f"/{secrets.token_urlsafe(18)}")
     key: str = field(default_factory=lambda: secrets.token_urlsafe(32))
     _secret: str = field(default_factory=lambda: secrets.token_urlsafe(32))
     _codes: dict[str, str] = field(default_factory=dict)
@@ -60,6 +62,15 @@ class Door:
         return f"http://{self.host}"
 
     @property
+    def base(self) -> str:
+        """What stands before every path of the application."""
+        return f"{self.origin}{self.path}"
+
+    def owns(self, path: str) -> bool:
+        """Whether a request's path begins with ours."""
+        return _same(path[: len(self.path)], self.path) and path[len(self.path) : len(self.path) + 1] == "/"
+
+    @property
     def cookie(self) -> str:
         """The cookie's name: cookies are shared between the ports of one host."""
         return f"evenstroke-{self.port}"
@@ -71,7 +82,7 @@ class Door:
             self._codes[code] = path
             while len(self._codes) > _MOST_CODES:
                 del self._codes[next(iter(self._codes))]
-        return f"{self.origin}/in/{code}"
+        return f"{self.base}/in/{code}"
 
     def admit(self, code: str) -> str | None:
         """The path that a code leads to, once; None where it is no code of ours, or was used."""
@@ -106,7 +117,11 @@ class Door:
             remove_if_there(path)
             before = os.umask(0o077)
             try:
-                write_whole(path, json.dumps({"port": self.port, "secret": self._secret}).encode(), force=True)
+                write_whole(
+                    path,
+                    json.dumps({"port": self.port, "path": self.path, "secret": self._secret}).encode(),
+                    force=True,
+                )
             finally:
                 os.umask(before)
         except (OSError, EvenstrokeError):
@@ -120,22 +135,22 @@ class Door:
             remove_if_there(_place(library))
 
 
-def ask_running(library: Path, wish: dict[str, str]) -> str | None:
+def ask_running(library: Path, wish: dict[str, Any]) -> str | None:
     """An address in a server that runs for this library already, or None where none does. ``wish`` says which desk to open."""
     found = _running(library)
     if found is None:
         return None
-    port, secret = found
+    port, path, secret = found
     origin = f"http://{LOOPBACK}:{port}"
     body = json.dumps(wish).encode()
     headers = {"Content-Type": "application/json", "Origin": origin, "X-Evenstroke-Secret": secret}
     try:
         # Never through a proxy that the environment names.
-        with build_opener(ProxyHandler({})).open(Request(f"{origin}/again", body, headers), timeout=3) as reply:  # noqa: S310 - our own scheme
+        with build_opener(ProxyHandler({})).open(Request(f"{origin}{path}/again", body, headers), timeout=3) as reply:  # noqa: S310 - our own scheme
             address = json.loads(reply.read(4096))["address"]
     except (URLError, OSError, ValueError, KeyError):
         return None  # it is gone, or somebody else has its port now
-    return address if isinstance(address, str) and address.startswith(f"{origin}/in/") else None
+    return address if isinstance(address, str) and address.startswith(f"{origin}{path}/in/") else None
 
 
 def _same(one: str, other: str) -> bool:
@@ -150,9 +165,9 @@ def _place(library: Path) -> Path:
     return user_state_path("evenstroke", appauthor=False) / f"desk-{digest}.json"
 
 
-def _running(library: Path) -> tuple[int, str] | None:
+def _running(library: Path) -> tuple[int, str, str] | None:
     try:
         said = json.loads(read_bounded(_place(library), 4096, "address"))
-        return int(said["port"]), str(said["secret"])
+        return int(said["port"]), str(said["path"]), str(said["secret"])
     except (EvenstrokeError, ValueError, KeyError, TypeError):
         return None

@@ -22,11 +22,11 @@ from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, properties, style_sheet
 from render.desk import chapters
-from render.desk.address import HEADERS
+from render.desk.address import HEADERS, Door
 from render.desk.answer import Answer
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
-from render.desk.drafts import Draft
+from render.desk.drafts import Draft, Step
 from render.desk.entry import answer_parts, form_words
 from render.desk.letter import ABOUT, MORE, displays_words, letter, tablet_size
 from render.desk.notes import changed, note, outcome, wrong_words
@@ -36,6 +36,9 @@ from render.desk.pulls import pull_of, pulled
 LARGEST_BODY = 256 * 1024
 LARGEST_UPLOAD = 32 * 1024 * 1024
 
+#: The scripts that pages name; all others beside them are what these import.
+_PAGES = {"desk", "start", "pad_page"}
+
 #: A desk to play with: nobody's, of round sizes.
 EXAMPLE = Description(name="example desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",), distance="70cm")
 
@@ -44,7 +47,7 @@ def context(desk: Desk) -> dict[str, Any]:
     """All that the templates of this desk's page need."""
     last = desk.last
     told = None if last is None else last.told
-    sentences, more = letter(desk.now, told)
+    sentences, more = letter(desk.now, told, asks=bool(desk.asks))
     sentence, numbers = ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
     undo, redo = desk.draft.before(desk.step), desk.draft.next(desk.step)
     return {
@@ -127,6 +130,14 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     app.jinja_env.filters["day"] = _day
     app.jinja_env.filters["pieces"] = _pieces
     door = shop.door
+    app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
+    app.jinja_env.globals["root"] = door.path
+    # All that desk.js is made of, at once and not one after the other.
+    app.jinja_env.globals["modules"] = sorted(
+        path.relative_to(here / "static").as_posix()
+        for path in (here / "static").glob("*.js")
+        if path.stem not in _PAGES
+    )
 
     @app.before_request
     def look() -> Response | None:
@@ -166,8 +177,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         path = door.admit(code)
         if path is None:
             return _plain(403, "This address was used already. Start again with: evenstroke desk")
-        reply = redirect(path)
-        reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path="/")
+        reply = redirect(f"{door.path}{path}")
+        reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path=door.path)
         return reply  # type: ignore[return-value]
 
     @app.post("/again")
@@ -188,22 +199,49 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.post("/new")
     def new() -> Any:
-        display = _body().get("display", "")
-        draft = shop.open_new(from_plain({"displays": [display]}) if display else Description())
-        return {"address": f"/desk/{draft.id}/0"}
+        from render.desk.hardware import begun
+
+        screen = str(_body().get("display", ""))
+        if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
+            screen = ""
+        draft = shop.open_new(from_plain(begun(screen)), screen)
+        return {"address": shop.address_of(draft)}
 
     @app.get("/example")
     def example() -> Any:
-        return redirect(f"/desk/{shop.open_new(EXAMPLE).id}/0")
+        return redirect(shop.address_of(shop.open_new(EXAMPLE)))
 
     @app.get("/station/<folder>")
     def station(folder: str) -> Any:
-        draft = shop.open_station(shop.library.folder_of(folder))
-        return redirect(f"/desk/{draft.id}/{draft.at}")
+        return redirect(shop.address_of(shop.open_station(shop.library.folder_of(folder))))
+
+    @app.get("/pad/<id_>")
+    def pad(id_: str) -> str:
+        from render.desk.pad_page import pad_part
+
+        found = shop.pads.get(id_) or abort(404)
+        part = pad_part(
+            found.today, found.others, file_stem=found.stem, save_to=f"{door.path}/pad/{id_}/strokes", alone=True
+        )
+        return render_template("pad.html", name=found.today.name, pad=part)
+
+    @app.post("/pad/<id_>/strokes")
+    def strokes(id_: str) -> tuple[str, int]:
+        from render.desk.pads import KINDS
+
+        found = shop.pads.get(id_) or abort(404)
+        kind = KINDS.get(request.mimetype)
+        if kind is None:
+            return "Strokes come as JSON or SVG.", 415
+        request.max_content_length = LARGEST_UPLOAD
+        try:
+            return found.save(kind, request.get_data()), 200
+        except EvenstrokeError as error:
+            return str(error), 422
 
     @app.get("/desk/<id_>")
     def desk_now(id_: str) -> Any:
-        return redirect(f"/desk/{id_}/{_draft(shop, id_).at}")
+        return redirect(shop.address_of(_draft(shop, id_)))
 
     @app.get("/desk/<id_>/<int:step>")
     def desk_page(id_: str, step: int) -> str:
@@ -223,7 +261,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         said = _body().get("said")
         if said is not None:
             desk = Desk(shop, desk.draft, step, from_plain(said))
-        return {"html": render_template("note.html", note=note(blank, desk.now, desk.last, shop.read), desk=desk)}
+        return {
+            "html": render_template("note.html", note=note(blank, desk.now, desk.last, shop.read, desk.asks), desk=desk)
+        }
 
     @app.post("/desk/<id_>/<int:step>/keep")
     def keep(id_: str, step: int) -> Any:
@@ -250,13 +290,14 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         return _file(content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png")
 
     @app.get("/desk/<id_>/<int:step>/figures")
-    def figures(id_: str, step: int) -> Response:
-        from render.reports.text import map_text
+    def figures(id_: str, step: int) -> str:
+        from render.desk.figures import figure_blocks
 
         desk = _desk(shop, id_, step)
         if desk.last is None or desk.last.told is None:
             abort(404)
-        return _plain(200, map_text(desk.last.told, desk.last.entry))
+        first, blocks = figure_blocks(desk.last.told, desk.last.entry)
+        return render_template("figures.html", desk=desk, first=first, blocks=blocks)
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
     def chapter(id_: str, step: int, name: str) -> Any:
@@ -285,6 +326,29 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     return app
 
 
+def warm(app: Flask, shop: Shop) -> None:
+    """Load what the first page needs: a browser takes a while to start."""
+    with app.app_context():
+        desk = Desk(shop, Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: Step(0, None, "", EXAMPLE)}), 0)
+        render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
+
+
+class _Below:
+    """The application under the door's random path; whatever else is asked for is not there."""
+
+    def __init__(self, inner: Any, door: Door) -> None:
+        self.inner, self.door = inner, door
+
+    def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
+        path = str(environ.get("PATH_INFO", ""))
+        if not self.door.owns(path):
+            reply = _plain(404, "There is nothing here.")
+            reply.headers.update(HEADERS)
+            return reply(environ, start_response)
+        length = len(self.door.path)
+        return self.inner(environ | {"SCRIPT_NAME": path[:length], "PATH_INFO": path[length:]}, start_response)
+
+
 def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
     """One request, one answer: a change or a pull in, all fragments out; with ``commit`` it becomes a step of the draft.
 
@@ -300,6 +364,9 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         base = desk.now if said == desk.said else shop.answer(said)
         said = pulled(base, pull)
         about = "part" if pull.what.startswith("area") else "reach"
+    if asked.get("commit") and about == "displays" and desk.asks and said == desk.said:
+        # "Yes, this one": with a label it is said, and no longer only found.
+        said = said.with_({"displays": [f"main: {desk.asks if not said.displays else said.displays[0]}"]})
     if asked.get("commit") and said != desk.said:
         step = desk.draft.change(desk.step, about if about in ABOUT else changed(desk.said, said), said)
         desk = Desk(shop, desk.draft, step.number)
@@ -354,7 +421,7 @@ def kept(desk: Desk) -> dict[str, Any]:
     says = f"Kept as revision {revision.number}." if new else f"Nothing new: revision {revision.number} says the same."
     if new and before is not None and (known is None or known.revision != before.name):
         says += f" Revision {before.number} was kept meanwhile elsewhere, and is still there."
-    draft.origin = {"station": workstation.name, "folder": folder_name(workstation.name)}
+    draft.adopt({"station": workstation.name, "folder": folder_name(workstation.name)})
     return {"says": says, "address": desk.address, "step": desk.step}
 
 
@@ -370,7 +437,7 @@ def taken(desk: Desk) -> dict[str, Any]:
         revision = library.in_force(library.folder_named(str(origin.get("folder", ""))))
         step = draft.change(desk.step, "kept", described(library.load(revision)))
         draft.keep(step.number, revision.name, revision.number, revision.kept.isoformat())
-    return {"address": f"/desk/{draft.id}/{step.number}", "step": step.number}
+    return {"address": desk.shop.address_of(draft, step.number), "step": step.number}
 
 
 def start_context(shop: Shop) -> dict[str, Any]:
@@ -439,10 +506,12 @@ def small_picture(now: Answer) -> str:
 
 
 def path_of(shop: Shop, wish: dict[str, Any]) -> str:
-    """The page that a start of the program asks for: the desk of that name, or the start page.
+    """The page that a start of the program asks for: a pad, the desk of that name, or the start page.
 
     Raises EvenstrokeError where there is no such desk.
     """
+    if wish.get("pad"):
+        return f"/pad/{shop.open_pad(wish)}"
     typed = wish.get("desk")
     if not typed:
         return "/"

@@ -8,7 +8,7 @@ from collections import OrderedDict
 from hashlib import sha256
 from pathlib import Path
 from secrets import token_hex
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import read_bounded
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from profiles.format.document import Workstation
     from render.desk.address import Door
     from render.desk.described import Reader
+    from render.desk.pads import OpenPad
 
 _MM_PER_CSS_PX = 25.4 / 96
 _REMEMBERED = 128
@@ -44,6 +45,7 @@ class Shop:
         self.drafts = Drafts(library.root)
         self._answers: OrderedDict[Description, Answer] = OrderedDict()
         self._silence_s, self._grace_s = silence_s, grace_s
+        self.pads: dict[str, OpenPad] = {}
         self._pages: set[str] = set()
         self._ends_at = time.monotonic() + silence_s
         self._lock = threading.Lock()
@@ -60,6 +62,10 @@ class Shop:
             while len(self._answers) > _REMEMBERED:
                 self._answers.popitem(last=False)
         return found
+
+    def address_of(self, draft: Draft, step: int | None = None) -> str:
+        """The address, without its host, of a draft at ``step`` or where it stands now."""
+        return f"{self.door.path}/desk/{draft.id}/{draft.at if step is None else step}"
 
     # -- who is there --------------------------------------------------------------------------------------------------
 
@@ -129,9 +135,20 @@ class Shop:
             draft.change(draft.at, "kept", described(found.workstation))
         return draft
 
-    def open_new(self, said: Description) -> Draft:
-        """A desk that nobody kept yet."""
-        return self.drafts.begin(f"n-{token_hex(6)}", {"new": True}, said)
+    def open_pad(self, wish: dict[str, Any]) -> str:
+        """The id of a pad for the desks of ``wish`` (render.desk.pads.open_pad). Raises RequestError."""
+        from render.desk.pads import open_pad
+
+        id_ = token_hex(6)
+        self.pads[id_] = open_pad(self.library, wish)
+        return id_
+
+    def open_new(self, said: Description, screen: str = "") -> Draft:
+        """A desk that nobody kept yet; ``screen``: the pixels of the screen that a browser found itself on."""
+        origin: dict[str, Any] = {"new": True}
+        if screen:
+            origin |= {"screen": screen, "displays": list(said.displays)}
+        return self.drafts.begin(f"n-{token_hex(6)}", origin, said)
 
 
 def digest_of(path: str) -> str:
@@ -152,7 +169,16 @@ class Desk:
 
     @property
     def address(self) -> str:
-        return f"/desk/{self.draft.id}/{self.step}"
+        return self.shop.address_of(self.draft, self.step)
+
+    @property
+    def asks(self) -> str:
+        """The pixels of the browser's own screen (``2560x1440``) while nobody said that it is the display; else empty."""
+        origin = self.draft.origin
+        if not origin.get("screen") or list(self.said.displays) != origin.get("displays"):
+            return ""
+        said = any(each.about == "displays" for each in (self.draft.steps[self.step], *self.draft.ancestors(self.step)))
+        return "" if said else str(origin["screen"])
 
     @property
     def last(self) -> Answer | None:

@@ -6,6 +6,9 @@ One file a desk, ``<library>-drafts/<id>.jsonl``, to which lines of JSON are onl
     {"step": 1, "after": 0, "about": "tablet", "said": {...}}      a change, and the step that it was made at
     {"at": 0}                                                       undo, redo: where the desk stands now
     {"kept": 1, "revision": "4-...", "number": 4, "when": "..."}    that step was kept as this revision
+    {"origin": {...}}                                               from here on it is the draft of another thing
+
+Beside it, ``<id>.<name>``, lies what was dropped on the desk: a drawing, a trace.
 
 Undo goes to the step before and redo to the last step after, so that nothing is thrown away when somebody goes on from an
 earlier step. A line that a kill tore is passed over. Where nothing can be written the steps live in memory, and the draft says so.
@@ -34,6 +37,8 @@ FORMAT = 1
 LARGEST_BYTES = 32 * 1024 * 1024
 #: A file with more steps than this is written anew with the last ones when it is opened.
 MOST_STEPS, STEPS_LEFT = 4000, 500
+#: So much may lie beside all drafts of a library; the oldest goes first, as whoever dropped it has it.
+MOST_ASIDE, MOST_ASIDE_BYTES = 64, 256 * 1024 * 1024
 ID = re.compile(r"[sfn]-[a-z0-9-]{1,64}")
 
 
@@ -68,6 +73,7 @@ class Draft:
     at: int = 0
     kept: list[Kept] = field(default_factory=list)
     unwritten: Problem | None = None
+    _aside: dict[str, bytes] = field(default_factory=dict)
     _lock: Any = field(default_factory=threading.RLock)
     _there: bool = False
 
@@ -129,6 +135,46 @@ class Draft:
             self.kept.append(Kept(step, revision, number, when))
             self._write({"kept": step, "revision": revision, "number": number, "when": when})
 
+    def adopt(self, origin: dict[str, Any]) -> None:
+        """From here on it is the draft of ``origin``."""
+        with self._lock:
+            if origin != self.origin:
+                self.origin = origin
+                self._write({"origin": origin})
+
+    # -- what was dropped on it --------------------------------------------------------------------------------------
+
+    def put(self, name: str, content: bytes) -> None:
+        """Lay ``content`` beside the draft as ``name``; in memory where it cannot be written."""
+        with self._lock:
+            self._aside.pop(name, None)
+            try:
+                self._make_folder()
+                _make_room(self.path.parent, len(content))
+                write_whole(self._beside(name), content, force=True)
+            except (OSError, EvenstrokeError) as error:
+                self._aside[name] = content
+                self._could_not(error)
+
+    def get(self, name: str) -> bytes | None:
+        """What was laid beside the draft as ``name``; None where nothing was, or it cannot be read any more."""
+        with self._lock:
+            if name in self._aside:
+                return self._aside[name]
+            try:
+                return read_bounded(self._beside(name), LARGEST_BYTES, name)
+            except RequestError:
+                return None
+
+    def drop(self, name: str) -> None:
+        """Take it away again."""
+        with self._lock:
+            self._aside.pop(name, None)
+            remove_if_there(self._beside(name))
+
+    def _beside(self, name: str) -> Path:
+        return self.path.with_name(f"{self.id}.{name}")
+
     # -- on the disk -------------------------------------------------------------------------------------------------
 
     def _write(self, line: dict[str, Any]) -> None:
@@ -141,14 +187,20 @@ class Draft:
                 _append(self.path, line)
             self.unwritten = None
         except (OSError, EvenstrokeError) as error:
-            reason = error.problems[0].came if isinstance(error, EvenstrokeError) else error.strerror or str(error)
-            self.unwritten = Problem(str(self.path), "could not be written", reason)
+            self._could_not(error)
 
-    def _write_all(self) -> None:
+    def _could_not(self, error: OSError | EvenstrokeError) -> None:
+        reason = error.problems[0].came if isinstance(error, EvenstrokeError) else error.strerror or str(error)
+        self.unwritten = Problem(str(self.path), "could not be written", reason)
+
+    def _make_folder(self) -> None:
         for folder in (self.path.parent.parent, self.path.parent):
             if not folder.is_dir():
                 folder.mkdir(parents=True, exist_ok=True)
         make_folder(self.path.parent)
+
+    def _write_all(self) -> None:
+        self._make_folder()
         write_whole(
             self.path,
             "".join(f"{json.dumps(line, ensure_ascii=False)}\n" for line in self._lines()).encode(
@@ -184,6 +236,22 @@ def _append(path: Path, line: dict[str, Any]) -> None:
         flush(descriptor)
     finally:
         os.close(descriptor)
+
+
+def _make_room(folder: Path, size: int) -> None:
+    """Take away the oldest of what lies beside drafts until ``size`` more bytes are within the bounds."""
+    aside = []
+    with os.scandir(folder) as found:
+        for entry in found:
+            if not entry.name.endswith(".jsonl") and ID.fullmatch(entry.name.split(".")[0]):
+                facts = entry.stat(follow_symlinks=False)
+                aside.append((facts.st_mtime_ns, facts.st_size, entry.path))
+    aside.sort(reverse=True)
+    room = MOST_ASIDE_BYTES - size
+    for index, (_, taken, path) in enumerate(aside):
+        room -= taken
+        if room < 0 or index >= MOST_ASIDE - 1:
+            remove_if_there(path)
 
 
 class Drafts:
@@ -228,7 +296,9 @@ class Drafts:
         with self._lock:
             self._open.pop(id_, None)
             if ID.fullmatch(id_):
-                remove_if_there(self.folder / f"{id_}.jsonl")
+                for name in names_in(self.folder):
+                    if name.startswith(f"{id_}."):
+                        remove_if_there(self.folder / name)
                 flush_folder(self.folder)
 
 
@@ -264,6 +334,8 @@ def _add(draft: Draft, line: dict[str, Any]) -> None:
     elif "kept" in line:
         kept = Kept(int(line["kept"]), str(line["revision"]), int(line["number"]), str(line["when"]))
         draft.kept.append(kept)
+    elif isinstance(line.get("origin"), dict):
+        draft.origin = line["origin"]
     elif line.get("at") in draft.steps:
         draft.at = line["at"]
 

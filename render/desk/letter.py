@@ -65,10 +65,11 @@ MORE = {
 _NUMBER_WORDS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
 
 
-def letter(answer: Answer, last: TabletMap | None) -> tuple[list[Sentence], list[str]]:
+def letter(answer: Answer, last: TabletMap | None, *, asks: bool = False) -> tuple[list[Sentence], list[str]]:
     """The sentences of a desk, and the names of the blanks that could be added.
 
-    ``last`` is the map as it was last possible, for words where the one of now is not.
+    ``last`` is the map as it was last possible, for words where the one of now is not; ``asks`` whether the display is
+    only the screen that the browser is on.
     """
     said = answer.said
     told = answer.told or last
@@ -81,7 +82,12 @@ def letter(answer: Answer, last: TabletMap | None) -> tuple[list[Sentence], list
     first = {
         "tablet": blank("tablet", _tablet(answer, told), said.tablet, empty=not said.tablet),
         "lying": blank("lying", _lying(said.turn, said.slant), f"{said.turn}° and {said.slant}°"),
-        "displays": blank("displays", _displays(answer, told), "; ".join(said.displays), empty=not said.displays),
+        "displays": blank(
+            "displays",
+            f"{_displays(answer, told)}: is it this one?" if asks else _displays(answer, told),
+            "; ".join(said.displays),
+            empty=asks or not said.displays,
+        ),
         "seat": blank("seat", said.distance and _distance(said.distance), said.distance, empty=not said.distance),
     }
     opening = "I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, about {seat} away."

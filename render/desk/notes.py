@@ -5,16 +5,18 @@ A way is a change of the description; what it would do is what the changed descr
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
 from mapper.mapping.reach import in_reach_percent
-from mapper.problems import EvenstrokeError
+from mapper.units import MM_PER_INCH
 from render.desk.answer import Answer, answer
-from render.desk.described import display_text, plain, rect_text, tablet_text
+from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, entry_text
 from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, tablet_size
 from render.words import ROUND_PERCENT, map_sentence, number
@@ -22,6 +24,9 @@ from render.words import ROUND_PERCENT, map_sentence, number
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from render.desk.described import Description, Reader
+
+#: Diagonals, in inches, that are offered for a screen of known pixels (common practice, no source).
+USUAL_INCHES = (14, 16, 24, 27, 32, 40, 50)
 
 #: Steps that forms go in (common practice, no source).
 STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
@@ -76,15 +81,20 @@ class Note:
     radio: bool = False
     measure: str = ""
     plan: Any = None
+    #: What the hardware says, before all else; and whether typing comes after what is offered.
+    known: tuple[Way, ...] = ()
+    typed_last: bool = False
     understood: tuple[str, ...] = field(default=())
 
 
-def note(blank: str, now: Answer, last: Answer | None, read: Reader) -> Note:
+def note(blank: str, now: Answer, last: Answer | None, read: Reader, asks: str = "") -> Note:
     """The note of ``blank`` for the description of ``now``; ``last`` is the last possible answer, if there was one.
+
+    ``asks`` are the pixels of the browser's own screen while nobody said that it is the display.
 
     Raises KeyError for a blank that there is not.
     """
-    maker = _Maker(now, last, read)
+    maker = _Maker(now, last, read, asks)
     if blank not in ABOUT:
         raise KeyError(blank)
     made: Note = getattr(maker, f"{blank}_note")()
@@ -103,6 +113,8 @@ def note(blank: str, now: Answer, last: Answer | None, read: Reader) -> Note:
         made.radio and not cures,
         made.measure,
         made.plan,
+        made.known,
+        made.typed_last,
         now.doubts if blank in {"tablet", "displays"} else (),
     )
 
@@ -131,8 +143,8 @@ def _scale_bound(now: Answer, read: Reader) -> str:
 
 
 class _Maker:
-    def __init__(self, now: Answer, last: Answer | None, read: Reader) -> None:
-        self.now, self.last, self.read, self.said = now, last, read, now.said
+    def __init__(self, now: Answer, last: Answer | None, read: Reader, asks: str) -> None:
+        self.now, self.last, self.read, self.said, self.asks = now, last, read, now.said, asks
 
     def tried(self, change: dict[str, Any]) -> Answer:
         return answer(self.said.with_(change), self.read)
@@ -200,10 +212,18 @@ class _Maker:
         )
 
     def tablet_note(self) -> Note:
-        ways = [
-            Way(f"{title}: {told}", "plugged in; it says so itself", {"tablet": text})
-            for title, told, text in plugged_tablets()
+        from render.desk.hardware import said_tablets
+
+        known = [
+            Way(
+                f"{each.name}: {tablet_size(each.tablet.width_mm, each.tablet.height_mm)}",
+                "plugged in; it says so itself",
+                self.with_it({"tablet": each.text}, clears=("within", "area")),
+                self.said.tablet == each.text,
+            )
+            for each in said_tablets()
         ]
+        ways = []
         for tablet in CUSTOMARY_TABLETS:
             text = tablet_text(replace(tablet, label=""))
             size = tablet.width_mm, tablet.height_mm
@@ -213,10 +233,12 @@ class _Maker:
         return Note(
             "tablet",
             "The part of the tablet that feels the pen",
-            "Measure inside the printed frame, or use a bank card.",
+            "",
             tuple(ways),
             (Field("tablet", "Width x height and the unit", self.said.tablet, "240x152mm or 9.4x6in"),),
             measure="tablet",
+            known=tuple(known),
+            typed_last=not self.said.tablet,
         )
 
     def lying_note(self) -> Note:
@@ -245,10 +267,21 @@ class _Maker:
         for index, text in enumerate(said or ("",)):
             label = "Size and pixels" if len(said) < 2 else f"Display {index + 1}"
             fields.append(Field("displays", label, text, "27in 2560x1440", index))
-        ways = [
-            Way(f"{title}: {told}", "connected; it says so itself", {"displays": [text]})
-            for title, told, text in connected_displays()
+        from render.desk.hardware import pixels, said_displays
+
+        known = [
+            Way(
+                f"{each.name}: {diagonal(each.display)}, {each.display.width_px} × {each.display.height_px}",
+                "connected; it says so itself",
+                self.with_it({"displays": [each.text]}, clears=("window", "onto", "true_on")),
+                not self.asks and said == (each.text,),
+            )
+            # The one that the browser is on comes first.
+            for each in sorted(said_displays(), key=lambda found: pixels(found.display) != self.asks)
         ]
+        if self.asks and len(said) < 2:
+            return self._is_it_this_one(tuple(known), tuple(fields))
+        ways = []
         if len(said) < 2:
             for display in USUAL_DISPLAYS:
                 text = display_text(replace(display, label="main"), alone=True)
@@ -269,7 +302,42 @@ class _Maker:
                 if (display.left_px, display.top_px) != (0, 0)
             ]
         plan = self.now.told.request.desktop if self.now.told is not None and len(said) > 1 else None
-        return Note("displays", "What you look at", "", tuple(ways), tuple(fields), measure="display", plan=plan)
+        return Note(
+            "displays",
+            "What you look at",
+            "",
+            tuple(ways),
+            tuple(fields),
+            measure="display",
+            plan=plan,
+            known=tuple(known),
+            typed_last=not said,
+        )
+
+    def _is_it_this_one(self, known: tuple[Way, ...], fields: tuple[Field, ...]) -> Note:
+        """The display's note while it is only known which screen the browser is on."""
+        width_px, height_px = (int(value) for value in self.asks.split("x"))
+        ways = []
+        for inches in USUAL_INCHES:
+            if 75 <= math.hypot(width_px, height_px) / inches <= 190:
+                display = Display(width_px, height_px).with_diagonal(inches * MM_PER_INCH)
+                size = display.width_mm or 1.0, display.height_mm or 1.0
+                text = display_text(display, alone=True)
+                ways.append(Way(f"Yes, {inches} in", "", {"displays": [text]}, box=size))
+        unknown = "How much larger things come out cannot be said then; all else can."
+        # With a label it is said, and no longer only found.
+        ways.append(Way("Yes; I do not know its size", unknown, {"displays": [f"main: {self.asks}"]}))
+        lead = f"This browser is on a screen of {width_px} × {height_px} pixels."
+        return Note(
+            "displays",
+            "Is it this one?",
+            lead,
+            tuple(ways),
+            fields,
+            measure="display",
+            known=known,
+            typed_last=True,
+        )
 
     def _placed_texts(self, without: str = "") -> list[str]:
         told = self.now.told
@@ -523,44 +591,3 @@ def changed(before: Description, after: Description) -> str:
 
 def _first(tried: Answer) -> str:
     return tried.wrong[0].says if tried.wrong else ""
-
-
-def plugged_tablets() -> list[tuple[str, str, str]]:
-    """Name, size in words and text of each tablet plugged into this computer that says its size."""
-    from profiles.hardware.system import plugged_tablets as found
-    from profiles.hardware.system import system_root
-
-    listed = []
-    try:
-        for each in found(system_root()):
-            try:
-                tablet = each.pen.tablet("tablet")
-            except EvenstrokeError:
-                continue
-            listed.append(
-                (each.name or "a tablet", tablet_size(tablet.width_mm, tablet.height_mm), tablet_text(tablet))
-            )
-    except (EvenstrokeError, OSError):
-        return []
-    return listed
-
-
-def connected_displays() -> list[tuple[str, str, str]]:
-    """The same of each display that is in use."""
-    from profiles.hardware.system import connected_displays as found
-    from profiles.hardware.system import system_root
-
-    listed = []
-    try:
-        for each in found(system_root()):
-            if each.facts is None or not each.lit:
-                continue
-            try:
-                display = each.facts.display("display")
-            except EvenstrokeError:
-                continue
-            told = f"{diagonal(display)}, {plain(display.width_px)} × {plain(display.height_px)}"
-            listed.append((each.connector, told, display_text(display, alone=True)))
-    except (EvenstrokeError, OSError):
-        return []
-    return listed

@@ -38,7 +38,7 @@ LARGEST_SHAPE_MM = 60.0
 
 
 @dataclass(frozen=True, slots=True)
-class Probe:
+class StencilShape:
     """A shape to trace: ``kind`` circle or square, ``size_mm`` across, its centre in seen mm."""
 
     kind: str
@@ -55,7 +55,7 @@ class Probe:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class StencilSheet:
     """What the pages say besides: whose ``workstation`` it is, the ``paper`` and the hand that draws, right or left."""
 
     workstation: str
@@ -63,7 +63,7 @@ class Sheet:
     hand: str = "right"
 
 
-def probes(area_seen_mm: Rect) -> tuple[Probe, ...]:
+def probes(area_seen_mm: Rect) -> tuple[StencilShape, ...]:
     """Two large and two small shapes along the longer side of the area, on whole millimetres; fewer where there is no room."""
     gap = 8.0
     upright = area_seen_mm.height > area_seen_mm.width
@@ -85,13 +85,13 @@ def probes(area_seen_mm: Rect) -> tuple[Probe, ...]:
         row = []
         for size, kind in zip(sizes, ("circle", "square", "circle", "square"), strict=False):
             x, y = (across, at + size / 2) if upright else (at + size / 2, down)
-            row.append(Probe(kind, size, round(x), round(y)))
+            row.append(StencilShape(kind, size, round(x), round(y)))
             at += size + free
         return tuple(row)
     return ()
 
 
-def stencil_pages(tablet_map: TabletMap, sheet: Sheet) -> list[Scene]:
+def stencil_pages(tablet_map: TabletMap, sheet: StencilSheet) -> list[Scene]:
     """The pages of the stencil, true to size.
 
     Raises RequestError for an unknown paper or hand.
@@ -107,7 +107,7 @@ def stencil_pages(tablet_map: TabletMap, sheet: Sheet) -> list[Scene]:
     return [_page(master, sheet, paper, windows=windows, index=index, taken=taken) for index in range(len(windows))]
 
 
-def _master(tablet_map: TabletMap, sheet: Sheet) -> Scene:
+def _master(tablet_map: TabletMap, sheet: StencilSheet) -> Scene:
     tablet = tablet_map.request.tablet
     active = tablet.active_seen_mm
     easel = Easel(active.width + 2 * AROUND_MM, active.height + 2 * AROUND_MM)
@@ -234,7 +234,7 @@ def _axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
     easel.text(label, x, y, "label", anchor=anchor, level="middle", em_mm=3.2)
 
 
-def _probe(easel: Easel, probe: Probe, to_master: Affine) -> None:
+def _probe(easel: Easel, probe: StencilShape, to_master: Affine) -> None:
     x, y = to_master.point(probe.centre_x_mm, probe.centre_y_mm)
     half = probe.size_mm / 2
     if probe.kind == "circle":
@@ -291,7 +291,13 @@ def _share(count: int, length_mm: float) -> float:
 
 
 def _page(
-    master: Scene, sheet: Sheet, paper_mm: tuple[float, float], *, windows: list[Rect], index: int, taken: set[int]
+    master: Scene,
+    sheet: StencilSheet,
+    paper_mm: tuple[float, float],
+    *,
+    windows: list[Rect],
+    index: int,
+    taken: set[int],
 ) -> Scene:
     window = windows[index]
     easel = Easel(*paper_mm)
@@ -362,7 +368,7 @@ def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, pla
             easel.line([(cx, cy - 4), (cx, cy + 4)], "stencil-mark")
 
 
-def _foot(easel: Easel, sheet: Sheet, paper_mm: tuple[float, float], index: int, windows: list[Rect]) -> None:
+def _foot(easel: Easel, sheet: StencilSheet, paper_mm: tuple[float, float], index: int, windows: list[Rect]) -> None:
     """The rule that tells whether the print has its true size, and what page this is."""
     y = paper_mm[1] - 11.0
     left = EDGE_MM + 1.0

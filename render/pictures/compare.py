@@ -12,7 +12,7 @@ from mapper.solving import solve
 from render.canvas.lettering import CAP, LEADING, fitted, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.measures import bare_length, shape_words, size
+from render.measures import bare_length, circle_words, size
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.preview import describe, map_title
@@ -87,8 +87,7 @@ def three_fits(tablet_map: TabletMap) -> list[tuple[str, TabletMap]]:
 
 def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
     """What becomes of a circle on each, in one sentence."""
-    said = [(name, shape_words(tablet_map.figures_on(tablet_map.reference).distortion)) for name, tablet_map in maps]
-    shapes = [value if value == "round" else f"{value} {words.split(':')[0]}" for _, (value, words) in said]
+    shapes = [circle_words(tablet_map.figures_on(tablet_map.reference).distortion) for _, tablet_map in maps]
     if len(set(shapes)) == 1:
         if len(maps) == 1:
             return map_title(maps[0][1])
@@ -98,9 +97,9 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
         return f"A circle comes out {shapes[0]} on {'both' if len(maps) == 2 else f'all {len(maps)}'}"
     if len(maps) == 2:
         return f"A circle was {shapes[0]}, and is now {shapes[1]}"
-    oval = [name for (name, _), shape in zip(said, shapes, strict=True) if shape != "round"]
+    oval = [name for (name, _), shape in zip(maps, shapes, strict=True) if shape != "round"]
     if 0 < len(oval) < len(maps):
-        only = oval if len(oval) <= len(maps) / 2 else [name for name, _ in said if name not in oval]
+        only = oval if len(oval) <= len(maps) / 2 else [name for name, _ in maps if name not in oval]
         what = "oval" if only == oval else "round"
         return f"Only {' and '.join(map(_short, only))} make{'' if len(only) > 1 else 's'} a circle {what}"
     return f"{len(maps)} maps, and what each makes of a circle"
@@ -137,8 +136,7 @@ def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstrati
 
 def _facts(tablet_map: TabletMap, first: TabletMap, units: str, *, turned: bool) -> list[Fact]:
     now, then = (each.figures_on(each.reference) for each in (tablet_map, first))
-    value, words = shape_words(now.distortion)
-    facts = [Fact("a circle", value if value == "round" else f"{value} {words.split(':')[0]}")]
+    facts = [Fact("a circle", circle_words(now.distortion))]
 
     def fact(label: str, value: float | None, old: float | None, unit: str, places: int) -> None:
         if value is None:

@@ -1,4 +1,8 @@
-"""A whole desk to scale: all displays with their bezels and places, the pen's reach, and the tablet below as it lies."""
+"""A whole desk to scale: all displays with their bezels and places, the pen's reach, and the tablet below as it lies.
+
+Bezels that are not known are drawn 6 mm wide and a tablet's rim 9 mm; no number depends on them. Displays stand against the
+neighbour that they touch in pixels, level in the middle of their shared edge.
+"""
 
 from __future__ import annotations
 

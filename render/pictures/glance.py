@@ -146,7 +146,7 @@ class _Glance:
         if value == "round":
             return value, "A drawn circle stays a circle."
         worst = number(self.figures.distortion.angle_error_deg, 1)
-        told = f"{words.split(':')[0]}; dashed, the true circle. Angles err by up to {worst}°."
+        told = f"{words}; dashed, the true circle. Angles err by up to {worst}°."
         return value, told[0].upper() + told[1:]
 
     def outlines(self, room: Rect) -> None:

@@ -8,7 +8,7 @@ from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from render.canvas.lettering import shortened
 from render.canvas.scene import Easel, Scene
-from render.measures import bare_length, display_words, length, shape_words, size
+from render.measures import bare_length, circle_words, display_words, length, shape_words, size
 from render.pictures.frame import (
     SHEET_MM,
     Figure,
@@ -144,7 +144,7 @@ def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
     area = tablet_map.area_built_mm
     where = f" on {_short(tablet_map.reference.label)}" if len(tablet_map.reached) > 1 else ""
     value, words = shape_words(figures.distortion)
-    found = [Figure(value, words + where)]
+    found = [Figure(value, (f"{words}: a drawn circle" if words else "what a drawn circle becomes") + where)]
     if summary.scale_factor is not None:
         found.append(
             Figure(
@@ -230,8 +230,7 @@ def describe(tablet_map: TabletMap, *, units: str = "mm") -> str:
     ]
     for figures in tablet_map.figures:
         display = next(d for d in tablet_map.reached if d.label == figures.display)
-        value, words = shape_words(figures.distortion)
-        comes_out = "round" if value == "round" else f"{value} {words.split(':')[0]}"
+        comes_out = circle_words(figures.distortion)
         worst = number(figures.distortion.angle_error_deg, 1)
         angles = "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
         sentences.append(

@@ -2,6 +2,10 @@
 
 The hand stands left and the screen right, as the answer follows the stroke. Only the picture of the desk has the
 screens above and the tablet below, where they stand.
+
+The true shape that is drawn dashed is as large as the drawn one came out in its shorter direction, so that what sticks out
+is the stretch; a drawing alone keeps its size in that direction, so that a true map changes nothing. Small sheets lose notes, figures
+and headings, in this order, before the two bodies get smaller than 0.4 of what they could be.
 """
 
 from __future__ import annotations

@@ -10,11 +10,13 @@ from mapper.rect import Rect
 from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.travel_text import Crossing, display_name, travel_sentences
+from render.reports.travel_text import display_name, travel_sentences
 from render.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from mapper.choosing.travel import Crossing
 
 SHEET_MM = (320.0, 190.0)
 MARGIN_MM = 13.0

@@ -14,7 +14,7 @@ from render.words import fixed, number
 
 if TYPE_CHECKING:
     from mapper.choosing.advice import Advice
-    from mapper.choosing.remedies import Asks, Change
+    from mapper.choosing.remedies import Asks, RequestChange
     from mapper.choosing.sitting import Beside
     from profiles.format.document import Workstation
 
@@ -30,7 +30,7 @@ _UNKNOWN = {
 }
 
 
-def change_words(change: Change) -> tuple[str, str]:
+def change_words(change: RequestChange) -> tuple[str, str]:
     """What to do, and what it costs, in one or two sentences each."""
     asks, numbers = change.asks, change.numbers
     if change.buys:
@@ -201,7 +201,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
     return "\n".join(lines) + "\n"
 
 
-def _change_lines(index: int, change: Change, advice: Advice) -> list[str]:
+def _change_lines(index: int, change: RequestChange, advice: Advice) -> list[str]:
     finding = advice.finding(change.about)
     lines = []
     if finding is not None:
@@ -266,7 +266,7 @@ def advice_data(workstation: Workstation, advice: Advice, before: Advice | None 
     }
 
 
-def _change_data(change: Change) -> dict[str, Any]:
+def _change_data(change: RequestChange) -> dict[str, Any]:
     do, costs = change_words(change)
     return {
         "about": change.about,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from mapper.trials.comfort import HELD_PERCENT, LEAST_LEARNED, LEAST_WEIGHT, expected_learning
+from mapper.trials.comfort import HELD_PERCENT, LEAST_LEARNED, LEAST_WEIGHT, most_telling
 from render.words import fixed, number
 
 if TYPE_CHECKING:
@@ -45,17 +45,6 @@ def value_words(found: Found, value: float) -> str:
     return f"{fixed(value, words.places)}{words.unit}"
 
 
-def would_teach_most(found: Found) -> tuple[float, float]:
-    """The value at which one more day would tell most about the best value, and how many bits that would be.
-
-    Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it: nobody should be
-    sent to where work is a pain.
-    """
-    low, high = found.practice.low / 1.25, found.practice.high * 1.25
-    values = [low * (high / low) ** (step / 24) for step in range(25)]
-    return max(((value, expected_learning(found.band, value)) for value in values), key=lambda each: each[1])
-
-
 def band_title(found: Found) -> str:
     """The one sentence on top."""
     doing = f" for {found.doing}" if found.doing else ""
@@ -90,7 +79,7 @@ def band_lines(found: Found) -> list[str]:
         f"  learned           {100 * band.learned:.0f} % of what was open about the best value"
         + ("" if band.enough else f"; {_missing(found)}"),
     ]
-    value, _ = would_teach_most(found)
+    value, _ = most_telling(found.band, found.practice)
     lines += [
         "",
         f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
@@ -134,7 +123,7 @@ def _count(count: int, one: str, many: str) -> str:
 def band_data(found: Found) -> dict[str, Any]:
     """The same as plain data."""
     band = found.band
-    value, bits = would_teach_most(found)
+    value, bits = most_telling(found.band, found.practice)
     return {
         "measure": found.measure,
         "doing": found.doing,

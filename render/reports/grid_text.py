@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from profiles.library.trial_book import SCORE_WORDS
+from profiles.plain import json_text
 from render.reports.pairs import FEEL, tablet_name
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
@@ -54,9 +55,7 @@ def grid_text(study: Study, form: str) -> str:
     """The grid in one of GRID_FORMS."""
     grid = study.grid
     if form == "json":
-        import json
-
-        return json.dumps(_data(study), indent=2, ensure_ascii=False) + "\n"
+        return json_text(_data(study))
     if form == "csv":
         return csv_lines([list(_data(study)[0]), *(list(row.values()) for row in _data(study))])
     head = ["tablet", *(display.label for display in grid.displays)]

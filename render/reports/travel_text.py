@@ -3,61 +3,20 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.recommended import CAUTION
-from mapper.choosing.travel import HAND_SCATTER_MM, WRIST_REACH_MM, Travel, largest_sure_scale, travel
+from mapper.choosing.travel import WRIST_REACH_MM, largest_sure_scale
 from render.measures import display_words
 from render.tables import csv_lines, text_lines
 from render.words import fixed, number
 
 if TYPE_CHECKING:
-    from mapper.choosing.recommended import Band
+    from mapper.choosing.travel import Crossing, Travel
     from mapper.desk import Display
 
-#: The scale factors that are always shown.
-SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
 _WIDE = 116
-
-
-@dataclass(frozen=True, slots=True)
-class Crossing:
-    """One display, one target, and the travel at each of some scales; ``own_scale`` is that of the desk, where there is one.
-
-    ``target_words`` says what the target is, ``mm_per_px`` the pixel pitch along x.
-    """
-
-    display: Display
-    target_words: str
-    target_mm: float
-    mm_per_px: float
-    scatter_mm: float
-    band: Band
-    own_scale: float | None
-    rows: tuple[Travel, ...]
-
-    def at(self, scale: float) -> Travel:
-        """The travel at any scale."""
-        width_mm, height_mm = self.display.width_mm or 0.0, self.display.height_mm or 0.0
-        return travel(width_mm, height_mm, scale, self.target_mm, scatter_mm=self.scatter_mm)
-
-
-def crossing(
-    display: Display,
-    target_mm: float,
-    target_words: str,
-    band: Band,
-    *,
-    own_scale: float | None = None,
-    scatter_mm: float = HAND_SCATTER_MM,
-) -> Crossing:
-    """Crossing a display whose size is known, to a target of ``target_mm`` on its glass."""
-    pitch = display.mm_per_px or (1.0, 1.0)
-    bare = Crossing(display, target_words, target_mm, pitch[0], scatter_mm, band, own_scale, ())
-    scales = sorted({*SCALES, *([] if own_scale is None else [own_scale])})
-    rows = tuple(bare.at(scale) for scale in scales)
-    return Crossing(display, target_words, target_mm, pitch[0], scatter_mm, band, own_scale, rows)
 
 
 def display_name(display: Display) -> str:

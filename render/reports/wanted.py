@@ -2,55 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mapper.choosing.pairing import display_for_scale_mm, tablet_for_scale_mm
 from profiles.plain import json_text
 from render.reports.pairs import band_sentence, diagonal_inches, tablet_name
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
+    from mapper.choosing.pairing import Aspect, Wanted
     from mapper.choosing.recommended import Band
-    from mapper.desk import Display, Tablet
-
-Aspect = tuple[float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """One answer: the size in mm that has the wanted scale with ``tablet`` or ``display``, and at the ends of the band.
-
-    ``least_mm`` and ``most_mm`` are the sizes at the band's lower and upper end.
-    """
-
-    tablet: Tablet | None
-    display: Display | None
-    aspect: Aspect
-    size_mm: tuple[float, float]
-    least_mm: tuple[float, float]
-    most_mm: tuple[float, float]
-
-
-def wanted(
-    scale_factor: float, tablets: Iterable[Tablet], displays: Iterable[Display], aspects: Sequence[Aspect], band: Band
-) -> list[Wanted]:
-    """The displays of each of ``aspects`` for each tablet, then the active areas of each for each display."""
-    ends = (scale_factor, band.low, band.high)
-    found = []
-    for tablet in tablets:
-        for aspect in aspects:
-            size, least, most = (display_for_scale_mm(tablet, scale, aspect) for scale in ends)
-            found.append(Wanted(tablet, None, aspect, size, least, most))
-    for display in displays:
-        for aspect in aspects:
-            # The larger the scale, the smaller the tablet.
-            size, most, least = (tablet_for_scale_mm(display, scale, aspect) for scale in ends)
-            found.append(Wanted(None, display, aspect, size, least, most))
-    return found
 
 
 def wanted_text(form: str, scale_factor: float, answers: list[Wanted], band: Band, use: str | None) -> str:

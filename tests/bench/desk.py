@@ -38,7 +38,7 @@ server.serve_forever()
 
 # Change a blank and wait until the picture that answers is painted; "same" asks for what is there.
 CHANGE = """async ([count, same]) => {
-  const { ask } = await import("/static/page.js");
+  const { ask } = await import(new URL("page.js", document.querySelector("script[src]").src));
   const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
   const times = [];
   for (let index = 0; index < count; index += 1) {
@@ -52,7 +52,7 @@ CHANGE = """async ([count, same]) => {
 }"""
 
 DRAG = """async (seconds) => {
-  const { onChange } = await import("/static/page.js");
+  const { onChange } = await import(new URL("page.js", document.querySelector("script[src]").src));
   const tick = document.getElementById("map-area-left");
   const box = tick.getBoundingClientRect();
   const at = { pointerId: 1, pointerType: "mouse", buttons: 1, bubbles: true, clientY: box.y + box.height / 2 };
@@ -81,14 +81,12 @@ def started(arguments):
     return process, re.search(r"http://\S+", process.stdout.readline())[0]
 
 
-def start(browser, arguments, path=""):
+def start(browser, arguments):
     """Seconds from the command to a page that can be used, and that page."""
     began = time.perf_counter()
     process, address = started(arguments)
     page = browser.new_context(viewport={"width": 1366, "height": 768}).new_page()
     page.goto(address)
-    if path:
-        page.goto(f"{address.split('/in/')[0]}{path}")
     page.wait_for_selector("html[data-ready]", state="attached")
     return time.perf_counter() - began, page, process
 
@@ -106,10 +104,13 @@ def results():
         sys.exit("the desk is measured in chromium, which is not installed")
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=executable, args=list(CHROMIUM_FLAGS))
-        desk = ("-m", "render.cli", "desk", "--no-browser", "--library", str(Path(folder, "library")))
+        profile = str(Path(folder, "desk.yaml"))
+        said = ("--tablet", "240x152mm@150/mm", "--display", "27in 2560x1440", "--save", profile)
+        subprocess.run((sys.executable, "-m", "render.cli", "map", *said), cwd=ROOT, check=True, capture_output=True)
+        desk = ("-m", "render.cli", "desk", profile, "--no-browser", "--library", str(Path(folder, "library")))
         ours, floor, size = [], [], 0
         for _ in range(STARTS):
-            seconds, page, process = start(browser, desk, "/example")
+            seconds, page, process = start(browser, desk)
             ours.append(seconds)
             size = sum(
                 int(reply)
@@ -132,7 +133,7 @@ def results():
             min(floor),
             None,
         )
-        _, page, process = start(browser, desk, "/example")
+        _, page, process = start(browser, desk)
         page.evaluate(CHANGE, [5, False])
         changes, same = (sorted(page.evaluate(CHANGE, [CHANGES, same])) for same in (False, True))
         p95 = changes[int(0.95 * CHANGES)] / 1000

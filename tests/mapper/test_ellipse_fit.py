@@ -10,9 +10,19 @@ from scipy.optimize import least_squares
 from skimage.measure import EllipseModel
 
 from mapper.problems import RequestError
-from mapper.tracing.ellipse_fit import direct_ellipse, find_ellipse, fit_ellipse
+from mapper.tracing.ellipse_fit import Ellipse, direct_ellipse, find_ellipse
+from mapper.tracing.outline import KnownOutline, Placed
+from mapper.tracing.outline_fit import fit_outline
 
 pytestmark = pytest.mark.oracle
+
+
+def fit_ellipse(points, start=None, *, strict=False):
+    """The ellipse whose distances to the points are least, and the fit."""
+    start = direct_ellipse(points) if start is None else start
+    centre = np.array([start.centre_x_px, start.centre_y_px])
+    fit = fit_outline(points, Placed(KnownOutline.circle(2.0), start.matrix, centre), "free", strict=strict)
+    return Ellipse.of_matrix(fit.placed.matrix, fit.placed.centre_px), fit
 
 
 def ellipse_points(centre, axes, tilt_deg, count=90, *, from_deg=0.0, to_deg=360.0):

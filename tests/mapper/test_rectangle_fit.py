@@ -7,10 +7,14 @@ import pytest
 from mapper.problems import RequestError
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import fit_outline
-from mapper.tracing.rectangle_fit import find_rectangle, fit_rectangle
+from mapper.tracing.rectangle_fit import find_rectangle
 
 CARD = KnownOutline(85.6, 53.98, 3.18)
 SQUARE = KnownOutline(50, 50)
+
+
+def fit_rectangle(points, outline, kind, *, near_px=3.0):
+    return fit_outline(points, find_rectangle(points, outline, near_px=near_px), kind)
 
 
 def placed(outline, x_px_per_mm, y_px_per_mm, turn_deg):

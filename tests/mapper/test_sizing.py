@@ -12,7 +12,7 @@ from scipy.optimize import least_squares
 
 from mapper.problems import RequestError
 from mapper.tracing.measure import Known
-from mapper.tracing.sizing import Pull, area_size, cost_of_error, glass_size, laid
+from mapper.tracing.sizing import CardPull, area_size, cost_of_error, glass_size, laid
 from tests.studies.sizing_coverage import CARD, displays, measured, tablets
 
 PX = (2560.0, 1440.0)
@@ -20,7 +20,7 @@ PITCH_27 = 27 * 25.4 / math.hypot(2560, 1440)
 
 
 def pull(pitch, wide=1.0, tall=1.0):
-    return Pull(CARD[0] / pitch * wide, CARD[1] / pitch * tall)
+    return CardPull(CARD[0] / pitch * wide, CARD[1] / pitch * tall)
 
 
 def test_the_card_is_that_of_the_standard():
@@ -32,7 +32,7 @@ def test_the_card_is_that_of_the_standard():
 
 def test_both_sides_of_all_tries_give_one_pitch():
     """Oracle: scipy's least squares over the same lengths."""
-    pulls = [Pull(368.0, 230.5), Pull(366.2, 232.0)]
+    pulls = [CardPull(368.0, 230.5), CardPull(366.2, 232.0)]
     found = glass_size(pulls, CARD, (2560, 1440))
     single = [least_squares(lambda p, q=q: [p[0] * q[0] - CARD[0], p[0] * q[1] - CARD[1]], [0.2]).x[0] for q in pulls]
     assert found.x_mm_per_px.value == pytest.approx(np.mean(single), rel=1e-9)
@@ -66,7 +66,7 @@ def test_pixels_are_square_unless_two_tries_say_otherwise():
     assert found.x_mm_per_px.value / found.y_mm_per_px.value == pytest.approx(1 / 1.03, rel=1e-9)
 
 
-@pytest.mark.parametrize("wrong", [Pull(0, 200), Pull(math.nan, 200), Pull(20, 12), Pull(90000, 60000)])
+@pytest.mark.parametrize("wrong", [CardPull(0, 200), CardPull(math.nan, 200), CardPull(20, 12), CardPull(90000, 60000)])
 def test_what_no_display_explains_is_refused(wrong):
     with pytest.raises(RequestError):
         glass_size([wrong], CARD, (2560, 1440))

@@ -164,7 +164,7 @@ SAFE = b"evenstroke: 1\n"
         "workstations/desk/x/y/0001-20260302-090000-{}.yaml",
         "workstations/desk/2000/0001-20260302-090000-{}.yaml",
         "workstations/desk/1000/2000-20260302-090000-{}.yaml",
-        "workstations/desk/1000/1100-20260302-090000-{}.yaml",
+        "workstations/desk/1100/1100-20260302-090000-{}.yaml",
         "workstations/desk/marks/100/0100-20260302-090000-{}.yaml",
         "workstations/desk/0000-20260302-090000-{}.yaml",
         "workstations/desk/0001-20269902-090000-{}.yaml",

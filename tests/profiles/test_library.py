@@ -104,7 +104,7 @@ def test_a_folders_name_does_for_a_workstations(library):
     assert library.folder_of(folder.name) == folder
 
 
-def test_later_numbers_stand_in_folders_of_a_hundred(library):
+def test_later_numbers_stand_in_folders_of_a_thousand(library):
     keep(library, "one")
     folder = library.folder_of("desk")
 
@@ -127,11 +127,11 @@ def test_later_numbers_stand_in_folders_of_a_hundred(library):
     kept += keep(library, "f")
     pretend(12345)
     assert [revision.path.parent.relative_to(folder).as_posix() for revision in kept] == [
-        "100",
-        "100",
-        "200",
+        ".",
+        ".",
+        ".",
         "1000",
-        "1000/1100",
+        "1000",
         "10000",
     ]
     assert [revision.number for revision in library.revisions(folder)] == [
@@ -142,6 +142,19 @@ def test_later_numbers_stand_in_folders_of_a_hundred(library):
         assert library.named(folder, str(revision.number)) == revision
     assert library.file_before(kept[-1]).number == 9999
     assert library.file_before(kept[0]).number == 99
+
+
+def test_a_library_with_folders_of_a_hundred_is_read(library):
+    keep(library, "one")
+    folder = library.folder_of("desk")
+    for number, place in ((150, "100"), (1150, "1000/1100")):
+        home = folder / place
+        home.mkdir(parents=True)
+        (home / f"{number:04d}-20260302-090000-0123456789abcdef.yaml").write_text("")
+    assert library.newest(folder).number == 1150
+    assert [library.named(folder, str(number)).number for number in (1, 150, 1150)] == [1, 150, 1150]
+    (kept,) = keep(library, "two")
+    assert (kept.number, kept.path.parent.name) == (1151, "1000")
 
 
 def test_numbers_keep_their_order_in_names_that_are_their_folders(library):

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from mapper.choosing.remedies import Change
+from mapper.choosing.remedies import RequestChange
 from render.reports.advice_text import change_words
 
 
@@ -123,7 +123,7 @@ def test_what_is_said_to_be_typed_mends_it(run, described, options):
 def test_each_kind_of_change_has_words_for_what_and_for_its_cost(asks, said):
     keys = ("scale_after", "distance_mm", "horizontal_deg", "horizontal_before_deg", "main_deg")
     numbers = {"distance_before_mm": 700.0, **dict.fromkeys(keys, 12.0)}
-    what, cost = change_words(Change("scale", asks, numbers))
+    what, cost = change_words(RequestChange("scale", asks, numbers))
     assert said in what
     assert cost.endswith(".")
 

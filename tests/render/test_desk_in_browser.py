@@ -42,7 +42,7 @@ class Page:
 
     def open(self, said=DESK):
         draft = self.server.shop.open_new(said)
-        self.page.goto(f"{self.server.door.origin}/desk/{draft.id}/0")
+        self.page.goto(f"{self.server.door.origin}{self.server.shop.address_of(draft)}")
         self.page.wait_for_selector("html[data-ready]")
         self.settle()
         return self
@@ -63,7 +63,7 @@ class Page:
     @property
     def said(self):
         """What the draft on the server says now."""
-        _, _, id_, step = self.page.evaluate("location.pathname").split("/")
+        *_, id_, step = self.page.evaluate("location.pathname").split("/")
         return self.server.shop.drafts.get(id_).said(int(step))
 
     def fill(self, blank, text, field=0):
@@ -144,7 +144,16 @@ def test_three_actions_from_nothing_to_four_numbers(opened):
     page.fill("tablet", "240x152mm")
     assert len(page.numbers) == 4
     assert "is not known" in page.page.inner_text("#answer")
-    page.choose("displays", "27 in")
+    assert "is it this one?" in page.letter
+    page.page.click("#blank-displays")
+    page.page.wait_for_selector("section.note .way")
+    titles = page.page.locator("section.note .way b").all_inner_texts()
+    assert titles[-1] == "Yes; I do not know its size"
+    page.page.locator("section.note .way").first.click()
+    page.settle()
+    assert "is it this one?" not in page.letter
+    page.page.keyboard.press("Escape")
+    page.choose("displays", "27 in, 2560")
     page.page.click("[data-close]")
     assert page.numbers == ["0", "8.5", "240", "135"]
     page.check()

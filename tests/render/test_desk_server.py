@@ -19,7 +19,7 @@ from profiles.library.revisions import Library
 from render.cli.options import map_request
 from render.desk.address import ask_running
 from render.desk.answer import answer
-from render.desk.app import LARGEST_BODY, make_app
+from render.desk.app import LARGEST_BODY, LARGEST_UPLOAD, make_app
 from render.desk.described import Description
 from render.desk.drafts import MOST_STEPS, Drafts
 from render.desk.server import DeskServer
@@ -41,14 +41,18 @@ class Visitor:
     def headers(self):
         return {"Host": self.door.host, "Origin": self.door.origin, "Cookie": f"{self.door.cookie}={self.door.key}"}
 
+    def at(self, path):
+        """The path under the door's random one."""
+        return path if path.startswith(self.door.path) else f"{self.door.path}{path}"
+
     def get(self, path, **more):
-        return self.client.get(path, headers=self.headers | more, buffered=True)
+        return self.client.get(self.at(path), headers=self.headers | more, buffered=True)
 
     def post(self, path, data=None, **more):
-        return self.client.post(path, json={} if data is None else data, headers=self.headers | more)
+        return self.client.post(self.at(path), json={} if data is None else data, headers=self.headers | more)
 
     def begin(self, said=DESK):
-        return f"/desk/{self.shop.open_new(said).id}/0"
+        return self.shop.address_of(self.shop.open_new(said))
 
     def changed(self, at, change):
         reply = self.post(f"{at}/answer", {"change": change, "commit": True, **ROOM})
@@ -84,9 +88,10 @@ def kept(root, said=DESK, **more):
 def test_an_address_works_once_and_its_cookie_is_seen_by_no_script(visitor):
     code = visitor.door.invite("/").rpartition("/")[2]
     bare = {"Host": visitor.door.host}
-    first = visitor.client.get(f"/in/{code}", headers=bare)
-    assert (first.status_code, first.headers["Location"]) == (302, "/")
+    first = visitor.client.get(visitor.at(f"/in/{code}"), headers=bare)
+    assert (first.status_code, first.headers["Location"]) == (302, visitor.at("/"))
     cookie = first.headers["Set-Cookie"]
+    assert f"Path={visitor.door.path}" in cookie
     assert "HttpOnly" in cookie
     assert "SameSite=Strict" in cookie
     again = visitor.server.door.admit(code)
@@ -97,8 +102,25 @@ def test_an_address_works_once_and_its_cookie_is_seen_by_no_script(visitor):
 @pytest.mark.parametrize("path", ["/", "/example", "/desk/n-000000000000/0", "/look.css", "/static/desk.js"])
 def test_nothing_is_shown_without_the_cookie(visitor, path):
     for cookie in ("", "x", f"{visitor.door.cookie}=wrong"):
-        reply = visitor.client.get(path, headers={"Host": visitor.door.host, "Cookie": cookie})
+        reply = visitor.client.get(visitor.at(path), headers={"Host": visitor.door.host, "Cookie": cookie})
         assert reply.status_code == 403
+
+
+@pytest.mark.parametrize("path", ["/", "/example", "/favicon.ico", "//", "/x/", "/caf\u00e9/", "/../../etc/passwd"])
+def test_nothing_is_there_but_under_the_random_path(visitor, path):
+    for method in (visitor.client.get, visitor.client.post):
+        reply = method(path, headers=visitor.headers)
+        assert (reply.status_code, reply.text) == (404, "There is nothing here.")
+        assert "default-src 'none'" in reply.headers["Content-Security-Policy"]
+
+
+def test_port_and_path_are_other_ones_each_time(tmp_path):
+    visitors = [Visitor(tmp_path / "library") for _ in range(3)]
+    assert len({each.door.port for each in visitors}) == 3
+    assert len({each.door.path for each in visitors}) == 3
+    assert all(len(each.door.path) > 24 for each in visitors)
+    for each in visitors:
+        each.close()
 
 
 @pytest.mark.parametrize(
@@ -186,7 +208,7 @@ def test_a_change_is_there_after_a_new_start_and_says_that_it_is_not_kept(visito
     at = visitor.changed(at, {"fit": "full"})["address"]
     at = visitor.changed(at, {"turn": "180"})["address"]
     other = Visitor(visitor.shop.library.root)
-    page = other.get(at).text
+    page = other.get(at[at.index("/desk/") :]).text
     assert "turned upside down" in page
     assert "may stretch" in page
     assert "Not kept yet" in page
@@ -279,7 +301,7 @@ def test_where_nothing_can_be_written_the_desk_works_and_says_so(tmp_path, monke
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     later = visitor.changed(said["address"], {"turn": "90"})
     assert "written down" not in later["parts"]["notices"]
-    assert [step.about for step in Drafts(tmp_path / "library").get(later["address"].split("/")[2]).steps.values()] == [
+    assert [step.about for step in Drafts(tmp_path / "library").get(later["address"].split("/")[3]).steps.values()] == [
         "",
         "fit",
         "lying",
@@ -313,6 +335,63 @@ def test_a_long_draft_is_shortened_to_its_last_steps(tmp_path):
     assert Drafts(tmp_path / "library").get("n-1").steps == again.steps
 
 
+# -- the pad ---------------------------------------------------------------------------------------------------------
+
+STROKES = b'{"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": [[[1, 2, 0.5]]]}\n'
+
+
+@pytest.fixture
+def pad(visitor, tmp_path):
+    """The address of a pad for a profile in a folder of its own."""
+    folder = tmp_path / "work"
+    folder.mkdir()
+    (folder / "desk.yaml").write_text(to_yaml(answer(DESK, map_request).workstation))
+    return f"/pad/{visitor.shop.open_pad({'pad': [str(folder / 'desk.yaml')]})}"
+
+
+def drawn(visitor, at, content=STROKES, kind="application/json", **more):
+    headers = visitor.headers | {"Content-Type": kind} | more
+    return visitor.client.post(visitor.at(f"{at}/strokes"), data=content, headers=headers)
+
+
+def test_the_pad_is_a_page_that_saves_beside_the_profile_under_the_first_free_name(visitor, pad, tmp_path):
+    folder = tmp_path / "work"
+    page = visitor.get(pad)
+    assert (page.status_code, "window desk" in page.text) == (200, True)
+    assert f'"save_to":"{visitor.at(pad)}/strokes"' in page.text
+    (folder / "desk.strokes-2.json").write_text("mine")
+    assert [drawn(visitor, pad).text for _ in range(2)] == ["desk.strokes-1.json", "desk.strokes-3.json"]
+    svg = b'<svg xmlns="http://www.w3.org/2000/svg"/>'
+    assert drawn(visitor, pad, svg, "image/svg+xml").text == "desk.strokes-1.svg"
+    (folder / "desk.yaml").unlink()
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == {
+        "desk.strokes-1.json": STROKES,
+        "desk.strokes-2.json": b"mine",
+        "desk.strokes-3.json": STROKES,
+        "desk.strokes-1.svg": svg,
+    }
+
+
+def test_what_cannot_be_strokes_is_refused_and_so_is_one_file_too_many(visitor, pad, tmp_path, monkeypatch):
+    before = set((tmp_path / "work").iterdir())
+    assert drawn(visitor, pad, kind="text/html").status_code == 415
+    assert drawn(visitor, pad, Origin="http://evil.example").status_code == 403
+    assert visitor.get("/pad/0123456789ab").status_code == 404
+    assert set((tmp_path / "work").iterdir()) == before
+    monkeypatch.setattr("render.desk.pads.MOST_SAVED", 1)
+    assert drawn(visitor, pad).status_code == 200
+    reply = drawn(visitor, pad)
+    assert (reply.status_code, "Move some away" in reply.text) == (422, True)
+
+
+def test_a_folder_that_is_gone_is_said(visitor, pad, tmp_path):
+    (tmp_path / "work" / "desk.yaml").unlink()
+    (tmp_path / "work").rmdir()
+    reply = drawn(visitor, pad)
+    assert reply.status_code == 422
+    assert "work" in reply.text
+
+
 # -- the whole program -----------------------------------------------------------------------------------------------
 
 
@@ -332,9 +411,9 @@ class Program:
             preexec_fn=hears,  # noqa: PLW1509 - one call, which takes no lock
         )
         self.first = self.process.stdout.readline()
-        self.address = re.search(r"http://(127\.0\.0\.1:(\d+))/in/\S+", self.first)
+        self.address = re.search(r"http://(127\.0\.0\.1:(\d+))(/[\w-]+)/in/\S+", self.first)
         assert self.address, self.first + self.process.stderr.read()
-        self.host, self.port = self.address[1], int(self.address[2])
+        self.host, self.port, self.path = self.address[1], int(self.address[2]), self.address[3]
         self.cookie = ""
 
     def ask(self, method, path, data=None):
@@ -342,7 +421,7 @@ class Program:
         try:
             body = None if data is None else json.dumps(data) if not isinstance(data, str) else data
             headers = {"Origin": f"http://{self.host}", "Cookie": self.cookie, "Content-Type": "application/json"}
-            connection.request(method, path, body, headers)
+            connection.request(method, path if path.startswith(self.path) else self.path + path, body, headers)
             reply = connection.getresponse()
             if "Set-Cookie" in reply.headers:
                 self.cookie = reply.headers["Set-Cookie"].partition(";")[0]
@@ -379,6 +458,46 @@ def test_it_listens_on_the_loopback_address_alone(program):
             pass
 
 
+def test_strokes_that_break_off_are_not_saved(program, tmp_path):
+    (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK, map_request).workstation))
+    running = program()
+    running.come_in()
+    code, out = second_start(tmp_path, "pad", tmp_path / "desk.yaml", "--serve", "--no-browser")
+    assert (code, "the pad is at" in out) == (0, True), "the server that runs already has it"
+    at = running.ask("GET", "/in/" + out.split()[-1].rpartition("/")[2])[1]
+    head = f"POST {at}/strokes HTTP/1.1\r\nHost: {running.host}\r\nOrigin: http://{running.host}\r\n"
+    with socket.create_connection(("127.0.0.1", running.port), timeout=10) as connection:
+        large = head.replace("strokes HTTP", "answer HTTP") + f"Content-Length: {LARGEST_UPLOAD + 1}\r\n\r\n"
+        connection.sendall(large.encode())
+        assert b" 413 " in connection.recv(4096), "refused before any of it is read"
+    with socket.create_connection(("127.0.0.1", running.port), timeout=10) as connection:
+        head += f"Cookie: {running.cookie}\r\nContent-Type: application/json\r\nContent-Length: 100\r\n\r\n["
+        connection.sendall(head.encode())
+        connection.shutdown(socket.SHUT_WR)
+        connection.recv(4096)
+    assert [path.name for path in tmp_path.glob("desk*")] == ["desk.yaml"]
+    assert running.ask("POST", f"{at}/strokes", "[]")[2] == "desk.strokes-1.json"
+
+
+def second_start(folder, *arguments):
+    command = [sys.executable, "-m", "render.cli", *map(str, arguments), "--library", str(folder / "library")]
+    ran = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
+    return ran.returncode, ran.stdout
+
+
+def test_a_page_that_is_loaded_again_keeps_it_alive_and_a_long_silence_ends_it(tmp_path):
+    server = DeskServer(Library(tmp_path / "library"), map_request, silence_s=1.5, grace_s=0.6)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    server.shop.here("one")
+    server.shop.bye("one")
+    server.shop.here("two")
+    thread.join(0.9)
+    assert thread.is_alive(), "the same page again, within the grace"
+    thread.join(10)
+    assert not thread.is_alive()
+
+
 def test_it_ends_with_its_last_page(program):
     running = program()
     running.come_in()
@@ -406,9 +525,9 @@ def test_a_second_start_finds_the_running_one_and_a_stranger_does_not(program, t
     running = program()
     code, out, _ = run_alone("desk", "--no-browser", "--library", tmp_path / "library")
     assert code == 0
-    address = re.search(r"http://127\.0\.0\.1:(\d+)/in/(\S+)", out)
+    address = re.search(r"http://127\.0\.0\.1:(\d+)/[\w-]+/in/(\S+)", out)
     assert int(address[1]) == running.port
-    assert running.ask("GET", f"/in/{address[2]}")[:2] == (302, "/")
+    assert running.ask("GET", f"/in/{address[2]}")[:2] == (302, f"{running.path}/")
     assert running.ask("POST", "/again", {})[0] == 403
     state = next(Path(os.environ["XDG_STATE_HOME"]).rglob("desk-*.json"))
     if sys.platform != "win32":
@@ -419,7 +538,8 @@ def test_a_second_start_finds_the_running_one_and_a_stranger_does_not(program, t
 
 def test_it_opens_the_desk_that_is_named(program, tmp_path, run_alone):
     revision = kept(tmp_path / "library")
-    assert program("window desk").come_in() == f"/desk/s-{revision.path.parent.name}/0"
+    named = program("window desk")
+    assert named.come_in() == f"{named.path}/desk/s-{revision.path.parent.name}/0"
     code, _, err = run_alone("desk", "--library", tmp_path / "other", "nobody's desk")
     assert code in {1, 2}
     assert "nobody's desk" in err or "library" in err
@@ -452,7 +572,7 @@ def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answere
     running.end()
     thread.join(60)
     drafts, library = Drafts(tmp_path / "library"), Library(tmp_path / "library")
-    draft = drafts.get(at.split("/")[2])
+    draft = drafts.get(at.split("/")[3])
     said = [step.said.tablet for step in draft.steps.values()]
     assert answered
     assert [tablet for tablet in answered if tablet not in said] == []
@@ -510,3 +630,30 @@ def test_the_shortcut_is_what_each_system_starts(tmp_path, monkeypatch, system, 
         assert subprocess.run([path], capture_output=True, text=True, check=True).stdout == "started\n"
     else:
         assert str(program).replace('"', '""') in content.decode("utf-16")
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"slant": "10", "entry": "centre in from bottom-left comma"},
+        {
+            "turn": "90",
+            "step": "0.5mm",
+            "onto": "all",
+            "displays": ["main: 27in 2560x1440 zoom 1.25 at 0,0", "side: 24in 1920x1080 at 2560,0"],
+        },
+    ],
+)
+def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_option(visitor, change):
+    from render.reports.text import map_text
+
+    at = visitor.changed(visitor.begin(), change)["address"] if change else visitor.begin()
+    page = visitor.get(f"{at}/figures").text
+    now = answer(DESK.with_(change), map_request)
+    words = re.sub(r"<[^>]*>", " ", page)
+    report = re.sub(r": --shape.*", "", map_text(now.told, now.entry))
+    assert set(re.findall(r"[-\d.,]*\d", report)) <= set(re.findall(r"[-\d.,]*\d", words))
+    assert "--" not in words
+    for value in now.told.built_mm_to_desktop_px.rows[0]:
+        assert f"{value:.9g}" in words

@@ -18,7 +18,7 @@ from mapper.solving import solve
 from profiles.known_things import parse_thing
 from render.canvas.draw import pdf_pages
 from render.cli import group
-from render.pages.stencil import PAPERS_MM, RULE_MM, Sheet, probes, stencil_pages
+from render.pages.stencil import PAPERS_MM, RULE_MM, StencilSheet, probes, stencil_pages
 
 # PDF user space: 1/72 inch (ISO 32000-1, 8.3.2.3).
 MM = 25.4 / 72
@@ -33,7 +33,7 @@ TABLETS = [
 
 def stencil(tablet, paper="a4", fit="locked"):
     solved = solve(MapRequest(tablet, Desktop((Display(2560, 1440, 597, 336),)), fit=fit))
-    return solved, stencil_pages(solved, Sheet("corner studio", paper))
+    return solved, stencil_pages(solved, StencilSheet("corner studio", paper))
 
 
 def read(pages):

@@ -12,10 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.choosing.recommended import band_for
+from mapper.choosing.travel import SCALES, crossing
 from mapper.desk import Display
 from mapper.units import MM_PER_INCH
 from render.pictures.travel_chart import travel_scene
-from render.reports.travel_text import SCALES, crossing, travel_text
+from render.reports.travel_text import travel_text
 
 
 @pytest.fixture

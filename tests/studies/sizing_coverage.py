@@ -10,7 +10,7 @@ import sys
 import numpy as np
 
 from mapper.tracing.measure import Known, Measured
-from mapper.tracing.sizing import Pull, area_size, glass_size, laid
+from mapper.tracing.sizing import CardPull, area_size, glass_size, laid
 
 CARD = (85.60, 53.98)
 
@@ -32,7 +32,7 @@ def displays(rounds, random, diagonal_in=27.0):
     for _ in range(rounds):
         card = np.array(CARD) * (1 + random.normal(0, 0.0007))
         seen = 1 + random.normal(0, 0.003)
-        pulls = [Pull(*((card + random.normal(0, 0.15 * np.sqrt(2), 2)) * seen / pitch)) for _ in range(2)]
+        pulls = [CardPull(*((card + random.normal(0, 0.15 * np.sqrt(2), 2)) * seen / pitch)) for _ in range(2)]
         found = glass_size(pulls, CARD, (2560, 1440))
         held += found.diagonal_in.holds(diagonal_in)
         halves.append(100 * found.diagonal_in.half_width / found.diagonal_in.value)

@@ -17,7 +17,8 @@ as it is entered and is never None when a chapter is asked), ``desk.workstation`
 
 Its script, where it has one, is ``static/chapters/<name>.js``, an ES module that is imported when the chapter is first opened:
 ``export function open(element, page)`` is called with the chapter's element after each fetch. ``page`` has ``page.ask(verb, body)``
-(POST to ``do``; JSON or a Blob), ``page.change(change, about)`` (changes the letter), ``page.say(text)`` and ``page.address()``.
+(POST to ``do``; JSON or a Blob), ``page.change(change, about)`` (changes the letter), ``page.say(text)``,
+``page.copy(number, zone)`` and ``page.address()``.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from flask import render_template
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
-from mapper.choosing.travel import TARGETS_PX
+from mapper.choosing.travel import TARGETS_PX, crossing
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
 from render.words import number
@@ -38,7 +38,7 @@ def fragment(desk: Desk) -> str:
     from render.pictures.pair_chart import pair_chart_scene
     from render.pictures.travel_chart import travel_scene
     from render.reports.pairs import band_sentence
-    from render.reports.travel_text import crossing, travel_sentences
+    from render.reports.travel_text import travel_sentences
 
     told = desk.last.told if desk.last else None
     if told is None:

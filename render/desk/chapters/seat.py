@@ -16,7 +16,7 @@ from render.desk.described import seat_of
 from render.words import number
 
 if TYPE_CHECKING:
-    from mapper.choosing.remedies import Change
+    from mapper.choosing.remedies import RequestChange
     from mapper.choosing.sitting import Sitting
     from mapper.seat import Seat
     from render.desk.desks import Desk
@@ -75,7 +75,7 @@ def fragment(desk: Desk) -> str:
     )
 
 
-def page_words(change: Change) -> str:
+def page_words(change: RequestChange) -> str:
     """What to do in the letter's words, where the command says it in its options; else empty."""
     asks, numbers = change.asks, change.numbers
     if as_change(change) is None or not asks.keys() & {"fit", "area", "window", "scale", "onto", "turn_deg"}:
@@ -95,7 +95,7 @@ def page_words(change: Change) -> str:
     return f"Let it be so: {', '.join(steps)}."
 
 
-def as_change(change: Change) -> dict[str, Any] | None:
+def as_change(change: RequestChange) -> dict[str, Any] | None:
     """What the letter would say after a change; None for one that the letter cannot say: of a zoom, or to buy."""
     asks = change.asks
     said: dict[str, Any] = {}

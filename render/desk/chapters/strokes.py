@@ -5,24 +5,29 @@ from __future__ import annotations
 import base64
 import io
 import tempfile
+from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import render_template
 
+from mapper.mapping.entry import Entry
 from mapper.problems import EvenstrokeError, Problem, RequestError
-from profiles.strokes.drawing import Drawing, read_drawing
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, fitted, same_movement
-from render.desk.pad_page import pad_part
 from render.words import circle_state, tilt_words
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from flask import Request
 
     from mapper.mapping.solve import TabletMap
+    from profiles.strokes.drawing import Drawing
     from render.desk.desks import Desk
+
+T = TypeVar("T")
 
 #: What a file may be, by what the browser says of it, and the ending under which the readers know it.
 ENDINGS = {
@@ -33,9 +38,9 @@ ENDINGS = {
     "application/json": ".json",
     "text/csv": ".csv",
 }
-#: The drawing last dropped on each desk, as long as the server runs; it is nobody's to keep.
-_dropped: dict[str, Drawing] = {}
-_MOST_DROPPED = 20
+#: The drawings last read; each lies beside its desk's draft.
+_read: dict[bytes, Drawing] = {}
+_MOST_READ = 4
 
 
 def _state(told: TabletMap) -> tuple[str, str]:
@@ -81,13 +86,16 @@ def untouched(told: TabletMap) -> TabletMap:
 
 def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
+    from render.desk.pad_page import pad_part
+
     told = desk.last.told if desk.last else None
     if told is None:
         return ""
-    here = PadMap("With this", told)
-    before = PadMap("The driver at its default", untouched(told))
+    entry = desk.last.entry if desk.last else Entry()
+    here = PadMap("With this", told, entry)
+    before = PadMap("The driver at its default", untouched(told), entry)
     others = () if same_movement(here.map, before.map) else (here,)
-    drawing = _dropped.get(desk.draft.id)
+    drawing = _dropped(desk)
     return render_template(
         "chapters/strokes.html",
         pad=pad_part(before, others, file_stem=f"desk {desk.draft.id}"),
@@ -111,23 +119,57 @@ def _redrawn(told: TabletMap, drawing: Drawing) -> dict[str, str]:
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """What its buttons ask for."""
     if verb == "drop":
-        while len(_dropped) >= _MOST_DROPPED:
-            _dropped.pop(next(iter(_dropped)))
-        _dropped[desk.draft.id] = uploaded(request, read_drawing)
+        ending, content = sent(request)
+        _drawing(ending, content)
+        _take_away(desk)
+        desk.draft.put(f"drawing{ending}", content)
         return {"html": fragment(desk), "say": "The drawing is shown below the pad."}
     if verb == "drop-away":
-        _dropped.pop(desk.draft.id, None)
+        _take_away(desk)
         return {"html": fragment(desk)}
     raise RequestError(Problem("strokes", "cannot do this", verb))
 
 
-def uploaded(request: Request, read: Any) -> Any:
-    """What ``read`` makes of the file that was sent. Raises RequestError for a kind that it does not know."""
+def _dropped(desk: Desk) -> Drawing | None:
+    """The drawing that was dropped on a desk."""
+    for ending in set(ENDINGS.values()):
+        content = desk.draft.get(f"drawing{ending}")
+        if content is not None:
+            try:
+                return _drawing(ending, content)
+            except EvenstrokeError:
+                return None
+    return None
+
+
+def _take_away(desk: Desk) -> None:
+    for ending in set(ENDINGS.values()):
+        desk.draft.drop(f"drawing{ending}")
+
+
+def _drawing(ending: str, content: bytes) -> Drawing:
+    from profiles.strokes.drawing import read_drawing
+
+    key = sha256(content).digest()
+    if key not in _read:
+        _read[key] = opened(ending, content, read_drawing)
+        while len(_read) > _MOST_READ:
+            _read.pop(next(iter(_read)))
+    return _read[key]
+
+
+def sent(request: Request) -> tuple[str, bytes]:
+    """The ending and the content of the file that was sent. Raises RequestError for a kind that nobody reads."""
     kind = (request.mimetype or "").lower()
     if kind not in ENDINGS:
         must = "must be a .png, .jpg, .webp or .svg picture, or strokes as .csv or .json"
         raise RequestError(Problem("the file", must, kind or "of a kind that is not known"))
+    return ENDINGS[kind], request.get_data()
+
+
+def opened(ending: str, content: bytes, read: Callable[[str], T]) -> T:
+    """What ``read`` makes of a file with this content."""
     with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
-        path = Path(folder) / f"drawing{ENDINGS[kind]}"
-        path.write_bytes(request.get_data())
+        path = Path(folder) / f"drawing{ending}"
+        path.write_bytes(content)
         return read(str(path))

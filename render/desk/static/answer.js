@@ -13,13 +13,14 @@ answer.addEventListener("click", async (event) => {
   if (event.target.closest("#keep")) await keep();
 });
 
-async function copy(number) {
+// Copy a number, and let the next one of `zone` stand out.
+export async function copy(number, zone = answer) {
   try {
     await navigator.clipboard.writeText(number.dataset.copy);
   } catch {
     if (!copyBySelection(number)) return say("The browser does not let this page copy.");
   }
-  const all = [...answer.querySelectorAll("[data-copy]")];
+  const all = [...zone.querySelectorAll("[data-copy]")];
   for (const each of all) disown(each, "class", each.classList.contains("copied") ? "n copied" : "n");
   own(number, "class", "n copied");
   const next = all[all.indexOf(number) + 1];

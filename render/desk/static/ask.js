@@ -1,5 +1,8 @@
 // Questions to the server: the newest only, one under way at a time.
 
+// What all addresses of this server begin with: a path that nobody can guess.
+export const root = new URL("..", import.meta.url).pathname.slice(0, -1);
+
 export class Asker {
   constructor(send) {
     this.send = send;

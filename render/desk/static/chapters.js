@@ -1,17 +1,24 @@
 // Chapters: fetched when they are opened, and again when the letter changed while they are open.
 
-import { address, change, onChange, say, trouble } from "./page.js";
+import { address, change, desk, onChange, say, trouble } from "./page.js";
+import { copy } from "./answer.js";
 import { get, post } from "./ask.js";
 
 const LATER_MS = 250;
+const BUSY = "[data-busy], dialog[open]";
 const stale = new WeakSet();
+const asking = new WeakSet();
+const awake = new WeakSet();
 let later = 0;
+const before = desk.step;
 
 async function fill(details) {
   const name = details.dataset.chapter;
   const body = details.querySelector(".chapter");
   try {
     const { html } = await get(`${address()}/chapter/${name}`);
+    // A dialog that was opened while the answer was on its way stays.
+    if (asking.has(details) || details.querySelector(BUSY)) return void stale.add(details);
     body.innerHTML = html;
     stale.delete(details);
     await wake(details, body);
@@ -23,16 +30,23 @@ async function fill(details) {
 async function wake(details, body) {
   if (!details.dataset.script) return;
   const name = details.dataset.chapter;
-  const script = await import(`/static/chapters/${name}.js`);
+  const content = body.firstElementChild;
+  const script = await import(`./chapters/${name}.js`);
+  // What was fetched anew meanwhile is woken by who fetched it, once.
+  if (body.firstElementChild !== content || awake.has(content)) return;
+  awake.add(content);
   script.open(body, {
     address,
     say,
     change,
+    copy,
     ask: async (verb, body_) => {
-      const said = await post(`${address()}/chapter/${name}/${verb}`, body_);
+      asking.add(details);
+      const said = await post(`${address()}/chapter/${name}/${verb}`, body_).finally(() => asking.delete(details));
       if (said.say) say(said.say);
       if (said.html !== undefined) {
         body.innerHTML = said.html;
+        stale.delete(details);
         await wake(details, body);
       }
       if (said.change) await change(said.change, said.about || "");
@@ -46,12 +60,24 @@ document.getElementById("chapters").addEventListener("toggle", (event) => {
   if (details?.open && (stale.has(details) || !details.querySelector(".chapter").firstChild)) fill(details);
 }, true);
 
+// What became stale behind an open dialog is fetched when it closes, unless its answer is on the way.
+document.getElementById("chapters").addEventListener("close", (event) => {
+  const details = event.target.closest("details[data-chapter]");
+  if (details?.open && stale.has(details) && !asking.has(details)) fill(details);
+}, true);
+
+// A chapter tells of a step of the letter: what is only tried, or drawn anew, changes none.
+let shown = "";
 onChange((said) => {
-  if (!said.possible) return;
+  const now = `${said.step} ${said.parts.chapters}`;
+  if (!said.possible || now === shown) return;
+  const first = !shown;
+  shown = now;
+  if (first && said.step === before) return;
   clearTimeout(later);
   later = setTimeout(() => {
     for (const details of document.querySelectorAll("details[data-chapter]")) {
-      if (details.open && !details.querySelector("[data-busy]")) fill(details);
+      if (details.open && !asking.has(details) && !details.querySelector(BUSY)) fill(details);
       else stale.add(details);
     }
   }, LATER_MS);

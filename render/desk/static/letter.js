@@ -25,7 +25,9 @@ export async function openNote(name, { focus = true } = {}) {
     mark(name, true);
     place();
     plan(note);
-    if (focus) (note.querySelector("input, textarea") || note.querySelector(".way.chosen") || note.querySelector(".way")).focus({ preventScroll: true });
+    // What is empty offers before it asks to type.
+    const field = blank(name)?.classList.contains("empty") ? null : note.querySelector("input, textarea");
+    if (focus) (field || note.querySelector(".way.chosen") || note.querySelector(".way, button")).focus({ preventScroll: true });
   } catch (error) {
     trouble(error);
   }

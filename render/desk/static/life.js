@@ -1,10 +1,12 @@
 // Signs of life, so that the program ends with its last page and not before.
 
+import { root } from "./ask.js";
+
 const EVERY_MS = 20000;
 const name = Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) => byte.toString(16).padStart(2, "0")).join("");
-const here = () => fetch("/here", { method: "POST", body: name, keepalive: true }).catch(() => {});
+const here = () => fetch(`${root}/here`, { method: "POST", body: name, keepalive: true }).catch(() => {});
 
 here();
 setInterval(here, EVERY_MS);
-addEventListener("pagehide", () => navigator.sendBeacon("/bye", name));
+addEventListener("pagehide", () => navigator.sendBeacon(`${root}/bye`, name));
 addEventListener("pageshow", (event) => event.persisted && here());

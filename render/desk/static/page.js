@@ -1,6 +1,6 @@
 // The desk on this page: where it stands, what the server says of it, and the address that names it.
 
-import { Asker, Refused, post } from "./ask.js";
+import { Asker, Refused, post, root } from "./ask.js";
 import { swap } from "./swap.js";
 
 const main = document.getElementById("desk");
@@ -8,11 +8,11 @@ const QUIET_MS = 500;
 
 export const desk = { id: main.dataset.id, step: Number(main.dataset.step), possible: true };
 const listeners = new Set();
-const asker = new Asker(({ step, body }) => post(`/desk/${desk.id}/${step}/answer`, body));
+const asker = new Asker(({ step, body }) => post(`${root}/desk/${desk.id}/${step}/answer`, body));
 let speaking = 0;
 let preview = false;
 
-export const address = () => `/desk/${desk.id}/${desk.step}`;
+export const address = () => `${root}/desk/${desk.id}/${desk.step}`;
 export const onChange = (listener) => listeners.add(listener);
 
 // The CSS px that the picture may take, and the size of the page's lettering.

@@ -1,12 +1,12 @@
 // The start page: a new desk begins with the screen that this page is on.
 
 import "./life.js";
-import { post } from "./ask.js";
+import { post, root } from "./ask.js";
 
 document.getElementById("new").addEventListener("click", async () => {
   // Device pixels, whatever the page's zoom.
   const wide = Math.round(screen.width * devicePixelRatio);
   const high = Math.round(screen.height * devicePixelRatio);
-  const { address } = await post("/new", { display: wide > 0 && high > 0 ? `${wide}x${high}` : "" });
+  const { address } = await post(`${root}/new`, { display: wide > 0 && high > 0 ? `${wide}x${high}` : "" });
   location.assign(address);
 });

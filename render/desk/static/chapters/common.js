@@ -18,6 +18,9 @@ export function buttons(element, page) {
       }
     });
   }
+  for (const number of element.querySelectorAll("[data-copy]")) {
+    number.addEventListener("click", () => page.copy(number, number.parentElement.parentElement));
+  }
   for (const button of element.querySelectorAll("button[data-change]")) {
     button.addEventListener("click", () => page.change(JSON.parse(button.dataset.change), button.dataset.about || ""));
   }

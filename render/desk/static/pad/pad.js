@@ -442,18 +442,18 @@ export function mountPad(root) {
     }
     const type = kind === "svg" ? "image/svg+xml" : "application/json";
     const text = kind === "svg" ? asSvg(strokes, [sheet.width, sheet.height], [middleX, middleY], remPx) : asJson(strokes, numbers);
-    if (!numbers.served_as) {
+    if (!numbers.save_to) {
       const name = `${numbers.file_stem}-strokes.${kind}`;
       download(name, type, text);
       tell(`Kept as ${name}, where your browser puts downloads.`);
       return;
     }
     try {
-      const answer = await fetch("strokes", { method: "POST", headers: { "Content-Type": type }, body: text });
+      const answer = await fetch(numbers.save_to, { method: "POST", headers: { "Content-Type": type }, body: text });
       const words = await answer.text();
       tell(answer.ok ? `Saved as ${words}, beside the profile.` : `Not saved: ${words}`);
     } catch {
-      tell("Not saved: evenstroke pad --serve is no longer running.");
+      tell("Not saved: the program that served this page is no longer running. The strokes are still on the sheet.");
     }
   }
 
@@ -482,14 +482,6 @@ export function mountPad(root) {
     event.preventDefault();
     open(event.dataTransfer.files[0]);
   });
-
-  if (numbers.served_as) {
-    // The server stops by itself when no page says that it is still there.
-    const say = (word) => navigator.sendBeacon(word, numbers.served_as);
-    setInterval(() => say("here"), 20000);
-    addEventListener("pagehide", () => say("bye"));
-    addEventListener("pageshow", (event) => { if (event.persisted) say("here"); });
-  }
 
   // Start ----------------------------------------------------------------------------------------------------
 

@@ -1,0 +1,99 @@
+"""What the hardware says, on the page: an offer with who says so, and beside a measurement that says something else."""
+
+import json
+import math
+
+import pytest
+
+from profiles.hardware.system import ROOT_VARIABLE
+from render.desk.described import Description
+from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw
+from tests.render.test_desk_chapters import traced
+from tests.render.test_desk_server import Visitor
+
+
+@pytest.fixture
+def visitor(tmp_path, monkeypatch):
+    """A visitor on a made-up computer: a 27 in display, another one, and one tablet."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv(ROOT_VARIABLE, str(tmp_path / "system"))
+    connect(tmp_path / "system", "card0-DP-1", DEMO_EDID)
+    connect(tmp_path / "system", "card0-DP-2", SIDE_EDID)
+    plug_hidraw(tmp_path / "system", "hidraw0", demo_descriptor())
+    found = Visitor(tmp_path / "library")
+    yield found
+    found.close()
+
+
+def ways(html):
+    """Title and change of each way that a note offers, in its order."""
+    found = []
+    for piece in html.split('data-change="')[1:]:
+        change, _, rest = piece.partition('"')
+        title = rest.partition("<b>")[2].partition("</b>")[0]
+        found.append((title, json.loads(change.replace("&#34;", '"').replace("&quot;", '"'))))
+    return found
+
+
+def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_this_one(visitor):
+    at = visitor.post("/new", {"display": "2560x1440"}).json["address"]
+    page = visitor.get(at).text
+    assert "240 × 152 mm" in page
+    assert "one display, 23.5 in" not in page
+    assert "27 in, 2560 × 1440: is it this one?" in page
+    note = visitor.post(f"{at}/note/displays", {}).json["html"]
+    assert "Is it this one?" in note
+    offered = ways(note)
+    assert offered[0][0] == "DP-1: 27 in, 2560 × 1440"
+    assert "says so itself" in note
+    assert offered[-1] == ("Yes; I do not know its size", {"displays": ["main: 2560x1440"]})
+    # Nothing but a question changes when it is answered with yes.
+    said = visitor.post(f"{at}/answer", {"change": offered[0][1], "about": "displays", "commit": True}).json
+    assert "is it this one" not in said["parts"]["letter"]
+    assert "27 in, 2560 × 1440" in said["parts"]["letter"]
+    assert "What you look at" in visitor.post(f"{said['address']}/note/displays", {}).json["html"]
+    assert "is it this one" in visitor.get(at).text, "undo asks again"
+
+
+@pytest.mark.parametrize("screen", ["", "x", "3440x1440", "1x1; drop"])
+def test_a_screen_that_no_hardware_knows_is_only_asked_about(visitor, screen):
+    page = visitor.get(visitor.post("/new", {"display": screen}).json["address"]).text
+    assert ("is it this one?" in page) == (screen == "3440x1440")
+    assert ("which display?" in page) == (screen != "3440x1440")
+
+
+def test_the_sheet_of_an_unknown_tablet_offers_in_order(visitor):
+    at = visitor.begin(Description())
+    html = visitor.post(f"{at}/note/tablet", {}).json["html"]
+    places = [
+        html.index(words) for words in ("plugged in; it says so", "with a ruler or a bank card", "way-1", "<input")
+    ]
+    assert places == sorted(places)
+
+
+def measured(visitor, at, verb, body):
+    return visitor.post(f"{at}/chapter/measure/{verb}", {"thing": "card", "screen": [2560, 1440], **body}).json["html"]
+
+
+@pytest.mark.parametrize(("inches", "words"), [(27.0, "which agrees with the card"), (24.0, "Both cannot be right")])
+def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, words):
+    at = visitor.begin(Description(tablet="240x152mm", displays=("2560x1440",)))
+    pitch = inches * 25.4 / math.hypot(2560, 1440)
+    pull = [85.60 / pitch, 53.98 / pitch]
+    html = measured(visitor, at, "pulls", {"pulls": [pull, pull]})
+    assert "DP-1 says of itself 27 in" in html
+    assert words in html
+    assert "Take 27 in, as DP-1 says" in html
+    assert f"Take {inches:g} in" in html
+    assert "DP-2" not in html, "a display of other pixels is another one"
+
+
+@pytest.mark.parametrize(("width_mm", "words"), [(240, "which agrees with the card"), (330, "Both cannot be right")])
+def test_what_the_tablet_says_stands_beside_what_was_measured(visitor, width_mm, words):
+    at = visitor.begin(Description(displays=("27in 2560x1440",)))
+    height_mm = width_mm * 152 / 240
+    traces = [[traced(width_mm, height_mm, off_mm=0.7, upright=upright)] for upright in (False, True)]
+    html = measured(visitor, at, "traces", {"traces": traces})
+    assert "Demo Pad says of itself 240 × 152 mm" in html
+    assert words in html
+    assert "240 × 152 mm, as Demo Pad says" in html
