@@ -147,7 +147,7 @@ class KnownMap:
         def turn(e: Array) -> Array:
             across, down = e[0] + e[4], e[3] - e[1]
             cos, sin = math.cos(middle), math.sin(middle)
-            return np.degrees(middle + np.arctan2(down * cos - across * sin, across * cos + down * sin))[None]
+            return np.array([math.degrees(middle + math.atan2(down * cos - across * sin, across * cos + down * sin))])
 
         return _known(self._of(turn), 0)
 

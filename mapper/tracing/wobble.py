@@ -12,7 +12,12 @@ shape. The parameters themselves are those of plain least squares, which no wron
 can mislead; only their error bars come from the model, as a mixture of normals that widens by itself when the data
 cannot tell a slow wobble from a shape.
 
-How often the bars hold is counted by tests/studies/trace_coverage.py: COVERAGE
+How often the bars hold is counted by tests/studies/trace_coverage.py. Of 120 traces of each kind (one standard error two
+points) for circles of 16 and 25 mm, whole, with a gap, with an overshoot and twice round, under white noise and wanders of 3, 10 and
+15 to 40 mm, by hands of 0.1 mm: 97.9 % of the scales and 96.1 % of the ratios, and 1 straight trace in 2000 said to lean; three of 32 kinds fewer than 91 % of the ratios,
+all under a wander of 10 mm, which makes an oval of such a coin (16 mm, gap 89 and overshoot 84; 25 mm, overshoot 83); white
+noise 98 to 100, since a wander that hides cannot be ruled out. Larger things and other hands: not counted all; two traces of
+each of 80 kinds stand in tests/mapper/test_trace_measure.py. Half widths of the ratio: 2.4 % (16 mm, 3 mm wander), 1.4 % (25 mm).
 """
 
 from __future__ import annotations
