@@ -428,14 +428,13 @@ def _rows(text: str, name: str) -> Iterable[_Row]:
         raise RequestError(Problem(f"{name} line 1", f"must name the column {missing[0]}", ",".join(head), instead))
     for cells in reader:
         if any(cell.strip() for cell in cells):
-            if len(cells) > len(head) and any(cell.strip() for cell in cells[len(head) :]):
-                joined = joined_cells(cells, len(head))
-                if joined is None:
-                    must = f"must have {len(head)} cells, as the first line"
-                    instead = "Put cells with a comma in quotes"
-                    raise RequestError(Problem(f"{name} line {reader.line_num}", must, f"{len(cells)}", instead))
-                cells = joined
-            yield _Row(reader.line_num, dict(zip(head, (cell.strip() for cell in cells), strict=False)))
+            more = any(cell.strip() for cell in cells[len(head) :])
+            joined = joined_cells(cells, len(head)) if more else cells
+            if joined is None:
+                must = f"must have {len(head)} cells, as the first line"
+                came, instead = f"{len(cells)}", "Put cells with a comma in quotes"
+                raise RequestError(Problem(f"{name} line {reader.line_num}", must, came, instead))
+            yield _Row(reader.line_num, dict(zip(head, (cell.strip() for cell in joined), strict=False)))
 
 
 def _felt_of(row: _Row, name: str) -> Felt:
