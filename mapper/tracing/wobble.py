@@ -5,7 +5,7 @@ The residuals along the curve are modelled as a correlated part (a Matern kernel
 part of unknown share. Both unknowns are averaged over a grid, each node weighted by how well it explains
 the data once the fitted parameters and the size of the noise have been integrated out (restricted, or residual,
 likelihood: Patterson and Thompson, Biometrika 58, 1971; with the weights of D. Harville, Biometrika 61, 1974;
-both from memory). The parameters themselves are those of plain least squares, which no wrong guess about the wobble
+both not checked against the source). The parameters themselves are those of plain least squares, which no wrong guess about the wobble
 can mislead; only their error bars come from the model, as a mixture of normals that widens by itself when the data
 cannot tell a slow wobble from a shape.
 """
@@ -40,7 +40,7 @@ def _smoothest(near: Array) -> Array:
 
 
 # Matern kernels of smoothness 1/2, 3/2, 5/2 and their limit (C. Rasmussen and C. Williams, Gaussian Processes for Machine
-# Learning, 2006, equations 4.9 and 4.14 to 4.17, from memory), and their correlation lengths as shares of the way round.
+# Learning, 2006, equations 4.9 and 4.14 to 4.17, not checked against the source), and their correlation lengths as shares of the way round.
 # The long ones are many since they are what a shape is taken for; tests/studies/trace_coverage.py tells how often
 # the bars hold.
 _FAMILIES = (
