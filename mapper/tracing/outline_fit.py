@@ -26,7 +26,7 @@ from mapper.tracing.outline import Array, KnownOutline, Placed
 from mapper.tracing.wobble import Estimate, estimate
 
 # Residuals beyond this many times their spread get no weight: 95 % efficiency for normal noise (Tukey's biweight;
-# P. Huber and E. Ronchetti, Robust Statistics, 2009, from memory).
+# P. Huber and E. Ronchetti, Robust Statistics, 2009, not checked against the source).
 _TUKEY = 4.685
 # Residuals are averaged over this many stretches of the curve before their wobble is modelled.
 _STRETCHES = 96

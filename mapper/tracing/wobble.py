@@ -5,7 +5,7 @@ The residuals along the curve are modelled as a correlated part (a Matern kernel
 part of unknown share. Both unknowns are averaged over a grid, each node weighted by how well it explains
 the data once the fitted parameters and the size of the noise have been integrated out (restricted, or residual,
 likelihood: Patterson and Thompson, Biometrika 58, 1971; with the weights of D. Harville, Biometrika 61, 1974;
-both from memory), and by how likely a hand is to wobble so much. The latter is what tells a quiet trace of a small
+both not checked against the source), and by how likely a hand is to wobble so much. The latter is what tells a quiet trace of a small
 thing from an exact one: a wander as long as the outline makes it larger, longer or moved, and leaves no residuals. Since
 all of a wobble, seen and unseen, is about as large in every trace, what the residuals lack is taken to hide in the
 shape. The parameters themselves are those of plain least squares, which no wrong guess about the wobble
@@ -45,7 +45,7 @@ def _smoothest(near: Array) -> Array:
 
 
 # Matern kernels of smoothness 1/2 and 3/2 and their limit (C. Rasmussen and C. Williams, Gaussian Processes for Machine
-# Learning, 2006, equations 4.9 and 4.14 to 4.17, from memory), and how long hands take to wander, in mm of the way round.
+# Learning, 2006, equations 4.9 and 4.14 to 4.17, not checked against the source), and how long hands take to wander, in mm of the way round.
 _FAMILIES = (_rough, _smooth, _smoothest)
 _LENGTHS_MM = np.array((3.0, 6.0, 10.0, 16.0, 25.0, 40.0))
 # The white part's share of the variance beside a correlated one. That all of it is white is one node more, which
