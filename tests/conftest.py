@@ -13,6 +13,8 @@ from hypothesis import settings
 # repeated; at home they differ, so that the search goes on.
 settings.register_profile("evenstroke", deadline=None, max_examples=100, derandomize="CI" in os.environ)
 settings.load_profile("evenstroke")
+# Small matrices on many threads, in as many processes as there are cores, wait for each other. Set before numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # For a long search by hand: python -m pytest tests/mapper --hypothesis-profile=long
 settings.register_profile("long", deadline=None, max_examples=5000)
 # For other versions of Python and of libraries (.ci/versions), where the examples are not what is tried.

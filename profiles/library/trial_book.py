@@ -23,11 +23,14 @@ from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
-from mapper.units import MM_PER_INCH, decimal_comma, finite
+from mapper.units import MM_PER_INCH, finite, with_point
+from profiles.doubts import doubt
 from profiles.format.document import LARGEST_BYTES, Workstation
 from profiles.format.migrate import refuse_newer, to_current
 from profiles.library.entries import EntryFile, append, digest, entries, read_unchanged
 from profiles.library.station_names import folder_name
+from profiles.lists import delimiters, joined_cells
+from profiles.unlikely import unlikely_day
 from profiles.validate import Path as Keys
 from profiles.validate import typed
 from profiles.yaml_text import dump, parse
@@ -188,7 +191,7 @@ def shares_text(shares: dict[str, float] | None) -> str:
 def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
     """Append ``felt`` to the book of ``library``; False where the same entry is there already and nothing was written.
 
-    Raises RequestError where the entry is wrong or cannot be written; then nothing was.
+    A day that has not come yet is doubted. Raises RequestError where the entry is wrong or cannot be written; then nothing was.
     """
     data = _plain(felt)
     _checked(data, "the entry")
@@ -196,6 +199,8 @@ def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
     place = library.place(folder, FOLDER)
     if any(entry.digest == digest(dump(data).encode()) for entry in entries(place)):
         return False
+    for sentence in unlikely_day(felt.date):
+        doubt(sentence)
     try:
         library.begin(folder)
     except OSError as error:
@@ -412,7 +417,9 @@ def from_csv(text: str, name: str) -> list[Felt]:
 
 
 def _rows(text: str, name: str) -> Iterable[_Row]:
-    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff")), strict=True)
+    text = text.removeprefix("\ufeff")
+    # Where the comma is the decimal sign, spreadsheets part cells with semicolons.
+    reader = csv.reader(io.StringIO(text), delimiter=delimiters(text.partition("\n")[0])[0], strict=True)
     head = [column.strip().lower() for column in next(reader, [])]
     missing = [column for column in _REQUIRED if column not in head]
     if missing:
@@ -421,7 +428,13 @@ def _rows(text: str, name: str) -> Iterable[_Row]:
         raise RequestError(Problem(f"{name} line 1", f"must name the column {missing[0]}", ",".join(head), instead))
     for cells in reader:
         if any(cell.strip() for cell in cells):
-            yield _Row(reader.line_num, dict(zip(head, (cell.strip() for cell in cells), strict=False)))
+            more = any(cell.strip() for cell in cells[len(head) :])
+            joined = joined_cells(cells, len(head)) if more else cells
+            if joined is None:
+                must = f"must have {len(head)} cells, as the first line"
+                came, instead = f"{len(cells)}", "Put cells with a comma in quotes"
+                raise RequestError(Problem(f"{name} line {reader.line_num}", must, came, instead))
+            yield _Row(reader.line_num, dict(zip(head, (cell.strip() for cell in joined), strict=False)))
 
 
 def _felt_of(row: _Row, name: str) -> Felt:
@@ -450,7 +463,6 @@ def yes_or_no(cell: str, where: str) -> bool:
 
 def _number(cell: str, where: str) -> float:
     try:
-        return finite(float(cell), where)
+        return finite(float(with_point(cell, where)), where)
     except ValueError:
-        comma = decimal_comma(cell, where)
-        raise RequestError(comma or Problem(where, "must be a number", quoted(cell))) from None
+        raise RequestError(Problem(where, "must be a number", quoted(cell))) from None

@@ -18,6 +18,7 @@ from mapper.affine import Affine
 from mapper.paths import Look, Outline
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
+from profiles.doubts import doubt
 from profiles.files import read_bounded
 from profiles.pictures import picture
 from profiles.strokes.svg_budget import refuse_costly
@@ -124,7 +125,7 @@ def _read_svg(path: str) -> Drawing:
     from svgelements import Shape as SvgShape
 
     content = read_bounded(path, _LARGEST_TEXT_BYTES, "drawing")
-    refuse_costly(content, path)
+    plainer = refuse_costly(content, path)
     try:
         # At 25.4 user units to the inch a length in mm is its own number.
         parsed = SVG.parse(io.BytesIO(content), reify=False, ppi=25.4)
@@ -146,6 +147,8 @@ def _read_svg(path: str) -> Drawing:
         raise RequestError(
             Problem(path, "must hold shapes or paths", "none", "Text and pictures in an SVG are not drawn")
         )
+    if plainer:
+        doubt(f"{Path(path).name}: {', '.join(plainer)}")
     return Drawing(Path(path).name, _bounds(path, (stroke.outline for stroke in strokes)), strokes=tuple(strokes))
 
 

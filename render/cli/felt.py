@@ -78,9 +78,7 @@ def command(
     """
     import datetime as dt
 
-    from profiles.doubts import doubt
     from profiles.library.trial_book import Felt, add, figures_of, pairing_names, parse_doing
-    from profiles.unlikely import unlikely_day
 
     today = day or dt.datetime.now().astimezone().date().isoformat()
     if grid_file is not None:
@@ -110,8 +108,6 @@ def command(
         note=note or None,
         figures=figures_of(workstation),
     )
-    for sentence in unlikely_day(felt.date):
-        doubt(sentence)
     new = add(open_library(), felt)
     scale = felt.figures.scale_factor
     at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"

@@ -11,8 +11,7 @@ import click
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
-from profiles.doubts import doubt
-from profiles.unlikely import unlikely_scale
+from profiles.unlikely import doubt_scale
 from render.cli.keep import ask_if_another, keep_all, prove_it, same_desk_option
 from render.cli.options import (
     NONE,
@@ -104,8 +103,7 @@ def command(
         desk = usual_desk_if_any()
     base = desk.find().workstation if desk else None
     solved = _solved(base, asked)
-    for sentence in unlikely_scale(solved.summary.scale_factor):
-        doubt(sentence)
+    doubt_scale(solved.summary.scale_factor)
     if step_choices:
         if picture or save or keeps:
             must = "only lists, so it goes without --picture, --save and --keep"

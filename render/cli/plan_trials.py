@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     ),
 )
 @things_options
-@use_option("What for: pairings far outside its comfortable band are left out.")
+@use_option("Kind of work; pairings far outside its comfortable band are left out.")
 @click.option(
     "--most",
     type=click.IntRange(1, MOST_PAIRINGS),
