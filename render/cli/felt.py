@@ -36,7 +36,7 @@ from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_libra
     help='What you did, also in shares: "drawing 90, writing 10".',
 )
 @click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="For how long.")
-@click.option("--date", "day", metavar="DAY", help="On which day, for example 2026-03-15.  [default: today]")
+@click.option("--date", "day", metavar="DAY", help="The day, for example 2026-03-15.  [default: today]")
 @click.option("--who", metavar="NAME", help="Whose hand it was, where several people share a library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
 @click.option(

@@ -64,7 +64,9 @@ if TYPE_CHECKING:
     multiple=True,
     help='How many days of work a display stays once it stands: "32 in: 14"; several are allowed.',
 )
-@click.option("--resume", is_flag=True, help="Take off what your trial book holds; the most telling pairing first.")
+@click.option(
+    "--resume", is_flag=True, help="Leave out what your trial book already holds; the most telling pairing comes first."
+)
 @click.option("--who", metavar="NAME", help="Whose entries --resume looks at.")
 @library_option
 @click.option(
