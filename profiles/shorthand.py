@@ -6,6 +6,7 @@ tablet      ``240x152mm``, ``9.4x6in``, with the resolution ``240x152mm@150/mm``
 display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown),
             ``27in-qhd``
 either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;
+            in double quotes a label may hold anything, a quote twice: ``"desk: left": 24in 1920x1080``;
             displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
 either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``, ``@connected``
             (``profiles/hardware/references.py``), with what is doubtful in that told to ``profiles/doubts.py``
@@ -36,6 +37,8 @@ DISPLAY_HINT = 'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "lef
 _BY = r"\s*[xX\u00d7*]\s*"
 _UNIT = r"(?:\s*([a-zA-Z\"″']+))?"
 _LABEL = re.compile(r"\s*([^:]*\S)\s*:\s+(.*)", re.DOTALL)
+# In quotes a label may hold anything, a quote twice.
+_QUOTED_LABEL = re.compile(r'\s*"((?:[^"]|"")+)"\s*:\s+(.*)', re.DOTALL)
 _SIZE = re.compile(rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}")
 _TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
 _RESOLUTION = re.compile(rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
@@ -271,7 +274,16 @@ def _sized(bare: Display, size: str, where: str) -> Display:
     return bare.with_diagonal(parse_length_mm(size, where))
 
 
+def label_text(label: str) -> str:
+    """A label as it is typed before its colon: in quotes where it would be read as something else."""
+    plain = _split_label(f"{label}: 1x1mm") == (label, "1x1mm")
+    return label if plain else '"{}"'.format(label.replace('"', '""'))
+
+
 def _split_label(text: str) -> tuple[str | None, str]:
+    in_quotes = _QUOTED_LABEL.fullmatch(text)
+    if in_quotes:
+        return in_quotes.group(1).replace('""', '"'), in_quotes.group(2)
     # @edid:my: display is a file and no label.
     match = None if text.lstrip().startswith("@") else _LABEL.fullmatch(text)
     if not match or not _is_label(*match.groups()):

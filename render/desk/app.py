@@ -26,7 +26,7 @@ from render.desk.address import HEADERS, Door
 from render.desk.answer import Answer
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
-from render.desk.drafts import Draft
+from render.desk.drafts import Draft, Step
 from render.desk.entry import answer_parts, form_words
 from render.desk.letter import ABOUT, MORE, displays_words, letter, tablet_size
 from render.desk.notes import changed, note, outcome, wrong_words
@@ -35,6 +35,9 @@ from render.desk.pulls import pull_of, pulled
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a limit of their own.
 LARGEST_BODY = 256 * 1024
 LARGEST_UPLOAD = 32 * 1024 * 1024
+
+#: The scripts that pages name; all others beside them are what these import.
+_PAGES = {"desk", "start", "pad_page"}
 
 #: A desk to play with: nobody's, of round sizes.
 EXAMPLE = Description(name="example desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",), distance="70cm")
@@ -129,6 +132,12 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     door = shop.door
     app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
     app.jinja_env.globals["root"] = door.path
+    # All that desk.js is made of, at once and not one after the other.
+    app.jinja_env.globals["modules"] = sorted(
+        path.relative_to(here / "static").as_posix()
+        for path in (here / "static").glob("*.js")
+        if path.stem not in _PAGES
+    )
 
     @app.before_request
     def look() -> Response | None:
@@ -281,13 +290,14 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         return _file(content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png")
 
     @app.get("/desk/<id_>/<int:step>/figures")
-    def figures(id_: str, step: int) -> Response:
-        from render.reports.text import map_text
+    def figures(id_: str, step: int) -> str:
+        from render.desk.figures import figure_blocks
 
         desk = _desk(shop, id_, step)
         if desk.last is None or desk.last.told is None:
             abort(404)
-        return _plain(200, map_text(desk.last.told, desk.last.entry))
+        first, blocks = figure_blocks(desk.last.told, desk.last.entry)
+        return render_template("figures.html", desk=desk, first=first, blocks=blocks)
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
     def chapter(id_: str, step: int, name: str) -> Any:
@@ -314,6 +324,13 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         return "", 204
 
     return app
+
+
+def warm(app: Flask, shop: Shop) -> None:
+    """Load what the first page needs: a browser takes a while to start."""
+    with app.app_context():
+        desk = Desk(shop, Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: Step(0, None, "", EXAMPLE)}), 0)
+        render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
 
 
 class _Below:

@@ -15,6 +15,7 @@ from mapper.mapping.entry import UNIT_SIGNS
 from mapper.problems import Problem, RequestError, quoted
 from mapper.seat import Seat
 from mapper.units import parse_length_mm
+from profiles.shorthand import label_text
 from profiles.written import inches, per_inch, rect_as_described
 from render.desk.entry import entry_text
 
@@ -201,7 +202,7 @@ def plain(value: float) -> str:
 
 def tablet_text(tablet: Tablet) -> str:
     """``Pad: 240x152mm@150/mm``."""
-    label = f"{tablet.label}: " if tablet.label else ""
+    label = f"{label_text(tablet.label)}: " if tablet.label else ""
     counts = ""
     if tablet.counts_per_mm is not None:
         counts_per_in = per_inch(tablet.counts_per_mm)
@@ -221,7 +222,7 @@ def display_text(display: Display, *, alone: bool = False) -> str:
         size = f"{plain(display.width_mm)}x{plain(display.height_mm)}mm "
     zoom = "" if display.zoom == 1 else f" zoom {plain(display.zoom)}"
     bezel = "" if display.bezel_mm is None else f" bezel {plain(display.bezel_mm)}mm"
-    label = "" if alone and display.label == "main" else f"{display.label}: "
+    label = "" if alone and display.label == "main" else f"{label_text(display.label)}: "
     place = "" if alone else f" at {display.left_px},{display.top_px}"
     return f"{label}{size}{display.width_px}x{display.height_px}{place}{zoom}{bezel}"
 

@@ -18,7 +18,6 @@ from mapper.units import MM_PER_INCH
 from render.desk.answer import Answer, answer
 from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, entry_text
-from render.desk.hardware import pixels, said_displays, said_tablets
 from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, tablet_size
 from render.words import ROUND_PERCENT, map_sentence, number
 
@@ -213,6 +212,8 @@ class _Maker:
         )
 
     def tablet_note(self) -> Note:
+        from render.desk.hardware import said_tablets
+
         known = [
             Way(
                 f"{each.name}: {tablet_size(each.tablet.width_mm, each.tablet.height_mm)}",
@@ -266,6 +267,8 @@ class _Maker:
         for index, text in enumerate(said or ("",)):
             label = "Size and pixels" if len(said) < 2 else f"Display {index + 1}"
             fields.append(Field("displays", label, text, "27in 2560x1440", index))
+        from render.desk.hardware import pixels, said_displays
+
         known = [
             Way(
                 f"{each.name}: {diagonal(each.display)}, {each.display.width_px} × {each.display.height_px}",

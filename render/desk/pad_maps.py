@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.desk import Display
+from mapper.mapping.entry import Entry
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import FITS
 from mapper.mapping.solve import TabletMap
@@ -40,12 +41,16 @@ FIT_NAMES = {
 _ASSUMED_MM_PER_PX = MM_PER_INCH / 96
 
 
+PLAIN = Entry()
+
+
 @dataclass(frozen=True, slots=True)
 class PadMap:
-    """A map and what it is called on the page. The name may be anybody's text."""
+    """A map, what it is called on the page, and the form in which its driver asks for it. The name may be anybody's text."""
 
     name: str
     map: TabletMap
+    entry: Entry = PLAIN
 
 
 def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
@@ -56,6 +61,7 @@ def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
         PadMap(
             workstation.name if count[workstation.name] == 1 else f"{workstation.name} ({PurePath(path).name})",
             workstation.map,
+            workstation.entry or Entry(),
         )
         for path, workstation in files
     )
@@ -68,10 +74,12 @@ def candidates(profiles: Sequence[PadMap], now: str | None = None) -> tuple[PadM
     profiles that move the pen differently; where there are none, the other fits of the first desk that do.
     """
     first = profiles[0]
-    today = first if now is None else PadMap(f"{first.name}: {FIT_NAMES[now].lower()}", fitted(first.map, now))
+    today = (
+        first if now is None else PadMap(f"{first.name}: {FIT_NAMES[now].lower()}", fitted(first.map, now), first.entry)
+    )
     others = tuple(each for each in profiles if not same_movement(each.map, today.map))
     if not others:
-        fits = (PadMap(FIT_NAMES[fit], fitted(first.map, fit)) for fit in FITS)
+        fits = (PadMap(FIT_NAMES[fit], fitted(first.map, fit), first.entry) for fit in FITS)
         others = tuple(each for each in fits if not same_movement(each.map, today.map))
     return today, others
 

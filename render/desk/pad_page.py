@@ -16,7 +16,9 @@ from html import escape
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
+from mapper.mapping.entry import Entry
 from render.canvas.theme import palette
+from render.desk.entry import answer_parts
 from render.desk.pad_maps import (
     PadMap,
     desktop_px_to_glass_mm,
@@ -91,7 +93,7 @@ def pad_part(
     return _filled(
         _part("pad_part.html"),
         said=escape(f"{_sentence(today.map)} Draw a circle here, with your driver as it is today."),
-        enter="" if better is None else f"<p>{_enter_sentence(better.map)}</p>",
+        enter="" if better is None else f"<p>{_enter_sentence(better)}</p>",
         pictures="\n".join(_pictures(today, others, steps, better)),
         keep="Save" if save_to else "Keep",
         numbers=_as_json(
@@ -162,7 +164,7 @@ def _numbers(
         {
             "scale": number(scale),
             "sentence": _sentence(each),
-            "enter": _enter(each),
+            "enter": _enter(PadMap("", each, today.entry)),
             "desktop_px_to_mm": _six(desktop_px_to_glass_mm(solved, each)),
         }
         for scale, each in steps
@@ -220,23 +222,34 @@ def _setting(solved: TabletMap) -> str:
     return f"the setting {words}" if words else ""
 
 
-def _enter(solved: TabletMap) -> str:
-    """The rectangle to enter, in mm as the driver counts them."""
-    left, top, width, height = _rectangle(solved.area_built_mm, 2)
-    words = f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
+def _enter(each: PadMap) -> str:
+    """The rectangle to enter, in the form that the driver asks for."""
+    solved = each.map
+    if each.entry == Entry():
+        left, top, width, height = _rectangle(solved.area_built_mm, 2)
+        words = f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
+    else:
+        sentence, numbers = answer_parts(solved, each.entry)
+        words = sentence.format(*(f"{one.text}\N{NO-BREAK SPACE}{one.word}" for one in numbers))
     if solved.screen_px != solved.target_px:
         left, top, width, height = _rectangle(solved.screen_px, 1)
         words += f" Screen: {width} x {height} px from {left},\N{NO-BREAK SPACE}{top}."
     return words
 
 
-def _enter_sentence(solved: TabletMap) -> str:
+def _enter_sentence(each: PadMap) -> str:
     """The same as the end of the large sentence, in HTML."""
-    left, top, width, height = (f"<b>{value}</b>" for value in _rectangle(solved.area_built_mm, 2))
-    words = (
-        f'Enter <span class="nb">{left} mm from the left</span>, <span class="nb">{top} mm from the top</span>, '
-        f'<span class="nb">{width} mm wide</span> and <span class="nb">{height} mm high</span>'
-    )
+    solved = each.map
+    if each.entry == Entry():
+        left, top, width, height = (f"<b>{value}</b>" for value in _rectangle(solved.area_built_mm, 2))
+        words = (
+            f'Enter <span class="nb">{left} mm from the left</span>, <span class="nb">{top} mm from the top</span>, '
+            f'<span class="nb">{width} mm wide</span> and <span class="nb">{height} mm high</span>'
+        )
+    else:
+        sentence, numbers = answer_parts(solved, each.entry)
+        spans = (f'<span class="nb"><b>{one.text}</b> {one.word}</span>' for one in numbers)
+        words = sentence.removesuffix(".").format(*spans)
     if solved.screen_px != solved.target_px:
         left, top, width, height = (f"<b>{value}</b>" for value in _rectangle(solved.screen_px, 1))
         words += (
@@ -246,7 +259,7 @@ def _enter_sentence(solved: TabletMap) -> str:
         )
     turn = solved.request.tablet.turn_deg
     turned = f", with the rotation in your tablet's settings at {turn}°" if turn else ""
-    if solved.area_angle_deg:
+    if solved.area_angle_deg and each.entry == Entry():
         turned = f", with the area turned by {number(solved.area_angle_deg, 2)}°"
     return f"{words}{turned}, and shapes come out as your hand draws them."
 
@@ -266,12 +279,12 @@ def _pictures(
 ) -> list[str]:
     """The figures: the better map first and large, then the hand, today, every other map, the row of scale factors."""
     own = [("hand", "Your hand", "What the hand did on the tablet.", "")]
-    own.append(("today", "Today, as on the sheet", _sentence(today.map), _enter(today.map)))
-    own += [("map", other.name, _sentence(other.map), _enter(other.map)) for other in others]
+    own.append(("today", "Today, as on the sheet", _sentence(today.map), _enter(today)))
+    own += [("map", other.name, _sentence(other.map), _enter(other)) for other in others]
     figures = [_figure(index, *each, wide=index > 1 and others[index - 2] is better) for index, each in enumerate(own)]
     figures.sort(key=lambda figure: not figure.startswith(_WIDE))
     if steps:
-        figures.append(_scales_figure(len(own), steps, _start(steps, today.map)))
+        figures.append(_scales_figure(len(own), steps, _start(steps, today.map), today.entry))
     return figures
 
 
@@ -288,7 +301,7 @@ def _figure(index: int, role: str, name: str, sentence: str, enter: str, *, wide
     )
 
 
-def _scales_figure(index: int, steps: Sequence[tuple[float, TabletMap]], start: int) -> str:
+def _scales_figure(index: int, steps: Sequence[tuple[float, TabletMap]], start: int, entry: Entry) -> str:
     scale, solved = steps[start]
     return (
         f"{_WIDE}<h3>Another scale factor</h3>\n"
@@ -299,7 +312,7 @@ def _scales_figure(index: int, steps: Sequence[tuple[float, TabletMap]], start: 
         f'<input type="range" id="pad-scale-pick" min="0" max="{len(steps) - 1}" step="1" value="{start}" '
         f'aria-valuetext="{number(scale)}"><output id="pad-scale-value" for="pad-scale-pick">{fixed(scale, 2)}</output></p>\n'
         f'<p id="pad-scale-sentence">{escape(_sentence(solved))}</p>\n'
-        f'<p id="pad-scale-enter">{escape(_enter(solved))}</p>\n</figure>'
+        f'<p id="pad-scale-enter">{escape(_enter(PadMap("", solved, entry)))}</p>\n</figure>'
     )
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import logging
+import threading
 from typing import TYPE_CHECKING, Any, cast
 
 from waitress import wasyncore
 from waitress.server import create_server
 
 from render.desk.address import LOOPBACK, Door
-from render.desk.app import LARGEST_UPLOAD, make_app
+from render.desk.app import LARGEST_UPLOAD, make_app, warm
 from render.desk.desks import Shop
 
 if TYPE_CHECKING:
@@ -29,8 +30,9 @@ class DeskServer:
         self._sockets: dict[int, Any] = {}
         # A browser that hangs up, or a page that asks faster than it is answered, is no news.
         logging.getLogger("waitress").setLevel(logging.CRITICAL)
+        self.app = make_app(self.shop)
         server = create_server(
-            make_app(self.shop),
+            self.app,
             map=self._sockets,
             listen=f"{LOOPBACK}:0",
             threads=_THREADS,
@@ -46,6 +48,7 @@ class DeskServer:
 
     def run(self) -> None:
         """Serve until there is nobody left to serve."""
+        threading.Thread(target=warm, args=(self.app, self.shop), daemon=True).start()
         try:
             while not self.shop.over:
                 wasyncore.loop(timeout=_LOOK_S, use_poll=True, map=self._sockets, count=1)

@@ -81,14 +81,12 @@ def started(arguments):
     return process, re.search(r"http://\S+", process.stdout.readline())[0]
 
 
-def start(browser, arguments, path=""):
+def start(browser, arguments):
     """Seconds from the command to a page that can be used, and that page."""
     began = time.perf_counter()
     process, address = started(arguments)
     page = browser.new_context(viewport={"width": 1366, "height": 768}).new_page()
     page.goto(address)
-    if path:
-        page.goto(f"{address.split('/in/')[0]}{path}")
     page.wait_for_selector("html[data-ready]", state="attached")
     return time.perf_counter() - began, page, process
 
@@ -106,10 +104,13 @@ def results():
         sys.exit("the desk is measured in chromium, which is not installed")
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=executable, args=list(CHROMIUM_FLAGS))
-        desk = ("-m", "render.cli", "desk", "--no-browser", "--library", str(Path(folder, "library")))
+        profile = str(Path(folder, "desk.yaml"))
+        said = ("--tablet", "240x152mm@150/mm", "--display", "27in 2560x1440", "--save", profile)
+        subprocess.run((sys.executable, "-m", "render.cli", "map", *said), cwd=ROOT, check=True, capture_output=True)
+        desk = ("-m", "render.cli", "desk", profile, "--no-browser", "--library", str(Path(folder, "library")))
         ours, floor, size = [], [], 0
         for _ in range(STARTS):
-            seconds, page, process = start(browser, desk, "/example")
+            seconds, page, process = start(browser, desk)
             ours.append(seconds)
             size = sum(
                 int(reply)
@@ -132,7 +133,7 @@ def results():
             min(floor),
             None,
         )
-        _, page, process = start(browser, desk, "/example")
+        _, page, process = start(browser, desk)
         page.evaluate(CHANGE, [5, False])
         changes, same = (sorted(page.evaluate(CHANGE, [CHANGES, same])) for same in (False, True))
         p95 = changes[int(0.95 * CHANGES)] / 1000

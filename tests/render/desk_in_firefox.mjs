@@ -57,6 +57,59 @@ try {
   await page.click("#keep");
   await settled();
   seen.kept = await page.$eval(".sign", (each) => each.innerText);
+
+  // Change it, keep it again, and get the first back.
+  const show = async (chapter) => {
+    await page.$eval(`#chapter-${chapter} > summary`, (each) => each.click());
+    await page.waitForSelector(`#chapter-${chapter} .chapter > *`);
+  };
+  await page.click("#blank-fit");
+  await page.waitForSelector("section.note .way");
+  await page.$$eval("section.note .way", (all) => all.find((each) => each.innerText.includes("Everything reaches")).click());
+  await settled();
+  await page.click("#keep");
+  await settled();
+  seen.changed = await numbers();
+  await show("kept");
+  await page.$$eval("#chapter-kept [data-do=back]", (all) => all.at(-1).click());
+  await settled();
+  seen.back = await numbers();
+
+  // The pad: a perfect circle, and one that is drawn.
+  await show("strokes");
+  await page.$eval("#pad-circle", (each) => each.click());
+  seen.pad = await page.$eval("#pad-said", (each) => each.innerText);
+  await page.$eval("#pad-sheet", (each) => each.scrollIntoView({ block: "center" }));
+  const around = async (element, wide, high, corners) => {
+    const at = await element.boundingBox();
+    const points = Array.from({ length: 4 * 24 + 1 }, (_, index) => {
+      if (!corners) return [Math.sin((index / 96) * 2 * Math.PI), -Math.cos((index / 96) * 2 * Math.PI)];
+      const side = Math.min(Math.floor(index / 24), 3);
+      const share = index / 24 - side;
+      const [[x0, y0], [x1, y1]] = [corners[side], corners[side + 1]];
+      return [x0 + (x1 - x0) * share, y0 + (y1 - y0) * share];
+    }).map(([x, y]) => [at.x + at.width / 2 + (x * wide) / 2, at.y + at.height / 2 + (y * high) / 2]);
+    await page.mouse.move(...points[0]);
+    await page.mouse.down();
+    for (const point of points.slice(1)) await page.mouse.move(...point);
+    await page.mouse.up();
+  };
+  await around(await page.$("#pad-sheet"), 200, 200);
+  seen.drawn = await page.$eval("#pad-said", (each) => each.innerText);
+
+  // Trace a card on the page: as large as the letter's map makes it.
+  await show("took");
+  await page.$eval("#chapter-took [data-trace]", (each) => each.click());
+  await page.waitForSelector("#chapter-took dialog[open] canvas");
+  const [wide, high] = [85.6 * (2560 / 240), 53.98 * (1440 / 135)].map((px) => px / 2);
+  await around(await page.$("#chapter-took dialog canvas"), wide, high, [[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]);
+  await page.$eval("#chapter-took [data-measure-it]", (each) => each.click());
+  await page.waitForSelector("#chapter-took .large");
+  seen.traced = await page.$eval("#chapter-took .large", (each) => each.innerText);
+  for (const chapter of ["seat", "pairs", "felt", "study"]) await show(chapter);
+  await page.$eval("#chapter-felt button[type=submit]", (each) => each.click());
+  await page.waitForSelector("#chapter-felt .lines");
+  seen.felt = await page.$$eval("#chapter-felt .lines li", (all) => all.length);
 } finally {
   await browser.close();
 }

@@ -2,6 +2,7 @@
 
 import json
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -235,3 +236,15 @@ def test_texts_of_things_are_as_a_person_would_type_them():
     assert tablet_text(told.tablet) == "240x152mm@150/mm"
     assert display_text(told.desktop.primary, alone=True) == "27in 2560x1440"
     assert form_words(Entry()) == "corner and size, in mm"
+
+
+@pytest.mark.parametrize(
+    "label", ["desk: left", "a:b", "27in", "12:30", '"', 'say "x": y', "@connected", "main", "\u05e9: x"]
+)
+def test_any_label_can_be_written_back(label):
+    told = answer(Description(tablet="240x152mm", displays=("27in 2560x1440",)), map_request).told
+    tablet = replace(told.request.tablet, label=label)
+    display = replace(told.request.desktop.displays[0], label=label)
+    said = Description(tablet=tablet_text(tablet), displays=(display_text(display),))
+    again = answer(said, map_request).told.request
+    assert (again.tablet, again.desktop.displays) == (tablet, (display,))

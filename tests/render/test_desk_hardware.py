@@ -1,12 +1,14 @@
 """What the hardware says, on the page: an offer with who says so, and beside a measurement that says something else."""
 
 import json
+import math
 
 import pytest
 
 from profiles.hardware.system import ROOT_VARIABLE
 from render.desk.described import Description
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw
+from tests.render.test_desk_chapters import traced
 from tests.render.test_desk_server import Visitor
 
 
@@ -67,3 +69,31 @@ def test_the_sheet_of_an_unknown_tablet_offers_in_order(visitor):
         html.index(words) for words in ("plugged in; it says so", "with a ruler or a bank card", "way-1", "<input")
     ]
     assert places == sorted(places)
+
+
+def measured(visitor, at, verb, body):
+    return visitor.post(f"{at}/chapter/measure/{verb}", {"thing": "card", "screen": [2560, 1440], **body}).json["html"]
+
+
+@pytest.mark.parametrize(("inches", "words"), [(27.0, "which agrees with the card"), (24.0, "Both cannot be right")])
+def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, words):
+    at = visitor.begin(Description(tablet="240x152mm", displays=("2560x1440",)))
+    pitch = inches * 25.4 / math.hypot(2560, 1440)
+    pull = [85.60 / pitch, 53.98 / pitch]
+    html = measured(visitor, at, "pulls", {"pulls": [pull, pull]})
+    assert "DP-1 says of itself 27 in" in html
+    assert words in html
+    assert "Take 27 in, as DP-1 says" in html
+    assert f"Take {inches:g} in" in html
+    assert "DP-2" not in html, "a display of other pixels is another one"
+
+
+@pytest.mark.parametrize(("width_mm", "words"), [(240, "which agrees with the card"), (330, "Both cannot be right")])
+def test_what_the_tablet_says_stands_beside_what_was_measured(visitor, width_mm, words):
+    at = visitor.begin(Description(displays=("27in 2560x1440",)))
+    height_mm = width_mm * 152 / 240
+    traces = [[traced(width_mm, height_mm, off_mm=0.7, upright=upright)] for upright in (False, True)]
+    html = measured(visitor, at, "traces", {"traces": traces})
+    assert "Demo Pad says of itself 240 × 152 mm" in html
+    assert words in html
+    assert "240 × 152 mm, as Demo Pad says" in html

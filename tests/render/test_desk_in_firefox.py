@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import threading
@@ -45,3 +46,13 @@ def test_the_whole_job_in_firefox(tmp_path, monkeypatch):
     assert seen["undone"] == seen["described"]
     assert seen["kept"] == "Kept as revision 1."
     assert Library(tmp_path / "library").folder_of("firefox desk")
+    assert seen["changed"] == ["0", "0", "240", "152"]
+    assert seen["back"] == seen["described"]
+    assert "12.6 % wider than tall" in seen["pad"]
+    # Firefox rounds the places of a pointer to whole px.
+    assert re.match(
+        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes it 12\.6 % wider", seen["drawn"]
+    )
+    # On a page of half the size the whole of it is twice as large as it was meant, and of the same shape.
+    assert "shapes come out as meant" in seen["traced"]
+    assert seen["felt"] == 1

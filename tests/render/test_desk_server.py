@@ -630,3 +630,30 @@ def test_the_shortcut_is_what_each_system_starts(tmp_path, monkeypatch, system, 
         assert subprocess.run([path], capture_output=True, text=True, check=True).stdout == "started\n"
     else:
         assert str(program).replace('"', '""') in content.decode("utf-16")
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"slant": "10", "entry": "centre in from bottom-left comma"},
+        {
+            "turn": "90",
+            "step": "0.5mm",
+            "onto": "all",
+            "displays": ["main: 27in 2560x1440 zoom 1.25 at 0,0", "side: 24in 1920x1080 at 2560,0"],
+        },
+    ],
+)
+def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_option(visitor, change):
+    from render.reports.text import map_text
+
+    at = visitor.changed(visitor.begin(), change)["address"] if change else visitor.begin()
+    page = visitor.get(f"{at}/figures").text
+    now = answer(DESK.with_(change), map_request)
+    words = re.sub(r"<[^>]*>", " ", page)
+    report = re.sub(r": --shape.*", "", map_text(now.told, now.entry))
+    assert set(re.findall(r"[-\d.,]*\d", report)) <= set(re.findall(r"[-\d.,]*\d", words))
+    assert "--" not in words
+    for value in now.told.built_mm_to_desktop_px.rows[0]:
+        assert f"{value:.9g}" in words

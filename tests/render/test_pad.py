@@ -3,6 +3,8 @@
 import base64
 import hashlib
 import json
+import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import numpy as np
@@ -18,7 +20,9 @@ from mapper.mapping.steps import Step
 from mapper.rect import Rect
 from mapper.solving import solve
 from profiles.format.document import Workstation
+from profiles.rectangles import parse_entry
 from render.cli import main
+from render.desk.entry import answer_parts
 from render.desk.pad_maps import (
     PadMap,
     candidates,
@@ -316,3 +320,15 @@ def test_a_wrong_request_is_refused_in_plain_words_and_writes_nothing(run, tmp_p
     assert says in err
     assert "Traceback" not in err
     assert [path.name for path in tmp_path.iterdir()] == ["desk.yaml"]
+
+
+def test_the_large_sentence_and_the_captions_ask_in_the_drivers_own_form():
+    full, locked = pad_map(fit="full"), pad_map()
+    form = parse_entry("corners % from bottom-left comma", "entry")
+    with_form = [replace(each, entry=form) for each in (full, locked)]
+    html = page(with_form[0], with_form[1:], file_stem="desk").html
+    verdict = re.sub(r"<[^>]*>", "", html.partition('<div class="verdict">')[2].partition("</div>")[0])
+    sentence, numbers = answer_parts(locked.map, form)
+    assert sentence.format(*(f"{one.text} {one.word}" for one in numbers)).removesuffix(".") in verdict
+    assert "5,592" in html
+    assert "Tablet area:" not in html.partition("<script>")[0]

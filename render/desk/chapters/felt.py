@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from flask import render_template
 
 from mapper.problems import Problem, RequestError
-from mapper.trials.comfort import LEAST_WEIGHT
 from mapper.units import NUMBER
 from profiles.library.trial_book import SCORE_WORDS, add, felt_at
 from render.desk.chapters import Heading
@@ -43,6 +42,7 @@ def heading(desk: Desk) -> Heading:
 
 def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
+    from mapper.trials.comfort import LEAST_WEIGHT
     from render.pictures.band_chart import band_chart_scene
 
     trials = [felt for felt in book(desk) if felt.doing == DOING and felt.figures.scale_factor is not None]

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import Band, band_for
 from mapper.problems import EvenstrokeError
-from mapper.trials.comfort import LEAST_WEIGHT, Trial, comfort_band
-from profiles.library.personal import Found, own_band, practice_of
 from profiles.library.trial_book import EntryFilter, Felt, in_library, trials_of
 from render.canvas.svg import fragment
 
 if TYPE_CHECKING:
+    from mapper.trials.comfort import Trial
+    from profiles.library.personal import Found
+    from profiles.library.revisions import Library
     from render.canvas.scene import Scene
     from render.desk.desks import Desk
 
@@ -35,12 +36,21 @@ def _book(desk: Desk) -> tuple[list[Felt], Band | None]:
         try:
             entries = in_library(library)[0] if library.root.exists() else []
             # Most people keep no book; the model is asked where there is enough to ask about.
-            own = own_band(library, doing=DOING) if len(entries) >= LEAST_WEIGHT else None
+            own = _own_band(library, len(entries))
         except EvenstrokeError:
             entries, own = [], None
         held = time.monotonic(), entries, own
         _books[key] = held
     return held[1], held[2]
+
+
+def _own_band(library: Library, entries: int) -> Band | None:
+    if not entries:
+        return None
+    from mapper.trials.comfort import LEAST_WEIGHT
+    from profiles.library.personal import own_band
+
+    return own_band(library, doing=DOING) if entries >= LEAST_WEIGHT else None
 
 
 def book(desk: Desk) -> list[Felt]:
@@ -55,6 +65,9 @@ def forget_book(desk: Desk) -> None:
 
 def found(desk: Desk) -> Found:
     """The band that the entries for drawing make, with what is open about it."""
+    from mapper.trials.comfort import comfort_band
+    from profiles.library.personal import Found, practice_of
+
     trials = tuple(trials_of(EntryFilter(doing=DOING).of(book(desk)), "scale_factor"))
     if trials not in _found:
         practice = practice_of(DOING, "scale_factor")

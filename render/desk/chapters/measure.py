@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
 from flask import render_template
@@ -17,6 +18,8 @@ from mapper.units import MM_PER_INCH
 from profiles.known_things import parse_thing
 from render.desk.chapters.took import on_page
 from render.desk.described import display_text
+from render.desk.hardware import said_displays, said_tablets
+from render.desk.letter import tablet_size
 from render.reports.sizes_text import area_sentences, glass_sentences, glass_typed
 from render.words import number
 
@@ -60,8 +63,17 @@ def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple
     except (TypeError, ValueError):
         raise RequestError(Problem("pulls", "must be lists of a width and a height")) from None
     size = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
-    ways = []
+    ways: list[dict[str, Any]] = []
+    sentences = list(glass_sentences(size, screen_px))
     if not size.another or len(pulls) >= _MOST_TRIES:
+        for each in said_displays():
+            if (each.display.width_px, each.display.height_px) == screen_px and each.display.width_mm:
+                inches = math.hypot(each.display.width_mm, each.display.height_mm or 0) / MM_PER_INCH
+                agree = size.diagonal_in.low <= inches <= size.diagonal_in.high
+                told = f"{number(inches, 1)} in"
+                sentences.append(_beside(each.name, told, f"{number(size.diagonal_in.value, 1)} in", agree=agree))
+                change = display_change(desk, size, screen_px, round(inches, 1))
+                ways.append({"title": f"{told}, as {each.name} says", "change": change})
         ways += [
             {"title": f"{inches:g} in", "change": display_change(desk, size, screen_px, inches)}
             for inches in sorted(size.sold_in)
@@ -69,8 +81,15 @@ def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple
         measured = number(size.diagonal_in.value, 1)
         if measured not in {f"{inches:g}" for inches in size.sold_in}:
             ways.append({"title": f"{measured} in, as measured", "change": display_change(desk, size, screen_px, None)})
-    html = render_template("chapters/measure_result.html", sentences=glass_sentences(size, screen_px), ways=ways)
+    html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
     return {"another": size.another and len(pulls) < _MOST_TRIES, "html": html}
+
+
+def _beside(name: str, said: str, measured: str, *, agree: bool) -> str:
+    """What the hardware says beside what was measured, and who says so."""
+    if agree:
+        return f"{name} says of itself {said}, which agrees with the card."
+    return f"{name} says of itself {said}; the card says {measured}. Both cannot be right: take the one that you trust."
 
 
 def display_change(
@@ -109,7 +128,16 @@ def _traces(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tupl
     typed = f"{number(sides[0], 1)}x{number(sides[1], 1)}mm"
     if told is not None and told.request.tablet.counts_per_mm is not None:
         typed += f"@{told.request.tablet.counts_per_mm:g}/mm"
-    ways = [{"title": f"{number(sides[0], 1)} × {number(sides[1], 1)} mm", "change": {"tablet": typed}}]
-    sentences = area_sentences(size, len(desktop.displays))
+    ways: list[dict[str, Any]] = [
+        {"title": f"{number(sides[0], 1)} × {number(sides[1], 1)} mm", "change": {"tablet": typed}}
+    ]
+    sentences = list(area_sentences(size, len(desktop.displays)))
+    for each in said_tablets():
+        said = (each.tablet.width_mm, each.tablet.height_mm)
+        seen = said[::-1] if desk.said.turn in {"90", "270"} else said
+        agree = size.width_mm.holds(seen[0]) and size.height_mm.holds(seen[1])
+        card = f"{number(sides[0], 1)} × {number(sides[1], 1)} mm"
+        sentences.append(_beside(each.name, tablet_size(*said), card, agree=agree))
+        ways.append({"title": f"{tablet_size(*said)}, as {each.name} says", "change": {"tablet": each.text}})
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
     return {"another": not size.both_ways and len(given) < 2, "html": html}

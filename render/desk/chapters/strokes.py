@@ -11,12 +11,11 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import render_template
 
+from mapper.mapping.entry import Entry
 from mapper.problems import EvenstrokeError, Problem, RequestError
-from profiles.strokes.drawing import Drawing, read_drawing
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, fitted, same_movement
-from render.desk.pad_page import pad_part
 from render.words import circle_state, tilt_words
 
 if TYPE_CHECKING:
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from flask import Request
 
     from mapper.mapping.solve import TabletMap
+    from profiles.strokes.drawing import Drawing
     from render.desk.desks import Desk
 
 T = TypeVar("T")
@@ -86,11 +86,14 @@ def untouched(told: TabletMap) -> TabletMap:
 
 def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
+    from render.desk.pad_page import pad_part
+
     told = desk.last.told if desk.last else None
     if told is None:
         return ""
-    here = PadMap("With this", told)
-    before = PadMap("The driver at its default", untouched(told))
+    entry = desk.last.entry if desk.last else Entry()
+    here = PadMap("With this", told, entry)
+    before = PadMap("The driver at its default", untouched(told), entry)
     others = () if same_movement(here.map, before.map) else (here,)
     drawing = _dropped(desk)
     return render_template(
@@ -145,6 +148,8 @@ def _take_away(desk: Desk) -> None:
 
 
 def _drawing(ending: str, content: bytes) -> Drawing:
+    from profiles.strokes.drawing import read_drawing
+
     key = sha256(content).digest()
     if key not in _read:
         _read[key] = opened(ending, content, read_drawing)

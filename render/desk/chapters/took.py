@@ -19,7 +19,6 @@ from mapper.mapping.entry import entry_numbers
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
 from profiles.known_things import parse_thing
-from profiles.strokes.traces import TraceRequest, look
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
@@ -98,6 +97,8 @@ def _last(desk: Desk) -> tuple[Asked | None, bool]:
 
 def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
     """By the functions of ``evenstroke trace``."""
+    from profiles.strokes.traces import TraceRequest, look
+
     key = sha256(content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))).digest()
     if key not in _looked:
         told = desk.shop.answer(from_plain(asked.said)).told

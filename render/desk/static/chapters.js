@@ -8,6 +8,7 @@ const LATER_MS = 250;
 const BUSY = "[data-busy], dialog[open]";
 const stale = new WeakSet();
 const asking = new WeakSet();
+const awake = new WeakSet();
 let later = 0;
 const before = desk.step;
 
@@ -17,7 +18,7 @@ async function fill(details) {
   try {
     const { html } = await get(`${address()}/chapter/${name}`);
     // A dialog that was opened while the answer was on its way stays.
-    if (details.querySelector(BUSY)) return void stale.add(details);
+    if (asking.has(details) || details.querySelector(BUSY)) return void stale.add(details);
     body.innerHTML = html;
     stale.delete(details);
     await wake(details, body);
@@ -29,7 +30,11 @@ async function fill(details) {
 async function wake(details, body) {
   if (!details.dataset.script) return;
   const name = details.dataset.chapter;
+  const content = body.firstElementChild;
   const script = await import(`./chapters/${name}.js`);
+  // What was fetched anew meanwhile is woken by who fetched it, once.
+  if (body.firstElementChild !== content || awake.has(content)) return;
+  awake.add(content);
   script.open(body, {
     address,
     say,

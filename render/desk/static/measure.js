@@ -11,7 +11,11 @@ async function open(about) {
   holder.innerHTML = html;
   document.body.append(holder);
   const dialog = holder.querySelector("dialog");
+  // The card needs room, and the glass without bars that move it.
+  const whole = about === "display" && !document.fullscreenElement && document.documentElement.requestFullscreen;
+  if (whole) await document.documentElement.requestFullscreen().catch(() => {});
   dialog.addEventListener("close", () => {
+    if (whole && document.fullscreenElement) document.exitFullscreen();
     holder.remove();
     document.querySelector(`[data-blank="${about === "display" ? "displays" : "tablet"}"]`)?.focus();
   });
@@ -53,6 +57,7 @@ function display(dialog) {
   const size = { width: 0, height: 0 }; // device px
   let pulls = [];
   let ratio = devicePixelRatio;
+  let glass = String(screenPx());
 
   function show() {
     sheet.style.setProperty("--wide", `${size.width / devicePixelRatio}px`);
@@ -73,6 +78,7 @@ function display(dialog) {
   // Another start at each try, so that nobody pulls to where it was before.
   function begin() {
     ratio = devicePixelRatio;
+    glass = String(screenPx());
     const about = 3.6 * devicePixelRatio * (0.75 + 0.5 * Math.random());
     set("width", 85.6 * about);
     set("height", 53.98 * about * (0.85 + 0.3 * Math.random()));
@@ -105,7 +111,7 @@ function display(dialog) {
   }
   const look = () => {
     if (visualViewport && Math.abs(visualViewport.scale - 1) > 0.01) refuse("The page is pinched to another size. Pinch it back first.");
-    else if (devicePixelRatio !== ratio) { pulls = []; begin(); refuse(""); line.textContent = "The page's zoom or the display changed, so this starts again."; line.hidden = false; }
+    else if (devicePixelRatio !== ratio || String(screenPx()) !== glass) { pulls = []; begin(); refuse(""); line.textContent = "The page's zoom or the display changed, so this starts again."; line.hidden = false; }
     else refuse("");
   };
   visualViewport?.addEventListener("resize", look);
