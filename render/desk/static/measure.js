@@ -111,7 +111,7 @@ function display(dialog) {
   }
   const look = () => {
     if (visualViewport && Math.abs(visualViewport.scale - 1) > 0.01) refuse("The page is pinched to another size. Pinch it back first.");
-    else if (devicePixelRatio !== ratio || String(screenPx()) !== glass) { pulls = []; begin(); refuse(""); line.textContent = "The page's zoom or the display changed, so this starts again."; line.hidden = false; }
+    else if (devicePixelRatio !== ratio || String(screenPx()) !== glass) { pulls = []; dialog.querySelector(".result").replaceChildren(); begin(); refuse(""); line.textContent = "The page's zoom or the display changed, so this starts again."; line.hidden = false; }
     else refuse("");
   };
   visualViewport?.addEventListener("resize", look);
@@ -150,6 +150,15 @@ function tablet(dialog) {
       inner.showModal();
     });
   }
+  const ruler = dialog.querySelector("#measure-ruler");
+  const take = async () => {
+    if (!ruler.value.trim()) return ruler.focus();
+    dialog.close();
+    const changed = await change({ tablet: ruler.value.trim() }, "tablet");
+    if (changed?.say) say(changed.say);
+  };
+  dialog.querySelector("[data-ruler]").addEventListener("click", take);
+  ruler.addEventListener("keydown", (event) => { if (event.key === "Enter") take(); });
   // The outer one hears of the inner one's end too, and must stay.
   inner.addEventListener("close", (event) => event.stopPropagation());
   inner.querySelector("[data-again]").addEventListener("click", sheet.clear);
