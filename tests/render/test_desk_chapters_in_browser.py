@@ -200,7 +200,7 @@ def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixel
     assert "pinched" in page.inner_text("dialog .wrong")
     devtools.send("Emulation.setPageScaleFactor", {"pageScaleFactor": 1})
     until(page, "!document.querySelector('dialog [data-take]').disabled")
-    screen = {"width": 1200, "height": 900, "deviceScaleFactor": 2, "mobile": False}
+    screen = {"width": 1100, "height": 800, "deviceScaleFactor": 2, "mobile": False}
     devtools.send("Emulation.setDeviceMetricsOverride", screen)
     until(page, "document.querySelector('dialog .wrong').textContent.includes('starts again')")
     until(page, "!document.querySelector('dialog .result').textContent")

@@ -109,14 +109,27 @@ function display(dialog) {
     line.hidden = !text;
     dialog.querySelector("[data-take]").disabled = Boolean(text);
   }
+  let pinched = false;
   const look = () => {
-    if (visualViewport && Math.abs(visualViewport.scale - 1) > 0.01) refuse("The page is pinched to another size. Pinch it back first.");
-    else if (devicePixelRatio !== ratio || String(screenPx()) !== glass) { pulls = []; dialog.querySelector(".result").replaceChildren(); begin(); refuse(""); line.textContent = "The page's zoom or the display changed, so this starts again."; line.hidden = false; }
-    else refuse("");
+    const now = Boolean(visualViewport && Math.abs(visualViewport.scale - 1) > 0.01);
+    if (now !== pinched) refuse(now ? "The page is pinched to another size. Pinch it back first." : "");
+    pinched = now;
+    if (now || (devicePixelRatio === ratio && String(screenPx()) === glass)) return;
+    pulls = [];
+    dialog.querySelector(".result").replaceChildren();
+    begin();
+    refuse("");
+    line.textContent = "The page's zoom or the display changed, so this starts again.";
+    line.hidden = false;
   };
   visualViewport?.addEventListener("resize", look);
   addEventListener("resize", look);
-  dialog.addEventListener("close", () => { visualViewport?.removeEventListener("resize", look); removeEventListener("resize", look); });
+  // A display of other pixels need not change the window's size.
+  const density = () => matchMedia(`(resolution: ${devicePixelRatio}dppx)`);
+  const dense = () => { look(); density().addEventListener("change", dense, { once: true, signal: over.signal }); };
+  const over = new AbortController();
+  density().addEventListener("change", dense, { once: true, signal: over.signal });
+  dialog.addEventListener("close", () => { over.abort(); visualViewport?.removeEventListener("resize", look); removeEventListener("resize", look); });
 
   dialog.querySelector("[data-take]").addEventListener("click", async () => {
     const said = await tell(dialog, "pulls", { pulls: [...pulls, [size.width, size.height]] }, "displays");
