@@ -189,6 +189,17 @@ def test_nonsense_is_answered_with_words(visitor, body):
     assert reply.json["wrong"]
 
 
+def test_a_fault_of_the_program_is_a_sentence_too(visitor, monkeypatch):
+    def fault(*_):
+        raise ZeroDivisionError
+
+    at = visitor.begin()
+    with monkeypatch.context() as broken:
+        broken.setattr("render.desk.app.outcome", fault)
+        reply = visitor.post(f"{at}/answer", {})
+    assert (reply.status_code, "is its fault" in reply.json["wrong"][0]) == (500, True)
+
+
 @pytest.mark.parametrize("id_", ["n-000000000000", "s-nobody", "..", "n-..%2f..", "x"])
 def test_a_desk_that_is_not_there_is_a_page_that_says_so(visitor, id_):
     assert visitor.get(f"/desk/{id_}/0").status_code == 404
