@@ -217,6 +217,17 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def example() -> Any:
         return redirect(shop.address_of(shop.open_new(EXAMPLE)))
 
+    @app.post("/desk/<id_>/<any(forget, restore):what>")
+    def forget(id_: str, what: str) -> Any:
+        # A desk of the library has its revisions besides; only what was never kept is anybody's to throw away.
+        if not id_.startswith("n-"):
+            abort(404)
+        if what == "restore":
+            return {} if shop.drafts.restore(id_) else abort(404)
+        _draft(shop, id_)
+        shop.drafts.forget(id_)
+        return {}
+
     @app.get("/station/<folder>")
     def station(folder: str) -> Any:
         return redirect(shop.address_of(shop.open_station(shop.library.folder_of(folder))))

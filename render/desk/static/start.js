@@ -10,3 +10,14 @@ document.getElementById("new").addEventListener("click", async () => {
   const { address } = await post(`${root}/new`, { display: wide > 0 && high > 0 ? `${wide}x${high}` : "" });
   location.assign(address);
 });
+
+// What was never kept can be thrown away, and brought back until the page is left.
+for (const button of document.querySelectorAll("[data-forget]")) {
+  const item = button.closest("li");
+  button.addEventListener("click", async () => {
+    const gone = item.classList.toggle("gone");
+    await post(`${root}/desk/${button.dataset.forget}/${gone ? "forget" : "restore"}`, {});
+    item.querySelector("a").inert = gone;
+    button.textContent = gone ? "thrown away; bring it back" : "throw it away";
+  });
+}
