@@ -1,6 +1,7 @@
 // Sizes with a bank card: the sheets that the notes of tablet and display open.
 import { post } from "./ask.js";
 import { address, change, say } from "./page.js";
+import { screenPx } from "./screen.js";
 import { tracing } from "./chapters/common.js";
 
 document.addEventListener("measure", (event) => open(event.detail));
@@ -23,8 +24,6 @@ async function open(about) {
   (about === "display" ? display : tablet)(dialog);
   dialog.showModal();
 }
-
-const screenPx = () => [Math.round(screen.width * devicePixelRatio), Math.round(screen.height * devicePixelRatio)];
 
 // Ask what the measurement comes to, show it, and let its buttons change the letter.
 async function tell(dialog, verb, body, about) {

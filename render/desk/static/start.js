@@ -2,11 +2,10 @@
 
 import "./life.js";
 import { post, root } from "./ask.js";
+import { screenPx } from "./screen.js";
 
 document.getElementById("new").addEventListener("click", async () => {
-  // Device pixels, whatever the page's zoom.
-  const wide = Math.round(screen.width * devicePixelRatio);
-  const high = Math.round(screen.height * devicePixelRatio);
+  const [wide, high] = screenPx();
   const { address } = await post(`${root}/new`, { display: wide > 0 && high > 0 ? `${wide}x${high}` : "" });
   location.assign(address);
 });
