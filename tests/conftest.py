@@ -16,6 +16,8 @@ settings.register_profile("evenstroke", deadline=None, max_examples=100, derando
 settings.load_profile("evenstroke")
 # For a long search by hand: python -m pytest tests/mapper --hypothesis-profile=long
 settings.register_profile("long", deadline=None, max_examples=5000)
+# For other versions of Python and of libraries (.ci/versions), where the examples are not what is tried.
+settings.register_profile("few", deadline=None, max_examples=15, derandomize=True)
 
 CHROMIUM_FLAGS = (
     "--no-sandbox",
