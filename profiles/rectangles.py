@@ -3,6 +3,7 @@
 =========== ===================================================================================
 rectangle   ``10,5,200x120mm``: left, top, width x height; ``10,5 to 210,125mm``: two corners;
             ``centre 110,65,200x120mm``: centre and size
+            with decimal commas where spaces or semicolons part the numbers: ``0, 8,5, 240x135mm``, ``0;8,5;240x135mm``
 its unit    ``mm``, ``cm``, ``in``, ``%`` of the active area, ``counts`` of the tablet
 its origin  the top left of the tablet as built; ``... from bottom-left`` measures up from below
             (for a rectangle: its lower left corner), ``... as seen`` takes the turned tablet's edges
@@ -27,6 +28,7 @@ from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, as_typed, exact_decimal, with_point
+from profiles.doubts import doubt
 
 RECT_HINT = "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 to 210,125mm"
 WINDOW_HINT = "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
@@ -143,6 +145,13 @@ def parse_percent(text: str, where: str) -> float:
     return exact_decimal(match.group(1))
 
 
+def _pointed(text: str) -> str:
+    """``text`` with points for decimal commas: where semicolons part the numbers, or commas with a space after them."""
+    if ";" in text:
+        return re.sub(r"\s*;\s*", ",", re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text))
+    return re.sub(r",\s+", ",", re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text))
+
+
 def _four(
     rest: str, text: str, where: str, hint: str
 ) -> tuple[tuple[Fraction, Fraction, Fraction, Fraction], str, str]:
@@ -150,6 +159,11 @@ def _four(
     if len(rest) >= _LONGEST:
         raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))
     size, corners = _SIZE.fullmatch(rest), _CORNERS.fullmatch(rest)
+    if not (size or corners):
+        pointed = _pointed(rest)
+        size, corners = _SIZE.fullmatch(pointed), _CORNERS.fullmatch(pointed)
+        if size or corners:
+            doubt(f"{where}: read as {pointed}")
     if size:
         shape = "centre" if size.group(1) else "size"
         *digits, unit = size.groups()[1:]

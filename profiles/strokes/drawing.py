@@ -33,6 +33,9 @@ MOST_POINTS = 720_000
 #: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as fine.
 MOST_KEPT_PIXELS = 50_000_000
 
+#: No drawing lies farther from its origin, in its own unit, and squares of what does not are still numbers.
+FARTHEST = 1e6
+
 #: Share of the area's width or height that stays free on each side of a drawing.
 _MARGIN = 0.04
 
@@ -202,8 +205,13 @@ def _bounds(path: str, outlines: Iterable[Outline]) -> Rect:
     lefts, tops, rights, bottoms = zip(*(outline.bounds for outline in outlines), strict=True)
     left, top, width, height = min(lefts), min(tops), max(rights) - min(lefts), max(bottoms) - min(tops)
     largest = max(width, height)
-    if not (largest > 0 and math.isfinite(largest)):
+    if not largest > 0:
         raise RequestError(Problem(path, "must cover some ground", "a single point"))
+    farthest = max(abs(edge) for edge in (left, top, left + width, top + height))
+    # Said as "not below", since what overflowed to no number is neither below nor beyond.
+    if not farthest < FARTHEST or largest < 1 / FARTHEST:
+        must = f"must lie within {FARTHEST:,.0f} px or mm of its origin, on more than a millionth of one"
+        raise RequestError(Problem(path, must, f"up to {farthest:.3g}, on {largest:.3g}"))
     # A straight line has no height; a rectangle must.
     return Rect(left, top, max(width, largest * 1e-3), max(height, largest * 1e-3))
 

@@ -44,6 +44,14 @@ def test_inches_and_percent_are_exact():
     assert parse_rect("12.5,25,75x50%", "RECT", TABLET) == Rect(30, 38, 180, 76)
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["10,5, 5,25, 200x120mm", "10,5; 5,25; 200 x 120,0 mm", "10,5, 5,25 to 210,5, 125,25mm", "10.5,5.25,200x120mm"],
+)
+def test_decimal_commas_where_spaces_or_semicolons_part_the_numbers(text):
+    assert parse_rect(text, "RECT", Tablet(240, 152)) == Rect(10.5, 5.25, 200, 120)
+
+
 @pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
 def test_as_seen_is_in_the_turned_frame(turn_deg):
     tablet = Tablet(240, 152, 150, turn_deg)
