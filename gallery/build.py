@@ -61,6 +61,9 @@ class Picture:
     see: str
 
 
+_ONE = "evenstroke study study-one.html study-one.pdf study-one.md --who Mia --force"
+_SIX = "evenstroke study study-six.html study-six.pdf --library six --force"
+
 #: In the order of the page. A new picture is one entry here and a run of ``python -m gallery.build``.
 PICTURES = (
     Picture(
@@ -257,9 +260,22 @@ PICTURES = (
     ),
     Picture(
         "study-people.png",
-        "evenstroke book --add study-six.csv && evenstroke study study-people.png --slide people --doing drawing --since 2026-03-01",
-        "Seven invented people: each one's own band, drawn towards the others as far as the days say, and the common one.",
+        "evenstroke book --add study-six.csv --library six && evenstroke study study-people.png --slide people --library six",
+        "Six invented people: each one's own band, drawn towards the others as far as the days say, and the common one.",
     ),
+    Picture(
+        "study-one.html",
+        _ONE,
+        "The study of that one person, as a page.",
+    ),
+    Picture("study-one.pdf", _ONE, "The same as a document."),
+    Picture("study-one.md", _ONE, "The same as Markdown."),
+    Picture(
+        "study-six.html",
+        _SIX,
+        "The study of the six people, as a page.",
+    ),
+    Picture("study-six.pdf", _SIX, "The same as a document."),
 )
 
 #: Files of the gallery that are written by hand: pages, and what commands read.
@@ -270,7 +286,6 @@ SOURCES = (
     "trials.csv",
     "comfortable-band.md",
     "study-one.csv",
-    "study-one.md",
     "study-six.csv",
 )
 
@@ -295,7 +310,7 @@ def build(folder: Path) -> None:
             if folder != FOLDER:
                 shutil.copy(FOLDER / source, folder)
         with chdir(work):
-            for line in (*DESKS, *(picture.command for picture in PICTURES)):
+            for line in dict.fromkeys((*DESKS, *(picture.command for picture in PICTURES))):
                 for command in line.split(" && "):
                     _run(command)
         for picture in PICTURES:
@@ -367,7 +382,7 @@ def page() -> str:
     lines = [
         "# Gallery",
         "",
-        "Every picture is made by the command under it; `python -m gallery.build` makes them all anew. The desks are",
+        "Every picture and page is made by the command under it; `python -m gallery.build` makes them all anew. The desks are",
         "invented, and these commands describe them:",
         "",
         "```sh",
@@ -375,16 +390,23 @@ def page() -> str:
         "```",
     ]
     for picture in (*PAGE_PICTURES, *PICTURES):
-        heading = picture.file.partition(".")[0].replace("-", " ").capitalize()
-        lines += ["", f"## {heading}", "", picture.see, "", f"![{picture.see}]({picture.file})", ""]
+        stem, _, ending = picture.file.partition(".")
+        heading, shown_here = stem.replace("-", " ").capitalize(), ending in _SHOWN_IN_A_PAGE
+        heading += "" if shown_here else f", {ending}"
+        link = f"![{picture.see}]({picture.file})" if shown_here else f"[{picture.file}]({picture.file})"
+        lines += ["", f"## {heading}", "", picture.see, "", link, ""]
         lines += ["```sh", picture.command, "```"]
     return "\n".join(lines) + "\n"
 
 
+#: Other files stand as links in gallery/README.md.
+_SHOWN_IN_A_PAGE = {"png", "svg", "gif"}
+
+
 def _written_before() -> list[str]:
-    """The pictures that the page of the last build shows: nothing else in the folder is ours to delete."""
+    """The files that the page of the last build shows: nothing else in the folder is ours to delete."""
     last = FOLDER / PAGE
-    return re.findall(r"^!\[.*\]\(([\w.-]+)\)$", last.read_text("utf-8"), re.MULTILINE) if last.exists() else []
+    return re.findall(r"^!?\[.*\]\(([\w.-]+)\)$", last.read_text("utf-8"), re.MULTILINE) if last.exists() else []
 
 
 def shown(folder: Path) -> set[str]:
@@ -403,12 +425,21 @@ def _drifted(stored: Path, made: Path) -> Problem | None:
         return Problem(str(stored), "is not in the list of the gallery")
     if not stored.exists():
         return Problem(str(stored), "is missing")
-    same = _told(stored) == _told(made) if made.suffix in {".md", ".csv", ".svg"} else _look_alike(stored, made)
+    same = _told(stored) == _told(made) if made.suffix in _TOLD else _look_alike(stored, made)
     return None if same else Problem(str(stored), "is not what its command makes today")
 
 
+_TOLD = {".md", ".csv", ".svg", ".html", ".pdf"}
+
+
 def _told(path: Path) -> object:
+    if path.suffix == ".pdf":
+        # Its words are those of the page; how many pages they fill.
+        return len(re.findall(rb"/Type */Page\b", path.read_bytes()))
     text = path.read_text("utf-8")
+    if path.suffix == ".html":
+        # Without its pictures, which are paths of many digits.
+        return re.sub(r'src="data:[^"]*"', "", text)
     if path.suffix != ".svg":
         return text
     # What is drawn, without the numbers, which differ in their last digits, and without names made of hashes.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -56,3 +57,15 @@ def browser():
         running = playwright.chromium.launch(executable_path=executable, args=list(CHROMIUM_FLAGS))
         yield running
         running.close()
+
+
+@pytest.fixture
+def small_disk(tmp_path):
+    """A file system of its own, of 256 KiB."""
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=256k,mode=755", "tmpfs", folder]
+    if os.name != "posix" or os.geteuid() or subprocess.run(mount, capture_output=True, check=False).returncode:
+        pytest.skip("mounting a small tmpfs needs root and a system that lets it")
+    yield folder
+    subprocess.run(["umount", folder], check=True)  # noqa: S607

@@ -1,7 +1,6 @@
 """Two invented studies whose truth is known; ``python -m tests.invented_study FOLDER`` writes them as CSV.
 
-One person with three tablets and six displays, 18 pairings of five days each; and six people with the same things, each
-with nine of the pairings for two days.
+One person with three tablets and six displays, 18 pairings of five days each; and six people with the same things, pairings and days.
 A person has a best scale factor; liking falls from it as the model of the trial book says, first days cost something, and
 each day brings its own chance. The numbers are numpy's, of a fixed seed.
 """
@@ -38,21 +37,27 @@ BEST, CURVE, CUTS, FIRST_DAY = 2.5, 12.0, (-4.2, -2.9, -1.4, 0.9), -0.5
 PEOPLE = {"Ada": 2.2, "Ben": 2.9, "Cleo": 2.5, "Dara": 2.4, "Emil": 2.7, "Fay": 2.6}
 
 
-def invented(seed, best, *, curve=CURVE, days=5, most=18, who=None, start=dt.date(2026, 3, 2), noise_of_pairing=0.0):
-    """The entries of one person who likes ``best`` most; a ``curve`` of 0 is somebody to whom the scale factor is all the same."""
+def invented(
+    seed, best, *, curve=CURVE, uneven=0.0, cuts=CUTS, first_day=FIRST_DAY, days=5, who=None, noise_of_pairing=0.0
+):
+    """The entries of one person who likes ``best`` most; a ``curve`` of 0 is somebody to whom the scale factor is all the same.
+
+    Liking falls ``exp(uneven / 2)`` as fast below the best, and as much slower above it.
+    """
     random = np.random.default_rng(seed)
     pairs = [(tablet, at) for tablet in TABLETS for at in range(len(DISPLAYS))]
     order = balanced_blocks(len(pairs))[int(random.integers(len(pairs)))]
-    book, day = [], start
-    for place in order[:most]:
+    book, day = [], dt.date(2026, 3, 2)
+    for place in order:
         tablet, at = pairs[place]
         figures = pair(tablet, DISPLAYS[at])
         away, own = np.log(figures.scale_factor / best), noise_of_pairing * random.normal()
         for number in range(days):
             while day.weekday() >= 5:
                 day += dt.timedelta(days=1)
-            felt = -curve / 2 * away**2 + (FIRST_DAY if number == 0 else 0.0) + own + random.logistic()
-            score = 1 + sum(felt > cut for cut in CUTS)
+            fall = curve * np.exp(-np.sign(away) * uneven / 2)
+            felt = -fall / 2 * away**2 + (first_day if number == 0 else 0.0) + own + random.logistic()
+            score = 1 + sum(felt > cut for cut in cuts)
             book.append(_felt(figures, SEATS_MM[at], score=int(score), day=day, who=who, first_day=number == 0))
             day += dt.timedelta(days=1)
     return book
@@ -89,12 +94,8 @@ def one_person():
 
 
 def six_people():
-    """Six people, 18 days each."""
-    return [
-        felt
-        for at, (who, best) in enumerate(PEOPLE.items())
-        for felt in invented(100 + at, best, days=2, most=9, who=who)
-    ]
+    """Ninety days of each of six people."""
+    return [felt for at, (who, best) in enumerate(PEOPLE.items()) for felt in invented(100 + at, best, who=who)]
 
 
 if __name__ == "__main__":

@@ -245,6 +245,42 @@ def expected_learning(band: ComfortBand, value: float) -> float:
     return _entropy_bits(chances.mean(axis=0)) - float(np.mean([_entropy_bits(tenth.mean(axis=0)) for tenth in tenths]))
 
 
+def telling_order(band: ComfortBand, values: Sequence[float], days: Sequence[int], *, seed: int = 1) -> list[int]:
+    """The places of ``values``, the most telling first, each given its ``days`` before the next is chosen.
+
+    What a day would tell is counted as in ``expected_learning``, given the days planned before it: their scores are simulated for people
+    drawn from the posterior, what is then believed is the draws weighted by how likely they make those scores, and the mean
+    over these people decides.
+    """
+    random = np.random.RandomState(seed)
+    draws = band.draws[:: max(1, len(band.draws) // _FORESEEN)][:_FORESEEN]
+    draws = draws[np.argsort(draws[:, 0], kind="stable")]
+    chances = np.stack([_chances(draws, positive(value, "value")) for value in values], axis=1)
+    people = random.choice(len(draws), _PEOPLE_FORESEEN)
+    log_weight = np.zeros((_PEOPLE_FORESEEN, len(draws)))
+    left, order = list(range(len(values))), []
+    while left:
+        weight = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
+        tenths = zip(np.array_split(weight, 10, axis=1), np.array_split(chances[:, left], 10), strict=True)
+        # Unnormed: shape (10, people, left, 5).
+        parts = np.stack([np.einsum("pd,dvs->pvs", own, there, optimize=True) for own, there in tenths])
+        total = weight.sum(axis=1)[:, None, None]
+        held = parts.sum(axis=-1, keepdims=True)
+        within = (held[..., 0] / total[..., 0] * _entropies_bits(parts / np.maximum(held, 1e-300))).sum(axis=0)
+        gain = (_entropies_bits(parts.sum(axis=0) / total) - within).mean(axis=0)
+        place = left[int(gain.argmax())]
+        order.append(place)
+        left.remove(place)
+        own = chances[people, place].cumsum(axis=1)
+        for _ in range(days[place]):
+            scores = (random.random_sample((len(people), 1)) > own[:, :-1]).sum(axis=1)
+            log_weight += np.log(np.maximum(chances[:, place, :].T[scores], 1e-300))
+    return order
+
+
+_FORESEEN, _PEOPLE_FORESEEN = 800, 40
+
+
 def most_telling(band: ComfortBand, practice: Band) -> tuple[float, float]:
     """The value at which one more day would tell most about the best value, and how many bits that would be.
 
@@ -268,8 +304,14 @@ def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, 
     return low, middle, high
 
 
+def _entropies_bits(chances: Array) -> Array:
+    """Over the last axis."""
+    bits: Array = -(chances * np.log2(np.maximum(chances, 1e-300))).sum(axis=-1)
+    return bits
+
+
 def _entropy_bits(chances: Array) -> float:
-    return float(-(chances * np.log2(np.maximum(chances, 1e-300))).sum())
+    return float(_entropies_bits(chances))
 
 
 @dataclass(frozen=True, slots=True)
@@ -348,18 +390,17 @@ def belief(prior: Band) -> tuple[Array, Array]:
     return means, np.array(spreads)
 
 
-def belief_log_density(draws: Array, prior: Band) -> Array:
-    """What is believed of best value and curve (the first two parameters) before any entry: log density but for a constant, shape (m,)."""
+def belief_log_density(best: Array, prior: Band) -> Array:
+    """What is believed of the log of the best value before any entry: log density but for a constant, of any shape."""
     means, spreads = belief(prior)
-    away = ((draws[:, :2] - means[:2]) / spreads[:2]) ** 2
-    density: Array = -2 * np.log1p(away[:, 0] / 3) - 0.5 * away[:, 1]
+    density: Array = -2 * np.log1p(((best - means[0]) / spreads[0]) ** 2 / 3)
     return density
 
 
 def _log_posterior(parameters: Array, data: _Data, prior: Band) -> Array:
     means, spreads = belief(prior)
     away = ((parameters - means) / spreads) ** 2
-    log_prior: Array = belief_log_density(parameters, prior) - 0.5 * away[:, 2:].sum(axis=1)
+    log_prior: Array = belief_log_density(parameters[:, 0], prior) - 0.5 * away[:, 1:].sum(axis=1)
     return log_prior + _log_likelihood(parameters, data)
 
 

@@ -80,7 +80,7 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     random = np.random.RandomState(seed)
     draws = [_thinned(band.draws) for band in bands]
     best = np.stack([each[:, 0] for each in draws])
-    alone = np.stack([belief_log_density(each, prior) for each in draws])
+    alone = belief_log_density(best, prior)
     fall, rise = (np.stack(sides) for sides in zip(*(half_widths(each) for each in draws), strict=True))
     grid, rows = _Grid.of(prior), np.arange(len(draws))
     middle, spread = float(np.median(best)), _SPREAD
@@ -131,8 +131,7 @@ class _Grid:
         means, scales = belief(prior)
         middles = np.linspace(means[0] - 4 * scales[0], means[0] + 4 * scales[0], 121)
         spreads = _SPREAD * np.linspace(0.05, 3.0, 24)
-        of_middle = -2 * np.log1p(((middles - means[0]) / scales[0]) ** 2 / 3)
-        return cls(middles, spreads, of_middle[:, None] - 0.5 * (spreads / _SPREAD) ** 2)
+        return cls(middles, spreads, belief_log_density(middles, prior)[:, None] - 0.5 * (spreads / _SPREAD) ** 2)
 
     def draw(self, values: Any, random: Any) -> tuple[float, float]:
         """A middle and a spread given the values of all people."""

@@ -77,14 +77,16 @@ def entries(folder: Path) -> list[EntryFile]:
     return sorted(entry for entry in (EntryFile.at_path(folder / name) for name in names_in(folder)) if entry)
 
 
-def append(folder: Path, kind: str, data: dict[str, Any], at: datetime) -> EntryFile:
+def append(
+    folder: Path, kind: str, data: dict[str, Any], at: datetime, *, earlier: list[EntryFile] | None = None
+) -> EntryFile:
     """Write ``data`` as a new entry of ``kind`` (small letters) in ``folder``, which is made where it is missing.
 
     Where a clock went back, the entry takes the moment after the newest one, so that the last word stays the last.
-    Raises RequestError where it cannot be written; then nothing was.
+    ``earlier`` saves who just asked for the ``entries`` of the folder from reading it again. Raises RequestError where it cannot be written; then nothing was.
     """
     at = at.astimezone(UTC)
-    earlier = entries(folder)
+    earlier = entries(folder) if earlier is None else earlier
     if earlier and earlier[-1].at >= at:
         at = earlier[-1].at + timedelta(microseconds=1)
     content = dump(data).encode()

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
-from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band, expected_learning
+from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band, telling_order
 from profiles.library.trial_book import SAME_SCALE, EntryFilter, in_library, trials_of
 
 if TYPE_CHECKING:
@@ -74,20 +74,20 @@ def own_band(library: Library, *, doing: str | None = None, who: str | None = No
 def left_to_try(
     library: Library, pairs: Sequence[Pair], days_each: int, *, who: str | None, use: str
 ) -> list[tuple[int, int]]:
-    """The places of ``pairs`` that the book holds fewer than ``days_each`` days of, each with the days left, the most telling first.
+    """The places of ``pairs`` that the book holds fewer than ``days_each`` days of, each with the days left, the most telling next, given those before it.
 
     A pairing of the book is one of ``pairs`` where tablet and display have the same names, or its scale factor and
-    tablet size are the same. What a day would tell is ``expected_learning``.
+    tablet size are the same. What a day would tell is ``telling_order``.
     """
     book, _ = in_library(library) if library.root.exists() else ([], [])
     own = EntryFilter(who=who).of(book)
     band = comfort_band(trials_of(own), practice_of(use, "scale_factor"))
-    left = []
-    for place, each in enumerate(pairs):
-        done = len({felt.date for felt in own if _is_pair(felt, each)})
-        if done < days_each:
-            left.append((expected_learning(band, each.scale_factor or 1.0), place, days_each - done))
-    return [(place, days) for _, place, days in sorted(left, key=lambda each: (-each[0], each[1]))]
+    days = [days_each - len({felt.date for felt in own if _is_pair(felt, each)}) for each in pairs]
+    left = [place for place, more in enumerate(days) if more > 0]
+    if not left:
+        return []
+    order = telling_order(band, [pairs[at].scale_factor or 1.0 for at in left], [days[at] for at in left])
+    return [(left[at], days[left[at]]) for at in order]
 
 
 def _is_pair(felt: Felt, each: Pair) -> bool:

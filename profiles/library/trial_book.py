@@ -131,14 +131,18 @@ def parse_day(text: str, where: str) -> dt.date:
     return day
 
 
-def figures_of(workstation: Workstation, *, exact: bool = False) -> FeltFigures:
-    """The figures of a workstation's map, to be frozen into an entry; with ``exact``, of the map before rounding."""
+def figures_of(workstation: Workstation, *, exact: bool = False, distance_mm: float | None = None) -> FeltFigures:
+    """The figures of a workstation's map, to be frozen into an entry; with ``exact``, of the map before rounding.
+
+    Without ``distance_mm`` the eyes are where the workstation's seat has them.
+    """
     solved, seat = workstation.map.exact if exact else workstation.map, workstation.seat
     distortion = solved.figures_on(solved.reference).distortion
+    eyes_mm = distance_mm if distance_mm is not None or seat is None else seat.distance_mm
     angle = None
-    if seat is not None and solved.reference.width_mm is not None:
-        glass = Glass.of_display(solved.reference, seat.curve_radius_mm)
-        angle = View.of(glass, Stand(seat.distance_mm)).horizontal_deg
+    if eyes_mm is not None and solved.reference.width_mm is not None:
+        glass = Glass.of_display(solved.reference, None if seat is None else seat.curve_radius_mm)
+        angle = View.of(glass, Stand(eyes_mm)).horizontal_deg
     return FeltFigures(
         scale_factor=solved.summary.scale_factor,
         stretch=distortion.stretch,
@@ -151,8 +155,31 @@ def figures_of(workstation: Workstation, *, exact: bool = False) -> FeltFigures:
         tablet_height_mm=solved.request.tablet.height_mm,
         display_width_mm=solved.reference.width_mm,
         display_height_mm=solved.reference.height_mm,
-        distance_mm=None if seat is None else seat.distance_mm,
+        distance_mm=eyes_mm,
         viewing_angle_deg=angle,
+    )
+
+
+def felt_at(
+    workstation: Workstation, *, date: str, doing: str, score: int, distance_mm: float | None = None, **more: Any
+) -> Felt:
+    """An entry of a day at ``workstation``, with all that it knows by itself: names, figures, seat, and the shares in ``doing``.
+
+    ``more`` are further fields of ``Felt``. Raises RequestError where shares do not make 100.
+    """
+    main_work, shares = parse_doing(doing)
+    tablet, display = pairing_names(workstation)
+    return Felt(
+        evenstroke_trial=1,
+        workstation=workstation.name,
+        date=date,
+        doing=main_work,
+        shares=shares,
+        score=score,
+        tablet=tablet,
+        display=display,
+        figures=figures_of(workstation, distance_mm=distance_mm),
+        **more,
     )
 
 
@@ -191,22 +218,41 @@ def shares_text(shares: dict[str, float] | None) -> str:
 def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
     """Append ``felt`` to the book of ``library``; False where the same entry is there already and nothing was written.
 
-    A day that has not come yet is doubted. Raises RequestError where the entry is wrong or cannot be written; then nothing was.
+    Raises RequestError where the entry is wrong or cannot be written; then nothing was.
     """
-    data = _plain(felt)
-    _checked(data, "the entry")
-    folder = library.folder_named(folder_name(felt.workstation))
-    place = library.place(folder, FOLDER)
-    if any(entry.digest == digest(dump(data).encode()) for entry in entries(place)):
-        return False
-    for sentence in unlikely_day(felt.date):
-        doubt(sentence)
-    try:
-        library.begin(folder)
-    except OSError as error:
-        raise RequestError(Problem(str(folder), "could not be written", error.strerror or str(error))) from None
-    append(place, KIND, data, now or datetime.now(UTC))
-    return True
+    return add_all(library, [felt], now=now) == 1
+
+
+def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = None) -> int:
+    """Append those entries of ``book`` that are not in ``library`` yet, and return how many; each folder is read once.
+
+    A day that has not come yet is doubted. Raises RequestError where an entry is wrong, before any is written, or where one
+    cannot be written.
+    """
+    wanted = [(felt.workstation, _plain(felt)) for felt in book]
+    for _, data in wanted:
+        _checked(data, "the entry")
+    there: dict[str, list[EntryFile]] = {}
+    digests: dict[str, set[str]] = {}
+    count = 0
+    for name, data in wanted:
+        folder = library.folder_named(folder_name(name))
+        place = library.place(folder, FOLDER)
+        if name not in there:
+            there[name] = entries(place)
+            digests[name] = {entry.digest for entry in there[name]}
+        if digest(dump(data).encode()) in digests[name]:
+            continue
+        try:
+            library.begin(folder)
+        except OSError as error:
+            raise RequestError(Problem(str(folder), "could not be written", error.strerror or str(error))) from None
+        for sentence in unlikely_day(data["date"]):
+            doubt(sentence)
+        there[name].append(append(place, KIND, data, now or datetime.now(UTC), earlier=there[name]))
+        digests[name].add(there[name][-1].digest)
+        count += 1
+    return count
 
 
 def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:

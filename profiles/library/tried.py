@@ -23,20 +23,45 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from profiles.library.trial_book import Felt
 
-#: Three significant digits of a scale, whole centimetres of a seat: what differs in these is told apart.
-Variant = tuple[float | None, float | None, str]
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How a pairing was tried: scale (three digits) and stretch (two decimals) of the map, the seat, the work. What differs in these is told apart."""
+
+    scale_factor: float | None
+    stretch: float | None
+    distance_cm: int | None
+    doing: str
+
+    @classmethod
+    def of(cls, felt: Felt) -> Way:
+        figures = felt.figures
+        return cls(
+            None if figures.scale_factor is None else float(f"{figures.scale_factor:.3g}"),
+            None if figures.stretch is None else round(figures.stretch, 2),
+            None if figures.distance_mm is None else round(figures.distance_mm / 10),
+            felt.doing,
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One tablet with one display: the entries, and the ways they were tried in (scale, distance in cm, kind of work)."""
+    """One tablet with one display: the entries, with the middle of their scales and seats."""
 
     tablet: str
     display: str
     entries: tuple[Felt, ...]
-    variants: tuple[Variant, ...]
     factor: float | None
     distance_mm: float | None
+
+    @property
+    def ways(self) -> dict[Way, Cell]:
+        """The entries told apart by how they were tried, each way a cell of its own, the one with most entries first."""
+        held: dict[Way, list[Felt]] = {}
+        for felt in self.entries:
+            held.setdefault(Way.of(felt), []).append(felt)
+        order = sorted(held, key=lambda way: -len(held[way]))
+        return {way: _cell_of(self.tablet, self.display, held[way], self.factor) for way in order}
 
     @property
     def tried(self) -> bool:
@@ -96,25 +121,24 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
         displays.values(), key=lambda each: ((each.width_mm or 0) * (each.height_mm or 0), each.label)
     )
     cells = {
-        (tablet.label, display.label): _cell(tablet, display, held.get((tablet.label, display.label), []))
+        (tablet.label, display.label): _cell_of(
+            tablet.label,
+            display.label,
+            held.get((tablet.label, display.label), []),
+            pair(tablet, display).scale_factor,
+        )
         for tablet in tablet_order
         for display in display_order
     }
     return TriedGrid(tuple(tablet_order), tuple(display_order), cells, unplaced)
 
 
-def _cell(tablet: Tablet, display: Display, entries: Sequence[Felt]) -> Cell:
-    variants: dict[Variant, None] = {}
-    for felt in entries:
-        scale, distance = felt.figures.scale_factor, felt.figures.distance_mm
-        seat = None if distance is None else round(distance / 10)
-        variants[None if scale is None else float(f"{scale:.3g}"), seat, felt.doing] = None
+def _cell_of(tablet: str, display: str, entries: Sequence[Felt], unknown: float | None) -> Cell:
+    """The cell of ``entries``; its factor is ``unknown`` where none of them has one."""
     factors = [felt.figures.scale_factor for felt in entries if felt.figures.scale_factor is not None]
     seats = [felt.figures.distance_mm for felt in entries if felt.figures.distance_mm is not None]
-    factor = float(median(factors)) if factors else pair(tablet, display).scale_factor
-    return Cell(
-        tablet.label, display.label, tuple(entries), tuple(variants), factor, float(median(seats)) if seats else None
-    )
+    factor = float(median(factors)) if factors else unknown
+    return Cell(tablet, display, tuple(entries), factor, float(median(seats)) if seats else None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,7 +261,7 @@ def _offered(grid: TriedGrid) -> list[tuple[Cell, tuple[float, float]]]:
             distance = (cell.distance_mm or middle) * ratio
             # Nobody is sent nearer than 20 inches or farther than 40 (OSHA, as quoted).
             if cell.factor and display.width_mm and 508 <= distance <= 1016:
-                cell_there = Cell(cell.tablet, cell.display, (), (), cell.factor, distance)
+                cell_there = Cell(cell.tablet, cell.display, (), cell.factor, distance)
                 found.append((cell_there, (cell.factor, visual_angle_deg(display.width_mm, distance))))
     return found
 

@@ -77,3 +77,16 @@ def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> l
         else:
             lines.append(word)
     return lines
+
+
+def balanced(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
+    """``wrapped`` in as few lines, but of lengths as even as they can be: no last line of a single number."""
+    lines = wrapped(text, em_mm, room_mm, bold=bold)
+    room = room_mm
+    while room > 0.4 * room_mm:
+        room -= em_mm / 2
+        closer = wrapped(text, em_mm, room, bold=bold)
+        if len(closer) > len(lines) or max(width_mm(line, em_mm, bold=bold) for line in closer) > room:
+            break
+        lines = closer
+    return lines

@@ -23,7 +23,7 @@ from render.cli.types import PICTURE, Command, open_library
 )
 @book_options
 @click.option(
-    "--angle", is_flag=True, help="Of the width of the display as the eyes see it, instead of the scale factor."
+    "--angle", is_flag=True, help="Judge the display's width as the eyes see it, instead of the scale factor."
 )
 @click.option("--picture", metavar="FILE", type=PICTURE, help="Draw scores and band: .png, .svg, .pdf or .webp.")
 @force_option

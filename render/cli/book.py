@@ -84,7 +84,7 @@ def command(
         from profiles.files import read_bounded
 
         content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
-        new = sum([trial_book.add(library, felt) for felt in trial_book.from_csv(content, added)])
+        new = trial_book.add_all(library, trial_book.from_csv(content, added))
         click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
         return
     if correct:

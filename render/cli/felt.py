@@ -36,7 +36,7 @@ from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_libra
     help='What you did, also in shares: "drawing 90, writing 10".',
 )
 @click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="For how long.")
-@click.option("--date", "day", metavar="DAY", help="On which day, for example 2026-03-15.  [default: today]")
+@click.option("--date", "day", metavar="DAY", help="The day, for example 2026-03-15.  [default: today]")
 @click.option("--who", metavar="NAME", help="Whose hand it was, where several people share a library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
 @click.option(
@@ -55,7 +55,12 @@ from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_libra
 @click.option(
     "--displays", "display_file", metavar="FILE", type=click.Path(), help="For --grid: displays by name, with sizes."
 )
-@click.option("--distance", metavar="LENGTH", type=LENGTH, help="For --grid: from the eyes to the picture.")
+@click.option(
+    "--distance",
+    metavar="LENGTH",
+    type=LENGTH,
+    help="From the eyes to the picture.  [default: as the desk's seat says]",
+)
 def command(
     *,
     desk: NamedDesk | None,
@@ -78,7 +83,7 @@ def command(
     """
     import datetime as dt
 
-    from profiles.library.trial_book import Felt, add, figures_of, pairing_names, parse_doing
+    from profiles.library.trial_book import add, felt_at
 
     today = day or dt.datetime.now().astimezone().date().isoformat()
     if grid_file is not None:
@@ -86,27 +91,22 @@ def command(
             raise RequestError(Problem("--grid", "must stand without a desk and a --score: the file says both"))
         _add_grid(grid_file, (tablet_file, display_file), date=today, who=who, doing=doing, distance=distance)
         return
-    for name, value in (("--tablets", tablet_file), ("--displays", display_file), ("--distance", distance)):
+    for name, value in (("--tablets", tablet_file), ("--displays", display_file)):
         if value is not None:
-            raise RequestError(Problem(name, "is for --grid; a desk says its own", str(value)))
+            raise RequestError(Problem(name, "is for --grid; a desk says its own", value))
     if score is None:
         raise RequestError(Problem("--score", "must be given: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy"))
-    main_work, shares = parse_doing(doing)
     workstation = (desk or usual_desk()).find().workstation
-    felt = Felt(
-        evenstroke_trial=1,
-        workstation=workstation.name,
+    felt = felt_at(
+        workstation,
         date=today,
-        doing=main_work,
-        shares=shares,
-        tablet=pairing_names(workstation)[0],
-        display=pairing_names(workstation)[1],
-        first_day=first_day,
+        doing=doing,
         score=score,
+        distance_mm=distance,
+        first_day=first_day,
         minutes=minutes,
         who=who or None,
         note=note or None,
-        figures=figures_of(workstation),
     )
     new = add(open_library(), felt)
     scale = felt.figures.scale_factor
@@ -121,12 +121,11 @@ def _add_grid(
     """Add the entries of a filled-in grid or log, all or none."""
     from profiles.files import read_bounded
     from profiles.library.filled_grid import Given, filled_grid
-    from profiles.library.trial_book import LARGEST_BOOK_BYTES, add
+    from profiles.library.trial_book import LARGEST_BOOK_BYTES, add_all
     from render.cli.things import listed
 
     known_tablets, known_displays = listed(*lists)
     given = Given(date, who or None, doing, distance, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)
-    library = open_library()
-    new = sum([add(library, felt) for felt in found])
+    new = add_all(open_library(), found)
     click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")

@@ -95,9 +95,9 @@ def command(
 ) -> None:
     """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes.
 
-    Describe a tablet and a display, or start from a DESK, of a file or the library, and say what is to be other than
-    there: evenstroke map "window desk" --turn 180. An option that says "none" takes back what the desk has. Where the
-    library holds one desk, or one was noted as this computer's, it need not be named.
+    Describe a tablet and a display, or start from a DESK, from a file or the library, and
+    say what to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that the desk has. You need
+    not name the only desk of the library, or the one noted as this computer's.
     """
     if desk is None and not (asked["tablet"] and asked["displays"]):
         desk = usual_desk_if_any()

@@ -64,7 +64,9 @@ if TYPE_CHECKING:
     multiple=True,
     help='How many days of work a display stays once it stands: "32 in: 14"; several are allowed.',
 )
-@click.option("--resume", is_flag=True, help="Take off what your trial book holds; the most telling pairing first.")
+@click.option(
+    "--resume", is_flag=True, help="Leave out what your trial book already holds; the most telling pairing comes next."
+)
 @click.option("--who", metavar="NAME", help="Whose entries --resume looks at.")
 @library_option
 @click.option(
@@ -128,7 +130,7 @@ def command(
         if not left:
             raise AnswerIsNo(Problem("--resume", "nothing is left to try: the book holds all these days"))
         order, lengths = (tuple(place for place, _ in left),), dict(left)
-        sentence = f"{len(left)} of {len(labels)} pairings have days left; the most telling comes first."
+        sentence = f"{len(left)} of {len(labels)} pairings have days left. Each time the most telling comes next, given the days before it."
     runs, missed = scheduled(order, labels, lengths, first, rules)
     click.echo(plan_text(plan, form, runs, start=first, dated=dated, blocks=blocks, order=sentence), nl=False)
     if missed:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from mapper.problems import AnswerIsNo, Problem
 from render.cli.options import book_options, examples, force_option, library_option
 from render.cli.sheets import theme_option
 from render.cli.types import Command, open_library
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 @click.command(
@@ -16,14 +21,14 @@ from render.cli.types import Command, open_library
     then="look at it, then plan what is missing: evenstroke plan-trials --resume",
     short_help="Publish what your days of trying say.",
     epilog=examples(
-        "evenstroke study study.html",
+        "evenstroke study study.html study.pdf",
         "evenstroke study study.pdf --doing drawing",
         "evenstroke study slides --letters",
         "evenstroke study sizes.png --slide sizes",
         "evenstroke study study.md --compare-with 2026-10-01 --force",
     ),
 )
-@click.argument("out", metavar="OUT", type=click.Path())
+@click.argument("outs", metavar="OUT...", nargs=-1, required=True, type=click.Path())
 @book_options
 @click.option("--since", metavar="DAY", help="Only this day and later, for example 2026-01-01.")
 @click.option("--until", metavar="DAY", help="Only this day and earlier.")
@@ -40,7 +45,7 @@ from render.cli.types import Command, open_library
 @library_option
 def command(
     *,
-    out: str,
+    outs: tuple[str, ...],
     who: str | None,
     doing: str | None,
     since: str | None,
@@ -51,7 +56,7 @@ def command(
     theme: str,
     force: bool,
 ) -> None:
-    """Write the study of your trial book to OUT: a page (.html), a document (.pdf), Markdown (.md), or a folder of slides.
+    """Write the study of your trial book to OUT: a page (.html), a document (.pdf), Markdown (.md), or a folder of slides; or several of these.
 
     It says what was tried, how it felt, whether that follows the scale factor, which sizes suit, what locking takes, and what it
     cannot say. No pattern is a result too. The entries lie beside it as CSV.
@@ -72,7 +77,10 @@ def command(
         raise AnswerIsNo(Problem("--compare-with", "must be a day with entries before it", then))
     study = study_of(chosen, doing=doing, letters=letters)
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
-    for path in write_study(study, out, before=before, slide=slide, theme=theme, force=force):
+    written: list[Path] = []
+    for out in outs:
+        written += write_study(study, out, before=before, slide=slide, theme=theme, force=force, written=written)
+    for path in dict.fromkeys(written):
         click.echo(f"{path}: written")
     if problems:
         raise AnswerIsNo(*problems)

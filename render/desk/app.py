@@ -7,6 +7,7 @@ which come as JSON from the same templates.
 
 from __future__ import annotations
 
+import contextlib
 import re
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -173,6 +174,11 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
         return {"wrong": [str(problem) for problem in error.problems]}, 404 if isinstance(error, AnswerIsNo) else 422
 
+    @app.errorhandler(500)
+    def broken(_: Exception) -> tuple[dict[str, Any], int]:
+        says = "This went wrong inside the program, and is its fault. Your letter is written down: reload the page."
+        return {"wrong": [says]}, 500
+
     @app.errorhandler(404)
     def missing(_: Exception) -> tuple[str, int]:
         return render_template("missing.html"), 404
@@ -215,6 +221,17 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     @app.get("/example")
     def example() -> Any:
         return redirect(shop.address_of(shop.open_new(EXAMPLE)))
+
+    @app.post("/desk/<id_>/<any(forget, restore):what>")
+    def forget(id_: str, what: str) -> Any:
+        # A desk of the library has its revisions besides; only what was never kept is anybody's to throw away.
+        if not id_.startswith("n-"):
+            abort(404)
+        if what == "restore":
+            return {} if shop.drafts.restore(id_) else abort(404)
+        _draft(shop, id_)
+        shop.drafts.forget(id_)
+        return {}
 
     @app.get("/station/<folder>")
     def station(folder: str) -> Any:
@@ -343,7 +360,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
 def warm(app: Flask, shop: Shop) -> None:
     """Load what the first page needs: a browser takes a while to start."""
-    with app.app_context():
+    # What goes wrong here goes wrong again where somebody reads of it.
+    with contextlib.suppress(Exception), app.app_context():
         desk = Desk(shop, Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: Step(0, None, "", EXAMPLE)}), 0)
         render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
 

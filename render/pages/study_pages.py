@@ -31,12 +31,19 @@ _ENDINGS = (".html", ".pdf", ".md")
 
 
 def write_study(
-    study: Study, out: str, *, before: Study | None = None, slide: str = "", theme: str = "light", force: bool = False
+    study: Study,
+    out: str,
+    *,
+    before: Study | None = None,
+    slide: str = "",
+    theme: str = "light",
+    force: bool = False,
+    written: Sequence[Path] = (),
 ) -> list[Path]:
     """Write ``study`` to ``out``: a page (.html), a document (.pdf), Markdown (.md) or, without an ending, a folder of slides.
 
     The entries go beside it as CSV; not where one ``slide`` alone is wanted, by its key, as a picture. Returns what was written. Raises RequestError for another ending, and for what exists
-    unless ``force``.
+    unless ``force``, or it is among what this run has ``written``: a page and a document of one name share their entries.
     """
     target = Path(out)
     ending = target.suffix.lower()
@@ -61,14 +68,14 @@ def write_study(
         files = {target: made}
     files[data] = to_csv(_published(study)).encode()
     for path in files:
-        refuse_existing(path, force=force)
+        refuse_existing(path, force=force or path in written)
     if not ending:
         try:
             make_folder(target)
         except OSError as error:
             raise RequestError(Problem(out, "could not be made", error.strerror or str(error))) from None
     for path, content in files.items():
-        write_whole(path, content, force=force)
+        write_whole(path, content, force=force or path in written)
     return list(files)
 
 
@@ -213,7 +220,7 @@ class _Flow:
         self.words(section.statement, "heading", 5.0, bold=True)
         if scene is not None:
             self.easels[-1].image(
-                pixels(scene, theme="print", width_px=1600), Rect(_MARGIN_MM, self.y, self.wide, picture_high)
+                pixels(scene, theme="print", width_px=1400), Rect(_MARGIN_MM, self.y, self.wide, picture_high)
             )
             self.told[-1].append(scene.description)
             self.y += picture_high + 3

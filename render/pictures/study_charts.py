@@ -9,10 +9,10 @@ from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.trials.sizes import SOLD_INCHES, displays_for, exact_inches, trade_row
 from profiles.library.tried import inches_of
-from render.canvas.lettering import LEADING, fitted, shortened, width_mm, wrapped
+from render.canvas.lettering import LEADING, balanced, fitted, shortened, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.grid_text import cell_words, expected_words, median_word
+from render.reports.grid_text import cell_words, expected_words, median_word, way_words
 from render.words import fixed, number
 
 if TYPE_CHECKING:
@@ -31,10 +31,9 @@ def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
     if not shown:
         return easel, MARGIN_MM
     room, em = WIDE_MM - 2 * MARGIN_MM, style("title").em_mm
-    lines = wrapped(title, em, room, bold=True)
-    while len(lines) > 2 and em > 4:
+    while len(wrapped(title, em, room, bold=True)) > 2 and em > 4:
         em *= 0.94
-        lines = wrapped(title, em, room, bold=True)
+    lines = balanced(title, em, room, bold=True)
     for at, line in enumerate(lines):
         easel.text(line, MARGIN_MM, MARGIN_MM + at * em * LEADING, "title", level="top", em_mm=em)
     return easel, MARGIN_MM + len(lines) * em * LEADING + 3
@@ -101,9 +100,13 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
         for level in range(count):
             centre = left + (score - 1) * step, line - radius - 0.5 - level * rise
             easel.shape(Outline.circle(*centre, radius), "dot")
-    x = left + (cell.median - 1) * step
-    easel.polygon([(x, line + 0.4), (x - 1.1, line + 2.4), (x + 1.1, line + 2.4)], "result-dot")
-    word = median_word(cell)
+    ways = [each for _, each in way_words(cell)]
+    for middle_score in {each.median for each in ways or [cell]}:
+        x = left + (middle_score - 1) * step
+        easel.polygon([(x, line + 0.4), (x - 1.1, line + 2.4), (x + 1.1, line + 2.4)], "result-dot")
+    word = f"{len(ways)} ways" if ways else median_word(cell)
+    factors = sorted({fixed(each.factor, 2) for each in ways if each.factor is not None}, key=float)
+    factor = f"× {factors[0]} to {factors[-1]}" if len(factors) > 1 else factor
     y = box.top + box.height - 1.1 * em
     days = f"{cell.days} d"
     easel.text(word, box.left + 1.4, y, "label", em_mm=fitted(word, em, 0.46 * box.width, bold=True))
@@ -122,7 +125,12 @@ def _grid_foot(easel: Easel, study: Study) -> None:
     whose = "the band found" if study.own else "the common practice"
     lines = [
         "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the triangle the middle one; d days.",
-        f"Tinted: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to {fixed(band.high, 1)}.",
+        f"Tinted: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to {fixed(band.high, 1)}."
+        + (
+            " Where a pairing was tried in several ways (map, seat or work), each has its triangle."
+            if any(way_words(cell) for cell in study.grid.cells.values())
+            else ""
+        ),
     ]
     for at, line in enumerate(lines):
         easel.text(line, MARGIN_MM, HIGH_MM - 15 + 5 * at, "note", level="top")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from profiles.library.trial_book import SCORE_WORDS
+from profiles.library.tried import Way
 from profiles.plain import json_text
 from render.reports.pairs import FEEL, tablet_name
 from render.tables import csv_lines, markdown_lines, text_lines
@@ -46,9 +47,34 @@ def cell_words(study: Study, cell: Cell) -> str:
     factor = "" if cell.factor is None else f"; factor {fixed(cell.factor, 2)}"
     if not cell.tried:
         return f"not tried: {expected_words(study, cell)}{factor}"
-    days = f"{cell.days} {'day' if cell.days == 1 else 'days'}"
-    ways = f"; {len(cell.variants)} ways" if len(cell.variants) > 1 else ""
-    return f"{felt_words(cell)}; {days}{factor}{ways}"
+    ways = way_words(cell)
+    if ways:
+        return "; ".join(f"{way}: {felt_words(each)}, {_days(each)}" for way, each in ways)
+    return f"{felt_words(cell)}; {_days(cell)}{factor}"
+
+
+def _days(cell: Cell) -> str:
+    return f"{cell.days} {'day' if cell.days == 1 else 'days'}"
+
+
+def way_words(cell: Cell) -> list[tuple[str, Cell]]:
+    """The ways in which one pairing was tried, each in words that say where they differ; none where there is one way."""
+    ways = cell.ways
+    if len(ways) < 2:
+        return []
+    differ = {name: len({getattr(way, name) for way in ways}) > 1 for name in Way.__slots__}
+    told = []
+    for way, each in ways.items():
+        words = [way.doing if differ["doing"] else ""]
+        if differ["scale_factor"]:
+            words.append("factor not known" if way.scale_factor is None else f"factor {fixed(way.scale_factor, 2)}")
+        if differ["stretch"]:
+            shape = "shapes not known" if way.stretch is None else "round stays round" if way.stretch == 1 else ""
+            words.append(shape or f"stretched {fixed(100 * ((way.stretch or 1) - 1), 0)} %")
+        if differ["distance_cm"]:
+            words.append("seat not known" if way.distance_cm is None else f"eyes at {way.distance_cm} cm")
+        told.append((", ".join(word for word in words if word), each))
+    return told
 
 
 def grid_text(study: Study, form: str) -> str:
@@ -72,13 +98,19 @@ def grid_text(study: Study, form: str) -> str:
         for display in grid.displays:
             cell = grid.cell(tablet, display)
             factor = "-" if cell.factor is None else fixed(cell.factor, 2)
-            if cell.tried:
+            ways = way_words(cell)
+            if ways:
+                # Another map, seat or kind of work is another trial: no score is made of them all.
+                told.append([display.label, "", f"{len(ways)} ways", f"{cell.days}"])
+                for way, each in ways:
+                    own = "-" if each.factor is None else fixed(each.factor, 2)
+                    told.append([f"  {way}", own, felt_words(each), f"{each.days}"])
+            elif cell.tried:
                 told.append([display.label, factor, felt_words(cell), f"{cell.days}"])
             else:
                 told.append([display.label, factor, f"not tried: {expected_words(study, cell)}", "-"])
         table = text_lines(["display", "factor", "how it felt", "days"], told, left=1)
-        lines += [f"  {line}" for line in table]
-        lines += [f"  {line}" for display in grid.displays for line in _ways(grid.cell(tablet, display))] + [""]
+        lines += [*(f"  {line}" for line in table), ""]
     if grid.unplaced:
         lines += [f"{grid.unplaced} entries name no tablet and display with their sizes, and stand in no cell.", ""]
     band = study.suiting
@@ -87,33 +119,27 @@ def grid_text(study: Study, form: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _ways(cell: Cell) -> list[str]:
-    """The ways in which one pairing was tried, where there are several."""
-    if len(cell.variants) < 2:
-        return []
-    told = []
-    for scale, seat, doing in cell.variants:
-        seat_words = "" if seat is None else f" from {number(seat, 0)} cm"
-        told.append(f"{doing} at {'-' if scale is None else number(scale)}{seat_words}")
-    return [f"{cell.display}, told apart: {'; '.join(told)}"]
-
-
 def _data(study: Study) -> list[dict[str, Any]]:
+    """A row for each way in which a pairing was tried, and one for each pairing that was not."""
     rows = []
     for cell in study.grid.cells.values():
-        low, high = cell.spread if cell.tried else (None, None)
-        rows.append(
-            {
-                "tablet": cell.tablet,
-                "display": cell.display,
-                "scale_factor": None if cell.factor is None else round(cell.factor, 4),
-                "days": cell.days,
-                "median": cell.median if cell.tried else None,
-                "quarter_below": low,
-                "quarter_above": high,
-                "felt": median_word(cell) if cell.tried else None,
-                "ways": len(cell.variants),
-                "expected": None if cell.tried else expected_words(study, cell),
-            }
-        )
+        for way, each in cell.ways.items() or ((None, cell),):
+            low, high = each.spread if each.tried else (None, None)
+            rows.append(
+                {
+                    "tablet": cell.tablet,
+                    "display": cell.display,
+                    "doing": way.doing if way else None,
+                    "scale_factor": None if each.factor is None else round(each.factor, 4),
+                    "stretch": way.stretch if way else None,
+                    "distance_cm": way.distance_cm if way else None,
+                    "days": each.days,
+                    "median": each.median if each.tried else None,
+                    "quarter_below": low,
+                    "quarter_above": high,
+                    "felt": median_word(each) if each.tried else None,
+                    "ways": len(cell.ways),
+                    "expected": None if each.tried else expected_words(study, each),
+                }
+            )
     return rows

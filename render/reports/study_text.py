@@ -13,7 +13,7 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, exact_inches, tablets_for, trade_row
 from profiles.library.tried import inches_of
-from render.reports.grid_text import cell_words, expected_words, felt_words, median_word
+from render.reports.grid_text import cell_words, expected_words, felt_words, median_word, way_words
 from render.reports.pairs import tablet_name
 from render.words import fixed, number
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from mapper.desk import Tablet
     from mapper.trials.sizes import SizeChoice
-    from profiles.library.tried import Study
+    from profiles.library.tried import Cell, Study
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def _question(study: Study) -> Section:
         "Which display goes with which tablet?",
         [
             (
-                f"{who} tried tablets with displays for {_count(study.days, 'day')}, from {days[0]} to {days[-1]}, "
+                f"{who} tried tablets with displays for {_count(study.days, 'day')}{'' if len(study.names) == 1 else ' in all'}, from {days[0]} to {days[-1]}, "
                 f"and noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy."
             ),
             f"The work was {_and(kinds)}." + (_shares(study)),
@@ -80,12 +80,11 @@ def _question(study: Study) -> Section:
 
 def _shares(study: Study) -> str:
     totals: dict[str, float] = {}
-    told = [felt.shares for felt in study.book if felt.shares]
-    for shares in told:
-        for kind, share in shares.items():
-            totals[kind] = totals.get(kind, 0.0) + share / len(told)
-    if not totals:
+    if not any(felt.shares for felt in study.book):
         return ""
+    for felt in study.book:
+        for kind, share in (felt.shares or {felt.doing: 100.0}).items():
+            totals[kind] = totals.get(kind, 0.0) + share / len(study.book)
     return " In shares of the time: " + _and([f"{kind} {number(share, 0)} %" for kind, share in totals.items()]) + "."
 
 
@@ -121,21 +120,28 @@ def _tried(study: Study) -> Section:
 
 
 def _grid(study: Study) -> Section:
-    tried = [cell for cell in study.tried_cells if cell.days >= min(3, max(each.days for each in study.tried_cells))]
+    named = [each for cell in study.tried_cells for each in _told_apart(cell)]
+    # A day or two say little beside three; where few had three, all count.
+    tried = [each for each in named if each[1].days >= 3]
+    tried = tried if len(tried) > 1 else named
     if not tried:
         return Section(
             "grid", "No entry names a tablet and a display with their sizes", ["So there is no grid to show."]
         )
-    ranked = sorted(tried, key=lambda cell: (-cell.median, -sum(cell.scores) / len(cell.scores)))
-    best = [cell for cell in ranked if cell.median == ranked[0].median]
-    last = ranked[-1]
-    if ranked[0].median == last.median:
+    ranked = sorted(tried, key=lambda each: (-each[1].median, -sum(each[1].scores) / len(each[1].scores)))
+    (first_name, first), (last_name, last) = ranked[0], ranked[-1]
+    best = [name for name, cell in ranked if cell.median == first.median]
+    if len(tried) == 1:
+        statement = f"Only one pairing was tried: it felt {median_word(first)}"
+    elif first.median == last.median:
         statement = f"Every pairing felt {median_word(last)}: the grid prefers none"
     elif len(best) <= 3:
         verb = "was" if len(best) == 1 else "were"
-        statement = f"{_and([f'{cell.tablet} with {cell.display}' for cell in best])} {verb} liked best"
+        statement = f"{_and(best)} {verb} liked best"
     else:
-        statement = f"{len(best)} of {len(tried)} pairings felt {median_word(best[0])}; {last.tablet} with {last.display} felt {median_word(last)}"
+        statement = (
+            f"{len(best)} of {len(tried)} pairings felt {median_word(first)}; {last_name} felt {median_word(last)}"
+        )
     head = ["tablet", *(display.label for display in study.grid.displays)]
     rows = [
         [tablet.label, *(cell_words(study, study.grid.cell(tablet, display)) for display in study.grid.displays)]
@@ -143,19 +149,27 @@ def _grid(study: Study) -> Section:
     ]
     paragraphs = [
         (
-            f"Highest: {ranked[0].tablet} with {ranked[0].display}, {felt_words(ranked[0])} over {_count(ranked[0].days, 'day')}. "
-            f"Lowest: {last.tablet} with {last.display}, {felt_words(last)} over {_count(last.days, 'day')}."
+            f"It felt {felt_words(first)} over {_count(first.days, 'day')}."
+            if len(tried) == 1
+            else f"Highest: {first_name}, {felt_words(first)} over {_count(first.days, 'day')}. "
+            f"Lowest: {last_name}, {felt_words(last)} over {_count(last.days, 'day')}."
         ),
         "The middle score stands first, then the scores that leave a quarter of the days below and above.",
     ]
     empty = [cell for cell in study.grid.cells.values() if not cell.tried]
     if empty:
         paragraphs.append(
-            f"{_count(len(empty), 'pairing')} not tried; what is expected there: "
+            f"{_count(len(empty), 'pairing was', 'pairings were')} not tried; what is expected there: "
             + "; ".join(f"{cell.tablet} with {cell.display} {expected_words(study, cell)}" for cell in empty[:8])
             + ("; and more." if len(empty) > 8 else ".")
         )
     return Section("grid", statement, paragraphs, head, rows, "grid")
+
+
+def _told_apart(cell: Cell) -> list[tuple[str, Cell]]:
+    """The cell by its name, or each way in which it was tried: other maps, seats and kinds of work are other trials."""
+    name = f"{cell.tablet} with {cell.display}"
+    return [(f"{name} ({way})", each) for way, each in way_words(cell)] or [(name, cell)]
 
 
 def _pattern(study: Study) -> Section:
@@ -171,6 +185,11 @@ def _pattern(study: Study) -> Section:
             (
                 "That is a result: with these days, other things mattered more, or the differences are smaller than the days can show. "
                 f"What is recommended below is the common practice, factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}."
+            ),
+            *(
+                []
+                if all(each.one_best for each in study.bands)
+                else ["Factors on both sides felt better than those between; that is no band."]
             ),
         ]
     elif not study.own:
@@ -410,7 +429,7 @@ def _locking(study: Study) -> Section:
         statement,
         [
             (
-                f"Most with {most[1]} and {most[2]}. Before, circles come out oval, since the two directions have factors of their own; after, round shapes stay round, and one factor "
+                f"It takes most from {most[1]}. Before, circles come out oval, since the two directions have factors of their own; after, round shapes stay round, and one factor "
                 "counts for both."
             )
         ],
@@ -421,7 +440,7 @@ def _locking(study: Study) -> Section:
 
 def _seats(study: Study) -> Section:
     rows = []
-    for cell in study.tried_cells:
+    for cell in (each for whole in study.tried_cells for _, each in _told_apart(whole)):
         angles = [felt.figures.viewing_angle_deg for felt in cell.entries if felt.figures.viewing_angle_deg]
         if cell.distance_mm and angles:
             rows.append(

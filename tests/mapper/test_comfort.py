@@ -10,7 +10,7 @@ from scipy.special import expit
 from mapper.choosing.recommended import Band
 from mapper.problems import RequestError
 from mapper.trials import comfort
-from mapper.trials.comfort import Trial, comfort_band, expected_learning
+from mapper.trials.comfort import Trial, comfort_band, expected_learning, telling_order
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
 parameters = st.tuples(
@@ -187,3 +187,14 @@ def test_only_whole_scores_from_1_to_5_are_scores(score):
 def test_a_value_is_above_zero(value):
     with pytest.raises(RequestError):
         Trial(value, 3)
+
+
+def test_the_next_pairing_is_chosen_given_the_days_before_it():
+    """Of three at one end, two alike and the third at the other end, the two alike do not come one after the other."""
+    trials = [Trial(2.4, score, str(at)) for at, score in enumerate([4, 4, 5, 4])]
+    band = comfort_band(trials, PRACTICE)
+    order = telling_order(band, [4.2, 4.21, 1.5], [5, 5, 5])
+    assert sorted(order) == [0, 1, 2]
+    assert order[2] != 2
+    singly = [expected_learning(band, value) for value in (4.2, 4.21, 1.5)]
+    assert order[0] == max(range(3), key=lambda at: singly[at]) or singly[order[0]] > 0.95 * max(singly)

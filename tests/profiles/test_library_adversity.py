@@ -154,18 +154,6 @@ def test_a_file_that_may_not_grow(tmp_path, bytes_left):
     assert report(library.root) == "True"
 
 
-@pytest.fixture
-def small_disk(tmp_path):
-    """A file system of its own, of 256 KiB."""
-    folder = tmp_path / "disk"
-    folder.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", "size=256k,mode=755", "tmpfs", folder]
-    if os.name != "posix" or os.geteuid() or subprocess.run(mount, capture_output=True, check=False).returncode:
-        pytest.skip("mounting a small tmpfs needs root and a system that lets it")
-    yield folder
-    subprocess.run(["umount", folder], check=True)  # noqa: S607
-
-
 def test_a_full_disk(small_disk):
     library = Library(small_disk / "library")
     library.keep(sample("one"))

@@ -177,6 +177,33 @@ def test_three_actions_from_nothing_to_four_numbers(opened):
     page.check()
 
 
+@pytest.mark.parametrize(
+    ("window", "expected"),
+    [
+        # screen, pixel ratio, outer and inner width: a system's zoom of 1.5; Chromium and Firefox zoomed to 125 %; a side panel.
+        (((1707, 960), 1.5, 1200, 1200), (2560, 1440)),
+        (((2560, 1440), 1.25, 1250, 1000), (2560, 1440)),
+        (((2048, 1152), 1.25, 1000, 1000), (2560, 1440)),
+        (((2560, 1440), 1, 1250, 1000), (2560, 1440)),
+    ],
+)
+def test_the_screens_pixels_are_known_whatever_the_zoom(opened, window, expected):
+    page = opened()
+    told = page.page.evaluate(
+        """async ([[width, height], ratio, outer, inner]) => {
+          const as = (object, values) => {
+            for (const [name, value] of Object.entries(values)) Object.defineProperty(object, name, { get: () => value, configurable: true });
+          };
+          as(screen, { width, height });
+          as(window, { devicePixelRatio: ratio, outerWidth: outer, innerWidth: inner });
+          const { screenPx } = await import(new URL("screen.js", document.querySelector("script[src]").src));
+          return screenPx();
+        }""",
+        [*window],
+    )
+    assert told == [*expected]
+
+
 def test_the_whole_job_by_mouse(opened, served):
     page = opened().open()
     page.choose("fit", "Everything reaches everything")

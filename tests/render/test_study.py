@@ -27,11 +27,9 @@ def six():
     return study_of(six_people(), letters=True)
 
 
-def test_the_gallery_holds_what_the_seeded_script_makes(one, tmp_path):
+def test_the_gallery_holds_what_the_seeded_script_makes():
     assert (GALLERY / "study-one.csv").read_text() == to_csv(one_person())
     assert (GALLERY / "study-six.csv").read_text() == to_csv(six_people())
-    write_study(one, str(tmp_path / "study-one.md"))
-    assert (tmp_path / "study-one.md").read_text() == (GALLERY / "study-one.md").read_text()
 
 
 def test_the_truth_lies_where_the_study_says(one):
@@ -174,3 +172,30 @@ def test_resume_plans_what_the_book_does_not_hold(run, monkeypatch, tmp_path):
     assert sorted(row.split(",")[2] for row in rows) == ["A", "B", "B", "B"]
     code, _, err = run("plan-trials", *things[:4], "--days-each", "2", "--resume")
     assert (code, "nothing is left to try" in err) == (1, True)
+
+
+def test_several_forms_are_written_in_one_run_and_none_over_another(run, monkeypatch, tmp_path):
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+    Path("days.csv").write_text("tablet;24in 1920x1080\nsmall: 146x96mm;4 4\n")
+    run("felt", "--grid", "days.csv", "--date", "2026-04-30")
+    code, out, _ = run("study", "s.html", "s.md")
+    assert (code, out.splitlines()[:3]) == (0, ["s.html: written", "s.csv: written", "s.md: written"])
+    Path("s.csv").unlink()
+    Path("s.html").unlink()
+    assert "s.md: exists already" in run("study", "s.html", "s.md")[2]
+
+
+def test_other_seats_and_kinds_of_work_are_told_apart(run, monkeypatch, tmp_path):
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+    head, small = "date,tablet,display,score,doing,distance", "small: 146x96mm,24in 1920x1080"
+    rows = [f"2026-03-02,{small},4,drawing,70cm", f"2026-03-03,{small},5,drawing,70cm", f"2026-03-04,{small},2,lettering,50cm"]  # fmt: skip
+    Path("days.csv").write_text("\n".join([head, *rows]) + "\n")
+    run("felt", "--grid", "days.csv")
+    text = run("book", "--grid")[1]
+    assert "2 ways" in text
+    assert re.search(r"drawing, eyes at 70 cm +3.64 +good to a joy, 4.5 \(4 to 5\) +2\n", text)
+    assert re.search(r"lettering, eyes at 50 cm +3.64 +poor, 2 +1\n", text)
+    cells = json.loads(run("book", "--grid", "--as", "json")[1])
+    assert [(cell["doing"], cell["distance_cm"], cell["days"]) for cell in cells] == [("drawing", 70, 2), ("lettering", 50, 1)]  # fmt: skip
+    assert "ways" not in run("book", "--grid", "--doing", "drawing")[1]
+    assert "ways" not in run("book", "--grid", "--distance", "50cm")[1]

@@ -9,13 +9,14 @@ from flask import render_template
 
 from mapper.problems import Problem, RequestError
 from mapper.units import NUMBER
-from profiles.library.trial_book import SCORE_WORDS, Felt, add, figures_of
+from profiles.library.trial_book import SCORE_WORDS, add, felt_at
 from render.desk.chapters import Heading
 from render.desk.chapters.known import DOING, book, drawn, forget_book, found
 
 if TYPE_CHECKING:
     from flask import Request
 
+    from profiles.library.trial_book import Felt
     from render.desk.desks import Desk
 
 _GOOD = 4
@@ -74,16 +75,14 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         raise RequestError(Problem("score", "must be from 1 to 5"))
     if texts["minutes"] and not re.fullmatch(NUMBER, texts["minutes"]):
         raise RequestError(Problem("minutes", "must be a number", texts["minutes"]))
-    felt = Felt(
-        evenstroke_trial=1,
-        workstation=workstation.name,
+    felt = felt_at(
+        workstation,
         date=texts["date"] or dt.datetime.now().astimezone().date().isoformat(),
         doing=texts["doing"] or "drawing",
         score=int(texts["score"]),
         minutes=float(texts["minutes"]) if texts["minutes"] else None,
         who=texts["who"] or None,
         note=texts["note"] or None,
-        figures=figures_of(workstation),
     )
     new = add(desk.shop.library, felt)
     forget_book(desk)
