@@ -621,6 +621,8 @@ from render.desk.server import DeskServer
 import mapper.rounding.rounded, profiles.library.audit, render.reports.text, tempfile
 server = DeskServer(Library(sys.argv[1]), map_request)
 warm(server.app, server.shop)
+for name in server.app.jinja_env.list_templates():  # the checkout may lie where nobody may read
+    server.app.jinja_env.get_template(name)
 if not os.geteuid():
     os.setgroups([])
     os.setresgid(65534, 65534, 65534)
