@@ -209,8 +209,8 @@ def test_a_wrong_checksum_is_named_with_the_right_one(decode, data, place, other
 
 def samples():
     """The real blocks, without their names: which products they come from is nobody's business here."""
-    folder = os.environ.get(SAMPLES_VARIABLE)
-    files = sorted(path for path in Path(folder).iterdir() if path.is_file()) if folder else []
+    folder = Path(os.environ.get(SAMPLES_VARIABLE) or "no folder is named")
+    files = sorted(path for path in folder.iterdir() if path.is_file()) if folder.is_dir() else []
     contents = [path.read_bytes() for path in files]
     return [pytest.param(data, id=sha256(data).hexdigest()[:12]) for data in dict.fromkeys(contents)]
 
