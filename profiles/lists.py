@@ -112,7 +112,7 @@ def _read(
     table = _table(lines[0][1], columns)
     if table is None and len(lines) > 1 and not re.search(r"\d", lines[0][1]) and _fails(make, lines[0], name):
         number, heading = lines.pop(0)
-        doubt(f"{name} line {number}: left aside, as a heading: {quoted(heading.strip())}")
+        doubt(f"{name} line {number}: ignored, as a heading: {quoted(heading.strip())}")
         table = _table(lines[0][1], columns)
     if table is None:
         # A line of shorthand says everything in one cell.
@@ -206,7 +206,7 @@ def decoded(content: bytes, name: str) -> str:
             raise RequestError(Problem(name, "must be text in UTF-8", came, "Save it as CSV UTF-8")) from None
         # What spreadsheets write where nobody asks for UTF-8.
         text = content.decode("cp1252")
-        doubt(f"{name}: is no UTF-8 ({came}); it was read as Windows-1252")
+        doubt(f"{name}: is not UTF-8 ({came}); it was read as Windows-1252")
     if "\0" in text:
         raise RequestError(Problem(name, "must be text, a CSV list or one item a line", "a binary file"))
     # A spreadsheet's own hint on its separator, kept as a line so that the numbers of lines stay right.
@@ -358,7 +358,7 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
             must, came = f"must have {len(head)} cells, as the first line", f"{len(row)}"
             raise RequestError(Problem(where, must, came, "Put cells with a comma in quotes; decimals need a point"))
         doubt(
-            f"{where}: a comma between digits was read as a decimal one: {', '.join(cell for cell in joined if ',' in cell)}"
+            f"{where}: a comma between digits was read as a decimal comma: {', '.join(cell for cell in joined if ',' in cell)}"
         )
         row = joined
     return {column: cell.strip() for (_, column), cell in zip(head, row, strict=False) if column}

@@ -377,7 +377,7 @@ def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
     if match.group("per_mm"):
         return f"@{number}/mm", ()
     if match.group("per_inch"):
-        doubt = "dots per inch were taken for the tablet's counts" if match.group("per_inch") == "dpi" else ""
+        doubt = "dots per inch were read as the tablet's counts" if match.group("per_inch") == "dpi" else ""
         return f"@{number}/in", (doubt,) if doubt else ()
     return f"@{number}/{words.UNITS[match.group('unit')]}", ()
 

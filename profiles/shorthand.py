@@ -185,13 +185,13 @@ def _named_tablet(text: str) -> Reading | None:
     for tablet in CUSTOMARY_TABLETS:
         if " ".join(name.lower().split()) == tablet.label:
             size = f"{tablet.width_mm:g}x{tablet.height_mm:g}mm{at}{counts}"
-            return Reading(tablet.label, size, doubts=("a customary size; yours may differ, so measure it",))
+            return Reading(tablet.label, size, doubts=("a usual size; yours may differ, so measure it",))
     return None
 
 
 def _tell_reading(reading: Reading, where: str) -> None:
     label = f"{reading.label}: " if reading.label else ""
-    aside = f"; left aside: {', '.join(reading.left_aside)}" if reading.left_aside else ""
+    aside = f"; ignored: {', '.join(reading.left_aside)}" if reading.left_aside else ""
     doubts = "".join(f"; {sentence}" for sentence in reading.doubts)
     doubt(f"{where}: read as {label}{reading.shorthand}{doubts}{aside}")
 

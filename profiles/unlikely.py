@@ -132,7 +132,7 @@ def unlikely_scale(scale_factor: float | None) -> list[str]:
     """What is doubtful about the scale of a whole map."""
     if scale_factor is None or SCALE_FACTORS[0] <= scale_factor <= SCALE_FACTORS[1]:
         return []
-    told = f"1 mm of hand would become {scale_factor:.3g} mm on the glass, and nobody can draw so"
+    told = f"1 mm of hand would become {scale_factor:.3g} mm on the glass, and nobody can draw like that"
     return [f"{told}: are the sizes of tablet and display right, and their units?"]
 
 
@@ -152,4 +152,4 @@ def unlikely_day(day: str) -> list[str]:
     except ValueError:
         return []
     # Somewhere on earth it is tomorrow already.
-    return [f"{day} has not come yet"] if moment > datetime.now(UTC) + timedelta(hours=14) else []
+    return [f"{day} is in the future"] if moment > datetime.now(UTC) + timedelta(hours=14) else []

@@ -39,7 +39,7 @@ _TRAPS = (
     ),
     (
         re.compile(r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9]*)?"),
-        "must be quoted, as some readers take it for a number to base 60",
+        "must be quoted, as some readers take it for a number in base 60",
         'Write "{0}"',
     ),
     (
@@ -161,7 +161,7 @@ class _Reader:
 
     def take_key(self, here: _Open, key: str, line: int) -> None:
         if key in here.holder:
-            self.problem(line, "each key must stand once", f"{quoted(key)} again")
+            self.problem(line, "each key must appear only once", f"{quoted(key)} again")
         here.key = key
         here.lines[key] = line
 

@@ -88,7 +88,7 @@ def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
         for phrase, on in groups.items()
     )
     tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
-    return f"{sentence}, and all that is drawn turns {tilt}." if tilt else f"{sentence}."
+    return f"{sentence}, and your strokes turn {tilt}." if tilt else f"{sentence}."
 
 
 def _on_displays(phrase: str, on: list[DisplayFigures], *, named: bool, factor: bool) -> str:

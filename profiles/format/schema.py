@@ -138,7 +138,7 @@ class FeelPart(_Part, frozen=True, kw_only=True):
 
 
 class StepPart(_Part, frozen=True, kw_only=True):
-    """What the driver's form takes: whole multiples of a size, and how much stretch a larger area is worth."""
+    """The step of the driver's form: whole multiples of a size, and how much stretch a larger area is worth."""
 
     size: Positive
     unit: Literal["mm", "inch", "percent", "counts"]

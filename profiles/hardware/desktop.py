@@ -95,7 +95,7 @@ def of_glfw(glfw: Any) -> tuple[Monitor, ...]:
             )
         )
     if not found:
-        raise AnswerIsNo(Problem("@desktop", "no display is in use that the system knows of", "", TYPE_DESKTOP))
+        raise AnswerIsNo(Problem("@desktop", "the system knows of no display in use", "", TYPE_DESKTOP))
     return tuple(found)
 
 
@@ -152,7 +152,7 @@ def _size_of(monitor: Monitor, facts: DisplayFacts | None) -> tuple[tuple[float,
             f"the system says {believed[0]:g} x {believed[1]:g} mm, which it made up from a round density; it is not "
             "used: measure the picture."
         )
-    return believed, "" if believed else "nobody knows its size: measure the picture."
+    return believed, "" if believed else "its size is unknown: measure the picture."
 
 
 def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:

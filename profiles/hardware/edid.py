@@ -148,7 +148,7 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
             return size.width_px, size.height_px, size.source
     timings = [timing for timing in blocks.timings if min(timing.width_px, timing.height_px) >= _FEWEST_PX]
     doubts += [
-        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, which is no display's."
+        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, which no display has."
         for timing in blocks.timings
         if timing not in timings
     ]
@@ -220,7 +220,7 @@ def _why_wrong(size: _Candidate, width_px: int, height_px: int) -> str:
                 return f"that is the proportion {sides[0]}:{sides[1]}, not a size"
     for sides in _PROPORTIONS_IN_THE_HUNDREDS:
         if (size.width_mm, size.height_mm) in {sides, sides[::-1]}:
-            return "that is how many a television writes a proportion, not a size"
+            return "many televisions write a proportion this way, not a size"
     if not width_px:
         return ""
     for px, mm, way in ((width_px, size.width_mm, "across"), (height_px, size.height_mm, "down")):

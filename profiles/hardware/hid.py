@@ -98,9 +98,9 @@ def _why_unknown(one: ReportField) -> str:
     if one.unit == 0:
         return "gives no unit"
     if one.unit not in _TENTHS_OF_MM:
-        return f"gives the unit 0x{one.unit:x}, which is none of length"
+        return f"gives the unit 0x{one.unit:x}, which is not a unit of length"
     if one.exponent is None:
-        return "gives an exponent that is none of -8 to 7"
+        return "gives an exponent outside -8 to 7"
     return ""
 
 

@@ -176,13 +176,13 @@ class _Reader:
         elif tag in _NUMBERS:
             self.globals = replace(self.globals, **{_NUMBERS[tag]: value.unsigned})  # type: ignore[arg-type]
             if tag == _REPORT_ID and not 1 <= value.unsigned <= 255:
-                self.doubts.append(f"It uses the report number {value.unsigned}, which the standard keeps free.")
+                self.doubts.append(f"It uses the report number {value.unsigned}, which the standard reserves.")
         elif tag == _PUSH:
             self.pushed.append(self.globals)
         elif tag == _POP and self.pushed:
             self.globals = self.pushed.pop()
         elif tag == _POP:
-            self.doubts.append("It takes back a state that was never kept (pop without push).")
+            self.doubts.append("It restores a state that was never saved (pop without push).")
 
     def _take_local(self, tag: int, value: _Value) -> None:
         state = self.locals

@@ -95,7 +95,7 @@ def _sensible(axis: Axis, way: str, doubts: list[str]) -> Axis:
         return axis
     if SMALLEST_MM <= axis.length_mm <= LARGEST_MM:
         return axis
-    doubts.append(f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; that is left out.")
+    doubts.append(f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; it is not used.")
     return Axis(axis.lowest, axis.highest, None)
 
 

@@ -96,7 +96,7 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
             facts, problem = None, error.problems[0]
         found.append((connector.name, name, lit, facts, problem))
     if not found:
-        raise AnswerIsNo(Problem(str(folder), "no display is connected that the system knows of", "", TYPE_DISPLAY))
+        raise AnswerIsNo(Problem(str(folder), "the system knows of no connected display", "", TYPE_DISPLAY))
     names = [short for _, short, *_ in found]
     return tuple(
         ConnectedDisplay(short if names.count(short) == 1 else full, lit, facts, problem)

@@ -212,7 +212,7 @@ def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str)
         with archive.open(member) as file:
             content = file.read(largest_bytes + 1)
     except _BROKEN as error:
-        raise RequestError(Problem(where, "must be a whole file of the archive", _reason(error))) from None
+        raise RequestError(Problem(where, "must be a complete file of the archive", _reason(error))) from None
     if len(content) > largest_bytes:
         raise RequestError(Problem(where, f"must be at most {largest_bytes // 1024} KiB", "a larger file"))
     return content

@@ -65,7 +65,7 @@ def audit(library: Library) -> Audit:
 
 
 def _foreign(path: Path) -> Fault:
-    return Fault(path, "foreign", "is no file of a library")
+    return Fault(path, "foreign", "is not a file of a library")
 
 
 def _station(library: Library, folder: Path, found: Audit) -> None:
@@ -83,7 +83,9 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
     _dangling(folder, names, found)
     found.findings += [
         Fault(
-            each.entry.path, "miscounted", "has the figures before rounding; to correct it: evenstroke book --correct"
+            each.entry.path,
+            "miscounted",
+            "has the figures from before rounding; to correct it: evenstroke book --correct",
         )
         for each in miscounted(library, folder)
     ]
@@ -136,13 +138,13 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
         found.findings.append(Fault(path, "misplaced", f"is about {workstation.name}, whose folder is {own}"))
     elif home_of(folder, revision.number) != path.parent:
         home = home_of(folder, revision.number)
-        found.findings.append(Fault(path, "misplaced", f"belongs into the folder {home.name}"))
+        found.findings.append(Fault(path, "misplaced", f"belongs in the folder {home.name}"))
 
 
 def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
     """A file under no name of ours: a part file, a copy that a sync service renamed, or something else."""
     if PART.fullmatch(path.name) or (path.name.startswith(".") and path.name.endswith(".part")):
-        found.findings.append(Fault(path, "unfinished", "was left by a keeper that was cut off; it may be removed"))
+        found.findings.append(Fault(path, "unfinished", "was left when keeping was interrupted; you may remove it"))
         return
     if path.suffix != ".yaml" or path.is_symlink():
         found.findings.append(_foreign(path))
@@ -151,7 +153,7 @@ def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
     if place is None:
         found.findings.append(_foreign(path))
     elif (library.root / place).exists():
-        found.findings.append(Fault(path, "foreign", f"is a copy of {Path(place).name}; it may be removed"))
+        found.findings.append(Fault(path, "foreign", f"is a copy of {Path(place).name}; you may remove it"))
     else:
         found.revisions += 1
         found.good.append((place, path))

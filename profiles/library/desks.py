@@ -93,7 +93,7 @@ def find_revision(typed: str, library: Library) -> RevisionFile | None:
         moment = parse_moment(wanted, typed)
     except RequestError:
         instead = f"Type for example {name}@3 or {name}@2026-03-15"
-        must = "after the @ must stand a revision or a day"
+        must = "a revision or a day must follow the @"
         raise RequestError(Problem(typed, must, quoted(wanted), instead)) from None
     return library.in_force(folder, moment)
 
@@ -102,12 +102,12 @@ def _neither(typed: str, library: Library) -> RequestError:
     """What to say of a name that is neither a file's nor a workstation's."""
     name, _, wanted = typed.rpartition("@")
     if name and os.path.isfile(name):  # noqa: PTH113 - as typed
-        must = "a file has no revisions; those of the library have"
+        must = "a file has no revisions; workstations of the library do"
         return RequestError(Problem(typed, must, f"@{wanted}", f"Type {name} alone"))
     folder = Path(os.path.dirname(typed) or ".")  # noqa: PTH120
     with suppress(EvenstrokeError, ValueError):
         file = nearest(Path(typed).name, _profiles_in(folder))
-        near_file = f"The nearest file is {folder / file}" if file else "No file is called nearly so"
+        near_file = f"The nearest file is {folder / file}" if file else "No file has a similar name"
         names = station_names(library)
         station = nearest(name or typed, names)
         if station:
@@ -157,7 +157,7 @@ def require_usual_desk(library: Library) -> str:
     if not names:
         instead = 'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml'
         raise RequestError(Problem("DESK", must, "none, and the library is empty", instead))
-    instead = f"Type its name, or say once which stands before this computer: evenstroke here {quoted(names[0])}"
+    instead = f"Type its name, or set once which is this computer's: evenstroke here {quoted(names[0])}"
     raise RequestError(Problem("DESK", must, f"none, and the library holds {len(names)}", instead))
 
 

@@ -42,8 +42,8 @@ def read_unchanged(path: Path, written: str, largest_bytes: int, what: str) -> b
     """
     content = read_bounded(path, largest_bytes, what, plain=True)
     if digest(content) != written:
-        must = f"must be the {what} that was written; it was damaged or changed since"
-        instead = "See what else is: evenstroke audit"
+        must = f"must be the {what} as it was written; it is damaged or was changed"
+        instead = "See what else is damaged: evenstroke audit"
         raise RequestError(Problem(str(path), must, instead=instead))
     return content
 

@@ -69,7 +69,7 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
     text = decoded(content, name)
     lines = [line for line in text.splitlines() if line.strip()]
     if not lines:
-        raise RequestError(Problem(name, "must hold a first line and scores", "an empty file"))
+        raise RequestError(Problem(name, "must hold a heading line and scores", "an empty file"))
     try:
         rows = [
             (number, [cell.strip() for cell in row])

@@ -372,7 +372,7 @@ class Library:
 
     def _no_revision(self, folder: Path, wanted: str) -> AnswerIsNo:
         newest = self.newest(folder)
-        instead = f"The newest is {newest.number}" if newest else "Nothing was kept yet"
+        instead = f"The newest is {newest.number}" if newest else "Nothing has been kept yet"
         return AnswerIsNo(Problem(self.called(folder), "has no revision", wanted, instead))
 
     def marked(self, folder: Path, name: str) -> RevisionFile:

@@ -151,13 +151,13 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         ring = np.concatenate([edge[0], edge[-1], edge[:, 0], edge[:, -1]])
         if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
             raise on_the_edge(picture.name, float(ring.mean()))
-        came = "an empty picture" if empty else "none that goes round an empty middle and keeps inside the canvas"
+        came = "an empty picture" if empty else "none that goes around an empty middle and stays inside the canvas"
         raise RequestError(Problem(picture.name, "must show the whole outline of a traced thing", came, DRAW_INSTEAD))
 
 
 def on_the_edge(name: str, share: float) -> RequestError:
     """What to say of a line of which this ``share`` runs along the edge of the screen."""
-    must, came = "the line must keep inside the screen", f"one along the edge of the screen ({100 * share:.0f} % of it)"
+    must, came = "the line must stay inside the screen", f"one along the edge of the screen ({100 * share:.0f} % of it)"
     instead = (
         "The pen is held there, as the area is far smaller than the thing: look in the driver whether inches were typed as mm; "
         "if the area is right, trace a smaller thing"
@@ -214,7 +214,7 @@ def _canvases(name: str, colours: Array, sampled: Array, *, ruled: bool) -> list
                 found.append(_Canvas(ground, box, here, strongest, quiet, area, area > 0.97 * total, faint))
     if not found:
         instead = "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
-        raise RequestError(Problem(name, "the ground must be plain", f"{100 * most:.0f} % of one colour", instead))
+        raise RequestError(Problem(name, "the background must be plain", f"{100 * most:.0f} % of one colour", instead))
     return sorted(found, key=lambda canvas: -canvas.area)
 
 

@@ -119,7 +119,7 @@ class _Look:
     def drawn(self, element: _Element, known: dict[int, int], above: tuple[int, ...]) -> int:
         """How many elements are drawn for this one, its uses multiplied out."""
         if id(element) in above:
-            self.refuse("must not use an element within itself", "a use that draws itself without end")
+            self.refuse("must not use an element within itself", "a use that draws itself endlessly")
         if len(above) > MOST_DEPTH:
             self.refuse(f"must nest at most {MOST_DEPTH} uses", "more")
         if id(element) not in known:

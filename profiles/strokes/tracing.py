@@ -233,7 +233,7 @@ def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
     size = trace.size_px
     finest, coarsest = np.linalg.svd(fit.placed.matrix, compute_uv=False)
     if not (coarsest >= LEAST_PX_PER_MM and finest <= MOST_PX_PER_MM and finest < MOST_STRETCH * coarsest):
-        must = f"must be a map's work: {LEAST_PX_PER_MM:g} to {MOST_PX_PER_MM:g} px for 1 mm, stretched {MOST_STRETCH:g} times at most"
+        must = f"must be what a map can do: {LEAST_PX_PER_MM:g} to {MOST_PX_PER_MM:g} px for 1 mm, stretched {MOST_STRETCH:g} times at most"
         raise RequestError(Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", AGAIN))
     if not np.isfinite(size) or size < LEAST_SIZE_PX * picture_scale:
         must = f"the outline must be at least {LEAST_SIZE_PX:g} px large"

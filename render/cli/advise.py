@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 )
 @desk_argument(required=False)
 @click.argument("earlier", metavar="[BEFORE]", required=False, type=DESK)
-@use_option("Whose comfortable band counts, a rule of thumb.")
+@use_option("Kind of work; sets the comfortable band, a rule of thumb.")
 @click.option(
     "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
 )
@@ -37,7 +37,7 @@ def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, type
     """Say what is good about a workstation, what to change first, and what each change costs.
 
     Every statement has its number and its source. With a second desk both are compared, before and now.
-    Recommendations are bands to try, not verdicts.
+    Recommendations are guides, not verdicts.
     """
     from mapper.choosing.advice import advise
 

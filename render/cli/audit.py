@@ -16,13 +16,13 @@ from render.cli.types import Command, open_library
     short_help="Read every file of the library, name what is damaged.",
     epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"),
 )
-@click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy all that is right into this library.")
+@click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy every intact file into this library.")
 @as_option("text", "yaml", "json")
 @library_option
 def command(*, rescue: str | None, form: str) -> None:
     """Read every file of the library and name what is damaged. Nothing in it is changed.
 
-    Exit code 0 where nothing is damaged, 1 where something is.
+    Exit code 0: nothing is damaged; 1: something is.
     """
     from profiles.library.audit import audit
     from profiles.library.audit import rescue as rescue_into

@@ -22,9 +22,7 @@ from render.cli.types import PICTURE, Command, open_library
     ),
 )
 @book_options
-@click.option(
-    "--angle", is_flag=True, help="Judge the display's width as the eyes see it, instead of the scale factor."
-)
+@click.option("--angle", is_flag=True, help="Find the band of viewing angles instead of scale factors.")
 @click.option("--picture", metavar="FILE", type=PICTURE, help="Draw scores and band: .png, .svg, .pdf or .webp.")
 @force_option
 @as_option("text", "yaml", "json")
@@ -40,7 +38,7 @@ def command(
 ) -> None:
     """Find the band that suits you from the entries of the trial book, and say how sure that is.
 
-    It starts from the common practice and moves as entries come in; with few of them it says "not enough yet". The
+    It starts from common practice and moves as entries come in; with few of them it says "not enough yet". The
     method is explained in gallery/comfortable-band.md.
     """
     from profiles.library.personal import found_band

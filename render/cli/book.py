@@ -53,7 +53,7 @@ if TYPE_CHECKING:
 @click.option(
     "--correct",
     is_flag=True,
-    help="Add the right figures to entries that have those before rounding, as audit names them; the entries stay.",
+    help="Add the right figures to entries that were noted before rounding, which audit names; the entries stay.",
 )
 @as_option("text", "markdown", "csv", "json")
 @library_option

@@ -28,7 +28,7 @@ from render.cli.types import STATION, Command, open_library
 def command(*, workstation: str, from_revision: str | None, to_revision: str | None, form: str) -> None:
     """Say what changed from revision A to revision B.
 
-    B is the newest where it is left out, and A the one before B.
+    Without B, it is the newest; without A, the one before B.
     """
     from profiles.times import TIME, shown
     from render.reports.changes_text import changes_data, changes_sentence
@@ -38,7 +38,7 @@ def command(*, workstation: str, from_revision: str | None, to_revision: str | N
     second = library.named(folder, to_revision) if to_revision else library.newest(folder)
     first = library.named(folder, from_revision) if from_revision else second and library.file_before(second)
     if first is None or second is None:
-        raise AnswerIsNo(Problem(workstation, "must have two revisions to tell apart", "one" if second else "none"))
+        raise AnswerIsNo(Problem(workstation, "must have two revisions to compare", "one" if second else "none"))
     before, after = library.load(first), library.load(second)
     sentence = changes_sentence(before, after)
     if form == "text":

@@ -20,7 +20,7 @@ from render.cli.types import Command, NamedDesk, found
 def command(desks: tuple[NamedDesk, ...]) -> None:
     """Validate profiles: format, values, and that every number follows from what was asked.
 
-    Each file is read; all problems of all files are reported. Exit code 0 where all are right, 1 where one is not.
+    Each file is read; all problems of all files are reported. Exit code 0: all are valid; 1: one is not.
     """
     from render.words import map_sentence
 

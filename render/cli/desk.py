@@ -28,14 +28,12 @@ if TYPE_CHECKING:
 )
 @desk_argument(required=False)
 @click.option("--no-browser", is_flag=True, help="Print the address and open no browser.")
-@click.option(
-    "--shortcut", is_flag=True, help="Write the icon by which this system starts programs, and do nothing else."
-)
+@click.option("--shortcut", is_flag=True, help="Add an icon that starts Evenstroke, and do nothing else.")
 def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None:
     """Describe your desk in the browser, see what happens to a circle, and copy the numbers for your tablet's settings.
 
-    Nothing leaves this computer. The page ends the program when it is closed; what was changed and not kept is there again
-    next time. A second start finds the running one.
+    Nothing leaves this computer. Closing the page ends the program; changes that you did not keep are there next time. A
+    second start opens the one that is running.
     """
     if shortcut:
         from render.desk.shortcut import write_shortcut
@@ -57,7 +55,7 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
 
     address = ask_running(library.root, wish)
     if address is not None:
-        click.echo(f"The desk runs already; the {what} is at {address}")
+        click.echo(f"The desk is already running; the {what} is at {address}")
         if not no_browser:
             click.launch(address)
         return
@@ -69,7 +67,9 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
     address = server.door.invite(path_of(server.shop, wish))
     try:
         click.echo(f"The {what} is at {address}")
-        click.echo("It works once, for one browser. The program ends with its last page, or with Ctrl+C.")
+        click.echo(
+            "The address works once, in one browser. The program ends when its last page closes, or with Ctrl+C."
+        )
         if not no_browser:
             click.launch(address)
         server.run()

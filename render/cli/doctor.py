@@ -25,9 +25,9 @@ from render.cli.types import Command, open_library
 )
 @library_option
 def command() -> None:
-    """Say what was found of displays, tablets, browser, library and optional parts, and what to do about what is missing.
+    """Show what was found: displays, tablets, browser, library and optional parts, and what to do about what is missing.
 
-    The text can be pasted into a question: it names no files but the library's folder.
+    You can paste the text into a question: the only path in it is the library's folder.
     """
     for label, lines in (
         (
@@ -101,11 +101,9 @@ def _tablets() -> list[str]:
 
 def _browser() -> list[str]:
     try:
-        return [f"there is one to open pages in ({webbrowser.get().__class__.__name__})"]
+        return [f"pages open in ({webbrowser.get().__class__.__name__})"]
     except webbrowser.Error:
-        return [
-            "none was found that can be opened from here: commands that open a page print its address with --no-browser"
-        ]
+        return ["none was found; --no-browser prints the address of a page"]
 
 
 def _library() -> list[str]:
@@ -124,7 +122,7 @@ def _parts() -> list[str]:
         f"{name} {_version(name)}" if _version(name) != "not installed" else f"{name} is missing; it {use}"
         for name, use in parts.items()
     ]
-    return [*found, f"standard output writes {sys.stdout.encoding or 'nothing that is known'}; {_room()}"]
+    return [*found, f"standard output writes {sys.stdout.encoding or 'nothing known'}; {_room()}"]
 
 
 def _room() -> str:

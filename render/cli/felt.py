@@ -33,14 +33,16 @@ from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_libra
     metavar="WORK",
     default="drawing",
     show_default=True,
-    help='What you did, also in shares: "drawing 90, writing 10".',
+    help='What you did; shares are allowed: "drawing 90, writing 10".',
 )
-@click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="For how long.")
+@click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="How many minutes.")
 @click.option("--date", "day", metavar="DAY", help="The day, for example 2026-03-15.  [default: today]")
-@click.option("--who", metavar="NAME", help="Whose hand it was, where several people share a library.")
+@click.option("--who", metavar="NAME", help="Who drew, if several people share the library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
 @click.option(
-    "--first-day/--no-first-day", default=None, help="The first day after a change.  [default: as the book says]"
+    "--first-day/--no-first-day",
+    default=None,
+    help="The first day after a change.  [default: worked out from the book]",
 )
 @click.option(
     "--grid",
@@ -88,12 +90,12 @@ def command(
     today = day or dt.datetime.now().astimezone().date().isoformat()
     if grid_file is not None:
         if score is not None or desk is not None:
-            raise RequestError(Problem("--grid", "must stand without a desk and a --score: the file says both"))
+            raise RequestError(Problem("--grid", "goes without a desk and without --score: the file has both"))
         _add_grid(grid_file, (tablet_file, display_file), date=today, who=who, doing=doing, distance=distance)
         return
     for name, value in (("--tablets", tablet_file), ("--displays", display_file)):
         if value is not None:
-            raise RequestError(Problem(name, "is for --grid; a desk says its own", value))
+            raise RequestError(Problem(name, "goes with --grid; a desk has its own", value))
     if score is None:
         raise RequestError(Problem("--score", "must be given: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy"))
     workstation = (desk or usual_desk()).find().workstation

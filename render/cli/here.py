@@ -13,7 +13,7 @@ from render.cli.types import Command, NamedDesk, open_library
     "here",
     cls=Command,
     then="evenstroke report",
-    short_help="Say which desk stands before this computer.",
+    short_help="Set which desk is this computer's.",
     epilog=examples(
         'evenstroke here "window desk"',
         "evenstroke here desk.yaml",
@@ -22,12 +22,12 @@ from render.cli.types import Command, NamedDesk, open_library
     ),
 )
 @desk_argument(required=False)
-@click.option("--forget", is_flag=True, help="Note none.")
+@click.option("--forget", is_flag=True, help="Forget the one noted.")
 def command(*, desk: NamedDesk | None, forget: bool) -> None:
-    """Say once which desk stands before this computer; then map, report, picture and the others need no name.
+    """Set once which desk is this computer's; then map, report, picture and the others need no name.
 
-    It is noted for this computer alone, among your own settings, and not in the library, which others may share.
-    Without DESK, tell which desk is meant where none is named: the one noted, or else the only one in the library.
+    The note stays among your own settings on this computer, not in the library, which others may share.
+    Without DESK, show which desk is used when you name none: the one noted, or else the only one in the library.
     """
     from profiles.library.desks import note_this_computers_desk, this_computers_desk, usual_desk
 
@@ -39,7 +39,7 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
     elif desk is not None:
         name = desk.find().workstation.name
         note_this_computers_desk(desk.typed)
-        click.echo(f"{name} stands before this computer.")
+        click.echo(f"{name} is this computer's desk.")
     else:
         meant = usual_desk(open_library())
         if meant is None:

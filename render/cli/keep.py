@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from profiles.format.document import Workstation
 
 same_desk_option = click.option(
-    "--same-desk", is_flag=True, help="It is still the same desk, with another tablet or other displays."
+    "--same-desk", is_flag=True, help="It is the same desk, with another tablet or other displays."
 )
 
 
@@ -35,13 +35,13 @@ same_desk_option = click.option(
 )
 @desk_argument(several=True)
 @click.option("--note", metavar="TEXT", help="Why, to be read in the history.")
-@click.option("--workstation", metavar="NAME", help="Keep it under this name.  [default: as its profile says]")
+@click.option("--workstation", metavar="NAME", help="Keep it under this name.  [default: the name in its profile]")
 @same_desk_option
 def command(desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool) -> None:
     """Keep profiles in the library, each as the next revision of its workstation.
 
-    Keeping an unchanged profile adds no revision. Nothing is kept where one of the files is wrong, or where one seems
-    to be of quite another desk than the last revision of that name.
+    Keeping an unchanged profile adds no revision. Nothing is kept if one of the files is wrong, or if one seems to
+    describe another desk than the last revision of that name.
     """
     kept = [desk.workstation for desk in all_found(desks)]
     if workstation is not None:

@@ -61,7 +61,7 @@ if TYPE_CHECKING:
 @click.option(
     "--workstation",
     metavar="NAME",
-    help="What the desk is called.  [default: as DESK is, else as the file of --save]",
+    help="The desk's name.  [default: DESK's, else from the file of --save]",
 )
 @click.option("--note", metavar="TEXT", help="A note to keep in the profile.")
 @click.option(

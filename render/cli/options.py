@@ -56,7 +56,7 @@ _REQUEST_OPTIONS = (
         metavar="SIZE",
         type=TABLET_TEXT,
         help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
-        "To ask the tablet itself: @connected, @hid:FILE.",
+        "From the tablet itself: @connected, @hid:FILE.",
     ),
     click.option(
         "--display",
@@ -65,7 +65,7 @@ _REQUEST_OPTIONS = (
         type=DISPLAY_TEXT,
         multiple=True,
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
-        'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". To ask the display itself: @connected, @edid:FILE.',
+        'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". From the display itself: @connected, @edid:FILE.',
     ),
     click.option(
         "--turn",
@@ -82,7 +82,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--hold",
         type=Spelled(list(HOLDS)),
-        help="The part that stays where something is trimmed.  [default: centre]",
+        help="The part that stays when something is trimmed.  [default: centre]",
     ),
     click.option(
         "--onto",
@@ -92,7 +92,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--true-on",
         metavar="LABEL",
-        help="The display on which shapes are to be true.  [default: the primary display if it is reached]",
+        help="The display on which shapes come out true.  [default: the primary display if it is reached]",
     ),
     click.option(
         "--slant",
@@ -125,7 +125,7 @@ _REQUEST_OPTIONS = (
         "--feel-of",
         metavar="DESK",
         type=DESK,
-        help="Make your hand movements feel as they do at this desk, a file or one of the library.",
+        help="Make your hand movements feel as they do at this desk, from a file or the library.",
     ),
     click.option("--step", metavar="STEP", help="The step of your driver's form: 0.5mm, 0.01in, 0.1%, 1count."),
     click.option(
@@ -277,7 +277,7 @@ def _feel(scale: str | None, feel_of: NamedDesk | None) -> Feel | None:
     workstation = feel_of.find().workstation
     figures = workstation.map.figures_on(workstation.map.reference)
     if not figures.size_known:
-        must = "must be a profile whose display has a size in mm: without one no feel is known"
+        must = "must be a profile whose display has a size in mm: without one the feel is unknown"
         raise RequestError(Problem("--feel-of", must, quoted(feel_of.typed)))
     return Feel(figures.distortion.scale_x, figures.distortion.scale_y, workstation.name)
 

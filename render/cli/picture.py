@@ -76,13 +76,13 @@ class Wish:
 )
 @picture_options
 @click.option("--describe", is_flag=True, help="Print the picture in words; OUT may then be left out.")
-@click.option("--into", metavar="FOLDER", type=click.Path(), help="Draw each DESK by itself into this folder.")
+@click.option("--into", metavar="FOLDER", type=click.Path(), help="Draw each DESK as its own picture in this folder.")
 @click.option(
     "--kind",
     type=click.Choice(["png", "svg", "pdf", "webp", "gif", "apng"]),
     default="png",
     show_default=True,
-    help="The kind of picture that --into makes.",
+    help="The picture format for --into.",
 )
 @force_option
 def command(
@@ -97,7 +97,7 @@ def command(
     force: bool,
     **sheet: Any,
 ) -> None:
-    """Draw desks, from files or the library: tablet and screen to one scale, and what becomes of what the hand draws.
+    """Draw desks, from files or the library: tablet and screen to one scale, and how your strokes come out.
 
     OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
     """
@@ -121,7 +121,7 @@ def _refuse_contradictions(wish: Wish, *, describe: bool, into: str | None, size
     if wish.view == "drawing" and wish.drawing is None:
         problems.append(Problem("--view", "drawing needs a drawing", instead="Type --drawing FILE"))
     if wish.view == "drawing" and wish.probes:
-        problems.append(Problem("--probe", "shapes are not drawn in the view drawing, which is the drawing alone"))
+        problems.append(Problem("--probe", "the view drawing shows the drawing alone, without shapes"))
     if wish.view == "drawing" and size is not None:
         problems.append(Problem("--size", "a drawing alone has its own size, as the map makes it"))
     if wish.view == "glance" and (wish.probes or wish.drawing):

@@ -39,12 +39,12 @@ if TYPE_CHECKING:
     type=click.IntRange(1, MOST_PAIRINGS),
     default=4,
     show_default=True,
-    help="At most so many pairings, those whose scales lie farthest apart.",
+    help="The most pairings to plan; those with scales farthest apart are chosen.",
 )
 @click.option(
     "--days-each", type=click.IntRange(1, 60), default=3, show_default=True, help="Days in a row for a pairing."
 )
-@click.option("--weekends-off", is_flag=True, help="Nothing on Saturdays and Sundays.")
+@click.option("--weekends-off", is_flag=True, help="Plan nothing on Saturdays and Sundays.")
 @click.option(
     "--off",
     "off",
@@ -56,13 +56,16 @@ if TYPE_CHECKING:
     "--only",
     metavar="THING",
     multiple=True,
-    help='When a thing is there: "large: 2026-03-01..2026-03-31"; several are allowed.',
+    help='When a tablet or display is available: "large: 2026-03-01..2026-03-31"; several are allowed.',
 )
 @click.option(
     "--stay",
     metavar="DISPLAY",
     multiple=True,
-    help='How many days of work a display stays once it stands: "32 in: 14"; several are allowed.',
+    help='How many working days a display stays once it is set up: "32 in: 14"; several are allowed.',
+)
+@click.option(
+    "--resume", is_flag=True, help="Leave out the days your trial book holds already; the most telling pairing first."
 )
 @click.option(
     "--resume", is_flag=True, help="Leave out what your trial book already holds; the most telling pairing comes next."
@@ -91,10 +94,11 @@ def command(
     who: str | None,
     form: str,
 ) -> None:
-    """Plan trials of tablets with displays: what the geometry rules out is skipped, the rest is put in a balanced order.
+    """Plan trials of tablets with displays: pairings that geometry rules out are skipped, the rest come in a balanced order.
 
-    The order is a Williams design: over all its blocks each pairing stands once at each place and follows each other
-    one equally often, so that neither the time nor the pairing before it favours one. Fewer blocks are equally spaced rows of it.
+    The order is a Williams design: over all its blocks each pairing takes each position once and follows each other
+    one equally often, so that neither the time nor the pairing before it favours one. Fewer blocks take equally spaced
+    rows of it.
     """
     import datetime as dt
 

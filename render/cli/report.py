@@ -24,8 +24,8 @@ from render.cli.types import Command, NamedDesk, usual_desk
     "text",
     "yaml",
     "json",
-    help_text="text: what map prints. yaml and json: the rectangle, the figures, strips left over, what is reached of each display, how fine the hand "
-    "has to be, seams, and the area for the whole desktop.",
+    help_text="text: what map prints. yaml and json: the rectangle, the figures, strips left over, the part of each display in reach, how "
+    "precise the hand must be, seams, and the area for the whole desktop.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:
     """Show everything about a desk, from a file or the library: what to enter, figures, what is left over, and where displays meet.

@@ -80,7 +80,7 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     metavar="[LABEL:] LENGTH",
     type=Typed("radius", _radius),
     multiple=True,
-    help="Radius of a curved display, 1800mm for one sold as 1800R; without a label of all.",
+    help="Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
 )
 @click.option("--bezel", metavar="LENGTH", type=LENGTH, help="Frame width of displays whose profile gives none.")
 @click.option(
@@ -93,14 +93,17 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     help="Give the distance at which the picture fills this angle across.",
 )
 @click.option(
-    "--arc-minutes", metavar="NUMBER", type=NUMBER_TYPE, help="Give the distance at which one pixel fills this."
+    "--arc-minutes",
+    metavar="NUMBER",
+    type=NUMBER_TYPE,
+    help="Give the distance at which one pixel fills this many arc-minutes.",
 )
 @as_option("text", "json")
 @click.option(
     "--picture", metavar="FILE", type=PICTURE, help="Draw plan and side view to scale: .png, .svg, .pdf or .webp."
 )
 @theme_option
-@click.option("--save", metavar="FILE", type=PROFILE, help="Write the profile of DESK again, with this seat.")
+@click.option("--save", metavar="FILE", type=PROFILE, help="Save DESK's profile with this seat.")
 @force_option
 def command(
     *,
@@ -123,7 +126,7 @@ def command(
     """See how large a display looks, where its edges are for neck and eyes, and how several stand in an arc.
 
     Reads the displays and the seat of a profile, or takes displays from the options. Without
-    --distance, --angle or --arc-minutes sets it. Recommendations are shown as bands, not verdicts.
+    --distance, --angle or --arc-minutes sets it. Recommendations are guides, not verdicts.
     """
     from mapper.choosing.sitting import sit
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @desk_and_out("OUT")
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="The paper.")
 @click.option(
-    "--date", "day", metavar="DATE", type=DAY, help="The date to print where no revision has one.  [default: today]"
+    "--date", "day", metavar="DATE", type=DAY, help="The date to print if no revision has one.  [default: today]"
 )
 @force_option
 def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: bool) -> None:

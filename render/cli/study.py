@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     "study",
     cls=Command,
     then="look at it, then plan what is missing: evenstroke plan-trials --resume",
-    short_help="Publish what your days of trying say.",
+    short_help="Publish what your trial days say.",
     epilog=examples(
         "evenstroke study study.html study.pdf",
         "evenstroke study study.pdf --doing drawing",
@@ -58,8 +58,8 @@ def command(
 ) -> None:
     """Write the study of your trial book to OUT: a page (.html), a document (.pdf), Markdown (.md), or a folder of slides; or several of these.
 
-    It says what was tried, how it felt, whether that follows the scale factor, which sizes suit, what locking takes, and what it
-    cannot say. No pattern is a result too. The entries lie beside it as CSV.
+    It says what was tried, how it felt, whether that follows the scale factor, which sizes suit, what locking the proportions costs, and what it
+    cannot say. No pattern is a result too. The entries are saved beside it as CSV.
     """
     from profiles.library.trial_book import EntryFilter, in_library
     from profiles.library.tried import study_of

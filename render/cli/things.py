@@ -37,7 +37,7 @@ def _listed(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem
     read: Callable[[bytes, str], Listed[Any]] = lists.tablet_list if kind == "tablets" else lists.display_list
     read_list = read(content, "standard input" if file == "-" else file)
     if read_list.left_aside:
-        complain(f"{file}: left aside the columns {', '.join(read_list.left_aside)}")
+        complain(f"{file}: ignored the columns {', '.join(read_list.left_aside)}")
     return read_list.items, read_list.unread
 
 
@@ -99,7 +99,7 @@ def things_options(command: F) -> F:
             metavar="SIZE",
             multiple=True,
             type=TABLET,
-            help="A tablet: 240x152mm, medium: 9.4x6in@3810/in; several are allowed.  [default: the four customary sizes]",
+            help="A tablet: 240x152mm, medium: 9.4x6in@3810/in; several are allowed.  [default: the four usual sizes]",
         ),
         click.option(
             "--display",

@@ -89,19 +89,21 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm", "rectangle '
     '80x50mm"; with its place: "card at 60,45mm". Once for all pictures, or once for each.',
 )
-@click.option("--against", metavar="DESK", type=DESK, help="The desk whose map was set, from a file or the library.")
+@click.option(
+    "--against", metavar="DESK", type=DESK, help="The desk whose setting you entered, from a file or the library."
+)
 @click.option(
     "--nib",
     metavar="LENGTH",
     type=LENGTH,
     default=0.0,
-    help="Thickness of the pen's tip: its middle keeps half of it off the edge.",
+    help="Thickness of the pen's tip; the line runs half of it outside the edge.",
 )
 @click.option(
     "--canvas-zoom",
     metavar="PERCENT",
     type=percent_type(1, 10_000),
-    help="How large the canvas was shown.  [default: 100%]",
+    help="The zoom of the canvas.  [default: 100%]",
 )
 @click.option(
     "--pixel-ratio",
@@ -141,14 +143,16 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     help="Largest difference that still counts as a match.  [default: 1%]",
 )
 @click.option("--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced.")
-@click.option("--whole-tablet", is_flag=True, help="The driver was at its default: say how large the active area is.")
+@click.option(
+    "--whole-tablet", is_flag=True, help="Measure how large the active area is, with the driver at its default."
+)
 @click.option(
     "--display",
     "displays",
     metavar="DISPLAY",
     multiple=True,
     type=DISPLAY_TEXT,
-    help="With --whole-tablet: what the pen reached.",
+    help="With --whole-tablet: the display that the pen covered.",
 )
 @as_option("text", "json")
 @library_option
@@ -176,8 +180,8 @@ def command(
     """Trace a thing of known size with the pen, save the picture, and learn what your driver really does.
 
     Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint program at 100 %, and save
-    the picture; strokes as points in .csv, .json or .svg will do too. A card or sheet is laid with its long side along
-    the screen's width ("card upright" if not). Exit code 0: the driver is using this setting; 1: it is not, and why.
+    the picture; strokes as points in .csv, .json or .svg will do too. Lay a card or sheet with its long side along
+    the screen's width, or say "card upright". Exit code 0: the driver is using this setting; 1: it is not, and why.
     """
     from profiles.files import refuse_existing
     from profiles.strokes.traces import TraceRequest, look

@@ -62,7 +62,7 @@ _PUBLISHED = {
     type=LENGTH_ABOVE_0,
     help="How far your taps scatter, one standard deviation.  [default: 0.5mm]",
 )
-@use_option("Whose comfortable band is shown.")
+@use_option("Kind of work; sets the comfortable band.")
 @as_option("text", "csv", "json")
 @click.option("--picture", metavar="FILE", type=PICTURE, help="Draw reach and precision: .png, .svg, .pdf or .webp.")
 @theme_option
@@ -82,7 +82,7 @@ def command(
 ) -> None:
     """See how far hand and forearm move to cross the screen, and how surely they hit, scale by scale.
 
-    A small scale factor asks for long movements, a large one for small targets under the hand.
+    A small scale factor needs long movements; a large one makes targets small under the hand.
     """
     from mapper.choosing.travel import HAND_SCATTER_MM, crossing
     from render.reports.travel_text import travel_csv, travel_data, travel_text

@@ -121,9 +121,7 @@ def _besides(last: Answer) -> list[str]:
         )
         found.append(f"Rounded to your form's steps of {step_words(told.request.step)}{oval}.")
     if told.reference.mm_per_px is None:
-        found.append(
-            "How large the display is in mm is not known, so how much larger things come out is not known either."
-        )
+        found.append("The display's size in mm is unknown, so how much larger things come out is unknown too.")
     return found
 
 
@@ -153,7 +151,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         if request.path == "/again" or request.path.startswith("/in/"):
             return None
         if not door.knows(request.cookies.get(door.cookie, "")):
-            return _plain(403, "This address was used already, or is not complete. Start again with: evenstroke desk")
+            return _plain(
+                403, "This address has already been used, or is not complete. Start again with: evenstroke desk"
+            )
         if request.method == "GET" and not request.path.startswith("/static/"):
             # A page that is on its way has not spoken yet.
             shop.expected()
@@ -187,7 +187,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def come_in(code: str) -> Response:
         path = door.admit(code)
         if path is None:
-            return _plain(403, "This address was used already. Start again with: evenstroke desk")
+            return _plain(403, "This address has already been used. Start again with: evenstroke desk")
         reply = redirect(f"{door.path}{path}")
         reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path=door.path)
         return reply  # type: ignore[return-value]
@@ -453,7 +453,7 @@ def kept(desk: Desk) -> dict[str, Any]:
     draft.keep(desk.step, revision.name, revision.number, revision.kept.isoformat())
     says = f"Kept as revision {revision.number}." if new else f"Nothing new: revision {revision.number} says the same."
     if new and before is not None and (known is None or known.revision != before.name):
-        says += f" Revision {before.number} was kept meanwhile elsewhere, and is still there."
+        says += f" Revision {before.number} was kept elsewhere meanwhile, and is still there."
     draft.adopt({"station": workstation.name, "folder": folder_name(workstation.name)})
     return {"says": says, "address": desk.address, "step": desk.step}
 

@@ -139,8 +139,8 @@ def _scale_bound(now: Answer, read: Reader) -> str:
     if scale is None or (wanted > scale) == (now.said.fit == "locked"):
         return ""
     if now.said.fit == "locked":
-        return f"Here things come out more than {number(scale, 2)} times as large; smaller, a strip of the display has to stay unused."
-    return f"Here things come out less than {number(scale, 2)} times as large; larger, a strip of the tablet has to stay unused."
+        return f"Here things come out more than {number(scale, 2)} times as large; for smaller, a strip of the display has to stay unused."
+    return f"Here things come out less than {number(scale, 2)} times as large; for larger, a strip of the tablet has to stay unused."
 
 
 class _Maker:
@@ -218,7 +218,7 @@ class _Maker:
         known = [
             Way(
                 f"{each.name}: {tablet_size(each.tablet.width_mm, each.tablet.height_mm)}",
-                "plugged in; it says so itself",
+                "plugged in; it reports this itself",
                 self.with_it({"tablet": each.text}, clears=("within", "area")),
                 self.said.tablet == each.text,
             )
@@ -257,9 +257,7 @@ class _Maker:
             "lying",
             "How the tablet lies on the desk",
             ways=tuple(ways),
-            fields=(
-                Field("slant", "Degrees askew besides, to the right (to the left with a minus)", self.said.slant, "10"),
-            ),
+            fields=(Field("slant", "More degrees askew, to the right (minus: to the left)", self.said.slant, "10"),),
             radio=True,
         )
 
@@ -273,7 +271,7 @@ class _Maker:
         known = [
             Way(
                 f"{each.name}: {diagonal(each.display)}, {each.display.width_px} × {each.display.height_px}",
-                "connected; it says so itself",
+                "connected; it reports this itself",
                 self.with_it({"displays": [each.text]}, clears=("window", "onto", "true_on")),
                 not self.asks and said == (each.text,),
             )
@@ -324,7 +322,7 @@ class _Maker:
                 size = display.width_mm or 1.0, display.height_mm or 1.0
                 text = display_text(display, alone=True)
                 ways.append(Way(f"Yes, {inches} in", "", {"displays": [text]}, box=size))
-        unknown = "How much larger things come out cannot be said then; all else can."
+        unknown = "Then nobody can say how much larger things come out; all else stays exact."
         # With a label it is said, and no longer only found.
         ways.append(Way("Yes; I do not know its size", unknown, {"displays": [f"main: {self.asks}"]}))
         lead = f"This browser is on a screen of {width_px} × {height_px} pixels."

@@ -236,7 +236,7 @@ class _Wall:
         display, seat = self.map.request.desktop.primary, self.workstation.seat
         words = []
         if display.width_mm is None:
-            words.append(f"How far to sit from {display.label} cannot be said, as its size is not known.")
+            words.append(f"How far to sit from {display.label} is unknown, as its size is.")
         else:
             glass = Glass.of_display(display, None if seat is None else seat.curve_radius_mm)
             near, far, held = comfortable_distance_mm(glass)

@@ -230,7 +230,7 @@ def _description(shown: Demonstration, units: str) -> str:
     told = [describe(tablet_map, units=units)]
     if len(desktop.displays) > 1:
         names = ", ".join(_told_display(display, tablet_map) for display in desktop.displays)
-        told.append(f"On the desk stand {len(desktop.displays)} displays: {names}.")
+        told.append(f"{len(desktop.displays)} displays stand on the desk: {names}.")
     return " ".join(told)
 
 

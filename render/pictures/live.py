@@ -33,7 +33,7 @@ _LEAST_HIGH_MM = 40.0
 _SEEN_PERCENT = 0.05
 
 #: Why a mark stays.
-FILLS = "It fills the whole way, so there is nowhere to move it."
+FILLS = "It fills the whole length, so it cannot move."
 ASKEW = "The tablet lies askew, so the tool places its area. The letter can give it a part or a size."
 
 #: A hand does not place finer than this.

@@ -132,7 +132,7 @@ class _SeatView:
         title = self._title()
         em = fitted(title, style("title").em_mm, room, bold=True)
         self.easel.text(title, MARGIN_MM, MARGIN_MM, "title", level="top", em_mm=em)
-        words = "Both views to one scale. Marked: what is recommended, bands and not verdicts. Breaks and changes of posture matter as much."
+        words = "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks and changes of posture matter as much."
         em = fitted(words, style("subtitle").em_mm, room)
         self.easel.text(words, MARGIN_MM, MARGIN_MM + 9.5, "subtitle", level="top", em_mm=em)
 
@@ -297,7 +297,7 @@ class _SeatView:
             (f"bottom {_below(view.bottom_deg)}", "label"),
         ]
         if not self.sitting.height_known:
-            lines.append(("height not said: drawn with", "note"))
+            lines.append(("height not given: drawn with", "note"))
             lines.append(("its top at eye level", "note"))
         return lines
 

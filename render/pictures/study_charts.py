@@ -228,7 +228,7 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         easel.line([(x_of(best.low), y), (x_of(best.high), y)], "area-edge")
         easel.shape(Outline.circle(x_of(best.middle), y, 1.9), "result-dot" if common else "dot")
     easel.text("scale factor", RIGHT, bottom + 10, "note", anchor="end", level="top")
-    note = "Shaded: the band. Dot: the best value; the line through it holds it with 80 % belief."
+    note = "Shaded: the band. Dot: the best value; its line: 80 % sure."
     easel.text(note, MARGIN_MM, HIGH_MM - 15, "note", level="top")
     told = "; ".join(
         f"{name}: {fixed(low.middle, 1)} to {fixed(high.middle, 1)}, best {fixed(best.middle, 2)}"

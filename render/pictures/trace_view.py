@@ -66,7 +66,7 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
 def _subtitle(report: TraceReport) -> str:
     finding = report.finding
     if finding is None:
-        return "Compared with nothing: name a profile with --against to learn whether it is what was meant."
+        return "Not compared: add --against and a profile to learn whether the driver uses it."
     if finding.agrees:
         return f"Measured against {report.profile}; the figures are px on the screen for 1 mm of the hand."
     corrections = to_type(report)

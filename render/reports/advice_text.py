@@ -87,11 +87,11 @@ def _map(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
 def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
     costs = []
     if numbers["area_lost_percent"] >= _WORTH_SAYING:
-        costs.append(f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is idle")
+        costs.append(f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is unused")
     if numbers["screen_lost_percent"] >= _WORTH_SAYING:
-        costs.append(f"{fixed(numbers['screen_lost_percent'], 0)} % of what the pen reached is out of its reach")
+        costs.append(f"{fixed(numbers['screen_lost_percent'], 0)} % of what the pen reached before is now out of reach")
     if "turn_deg" in asks:
-        costs.append("the turn has to be set in the driver as well")
+        costs.append("the turn must be set in the driver too")
     cost = "; ".join([*costs, "nothing to buy"])
     return f"{cost[0].upper()}{cost[1:]}."
 
@@ -99,7 +99,7 @@ def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
 def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
     steps, costs = [], []
     if "ahead" in asks:
-        steps.append("while you use all displays, sit before the middle of them and turn each to face you")
+        steps.append("while you use all displays, sit in front of their middle and turn each to face you")
         costs.append(f"the display you draw on stands {fixed(numbers['main_deg'], 0)} degrees to one side")
     if "distance_mm" in asks:
         way = numbers["distance_mm"] - numbers["distance_before_mm"]
@@ -131,11 +131,11 @@ def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
 def _buy(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
     if "counts_per_mm" in asks:
         what = f"Only a tablet of at least {fixed(asks['counts_per_mm'], 0)} counts per mm reaches each pixel here."
-        return what, "The price of a tablet. A coarse one still draws; single pixels are what it cannot reach."
+        return what, "The price of a tablet. A coarse one still draws; it cannot reach every single pixel."
     if "display_px" in asks:
         zoom = f", at a zoom of {fixed(100 * asks['zoom'], 0)} %," if "zoom" in asks else ""
         what = f"Only a display of the same size with at least {asks['display_px'][0]} px across{zoom} shows no pixels at a comfortable distance."
-        return what, "The price of a display. Seen pixels do no harm: leave it unless they disturb you."
+        return what, "The price of a display. Visible pixels do no harm: leave it unless they bother you."
     width_mm, height_mm = asks["tablet_mm"]
     what = f"Only a tablet with an active area of at least {number(width_mm, 1)} x {number(height_mm, 1)} mm will do"
     return f"{what}: the scale factor becomes {fixed(numbers['scale_after'], 2)}.", "Its price, and room on the desk."
@@ -181,13 +181,13 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
         for index, change in enumerate(advice.changes, 1):
             lines += _change_lines(index, change, advice)
     elif not outside:
-        lines += ["", "Nothing to change: all that is known lies within what is recommended."]
+        lines += ["", "Nothing to change: everything known is within the recommendations."]
     covered = {key for change in advice.changes for key in (change.about, *change.mends)}
     rest = [finding for finding in outside if finding.key not in covered]
     if rest:
         lines += [
             "",
-            "Also out of range, and no change helps without spoiling something that is good:",
+            "Also out of range, and no change helps without making something good worse:",
         ]
         lines += [
             f"  {line}"
@@ -213,7 +213,7 @@ def _change_lines(index: int, change: RequestChange, advice: Advice) -> list[str
         lines += _wrapped(what if way is change else f"Or: {what[0].lower()}{what[1:]}", "     ", "     ")
         lines += _wrapped(f"Costs: {cost[0].lower()}{cost[1:]}", "     ", "     ")
         if way is change and also:
-            lines += _wrapped(f"Mends too: {', '.join(also)}.", "     ", "     ")
+            lines += _wrapped(f"Also fixes: {', '.join(also)}.", "     ", "     ")
     return lines
 
 

@@ -76,7 +76,7 @@ def band_lines(found: Found) -> list[str]:
         f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and {_from_to(found, band.high_sure)}",
         f"  best              {value_words(found, band.best)} ({held} sure: {value_words(found, band.best_low)} to {value_words(found, band.best_high)})",
         f"  common practice   {value_words(found, practice.low)} to {value_words(found, practice.high)} ({practice.source})",
-        f"  learned           {100 * band.learned:.0f} % of what was open about the best value"
+        f"  learned           {100 * band.learned:.0f} % of the doubt about the best value resolved"
         + ("" if band.enough else f"; {_missing(found)}"),
     ]
     value, _ = most_telling(found.band, found.practice)
@@ -108,8 +108,8 @@ def _missing(found: Found) -> str:
     if not band.one_best:
         return "but no band with one best fits, so it does not count"
     if band.weight < LEAST_WEIGHT or band.learned < LEAST_LEARNED:
-        return f"from {100 * LEAST_LEARNED:.0f} %, and {LEAST_WEIGHT:.0f} entries, it counts"
-    return "it counts once values on both sides of the best were tried"
+        return f"your band counts from {100 * LEAST_LEARNED:.0f} % and {LEAST_WEIGHT:.0f} entries"
+    return "your band counts once values on both sides of the best were tried"
 
 
 def _from_to(found: Found, ends: tuple[float, float]) -> str:

@@ -32,7 +32,7 @@ def displays_lines(solved: TabletMap) -> list[str]:
     alone = apart(solved)
     lines += [""] if alone else []
     lines += [
-        f"{' + '.join(group)}: touches none of the others; the pen crosses pixels that nothing shows."
+        f"{' + '.join(group)}: touches none of the others; the pen crosses pixels that no display shows."
         for group in alone
     ]
     lines += ["", *_whole_desktop_lines(solved)]
@@ -80,7 +80,7 @@ def _seam_lines(seam: Seam) -> list[str]:
     if seam.hand_gap_mm > 1e-9:
         lines.append(f"    passes {number(seam.hand_gap_mm, 1)} mm of hand over pixels that no display shows")
     if seam.size_factor_x is None:
-        lines.append("    how far it shifts needs the size of both displays")
+        lines.append("    how far it shifts is unknown without the size of both displays")
     return lines
 
 
@@ -97,5 +97,5 @@ def _whole_desktop_lines(solved: TabletMap) -> list[str]:
     beyond = left_over("", whole.beyond_mm, "mm", 1, "").strip()
     return [
         "A driver that can only map to the whole desktop cannot have this map: its area would reach past the tablet",
-        f"  by {beyond}. Ask for --onto all there; the part of each display is then listed here.",
+        f"  by {beyond}. Use --onto all there; the part of each display is then listed here.",
     ]

@@ -112,10 +112,10 @@ def grid_text(study: Study, form: str) -> str:
         table = text_lines(["display", "factor", "how it felt", "days"], told, left=1)
         lines += [*(f"  {line}" for line in table), ""]
     if grid.unplaced:
-        lines += [f"{grid.unplaced} entries name no tablet and display with their sizes, and stand in no cell.", ""]
+        lines += [f"{grid.unplaced} entries give no tablet and display with sizes, and are in no cell.", ""]
     band = study.suiting
     whose = "your band" if study.own else "the common practice"
-    lines.append(f"What is expected comes from {whose}: factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}.")
+    lines.append(f"The expected scores come from {whose}: factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}.")
     return "\n".join(lines) + "\n"
 
 

@@ -35,7 +35,7 @@ def display_text(place: str, facts: DisplayFacts, use: str, *, lit: bool = True)
 
 def silent_text(place: str, problem: Problem, use: str) -> str:
     """Something that is connected but could not be read; ``use`` is what to type instead."""
-    return _finished([f"{place}: says nothing of itself"], (str(problem),), "", use)
+    return _finished([f"{place}: says nothing about itself"], (str(problem),), "", use)
 
 
 def tablet_text(place: str, name: str, pen: PenFacts, doubts: tuple[str, ...], use: str) -> str:

@@ -123,7 +123,7 @@ def audit_text(found: Audit, rescued: int | None = None) -> str:
     lines = [
         f"{finding.path}: {finding.kind}: {finding.says}" for finding in found.findings if finding.kind != "damaged"
     ]
-    right = f"{_count(found.revisions, 'revision')} and {_count(found.entries, 'entry', 'entries')} are right"
+    right = f"{_count(found.revisions, 'revision')} and {_count(found.entries, 'entry', 'entries')} are intact"
     lines.append(f"{right}, {len(found.damaged)} damaged")
     if rescued is not None:
         lines.append(f"{_count(rescued, 'file')} rescued")

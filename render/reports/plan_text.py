@@ -46,7 +46,7 @@ def plan_text(
     lines += [
         "",
         "After each day: evenstroke felt DESK.yaml --score 1..5. The first day after a change always feels odd, and the",
-        "band knows it. A day that hurts is not worth its entry: stop, and leave that pairing out.",
+        "band allows for it. If a day hurts, stop, and leave that pairing out.",
     ]
     return "\n".join(lines) + "\n"
 
@@ -58,9 +58,9 @@ def _order_sentence(plan: TrialPlan, blocks: int) -> str:
     all_of_it = len(plan.blocks)
     balance = "each comes once in each block"
     if blocks >= all_of_it:
-        balance += ", once at each place and after each other one equally often"
+        balance += ", once in each position and equally often after each of the others"
     else:
-        balance += f"; over {all_of_it} blocks each would also follow each other one equally often"
+        balance += f"; over {all_of_it} blocks each would also follow every other one equally often"
     return f"{count} pairings in {min(blocks, all_of_it)} of {all_of_it} blocks: {balance}."
 
 

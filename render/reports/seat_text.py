@@ -73,15 +73,15 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     ``wanted`` has ``angle_deg`` or ``arc_minutes`` where a distance for them was asked for.
     """
     main = sitting.places[sitting.main]
-    lines = [f"{distance_words(sitting.seat.distance_mm)} before {main.display.label}, {display_words(main.display)}"]
+    lines = [f"{distance_words(sitting.seat.distance_mm)} from {main.display.label}, {display_words(main.display)}"]
     lines += ["", *_rows(_view_rows(sitting))]
     if len(sitting.places) > 1:
         lines += ["", "Displays in an arc, each facing the eyes and as far from them:", *_arc_lines(sitting)]
     if sitting.stacked:
         labels = ", ".join(display.label for display in sitting.stacked)
-        lines += ["", f"Not in the arc, as it stands above or below another on the desktop: {labels}"]
+        lines += ["", f"Not in the arc, because it is above or below another on the desktop: {labels}"]
     lines += ["", "Distance from the eyes to the middle of the picture for", *_rows(_distance_rows(sitting, wanted))]
-    lines += ["", "Beside what is recommended (bands to try, not verdicts):", *_finding_lines(sitting)]
+    lines += ["", "Compared with recommendations (guides, not verdicts):", *_finding_lines(sitting)]
     if not sitting.height_known:
         lines += ["", *_height_lines(sitting)]
     return "\n".join([*lines, "", *caution_lines()]) + "\n"
@@ -156,7 +156,7 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
         rows.append(
             (
                 "curve",
-                f"radius {fixed(view.glass.radius_mm, 0)} mm, edges {fixed(view.glass.depth_mm, 0)} mm before the middle",
+                f"radius {fixed(view.glass.radius_mm, 0)} mm, edges {fixed(view.glass.depth_mm, 0)} mm in front of the middle",
             )
         )
     return rows
@@ -183,7 +183,7 @@ def _arc_lines(sitting: Sitting) -> list[str]:
             if step is None
             else "level"
             if abs(step) < 0.5
-            else f"{fixed(abs(step), 0)} mm {'before' if step > 0 else 'behind'} this one"
+            else f"{fixed(abs(step), 0)} mm {'in front of' if step > 0 else 'behind'} this one"
         )
         rows.append(
             [

@@ -48,12 +48,12 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
         told.append("Trace it once more, turned by a quarter: lying and upright together give truer proportions.")
     if size.like_target:
         told.append(
-            "These are the proportions of your screen. Either your tablet is built so, or your driver keeps proportions: then "
+            "These are the proportions of your screen. Either your tablet is built that way, or your driver keeps proportions: then "
             "the height cannot be known from this. Switch that off and trace again."
         )
     if displays > 1:
-        told.append("This takes the pen to reach all of these displays, as drivers do before anything is set.")
-    told.append("A ruler on the printed frame is better where there is one: half a mm of 240 is 0.2 %.")
+        told.append("This assumes that the pen reaches all of these displays, as drivers set it by default.")
+    told.append("If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %.")
     return told
 
 
@@ -94,7 +94,7 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
         )
     elif len(size.sold_in) > 1:
         names = " and ".join(f"{inches:g} in" for inches in sorted(size.sold_in))
-        told.append(f"That cannot tell {names} apart: take the one that yours was sold with.")
+        told.append(f"That cannot tell {names} apart: take the one that yours was sold as.")
     if size.x_mm_per_px != size.y_mm_per_px:
         told.append("Its pixels are not square.")
     return told

@@ -112,7 +112,7 @@ def _tried(study: Study) -> Section:
         )
     if grid.unplaced:
         paragraphs.append(
-            f"{_count(grid.unplaced, 'entry', 'entries')} name no tablet and display with their sizes and stand in no cell."
+            f"{_count(grid.unplaced, 'entry', 'entries')} give no tablet and display with sizes, and are in no cell."
         )
     verb = "was" if len(tried) == 1 else "were"
     statement = f"{_count(len(grid.tablets), 'tablet')} and {_count(len(grid.displays), 'display')}: {len(tried)} of {possible} pairings {verb} tried"
@@ -125,9 +125,7 @@ def _grid(study: Study) -> Section:
     tried = [each for each in named if each[1].days >= 3]
     tried = tried if len(tried) > 1 else named
     if not tried:
-        return Section(
-            "grid", "No entry names a tablet and a display with their sizes", ["So there is no grid to show."]
-        )
+        return Section("grid", "No entry gives a tablet and a display with sizes", ["So there is no grid to show."])
     ranked = sorted(tried, key=lambda each: (-each[1].median, -sum(each[1].scores) / len(each[1].scores)))
     (first_name, first), (last_name, last) = ranked[0], ranked[-1]
     best = [name for name, cell in ranked if cell.median == first.median]
@@ -184,7 +182,7 @@ def _pattern(study: Study) -> Section:
             chance,
             (
                 "That is a result: with these days, other things mattered more, or the differences are smaller than the days can show. "
-                f"What is recommended below is the common practice, factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}."
+                f"The recommendations below are common practice, factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}."
             ),
             *(
                 []
@@ -196,7 +194,7 @@ def _pattern(study: Study) -> Section:
         statement = "The scores follow the scale factor, but do not fit one best value"
         paragraphs = [
             chance,
-            "Values on both sides felt better than those between, so no band is drawn from them. What is recommended below is the common practice.",
+            "Values on both sides felt better than those between, so no band is drawn from them. The recommendations below are common practice.",
         ]
     else:
         statement = f"Scale factors of {fixed(band.low, 1)} to {fixed(band.high, 1)} felt best" + _beyond(study)
@@ -216,7 +214,7 @@ def _pattern(study: Study) -> Section:
             )
             if not own.enough:
                 paragraphs.append(
-                    "The days do not yet outweigh what is commonly believed, so take this as a first lean."
+                    "The days do not yet outweigh what is commonly believed, so take this as a first hint."
                 )
     return Section("pattern", statement, paragraphs, picture="band" if len(study.bands) == 1 else "")
 
@@ -256,9 +254,9 @@ def _people(study: Study) -> Section:
         ]
     )
     another = together.another
-    spread = f"A further person's best would lie between {fixed(another.low, 1)} and {fixed(another.high, 1)} with {HELD_PERCENT:.0f} % belief."
+    spread = f"The next person's best would lie between {fixed(another.low, 1)} and {fixed(another.high, 1)} with {HELD_PERCENT:.0f} % belief."
     if together.says_of_most and study.own:
-        statement = f"Most people like these would be at ease around a scale factor of {fixed(together.best.middle, 1)}"
+        statement = f"A scale factor near {fixed(together.best.middle, 1)} would suit most people like these"
         paragraphs = [spread]
     else:
         why = (
@@ -268,8 +266,8 @@ def _people(study: Study) -> Section:
             if study.own
             else "their scores show no pattern in common"
         )
-        statement = f"Nothing is said of most people: {why}"
-        paragraphs = [spread, f"What stands here is about these {len(rows) - 1} people."]
+        statement = f"It says nothing about most people: {why}"
+        paragraphs = [spread, f"This page is only about these {len(rows) - 1} people."]
     paragraphs.append(
         "Each person's band is drawn towards the others as far as the scores allow: much where there are few days, little where there are many."
     )
@@ -336,7 +334,7 @@ def _sizes(study: Study) -> Section:
     statement = whose + ", ".join(told) if told else "displays by size of tablet"
     paragraphs = [
         (
-            "Displays of 16:9, in the sizes in which they are customarily sold (common practice, no source), each with its scale factor when the "
+            "Displays of 16:9, in the sizes in which they are usually sold (common practice, no source), each with its scale factor when the "
             "tablet's area is locked to the display's proportions."
         ),
         *_trade_sentences(study),
@@ -363,7 +361,7 @@ def _trade_sentences(study: Study) -> list[str]:
     return [
         (
             f"The trade says otherwise (common practice, no source): {'; '.join(told)}. Its rows are narrower at the large end because a picture must "
-            "also be seen: at arm's length displays beyond some 34 in are wider than 57 degrees, and those under 18 in narrower than 32. A band of factors knows nothing of the eyes."
+            "also be seen: at arm's length displays beyond some 34 in are wider than 57 degrees, and those under 18 in narrower than 32. A band of factors does not consider the eyes."
         )
     ]
 
@@ -429,7 +427,7 @@ def _locking(study: Study) -> Section:
         statement,
         [
             (
-                f"It takes most from {most[1]}. Before, circles come out oval, since the two directions have factors of their own; after, round shapes stay round, and one factor "
+                f"It takes most from {most[1]}. Before, circles come out oval, since each direction has its own factor; after, round shapes stay round, and one factor "
                 "counts for both."
             )
         ],
@@ -522,7 +520,7 @@ def _method(study: Study) -> Section:
                 "Scores are only put in order, never measured: a cumulative-logit model (McCullagh 1980) with one best value, a fall of its own on each side, and a cost of first days. Its band is where "
                 f"liking stays within one step of its best; edges and best come with {HELD_PERCENT:.0f} % belief. Before the first day it holds best values inside and outside of the common practice, factors of {fixed(study.practice.low, 1)} to {fixed(study.practice.high, 1)}, equally likely."
             ),
-            f"Whether there is a pattern at all is decided by dealing the pairings' scores anew: a pattern counts where chance alone does as well in at most {number(FALSE_PERCENT, 0)} of 100 deals (here {_percent(found.p_percent)}).",
+            f"Whether there is a pattern at all is decided by shuffling the scores among the pairings: a pattern counts where chance alone does as well in at most {number(FALSE_PERCENT, 0)} of 100 shuffles (here {_percent(found.p_percent)}).",
             *(
                 []
                 if study.together is None
@@ -558,5 +556,5 @@ def _cautions() -> Section:
     return Section(
         "cautions",
         "What felt good is not what is healthy",
-        [CAUTION, "If a day hurts, stop: no entry is worth it. These are notes on comfort, and no advice on health."],
+        [CAUTION, "If a day hurts, stop: no entry is worth it. These are notes on comfort, not advice on health."],
     )

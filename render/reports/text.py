@@ -54,7 +54,7 @@ def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
     """
     lines = [map_sentence(solved), ""]
     if solved.exact.trims_both:
-        lines[1:1] = ["Neither fit alone has this scale, so part of the tablet and part of the display stay unused."]
+        lines[1:1] = ["Neither fit alone gives this scale, so part of the tablet and part of the display stay unused."]
     if solved.exact.area_angle_deg:
         lines += _slanted_lines(solved, entry)
     else:
@@ -133,13 +133,13 @@ def _rotation_lines(tablet: Tablet) -> list[str]:
     lines = [
         "",
         rotation_sentence(tablet.turn_deg),
-        f"As built means: counted from the corner that is its top left unturned, and lies at the {_NOW_AT[tablet.turn_deg]} now.",
+        f"As built: counted from the corner that is top left on the unturned tablet, now at the {_NOW_AT[tablet.turn_deg]}.",
     ]
     if tablet.turn_deg == 180:
-        return [*lines, "Only a form that counts from the corner you now see at the top left takes the second table."]
+        return [*lines, "Use the second table only in a form that counts from the corner you now see at the top left."]
     active = tablet.active_seen_mm
     size = f"{number(active.width)} x {number(active.height)} mm"
-    return [*lines, f"Only a form whose whole tablet becomes {size} once the rotation is set takes the second table."]
+    return [*lines, f"Use the second table only in a form whose whole tablet becomes {size} once the rotation is set."]
 
 
 def _slanted_lines(solved: TabletMap, entry: Entry | None) -> list[str]:
@@ -166,7 +166,7 @@ def _slanted_lines(solved: TabletMap, entry: Entry | None) -> list[str]:
         *([f"  with this part of the screen: {_placed(told.screen_px)}"] if parted else []),
         "",
         f"What that costs: all you draw comes out turned by {_turned(tilt_deg)};",
-        f"  a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, as the hand measures.",
+        f"  a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, measured at the hand.",
     ]
     scales = turned.summary.scale_factor, straight.summary.scale_factor
     if scales[0] is not None and scales[1] is not None and number(scales[0]) != number(scales[1]):

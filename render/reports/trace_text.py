@@ -37,7 +37,7 @@ def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of
     if finding.agrees:
         return f"The driver is using this setting: the trace agrees with {report.profile}."
     if finding.cause.name == "no area of this tablet":
-        return f"The trace does not agree with {report.profile}, and no area of this tablet would make it."
+        return f"The trace does not agree with {report.profile}, and no area of this tablet would produce it."
     return f"The trace does not agree with {report.profile}. Likely cause: {finding.cause.name}."
 
 
@@ -74,16 +74,16 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
         "whole display mapped": f"The pen is spread over all of {cause.display}, not the part of it that was meant.",
         "turned": "The picture is turned against the hand: the tablet's turn is not set, or the canvas was turned on the screen."
         if _askew(report)
-        else "Width and height have changed places: the tablet's turn is not set as it lies, or the two numbers were swapped.",
-        "zoomed canvas": f"The canvas was not at 100 % but, so it seems, at {number(zoom, 1)} %; shapes are as meant.",
+        else "Width and height have changed places: the turn set in the driver is not the tablet's, or the two numbers were swapped.",
+        "zoomed canvas": f"The canvas was not at 100 % but, it seems, at {number(zoom, 1)} %; shapes are as meant.",
         "area scaled": f"The area has the right shape, but is about {number(cause.area_width_mm, 1)} x {number(cause.area_height_mm, 1)} mm.",
         "scaled screenshot": f"The screenshot has {number(cause.zoom_percent or 100, 1)} % of the pixels that the profile's displays have.",
         "part of a display mapped": "The pen reaches only a part of the target, of the same shape.",
-        "no area of this tablet": "Look at the zoom of the canvas, at how the screenshot was saved, and at the size of the thing.",
+        "no area of this tablet": "Check the zoom of the canvas, how the screenshot was saved, and the size of the thing.",
         "area moved": "The size is right, but the area lies elsewhere on the tablet.",
         "width differs": "The height is as meant, the width is not.",
         "height differs": "The width is as meant, the height is not.",
-        "both differ": "Neither side is as meant, and no usual slip explains it.",
+        "both differ": "Neither side is as meant, and no common mistake explains it.",
     }[cause.name]
 
 
@@ -159,7 +159,7 @@ def _other_reading(report: TraceReport) -> str:
     figures = f"{fixed(other.x_px_per_mm.value, 3)} px/mm across and {fixed(other.y_px_per_mm.value, 3)} down"
     plain = report.thing.removesuffix(" upright")
     say = f' If it lay upright, say so: --of "{plain} upright".' if report.thing == plain else ""
-    return f"Its long side is read as having lain {now}; had it lain {then}, the map would make {figures}.{say}"
+    return f"Read with its long side {now}; if it lay {then}, the figures would be {figures}.{say}"
 
 
 def _part(rect: Rect) -> str:
@@ -175,7 +175,7 @@ def report_text(report: TraceReport) -> str:
         if len(alike) < 2:
             lines.append(cause_sentence(finding.cause, report))
         corrections = to_type(report)
-        heading = "Correct:" if len(alike) < 2 else "One of these, sizes alone do not tell which:"
+        heading = "Correct:" if len(alike) < 2 else "One of these; sizes alone cannot tell which:"
         lines += ["", heading, *(f"  {line}" for line in corrections)] if corrections else []
         if len(alike) > 1 and report.whole is None:
             lines.append("  A second trace far from the first, both with their places, tells whether it is the area.")
@@ -259,7 +259,7 @@ def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
     def area_words(width: float, height: float) -> str:
         return f"{number(width, 2)} x {number(height, 2)} mm"
 
-    lines = [f"What the driver must be using{turned}:"]
+    lines = [f"What the driver seems to use{turned}:"]
     rows = [
         ("area", area_words(cause.area_width_mm, cause.area_height_mm), area_words(area.width, area.height)),
         ("target", _px(cause.target_px), _px(screen)),
@@ -284,7 +284,9 @@ def _whole_lines(whole: KnownMap, corner_px: tuple[float, float]) -> list[str]:
     turn = whole.turn_deg
     lines.append(f"  Turned against the hand by {fixed(turn.value, 2)} +/- {fixed(turn.half_width, 2)} deg.")
     if whole.unexplained > 2:
-        lines.append(f"  The traces differ {number(whole.unexplained, 1)} times as much as wobble and laying explain.")
+        lines.append(
+            f"  The traces differ {number(whole.unexplained, 1)} times as much as hand wobble and placing explain."
+        )
     return lines
 
 

@@ -201,7 +201,7 @@ EMPTY = "evenstroke_archive: 1\nfiles: []\n"
         ("evenstroke_archive: 1\nfiles:\n- path: 3\n  bytes: -1\n  sha256: x\n", "must be text"),
         ("[", "must be YAML"),
         ("\x00", "must be YAML"),
-        ("", "must be a whole file of the archive"),
+        ("", "must be a complete file of the archive"),
     ],
 )
 def test_a_wrong_list_of_contents_is_refused_and_nothing_done(tmp_path, listing, message):

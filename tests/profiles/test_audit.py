@@ -116,7 +116,7 @@ def test_a_revision_in_anothers_folder_is_put_right(library, tmp_path):
     own.rename(other / "1000" / own.name)
     result = found(library)
     assert result[path.name] == ("misplaced", "is about desk, whose folder is desk")
-    assert result[own.name] == ("misplaced", f"belongs into the folder {other.name}")
+    assert result[own.name] == ("misplaced", f"belongs in the folder {other.name}")
     rescue(audit(library), tmp_path / "saved")
     saved = Library(tmp_path / "saved")
     assert audit(saved).findings == []

@@ -174,7 +174,7 @@ def test_the_demo_tablet_has_the_size_that_follows_from_what_hid_tools_reads():
 
 
 def test_the_standard_example_of_400_counts_per_inch():
-    # HID 1.11, section 6.2.2.7 (not checked against the source): a mouse of 400 counts per inch has the logical range -127 to 127, the physical range
+    # HID 1.11, section 6.2.2.7 (not checked against the standard): a mouse of 400 counts per inch has the logical range -127 to 127, the physical range
     # -3175 to 3175, the unit inches and the exponent -4. A pen's X of the same items has the same resolution.
     field = axis(X, (-127, 127), (-3175, 3175), exponent=-4, unit=INCHES, bits=8)
     across = axis(Y, (-127, 127), (-3175, 3175), exponent=-4, unit=INCHES, bits=8)
@@ -213,7 +213,7 @@ def test_inches_are_exact():
     [
         ({"physical": (0, 0)}, "It gives no physical range, so its size is unknown."),
         ({"unit": 0}, "It gives no unit, so its size is unknown."),
-        ({"unit": RADIANS}, "It gives the unit 0x12, which is none of length, so its size is unknown."),
+        ({"unit": RADIANS}, "It gives the unit 0x12, which is not a unit of length, so its size is unknown."),
         ({"exponent": 0}, "24000"),
         ({"exponent": -5}, "2.4 mm across, which no tablet is"),
     ],
@@ -348,8 +348,8 @@ def test_long_items_are_passed_over():
         (plain(exponent=-3) + b"\xfe\x20", "It ends in the middle of an item."),
         (plain(exponent=-3)[:-1], "A collection is not closed."),
         (plain(exponent=-3) + item(END_COLLECTION), "It closes a collection that was never opened."),
-        (item(POP) + plain(exponent=-3), "It takes back a state that was never kept (pop without push)."),
-        (item(REPORT_ID, 0) + plain(exponent=-3), "It uses the report number 0, which the standard keeps free."),
+        (item(POP) + plain(exponent=-3), "It restores a state that was never saved (pop without push)."),
+        (item(REPORT_ID, 0) + plain(exponent=-3), "It uses the report number 0, which the standard reserves."),
     ],
 )
 def test_what_is_broken_is_a_doubt_and_the_pen_is_still_read(data, doubt):

@@ -36,7 +36,7 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
     # By hand: 240/152 against 16/9 is 1.1259; the locked area 240 x 135 of 240 x 152 leaves 11.2 %.
     assert "stretch of shapes: 1.126 times; recommended up to 1.016 times, Regan and Hamstra 1992" in text
     assert "Map with --fit locked: the area becomes 240 x 135 mm, the scale factor becomes 2.49." in text
-    assert "Costs: 11.2 % of the active area is idle; nothing to buy." in text
+    assert "Costs: 11.2 % of the active area is unused; nothing to buy." in text
     assert "Or: map with --fit cropped: the pen reaches a window of 2274 x 1440 px" in text
     assert "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA (as quoted by others)" in text
     assert "Costs: the picture fills" in text

@@ -293,9 +293,7 @@ def test_a_label_with_a_plus_and_one_called_all(run):
 
 def test_maps_of_a_tilt_say_so(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "12", "--area", "0,8.5,240x135mm")
-    assert out.startswith(
-        "A circle stays round, 2.49 times as large, and all that is drawn turns by 12° anticlockwise.\n"
-    )
+    assert out.startswith("A circle stays round, 2.49 times as large, and your strokes turn by 12° anticlockwise.\n")
 
 
 def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run, mapped):

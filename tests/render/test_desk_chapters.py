@@ -69,11 +69,11 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     assert (
         said["strokes"] == "With the driver at its default your circles are 12.6 % too wide; with this they are round."
     )
-    assert said["took"] == "Nobody has checked yet that the driver does it."
+    assert said["took"] == "Nobody has checked yet that the driver does this."
     assert said["seat"].startswith("At 70 cm the picture fills 46° of your view")
     assert said["pairs"] == "2.49 lies inside what usually suits drawing, 2 to 3.5."
-    assert said["felt"] == "How it felt is not noted yet."
-    assert said["kept"] == "Nothing of this desk is kept yet."
+    assert said["felt"] == "No note yet on how it felt."
+    assert said["kept"] == "This desk is not kept yet."
     for sentence in said.values():
         assert sentence.endswith(".")
     bare = headings(visitor, visitor.begin(DESK.with_({"displays": ["2560x1440"]})))
@@ -138,7 +138,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     good = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 135)]})
     assert good.status_code == 200, good.text
     assert "The driver is using this setting" in good.json["html"]
-    assert headings(visitor, at)["took"] == "A trace says that the driver does it."
+    assert headings(visitor, at)["took"] == "A trace shows that the driver does this."
     bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json["html"]
     assert "proportions not locked" in bad
     driver, _, letter = bad.partition("and the letter is not")

@@ -298,7 +298,7 @@ def test_what_is_typed_wrong_stays_as_a_marked_draft_and_the_answer_pales(opened
     page.page.locator("section.note input").fill("1")
     page.page.wait_for_selector(".blank.wrong")
     assert page.page.inner_text("#field-read") == (
-        "Here things come out more than 2.21 times as large; smaller, a strip of the display has to stay unused."
+        "Here things come out more than 2.21 times as large; for smaller, a strip of the display has to stay unused."
     )
     page.page.mouse.click(500, 60)
     page.settle()

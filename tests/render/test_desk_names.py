@@ -103,7 +103,7 @@ def test_a_revision_and_a_day_are_named_after_an_at(run, library):
         (
             "window desk@spring",
             2,
-            'after the @ must stand a revision or a day; got "spring". Type for example window desk@3',
+            'a revision or a day must follow the @; got "spring". Type for example window desk@3',
         ),
     ):
         assert run("report", typed)[0] == code
@@ -134,7 +134,7 @@ def test_what_is_neither_is_told_with_the_nearest_of_each(run, describe, library
         "",
         f'evenstroke: windw desk: {must}The nearest file is window-desk.yaml; the nearest workstation is "window desk"\n',
     )
-    assert 'No file is called nearly so; the library holds "window desk"' in run("report", "q")[2]
+    assert 'No file has a similar name; the library holds "window desk"' in run("report", "q")[2]
     assert "a file has no revisions" in run("report", "window-desk.yaml@2")[2]
     shutil.rmtree(library.root)
     assert "is empty" in run("report", "q")[2]
@@ -155,10 +155,10 @@ def test_the_only_desk_of_the_library_and_the_one_noted_here_need_no_name(run, d
     assert run("keep", "other.yaml")[0] == 0
     code, _, err = run("report")
     assert code == 2
-    assert "got none, and the library holds 2. Type its name, or say once which stands before this computer: " in err
+    assert "got none, and the library holds 2. Type its name, or set once which is this computer's: " in err
     assert run("here", "nowhere")[0] == 2
     before = sorted(path for path in library.root.rglob("*"))
-    assert run("here", "other.yaml") == (0, "other desk stands before this computer.\n", "")
+    assert run("here", "other.yaml") == (0, "other desk is this computer's desk.\n", "")
     assert sorted(path for path in library.root.rglob("*")) == before, "a library may be shared; nothing is noted there"
     assert usual_desk(library) == str(tmp_path / "other.yaml"), "a file is noted so that it is found from everywhere"
     assert run("report")[0] == 0

@@ -240,7 +240,7 @@ def test_keeping_changes_from_two_windows_keeps_both(visitor):
     other = kept(root, DESK.with_({"hold": "top"}))
     assert other.number == 2
     says = visitor.post(f"{two}/keep").json["says"]
-    assert says == "Kept as revision 3. Revision 2 was kept meanwhile elsewhere, and is still there."
+    assert says == "Kept as revision 3. Revision 2 was kept elsewhere meanwhile, and is still there."
     library = Library(root)
     fits = [library.load(each).map.request for each in library.revisions(library.folder_of("window desk"))]
     assert [(each.fit, each.tablet.turn_deg, each.hold) for each in fits] == [

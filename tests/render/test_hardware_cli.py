@@ -76,7 +76,7 @@ def test_what_gives_no_size_or_nothing_at_all_is_listed_with_what_to_type(run, r
     code, out, err = run("displays")
     assert (code, err) == (0, "")
     silent, without_pixels = out.split("\n\n")
-    assert silent.startswith("VGA-1: says nothing of itself\n")
+    assert silent.startswith("VGA-1: says nothing about itself\n")
     assert 'type          --display "27in 1920x1080"' in silent
     assert 'type          --display "380x300mm WIDTHxHEIGHT"' in without_pixels
     assert "@connected" not in out

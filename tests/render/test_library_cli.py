@@ -117,7 +117,7 @@ def test_changes_between_any_two(run):
     assert data["changes"][0] == {"what": "area.width_mm", "before": 232.0, "after": 240.0, "by": 8.0}
     code, _, err = run("changes", "Fenêtre / 1")
     assert code == 1
-    assert "must have two revisions to tell apart" in err
+    assert "must have two revisions to compare" in err
 
 
 @pytest.mark.usefixtures("kept")

@@ -205,7 +205,7 @@ def test_a_pasted_list_goes_in_and_a_file_comes_out(run, tmp_path):
     shop.write_text("name;size;price\nA;240x152mm;12\n", encoding="utf-8")
     printed, err, code = run("pair", "--tablets", str(shop), "--as", "csv", "--out", str(out))
     assert (printed, code) == ("", 0)
-    assert err == f"evenstroke: {shop}: left aside the columns price\n"
+    assert err == f"evenstroke: {shop}: ignored the columns price\n"
     assert len(out.read_text(encoding="utf-8").splitlines()) == 7
     _, err, code = run("pair", "--tablets", str(shop), "--as", "csv", "--out", str(out))
     assert code == 2

@@ -68,7 +68,7 @@ def test_both_views_are_to_one_scale():
 def test_an_unknown_height_is_drawn_as_recommended_and_said_so():
     scene = seat_scene(one(Seat(700)))
     words = " ".join(text.text for text in scene.texts)
-    assert "height not said: drawn with its top at eye level" in words
+    assert "height not given: drawn with its top at eye level" in words
     assert "top at eye level" in words
     assert "Display height not given" in scene.description
 

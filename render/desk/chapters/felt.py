@@ -32,7 +32,7 @@ def heading(desk: Desk) -> Heading:
     """The sentence with the answer of now."""
     here = _here(desk)
     if not here:
-        return Heading("How it felt is not noted yet.", "your band")
+        return Heading("No note yet on how it felt.", "your band")
     days = len({felt.date for felt in here})
     good = len({felt.date for felt in here if felt.score >= _GOOD})
     if days == 1:

@@ -35,7 +35,7 @@ def heading(desk: Desk) -> Heading:
     except EvenstrokeError:
         count = 0
     if not count:
-        return Heading("Nothing of this desk is kept yet.", "keep")
+        return Heading("This desk is not kept yet.", "keep")
     if count == 1:
         return Heading("One setting of this desk is kept.", "what changed")
     earlier = count - 1

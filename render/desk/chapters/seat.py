@@ -39,7 +39,7 @@ def heading(desk: Desk) -> Heading:
     """The sentence with the answer of now."""
     seat, sitting = _sitting(desk)
     if seat is None:
-        return Heading("How far you sit from the display is not said yet.", "where to sit")
+        return Heading("You have not said yet how far you sit from the display.", "where to sit")
     if sitting is None:
         return Heading("How large the picture looks is not known: the display's size is missing.", "where to sit")
     fills = f"At {number(seat.distance_mm / 10, 0)} cm the picture fills {number(sitting.view.horizontal_deg, 0)}° of your view"
@@ -92,7 +92,7 @@ def page_words(change: RequestChange) -> str:
         steps.append(f"the pen reaches {size} of the display alone")
     if "scale_after" in numbers:
         steps.append(f"things come out {number(numbers['scale_after'])} times as large")
-    return f"Let it be so: {', '.join(steps)}."
+    return f"Make it so: {', '.join(steps)}."
 
 
 def as_change(change: RequestChange) -> dict[str, Any] | None:

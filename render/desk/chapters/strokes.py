@@ -57,7 +57,7 @@ def heading(desk: Desk) -> Heading:
         return Heading("Strokes", "")
     state, tilt = _state(told)
     before, _ = _state(untouched(told))
-    tilted = f", and all that is drawn turns {tilt}" if tilt else ""
+    tilted = f", and your strokes turn {tilt}" if tilt else ""
     if state == "round" and before == "round":
         sentence = f"Your circles stay round, with the driver at its default as well{tilted}."
     elif state == "round":

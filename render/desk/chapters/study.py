@@ -26,7 +26,7 @@ def heading(desk: Desk) -> Heading:
     """The sentence with the answer of now."""
     entries = book(desk)
     if not entries:
-        return Heading("No day of trying is noted yet, so there is nothing to study.", "your study")
+        return Heading("No trial day is noted yet, so there is nothing to study.", "your study")
     desks = len({felt.workstation for felt in entries})
     days = len({felt.date for felt in entries})
     on = "one day" if days == 1 else f"{days} days"

@@ -134,12 +134,12 @@ def heading(desk: Desk) -> Heading:
     """The sentence with the answer of now."""
     asked, same = _last(desk)
     if asked is None:
-        return Heading("Nobody has checked yet that the driver does it.", "trace a bank card")
+        return Heading("Nobody has checked yet that the driver does this.", "trace a bank card")
     if not same:
         return Heading("It was checked before the letter changed.", "trace again")
     if asked.agrees:
-        return Heading("A trace says that the driver does it.", "checked")
-    return Heading("A trace says that the driver does something else.", "what to correct")
+        return Heading("A trace shows that the driver does this.", "checked")
+    return Heading("A trace shows that the driver does something else.", "what to correct")
 
 
 def fragment(desk: Desk) -> str:
@@ -248,9 +248,9 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
         if one is not None:
             size = f"{number(cause.area_width_mm, 1)} × {number(cause.area_height_mm, 1)} mm"
             where = cause.name in _DISPLAY_SLIPS or cause.name == "part of a display mapped"
-            words = "Write into the letter what the pen reaches now" if where else f"Write {size} into the letter"
+            words = "Write in the letter what the pen reaches now" if where else f"Write {size} in the letter"
             if cause.name == "proportions not locked":
-                words = "Write into the letter that everything reaches everything"
+                words = "Write in the letter that everything reaches everything"
             offered.append(Remedy(words, change=one, about="reach" if where else "part"))
     return [each for each in offered if _possible(desk.said, each.change, desk)]
 

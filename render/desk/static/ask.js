@@ -51,6 +51,6 @@ export async function post(address, body) {
 
 export async function get(address) {
   const reply = await fetch(address, { headers: { Accept: "application/json" } });
-  if (!reply.ok) throw new Refused("It is not there any more.");
+  if (!reply.ok) throw new Refused("It is gone.");
   return reply.json();
 }

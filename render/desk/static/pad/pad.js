@@ -349,7 +349,7 @@ export function mountPad(root) {
 
   function afterBlind(done) {
     const count = strokes.filter((stroke) => stroke.drawn === "blind" && shapeIn(stroke)).length;
-    if (!shapeIn(done)) blindAsks("That one stayed open. Once more: all the way round, back to the cross.");
+    if (!shapeIn(done)) blindAsks("That one stayed open. Once more: all the way around, back to the cross.");
     else if (count >= BLIND_MOST) goBlind(false);
     else if (count < 3) blindAsks(`${count} of 3. Again, from the cross, clockwise, without looking for the line.`);
     else blindAsks("Three are enough. Draw one or two more, or press Escape to see what they say.");

@@ -44,7 +44,7 @@ export function fromJson(text, [middleX, middleY]) {
   try {
     data = JSON.parse(text);
   } catch {
-    throw new Error("it is no JSON");
+    throw new Error("it is not JSON");
   }
   if (data?.evenstroke_strokes !== 1 || data.frame !== "desktop_px" || !Array.isArray(data.strokes)) {
     throw new Error("it holds no strokes that a pad has kept");
@@ -52,7 +52,7 @@ export function fromJson(text, [middleX, middleY]) {
   const [x0, y0] = Array.isArray(data.middle_px) && data.middle_px.every(finite) ? data.middle_px : [middleX, middleY];
   return data.strokes.map((row, index) => {
     if (!Array.isArray(row) || !row.length || !row.every((point) => Array.isArray(point) && point.length === 3 && point.every(finite))) {
-      throw new Error(`its stroke ${index + 1} is no list of points`);
+      throw new Error(`its stroke ${index + 1} is not a list of points`);
     }
     const drawn = DRAWN.includes(data.drawn?.[index]) ? data.drawn[index] : "seen";
     return { drawn, by: "pen", points: row.flatMap(([x, y, pressure]) => [x - x0 + middleX, y - y0 + middleY, pressure]) };
