@@ -17,7 +17,7 @@ from render.canvas.scene import Easel, Scene
 from render.measures import display_words
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
-from render.reports.text import FORM_HEADS, FORM_ROWS
+from render.sentences.map_parts import FORM_HEADS, FORM_ROWS
 from render.words import entry_words, fixed, map_sentence, number, rotation_sentence, turn_words
 
 if TYPE_CHECKING:

@@ -1,61 +1,55 @@
-"""What a practitioner asks next, as lines of text: what is left over, and how fine the hand has to be."""
+"""What a practitioner asks next: what is left over, and how fine the hand has to be."""
 
 from __future__ import annotations
 
-from mapper.desk import Display
 from mapper.mapping.reach import DisplayReach, Strips, dead_tablet, display_reach, fineness, shown_percent
 from mapper.mapping.solve import TabletMap
+from render.sentences.parts import Part, Row
 from render.words import number
 
 #: From where a count moves the pen by more than a pixel, and some pixels cannot be hit.
 FEWEST_COUNTS_PER_PX = 1.0
 
 
-def rows(labelled: list[tuple[str, str, str]]) -> list[str]:
-    """Label, value and remark in columns."""
-    return [f"  {label:<15}{value:<13} {remark}".rstrip() for label, value, remark in labelled]
-
-
-def left_over_lines(solved: TabletMap) -> list[str]:
+def left_over_part(solved: TabletMap) -> Part:
     """The strips of the tablet that go dead, and those of the displays that the pen cannot reach."""
     built, seen = dead_tablet(solved)
     tablet = solved.request.tablet
-    lines = ["Left over:"]
-    lines.append(left_over("tablet", built, "mm", 2, " as built" if tablet.turn_deg else ""))
+    rows = [Row("tablet", strips_words(built, "mm", 2, " as built" if tablet.turn_deg else ""))]
     if tablet.turn_deg and built.any:
-        lines.append(left_over("", seen, "mm", 2, " as you see it"))
+        rows.append(Row("", strips_words(seen, "mm", 2, " as you see it")))
     if solved.area_angle_deg:
         lost = number(100 - solved.summary.area_used_percent, 1)
-        lines.append(f"  {'':<15}and the corners around the turned area: {lost} % of the tablet in all")
+        rows.append(Row("", f"and the corners around the turned area: {lost} % of the tablet in all"))
     reached = solved.request.desktop.displays
     for display, reach in zip(reached, display_reach(solved), strict=True):
-        lines.append(_out_of_reach(display, reach))
+        rows.append(Row(display.label, _out_of_reach(reach)))
     shown = shown_percent(solved)
     if shown < 100 - 1e-6:
         percent = number(100 - shown, 1)
-        lines.append(
-            f"  {'beside them':<15}{percent} % of the target lies outside every display; strokes there are invisible"
+        rows.append(
+            Row("beside them", f"{percent} % of the target lies outside every display; strokes there are invisible")
         )
-    return lines
+    return Part([*rows], "Left over")
 
 
-def fineness_lines(solved: TabletMap) -> list[str]:
+def fineness_part(solved: TabletMap) -> Part:
     """The hand's way for one pixel, the smallest movement that counts, and a warning where counts are too few."""
     fine = fineness(solved)
-    lines = rows(
+    part = Part(
         [
-            ("one pixel", f"{both(fine.hand_mm_per_px, 4)} mm", "of hand, across x down"),
-            ("smallest move", f"{both(fine.smallest_mm, 4)} mm", _smallest_remark(solved)),
+            Row("one pixel", f"{both(fine.hand_mm_per_px, 4)} mm", "of hand, across x down"),
+            Row("smallest move", f"{both(fine.smallest_mm, 4)} mm", _smallest_remark(solved)),
         ]
     )
     if fine.counts_per_px is not None and min(fine.counts_per_px) < FEWEST_COUNTS_PER_PX and fine.skips:
         counts = number(min(fine.counts_per_px), 2)
-        lines.append(f"  Careful: {counts} counts for a pixel is less than 1, so some pixels cannot be hit.")
-    return lines
+        part.items.append(f"Careful: {counts} counts for a pixel is less than 1, so some pixels cannot be hit.")
+    return part
 
 
-def left_over(label: str, strips: Strips, unit: str, places: int, remark: str) -> str:
-    """A line that names the strips by their sides."""
+def strips_words(strips: Strips, unit: str, places: int, remark: str = "") -> str:
+    """The strips by their sides: ``20 mm left, 20 mm right``; ``nothing`` where there is none."""
     named = [
         f"{number(value, places)} {unit} {side}"
         for side, value in (
@@ -66,14 +60,14 @@ def left_over(label: str, strips: Strips, unit: str, places: int, remark: str) -
         )
         if value > 1e-9
     ]
-    return f"  {label:<15}{', '.join(named) or 'nothing'}{remark if named else ''}"
+    return f"{', '.join(named) or 'nothing'}{remark if named else ''}"
 
 
-def _out_of_reach(display: Display, reach: DisplayReach) -> str:
+def _out_of_reach(reach: DisplayReach) -> str:
     if reach.part_px is None:
-        return f"  {display.label:<15}not reached"
+        return "not reached"
     percent = f" out of reach, {number(reach.missed_percent, 1)} %"
-    return left_over(display.label, reach.missed_px, "px", 1, percent)
+    return strips_words(reach.missed_px, "px", 1, percent)
 
 
 def both(pair: tuple[float, float], places: int) -> str:
