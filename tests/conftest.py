@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -69,3 +70,14 @@ def small_disk(tmp_path):
         pytest.skip("mounting a small tmpfs needs root and a system that lets it")
     yield folder
     subprocess.run(["umount", folder], check=True)  # noqa: S607
+
+
+@pytest.fixture
+def open_folder():
+    """A folder that every user can reach, unlike pytest's own."""
+    folder = Path(tempfile.mkdtemp(prefix="evenstroke-test-"))
+    folder.chmod(0o755)
+    yield folder
+    for path in [folder, *folder.rglob("*")]:
+        path.chmod(0o755)
+    shutil.rmtree(folder)

@@ -6,7 +6,6 @@ import os
 import shutil
 import subprocess
 import sys
-import tempfile
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -238,17 +237,6 @@ def test_a_read_only_file_system(small_disk):
         Library(small_disk / "new").keep(sample("two"))
     assert library.load(kept).note == "one"
     assert not audit(library).findings
-
-
-@pytest.fixture
-def open_folder():
-    """A folder that every user can reach, unlike pytest's own."""
-    folder = Path(tempfile.mkdtemp(prefix="evenstroke-test-"))
-    folder.chmod(0o755)
-    yield folder
-    for path in [folder, *folder.rglob("*")]:
-        path.chmod(0o755)
-    shutil.rmtree(folder)
 
 
 # Permissions do not bind root, who becomes the user nobody once all modules are there, which nobody may not read.

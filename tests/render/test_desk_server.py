@@ -5,12 +5,10 @@ import http.client
 import json
 import os
 import re
-import shutil
 import signal
 import socket
 import subprocess
 import sys
-import tempfile
 import threading
 import time
 from pathlib import Path
@@ -598,17 +596,6 @@ def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answere
 
 
 # -- folders that nobody may write, and a disk that is full, for real ---------------------------------------------------
-
-
-@pytest.fixture
-def open_folder():
-    """A folder that every user can reach, unlike pytest's own."""
-    folder = Path(tempfile.mkdtemp(prefix="evenstroke-test-"))
-    folder.chmod(0o755)
-    yield folder
-    for path in [folder, *folder.rglob("*")]:
-        path.chmod(0o755)
-    shutil.rmtree(folder)
 
 
 # Permissions do not bind root, who becomes the user nobody once the server listens and all modules are there.

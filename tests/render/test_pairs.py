@@ -19,6 +19,7 @@ from render.cli import main
 from render.pictures.pair_chart import MOST_TABLETS, pair_chart_scene
 from render.reports.pairs import CSV_HEAD, PAIR_FORMS, pair_chunks
 from render.tables import markdown_lines
+from tests.legible import assert_words_stand_free
 from tests.strategies import displays, tablets
 
 BAND = band_for("illustration")
@@ -145,17 +146,7 @@ def test_no_label_leaves_the_sheet_or_lies_on_another(some_tablets, some_display
     ours = [Tablet(t.width_mm, t.height_mm, None, t.turn_deg, name) for t, name in some_tablets]
     screens = [Display(d.width_px, d.height_px, d.width_mm, d.height_mm, label=name) for d, name in some_displays]
     scene = pair_chart_scene(ours, screens, Band(low, low * ratio), None)
-    boxes = [text.box_mm for text in scene.texts]
-    for left, top, right, bottom in boxes:
-        assert left >= 0
-        assert top >= 0
-        assert right <= scene.width_mm
-        assert bottom <= scene.height_mm
-    for index, one in enumerate(boxes):
-        for other in boxes[index + 1 :]:
-            across = min(one[2], other[2]) - max(one[0], other[0])
-            down = min(one[3], other[3]) - max(one[1], other[1])
-            assert across <= 0.01 or down <= 0.01, (scene.texts, one, other)
+    assert_words_stand_free(scene)
 
 
 def test_a_chart_that_cannot_be_read_is_refused():

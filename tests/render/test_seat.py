@@ -16,6 +16,7 @@ from mapper.seat import Seat
 from mapper.units import MM_PER_INCH
 from render.pictures.seat_view import THICK_MM, seat_scene
 from render.reports.seat_text import seat_data, seat_text
+from tests.legible import assert_words_stand_free
 
 
 @pytest.fixture
@@ -89,16 +90,7 @@ def test_no_word_leaves_the_sheet_or_lies_on_another(screens, distance_mm, top_m
         scene = seat_scene(sit(row, seat, row[0], ahead=None if middle else "display 0", radii_mm=radii))
     except RequestError:
         assume(False)
-    boxes = [text.box_mm for text in scene.texts]
-    for left, top, right, bottom in boxes:
-        assert left >= 0
-        assert top >= 0
-        assert right <= scene.width_mm
-        assert bottom <= scene.height_mm
-    for (a, one_box), (b, other) in itertools.combinations(zip(scene.texts, boxes, strict=True), 2):
-        across = min(one_box[2], other[2]) - max(one_box[0], other[0])
-        down = min(one_box[3], other[3]) - max(one_box[1], other[1])
-        assert across <= 0.01 or down <= 0.01, (a, b)
+    assert_words_stand_free(scene)
 
 
 # the text ---------------------------------------------------------------------------------------------------------

@@ -18,6 +18,7 @@ from profiles.format.document import Revision, Workstation
 from render.canvas.draw import to_bytes
 from render.cli import group
 from render.pages.wall_sheet import PAPERS_MM, wall_sheet
+from tests.legible import assert_words_stand_free
 
 MAIN = Display(2560, 1440).with_diagonal(685.8)
 DAY = date(2026, 3, 2)
@@ -54,15 +55,7 @@ STATIONS = {
 def test_nothing_lies_over_another_or_over_the_edge(name, paper):
     scene = wall_sheet(STATIONS[name], DAY, paper=paper)
     assert (scene.width_mm, scene.height_mm) == PAPERS_MM[paper]
-    boxes = [(text.text, text.box_mm) for text in scene.texts]
-    for words, (left, top, right, bottom) in boxes:
-        assert min(left, top) >= 8, words
-        assert right <= scene.width_mm - 8, words
-        assert bottom <= scene.height_mm - 8, words
-    for index, (words, one) in enumerate(boxes):
-        for other_words, other in boxes[index + 1 :]:
-            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] + 0.3 or other[3] <= one[1] + 0.3
-            assert apart, (words, other_words)
+    assert_words_stand_free(scene, margin_mm=8, touch_mm=0.3)
 
 
 @pytest.mark.oracle

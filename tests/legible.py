@@ -1,0 +1,13 @@
+"""Whether the words of a picture can be read: on the sheet, and on none of the others."""
+
+from itertools import combinations
+
+
+def assert_words_stand_free(scene, *, margin_mm=0.0, touch_mm=0.01):
+    """No word comes nearer to the edge of ``scene`` than ``margin_mm``, or overlaps another by more than ``touch_mm``."""
+    words = [(text.text, text.box_mm) for text in scene.texts]
+    for word, (left, top, right, bottom) in words:
+        assert min(left, top, scene.width_mm - right, scene.height_mm - bottom) >= margin_mm, word
+    for (one, a), (other, b) in combinations(words, 2):
+        across, down = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
+        assert across <= touch_mm or down <= touch_mm, (one, other)
