@@ -50,7 +50,7 @@ _FAMILIES = (_rough, _smooth, _smoothest)
 _LENGTHS_MM = np.array((3.0, 6.0, 10.0, 16.0, 25.0, 40.0))
 # The white part's share of the variance beside a correlated one. That all of it is white is one node more, which
 # is given as much weight beforehand as all others together.
-_WHITE = 0.5 ** np.arange(1, 15)
+_WHITE = 0.25 ** (np.arange(1, 9) - 0.5)
 #: The spread of a hand's wobble along a thing's edge, mm, and of its logarithm from hand to hand: seldom half as large, but
 #: freehand several times (common practice, no source).
 HAND_SD_MM = 0.11
@@ -151,10 +151,9 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
 
 
 def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
-    """Where the pen may have been set down: the place (0 to 1), how far it then went over its own beginning (0 to 1), and
-    how likely that is beforehand, as a logarithm.
+    """Where the pen may have been set down, how far it then went over its own beginning, and how likely that is beforehand.
 
-    In a gap, where there is one. Else where the residuals ``left_mm`` (n,) jump most, since the two ends of a wander do not meet;
+    Places and lengths are shares of the way round, likelihoods logarithms. In a gap, where there is one. Else where the residuals ``left_mm`` (n,) jump most, since the two ends of a wander do not meet;
     over its beginning the line is the middle of two, and jumps at both ends of that part.
     """
     order = np.argsort(shares)
@@ -178,8 +177,9 @@ def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
 
 
 def _kernels(shares: Array, length_mm: float, paths: list[tuple[float, float, float]]) -> tuple[Array, Array, Array]:
-    """Of all correlated nodes at these positions: eigenvalues (kernels, white shares, n), eigenvectors (kernels, n, n), and how
-    likely each kernel (kernels,) is beforehand, as a logarithm beside one that begins anywhere.
+    """Of all correlated nodes: eigenvalues (kernels, white shares, n), eigenvectors (kernels, n, n), and how likely each is.
+
+    The last (kernels,) beforehand, as a logarithm, beside a wander that begins anywhere.
     """
     values, vectors = _anywhere(shares.tobytes(), length_mm)
     every, seen = [(values, vectors)], [np.zeros(len(values))]
