@@ -100,7 +100,9 @@ def trace_picture(
     found: list[_Found] = []
     refused: list[tuple[Candidate, RequestError]] = []
     for candidate in islice(candidates(picture), _MOST_TRIED):
-        if found and (candidate.level > found[0].candidate.level or candidate.every):
+        # A frame that a machine drew may stand before the trace; only what may be the answer ends the search.
+        first = next((each.candidate for each in found if each.by_hand or each.candidate.alone), None)
+        if first and (candidate.level > first.level or candidate.every):
             break
         try:
             found.append(_try(picture, candidate, name, outline, picture_to_desktop))
