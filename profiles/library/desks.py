@@ -153,7 +153,7 @@ def require_usual_desk(library: Library) -> str:
     if usual is not None:
         return usual
     names = station_names(library)
-    must = "a profile's file or a workstation of the library must be named"
+    must = "must be the file of a profile or a workstation of the library"
     if not names:
         instead = 'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml'
         raise RequestError(Problem("DESK", must, "none, and the library is empty", instead))

@@ -104,7 +104,7 @@ _REQUEST_OPTIONS = (
         "--within",
         metavar="RECT",
         help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, size), "
-        '"20,0 to 240,152mm", in %, in or counts too; "... from bottom-left", "... as seen".',
+        '"20,0 to 240,152mm", also in %, inches or counts; "... from bottom-left", "... as seen".',
     ),
     click.option(
         "--area",
@@ -319,7 +319,7 @@ library_option = click.option(
     is_eager=True,
     expose_value=False,
     callback=remember_library,
-    help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder among your user data]",
+    help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder in your user data]",
 )
 
 

@@ -114,7 +114,7 @@ def grid_text(study: Study, form: str) -> str:
     if grid.unplaced:
         lines += [f"{grid.unplaced} entries give no tablet and display with sizes, and are in no cell.", ""]
     band = study.suiting
-    whose = "your band" if study.own else "the common practice"
+    whose = "your band" if study.own else "common practice"
     lines.append(f"The expected scores come from {whose}: factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}.")
     return "\n".join(lines) + "\n"
 

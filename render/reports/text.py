@@ -157,15 +157,15 @@ def _slanted_lines(solved: TabletMap, entry: Entry | None) -> list[str]:
         *_area_lines(
             turned,
             entry,
-            f"Where the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees",
+            f"If the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees",
         ),
         "  (the rectangle before it is turned about its own centre; positive angles are clockwise)",
         *([f"  with this part of the screen: {_placed(turned.screen_px)}"] if parted else []),
         "",
-        *_area_lines(told, entry, "Where it cannot, enter this one"),
+        *_area_lines(told, entry, "If it cannot, enter this one"),
         *([f"  with this part of the screen: {_placed(told.screen_px)}"] if parted else []),
         "",
-        f"What that costs: all you draw comes out turned by {_turned(tilt_deg)};",
+        f"What that costs: your strokes come out turned by {_turned(tilt_deg)};",
         f"  a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, measured at the hand.",
     ]
     scales = turned.summary.scale_factor, straight.summary.scale_factor

@@ -195,8 +195,8 @@ def test_an_askew_tablet_gets_both_rectangles(run):
     assert code == 0
     assert "The tablet lies askew, by 10 degrees clockwise." in out
     assert "enter this one and turn it by -10 degrees" in out
-    assert "Where it cannot, enter this one, in steps of 0.5 mm:" in out
-    assert "all you draw comes out turned by 10 degrees anticlockwise" in out
+    assert "If it cannot, enter this one, in steps of 0.5 mm:" in out
+    assert "your strokes come out turned by 10 degrees anticlockwise" in out
     assert "a stroke of 100 mm ends 17.4 mm off" in out
 
 

@@ -107,7 +107,7 @@ def test_the_calendar_shows_each_day_once(months):
 def test_without_entries_the_band_is_the_common_practice_and_says_so(run):
     code, out, _ = run("band")
     assert code == 0
-    assert out.startswith("No entries yet: this is the common practice.")
+    assert out.startswith("No entries yet: this is common practice.")
     assert "common practice   2.0 to 3.5" in out
 
 
