@@ -259,7 +259,7 @@ def test_a_number_that_is_not_there_is_answered_with_the_newest(library):
 def test_a_changed_file_is_not_taken_for_what_was_kept(library):
     (kept,) = keep(library, "one")
     kept.path.write_text(kept.path.read_text().replace("note: one", "note: two"))
-    with pytest.raises(RequestError, match="damaged or changed since"):
+    with pytest.raises(RequestError, match="damaged or was changed"):
         library.load(kept)
     # A new one can be kept all the same, even what the damaged file says.
     assert keep(library, "one")[0].number == 2

@@ -288,11 +288,11 @@ def test_export_and_import(run):
 
 @pytest.mark.usefixtures("kept")
 def test_audit_names_the_damage_and_rescues_the_rest(run):
-    assert run("audit") == (0, "3 revisions and 0 entries are right, 0 damaged\n", "")
+    assert run("audit") == (0, "3 revisions and 0 entries are intact, 0 damaged\n", "")
     broken = next(Path("library").rglob("0002-*.yaml"))
     broken.write_text("gone")
     code, out, err = run("audit", "--rescue", "saved")
-    assert (code, out) == (1, "2 revisions and 0 entries are right, 1 damaged\n2 files rescued\n")
+    assert (code, out) == (1, "2 revisions and 0 entries are intact, 1 damaged\n2 files rescued\n")
     assert broken.name in err
     assert run("audit", "--library", "saved")[0] == 0
     data = json.loads(run("audit", "--as", "json")[1])

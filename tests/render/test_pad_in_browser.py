@@ -674,7 +674,7 @@ def test_strokes_survive_a_reload_and_kept_points_are_opened_again(opened, tmp_p
     for wrong, why in (
         ("no", "no JSON"),
         ('{"a": 1}', "holds no strokes"),
-        (text.replace("0.5]", '"x"]'), "no list of points"),
+        (text.replace("0.5]", '"x"]'), "not a list of points"),
     ):
         (tmp_path / "wrong.json").write_text(wrong, "utf-8")
         pad.page.set_input_files("#pad-file", tmp_path / "wrong.json")
