@@ -1,4 +1,4 @@
-"""``evenstroke here``: which desk stands before this computer, so that it need not be named."""
+"""``evenstroke here``: which desk is this computer's, so that it need not be named."""
 
 from __future__ import annotations
 

@@ -267,7 +267,7 @@ def _feel(scale: str | None, feel_of: NamedDesk | None) -> Feel | None:
     if scale is None and feel_of is None:
         return None
     if scale is not None and feel_of is not None:
-        raise RequestError(Problem("--scale", "must not be given beside --feel-of, which says the scale"))
+        raise RequestError(Problem("--scale", "does not go with --feel-of, which sets the scale"))
     from mapper.mapping.feel import Feel
 
     if scale is not None:

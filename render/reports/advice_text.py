@@ -40,7 +40,7 @@ def change_words(change: RequestChange) -> tuple[str, str]:
     if asks.keys() == {"zoom"}:
         return (
             f"Set the system's zoom, or the size of your program's buttons, to {fixed(100 * asks['zoom'], 0)} %.",
-            "Buttons and panels take more room; strokes are not touched, and there is nothing to buy.",
+            "Buttons and panels take more room; strokes do not change, and there is nothing to buy.",
         )
     return _map(asks, numbers)
 

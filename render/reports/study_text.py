@@ -413,7 +413,7 @@ def _locking(study: Study) -> Section:
                  f"{fixed(max(0.0, figures.area_lost_percent), 1)} %", f"{fixed(across, 2)} across, {fixed(down, 2)} down", fixed(figures.scale_factor or 0.0, 2)]
             )  # fmt: skip
     if not losses:
-        return Section("locking", "What locking takes is not known: no pairing has its sizes", [])
+        return Section("locking", "What locking takes is unknown: no pairing has sizes", [])
     most, least = max(losses), min(losses)
     statement = (
         f"Locking the proportions takes {number(max(0.0, least[0]), 0)} to {number(most[0], 0)} % of a tablet"

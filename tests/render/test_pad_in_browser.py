@@ -672,7 +672,7 @@ def test_strokes_survive_a_reload_and_kept_points_are_opened_again(opened, tmp_p
     pad.until("document.getElementById('pad-told').textContent.startsWith('Read')")
     assert np.allclose(np.concatenate(pad.strokes), np.concatenate(before), atol=1e-3)
     for wrong, why in (
-        ("no", "no JSON"),
+        ("no", "not JSON"),
         ('{"a": 1}', "holds no strokes"),
         (text.replace("0.5]", '"x"]'), "not a list of points"),
     ):
