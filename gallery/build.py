@@ -164,7 +164,7 @@ PICTURES = (
     Picture(
         "unknown-size.png",
         "evenstroke picture projector.yaml unknown-size.png",
-        "A display whose size nobody knows: the shape is still sure, the scale is not guessed, and the picture says so.",
+        "A display of unknown size: the shape is still sure, the scale is not guessed, and the picture says so.",
     ),
     Picture(
         "two-displays.png",
@@ -189,19 +189,19 @@ PICTURES = (
         "left-handed.png",
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --turn 180 --within 0,0,190x152mm --hold right '
         "--picture left-handed.png",
-        "A left-hander has turned the tablet round; the triangle marks its top as built, the worn strip is on the left now.",
+        "A left-hander has turned the tablet around; the triangle marks its top as built, the worn strip is on the left now.",
     ),
     Picture(
         "askew-compared.png",
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --workstation "area turned" --save turned.yaml && '
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --area 0,8.5,240x135mm --workstation "area not turned" --save tilted.yaml && '
         "evenstroke picture turned.yaml tilted.yaml askew-compared.png",
-        "A tablet that lies askew by 12 degrees: with the area turned back all stays level, without it all comes out tilted.",
+        "A tablet that lies askew by 12 degrees: with the area turned back, lines stay level; without, they come out tilted.",
     ),
     Picture(
         "wanted-scale.png",
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --scale 3 --hold bottom --picture wanted-scale.png',
-        "A scale factor of exactly 3, had by a smaller area: the tablet keeps a wide strip free at the top.",
+        "A scale factor of exactly 3, from a smaller area: the tablet keeps a wide strip free at the top.",
     ),
     Picture(
         "whole-steps.png",
@@ -220,18 +220,18 @@ PICTURES = (
     Picture(
         "pairs.png",
         "evenstroke pair --picture pairs.png",
-        "Which display goes with which customary tablet: filled dots in the shaded band are comfortable pairs.",
+        "Which display goes with which usual tablet: filled dots in the shaded band are comfortable pairs.",
     ),
     Picture(
         "seat.png",
         'evenstroke seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440" '
         '--display "side: 34in 3440x1440 at 2560,0" --radius "side: 1500mm" --distance 70cm --top-below-eyes 2cm --picture seat.png',
-        "Three displays in an arc, each turned to face the eyes, from above and from the side; shaded is what is recommended.",
+        "Three displays in an arc, each turned to face the eyes, from above and from the side; recommendations are shaded.",
     ),
     Picture(
         "travel.png",
         "evenstroke travel studio.yaml --picture travel.png",
-        "Why a scale factor of 1 tires the arm and 5 misses: the hand's way falls and its misses rise with the scale.",
+        "Why a scale factor of 1 tires the arm and 5 misses: as the scale rises, the hand moves less and misses more.",
     ),
     Picture(
         "comfortable-band.png",
@@ -261,7 +261,7 @@ PICTURES = (
     Picture(
         "study-people.png",
         "evenstroke book --add study-six.csv --library six && evenstroke study study-people.png --slide people --library six",
-        "Six invented people: each one's own band, drawn towards the others as far as the days say, and the common one.",
+        "Six invented people: each one's own band, drawn towards the others as far as the days say, and the shared one.",
     ),
     Picture(
         "study-one.html",

@@ -1,7 +1,7 @@
 """Affine maps of the plane: one value type that composes, inverts and is applied.
 
 ``@`` composes (the right-hand map acts first) and ``~`` inverts; every other operator is refused, since
-what it would mean is a matter of opinion. Points and vectors have different methods, as a vector is
+its meaning would be a matter of opinion. Points and vectors have different methods, as a vector is
 not moved by the offset.
 """
 

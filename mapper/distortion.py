@@ -1,7 +1,7 @@
 """What a linear map does to shapes: Tissot's indicatrix in closed form.
 
-Scales that differ by less than 1e-12, relative, are one scale, so that a true map says stretch 1 and no longer axis
-instead of naming its rounding error.
+Scales that differ by less than 1e-12, relative, are one scale, so that a true map has stretch 1 and no longer axis,
+not a stretch and axis made of rounding error.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What is wrong, in one shape everywhere: where, what must hold, what came, and what to do instead."""
+"""Errors, in one shape everywhere: where, what must hold, what came, and what to type instead."""
 
 from __future__ import annotations
 

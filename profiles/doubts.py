@@ -1,7 +1,7 @@
 """Doubts about what was read although it could be used: plain sentences, heard by whoever listens.
 
-Reading a display's description from inside a shorthand is deep in the call of any command. So a doubt is not
-handed back through all of them: it is raised here, and the command line listens around every command.
+A shorthand may read a display's description deep inside any command. So a doubt is not
+handed back through every caller: it is raised here, and the command line listens around every command.
 """
 
 from __future__ import annotations

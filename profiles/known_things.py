@@ -1,4 +1,4 @@
-"""Things of known size that lie about: what a person types for one, and where on the tablet it lay.
+"""Things of known size that people have at hand: what a person types for one, and where on the tablet it lay.
 
 =========== ==============================================================================================
 by name     ``card``, ``disc``, ``a4``, ``a5``, ``a6``, ``letter``

@@ -1,7 +1,7 @@
 """Lists of tablets or displays as they are pasted from a shop, a spreadsheet or a note: a table or one a line.
 
 A table has a first line that names its columns, in any language of ``profiles.trade_words``; comma, semicolon, tab, bar or the
-spaces of aligned columns may stand between them, and columns that are not known are left aside. Without such a line
+spaces of aligned columns may stand between them, and unknown columns are ignored. Without such a line
 each line is a tablet or display as ``profiles.shorthand`` reads it. Empty lines and lines that start with # are skipped,
 and so is a heading over the whole, with a note.
 
@@ -208,7 +208,7 @@ def decoded(content: bytes, name: str) -> str:
         text = content.decode("cp1252")
         doubt(f"{name}: is not UTF-8 ({came}); it was read as Windows-1252")
     if "\0" in text:
-        raise RequestError(Problem(name, "must be text, a CSV list or one item a line", "a binary file"))
+        raise RequestError(Problem(name, "must be text, a CSV list or one item per line", "a binary file"))
     # A spreadsheet's own hint on its separator, kept as a line so that the numbers of lines stay right.
     return re.sub(r"\Asep=.(?=\r?\n)", "#", text)
 

@@ -2,7 +2,7 @@
 
 ``27" QHD 2560 x 1440 IPS`` becomes ``27in 2560x1440``, ``Pad M, Arbeitsfläche 24 x 15,2 cm, 3.810 lpi`` becomes ``Pad M:
 24x15.2cm@3810/in``. One parser (``profiles.shorthand``) then reads that, so what is shown as understood is what was
-taken. What says nothing that can be used is handed back, word for word.
+taken. Words without a use are handed back as they are.
 
 Two figures for one thing are one where they agree (1.5 % a side): the finer written is taken. Where they do not, the one that
 is called active or visible; three sides are a body's; else nothing is chosen. A comma is a decimal one, but for whole

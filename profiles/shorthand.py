@@ -2,7 +2,7 @@
 
 =========== ===================================================================================
 tablet      ``240x152mm``, ``9.4x6in``, with the resolution ``240x152mm@150/mm`` or ``@3810/in``; ``medium``, one of
-            the customary sizes that ``pair`` lists
+            the usual sizes that ``pair`` lists
 display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown),
             ``27in-qhd``
 either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;

@@ -1,4 +1,4 @@
-"""What was typed and can hardly be meant: sentences that say so, told through ``profiles/doubts.py``. Never a refusal.
+"""Values that were typed but can hardly be meant: sentences about them, told through ``profiles/doubts.py``. Never a refusal.
 
 The limits are wide: what lies beyond them is no tablet or display that one can draw with (common practice, no source).
 """

@@ -1,4 +1,4 @@
-"""Tables in the forms that people paste on: aligned text, Markdown and CSV."""
+"""Tables in the forms that people paste elsewhere: aligned text, Markdown and CSV."""
 
 from __future__ import annotations
 

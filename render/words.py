@@ -68,14 +68,14 @@ def entry_words(entry: Entry) -> str:
 
 
 def tilt_words(tilt_deg: float) -> str:
-    """How far all that is drawn comes out turned: ``by 12° anticlockwise``; empty where nobody could see it."""
+    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody could see it."""
     if abs(tilt_deg) < SEEN_TILT_DEG:
         return ""
     return f"by {number(abs(tilt_deg), 1)}° {'clockwise' if tilt_deg > 0 else 'anticlockwise'}"
 
 
 def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
-    """What the map does to a circle on each display, how many times larger it makes it, and whether it turns all that is drawn.
+    """What the map does to a circle on each display, how many times larger it makes it, and whether it turns strokes.
 
     The factor is the scale factor, here as everywhere; without ``factor`` only what stays round is told with it.
     """

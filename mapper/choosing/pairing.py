@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from mapper.choosing.recommended import Band
 
-#: The four sizes in which screenless tablets are customarily sold (common practice, no source: diagonals of about 7,
+#: The four sizes in which screenless tablets are usually sold (common practice, no source: diagonals of about 7,
 #: 11, 15 and 22 inches). The sides are round numbers near those, 16:10, of nobody's in particular.
 CUSTOMARY_TABLETS = (
     Tablet(150, 94, label="small"),

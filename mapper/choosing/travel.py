@@ -3,7 +3,7 @@
 A scale factor s spreads 1 mm under the hand over s mm on the glass. A small s asks for long movements, a large s
 for small targets under the hand: both tire, in different ways, and the comfortable band lies between.
 
-The index of difficulty is the same at every scale, since way and target shrink together; what changes is what a hand that
+The index of difficulty is the same at every scale, since distance and target shrink together; what changes is what a hand that
 scatters by a fixed amount can do. So the task's index stands beside the hand's own.
 """
 
@@ -77,7 +77,7 @@ class Travel:
                                   None where the arm is too short for it and the shoulder must follow
     ``target_hand_mm``            the target's size under the hand
     ``difficulty_bits``           what the target asks: index of difficulty from the middle to the side edge; the
-                                  same at every scale, as the way and the target shrink together
+                                  same at every scale, since distance and target shrink together
     ``hand_bits``                 what the hand can do there: the same index with its own effective width, 4.133·SD
     ``hit_percent``               taps that land on the target (across it, normal scatter): ``erf(w / (2·√2·SD))``
     ``smallest_sure_target_mm``   on the glass, 96 hits in 100

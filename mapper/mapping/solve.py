@@ -1,4 +1,4 @@
-"""From what was asked to the map: the one place where tablet, desktop and fit come together.
+"""From the request to the map: the one place where tablet, desktop and fit come together.
 
 Decisions. The default target is the primary display alone; one over several is asked for (``onto``). ``screen_used_percent``
 is the share of the target, of what the pen could have reached. ``scale_factor`` of a target over several displays is
@@ -64,7 +64,7 @@ class MapRequest:
                 raise RequestError(Problem(name, "must not be given beside an area, which is taken as it is"))
         if self.fit != "full":
             instead = "To trim it to true shapes, give it as within"
-            raise RequestError(Problem("fit", "must be full where an area is taken as it is", self.fit, instead))
+            raise RequestError(Problem("fit", "must be full if an area is taken as it is", self.fit, instead))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""A variation of a request: what is said anew, and the rest as it was, without what cannot stand beside it."""
+"""A variation of a request: the new wishes, and the old ones that do not contradict them."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from mapper.units import MM_PER_INCH
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-#: Diagonals in whole inches in which 16:9 displays are customarily sold: common practice, no source.
+#: Diagonals in whole inches in which 16:9 displays are usually sold: common practice, no source.
 SOLD_INCHES = (14, 16, 17, 19, 20, 22, 24, 27, 28, 32, 40, 43, 48, 50, 55, 65, 75, 85)
 
 #: What people of the trade say goes with a tablet of about this diagonal: displays from, to, in inches. Common practice, no source.

@@ -1,1 +1,1 @@
-"""What displays and digitizers say of themselves, read from bytes and from the running system."""
+"""What displays and digitizers report about themselves, read from bytes and from the running system."""

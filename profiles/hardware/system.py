@@ -177,7 +177,7 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
         if tablet:
             found.append(tablet)
     if not found:
-        must = "no tablet is plugged in that describes a pen"
+        must = "no plugged-in tablet describes a pen"
         raise AnswerIsNo(Problem(str(raw if raw.is_dir() else nodes), must, "", TYPE_TABLET))
     return tuple(found)
 
@@ -195,7 +195,9 @@ def plugged_tablet(root: Path, node: str, where: str) -> PluggedTablet:
     if not chosen:
         names = [tablet.node for tablet in tablets]
         near = nearest(node, names) or names[0]
-        raise AnswerIsNo(Problem(where, "no tablet is plugged in there", quoted(node), f"Type @connected:{near}"))
+        raise AnswerIsNo(
+            Problem(where, "must be the node of a plugged-in tablet", quoted(node), f"Type @connected:{near}")
+        )
     if len(chosen) > 1:
         typed = " or ".join(f"@connected:{tablet.node}" for tablet in chosen)
         raise AnswerIsNo(Problem(where, f"{len(chosen)} tablets are plugged in", "", f"Type {typed}"))

@@ -4,7 +4,7 @@
 ``window desk@3`` (or ``@3b`` where copies of the library kept two) one revision of it, and ``window desk@2026-03-15`` the setting that was in force at
 the end of that day. A file that exists wins.
 
-Which desk stands before this computer is nobody else's business, and a library may be on a network share. So it is
+Which desk is this computer's is nobody else's business, and a library may be on a network share. So it is
 noted in the platform's place for a user's settings, in a file that bears the computer's name: a home folder may be
 shared between computers too.
 """
@@ -153,7 +153,7 @@ def require_usual_desk(library: Library) -> str:
     if usual is not None:
         return usual
     names = station_names(library)
-    must = "a profile's file or a workstation of the library must be named"
+    must = "must be the file of a profile or a workstation of the library"
     if not names:
         instead = 'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml'
         raise RequestError(Problem("DESK", must, "none, and the library is empty", instead))
@@ -171,7 +171,7 @@ def this_computers_desk() -> str | None:
 
 
 def note_this_computers_desk(typed: str | None) -> None:
-    """Note which desk stands before this computer; None forgets it. A file is noted by its whole path.
+    """Note which desk is this computer's; None forgets it. A file is noted by its whole path.
 
     Raises RequestError where the note cannot be written.
     """

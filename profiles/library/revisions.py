@@ -373,7 +373,7 @@ class Library:
     def _no_revision(self, folder: Path, wanted: str) -> AnswerIsNo:
         newest = self.newest(folder)
         instead = f"The newest is {newest.number}" if newest else "Nothing has been kept yet"
-        return AnswerIsNo(Problem(self.called(folder), "has no revision", wanted, instead))
+        return AnswerIsNo(Problem(self.called(folder), f"has no revision {wanted}", "", instead))
 
     def marked(self, folder: Path, name: str) -> RevisionFile:
         """The revision that a mark calls ``name``, by number and digest. Raises AnswerIsNo where it is not here."""
@@ -394,7 +394,9 @@ class Library:
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
         when = "" if at is None else f" at {shown(at)}"
-        raise AnswerIsNo(Problem(self.called(folder), f"must have a revision in force{when}", "none"))
+        raise AnswerIsNo(
+            Problem(self.called(folder), f"had no revision in force{when}" if when else "has no revision in force")
+        )
 
     # -- reading -------------------------------------------------------------------------------------------------
 

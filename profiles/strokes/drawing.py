@@ -209,7 +209,7 @@ def _bounds(path: str, outlines: Iterable[Outline]) -> Rect:
     left, top, width, height = min(lefts), min(tops), max(rights) - min(lefts), max(bottoms) - min(tops)
     largest = max(width, height)
     if not largest > 0:
-        raise RequestError(Problem(path, "must cover some ground", "a single point"))
+        raise RequestError(Problem(path, "must be more than one point", "a single point"))
     farthest = max(abs(edge) for edge in (left, top, left + width, top + height))
     # Said as "not below", since what overflowed to no number is neither below nor beyond.
     if not farthest < FARTHEST or largest < 1 / FARTHEST:

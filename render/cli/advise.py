@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 )
 @as_option("text", "json")
 def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, typed_band: Band | None, form: str) -> None:
-    """Say what is good about a workstation, what to change first, and what each change costs.
+    """Show what is good about a workstation, what to change first, and what each change costs.
 
     Every statement has its number and its source. With a second desk both are compared, before and now.
     Recommendations are guides, not verdicts.

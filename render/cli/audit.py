@@ -13,7 +13,7 @@ from render.cli.types import Command, open_library
     "audit",
     cls=Command,
     then="evenstroke export copy.zip, to have it elsewhere too",
-    short_help="Read every file of the library, name what is damaged.",
+    short_help="Check every file of the library for damage.",
     epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"),
 )
 @click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy every intact file into this library.")

@@ -26,9 +26,9 @@ from render.cli.types import STATION, Command, open_library
 @as_option("text", "yaml", "json")
 @library_option
 def command(*, workstation: str, from_revision: str | None, to_revision: str | None, form: str) -> None:
-    """Say what changed from revision A to revision B.
+    """Show what changed from revision A to revision B.
 
-    Without B, it is the newest; without A, the one before B.
+    B is the newest revision and A the one before B, unless you name them.
     """
     from profiles.times import TIME, shown
     from render.reports.changes_text import changes_data, changes_sentence

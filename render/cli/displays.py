@@ -13,7 +13,7 @@ from render.cli.types import Command
     "displays",
     cls=Command,
     then="evenstroke map --tablet @connected --display @connected --save desk.yaml",
-    short_help="The displays that are connected.",
+    short_help="The connected displays.",
     epilog=examples(
         "evenstroke displays",
         "evenstroke displays display.edid",
@@ -23,10 +23,10 @@ from render.cli.types import Command
 @click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
 @as_option("text", "json")
 def command(*, files: tuple[str, ...], form: str) -> None:
-    """List the displays that are connected: pixels, size in mm, where it comes from, and what is doubtful.
+    """List the connected displays: pixels, size in mm, who reports it, and what is doubtful.
 
-    Each display describes itself in a block of bytes, its EDID, which Linux keeps under /sys/class/drm. With FILES, their
-    EDIDs are read instead: the bytes, or the same as hexadecimal text. What is listed can be used at once: --display @connected.
+    Each display describes itself in a block of bytes, its EDID, which Linux keeps under /sys/class/drm. FILES
+    hold EDIDs to read instead, as bytes or hexadecimal text. Other commands take what is listed: --display @connected.
     """
     from shlex import quote
 

@@ -36,7 +36,7 @@ from render.cli.types import Command
 )
 @as_option("text", "yaml", "json")
 def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
-    """Turn a rectangle from one driver's form into every other.
+    """Convert a rectangle from one driver's form to every other.
 
     RECT is left,top,width x height, or two corners (left,top to right,bottom), or centre x,y,width x height; in mm,
     cm, in, % of the active area or counts; from the top left of the tablet as built, or "... from bottom-left", or

@@ -61,7 +61,7 @@ from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_libra
     "--distance",
     metavar="LENGTH",
     type=LENGTH,
-    help="From the eyes to the picture.  [default: as the desk's seat says]",
+    help="From the eyes to the picture.  [default: the desk's seat]",
 )
 def command(
     *,

@@ -1,4 +1,4 @@
-"""``evenstroke here``: which desk stands before this computer, so that it need not be named."""
+"""``evenstroke here``: which desk is this computer's, so that it need not be named."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
     else:
         meant = usual_desk(open_library())
         if meant is None:
-            must = "no desk is noted for this computer, and the library does not hold just one"
+            must = "no desk is noted for this computer, and the library does not hold exactly one"
             raise AnswerIsNo(Problem("here", must, instead='Note one: evenstroke here "window desk"'))
         why = "noted for this computer" if this_computers_desk() else "the only one in the library"
         click.echo(f"{meant}: {why}")

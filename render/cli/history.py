@@ -21,7 +21,7 @@ from render.cli.types import STATION, Command, open_library
     ),
 )
 @click.argument("workstation", type=STATION)
-@click.option("--last", type=click.IntRange(min=1), default=20, show_default=True, help="How many, the newest first.")
+@click.option("--last", type=click.IntRange(min=1), default=20, show_default=True, help="How many to list.")
 @click.option("--all", "whole", is_flag=True, help="All of them.")
 @as_option("text", "yaml", "json")
 @library_option

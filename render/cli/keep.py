@@ -34,7 +34,7 @@ same_desk_option = click.option(
     ),
 )
 @desk_argument(several=True)
-@click.option("--note", metavar="TEXT", help="Why, to be read in the history.")
+@click.option("--note", metavar="TEXT", help="Why; the history shows it.")
 @click.option("--workstation", metavar="NAME", help="Keep it under this name.  [default: the name in its profile]")
 @same_desk_option
 def command(desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool) -> None:

@@ -104,7 +104,7 @@ _REQUEST_OPTIONS = (
         "--within",
         metavar="RECT",
         help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, size), "
-        '"20,0 to 240,152mm", in %, in or counts too; "... from bottom-left", "... as seen".',
+        '"20,0 to 240,152mm", also in %, inches or counts; "... from bottom-left", "... as seen".',
     ),
     click.option(
         "--area",
@@ -267,7 +267,7 @@ def _feel(scale: str | None, feel_of: NamedDesk | None) -> Feel | None:
     if scale is None and feel_of is None:
         return None
     if scale is not None and feel_of is not None:
-        raise RequestError(Problem("--scale", "must not be given beside --feel-of, which says the scale"))
+        raise RequestError(Problem("--scale", "does not go with --feel-of, which sets the scale"))
     from mapper.mapping.feel import Feel
 
     if scale is not None:
@@ -319,7 +319,7 @@ library_option = click.option(
     is_eager=True,
     expose_value=False,
     callback=remember_library,
-    help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder among your user data]",
+    help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder in your user data]",
 )
 
 

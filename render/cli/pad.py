@@ -29,7 +29,7 @@ from render.cli.types import Command, NamedDesk, all_found, open_library, usual_
 @click.option(
     "--now",
     type=click.Choice(FITS),
-    help="How your driver is set today, on the first desk.  [default: as its profile says]",
+    help="How your driver is set today, on the first desk.  [default: as in its profile]",
 )
 @click.option("--serve", is_flag=True, help="Open the pad on this computer and save strokes beside its profile.")
 @click.option("--no-browser", is_flag=True, help="With --serve: print the address and open no browser.")

@@ -87,8 +87,8 @@ def command(
 ) -> None:
     """See which tablet goes with which display: scale factor, area lost and counts for a pixel.
 
-    The scale factor is the true one, with the area locked to the display's proportions. Bands of comfort are rules
-    of thumb, not verdicts: what fits you is what you can draw with all day without tiring.
+    Scale factors are for an area locked to the display's proportions. Comfortable bands are rules of thumb, not
+    verdicts: what suits you is what you can draw with all day without tiring.
     """
     from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS, wanted
 

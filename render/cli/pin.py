@@ -13,7 +13,7 @@ from render.cli.types import STATION, Command, open_library
     "pin",
     cls=Command,
     then="evenstroke recall {workstation}",
-    short_help="Say which revision is in force.",
+    short_help="Set which revision is in force.",
     epilog=examples(
         'evenstroke pin "window desk" 3',
         'evenstroke pin "window desk" 3 --note "the newer ones tire the wrist"',
@@ -22,7 +22,7 @@ from render.cli.types import STATION, Command, open_library
 )
 @click.argument("workstation", type=STATION)
 @click.argument("revision", metavar="[REVISION]", required=False)
-@click.option("--release", is_flag=True, help="Pin none: the newest is in force again.")
+@click.option("--release", is_flag=True, help="Remove the pin; the newest is in force again.")
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
 def command(*, workstation: str, revision: str | None, release: bool, note: str | None) -> None:
@@ -40,4 +40,4 @@ def command(*, workstation: str, revision: str | None, release: bool, note: str 
         return
     name = library.load(pinned).name
     done = library.decide(folder, "pin", pinned, note=note)
-    click.echo(f"{name}: revision {pinned.number} {'is pinned' if done else 'was pinned already'}")
+    click.echo(f"{name}: revision {pinned.number} {'is pinned' if done else 'is already pinned'}")

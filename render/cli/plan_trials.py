@@ -65,9 +65,6 @@ if TYPE_CHECKING:
     help='How many working days a display stays once it is set up: "32 in: 14"; several are allowed.',
 )
 @click.option(
-    "--resume", is_flag=True, help="Leave out the days your trial book holds already; the most telling pairing first."
-)
-@click.option(
     "--resume", is_flag=True, help="Leave out what your trial book already holds; the most telling pairing comes next."
 )
 @click.option("--who", metavar="NAME", help="Whose entries --resume looks at.")
@@ -96,9 +93,9 @@ def command(
 ) -> None:
     """Plan trials of tablets with displays: pairings that geometry rules out are skipped, the rest come in a balanced order.
 
-    The order is a Williams design: over all its blocks each pairing takes each position once and follows each other
-    one equally often, so that neither the time nor the pairing before it favours one. Fewer blocks take equally spaced
-    rows of it.
+    The order is a Williams design: over all its blocks each pairing comes once in every position, and equally often
+    after each of the others, so that neither the day nor the pairing before favours any. Fewer blocks use equally
+    spaced rows of it.
     """
     import datetime as dt
 

@@ -27,12 +27,14 @@ if TYPE_CHECKING:
     ),
 )
 @click.argument("workstation", type=STATION)
-@click.option("--revision", metavar="N", help="Its number; 3a or 3b where two copies of the library each kept a 3.")
+@click.option(
+    "--revision", metavar="N", help="The revision's number; 3a or 3b if two copies of the library each kept a 3."
+)
 @click.option(
     "--date",
     metavar="DATE",
     type=MOMENT,
-    help="The one that was in force at the end of that day, or at 2026-03-15T14:30.",
+    help="The setting in force at the end of that day, or at 2026-03-15T14:30.",
 )
 @click.option("--out", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
 @force_option

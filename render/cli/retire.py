@@ -32,4 +32,4 @@ def command(*, workstation: str, revision: str | None, undo: bool, note: str | N
     done = library.decide(folder, "restore" if undo else "retire", found, note=note)
     what = workstation if found is None else f"{workstation}: revision {found.number}"
     state = "in use again" if undo else "retired"
-    click.echo(f"{what} is {state}" if done else f"{what} was {state} already")
+    click.echo(f"{what} is {state}" if done else f"{what} is already {state}")

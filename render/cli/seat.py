@@ -125,8 +125,8 @@ def command(
 ) -> None:
     """See how large a display looks, where its edges are for neck and eyes, and how several stand in an arc.
 
-    Reads the displays and the seat of a profile, or takes displays from the options. Without
-    --distance, --angle or --arc-minutes sets it. Recommendations are guides, not verdicts.
+    Displays and seat come from DESK's profile or from the options; --angle or --arc-minutes can take the place of
+    --distance. Recommendations are guides, not verdicts.
     """
     from mapper.choosing.sitting import sit
 

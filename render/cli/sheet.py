@@ -45,4 +45,4 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: b
     workstation = desk.find().workstation
     scene = wall_sheet(workstation, printed, paper=paper)
     save(scene, out, theme="print", force=force)
-    click.echo(f"{out}: one page {paper}.")
+    click.echo(f"{out}: one page, {paper.title()}.")

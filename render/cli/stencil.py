@@ -59,6 +59,8 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     solved = workstation.map
     pages = stencil_pages(solved, StencilSheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
-    click.echo(f"{out}: {len(pages)} {'page' if len(pages) == 1 else 'pages'} {paper}. Print at 100 %; check the rule.")
+    click.echo(
+        f"{out}: {len(pages)} {'page' if len(pages) == 1 else 'pages'}, {paper.title()}. Print at 100 %; check the rule."
+    )
     for probe in probes(solved.area_seen_mm):
         click.echo(f'  trace it with --of "{probe.words}"')

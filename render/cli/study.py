@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     "study",
     cls=Command,
     then="look at it, then plan what is missing: evenstroke plan-trials --resume",
-    short_help="Publish what your trial days say.",
+    short_help="Publish what your trial days show.",
     epilog=examples(
         "evenstroke study study.html study.pdf",
         "evenstroke study study.pdf --doing drawing",
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 @click.option("--since", metavar="DAY", help="Only this day and later, for example 2026-01-01.")
 @click.option("--until", metavar="DAY", help="Only this day and earlier.")
 @click.option("--letters", is_flag=True, help="Call people A, B, C, and leave out their notes.")
-@click.option("--compare-with", "then", metavar="DAY", help="Say what changed since this day.")
+@click.option("--compare-with", "then", metavar="DAY", help="Show what changed since this day.")
 @click.option(
     "--slide",
     metavar="KEY",

@@ -70,7 +70,7 @@ def _list_option(kind: str) -> Callable[[F], F]:
         f"{kind}_file",
         metavar="FILE",
         type=FileType(".csv", ".tsv", ".txt"),
-        help="A list: CSV, or one item a line; - for standard input.",
+        help="A list: CSV, or one item per line; - for standard input.",
     )
 
 

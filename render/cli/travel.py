@@ -37,7 +37,7 @@ _PUBLISHED = {
     "travel",
     cls=Command,
     then="draw for a day, then evenstroke felt {desk} --score 4",
-    short_help="How far the hand moves, and how surely it hits.",
+    short_help="How far the hand moves, and how accurately it hits.",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',
         'evenstroke travel --tablet 240x152mm --display "27in 2560x1440" --target swatch --picture travel.png',
@@ -80,7 +80,7 @@ def command(
     theme: str,
     force: bool,
 ) -> None:
-    """See how far hand and forearm move to cross the screen, and how surely they hit, scale by scale.
+    """See how far hand and forearm move to cross the screen, and how accurately they hit, scale by scale.
 
     A small scale factor needs long movements; a large one makes targets small under the hand.
     """

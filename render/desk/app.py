@@ -176,7 +176,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.errorhandler(500)
     def broken(_: Exception) -> tuple[dict[str, Any], int]:
-        says = "This went wrong inside the program, and is its fault. Your letter is written down: reload the page."
+        says = "Something went wrong inside the program; you did nothing wrong. Your letter is saved: reload the page."
         return {"wrong": [says]}, 500
 
     @app.errorhandler(404)

@@ -226,7 +226,7 @@ class Desk:
         if origin.get("file"):
             digest = digest_of(str(origin["file"]))
             if not digest:
-                says = "The file that this desk came from is gone. What you see here is all there."
+                says = "The file that this desk came from is gone. What you see here is the only copy."
                 found.append({"says": says, "action": "download the profile", "href": f"{self.address}/profile.yaml"})
             elif digest != origin.get("digest"):
                 says = "The file that this desk came from was changed since by something else."
@@ -242,7 +242,5 @@ class Desk:
             return [{"says": says, "action": "download the profile", "href": f"{self.address}/profile.yaml"}]
         if last is not None and last.revision == revision.name:
             return []
-        says = (
-            f"This desk was kept elsewhere meanwhile, as revision {revision.number}. Your letter goes on from before."
-        )
+        says = f"This desk was kept elsewhere meanwhile, as revision {revision.number}. Your letter continues from the one before."
         return [{"says": says, "action": "take the newer one", "take": "revision"}]

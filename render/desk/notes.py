@@ -322,7 +322,7 @@ class _Maker:
                 size = display.width_mm or 1.0, display.height_mm or 1.0
                 text = display_text(display, alone=True)
                 ways.append(Way(f"Yes, {inches} in", "", {"displays": [text]}, box=size))
-        unknown = "Then nobody can say how much larger things come out; all else stays exact."
+        unknown = "Then it stays unknown how much larger things come out; all else is exact."
         # With a label it is said, and no longer only found.
         ways.append(Way("Yes; I do not know its size", unknown, {"displays": [f"main: {self.asks}"]}))
         lead = f"This browser is on a screen of {width_px} × {height_px} pixels."
@@ -363,7 +363,7 @@ class _Maker:
         ways.append(
             Way(
                 "I never measured it",
-                "Nothing is said of how you sit.",
+                "The letter leaves out how you sit.",
                 {"distance": "", "drop": "", "tilt": "", "curve": ""},
                 not self.said.distance,
             )

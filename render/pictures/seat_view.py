@@ -355,7 +355,7 @@ class _SeatView:
             figures.insert(
                 1, (f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}", "a pixel; good eyes tell 1\N{PRIME} apart")
             )
-            figures.insert(2, (fixed(view.px_per_degree_x, 0), "px for a degree in the middle"))
+            figures.insert(2, (fixed(view.px_per_degree_x, 0), "px per degree in the middle"))
         top = FOOT_MM + 8.0
         self.easel.line([(MARGIN_MM, top), (SHEET_MM[0] - MARGIN_MM, top)], "rule")
         em, small = style("number").em_mm, style("note").em_mm

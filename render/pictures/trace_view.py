@@ -174,7 +174,7 @@ def _than_meant(off_percent: float) -> str:
 
 def _strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     """How far the hand strayed from the fitted outline, once round, many times enlarged."""
-    easel.text("How far the hand strayed on the way around", box.left, box.top - 2, "heading", em_mm=3.4)
+    easel.text("How far the hand strayed", box.left, box.top - 2, "heading", em_mm=3.4)
     plot = Rect(box.left + 13, box.top + 1, box.width - 13, box.height - 8)
     easel.rect(plot, "glass")
     lines = []

@@ -47,7 +47,7 @@ class _TravelChart:
     def title(self) -> str:
         own = self.crossed.own_scale
         if own is None:
-            return "A small scale asks for reach, a large one for precision"
+            return "A small scale needs reach, a large one precision"
         at = self.crossed.at(own)
         return f"At {fixed(own, 2)} the hand travels {fixed(at.corner_to_corner_mm, 0)} mm and misses {fixed(100 - at.hit_percent, 0)} of 100"
 

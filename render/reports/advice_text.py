@@ -40,7 +40,7 @@ def change_words(change: RequestChange) -> tuple[str, str]:
     if asks.keys() == {"zoom"}:
         return (
             f"Set the system's zoom, or the size of your program's buttons, to {fixed(100 * asks['zoom'], 0)} %.",
-            "Buttons and panels take more room; strokes are not touched, and there is nothing to buy.",
+            "Buttons and panels take more room; strokes do not change, and there is nothing to buy.",
         )
     return _map(asks, numbers)
 
@@ -123,7 +123,7 @@ def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
         costs.append(
             f"the centre lies {fixed(numbers['centre_deg'], 1)} degrees below the eyes and the bottom {fixed(numbers['bottom_deg'], 1)}"
         )
-    costs.append("nothing to buy where desk and stand allow it")
+    costs.append("nothing to buy if desk and stand allow it")
     what, cost = ", and ".join(steps), "; ".join(costs)
     return f"{what[0].upper()}{what[1:]}.", f"{cost[0].upper()}{cost[1:]}."
 
@@ -173,7 +173,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
         lines += ["", "Before and now:", *_comparison_lines(advice, before)]
     good = [finding for finding in advice.findings if finding.side == "inside"]
     if good:
-        head = ["", "here", "recommended", "by"]
+        head = ["", "here", "recommended", "source"]
         lines += ["", "Good:", *(f"  {line}" for line in text_lines(head, [_cells(each) for each in good], left=4))]
     outside = [finding for finding in advice.findings if finding.side != "inside"]
     if advice.changes:
@@ -191,7 +191,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
         ]
         lines += [
             f"  {line}"
-            for line in text_lines(["", "here", "recommended", "by"], [_cells(each) for each in rest], left=4)
+            for line in text_lines(["", "here", "recommended", "source"], [_cells(each) for each in rest], left=4)
         ]
     if advice.unknown:
         lines += ["", "Not known:"]

@@ -29,7 +29,7 @@ class MeasureWords:
 MEASURES: dict[str, MeasureWords] = {
     "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of", "a scale factor near"),
     "viewing_angle_deg": MeasureWords(
-        "viewing angle", " degrees", 0, "a picture as wide as", "a picture about as wide as"
+        "viewing angle", " degrees", 0, "a picture as wide as", "a picture about this wide:"
     ),
 }
 
@@ -50,7 +50,7 @@ def band_title(found: Found) -> str:
     doing = f" for {found.doing}" if found.doing else ""
     best = value_words(found, found.band.best)
     if not found.trials:
-        return f"No entries yet{doing}: this is the common practice"
+        return f"No entries yet{doing}: this is common practice"
     if not found.band.one_best:
         return f"These notes do not fit one best{doing}: values on both sides felt better than those between"
     if not found.band.enough:

@@ -22,7 +22,7 @@ def choices_text(choices: StepChoices, step: Step) -> str:
     what = "Windows of whole pixels" if choices.of_window else f"Areas in steps of {step_words(step)}, as built,"
     heads = [f"{side} {unit}" for side in ("left", "top", "width", "height")]
     lines = [
-        f"{what} that no other beats both in size and in shape; * is what rounding takes:",
+        f"{what} that no other beats both in size and in shape; * marks the one that rounding takes:",
         "",
         "  " + "".join(f"{head:>14}" for head in (*heads, "stretch", "area used", "scale factor")),
     ]

@@ -69,7 +69,7 @@ def way_words(cell: Cell) -> list[tuple[str, Cell]]:
         if differ["scale_factor"]:
             words.append("factor not known" if way.scale_factor is None else f"factor {fixed(way.scale_factor, 2)}")
         if differ["stretch"]:
-            shape = "shapes not known" if way.stretch is None else "round stays round" if way.stretch == 1 else ""
+            shape = "shapes not known" if way.stretch is None else "circles stay round" if way.stretch == 1 else ""
             words.append(shape or f"stretched {fixed(100 * ((way.stretch or 1) - 1), 0)} %")
         if differ["distance_cm"]:
             words.append("seat not known" if way.distance_cm is None else f"eyes at {way.distance_cm} cm")
@@ -114,7 +114,7 @@ def grid_text(study: Study, form: str) -> str:
     if grid.unplaced:
         lines += [f"{grid.unplaced} entries give no tablet and display with sizes, and are in no cell.", ""]
     band = study.suiting
-    whose = "your band" if study.own else "the common practice"
+    whose = "your band" if study.own else "common practice"
     lines.append(f"The expected scores come from {whose}: factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}.")
     return "\n".join(lines) + "\n"
 

@@ -38,11 +38,11 @@ def plan_text(
     lines = [order or _order_sentence(plan, blocks), ""]
     lines += text_lines(_HEAD, rows, left=5)
     if plan.left_out:
-        lines += ["", "Not tried:"]
+        lines += ["", "Left out:"]
         cells = [
             [tablet_name(each.pair.tablet), _display(each.pair), _scale(each.pair), each.why] for each in plan.left_out
         ]
-        lines += [f"  {line}" for line in text_lines(["tablet", "display", "scale", "because"], cells, left=2)]
+        lines += [f"  {line}" for line in text_lines(["tablet", "display", "scale", "why"], cells, left=2)]
     lines += [
         "",
         "After each day: evenstroke felt DESK.yaml --score 1..5. The first day after a change always feels odd, and the",

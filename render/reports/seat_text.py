@@ -131,7 +131,7 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
     ]
     if view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
         middle, edge = fixed(view.px_per_degree_x, 1), fixed(view.px_per_degree_edge or 0.0, 1)
-        words = f"{fixed(view.arc_minutes_per_px_x, 2)} arc-minutes, so {middle} px for a degree in the middle"
+        words = f"{fixed(view.arc_minutes_per_px_x, 2)} arc-minutes, so {middle} px per degree in the middle"
         rows.append(("one pixel", f"{words} and {edge} at the sides"))
         low, high = (_letter_px(sitting, end) for end in (RECOMMENDED["text"].low, RECOMMENDED["text"].high))
         rows.append(("letters", f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high"))
@@ -217,7 +217,7 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
     near, far, held = comfortable_distance_mm(glass)
     about = {"distance": "distance", "width": "width of view", "sharpness": "sharpness"}
     named = ", ".join(about[key] for key in held)
-    rows.append((f"what is recommended of {named}", f"{fixed(near, 0)} to {fixed(far, 0)} mm"))
+    rows.append((f"recommended for {named}", f"{fixed(near, 0)} to {fixed(far, 0)} mm"))
     return rows
 
 
@@ -234,7 +234,7 @@ def _finding_lines(sitting: Sitting) -> list[str]:
                 recommended.cited,
             ]
         )
-    return [f"  {line}" for line in text_lines(["", "here", "", "recommended", "by"], rows, left=5)]
+    return [f"  {line}" for line in text_lines(["", "here", "", "recommended", "source"], rows, left=5)]
 
 
 def _height_lines(sitting: Sitting) -> list[str]:

@@ -152,7 +152,7 @@ def _grid(study: Study) -> Section:
             else f"Highest: {first_name}, {felt_words(first)} over {_count(first.days, 'day')}. "
             f"Lowest: {last_name}, {felt_words(last)} over {_count(last.days, 'day')}."
         ),
-        "The middle score stands first, then the scores that leave a quarter of the days below and above.",
+        "First comes the middle score; in brackets, the scores between which the middle half of the days lie.",
     ]
     empty = [cell for cell in study.grid.cells.values() if not cell.tried]
     if empty:
@@ -201,7 +201,7 @@ def _pattern(study: Study) -> Section:
         paragraphs = [
             (
                 f"The lower edge lies between {fixed(band.low_sure[0], 1)} and {fixed(band.low_sure[1], 1)}, the upper one between "
-                f"{fixed(band.high_sure[0], 1)} and {fixed(band.high_sure[1], 1)}, each with {HELD_PERCENT:.0f} % belief."
+                f"{fixed(band.high_sure[0], 1)} and {fixed(band.high_sure[1], 1)}, each {HELD_PERCENT:.0f} % sure."
             ),
             f"The scale factor explains {number(found.explained_percent, 0)} % of the differences between pairings. "
             + chance,
@@ -210,7 +210,7 @@ def _pattern(study: Study) -> Section:
             own = study.bands[0]
             paragraphs.insert(
                 0,
-                f"The best value is {fixed(own.best, 2)}, with {HELD_PERCENT:.0f} % belief between {fixed(own.best_low, 2)} and {fixed(own.best_high, 2)}.",
+                f"The best value is {fixed(own.best, 2)} ({HELD_PERCENT:.0f} % sure: between {fixed(own.best_low, 2)} and {fixed(own.best_high, 2)}).",
             )
             if not own.enough:
                 paragraphs.append(
@@ -254,7 +254,7 @@ def _people(study: Study) -> Section:
         ]
     )
     another = together.another
-    spread = f"The next person's best would lie between {fixed(another.low, 1)} and {fixed(another.high, 1)} with {HELD_PERCENT:.0f} % belief."
+    spread = f"The next person's best would lie between {fixed(another.low, 1)} and {fixed(another.high, 1)} ({HELD_PERCENT:.0f} % sure)."
     if together.says_of_most and study.own:
         statement = f"A scale factor near {fixed(together.best.middle, 1)} would suit most people like these"
         paragraphs = [spread]
@@ -388,9 +388,7 @@ def _tablets(study: Study) -> Section:
         )
     without = [row[0] for row in rows if row[2] == "none"]
     statement = (
-        f"For {_and(without)} no tablet here suits"
-        if without
-        else "For every display here there is a tablet that suits"
+        f"For {_and(without)} no tablet here suits" if without else "Every display here has a tablet that suits it"
     )
     return Section(
         "tablets",
@@ -415,7 +413,7 @@ def _locking(study: Study) -> Section:
                  f"{fixed(max(0.0, figures.area_lost_percent), 1)} %", f"{fixed(across, 2)} across, {fixed(down, 2)} down", fixed(figures.scale_factor or 0.0, 2)]
             )  # fmt: skip
     if not losses:
-        return Section("locking", "What locking takes is not known: no pairing has its sizes", [])
+        return Section("locking", "What locking takes is unknown: no pairing has sizes", [])
     most, least = max(losses), min(losses)
     statement = (
         f"Locking the proportions takes {number(max(0.0, least[0]), 0)} to {number(most[0], 0)} % of a tablet"
@@ -455,7 +453,7 @@ def _seats(study: Study) -> Section:
     if apart is None or not rows:
         return Section(
             "seats",
-            "How far the eyes were is not in the book",
+            "The book does not say how far the eyes were",
             ["Note the distance with each entry, and the study can tell the hand's comfort from the eyes'."],
             head,
             rows,
@@ -517,8 +515,8 @@ def _method(study: Study) -> Section:
         [
             "A scale factor is the diagonal of the picture on the glass over the diagonal of the tablet's area, locked to the display's proportions.",
             (
-                "Scores are only put in order, never measured: a cumulative-logit model (McCullagh 1980) with one best value, a fall of its own on each side, and a cost of first days. Its band is where "
-                f"liking stays within one step of its best; edges and best come with {HELD_PERCENT:.0f} % belief. Before the first day it holds best values inside and outside of the common practice, factors of {fixed(study.practice.low, 1)} to {fixed(study.practice.high, 1)}, equally likely."
+                "Only the order of the scores counts: a cumulative-logit model (McCullagh 1980) with one best value, a fall of its own on each side, and a cost of first days. Its band is where "
+                f"liking stays within one step of its best; edges and best are given with the range that is {HELD_PERCENT:.0f} % sure. Before the first day, the model takes best values inside and outside common practice (factors of {fixed(study.practice.low, 1)} to {fixed(study.practice.high, 1)}) to be equally likely."
             ),
             f"Whether there is a pattern at all is decided by shuffling the scores among the pairings: a pattern counts where chance alone does as well in at most {number(FALSE_PERCENT, 0)} of 100 shuffles (here {_percent(found.p_percent)}).",
             *(

@@ -194,7 +194,7 @@ def report_text(report: TraceReport) -> str:
     if 100 * measured.ratio.half_width > WIDE_PERCENT * measured.ratio.value:
         lines += [
             "",
-            "For surer numbers trace something larger, or the same once more, and give both pictures; best both.",
+            "For more certain numbers, trace something larger, or the same thing again and give both pictures; best do both.",
         ]
     if measured.traces == 1 and report.whole is None:
         lines += ["", "One trace tells sizes, not where the area lies: for that trace two things, each with its place."]

@@ -36,7 +36,7 @@ def travel_text(crossed: Crossing) -> str:
         "scale",
         "corner to corner",
         "middle to edge",
-        "of it the wrist",
+        "wrist's share",
         "elbow turns",
         "target",
         "difficulty",
@@ -102,9 +102,9 @@ def travel_sentences(crossed: Crossing) -> list[str]:
 def _sources(crossed: Crossing) -> list[str]:
     text = (
         "difficulty: how hard it is to go from the middle of the screen to a target at its side edge, log2(D / W + 1), the Shannon form "
-        "of ISO/TS 9241-411 (not checked against the standard); the same at every scale, as way and target shrink together. hand can: the "
-        f"difficulty that a hand manages whose taps scatter by {number(crossed.scatter_mm)} mm (common practice, no source), its effective width "
-        "being 4.133 times that; where it is less than the difficulty, the hand misses. Reach of wrist and forearm: 130 mm turned by 15 "
+        "of ISO/TS 9241-411 (not checked against the standard); the same at every scale, since distance and target shrink together. hand can: the "
+        f"difficulty that a hand manages if its taps scatter by {number(crossed.scatter_mm)} mm (common practice, no source), with an effective width of "
+        "4.133 times that; where it is below the difficulty, the hand misses. Reach of wrist and forearm: 130 mm turned by 15 "
         "degrees to either side, and 350 mm (common practice, no source)."
     )
     return textwrap.wrap(text, _WIDE)

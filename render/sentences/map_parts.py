@@ -141,17 +141,17 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     tilt_deg = straight.figures_on(straight.reference).tilt_deg
     told = solved if solved.request.step else straight
     able = _area_parts(
-        turned, entry, f"Where the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees"
+        turned, entry, f"If the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees"
     )
     able[-1].items.append("(the rectangle before it is turned about its own centre; positive angles are clockwise)")
-    unable = _area_parts(told, entry, "Where it cannot, enter this one")
+    unable = _area_parts(told, entry, "If it cannot, enter this one")
     # Each area with its own part of the screen, where the fit trims that too.
     if told.screen_px != turned.screen_px:
         able[-1].items.append(f"with this part of the screen: {_placed(turned.screen_px)}")
         unable[-1].items.append(f"with this part of the screen: {_placed(told.screen_px)}")
     costs = Part(
         [
-            f"all you draw comes out turned by {_turned(tilt_deg)};",
+            f"your strokes come out turned by {_turned(tilt_deg)};",
             f"a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, measured at the hand.",
         ],
         "What that costs",

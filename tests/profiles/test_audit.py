@@ -52,9 +52,9 @@ def test_a_right_library_has_nothing_to_say(library):
 @pytest.mark.parametrize(
     ("spoil", "says"),
     [
-        (lambda path: path.write_bytes(b""), "damaged or changed since"),
-        (lambda path: path.write_bytes(path.read_bytes()[:-40]), "damaged or changed since"),
-        (lambda path: path.write_bytes(b"\xff" * 100), "damaged or changed since"),
+        (lambda path: path.write_bytes(b""), "damaged or was changed"),
+        (lambda path: path.write_bytes(path.read_bytes()[:-40]), "damaged or was changed"),
+        (lambda path: path.write_bytes(b"\xff" * 100), "damaged or was changed"),
         (lambda path: path.write_bytes(b"x" * 2_000_000), "must be a revision, which is at most 1024 KiB"),
         (
             lambda path: path.write_text(path.read_text().replace("note: one", "note: 1st")),
@@ -88,7 +88,7 @@ def test_a_mark_that_is_damaged_and_one_that_speaks_of_nothing(library, tmp_path
     revision(library, 1).unlink()
     result = found(library)
     assert result[pin.name][0] == result[retire.name][0] == "damaged"
-    assert "damaged or changed since" in result[pin.name][1]
+    assert "damaged or was changed" in result[pin.name][1]
     assert "which is not here" in result[retire.name][1]
     rescue(audit(library), tmp_path / "saved")
     assert len(list((tmp_path / "saved" / "workstations" / "desk" / "marks").iterdir())) == 1
@@ -98,7 +98,7 @@ def test_what_a_sync_service_renamed_is_recognised(library, tmp_path):
     path = revision(library, 3)
     copy = path.with_name(f"{path.stem} (conflicted copy).yaml")
     shutil.copy(path, copy)
-    assert found(library)[copy.name] == ("foreign", f"is a copy of {path.name}; it may be removed")
+    assert found(library)[copy.name] == ("foreign", f"is a copy of {path.name}; you may remove it")
     path.unlink()
     kind, says = found(library)[copy.name]
     assert kind == "misplaced"

@@ -198,7 +198,7 @@ def test_no_screen_no_library_and_no_displays_are_sentences(monkeypatch):
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
     with pytest.raises(RequestError, match=r"no screen here to ask.*Type the displays instead"):
         parse_displays(("@desktop",), "--display")
-    with pytest.raises(AnswerIsNo, match="no display is in use"):
+    with pytest.raises(AnswerIsNo, match="no display in use"):
         of_glfw(glfw_of())
     monkeypatch.setitem(__import__("sys").modules, "glfw", None)
     with pytest.raises(AnswerIsNo, match=r"evenstroke\[system\]"):

@@ -182,7 +182,7 @@ def png_of(size):
         ("a.csv", b"x,y\n1,2\n3,four\n", "line 3"),
         ("a.csv", b"x,y\n1,2\n3,nan\n", "line 3"),
         ("a.csv", b"x,y\n1,2\n", "at least one stroke"),
-        ("a.csv", b"x,y\n1,2\n1,2\n", "must cover some ground"),
+        ("a.csv", b"x,y\n1,2\n1,2\n", "must be more than one point"),
         ("a.csv", b"\xff\xfe\x00", "UTF-8"),
         ("a.json", b"[[[1,2],[3", "must be JSON"),
         ("a.json", b"{}", "at least one stroke"),

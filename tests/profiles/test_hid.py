@@ -198,7 +198,7 @@ def test_both_ways_of_writing_a_negative_exponent(written):
 def test_what_is_no_exponent_leaves_the_size_unknown(written):
     found = only_pen(plain(exponent=written, exponent_size=0))
     assert found.size_mm is None
-    assert any("exponent that is none of -8 to 7" in doubt for doubt in found.doubts)
+    assert any("exponent outside -8 to 7" in doubt for doubt in found.doubts)
 
 
 def test_inches_are_exact():

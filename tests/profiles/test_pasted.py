@@ -82,7 +82,7 @@ def test_what_is_shown_as_understood_can_be_typed_and_is_the_same():
     [
         ("tablet", "240,5x152mm", "it: read as 240.5x152mm"),
         ("tablet", "Outer size 350 x 220 mm", "may be the outer size"),
-        ("tablet", "240 x 152 mm, 3810 dpi", "dots per inch were taken"),
+        ("tablet", "240 x 152 mm, 3810 dpi", "dots per inch were read"),
         ("tablet", "medium", "read as medium: 230x144mm; a usual size; yours may differ"),
         ("display", '27" QHD 2560 x 1440 IPS', "it: read as 27in 2560x1440; ignored: IPS"),
         ("display", "27in-qhd", "qhd was read as 2560 x 1440 px"),

@@ -117,7 +117,7 @@ def test_what_is_said_to_be_typed_mends_it(run, described, options):
         ({"counts_per_mm": 16.0}, "at least 16 counts per mm"),
         ({"display_px": [6524, 3670], "zoom": 1.7}, "at least 6524 px across, at a zoom of 170 %,"),
         ({"zoom": 1.4}, "to 140 %"),
-        ({"ahead": "middle", "distance_mm": 900.0}, "sit before the middle of them"),
+        ({"ahead": "middle", "distance_mm": 900.0}, "sit in front of their middle"),
     ],
 )
 def test_each_kind_of_change_has_words_for_what_and_for_its_cost(asks, said):

@@ -27,7 +27,7 @@ def test_a_scale_beyond_any_hand_is_doubted_by_every_command_that_has_it(run, tm
     monkeypatch.chdir(tmp_path)
     code, _, err = run("map", "--tablet", "9x6mm", *DISPLAY, "--save", "desk.yaml")
     assert code == 0
-    assert "66.4 mm on the glass, and nobody can draw so" in err
+    assert "66.4 mm on the glass, and nobody can draw like that" in err
     for command in (["report", "desk.yaml"], ["pad", "desk.yaml", "pad.html"], ["stencil", "desk.yaml", "paper.pdf"]):
         assert "desk.yaml: 1 mm of hand would become 66.4 mm" in run(*command)[2], command
 
@@ -195,8 +195,8 @@ def test_an_askew_tablet_gets_both_rectangles(run):
     assert code == 0
     assert "The tablet lies askew, by 10 degrees clockwise." in out
     assert "enter this one and turn it by -10 degrees" in out
-    assert "Where it cannot, enter this one, in steps of 0.5 mm:" in out
-    assert "all you draw comes out turned by 10 degrees anticlockwise" in out
+    assert "If it cannot, enter this one, in steps of 0.5 mm:" in out
+    assert "your strokes come out turned by 10 degrees anticlockwise" in out
     assert "a stroke of 100 mm ends 17.4 mm off" in out
 
 

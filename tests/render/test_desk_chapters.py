@@ -250,7 +250,7 @@ def test_how_it_felt_goes_into_the_trial_book(visitor):
 
 def test_the_study_says_what_the_command_says(visitor):
     at = visitor.begin()
-    assert headings(visitor, at)["study"].startswith("No day of trying is noted")
+    assert headings(visitor, at)["study"].startswith("No trial day is noted")
     assert ask(visitor, at, "study", "page").status_code == 404
     for score, day in (("4", "2026-11-20"), ("5", "2026-11-21")):
         ask(visitor, at, "felt", "note", {"score": score, "date": day})

@@ -45,7 +45,7 @@ def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_th
     assert "Is it this one?" in note
     offered = ways(note)
     assert offered[0][0] == "DP-1: 27 in, 2560 × 1440"
-    assert "says so itself" in note
+    assert "reports this itself" in note
     assert offered[-1] == ("Yes; I do not know its size", {"displays": ["main: 2560x1440"]})
     # Nothing but a question changes when it is answered with yes.
     said = visitor.post(f"{at}/answer", {"change": offered[0][1], "about": "displays", "commit": True}).json
@@ -66,7 +66,7 @@ def test_the_sheet_of_an_unknown_tablet_offers_in_order(visitor):
     at = visitor.begin(Description())
     html = visitor.post(f"{at}/note/tablet", {}).json["html"]
     places = [
-        html.index(words) for words in ("plugged in; it says so", "with a ruler or a bank card", "way-1", "<input")
+        html.index(words) for words in ("plugged in; it reports this", "with a ruler or a bank card", "way-1", "<input")
     ]
     assert places == sorted(places)
 

@@ -195,7 +195,7 @@ def test_a_fault_of_the_program_is_a_sentence_too(visitor, monkeypatch):
     with monkeypatch.context() as broken:
         broken.setattr("render.desk.app.outcome", fault)
         reply = visitor.post(f"{at}/answer", {})
-    assert (reply.status_code, "is its fault" in reply.json["wrong"][0]) == (500, True)
+    assert (reply.status_code, "went wrong inside the program" in reply.json["wrong"][0]) == (500, True)
 
 
 @pytest.mark.parametrize("id_", ["n-000000000000", "s-nobody", "..", "n-..%2f..", "x"])

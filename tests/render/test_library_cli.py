@@ -143,7 +143,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     assert run("recall", "window desk", "--date", f"{year + 1}-01-01")[1] == out
     code, _, err = run("recall", "window desk", "--date", "2001-01-01")
     assert code == 1
-    assert "must have a revision in force at 2001-01-01 23:59" in err
+    assert "had no revision in force at 2001-01-01 23:59" in err
     for wrong in (
         ("--date", "yesterday"),
         ("--date", "2026-1-1"),
@@ -156,7 +156,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
 @pytest.mark.usefixtures("kept")
 def test_pin_and_release(run, desk):
     assert run("pin", "window desk", "1") == (0, "window desk: revision 1 is pinned\n", "")
-    assert run("pin", "window desk", "1")[1] == "window desk: revision 1 was pinned already\n"
+    assert run("pin", "window desk", "1")[1] == "window desk: revision 1 is already pinned\n"
     assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
     desk("200x120mm")
     assert "revision 1 is pinned and stays in force" in run("keep", "desk.yaml", "--same-desk")[1]
@@ -172,7 +172,7 @@ def test_retire_and_bring_back(run):
     assert run("retire", "window desk", "--revision", "2")[1] == "window desk: revision 2 is retired\n"
     assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
     assert run("retire", "window desk")[1] == "window desk is retired\n"
-    assert run("retire", "window desk")[1] == "window desk was retired already\n"
+    assert run("retire", "window desk")[1] == "window desk is already retired\n"
     assert "window desk" not in run("stations")[1]
     assert "window desk" not in run("table")[1]
     assert "retired" in run("stations", "--all")[1]
@@ -288,11 +288,11 @@ def test_export_and_import(run):
 
 @pytest.mark.usefixtures("kept")
 def test_audit_names_the_damage_and_rescues_the_rest(run):
-    assert run("audit") == (0, "3 revisions and 0 entries are right, 0 damaged\n", "")
+    assert run("audit") == (0, "3 revisions and 0 entries are intact, 0 damaged\n", "")
     broken = next(Path("library").rglob("0002-*.yaml"))
     broken.write_text("gone")
     code, out, err = run("audit", "--rescue", "saved")
-    assert (code, out) == (1, "2 revisions and 0 entries are right, 1 damaged\n2 files rescued\n")
+    assert (code, out) == (1, "2 revisions and 0 entries are intact, 1 damaged\n2 files rescued\n")
     assert broken.name in err
     assert run("audit", "--library", "saved")[0] == 0
     data = json.loads(run("audit", "--as", "json")[1])

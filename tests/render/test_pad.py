@@ -306,7 +306,10 @@ def test_the_command_writes_one_page_and_replaces_none_unasked(run, tmp_path):
     ("arguments", "says"),
     [
         (["desk.yaml"], "pad desk.yaml pad.html, or add --serve"),
-        (["pad.html"], "must be named; got none, and the library is empty"),
+        (
+            ["pad.html"],
+            "must be the file of a profile or a workstation of the library; got none, and the library is empty",
+        ),
         (["pad.html", "desk.yaml"], "only the last name"),
         (["desk.yaml", "one.html", "two.html"], "only the last name"),
         (["desk.yaml", "pad.html", "--serve"], "with --serve no page is written"),

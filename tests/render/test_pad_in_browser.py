@@ -672,9 +672,9 @@ def test_strokes_survive_a_reload_and_kept_points_are_opened_again(opened, tmp_p
     pad.until("document.getElementById('pad-told').textContent.startsWith('Read')")
     assert np.allclose(np.concatenate(pad.strokes), np.concatenate(before), atol=1e-3)
     for wrong, why in (
-        ("no", "no JSON"),
+        ("no", "not JSON"),
         ('{"a": 1}', "holds no strokes"),
-        (text.replace("0.5]", '"x"]'), "no list of points"),
+        (text.replace("0.5]", '"x"]'), "not a list of points"),
     ):
         (tmp_path / "wrong.json").write_text(wrong, "utf-8")
         pad.page.set_input_files("#pad-file", tmp_path / "wrong.json")

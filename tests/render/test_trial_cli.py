@@ -107,7 +107,7 @@ def test_the_calendar_shows_each_day_once(months):
 def test_without_entries_the_band_is_the_common_practice_and_says_so(run):
     code, out, _ = run("band")
     assert code == 0
-    assert out.startswith("No entries yet: this is the common practice.")
+    assert out.startswith("No entries yet: this is common practice.")
     assert "common practice   2.0 to 3.5" in out
 
 
@@ -214,7 +214,7 @@ def test_a_plan_in_words_says_what_is_left_out_and_why(run):
     out = run("plan-trials", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--display", "65in 3840x2160")[1]
     assert out.startswith("One pairing is left to try.")
     assert "the hand would be too coarse" in out
-    assert "A day that hurts" in out
+    assert "If a day hurts" in out
 
 
 def test_an_entry_with_the_figures_before_rounding_is_found_and_corrected(run):

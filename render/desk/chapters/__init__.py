@@ -4,7 +4,7 @@ A chapter is a module in this folder, named in ``CHAPTERS``, with
 
 ``heading(desk) -> Heading``       the sentence that is its heading, with the answer of now, and a few words beside it. It is asked
                                    at every change of the letter, so it must be quick (under a millisecond or two) and must not
-                                   raise; what is costly belongs into the fragment.
+                                   raise; costly work belongs in the fragment.
 ``fragment(desk) -> str``          the chapter's HTML, rendered by a template of its own (``templates/chapters/<name>.html``). It is
                                    fetched when the chapter is opened, and again after the letter changed while it is open.
 ``do(desk, verb, request) -> dict`` optional: what its script asks for with ``POST .../chapter/<name>/<verb>``; the dict goes

@@ -88,8 +88,8 @@ def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple
 def _beside(name: str, said: str, measured: str, *, agree: bool) -> str:
     """What the hardware says beside what was measured, and who says so."""
     if agree:
-        return f"{name} says of itself {said}, which agrees with the card."
-    return f"{name} says of itself {said}; the card says {measured}. Both cannot be right: take the one that you trust."
+        return f"{name} reports {said}, which agrees with the card."
+    return f"{name} reports {said}; the card says {measured}. Both cannot be right: take the one that you trust."
 
 
 def display_change(

@@ -1,4 +1,4 @@
-"""Which pair suits you: this tablet and display among the customary ones, and reach against precision."""
+"""Which pair suits you: this tablet and display among the usual ones, and reach against precision."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def heading(desk: Desk) -> Heading:
     told = desk.last.told if desk.last else None
     scale = None if told is None else told.summary.scale_factor
     if scale is None:
-        return Heading("How much larger things come out is not known: the display's size is missing.", "which pair")
+        return Heading("How much larger things come out is unknown: the display's size is missing.", "which pair")
     limits, use = band(desk)
     what = "what usually suits drawing" if use else "what suits you"
     return Heading(

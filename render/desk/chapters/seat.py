@@ -41,7 +41,7 @@ def heading(desk: Desk) -> Heading:
     if seat is None:
         return Heading("You have not said yet how far you sit from the display.", "where to sit")
     if sitting is None:
-        return Heading("How large the picture looks is not known: the display's size is missing.", "where to sit")
+        return Heading("How large the picture looks is unknown: the display's size is missing.", "where to sit")
     fills = f"At {number(seat.distance_mm / 10, 0)} cm the picture fills {number(sitting.view.horizontal_deg, 0)}° of your view"
     outside = [finding for finding in seat_findings(sitting) if finding.side != "inside" and finding.key != "eyes"]
     return Heading(
