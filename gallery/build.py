@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from gallery.page_pictures import PAGE_PICTURES, browser, take
 from mapper.problems import AnswerIsNo, Problem
 
 if TYPE_CHECKING:
@@ -314,6 +315,14 @@ def build(folder: Path) -> None:
                     _run(command)
         for picture in PICTURES:
             _store(Path(work) / picture.file, folder / picture.file)
+        if browser():
+            take(Path(work))
+        for shot in PAGE_PICTURES:
+            # Without a browser what is stored stays, and is compared with itself.
+            if browser():
+                _store(Path(work) / shot.file, folder / shot.file)
+            elif folder != FOLDER and (FOLDER / shot.file).exists():
+                shutil.copy(FOLDER / shot.file, folder)
     (folder / PAGE).write_text(page(), encoding="utf-8")
 
 
@@ -380,7 +389,7 @@ def page() -> str:
         desks,
         "```",
     ]
-    for picture in PICTURES:
+    for picture in (*PAGE_PICTURES, *PICTURES):
         stem, _, ending = picture.file.partition(".")
         heading, shown_here = stem.replace("-", " ").capitalize(), ending in _SHOWN_IN_A_PAGE
         heading += "" if shown_here else f", {ending}"
@@ -470,6 +479,8 @@ def command(*, check: bool) -> None:  # noqa: D103
     if not check:
         FOLDER.mkdir(exist_ok=True)
         for name in _written_before():
+            if not browser() and name in {shot.file for shot in PAGE_PICTURES}:
+                continue
             (FOLDER / name).unlink(missing_ok=True)
         build(FOLDER)
         return
@@ -478,7 +489,10 @@ def command(*, check: bool) -> None:  # noqa: D103
         problems = drift(FOLDER, Path(made))
     if problems:
         raise AnswerIsNo(*problems, Problem("gallery", "build it anew", instead="Type python -m gallery.build"))
-    click.echo(f"gallery: {len(PICTURES)} pictures are what their commands make")
+    click.echo(
+        f"gallery: {len(PICTURES)} pictures are what their commands make"
+        f"{f', and {len(PAGE_PICTURES)} of the page' if browser() else '; those of the page were not compared: no chromium'}"
+    )
 
 
 if __name__ == "__main__":

@@ -8,14 +8,39 @@ import os
 import re
 import secrets
 import stat
+import sys
 import time
-from pathlib import Path
+from pathlib import Path, PureWindowsPath
 from typing import TYPE_CHECKING
 
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
+
+
+#: Names of devices, whatever follows a dot, and characters that Windows keeps for itself (Microsoft, "Naming Files, Paths, and
+#: Namespaces"). A colon names a hidden part of another file there, so that what was written would seem to be lost.
+RESERVED = frozenset(
+    ["con", "prn", "aux", "nul", *(f"{device}{number}" for device in ("com", "lpt") for number in range(10))]
+)
+_FORBIDDEN = re.compile(r'[<>:"|?*\x00-\x1f]')
+
+
+def _on_windows() -> bool:
+    return sys.platform == "win32"
+
+
+def refuse_forbidden(path: str | os.PathLike[str]) -> None:
+    """Raises RequestError where ``path`` has a name that Windows forbids, and this is Windows."""
+    if not _on_windows():
+        return
+    for name in PureWindowsPath(path).parts[bool(PureWindowsPath(path).anchor) :]:
+        plain = name.partition(".")[0].rstrip().casefold()
+        if plain in RESERVED or _FORBIDDEN.search(name) or (name.endswith((".", " ")) and name.strip(".")):
+            must = "must be a name that Windows allows"
+            instead = 'Leave out < > : " | ? *, a dot or space at the end, and names of devices like con and com1'
+            raise RequestError(Problem(os.fspath(path), must, ascii(name), instead))
 
 
 def names_in(folder: str | os.PathLike[str]) -> list[str]:
@@ -92,6 +117,7 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
     file.
     """
     target = Path(path)
+    refuse_forbidden(path)
     refuse_existing(target, force=force)
     mode = None
     if force:
@@ -103,7 +129,7 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
         if force:
             if mode is not None:
                 os.chmod(temporary, mode)  # noqa: PTH101
-            os.replace(temporary, target)  # noqa: PTH105
+            _replace(temporary, target)
         else:
             _name_if_free(temporary, target)
         flush_folder(target.parent)
@@ -182,7 +208,29 @@ def _name_if_free(temporary: Path, target: Path) -> None:
     except OSError:
         # No hard links on this file system: a second look at the name, then the plain step.
         refuse_existing(target, force=False)
-        os.replace(temporary, target)  # noqa: PTH105
+        _replace(temporary, target)
+
+
+#: Windows lets nobody replace a file that somebody has open: a virus scanner or a preview for a moment, an editor for long.
+_PATIENCE_S = 2.0
+
+
+def _replace(temporary: Path, target: Path) -> None:
+    until = time.monotonic() + _PATIENCE_S
+    while True:
+        try:
+            os.replace(temporary, target)  # noqa: PTH105
+        except PermissionError as error:
+            if not _on_windows():
+                raise
+            if time.monotonic() > until:
+                must = "could not be replaced"
+                raise RequestError(
+                    Problem(str(target), must, error.strerror or str(error), "Close the program that has it open")
+                ) from None
+            time.sleep(0.05)
+        else:
+            return
 
 
 def flush_folder(folder: str | os.PathLike[str]) -> None:

@@ -68,10 +68,11 @@ Header = list[tuple[str, str | None]]
 
 @dataclass(frozen=True, slots=True)
 class Listed(Generic[Item]):
-    """What a list held, in its order, and the names of the columns that were left aside."""
+    """What a list held, in its order, the names of the columns that were left aside, and what is wrong with lines left out."""
 
     items: tuple[Item, ...]
     left_aside: tuple[str, ...] = ()
+    unread: tuple[Problem, ...] = ()
 
 
 def one_tablet(text: str, where: str) -> Tablet:
@@ -92,12 +93,12 @@ def one_display(text: str, where: str) -> Display:
 
 
 def tablet_list(content: bytes, name: str) -> Listed[Tablet]:
-    """The tablets of a list; ``name`` is put before each problem. Raises RequestError with all that is wrong."""
+    """The tablets of a list; ``name`` is put before each problem. Raises RequestError where most of it cannot be read."""
     return _read(content, name, _TABLET_COLUMNS, _tablet_of, TABLET_HINT)
 
 
 def display_list(content: bytes, name: str) -> Listed[Display]:
-    """The displays of a list; ``name`` is put before each problem. Raises RequestError with all that is wrong."""
+    """The displays of a list; ``name`` is put before each problem. Raises RequestError where most of it cannot be read."""
     return _read(content, name, _DISPLAY_COLUMNS, _display_of, DISPLAY_HINT)
 
 
@@ -123,10 +124,10 @@ def _read(
         _require_columns(head, columns, f"{name} line {lines[0][0]}", lines[0][1])
         rows = _aligned_rows(lines, split) if isinstance(split, list) else _rows(text, lines[0][0], split, name)
     with _counted_notes(name):
-        items = _made(rows, head, units, make, name)
+        items, unread = _made(rows, head, units, make, name)
     if not items:
         raise RequestError(Problem(name, "must list at least one item", "a header alone", hint))
-    return Listed(tuple(items), tuple(shown for shown, column in head if column is None and shown))
+    return Listed(tuple(items), tuple(shown for shown, column in head if column is None and shown), tuple(unread))
 
 
 def _made(
@@ -135,22 +136,26 @@ def _made(
     units: dict[str, str],
     make: Callable[[Cells, Cells, str], Item],
     name: str,
-) -> list[Item]:
-    """The things of all rows. Raises RequestError with what is wrong in any of them."""
+) -> tuple[list[Item], list[Problem]]:
+    """The things of all rows, and what is wrong with rows that could not be read.
+
+    Raises RequestError with that where fewer than half can be read: it is another kind of list then.
+    """
     items: list[Item] = []
     problems: list[Problem] = []
+    wrong = 0
     for number, row in rows:
         where = f"{name} line {number}"
         try:
             items.append(make(_cells(row, head, where), units, where))
         except EvenstrokeError as error:
             problems.extend(error.problems)
+            wrong += 1
         if len(problems) > _MOST_PROBLEMS:
-            problems = [*problems[:_MOST_PROBLEMS], Problem(name, "has more problems than these")]
-            break
-    if problems:
+            raise RequestError(*problems[:_MOST_PROBLEMS], Problem(name, "has more problems than these"))
+    if wrong > len(items):
         raise RequestError(*problems)
-    return items
+    return items, problems
 
 
 @contextmanager
@@ -348,7 +353,7 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
     while len(row) > len(head) and not row[-1].strip():
         row = row[:-1]
     if len(row) > len(head):
-        joined = _joined(row, len(head))
+        joined = joined_cells(row, len(head))
         if joined is None:
             must, came = f"must have {len(head)} cells, as the first line", f"{len(row)}"
             raise RequestError(Problem(where, must, came, "Put cells with a comma in quotes; decimals need a point"))
@@ -359,7 +364,7 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
     return {column: cell.strip() for (_, column), cell in zip(head, row, strict=False) if column}
 
 
-def _joined(row: list[str], count: int) -> list[str] | None:
+def joined_cells(row: list[str], count: int) -> list[str] | None:
     """A row of CSV with decimal commas that nobody quoted, put together again, where only one way makes ``count`` cells.
 
     A decimal comma has a digit right before and right after it.

@@ -3,6 +3,7 @@
 =========== ===================================================================================
 rectangle   ``10,5,200x120mm``: left, top, width x height; ``10,5 to 210,125mm``: two corners;
             ``centre 110,65,200x120mm``: centre and size
+            with decimal commas where spaces or semicolons part the numbers: ``0, 8,5, 240x135mm``, ``0;8,5;240x135mm``
 its unit    ``mm``, ``cm``, ``in``, ``%`` of the active area, ``counts`` of the tablet
 its origin  the top left of the tablet as built; ``... from bottom-left`` measures up from below
             (for a rectangle: its lower left corner), ``... as seen`` takes the turned tablet's edges
@@ -27,6 +28,7 @@ from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, as_typed, exact_decimal, with_point
+from profiles.doubts import doubt
 
 RECT_HINT = "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 to 210,125mm"
 WINDOW_HINT = "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
@@ -41,6 +43,7 @@ _UNIT = "|".join(map(re.escape, sorted(_UNITS, key=len, reverse=True)))
 _N = rf"\s*({NUMBER})\s*"
 _SIZE = re.compile(rf"(centre\s|center\s)?{_N},{_N},{_N}[xX\u00d7*]{_N}({_UNIT})?", re.IGNORECASE | re.ASCII)
 _CORNERS = re.compile(rf"{_N},{_N}to{_N},{_N}({_UNIT})?", re.IGNORECASE | re.ASCII)
+_PARTED = re.compile(r"\bto\b|[xX\u00d7*]")
 _ONE = re.compile(rf"{_N}({_UNIT})?\s*", re.IGNORECASE | re.ASCII)
 _FROM_BOTTOM = re.compile(r"(.*\S)\s+from\s+bottom-left", re.IGNORECASE | re.DOTALL)
 _AS_SEEN = re.compile(r"(.*\S)\s+as\s+seen", re.IGNORECASE | re.DOTALL)
@@ -143,13 +146,49 @@ def parse_percent(text: str, where: str) -> float:
     return exact_decimal(match.group(1))
 
 
+def _with_points(text: str) -> str:
+    """``text`` with points for its decimal commas and commas between its numbers, where it can be read in one way only.
+
+    Semicolons or spaces part the numbers of ``10,5; 5,2; 200,5x120,5mm``, and ``10,5,5,2,200,5x120,5mm`` has two
+    commas for each of three numbers; behind the x a comma cannot part anything. Else it is left as it is.
+    """
+    if re.search(r"\d,\d", text) is None:
+        return text
+    # What stands on either side of the x or the "to", and how many numbers that side has.
+    first, between, last = (
+        re.split(r"(\bto\b|[xX\u00d7*])", text, maxsplit=1) if _PARTED.search(text) else (text, "", "")
+    )
+    numbers = 2 if between == "to" else 3
+    return f"{_side(first, numbers)}{between}{_side(last, 2 if between == 'to' else 1)}"
+
+
+def _side(text: str, count: int) -> str:
+    """``text`` with its ``count`` numbers written with points and parted by commas, where only one reading has that many."""
+    match = re.fullmatch(r"(\s*(?:centre|center)\s)?(.*?)(\s*[^\d,;.\s]*\s*)", text, re.IGNORECASE | re.DOTALL)
+    before, numbers, after = (match.group(1) or "", match.group(2).strip(), match.group(3)) if match else ("", text, "")
+    parts = re.split(r"\s*;\s*|,?\s+", numbers)
+    if len(parts) != count:
+        digits = numbers.split(",")
+        # A decimal comma has digits alone on both sides; six pieces are three such numbers, four are two.
+        if len(digits) != 2 * count or not all(re.fullmatch(r"[-+]?\d+", each.strip()) for each in digits):
+            return text
+        parts = [f"{whole},{places}" for whole, places in zip(digits[::2], digits[1::2], strict=True)]
+    # Three digits behind a comma could be grouped thousands.
+    if not all(re.fullmatch(r"[-+]?\d+(?:\.\d+|,(?!\d{3}$)\d+)?", each) for each in parts):
+        return text
+    return f"{before}{','.join(each.replace(',', '.') for each in parts)}{after}"
+
+
 def _four(
     rest: str, text: str, where: str, hint: str
 ) -> tuple[tuple[Fraction, Fraction, Fraction, Fraction], str, str]:
     """The four numbers, their unit and their shape."""
     if len(rest) >= _LONGEST:
         raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))
-    size, corners = _SIZE.fullmatch(rest), _CORNERS.fullmatch(rest)
+    pointed = _with_points(rest)
+    if pointed != rest:
+        doubt(f"{where}: read as {pointed}")
+    size, corners = _SIZE.fullmatch(pointed), _CORNERS.fullmatch(pointed)
     if size:
         shape = "centre" if size.group(1) else "size"
         *digits, unit = size.groups()[1:]

@@ -312,6 +312,8 @@ def _size_mm(
     for unit in (width_unit or height_unit, height_unit):
         if not _KNOWN_UNIT.fullmatch(unit):
             instead = f"Type {width}x{height}mm or {width}x{height}in"
+            if unit.lower() == "m":
+                instead = f"Type {float(width) * 1000:g}x{float(height) * 1000:g}mm"
             raise RequestError(Problem(where, "the unit must be mm, cm or in", quoted(unit), instead))
     unit = height_unit.lower()
     return (

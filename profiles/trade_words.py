@@ -30,7 +30,7 @@ UNITS = {
 PIXELS = _words("""px pixel pixels pixeln bildpunkte bildpunkten pixeles pixeis pikseli ドット ピクセル 画素 像素""")
 
 #: What stands between two sides, besides x, the times sign and the asterisk.
-BY = ("by", "mal", "par", "por", "per", "sur", "auf", "su", "op", "na")
+BY = ("by", "bij", "mal", "par", "por", "per", "sur", "auf", "su", "op", "na")
 
 WIDTH = _words("""width wide broad breite breit largeur large ancho anchura larghezza largo largura breedte breed szerokosc 幅
     横 横幅 宽 宽度 w b""")
@@ -129,7 +129,7 @@ OUTER = (
 COUNTED = _words("""counts count lines line linien linie lignes ligne lineas linea linee linhas linha lijnen linii ライン 本 线
     points dots""")
 PER = _words("""per pro par por al a op na""")
-PER_INCH = _words("""lpi cpi""")
+PER_INCH = _words("""lpi cpi lpp""")
 PER_MM = _words("""lpmm l/mm""")
 
 #: The customary names of numbers of pixels (VESA and the trade; common practice, no source).

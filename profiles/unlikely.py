@@ -1,4 +1,4 @@
-"""What was typed and can hardly be meant: sentences that say so, for ``profiles/doubts.py``. Never a refusal.
+"""What was typed and can hardly be meant: sentences that say so, told through ``profiles/doubts.py``. Never a refusal.
 
 The limits are wide: what lies beyond them is no tablet or display that one can draw with (common practice, no source).
 """
@@ -9,6 +9,7 @@ import math
 from typing import TYPE_CHECKING
 
 from mapper.units import MM_PER_INCH
+from profiles.doubts import doubt
 
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet
@@ -133,6 +134,12 @@ def unlikely_scale(scale_factor: float | None) -> list[str]:
         return []
     told = f"1 mm of hand would become {scale_factor:.3g} mm on the glass, and nobody can draw so"
     return [f"{told}: are the sizes of tablet and display right, and their units?"]
+
+
+def doubt_scale(scale_factor: float | None, said_of: str = "") -> None:
+    """Tells what is doubtful about the scale of a map, wherever one is computed or read."""
+    for sentence in unlikely_scale(scale_factor):
+        doubt(f"{said_of}{sentence}")
 
 
 def unlikely_day(day: str) -> list[str]:

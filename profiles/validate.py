@@ -30,6 +30,9 @@ def typed(data: Any, kind: type[T], where: Callable[[Path], str]) -> T:
     try:
         return msgspec.convert(data, kind)
     except msgspec.ValidationError as error:
+        pointed = _with_points(data, types.type_info(kind))
+        if pointed != data:
+            return typed(pointed, kind, where)
         problems = list(_problems(data, types.type_info(kind), (), where))
         raise RequestError(*(problems or [Problem(where(()), "must be valid", str(error))])) from None
 
@@ -46,6 +49,23 @@ def _problems(data: Any, kind: types.Type, path: Path, where: Callable[[Path], s
         must = _RULES[type(kind)](data, kind)
         if must:
             yield Problem(where(path), must, _came(data), _instead(data, kind))
+
+
+def _with_points(data: Any, kind: types.Type) -> Any:
+    """``data`` with the numbers that were written with a decimal comma, which YAML reads as text."""
+    kind, _ = _present(kind)
+    if isinstance(kind, types.StructType) and isinstance(data, dict):
+        kinds = {field.encode_name: field.type for field in kind.fields}
+        return {key: _with_points(value, kinds[key]) if key in kinds else value for key, value in data.items()}
+    if isinstance(kind, (types.ListType, types.TupleType)) and isinstance(data, list):
+        items = kind.item_types if isinstance(kind, types.TupleType) else (kind.item_type,) * len(data)
+        return [_with_points(item, item_kind) for item, item_kind in zip(data, items, strict=False)] + data[
+            len(items) :
+        ]
+    # Three digits behind the comma could be grouped thousands.
+    if isinstance(kind, types.FloatType) and isinstance(data, str) and re.fullmatch(r"[-+]?\d+,(?!\d{3}$)\d+", data):
+        return float(data.replace(",", "."))
+    return data
 
 
 def _present(kind: types.Type) -> tuple[types.Type, bool]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -13,8 +14,12 @@ from hypothesis import settings
 # repeated; at home they differ, so that the search goes on.
 settings.register_profile("evenstroke", deadline=None, max_examples=100, derandomize="CI" in os.environ)
 settings.load_profile("evenstroke")
+# Small matrices on many threads, in as many processes as there are cores, wait for each other. Set before numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # For a long search by hand: python -m pytest tests/mapper --hypothesis-profile=long
 settings.register_profile("long", deadline=None, max_examples=5000)
+# For other versions of Python and of libraries (.ci/versions), where the examples are not what is tried.
+settings.register_profile("few", deadline=None, max_examples=15, derandomize=True)
 
 CHROMIUM_FLAGS = (
     "--no-sandbox",
@@ -52,3 +57,15 @@ def browser():
         running = playwright.chromium.launch(executable_path=executable, args=list(CHROMIUM_FLAGS))
         yield running
         running.close()
+
+
+@pytest.fixture
+def small_disk(tmp_path):
+    """A file system of its own, of 256 KiB."""
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=256k,mode=755", "tmpfs", folder]
+    if os.name != "posix" or os.geteuid() or subprocess.run(mount, capture_output=True, check=False).returncode:
+        pytest.skip("mounting a small tmpfs needs root and a system that lets it")
+    yield folder
+    subprocess.run(["umount", folder], check=True)  # noqa: S607

@@ -1,7 +1,7 @@
 """Every tablet with every display: the true scale factor, what is lost of the area, and the counts for a pixel.
 
 All figures are those of a ``locked`` map of the whole active area onto the whole display: the area trimmed to the
-display's physical proportions, so that round stays round.
+display's physical proportions, so circles stay round.
 """
 
 from __future__ import annotations

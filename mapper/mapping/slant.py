@@ -58,7 +58,7 @@ def tilt_deg(m11: float, m12: float, m21: float, m22: float) -> float:
     """How far a linear map turns what is drawn, clockwise: the rotation of its polar decomposition.
 
     The rotation that is nearest to the map: ``atan2(m21 - m12, m11 + m22)`` for a map that does not mirror
-    (N. J. Higham, Functions of Matrices, chapter 8, from memory).
+    (N. J. Higham, Functions of Matrices, chapter 8, not checked against the source).
     """
     return math.degrees(math.atan2(m21 - m12, m11 + m22)) + 0.0
 

@@ -121,8 +121,8 @@ def diagnose(
     """
     ratio_half_percent = 100 * measured.ratio.half_width / measured.ratio.value
     if ratio_half_percent > WIDEST_RATIO_PERCENT:
-        must = "the trace is too rough: its height against its width is known to no better than"
-        came = f"{ratio_half_percent:.1f} %"
+        must = f"must tell height against width to {WIDEST_RATIO_PERCENT:g} %"
+        came = f"a rough or small one that tells it to {ratio_half_percent:.1f} %"
         instead = "Trace a larger thing, slowly, pen against its edge, around it once; or give several traces"
         raise TooVague(Problem("trace", must, came, instead))
     area, screen = meant.area_seen_mm, meant.screen_px
@@ -134,7 +134,8 @@ def diagnose(
     plain = _cause("agrees", measured, area.width, area.height, screen)
     close = max(abs(x_off), abs(y_off)) <= tolerance_percent
     quarter = _quarter(measured, laid_upright)
-    if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not measured.leans and not quarter:
+    askew = measured.leans or (whole is not None and whole.turns)
+    if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not askew and not quarter:
         moved = _moved(left, top, meant)
         if not moved:
             return Finding(True, x_off, y_off, ratio_off, plain, (), (), left, top)
@@ -164,7 +165,8 @@ def _causes(
     sides = [(area.width, area.height), (active.width, active.height)]
     turned = [(height, width) for width, height in sides]
     target = meant.target_px
-    if not quarter and not measured.leans:
+    askew = measured.leans or (whole is not None and whole.turns)
+    if not quarter and not askew:
         exact.append(_cause("proportions not locked", measured, active.width, active.height, target))
         for width, height in sides:
             exact += [
@@ -184,7 +186,7 @@ def _causes(
     for cause in fitting:
         if all((cause.name, cause.display) != (other.name, other.display) for other in unique):
             unique.append(cause)
-    if measured.leans or (quarter and not unique):
+    if askew or (quarter and not unique):
         unique.append(_cause("turned", measured, area.width, area.height, screen))
     unique += _alike(measured, meant, whole, zoom_known=zoom_known)
     unique += _one_number(measured, area, screen)

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -24,11 +25,20 @@ from mapper.tracing.ellipse_fit import MOST_STRETCH, find_ellipse
 from mapper.tracing.outline import Array, KnownOutline, Placed
 from mapper.tracing.outline_fit import OutlineFit, fit_outline
 from mapper.tracing.rectangle_fit import find_rectangle
-from mapper.tracing.wobble import NORMAL_95, Estimate
+from mapper.tracing.wobble import Estimate
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
 
 #: A map that leans by less than this (the cosine between what should be square to each other) is straight for any eye: a
 #: lean stretches by about as much as its own size, and people see 1.6 % (mapper.distortion).
 LEAST_LEAN = 0.01
+# How sure a lean must be to be called one: the straight traces of
+# tests/studies/trace_coverage.py that are falsely called so are counted in mapper.tracing.wobble.
+_SURE_OF_LEAN = 0.999
+#: A map that is turned by less was only laid so, by eye (common practice, no source); beyond that, by more than 99.9 % of chance.
+LEAST_TURN_DEG = 1.0
+_SURE_OF_TURN = 3.29 / 1.96
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
 PLACE_ERROR_MM = 0.5
 
@@ -120,24 +130,45 @@ class KnownMap:
 
     def interval(self, element: str) -> Known:
         """An element of the matrix, a to f, with its 95 % interval."""
-        value = getattr(self.seen_mm_to_desktop_px, element)
-        index = "abcdef".index(element)
-        half = NORMAL_95 * math.sqrt(self.covariance[index][index])
-        return Known(value, value - half, value + half)
+        return _known(self._of(lambda elements: elements), "abcdef".index(element))
+
+    @property
+    def figures(self) -> Estimate:
+        """The logarithms of x_px_per_mm and y_px_per_mm, and the lean, as Measured has them."""
+        return self._of(lambda e: _figures_of(e[[0, 1, 3, 4]].reshape(2, 2)))
+
+    @property
+    def turn_deg(self) -> Known:
+        """How far the picture is turned against the hand, clockwise: the rotation nearest to the map (its polar part)."""
+        affine = self.seen_mm_to_desktop_px
+        middle = math.atan2(affine.d - affine.b, affine.a + affine.e)
+
+        # From there, so that nothing jumps at half a turn.
+        def turn(e: Array) -> Array:
+            across, down = e[0] + e[4], e[3] - e[1]
+            cos, sin = math.cos(middle), math.sin(middle)
+            return np.array([math.degrees(middle + math.atan2(down * cos - across * sin, across * cos + down * sin))])
+
+        return _known(self._of(turn), 0)
+
+    @property
+    def turns(self) -> bool:
+        """Whether that is more than chance and more than a tablet laid by eye."""
+        turn = self.turn_deg
+        return abs(turn.value) > max(LEAST_TURN_DEG, _SURE_OF_TURN * turn.half_width)
+
+    def _of(self, function: Callable[[Array], Array]) -> Estimate:
+        elements = np.array([getattr(self.seen_mm_to_desktop_px, element) for element in "abcdef"])
+        return _through(Estimate(elements, np.ones(1), np.array(self.covariance)[None]), function)
 
     def back(self, x_px: float, y_px: float) -> tuple[Known, Known]:
         """Where under the hand (mm, seen frame) a point of the desktop comes from, with intervals, to first order."""
-        inverse = ~self.seen_mm_to_desktop_px
-        x_mm, y_mm = inverse.point(x_px, y_px)
-        # The point in mm moves by minus the inverse's linear part times the movement of the mapped point.
-        moves = np.zeros((2, 6))
-        moves[0, :3] = moves[1, 3:] = (x_mm, y_mm, 1.0)
-        slope = -np.array([[inverse.a, inverse.b], [inverse.d, inverse.e]]) @ moves
-        spread = np.sqrt(np.diag(slope @ np.array(self.covariance) @ slope.T)) * NORMAL_95
-        return (
-            Known(x_mm, x_mm - float(spread[0]), x_mm + float(spread[0])),
-            Known(y_mm, y_mm - float(spread[1]), y_mm + float(spread[1])),
-        )
+
+        def back(elements: Array) -> Array:
+            return np.array((~Affine(*map(float, elements))).point(x_px, y_px))
+
+        around = self._of(back)
+        return _known(around, 0), _known(around, 1)
 
 
 AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
@@ -190,52 +221,74 @@ def other_reading(points_px: Array, trace: Trace) -> Trace | None:
         return None
 
 
-def measure(traces: list[Trace]) -> Measured:
-    """The linear part that the traces agree on: their weighted mean, wider where they differ by more than their errors."""
+def measure(traces: list[Trace], whole: KnownMap | None = None) -> Measured:
+    """The linear part that the traces agree on, in one estimate; wider where they differ by more than their errors.
+
+    With places the estimate is ``whole``, the map that they gave; without, the mean of the traces' own, weighted by
+    their covariances (generalised least squares). One trace keeps the mixture of normals of its own error.
+    """
     if not traces:
         raise RequestError(Problem("traces", "at least one is needed"))
-    singles = [_single(trace) for trace in traces]
-    if len(singles) == 1:
-        return singles[0]
-    logs = np.array([[math.log(one.x_px_per_mm.value), math.log(one.y_px_per_mm.value)] for one in singles])
-    inverses = [np.linalg.inv(_matrix_of(one.log_covariance) + 1e-18 * np.eye(2)) for one in singles]
-    covariance = np.linalg.inv(sum(inverses))
-    mean = covariance @ sum(inverse @ log for inverse, log in zip(inverses, logs, strict=True))
-    chi2 = sum(float((log - mean) @ inverse @ (log - mean)) for inverse, log in zip(inverses, logs, strict=True))
-    covariance = covariance * max(1.0, chi2 / (2 * len(singles) - 2))
-    around = Estimate(mean, np.ones(1), covariance[None])
-    lean = _mean_known([one.lean for one in singles])
-    leans = _is_lean(lean)
-    first = singles[0]
-    return replace(
-        _scales(around, (np.array([1.0, 0.0]), np.array([0.0, 1.0])), mean),
-        thing_turn_deg=first.thing_turn_deg,
-        lean=lean,
-        leans=leans,
-        long_axis_deg=first.long_axis_deg if leans else None,
-        traces=len(traces),
+    if whole is not None:
+        free = straight = whole.figures
+    else:
+        free = _together([_figures(trace.free, 3) for trace in traces])
+        straight = _together([_figures(trace.straight, 2) for trace in traces])
+    lean = _known(free, 2)
+    # Surer than 95 %: one even trace in twenty would else be called turned.
+    leans = abs(lean.value) > max(LEAST_LEAN, free.half_width(np.eye(3)[2], _SURE_OF_LEAN))
+    around = free if leans else straight
+    x, y = (_known(around, axis, math.exp) for axis in (0, 1))
+    ratio = _known(_through(around, lambda figures: figures[:1] - figures[1:2]), 0, math.exp)
+    one_way = ratio if ratio.value >= 1 else Known(1 / ratio.value, 1 / ratio.high, 1 / ratio.low)
+    stretch = Known(one_way.value, max(1.0, one_way.low), max(one_way.high, 1 / one_way.low))
+    axis = None
+    if leans:
+        longer = _known(_through(free, _log_stretch), 0, math.exp)
+        stretch = replace(longer, low=max(1.0, longer.low))
+        axis = _known(_through(free, _long_axis_deg), 0)
+        shift = axis.value % 180.0 - axis.value
+        axis = Known(axis.value + shift, axis.low + shift, axis.high + shift)
+    covariance = around.covariance
+    turns = (_turn(trace.straight) for trace in traces if not trace.outline.is_circle)
+    return Measured(
+        x,
+        y,
+        ratio,
+        stretch,
+        (float(covariance[0, 0]), float(covariance[0, 1]), float(covariance[1, 1])),
+        next(turns, None),
+        lean,
+        leans,
+        axis,
+        len(traces),
     )
 
 
 def whole_map(
-    traces: list[Trace], places_mm: list[tuple[float, float]], place_error_mm: float = PLACE_ERROR_MM
+    traces: list[Trace], places_mm: Sequence[tuple[float, float] | None], place_error_mm: float = PLACE_ERROR_MM
 ) -> KnownMap:
-    """The whole map, offset included, from traces of things whose centres lay at ``places_mm`` (seen frame).
+    """The whole map, offset included, from traces of things whose centres lay at ``places_mm`` (seen frame, None: unknown).
 
-    Each trace gives where its centre came out, as exact as the hand could lay the thing, and what became of its size.
-    Weighted least squares over both (Gauss-Newton). Raises RequestError where the places are fewer than two
-    or lie together: then nothing tells how the map is turned.
+    Each trace tells what became of the thing's size, and, where its place is known, where its centre came out, as exact as
+    the hand could lay it. Weighted least squares over all of them (Gauss-Newton). Raises RequestError where the places
+    are fewer than two or lie together: then nothing tells how the map is turned.
     """
-    places = np.array(places_mm, dtype=float)
-    if len(traces) != len(places):
-        raise RequestError(Problem("places", "each trace needs its place", f"{len(places)} for {len(traces)} traces"))
-    reach = max((trace.outline.width_mm for trace in traces), default=0.0)
+    if len(traces) != len(places_mm):
+        raise RequestError(
+            Problem("places", "each trace needs its place", f"{len(places_mm)} for {len(traces)} traces")
+        )
+    placed = [(trace, place) for trace, place in zip(traces, places_mm, strict=True) if place is not None]
+    places = np.array([place for _, place in placed], dtype=float)
+    reach = max((trace.outline.width_mm for trace, _ in placed), default=0.0)
     if len(places) < 2 or float(np.max(np.ptp(places, axis=0))) < 0.5 * reach:
         must = "two traces or more must lie apart, by half a thing's width at least"
         raise RequestError(Problem("places", must, instead="Trace one near each of two corners of the tablet"))
-    data = [_centre_and_gram(trace) for trace in traces]
+    # The placed first; of the others, their sizes alone.
+    data = [_seen(trace.free) for trace, _ in placed]
+    data += [_seen(trace.free) for trace, place in zip(traces, places_mm, strict=True) if place is None]
     linear = _first_linear(places, data)
-    offset = np.mean([centre - linear @ place for (centre, _, _), place in zip(data, places, strict=True)], axis=0)
+    offset = np.mean([seen.mean[:2] - linear @ place for seen, place in zip(data, places, strict=False)], axis=0)
     elements = np.array([linear[0, 0], linear[0, 1], offset[0], linear[1, 0], linear[1, 1], offset[1]])
     for _ in range(30):
         design, left = _whitened(elements, data, places, place_error_mm)
@@ -244,161 +297,97 @@ def whole_map(
         if float(np.max(np.abs(change) / (np.abs(elements) + 1e-9))) < 1e-13:
             break
     design, left = _whitened(elements, data, places, place_error_mm)
-    free = len(left) - 6
-    birge = math.sqrt(float(left @ left) / free)
+    birge = math.sqrt(float(left @ left) / (len(left) - 6))
     covariance = np.linalg.inv(design.T @ design) * max(1.0, birge**2)
     return KnownMap(Affine(*(float(e) for e in elements)), tuple(map(tuple, covariance.tolist())), birge)
 
 
-def _single(trace: Trace) -> Measured:
-    straight = trace.straight
-    mean = straight.estimate.mean
-    unknowns = len(mean)
-    towards = []
-    for index in (2, 3):
-        gradient = np.zeros(unknowns)
-        gradient[index] = 1 / mean[index]
-        towards.append(gradient)
-    turn = None
-    if not trace.outline.is_circle:
-        gradient = np.zeros(unknowns)
-        gradient[4] = 1.0
-        turn = _turn(float(mean[4]), straight.estimate.half_width(gradient))
-    lean = _lean(trace.free)
-    leans = _is_lean(lean)
-    axis = _long_axis(trace.free) if leans else None
-    known = _scales(straight.estimate, (towards[0], towards[1]), np.log(mean[2:4]))
-    if leans:
-        known = replace(known, stretch=_free_stretch(trace.free))
-    return replace(known, thing_turn_deg=turn, lean=lean, leans=leans, long_axis_deg=axis)
+def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
+    """A function of estimated values with its uncertainty, to first order (central differences)."""
+    slopes = []
+    for index, value in enumerate(around.mean):
+        step = np.zeros(len(around.mean))
+        step[index] = 1e-6 * max(abs(float(value)), 1e-3)
+        slopes.append((function(around.mean + step) - function(around.mean - step)) / (2 * step[index]))
+    slope = np.stack(slopes, axis=1)
+    return Estimate(function(around.mean), around.weights, slope @ around.covariances @ slope.T)
 
 
-def _scales(around: Estimate, towards: tuple[Array, Array], logs: Array) -> Measured:
-    """Scales, ratio and stretch from an estimate whose gradients ``towards`` give ln x_px_per_mm and ln y_px_per_mm."""
-
-    def known(gradient: Array, log: float) -> Known:
-        half = around.half_width(gradient)
-        return Known(math.exp(log), math.exp(log - half), math.exp(log + half))
-
-    ratio = known(towards[0] - towards[1], float(logs[0] - logs[1]))
-    one_way = [ratio.value, ratio.low, ratio.high]
-    if ratio.value < 1:
-        one_way = [1 / ratio.value, 1 / ratio.high, 1 / ratio.low]
-    stretch = Known(one_way[0], max(1.0, one_way[1]), max(one_way[2], 1 / one_way[1]))
-    covariance = np.array(towards) @ around.covariance @ np.array(towards).T
-    return Measured(
-        known(towards[0], float(logs[0])),
-        known(towards[1], float(logs[1])),
-        ratio,
-        stretch,
-        (float(covariance[0, 0]), float(covariance[0, 1]), float(covariance[1, 1])),
-        None,
-        Known(0.0, 0.0, 0.0),
-        False,
-        None,
-    )
+def _known(around: Estimate, index: int, unit: Callable[[float], float] = float) -> Known:
+    """One of the estimated values with its 95 % interval, all three put through ``unit``."""
+    value, half = float(around.mean[index]), around.half_width(np.eye(len(around.mean))[index])
+    return Known(unit(value), unit(value - half), unit(value + half))
 
 
-def _turn(radians: float, half: float) -> Known:
-    """A rectangle looks the same after half a turn, so a turn is given in (-90, 90]."""
-    degrees = math.degrees(radians)
-    degrees -= 180.0 * math.ceil((degrees - 90.0) / 180.0)
-    return Known(degrees, degrees - math.degrees(half), degrees + math.degrees(half))
-
-
-def _of_parameters(fit: OutlineFit, function: object) -> Known:
-    """A function of a fit's parameters with its interval, to first order (central differences)."""
-    mean = fit.estimate.mean
-    value = function(mean)  # type: ignore[operator]
-    gradient = np.zeros(len(mean))
-    for index in range(len(mean)):
-        step = 1e-6 * max(abs(float(mean[index])), 1e-3)
-        moved = mean.copy()
-        moved[index] += step
-        ahead = function(moved)  # type: ignore[operator]
-        moved[index] -= 2 * step
-        gradient[index] = (ahead - function(moved)) / (2 * step)  # type: ignore[operator]
-    half = fit.estimate.half_width(gradient)
-    return Known(value, value - half, value + half)
-
-
-def _lean(free: OutlineFit) -> Known:
-    def lean(parameters: Array) -> float:
-        gram = free.pose.matrix(parameters) @ free.pose.matrix(parameters).T
-        return float(gram[0, 1] / math.sqrt(gram[0, 0] * gram[1, 1]))
-
-    return _of_parameters(free, lean)
-
-
-def _is_lean(lean: Known) -> bool:
-    # Surer than 95 %: an even trace in twenty would else be called turned. 1.31 half widths are 99 % on paper; hands wander more
-    # slowly than any model sees, and one even trace in thirty was still called so.
-    return abs(lean.value) > max(LEAST_LEAN, 1.75 * lean.half_width)
-
-
-def _free_stretch(free: OutlineFit) -> Known:
-    def log_stretch(parameters: Array) -> float:
-        longest, shortest = np.linalg.svd(free.pose.matrix(parameters), compute_uv=False)
-        return math.log(longest / shortest)
-
-    known = _of_parameters(free, log_stretch)
-    return Known(math.exp(known.value), max(1.0, math.exp(known.low)), math.exp(known.high))
-
-
-def _long_axis(free: OutlineFit) -> Known:
-    """Direction of the longer scale on the screen in [0, 180): that of the larger eigenvector of the matrix times its transpose."""
-
-    def axis(parameters: Array) -> float:
-        matrix = free.pose.matrix(parameters)
-        gram = matrix @ matrix.T
-        return math.degrees(0.5 * math.atan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))
-
-    known = _of_parameters(free, axis)
-    shift = known.value % 180.0 - known.value
-    return Known(known.value + shift, known.low + shift, known.high + shift)
-
-
-def _mean_known(values: list[Known]) -> Known:
-    spreads = [max(value.half_width / NORMAL_95, 1e-12) for value in values]
-    weights = [spread**-2 for spread in spreads]
-    mean = sum(weight * value.value for weight, value in zip(weights, values, strict=True)) / sum(weights)
-    chi2 = sum(((value.value - mean) / spread) ** 2 for value, spread in zip(values, spreads, strict=True))
-    half = NORMAL_95 * math.sqrt(max(1.0, chi2 / (len(values) - 1)) / sum(weights))
-    return Known(mean, mean - half, mean + half)
-
-
-def _matrix_of(three: tuple[float, float, float]) -> Array:
-    return np.array([[three[0], three[1]], [three[1], three[2]]])
-
-
-def _gram(parameters: Array, fit: OutlineFit) -> Array:
-    matrix = fit.pose.matrix(parameters)
+def _figures_of(matrix: Array) -> Array:
+    """What a matrix (2, 2) does to sizes whatever was turned before it: ln x_px_per_mm, ln y_px_per_mm and the lean."""
     gram = matrix @ matrix.T
-    return np.array([*parameters[:2], gram[0, 0], gram[0, 1], gram[1, 1]])
+    x, y = np.sqrt(np.diag(gram))
+    return np.array([np.log(x), np.log(y), gram[0, 1] / (x * y)])
 
 
-def _centre_and_gram(trace: Trace) -> tuple[Array, Array, Array]:
-    """Where the centre came out (2,), L times L transposed as xx, xy, yy (3,), and the covariance (5, 5) of both."""
-    fit = trace.free
-    mean = fit.estimate.mean
-    value = _gram(mean, fit)
-    slope = np.zeros((5, len(mean)))
-    for index in range(len(mean)):
-        step = 1e-6 * max(abs(float(mean[index])), 1e-3)
-        ahead, behind = mean.copy(), mean.copy()
-        ahead[index] += step
-        behind[index] -= step
-        slope[:, index] = (_gram(ahead, fit) - _gram(behind, fit)) / (2 * step)
-    covariance = slope @ fit.estimate.covariance @ slope.T
+def _figures(fit: OutlineFit, count: int) -> Estimate:
+    return _through(fit.estimate, lambda parameters: _figures_of(fit.pose.matrix(parameters))[:count])
+
+
+def _together(estimates: list[Estimate]) -> Estimate:
+    """The weighted mean of estimates of the same values, wider where they differ by more than their errors."""
+    if len(estimates) == 1:
+        return estimates[0]
+    count = len(estimates[0].mean)
+    inverses = [np.linalg.inv(each.covariance + 1e-18 * np.eye(count)) for each in estimates]
+    covariance = np.linalg.inv(sum(inverses))
+    mean = covariance @ sum(inverse @ each.mean for inverse, each in zip(inverses, estimates, strict=True))
+    chi2 = sum(
+        float((each.mean - mean) @ inverse @ (each.mean - mean))
+        for inverse, each in zip(inverses, estimates, strict=True)
+    )
+    covariance = covariance * max(1.0, chi2 / (count * (len(estimates) - 1)))
+    return Estimate(mean, np.ones(1), covariance[None])
+
+
+def _turn(fit: OutlineFit) -> Known:
+    """A rectangle looks the same after half a turn, so a turn is given in (-90, 90]."""
+    turn = _known(fit.estimate, 4, math.degrees)
+    back = 180.0 * math.ceil((turn.value - 90.0) / 180.0)
+    return Known(turn.value - back, turn.low - back, turn.high - back)
+
+
+def _gram_of(figures: Array) -> Array:
+    """The matrix times its transpose, up to its size, from ln x, ln y and the lean."""
+    x, y = np.exp(figures[:2] - figures[:2].mean())
+    return np.array([[x * x, figures[2] * x * y], [figures[2] * x * y, y * y]])
+
+
+def _log_stretch(figures: Array) -> Array:
+    shorter, longer = np.linalg.eigvalsh(_gram_of(figures))
+    return np.array([0.5 * np.log(longer / shorter)])
+
+
+def _long_axis_deg(figures: Array) -> Array:
+    """Direction of the longer scale on the screen: that of the larger eigenvector of the matrix times its transpose."""
+    gram = _gram_of(figures)
+    return np.array([0.5 * np.degrees(np.arctan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))])
+
+
+def _seen(fit: OutlineFit) -> Estimate:
+    """Where the centre came out, and the matrix times its transpose as xx, xy, yy: (5,), with one covariance."""
+
+    def seen(parameters: Array) -> Array:
+        matrix = fit.pose.matrix(parameters)
+        gram = matrix @ matrix.T
+        return np.array([*parameters[:2], gram[0, 0], gram[0, 1], gram[1, 1]])
+
+    around = _through(fit.estimate, seen)
     # No trace is better than this: a thousandth of a pixel, a millionth of its size.
-    floor = np.array([1e-6, 1e-6, *(1e-12 * value[2] * value[4],) * 3])
-    return value[:2], value[2:], covariance + np.diag(floor)
+    floor = np.array([1e-6, 1e-6, *(1e-12 * around.mean[2] * around.mean[4],) * 3])
+    return Estimate(around.mean, np.ones(1), (around.covariance + np.diag(floor))[None])
 
 
-def _first_linear(places: Array, data: list[tuple[Array, Array, Array]]) -> Array:
+def _first_linear(places: Array, data: list[Estimate]) -> Array:
     """Upright scales from the sizes, turned by the quarter turn or angle that brings the places onto the centres."""
-    centres = np.array([centre for centre, _, _ in data])
-    grams = np.mean([gram for _, gram, _ in data], axis=0)
+    centres = np.array([seen.mean[:2] for seen in data[: len(places)]])
+    grams = np.mean([seen.mean[2:] for seen in data], axis=0)
     scales = np.diag(np.sqrt([grams[0], grams[2]]))
     here, there = places - places.mean(axis=0), (centres - centres.mean(axis=0)) @ np.linalg.inv(scales)
     # The turn that aligns two sets of points (W. Kabsch, 1976), in the plane.
@@ -409,21 +398,22 @@ def _first_linear(places: Array, data: list[tuple[Array, Array, Array]]) -> Arra
     return linear
 
 
-def _whitened(
-    elements: Array, data: list[tuple[Array, Array, Array]], places: Array, place_error_mm: float
-) -> tuple[Array, Array]:
+def _whitened(elements: Array, data: list[Estimate], places: Array, place_error_mm: float) -> tuple[Array, Array]:
     a, b, c, d, e, f = elements
     linear = np.array([[a, b], [d, e]])
     gram = np.array([a * a + b * b, a * d + b * e, d * d + e * e])
     # Elements run a, b, c, d, e, f; the offsets c and f do not change sizes.
     gram_slope = np.array([[2 * a, 2 * b, 0, 0, 0, 0], [d, e, 0, a, b, 0], [0, 0, 0, 2 * d, 2 * e, 0]], dtype=float)
     designs, lefts = [], []
-    for (centre, measured_gram, covariance), (x, y) in zip(data, places, strict=True):
-        spread = covariance.copy()
-        spread[:2, :2] += place_error_mm**2 * (linear @ linear.T)
+    for number, seen in enumerate(data):
+        slope, left, spread = gram_slope, seen.mean[2:] - gram, seen.covariance[2:, 2:]
+        if number < len(places):
+            x, y = places[number]
+            slope = np.concatenate([[[x, y, 1, 0, 0, 0], [0, 0, 0, x, y, 1]], gram_slope])
+            left = np.concatenate([seen.mean[:2] - linear @ (x, y) - (c, f), left])
+            spread = seen.covariance
+            spread[:2, :2] += place_error_mm**2 * (linear @ linear.T)
         whiten = np.linalg.inv(np.linalg.cholesky(spread))
-        slope = np.concatenate([[[x, y, 1, 0, 0, 0], [0, 0, 0, x, y, 1]], gram_slope])
-        left = np.concatenate([centre - linear @ (x, y) - (c, f), measured_gram - gram])
         designs.append(whiten @ slope)
         lefts.append(whiten @ left)
     return np.concatenate(designs), np.concatenate(lefts)

@@ -54,6 +54,11 @@ class KnownOutline:
     def is_circle(self) -> bool:
         return self.width_mm == self.height_mm == 2 * self.radius_mm
 
+    @property
+    def length_mm(self) -> float:
+        """The way round."""
+        return 2 * (self.width_mm + self.height_mm) - (8 - 2 * np.pi) * self.radius_mm
+
     def grown(self, by_mm: float) -> KnownOutline:
         """The outline that a pen draws whose centre keeps ``by_mm`` off this one's edge; negative: inside it."""
         radius = max(self.radius_mm + by_mm, 0.0)

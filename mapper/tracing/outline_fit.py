@@ -26,7 +26,7 @@ from mapper.tracing.outline import Array, KnownOutline, Placed
 from mapper.tracing.wobble import Estimate, estimate
 
 # Residuals beyond this many times their spread get no weight: 95 % efficiency for normal noise (Tukey's biweight;
-# P. Huber and E. Ronchetti, Robust Statistics, 2009, from memory).
+# P. Huber and E. Ronchetti, Robust Statistics, 2009, not checked against the source).
 _TUKEY = 4.685
 # Residuals are averaged over this many stretches of the curve before their wobble is modelled.
 _STRETCHES = 96
@@ -107,7 +107,7 @@ class OutlineFit:
 
     ``nearest`` holds the pose's parameters (centre x, y in px; the matrix in px per mm; a turn in radians) that make the
     squares of the distances least; ``estimate`` the same parameters with their uncertainty once the wobble is allowed for,
-    from ``evidence`` (slopes, distances and positions along the curve; worked out when it is asked for, as it takes a while);
+    from ``evidence`` (what mapper.tracing.wobble.estimate asks for; worked out when it is asked for, as it takes a while);
     ``inliers`` (n,) tells which points were followed; ``spread_px`` is the root mean square of their distances;
     ``covered`` the share of the way round that has followed points, 0 to 1.
     """
@@ -115,7 +115,7 @@ class OutlineFit:
     outline: KnownOutline
     pose: Pose
     nearest: Array
-    evidence: tuple[Array, Array, Array]
+    evidence: tuple[Array, Array, Array, float]
     distances_px: Array
     inliers: Array
     spread_px: float
@@ -165,11 +165,12 @@ def fit_outline(
     jacobian = pose.jacobian(parameters, feet_mm, normals)
     kept = inliers if inliers.sum() > pose.unknowns else np.ones_like(inliers)
     design, left, where, covered = _stretches(jacobian[kept], distances[kept], shares[kept])
+    px_per_mm = float(np.sqrt(abs(np.linalg.det(placed.matrix))))
     return OutlineFit(
         outline,
         pose,
         parameters,
-        (-design, left, where),
+        (-design / px_per_mm, left / px_per_mm, where, outline.length_mm),
         distances,
         inliers,
         float(np.sqrt(np.mean(distances[kept] ** 2))),

@@ -22,6 +22,8 @@ _APART = 0.2
 # Two pairs of sides stand at least this far from parallel; a map that shears more is no map of a tablet.
 _LEAST_ANGLE_DEG = 50
 _KEPT_CROSSINGS = 6
+# A rectangle has six unknowns: of fewer points of all that are judged no fit can tell.
+_FEWEST = 12
 # Half of the way round and a third of the points, or the like.
 _LEAST_SCORE = 0.4
 _SECTORS = 48
@@ -73,6 +75,8 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
     for placed in _unlike(crossings, 2 * near_px):
         try:
             close = judged[_off(judged, [placed], near_px)[0][0] <= 3]
+            if len(close) < _FEWEST:
+                continue
             nearer = settle(close[::2], placed, "free", floor_px=near_px / 4)
         except np.linalg.LinAlgError:
             continue

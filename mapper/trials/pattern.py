@@ -70,7 +70,7 @@ class Pattern:
 def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
     """Whether the pairings' mean scores follow a hill or a slope over the log of the value, better than when the pairings are shuffled.
 
-    A permutation test (R. A. Fisher, The Design of Experiments, 1935: from memory), so that no more than FALSE_PERCENT
+    A permutation test (R. A. Fisher, The Design of Experiments, 1935: not checked against the source), so that no more than FALSE_PERCENT
     of studies without a pattern show one, whatever scores look like. A valley is no pattern: nobody's best lies at both ends.
     """
     if len({each.value for each in tried}) < 3 or len(tried) < LEAST_PAIRINGS:

@@ -1,7 +1,7 @@
 """Several people: each one's band, drawn towards the others as far as the scores say, and what they have in common.
 
 Two stages, after D. Lunn, J. Barrett, M. Sweeting and S. Thompson, Fully Bayesian hierarchical modelling in two stages,
-with application to meta-analysis, Applied Statistics 62 (2013) (from memory). First each person alone (``comfort_band``);
+with application to meta-analysis, Applied Statistics 62 (2013) (not checked against the source). First each person alone (``comfort_band``);
 then a Gibbs sampler that draws, in turns, one of each person's draws, weighted by what the others say over what was
 believed of that person alone, and the middle and spread of people given those.
 

@@ -206,6 +206,8 @@ def loads(text: str | bytes, name: str) -> Workstation:
 def _refuse_outside(area: schema.AreaPart, tablet: Tablet, where: str) -> None:
     """Raises RequestError naming ``where`` for an area with a corner off the tablet, turned as it lies."""
     form, active = area.mm, tablet.active_built_mm
+    if not (form.width > 0 and form.height > 0):
+        return  # which is told where it is compared
     rect = Rect(form.left, form.top, form.width, form.height)
     turn = Affine.rotation_about(area.angle_deg or 0.0, *rect.centre)
     for x, y in (turn.point(*corner) for corner in rect.corners):

@@ -2,7 +2,7 @@
 
 Sources: VESA E-EDID release A2 (structure 1.4) for the base block and the 18-byte detailed timing, CTA-861
 for its extension, VESA DisplayID 1.3 and 2.0 for theirs. The standards were not open: section and table numbers are
-from memory, and each layout is held by the tests against edid-decode, which alone is the source for the size that a
+not checked against the standard, and each layout is held by the tests against edid-decode, which alone is the source for the size that a
 DisplayID timing of type VI tells. Every slice is taken from a block of exactly
 128 bytes, and every loop walks forward over one, so time and memory are bounded by the 256 blocks of
 the longest description.

@@ -1,7 +1,7 @@
 """The fields of a HID report descriptor that a pen fills: pure bytes in, frozen facts out, nothing judged here.
 
 Source: Device Class Definition for Human Interface Devices 1.11, section 6.2.2; usages from the HID Usage
-Tables, pages 0x01 (generic desktop) and 0x0D (digitizers); section numbers are from memory, and the tests hold the
+Tables, pages 0x01 (generic desktop) and 0x0D (digitizers); section numbers are not checked against the standard, and the tests hold the
 reading against hid-tools and hid-parser. One pass over the items; a field is looked up among the
 usage ranges that precede it, never spread out, so a report count of four thousand million costs nothing.
 """

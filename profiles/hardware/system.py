@@ -1,6 +1,6 @@
-"""The hardware of the running Linux system: the displays that are connected and the digitizers that are plugged in.
+"""The hardware of the running system: the displays that are connected and the digitizers that are plugged in.
 
-All is read from files below one root folder, ``/`` unless the environment variable EVENSTROKE_SYSTEM_ROOT names
+On Linux all is read from files below one root folder, ``/`` unless the environment variable EVENSTROKE_SYSTEM_ROOT names
 another: the copy of another computer's ``/sys``, or a made-up one. Nothing is written and no device is opened
 except the input nodes, for reading.
 """
@@ -78,7 +78,7 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
 
     Raises AnswerIsNo, with what to type instead, where the system has no such folder or nothing is connected.
     """
-    if root == Path("/") and sys.platform in {"win32", "darwin"}:
+    if _is_other_system(root):
         return _of_other_system()
     folder = root / "sys/class/drm"
     if not folder.is_dir():
@@ -102,6 +102,10 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
         ConnectedDisplay(short if names.count(short) == 1 else full, lit, facts, problem)
         for full, short, lit, facts, problem in found
     )
+
+
+def _is_other_system(root: Path) -> bool:
+    return root == Path("/") and sys.platform in {"win32", "darwin"}
 
 
 def _of_other_system() -> tuple[ConnectedDisplay, ...]:
@@ -153,6 +157,10 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
 
     Raises AnswerIsNo, with what to type instead, where the system has none of the folders or no pen is found.
     """
+    if _is_other_system(root):
+        raise AnswerIsNo(
+            Problem("tablets", "this system does not tell programs how large a tablet is", "", TYPE_TABLET)
+        )
     raw, nodes = root / "sys/class/hidraw", root / "sys/class/input"
     if not raw.is_dir() and not nodes.is_dir():
         must = "this system has no such folder to ask for tablets"

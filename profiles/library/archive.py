@@ -13,7 +13,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
-import struct
+import stat
 import zipfile
 import zlib
 from dataclasses import dataclass
@@ -39,6 +39,8 @@ CONTENTS = "contents.yaml"
 #: Some 140 bytes a file, and one of them may be packed to a thousandth: the list is read whole, with all its checks.
 LARGEST_CONTENTS_BYTES = 16 * 1024 * 1024
 MOST_FILES = 100_000
+#: So many files of a library, packed; and what can be read of a directory of that size fits into memory.
+LARGEST_ARCHIVE_BYTES = 160 * 1024 * 1024
 _PATH = re.compile(rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)")
 #: zip keeps a time for each file; one for all keeps the archive the same.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
@@ -90,7 +92,8 @@ def export_archive(
 ) -> tuple[int, list[Problem]]:
     """Write the workstations in ``folders`` (all where None) to the archive ``out``.
 
-    Returns how many files it holds, and what was left out because it is damaged. Raises RequestError.
+    Returns how many files it holds, and what was left out because it is damaged. Raises RequestError, also for more than
+    ``import_archive`` would take.
     """
     chosen = library.folders() if folders is None else sorted(folders)
     listed: list[dict[str, object]] = []
@@ -109,6 +112,7 @@ def export_archive(
             _put(archive, CONTENTS, dump({"evenstroke_archive": FORMAT, "files": listed}).encode())
         file.flush()
         flush(file.fileno())
+        _refuse_many(temporary, os.fspath(out))
     return len(listed), problems
 
 
@@ -149,21 +153,25 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
 
 
 def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
-    """Raises RequestError for an archive with more files than a library has, before their names are read."""
+    """Raises RequestError for more bytes or files than a library's archive has, before the names are read.
+
+    Counted are the signatures of a zip's directory (PKWARE APPNOTE 6.3.10, 4.3.12), wherever they stand: what the end of
+    that directory says of itself may be untrue.
+    """
+    instead = "Export a few workstations at a time"
+    if not stat.S_ISREG(os.stat(path).st_mode):  # noqa: PTH116
+        raise RequestError(Problem(name, "must be a library's archive", "a folder, a device or a pipe"))
     with open(path, "rb") as file:  # noqa: PTH123
-        file.seek(0, os.SEEK_END)
-        tail = min(file.tell(), 65_557)
-        file.seek(-tail, os.SEEK_END)
-        content = file.read()
-    # PKWARE APPNOTE 6.3.10, 4.3.16 and 4.3.14: how many entries the end of the central directory counts.
-    at, wide = content.rfind(b"PK\5\6"), content.rfind(b"PK\6\6")
-    if 0 <= at <= len(content) - 22:
-        count = struct.unpack_from("<H", content, at + 10)[0]
-        if count == 0xFFFF and 0 <= wide <= len(content) - 40:
-            count = struct.unpack_from("<Q", content, wide + 32)[0]
-        if count > MOST_FILES:
-            must = f"must hold at most {MOST_FILES} files"
-            raise RequestError(Problem(name, must, str(count), "Export a few workstations at a time"))
+        if file.seek(0, os.SEEK_END) > LARGEST_ARCHIVE_BYTES:
+            must = f"must be at most {LARGEST_ARCHIVE_BYTES // 1024**2} MiB"
+            raise RequestError(Problem(name, must, "a larger file", instead))
+        file.seek(0)
+        count, before = 0, b""
+        while block := file.read(1 << 20):
+            count += (before + block).count(b"PK\1\2")
+            before = block[-3:]
+    if count > MOST_FILES + 1:  # and the list of contents
+        raise RequestError(Problem(name, f"must hold at most {MOST_FILES} files", str(count - 1), instead))
 
 
 def _reason(error: Exception) -> str:

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
-from profiles.files import make_folder, names_in, read_bounded, remove_if_there, write_whole
+from profiles.files import RESERVED, make_folder, names_in, read_bounded, remove_if_there, write_whole
 from profiles.format.document import load
 from profiles.library.revisions import WANTED
 from profiles.times import parse_moment
@@ -57,7 +57,8 @@ def stem_of(typed: str) -> str:
     """What to call files that are made of a desk: its file's name without the ending, or a plain form of its own name."""
     if os.path.isfile(typed):  # noqa: PTH113 - as typed
         return Path(typed).stem
-    return "-".join(re.findall(r"\w+", typed)) or "desk"
+    stem = "-".join(re.findall(r"\w+", typed)) or "desk"
+    return f"{stem}-desk" if stem.casefold() in RESERVED else stem
 
 
 def find_desk(typed: str, library: Library) -> FoundDesk:

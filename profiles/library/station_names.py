@@ -13,14 +13,11 @@ import re
 import unicodedata
 
 from mapper.problems import Problem, RequestError, quoted
+from profiles.files import RESERVED
 
 LONGEST_WORD = 40
 _PLAIN = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _ENDS_LIKE_A_DIGEST = re.compile(r"(?:.*-)?[0-9a-f]{16}")
-#: Device names that Windows keeps for itself, whatever follows a dot (Microsoft, "Naming Files, Paths, and Namespaces").
-_RESERVED = frozenset(
-    ["con", "prn", "aux", "nul", *(f"{device}{number}" for device in ("com", "lpt") for number in range(10))]
-)
 
 
 def plain_name(name: str) -> str:
@@ -43,7 +40,7 @@ def folder_name(name: str) -> str:
     if (
         len(plain) <= LONGEST_WORD
         and _PLAIN.fullmatch(plain)
-        and plain not in _RESERVED
+        and plain not in RESERVED
         and not _ENDS_LIKE_A_DIGEST.fullmatch(plain)
     ):
         return plain

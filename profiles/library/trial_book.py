@@ -23,11 +23,14 @@ from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
-from mapper.units import MM_PER_INCH, decimal_comma, finite
+from mapper.units import MM_PER_INCH, finite, with_point
+from profiles.doubts import doubt
 from profiles.format.document import LARGEST_BYTES, Workstation
 from profiles.format.migrate import refuse_newer, to_current
 from profiles.library.entries import EntryFile, append, digest, entries, read_unchanged
 from profiles.library.station_names import folder_name
+from profiles.lists import delimiters, joined_cells
+from profiles.unlikely import unlikely_day
 from profiles.validate import Path as Keys
 from profiles.validate import typed
 from profiles.yaml_text import dump, parse
@@ -223,7 +226,8 @@ def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
 def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = None) -> int:
     """Append those entries of ``book`` that are not in ``library`` yet, and return how many; each folder is read once.
 
-    Raises RequestError where an entry is wrong, before any is written, or where one cannot be written.
+    A day that has not come yet is doubted. Raises RequestError where an entry is wrong, before any is written, or where one
+    cannot be written.
     """
     wanted = [(felt.workstation, _plain(felt)) for felt in book]
     for _, data in wanted:
@@ -243,6 +247,8 @@ def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = No
             library.begin(folder)
         except OSError as error:
             raise RequestError(Problem(str(folder), "could not be written", error.strerror or str(error))) from None
+        for sentence in unlikely_day(data["date"]):
+            doubt(sentence)
         there[name].append(append(place, KIND, data, now or datetime.now(UTC), earlier=there[name]))
         digests[name].add(there[name][-1].digest)
         count += 1
@@ -457,7 +463,9 @@ def from_csv(text: str, name: str) -> list[Felt]:
 
 
 def _rows(text: str, name: str) -> Iterable[_Row]:
-    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff")), strict=True)
+    text = text.removeprefix("\ufeff")
+    # Where the comma is the decimal sign, spreadsheets part cells with semicolons.
+    reader = csv.reader(io.StringIO(text), delimiter=delimiters(text.partition("\n")[0])[0], strict=True)
     head = [column.strip().lower() for column in next(reader, [])]
     missing = [column for column in _REQUIRED if column not in head]
     if missing:
@@ -466,7 +474,13 @@ def _rows(text: str, name: str) -> Iterable[_Row]:
         raise RequestError(Problem(f"{name} line 1", f"must name the column {missing[0]}", ",".join(head), instead))
     for cells in reader:
         if any(cell.strip() for cell in cells):
-            yield _Row(reader.line_num, dict(zip(head, (cell.strip() for cell in cells), strict=False)))
+            more = any(cell.strip() for cell in cells[len(head) :])
+            joined = joined_cells(cells, len(head)) if more else cells
+            if joined is None:
+                must = f"must have {len(head)} cells, as the first line"
+                came, instead = f"{len(cells)}", "Put cells with a comma in quotes"
+                raise RequestError(Problem(f"{name} line {reader.line_num}", must, came, instead))
+            yield _Row(reader.line_num, dict(zip(head, (cell.strip() for cell in joined), strict=False)))
 
 
 def _felt_of(row: _Row, name: str) -> Felt:
@@ -495,7 +509,6 @@ def yes_or_no(cell: str, where: str) -> bool:
 
 def _number(cell: str, where: str) -> float:
     try:
-        return finite(float(cell), where)
+        return finite(float(with_point(cell, where)), where)
     except ValueError:
-        comma = decimal_comma(cell, where)
-        raise RequestError(comma or Problem(where, "must be a number", quoted(cell))) from None
+        raise RequestError(Problem(where, "must be a number", quoted(cell))) from None

@@ -18,6 +18,7 @@ from mapper.affine import Affine
 from mapper.paths import Look, Outline
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
+from profiles.doubts import doubt
 from profiles.files import read_bounded
 from profiles.pictures import picture
 from profiles.strokes.svg_budget import refuse_costly
@@ -32,6 +33,9 @@ _LARGEST_TEXT_BYTES = 64 * 1024 * 1024
 MOST_POINTS = 720_000
 #: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as fine.
 MOST_KEPT_PIXELS = 50_000_000
+
+#: No drawing lies farther from its origin, in its own unit, and squares of what does not are still numbers.
+FARTHEST = 1e6
 
 #: Share of the area's width or height that stays free on each side of a drawing.
 _MARGIN = 0.04
@@ -121,7 +125,7 @@ def _read_svg(path: str) -> Drawing:
     from svgelements import Shape as SvgShape
 
     content = read_bounded(path, _LARGEST_TEXT_BYTES, "drawing")
-    refuse_costly(content, path)
+    plainer = refuse_costly(content, path)
     try:
         # At 25.4 user units to the inch a length in mm is its own number.
         parsed = SVG.parse(io.BytesIO(content), reify=False, ppi=25.4)
@@ -143,6 +147,8 @@ def _read_svg(path: str) -> Drawing:
         raise RequestError(
             Problem(path, "must hold shapes or paths", "none", "Text and pictures in an SVG are not drawn")
         )
+    if plainer:
+        doubt(f"{Path(path).name}: {', '.join(plainer)}")
     return Drawing(Path(path).name, _bounds(path, (stroke.outline for stroke in strokes)), strokes=tuple(strokes))
 
 
@@ -202,8 +208,13 @@ def _bounds(path: str, outlines: Iterable[Outline]) -> Rect:
     lefts, tops, rights, bottoms = zip(*(outline.bounds for outline in outlines), strict=True)
     left, top, width, height = min(lefts), min(tops), max(rights) - min(lefts), max(bottoms) - min(tops)
     largest = max(width, height)
-    if not (largest > 0 and math.isfinite(largest)):
+    if not largest > 0:
         raise RequestError(Problem(path, "must cover some ground", "a single point"))
+    farthest = max(abs(edge) for edge in (left, top, left + width, top + height))
+    # Said as "not below", since what overflowed to no number is neither below nor beyond.
+    if not farthest < FARTHEST or largest < 1 / FARTHEST:
+        must = f"must lie within {FARTHEST:,.0f} px or mm of its origin, on more than a millionth of one"
+        raise RequestError(Problem(path, must, f"up to {farthest:.3g}, on {largest:.3g}"))
     # A straight line has no height; a rectangle must.
     return Rect(left, top, max(width, largest * 1e-3), max(height, largest * 1e-3))
 

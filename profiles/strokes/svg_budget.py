@@ -31,8 +31,18 @@ class _Element:
     uses: list[str] = field(default_factory=list)
 
 
-def refuse_costly(content: bytes, where: str) -> None:
-    """Raises RequestError naming ``where`` and the limit for an SVG beyond one; says nothing of other faults."""
+#: What is not drawn as it is meant, by the element or the property that asks for it.
+_ELEMENTS = {"text": "words are left out", "image": "embedded pictures are left out"}
+_ELEMENTS |= dict.fromkeys(("linearGradient", "radialGradient", "pattern"), "gradients and patterns are grey")
+_ELEMENTS |= dict.fromkeys(("clipPath", "mask", "filter"), "clips, masks and filters have no effect")
+_DASHES = "dashed lines are whole"
+
+
+def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
+    """What of an SVG is not drawn as it is meant, in words that each follow one another.
+
+    Raises RequestError naming ``where`` and the limit for an SVG beyond one; says nothing of other faults.
+    """
     look = _Look(where)
     parser = expat.ParserCreate()
     parser.StartElementHandler = look.start
@@ -42,8 +52,9 @@ def refuse_costly(content: bytes, where: str) -> None:
         parser.Parse(content, True)
     except expat.ExpatError:
         # What is no XML is for the reader to say; what was counted up to there counts.
-        return
+        return ()
     look.finish()
+    return tuple(look.plainer)
 
 
 class _Look:
@@ -52,6 +63,7 @@ class _Look:
         self.open: list[_Element] = []
         self.named: dict[str, _Element] = {}
         self.total = self.numbers = self.rules = 0
+        self.plainer: dict[str, None] = {}
         self.in_style = False
         self.whole = _Element(0)
 
@@ -76,12 +88,18 @@ class _Look:
             target = attributes.get("href") or attributes.get("xlink:href") or ""
             element.uses.append(target.removeprefix("#"))
         self.in_style = plain == "style"
+        if plain in _ELEMENTS:
+            self.plainer[_ELEMENTS[plain]] = None
+        if attributes.get("stroke-dasharray", "none") != "none" or "dasharray" in attributes.get("style", ""):
+            self.plainer[_DASHES] = None
         if "id" in attributes:
             self.named.setdefault(attributes["id"], element)
 
     def text(self, text: str) -> None:
         if self.in_style:
             self.rules += text.count("{")
+            if "dasharray" in text:
+                self.plainer[_DASHES] = None
             if self.rules > MOST_RULES or self.rules * self.total > MOST_MATCHES:
                 self.refuse(f"must have at most {MOST_RULES} style rules", "more")
 

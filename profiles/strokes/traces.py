@@ -94,9 +94,9 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
         raise RequestError(*problems)
     said = _laid(traced, [thing.upright for thing in request.things])
     places = [thing.place_seen_mm for thing in request.things]
-    if len(traced) > 1 and any(places) and not all(places):
+    if len(traced) > 1 and sum(place is not None for place in places) == 1:
         instead = 'Type for example --of "card at 60,45mm" --of "card at 160,100mm"'
-        raise RequestError(Problem("--of", "either all things need a place, or none", "", instead))
+        raise RequestError(Problem("--of", "at least two things need a place, or none", "one", instead))
     upright = request.things[0].upright
     best = _Reading.of(said, request, laid_upright=upright)
     other = None
@@ -138,9 +138,9 @@ class _Reading:
     @classmethod
     def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Reading:
         traces = [each.trace for each in traced]
-        measured = measure(traces)
-        places = [thing.place_seen_mm for thing in request.things if thing.place_seen_mm is not None]
-        whole = whole_map(traces, places, request.place_error_mm) if len(traces) > 1 and places else None
+        places = [thing.place_seen_mm for thing in request.things]
+        whole = whole_map(traces, places, request.place_error_mm) if len(traces) > 1 and any(places) else None
+        measured = measure(traces, whole)
         if request.meant is None:
             return cls(traced, measured, whole, None)
         finding = diagnose(

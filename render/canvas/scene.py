@@ -118,6 +118,11 @@ class Handle:
     per_sheet_mm: float
     stays: str = ""
 
+    @classmethod
+    def staying(cls, name: str, label: str, outline: Outline, why: str) -> Handle:
+        """A plain mark that cannot be pulled, and why."""
+        return cls(name, label, "", "", outline, 0.0, 0.0, 0.0, 0.0, 0.0, why)
+
 
 @dataclass(frozen=True, slots=True)
 class Scene:

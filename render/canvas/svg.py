@@ -152,7 +152,13 @@ def _handle(handle: Handle, name: str) -> str:
     """A slider that a hand or the arrow keys pull, or a plain mark that says why it stays."""
     mark = f'<path class="{"stay" if handle.stays else "tick"}" d="{path_data(handle.outline)}"/>'
     if handle.stays:
-        return f'<g class="stays"><title>{_text(handle.stays)}</title>{mark}</g>'
+        # Its line is thin: what can be pointed at is a broad one that nobody sees.
+        broad = mark.replace('class="stay"', 'class="hit"')
+        says = f"{_text(handle.label)}: {_text(handle.stays)}"
+        return (
+            f'<g id="{name}-{handle.name}" class="stays" role="img" aria-label="{says}">'
+            f"<title>{_text(handle.stays)}</title>{broad}{mark}</g>"
+        )
     left, top, right, bottom = handle.outline.bounds
     left, right = min(left, (left + right) / 2 - HIT_MM), max(right, (left + right) / 2 + HIT_MM)
     top, bottom = min(top, (top + bottom) / 2 - HIT_MM), max(bottom, (top + bottom) / 2 + HIT_MM)

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 )
 @book_options
 @click.option(
-    "--angle", is_flag=True, help="Of the width of the display as the eyes see it, instead of the scale factor."
+    "--angle", is_flag=True, help="Judge the display's width as the eyes see it, instead of the scale factor."
 )
 @click.option(
     "--sizes",

@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import codecs
 import io
 import os
 import shlex
@@ -24,6 +25,14 @@ ANSWER_IS_NO, WRONG_REQUEST, OUR_FAULT, INTERRUPTED = 1, 2, 70, 130
 DEBUG = "EVENSTROKE_DEBUG"
 #: Of many problems these are told, and how many more there are.
 MOST_TOLD = 20
+#: Signs that we print, as one types them.
+_TYPED = {
+    "×": "x",
+    "\N{DIVISION SIGN}": "/",
+    "\N{RIGHTWARDS ARROW}": "->",
+    "\N{HORIZONTAL ELLIPSIS}": "...",
+    "\N{REPLACEMENT CHARACTER}": "?",
+}
 
 
 def complain(problem: object) -> None:
@@ -111,6 +120,18 @@ def _settle_standard_output() -> None:
 
 
 def _write_what_can_be_written() -> None:
-    """A character that the terminal's encoding lacks comes out as its number: names may be any text."""
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(errors="backslashreplace")
+    """Files and other programs get UTF-8 on every system, a terminal what its own encoding has.
+
+    A character that it lacks comes out as its number, since names may be any text; our own signs as one types them.
+    """
+    codecs.register_error("evenstroke", _spelled)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            utf8 = stream is sys.stdout and not stream.isatty() and "PYTHONIOENCODING" not in os.environ
+            stream.reconfigure(encoding="utf-8" if utf8 else None, errors="evenstroke")
+
+
+def _spelled(error: UnicodeError) -> tuple[str | bytes, int]:
+    if isinstance(error, UnicodeEncodeError) and error.object[error.start] in _TYPED:
+        return _TYPED[error.object[error.start]], error.start + 1
+    return codecs.backslashreplace_errors(error)

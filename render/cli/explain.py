@@ -32,7 +32,7 @@ from render.cli.types import Command
     type=click.Choice([str(turn) for turn in TURNS_DEG]),
     default="0",
     show_default=True,
-    help="How far the tablet has been turned clockwise on the desk, in degrees.",
+    help="How far the tablet is turned clockwise on the desk, in degrees.",
 )
 @as_option("text", "yaml", "json")
 def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:

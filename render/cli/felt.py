@@ -36,7 +36,7 @@ from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_libra
     help='What you did, also in shares: "drawing 90, writing 10".',
 )
 @click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="For how long.")
-@click.option("--date", "day", metavar="DAY", help="On which day, for example 2026-03-15.  [default: today]")
+@click.option("--date", "day", metavar="DAY", help="The day, for example 2026-03-15.  [default: today]")
 @click.option("--who", metavar="NAME", help="Whose hand it was, where several people share a library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
 @click.option(
@@ -83,9 +83,7 @@ def command(
     """
     import datetime as dt
 
-    from profiles.doubts import doubt
     from profiles.library.trial_book import add, felt_at
-    from profiles.unlikely import unlikely_day
 
     today = day or dt.datetime.now().astimezone().date().isoformat()
     if grid_file is not None:
@@ -110,8 +108,6 @@ def command(
         who=who or None,
         note=note or None,
     )
-    for sentence in unlikely_day(felt.date):
-        doubt(sentence)
     new = add(open_library(), felt)
     scale = felt.figures.scale_factor
     at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"

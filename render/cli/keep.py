@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from profiles.format.document import Workstation
 
 same_desk_option = click.option(
-    "--same-desk", is_flag=True, help="It is still the same desk, although tablet or displays are other ones."
+    "--same-desk", is_flag=True, help="It is still the same desk, with another tablet or other displays."
 )
 
 

@@ -11,8 +11,7 @@ import click
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
-from profiles.doubts import doubt
-from profiles.unlikely import unlikely_scale
+from profiles.unlikely import doubt_scale
 from render.cli.keep import ask_if_another, keep_all, prove_it, same_desk_option
 from render.cli.options import (
     NONE,
@@ -96,16 +95,15 @@ def command(
 ) -> None:
     """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes.
 
-    Describe a tablet and a display, or start from a DESK, of a file or the library, and say what is to be other than
-    there: evenstroke map "window desk" --turn 180. An option that says "none" takes back what the desk has. Where the
-    library holds one desk, or one was noted as this computer's, it need not be named.
+    Describe a tablet and a display, or start from a DESK, from a file or the library, and
+    say what to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that the desk has. You need
+    not name the only desk of the library, or the one noted as this computer's.
     """
     if desk is None and not (asked["tablet"] and asked["displays"]):
         desk = usual_desk_if_any()
     base = desk.find().workstation if desk else None
     solved = _solved(base, asked)
-    for sentence in unlikely_scale(solved.summary.scale_factor):
-        doubt(sentence)
+    doubt_scale(solved.summary.scale_factor)
     if step_choices:
         if picture or save or keeps:
             must = "only lists, so it goes without --picture, --save and --keep"

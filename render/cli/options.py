@@ -56,7 +56,7 @@ _REQUEST_OPTIONS = (
         metavar="SIZE",
         type=TABLET_TEXT,
         help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
-        "As the tablet says itself: @connected, @hid:FILE.",
+        "To ask the tablet itself: @connected, @hid:FILE.",
     ),
     click.option(
         "--display",
@@ -65,13 +65,13 @@ _REQUEST_OPTIONS = (
         type=DISPLAY_TEXT,
         multiple=True,
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
-        'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". As the display says itself: @connected, @edid:FILE.',
+        'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". To ask the display itself: @connected, @edid:FILE.',
     ),
     click.option(
         "--turn",
         "turn_deg",
         type=click.Choice([str(turn) for turn in TURNS_DEG]),
-        help="How far the tablet has been turned clockwise on the desk, in degrees.  [default: 0]",
+        help="How far the tablet is turned clockwise on the desk, in degrees.  [default: 0]",
     ),
     click.option(
         "--fit",
@@ -119,7 +119,7 @@ _REQUEST_OPTIONS = (
     click.option(
         "--scale",
         metavar="FACTOR",
-        help="The wanted scale factor, glass over hand: locked finds the area, cropped the window.",
+        help="The wanted scale factor, screen size ÷ hand size: locked finds the area, cropped the window.",
     ),
     click.option(
         "--feel-of",
@@ -127,11 +127,11 @@ _REQUEST_OPTIONS = (
         type=DESK,
         help="Make your hand movements feel as they do at this desk, a file or one of the library.",
     ),
-    click.option("--step", metavar="STEP", help="What the driver's form takes: 0.5mm, 0.01in, 0.1%, 1count."),
+    click.option("--step", metavar="STEP", help="The step of your driver's form: 0.5mm, 0.01in, 0.1%, 1count."),
     click.option(
         "--shape-tolerance",
         metavar="PERCENT",
-        help="The stretch that a larger area is worth when rounding to a step.  [default: 0.5%]",
+        help="The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]",
     ),
 )
 

@@ -40,7 +40,7 @@ def command(desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_br
     Writes one page that opens in any browser and needs nothing else. Draw in it with your driver as it is today: the
     page knows what your hand did, and shows how the same movement lands under each other profile.
 
-    The last name is the page if it ends in .html; all others are desks, of files or the library, the first of them today's.
+    The last name is the page if it ends in .html; all others are desks, from files or the library, the first of them today's.
     """
     named, out = _in_and_out(desks, serve=serve)
 

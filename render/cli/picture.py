@@ -97,7 +97,7 @@ def command(
     force: bool,
     **sheet: Any,
 ) -> None:
-    """Draw desks, of files or the library: tablet and screen to one scale, and what becomes of what the hand draws.
+    """Draw desks, from files or the library: tablet and screen to one scale, and what becomes of what the hand draws.
 
     OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
     """

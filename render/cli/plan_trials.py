@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     ),
 )
 @things_options
-@use_option("What for: pairings far outside its comfortable band are left out.")
+@use_option("Kind of work; pairings far outside its comfortable band are left out.")
 @click.option(
     "--most",
     type=click.IntRange(1, MOST_PAIRINGS),
@@ -64,7 +64,9 @@ if TYPE_CHECKING:
     multiple=True,
     help='How many days of work a display stays once it stands: "32 in: 14"; several are allowed.',
 )
-@click.option("--resume", is_flag=True, help="Take off what your trial book holds; the most telling pairing next.")
+@click.option(
+    "--resume", is_flag=True, help="Leave out what your trial book already holds; the most telling pairing comes next."
+)
 @click.option("--who", metavar="NAME", help="Whose entries --resume looks at.")
 @library_option
 @click.option(

@@ -28,7 +28,7 @@ from render.cli.types import Command, NamedDesk, usual_desk
     "has to be, seams, and the area for the whole desktop.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:
-    """Tell all about a desk, of a file or the library: what to enter, figures, what is left over, and where displays meet.
+    """Show everything about a desk, from a file or the library: what to enter, figures, what is left over, and where displays meet.
 
     If a driver step was set, it describes the rounded map you entered.
     """

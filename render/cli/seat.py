@@ -80,9 +80,9 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     metavar="[LABEL:] LENGTH",
     type=Typed("radius", _radius),
     multiple=True,
-    help="Of a curved display, 1800mm for one sold as 1800R; without a label of all.",
+    help="Radius of a curved display, 1800mm for one sold as 1800R; without a label of all.",
 )
-@click.option("--bezel", metavar="LENGTH", type=LENGTH, help="The frame around displays whose profile does not say.")
+@click.option("--bezel", metavar="LENGTH", type=LENGTH, help="Frame width of displays whose profile gives none.")
 @click.option(
     "--ahead", metavar="LABEL", help="The display straight ahead in an arc, or middle.  [default: the main one]"
 )
@@ -122,8 +122,8 @@ def command(
 ) -> None:
     """See how large a display looks, where its edges are for neck and eyes, and how several stand in an arc.
 
-    Reads the displays and the seat of a profile, or takes displays from the options. Without --distance the one that
-    --angle or --arc-minutes asks for is taken. Recommendations are shown as bands, not verdicts.
+    Reads the displays and the seat of a profile, or takes displays from the options. Without
+    --distance, --angle or --arc-minutes sets it. Recommendations are shown as bands, not verdicts.
     """
     from mapper.choosing.sitting import sit
 

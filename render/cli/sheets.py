@@ -32,7 +32,13 @@ _PICTURE_OPTIONS = (
         help="The picture's size: 1920x1080 (px), or 297x210mm or 11x8.5in of paper.  [default: 1600x900]",
     ),
     theme_option,
-    click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Lengths in it."),
+    click.option(
+        "--units",
+        type=click.Choice(["mm", "in"]),
+        default="mm",
+        show_default=True,
+        help="Unit of the lengths in the picture.",
+    ),
     click.option("--no-text", is_flag=True, help="Leave out all words, for slides."),
 )
 

@@ -6,10 +6,11 @@ a one stands earlier on the path (``PYTHONPATH``), the folder that holds ours is
 
 from __future__ import annotations
 
-import signal
+# Not signal, which imports some ten modules more before it can be told anything.
+import _signal  # type: ignore[import-not-found]
 
 # Until the program can answer Control-C in words, it ends the process and nothing more: no traceback of an import.
-signal.signal(signal.SIGINT, signal.SIG_DFL)
+_signal.signal(_signal.SIGINT, _signal.SIG_DFL)
 
 import sys  # noqa: E402
 from pathlib import Path  # noqa: E402

@@ -33,7 +33,7 @@ from render.cli.types import Command, NamedDesk, found, open_library
 def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     """Table of many workstations: the area to enter, scale factor, stretch, revision and date.
 
-    Of the desks named, or of the settings in force in the library where none is. What cannot be read is named and
+    Shows the desks you name, or without names every setting in force in the library. What cannot be read is named and
     left out; the exit code is then 1.
     """
     from render.reports.workstation_table import table_text

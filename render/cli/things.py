@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from mapper.problems import EvenstrokeError, Problem, RequestError
-from render.cli.exits import complain
+from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from render.cli.exits import complain, remark
 from render.cli.types import DISPLAY, TABLET, FileType
 
 if TYPE_CHECKING:
@@ -20,10 +20,10 @@ if TYPE_CHECKING:
     from render.cli.options import F
 
 
-def _listed(file: str | None, kind: str) -> tuple[Any, ...]:
-    """The tablets or displays of a list, CSV or one a line; - is standard input."""
+def _listed(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem, ...]]:
+    """The tablets or displays of a list, CSV or one a line, and what is wrong with lines left out; - is standard input."""
     if file is None:
-        return ()
+        return (), ()
     from profiles import lists
     from profiles.files import read_bounded
 
@@ -38,18 +38,25 @@ def _listed(file: str | None, kind: str) -> tuple[Any, ...]:
     read_list = read(content, "standard input" if file == "-" else file)
     if read_list.left_aside:
         complain(f"{file}: left aside the columns {', '.join(read_list.left_aside)}")
-    return tuple(read_list.items)
+    return read_list.items, read_list.unread
 
 
-def listed(tablets_file: str | None, displays_file: str | None) -> tuple[tuple[Tablet, ...], tuple[Display, ...]]:
-    """What the lists hold, all problems of both at once; empty for one that was not given."""
+def listed(
+    tablets_file: str | None, displays_file: str | None, unread: list[Problem] | None = None
+) -> tuple[tuple[Tablet, ...], tuple[Display, ...]]:
+    """What the lists hold, all problems of both at once; empty for one that was not given.
+
+    What is wrong with single lines is added to ``unread``; without it they are refused as all else is.
+    """
     if tablets_file == displays_file == "-":
         raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
     problems: list[Problem] = []
     found: list[tuple[Any, ...]] = []
     for kind, file in (("tablets", tablets_file), ("displays", displays_file)):
         try:
-            found.append(_listed(file, kind))
+            items, left_out = _listed(file, kind)
+            found.append(items)
+            (problems if unread is None else unread).extend(left_out)
         except EvenstrokeError as error:
             problems.extend(error.problems)
     if problems:
@@ -63,7 +70,7 @@ def _list_option(kind: str) -> Callable[[F], F]:
         f"{kind}_file",
         metavar="FILE",
         type=FileType(".csv", ".tsv", ".txt"),
-        help="A list, CSV or one a line; - for standard input.",
+        help="A list: CSV, or one item a line; - for standard input.",
     )
 
 
@@ -72,10 +79,16 @@ def things_options(command: F) -> F:
 
     @functools.wraps(command)
     def joined(*args: Any, tablets_file: str | None, displays_file: str | None, **more: Any) -> Any:
-        tablets, displays = listed(tablets_file, displays_file)
+        unread: list[Problem] = []
+        tablets, displays = listed(tablets_file, displays_file, unread)
         more["tablets"] += tablets
         more["displays"] += displays
-        return command(*args, **more)
+        done = command(*args, **more)
+        if unread:
+            # All else was answered; what was left out is told last, where it is seen, and the exit code says so.
+            remark("left out of the answer, since they could not be read:")
+            raise AnswerIsNo(*unread)
+        return done
 
     options = (
         _list_option("tablets"),

@@ -89,7 +89,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm", "rectangle '
     '80x50mm"; with its place: "card at 60,45mm". Once for all pictures, or once for each.',
 )
-@click.option("--against", metavar="DESK", type=DESK, help="The desk whose map was set, of a file or the library.")
+@click.option("--against", metavar="DESK", type=DESK, help="The desk whose map was set, from a file or the library.")
 @click.option(
     "--nib",
     metavar="LENGTH",
@@ -108,7 +108,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     metavar="NUMBER",
     type=number_type(0.1, 10),
     default=1.0,
-    help="Picture pixels for one of the screen: 2 for doubled ones.  [default: 1]",
+    help="Picture pixels per screen pixel: 2 for a screenshot at double density.  [default: 1]",
 )
 @click.option(
     "--crop",

@@ -123,8 +123,11 @@ class NamedDesk:
     def find(self) -> FoundDesk:
         """The desk. Raises EvenstrokeError as ``profiles.library.desks.find_desk`` does."""
         from profiles.library.desks import find_desk
+        from profiles.unlikely import doubt_scale
 
-        return find_desk(self.typed, open_library(self.library))
+        desk = find_desk(self.typed, open_library(self.library))
+        doubt_scale(desk.workstation.map.summary.scale_factor, f"{self.typed}: ")
+        return desk
 
 
 def found(desks: Iterable[NamedDesk]) -> tuple[list[FoundDesk], list[Problem]]:

@@ -15,6 +15,7 @@ from mapper.solving import solve
 from profiles.doubts import hearing
 from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
+from profiles.unlikely import doubt_scale
 from render.desk.described import Description, request_of, seat_of
 
 if TYPE_CHECKING:
@@ -128,6 +129,7 @@ def answer(said: Description, read: Reader) -> Answer:
         try:
             told = solve(request_of(said, read))
             entry.check(told.request.tablet)
+            doubt_scale(told.summary.scale_factor)
         except EvenstrokeError as error:
             wrong = _placed([*problems, *error.problems])
             return Answer(said, entry, None, seat, wrong, (), tuple(doubts))

@@ -7,6 +7,7 @@ which come as JSON from the same templates.
 
 from __future__ import annotations
 
+import contextlib
 import re
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -108,11 +109,16 @@ def _besides(last: Answer) -> list[str]:
             f"On the screen, set the part of {number(screen.width, 1)} × {number(screen.height, 1)} pixels, {place}."
         )
     if told.request.step is not None and told is not told.exact:
-        from mapper.rounding.rounded import cost_of
-        from render.words import number, step_words
+        from render.measures import circle_words
+        from render.words import step_words
 
-        stretch = cost_of(told).stretch_percent
-        oval = f"; a circle is {number(abs(stretch), 2)} % less round for it" if abs(stretch) >= 0.05 else ""
+        # Only where the rounding made it so: a stretch that was wished for is told by the picture.
+        shape = told.figures_on(told.reference).distortion
+        oval = (
+            f"; a circle is {circle_words(shape)}"
+            if told.exact.figures_on(told.reference).distortion.stretch < 1 + 1e-9 < 1.0005 <= shape.stretch
+            else ""
+        )
         found.append(f"Rounded to your form's steps of {step_words(told.request.step)}{oval}.")
     if told.reference.mm_per_px is None:
         found.append(
@@ -168,6 +174,11 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
         return {"wrong": [str(problem) for problem in error.problems]}, 404 if isinstance(error, AnswerIsNo) else 422
 
+    @app.errorhandler(500)
+    def broken(_: Exception) -> tuple[dict[str, Any], int]:
+        says = "This went wrong inside the program, and is its fault. Your letter is written down: reload the page."
+        return {"wrong": [says]}, 500
+
     @app.errorhandler(404)
     def missing(_: Exception) -> tuple[str, int]:
         return render_template("missing.html"), 404
@@ -210,6 +221,17 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     @app.get("/example")
     def example() -> Any:
         return redirect(shop.address_of(shop.open_new(EXAMPLE)))
+
+    @app.post("/desk/<id_>/<any(forget, restore):what>")
+    def forget(id_: str, what: str) -> Any:
+        # A desk of the library has its revisions besides; only what was never kept is anybody's to throw away.
+        if not id_.startswith("n-"):
+            abort(404)
+        if what == "restore":
+            return {} if shop.drafts.restore(id_) else abort(404)
+        _draft(shop, id_)
+        shop.drafts.forget(id_)
+        return {}
 
     @app.get("/station/<folder>")
     def station(folder: str) -> Any:
@@ -286,8 +308,18 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.canvas.draw import to_bytes
         from render.pictures.preview import preview_scene
 
-        content = to_bytes(preview_scene(desk.last.told), kind)
+        content = to_bytes(preview_scene(desk.last.told), kind, theme=request.args.get("theme", "light"))
         return _file(content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png")
+
+    @app.post("/desk/<id_>/<int:step>/sheet")
+    def sheet(id_: str, step: int) -> Any:
+        from render.pages.wall_sheet import PAPERS_MM, wall_sheet
+
+        desk, paper = _desk(shop, id_, step), _body().get("paper")
+        if paper not in PAPERS_MM:
+            abort(404)
+        scene = wall_sheet(desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=str(paper))
+        return {"html": fragment(scene, name="wall", label=scene.title)}
 
     @app.get("/desk/<id_>/<int:step>/figures")
     def figures(id_: str, step: int) -> str:
@@ -328,7 +360,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
 def warm(app: Flask, shop: Shop) -> None:
     """Load what the first page needs: a browser takes a while to start."""
-    with app.app_context():
+    # What goes wrong here goes wrong again where somebody reads of it.
+    with contextlib.suppress(Exception), app.app_context():
         desk = Desk(shop, Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: Step(0, None, "", EXAMPLE)}), 0)
         render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
 

@@ -260,6 +260,7 @@ class Drafts:
     def __init__(self, library: Path) -> None:
         self.folder = library.with_name(f"{library.name}-drafts")
         self._open: dict[str, Draft] = {}
+        self._gone: dict[str, Draft] = {}
         self._lock = threading.RLock()
 
     def get(self, id_: str) -> Draft | None:
@@ -291,10 +292,23 @@ class Drafts:
         changed = [id_ for id_, draft in self._open.items() if len(draft.steps) > 1]
         return sorted({id_ for id_ in [*written, *changed] if ID.fullmatch(id_)})
 
+    def restore(self, id_: str) -> bool:
+        """Bring back what was thrown away since this server began, but for what was dropped on it; whether it was there."""
+        with self._lock:
+            draft = self._gone.pop(id_, None)
+            if draft is None:
+                return False
+            self._open[id_] = draft
+            draft._there = False  # noqa: SLF001 - a class of the same module
+            draft._write({"at": draft.at})  # noqa: SLF001 - likewise; it writes all where there is nothing
+            return True
+
     def forget(self, id_: str) -> None:
         """Throw a draft away."""
         with self._lock:
-            self._open.pop(id_, None)
+            draft = self._open.pop(id_, None)
+            if draft is not None:
+                self._gone[id_] = draft
             if ID.fullmatch(id_):
                 for name in names_in(self.folder):
                     if name.startswith(f"{id_}."):

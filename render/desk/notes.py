@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
@@ -17,7 +18,7 @@ from mapper.mapping.reach import in_reach_percent
 from mapper.units import MM_PER_INCH
 from render.desk.answer import Answer, answer
 from render.desk.described import display_text, rect_text, tablet_text
-from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, entry_text
+from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
 from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, tablet_size
 from render.words import ROUND_PERCENT, map_sentence, number
 
@@ -229,7 +230,7 @@ class _Maker:
             size = tablet.width_mm, tablet.height_mm
             title = f"{tablet.label[0].upper()}{tablet.label[1:]}, {tablet_size(*size)}"
             change = self.with_it({"tablet": text}, clears=("within", "area"))
-            ways.append(Way(title, "", change, self.said.tablet == text, None, size))
+            ways.append(self.way(title, change, chosen=self.said.tablet == text, box=size))
         return Note(
             "tablet",
             "The part of the tablet that feels the pen",
@@ -287,15 +288,14 @@ class _Maker:
                 text = display_text(replace(display, label="main"), alone=True)
                 title = f"{diagonal(display)}, {display.width_px} × {display.height_px}"
                 change = self.with_it({"displays": [text]}, clears=("window", "onto", "true_on"))
-                ways.append(Way(title, "", change, said == (text,)))
+                ways.append(self.way(title, change, chosen=said == (text,)))
         if said:
             more = [*self._placed_texts(), self._another()]
-            ways.append(Way("Another display beside it", "", {"displays": more}))
+            ways.append(self.way("Another display beside it", {"displays": more}))
         if len(said) > 1:
             ways += [
-                Way(
+                self.way(
                     f"Without {display.label}",
-                    "",
                     {"displays": self._placed_texts(without=display.label), "onto": "", "true_on": "", "window": ""},
                 )
                 for display in (self.now.told.request.desktop.displays if self.now.told else ())
@@ -359,11 +359,15 @@ class _Maker:
 
     def seat_note(self) -> Note:
         ways = [
-            Way(f"{cm} cm", "", {"distance": f"{cm}cm"}, self.said.distance == f"{cm}cm") for cm in (50, 60, 70, 80)
+            Way(f"{cm} cm", self._view(cm), {"distance": f"{cm}cm"}, self.said.distance == f"{cm}cm")
+            for cm in (50, 60, 70, 80)
         ]
         ways.append(
             Way(
-                "I never measured it", "", {"distance": "", "drop": "", "tilt": "", "curve": ""}, not self.said.distance
+                "I never measured it",
+                "Nothing is said of how you sit.",
+                {"distance": "", "drop": "", "tilt": "", "curve": ""},
+                not self.said.distance,
             )
         )
         return Note(
@@ -374,6 +378,14 @@ class _Maker:
             (Field("distance", "Distance", self.said.distance, "70cm"),),
             radio=True,
         )
+
+    def _view(self, cm: float) -> str:
+        """How much of the view the main display fills from so far away."""
+        told = (self.now if self.now.told else self.last or self.now).told
+        wide_mm = None if told is None else told.request.desktop.primary.width_mm
+        if wide_mm is None:
+            return ""
+        return f"The display fills {number(visual_angle_deg(wide_mm, cm * 10), 0)}° of your view."
 
     def reach_note(self) -> Note:
         whole = {"window": "", "true_on": ""}
@@ -519,7 +531,14 @@ class _Maker:
 
         def way(title: str, **changes: Any) -> Way:
             other = replace(entry, **changes)
-            return Way(title, "", {"entry": entry_text(other)}, other == entry)
+            # The numbers as they would stand in the answer.
+            numbers = () if told is None else answer_parts(told, other)[1]
+            return Way(
+                title,
+                " \N{MIDDLE DOT} ".join(each.text for each in numbers),
+                {"entry": entry_text(other)},
+                other == entry,
+            )
 
         ways = [way(f"{words[0].upper()}{words[1:]}", numbers=shape) for shape, words in SHAPE_WORDS.items()]
         ways += [way(f"In {UNIT_WORDS[unit]}", unit=unit) for unit in units]

@@ -8,7 +8,7 @@ desktop (``window``) in the letter's own texts, to a hundredth of a mm and to th
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
@@ -50,10 +50,9 @@ def pull_of(data: object) -> Pull:
 
 def pulled(was: Answer, pull: Pull) -> Description:
     """The description after ``pull``. Raises RequestError where there is nothing to pull."""
-    told = was.told
-    if told is None or told.area_angle_deg or told.request.tablet.slant_deg:
+    told, (side, what) = was.told, pull.what.split("-")
+    if told is None or (side == "area" and (told.area_angle_deg or told.request.tablet.slant_deg)):
         raise RequestError(Problem("pull", "the area of a tablet that lies askew cannot be pulled"))
-    side, what = pull.what.split("-")
     return _pulled_area(was, told, what, pull) if side == "area" else _pulled_screen(was, told, what, pull)
 
 
@@ -79,17 +78,20 @@ def _pulled_screen(was: Answer, told: TabletMap, what: str, pull: Pull) -> Descr
     width = min(math.ceil(part.width - 1e-6), int(desktop.rect_px.right) - left)
     height = min(math.ceil(part.height - 1e-6), int(desktop.rect_px.bottom) - top)
     window = Rect(left, top, width, height)
-    if not any(display.rect_px.overlap(window) for display in desktop.displays):
+    reached = [display for display in desktop.displays if display.rect_px.overlap(window)]
+    if not reached:
         return was.said  # a corner of the desktop where no display stands
-    change = {"scale": "", "feel": None, "hold": "centre"}
-    for display in desktop.displays:
-        if display.rect_px == window:
-            alone = display == desktop.primary
-            return was.said.with_({**change, "window": "", "onto": "" if alone else display.label, "true_on": ""})
-    true_on = was.said.true_on
-    if true_on and not desktop.named(true_on, "true on").rect_px.overlap(window):
-        true_on = ""
-    return was.said.with_({**change, "window": rect_text(window, "px"), "onto": "", "true_on": true_on})
+    change: dict[str, Any] = {"scale": "", "feel": None, "hold": "centre", "true_on": was.said.true_on}
+    if change["true_on"] not in {display.label for display in reached}:
+        change["true_on"] = ""
+    if Rect.enclosing(*(display.rect_px for display in reached)) != window:
+        return was.said.with_({**change, "window": rect_text(window, "px"), "onto": ""})
+    # All of one display or of several is called by their names.
+    onto = "+".join(display.label for display in reached)
+    if len(reached) == 1 or len(reached) == len(desktop.displays):
+        onto = "" if reached == [desktop.primary] else onto if len(reached) == 1 else "all"
+        change["true_on"] = change["true_on"] if onto == "all" else ""
+    return was.said.with_({**change, "window": "", "onto": onto})
 
 
 class Limits(NamedTuple):

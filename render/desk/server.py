@@ -48,7 +48,8 @@ class DeskServer:
 
     def run(self) -> None:
         """Serve until there is nobody left to serve."""
-        threading.Thread(target=warm, args=(self.app, self.shop), daemon=True).start()
+        if not self.shop.over:
+            threading.Thread(target=warm, args=(self.app, self.shop), daemon=True).start()
         try:
             while not self.shop.over:
                 wasyncore.loop(timeout=_LOOK_S, use_poll=True, map=self._sockets, count=1)

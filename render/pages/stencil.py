@@ -322,26 +322,39 @@ def _page(
 
 
 def _kept(text: Text, window: Rect, windows: list[Rect], index: int, taken: set[int]) -> Text | None:
-    """The text where this window is the first to hold it whole; moved into the window that holds its middle where none does."""
+    """The text where this window is the first to hold it whole, clear of where pages are glued.
+
+    Where none does, it is moved into the window that holds its middle.
+    """
 
     def holds(rect: Rect, box: tuple[float, float, float, float]) -> bool:
         return rect.left <= box[0] and rect.top <= box[1] and box[2] <= rect.right and box[3] <= rect.bottom
 
     if index in taken:
         return None
-    box = text.box_mm
-    if holds(window, box):
+    box, clear = text.box_mm, _clear(window, windows)
+    if holds(clear, box):
         taken.add(index)
         return text
-    if any(holds(other, box) for other in windows):
+    if any(holds(_clear(other, windows), box) for other in windows):
         return None
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
     if not holds(window, (x, y, x, y)):
         return None
     taken.add(index)
-    move_x = max(window.left - box[0], 0) - max(box[2] - window.right, 0)
-    move_y = max(window.top - box[1], 0) - max(box[3] - window.bottom, 0)
+    move_x = max(clear.left - box[0], 0) - max(box[2] - clear.right, 0)
+    move_y = max(clear.top - box[1], 0) - max(box[3] - clear.bottom, 0)
     return replace(text, x_mm=text.x_mm + move_x, y_mm=text.y_mm + move_y)
+
+
+def _clear(window: Rect, windows: list[Rect]) -> Rect:
+    """``window`` up to the lines along which it is glued to its neighbours, and a little less."""
+    off = OVERLAP_MM / 2 + 1.0
+    left = window.left + off * any(other.left < window.left for other in windows)
+    top = window.top + off * any(other.top < window.top for other in windows)
+    right = window.right - off * any(other.right > window.right for other in windows)
+    bottom = window.bottom - off * any(other.bottom > window.bottom for other in windows)
+    return Rect(left, top, right - left, bottom - top)
 
 
 def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, place: Rect) -> None:

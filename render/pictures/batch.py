@@ -7,6 +7,7 @@ import os
 import signal
 import sys
 from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
 from threading import Thread
 from typing import TYPE_CHECKING, TypeVar
 
@@ -58,17 +59,39 @@ def _pooled(
     work: Callable[[Job], list[Problem]], jobs: Sequence[Job], preload: Sequence[str], workers: int
 ) -> Iterator[list[Problem]]:
     if "forkserver" in multiprocessing.get_all_start_methods():
+        from multiprocessing import forkserver, resource_tracker
+
         # A clean process imports what is needed once, and its copies start with that in place.
         context = multiprocessing.get_context("forkserver")
         context.set_forkserver_preload(list(preload))
+        # The process that copies come from hears no Control-C, which would interrupt its imports.
+        resource_tracker.ensure_running()  # its own start unblocks SIGINT again
+        with _deaf():
+            forkserver.ensure_running()
     else:
         context = multiprocessing.get_context("spawn")  # type: ignore[assignment]
     with ProcessPoolExecutor(workers, mp_context=context, initializer=_begin_worker) as pool:
         try:
-            yield from pool.map(work, jobs, chunksize=max(1, min(8, len(jobs) // (4 * workers))))
+            with _deaf():  # every worker is started in here, and is ours to end
+                done = pool.map(work, jobs, chunksize=max(1, min(8, len(jobs) // (4 * workers))))
+            yield from done
         except BaseException:
-            pool.shutdown(wait=False, cancel_futures=True)
+            # Each worker ends with the picture that it is at: one that is still being born needs us to be there.
+            pool.shutdown(wait=True, cancel_futures=True)
             raise
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Answer Control-C at the end, not meanwhile; where the system has no masks, at once."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, heard)
 
 
 def _begin_worker() -> None:

@@ -158,6 +158,7 @@ def _facts(tablet_map: TabletMap, first: TabletMap, units: str, *, turned: bool)
     if tablet_map.area_angle_deg:
         x, y = (bare_length(each, units) for each in area.centre)
         where = f"turned {number(tablet_map.area_angle_deg, 1)}° about {x}, {y}"
+    where += ", as built" if tablet_map.request.tablet.turn_deg else ""
     facts.append(Fact("to enter", size(area.width, area.height, units), where))
     return facts
 

@@ -17,7 +17,7 @@ from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.scene import Easel, Handle, Scene
 from render.canvas.theme import style
 from render.measures import bare_length, length
-from render.pictures.panels import Demonstration, draw_screens, draw_tablet
+from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
 from render.pictures.preview import describe, map_title
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.words import ROUND_PERCENT, number
@@ -28,11 +28,13 @@ if TYPE_CHECKING:
 # Between a body and its dimension line, half a tick, and the room for both with a number.
 _OFF_MM, _TICK_MM, _MARGIN_MM = 4.2, 2.2, 9.5
 _HEAD_MM, _GAP_MM, _EDGE_MM = 6.5, 14.0, 1.0
+_TRIANGLE_MM = 3.6
 _LEAST_HIGH_MM = 40.0
 _SEEN_PERCENT = 0.05
 
+#: Why a mark stays.
 FILLS = "It fills the whole way, so there is nowhere to move it."
-
+ASKEW = "The tablet lies askew, so the tool places its area. The letter can give it a part or a size."
 
 #: A hand does not place finer than this.
 FINE_MM = 0.1
@@ -54,18 +56,25 @@ def live_scene(tablet_map: TabletMap, *, width_mm: float, most_high_mm: float, u
     """
     shown = Demonstration.of(tablet_map)
     stage = Stage(shown)
-    foot = _MARGIN_MM + 2 * style("note").em_mm * LEADING + 1.0
+    lines = 3 if tablet_map.request.tablet.turn_deg or tablet_map.request.tablet.slant_deg else 2
+    foot = _MARGIN_MM + _mark_mm(tablet_map, 180) + lines * style("note").em_mm * LEADING + 1.0
     layout = _Layout(stage, width_mm, max(most_high_mm, _LEAST_HIGH_MM), foot)
     places, high_mm = layout.places()
     easel = Easel(width_mm, high_mm)
     stage.draw_beam(easel, places)
     with easel.group("hand"):
         draw_tablet(easel, shown, places.desk_mm_to_sheet)
+        if tablet_map.request.tablet.slant_deg or tablet_map.area_angle_deg:
+            _draw_askew(easel, shown, places, units)
+        else:
+            _draw_lines(easel, _area_side(shown, places, units))
+    with easel.group("hand-words"):
+        _draw_hand_words(easel, shown, places)
     with easel.group("glass"):
         draw_screens(easel, shown, places.glass_mm_to_sheet)
+        _draw_lines(easel, _screen_side(shown, places, units))
     _draw_words(easel, shown, places, units)
     _result_words(easel, shown, places)
-    _draw_handles(easel, shown, places, units)
     return easel.scene(title=map_title(tablet_map), description=describe(tablet_map, units=units))
 
 
@@ -128,7 +137,6 @@ class _Layout:
 def _draw_words(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
     tablet_map = shown.tablet_map
     figures = tablet_map.figures_on(tablet_map.reference)
-    easel.text("under the hand", places.tablet.left, places.tablet.top - 2.6, "heading")
     where = "on the glass" if shown.to_scale else "on the glass, not to scale"
     easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
     said = "Its size in mm is not known, so square pixels are assumed."
@@ -137,17 +145,25 @@ def _draw_words(easel: Easel, shown: Demonstration, places: Places, units: str) 
         across, down = (length(shown.step_mm * scale, units) for scale in scales)
         ways = f"{across} of glass, both ways" if across == down else f"{across} across and {down} down"
         said = f"{length(shown.step_mm, units)} of hand become {ways}."
-    _note(easel, said, places.screens, easel.width_mm)
-    unused = 100 - tablet_map.summary.area_used_percent
-    if unused > _SEEN_PERCENT:
-        said = f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."
-        _note(easel, said, places.tablet, places.tablet.right + _GAP_MM + 8)
+    _notes(easel, [said], places.screens, easel.width_mm)
 
 
-def _note(easel: Easel, said: str, body: Rect, right: float) -> None:
+def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
+    told, body = shown.tablet_map, places.tablet
+    easel.text("under the hand", body.left, body.top - 2.6, "heading")
+    unused = 100 - told.summary.area_used_percent
+    said = [f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."] if unused > _SEEN_PERCENT else []
+    said += ["Triangle: its top as built."] if told.request.tablet.turn_deg else []
+    said += ["Askew, so the tool places the area."] if told.request.tablet.slant_deg or told.area_angle_deg else []
+    # Beside the screens the words must end before them.
+    right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
+    _notes(easel, said, body, right, below_mm=_mark_mm(told, 180))
+
+
+def _notes(easel: Easel, said: list[str], body: Rect, right: float, *, below_mm: float = 0.0) -> None:
     em = style("note").em_mm
-    y = body.bottom + _MARGIN_MM + 0.5
-    for line in wrapped(said, em, max(right - body.left, 30.0))[:2]:
+    y = body.bottom + _MARGIN_MM + 0.5 + below_mm
+    for line in [line for note in said for line in wrapped(note, em, max(right - body.left, 24.0))][:3]:
         easel.text(line, body.left, y, "note", level="top")
         y += em * LEADING
 
@@ -183,15 +199,16 @@ def _result_words(easel: Easel, shown: Demonstration, places: Places) -> None:
 class _Side:
     """One of the two rectangles that can be pulled: ``area`` (mm as seen) or ``screen`` (px of the desktop).
 
-    ``room`` is what it may fill, ``to_sheet`` its way to the sheet, ``upright_mm`` and ``level_mm`` where its dimension lines
-    stand there. ``steps`` are what an arrow key moves, across and down.
+    ``room`` is what it may fill; ``frames`` are the parts of its own frame and the way of each to the sheet: one for the
+    tablet, one for each display that is reached. ``upright_mm`` and ``level_mm`` say where its dimension lines stand on the
+    sheet, ``steps`` what an arrow key moves, across and down.
     """
 
     name: str
     thing: str
     rect: Rect
     room: Rect
-    to_sheet: Affine
+    frames: tuple[tuple[Rect, Affine], ...]
     upright_mm: float
     level_mm: float
     steps: tuple[float, float]
@@ -205,61 +222,113 @@ class _Side:
     def bare(self, value: float) -> str:
         return bare_length(value, self.units) if self.name == "area" else number(value, 0)
 
+    def on_sheet(self, value: float, *, down: bool) -> tuple[float, float]:
+        """Where an edge stands on the sheet, and how much of it a mm of the sheet is there: by the frame that it lies in."""
 
-def _draw_handles(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
-    """Dimension lines and their handles: left and below of the tablet, right and below of the screens."""
+        def away(frame: tuple[Rect, Affine]) -> float:
+            low, high = (frame[0].top, frame[0].bottom) if down else (frame[0].left, frame[0].right)
+            return max(low - value, value - high, 0.0)
+
+        to_sheet = min(self.frames, key=away)[1]
+        return to_sheet.point(value, value)[down], 1 / (to_sheet.e if down else to_sheet.a)
+
+
+def _area_side(shown: Demonstration, places: Places, units: str) -> _Side:
     told = shown.tablet_map
-    tablet, desktop = told.request.tablet, told.request.desktop
-    sides = []
-    if not (tablet.slant_deg or told.area_angle_deg):
-        # The area of a tablet that lies askew is not pulled: its dimensions are not those of an upright rectangle.
-        upright, level = places.tablet.left - _OFF_MM, places.tablet.bottom + _OFF_MM
-        grid = pull_grid_mm(told)
-        steps = max(0.5, grid[0]), max(0.5, grid[1])
-        sides.append(
-            _Side(
-                "area",
-                "the area",
-                told.area_seen_mm,
-                tablet.active_seen_mm,
-                places.desk_mm_to_sheet,
-                upright,
-                level,
-                steps,
-                units,
+    grid, active = pull_grid_mm(told), told.request.tablet.active_seen_mm
+    return _Side(
+        "area",
+        "the area",
+        told.area_seen_mm,
+        active,
+        ((active, places.desk_mm_to_sheet),),
+        places.tablet.left - _OFF_MM - _mark_mm(told, 270),
+        places.tablet.bottom + _OFF_MM + _mark_mm(told, 180),
+        (max(0.5, grid[0]), max(0.5, grid[1])),
+        units,
+    )
+
+
+def _mark_mm(told: TabletMap, turn_deg: int) -> float:
+    """Room for the triangle at the tablet's built top edge, where a turn puts it between the tablet and a dimension line."""
+    return _TRIANGLE_MM if told.request.tablet.turn_deg == turn_deg else 0.0
+
+
+def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
+    told = shown.tablet_map
+    reached = [pane for pane in shown.panes if pane.display in told.reached]
+    reached.sort(key=lambda pane: pane.display != told.reference)
+    return _Side(
+        "screen",
+        "the window",
+        told.screen_px,
+        told.request.desktop.rect_px,
+        tuple((pane.display.rect_px, places.glass_mm_to_sheet @ pane.px_to_glass_mm) for pane in reached),
+        places.screens.right + _OFF_MM,
+        places.screens.bottom + _OFF_MM,
+        (1.0, 1.0),
+        units,
+    )
+
+
+def _draw_askew(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
+    """The dimensions of the area of a tablet that lies askew: along its own edges, with plain marks that stay."""
+    told, to_sheet = shown.tablet_map, places.desk_mm_to_sheet
+    corners = [to_sheet.point(*each) for each in shown.area_corners_desk_mm]
+    body = [(to_sheet @ shown.seen_to_desk).point(*each) for each in told.request.tablet.active_seen_mm.corners]
+    area = told.area_seen_mm
+    for name, text, start, end in (
+        ("across", area.width, corners[3], corners[2]),
+        ("down", area.height, corners[0], corners[3]),
+    ):
+        far = math.dist(start, end)
+        along = (end[0] - start[0]) / far, (end[1] - start[1]) / far
+        # Outwards: below the lower edge, left of the left one.
+        out_x, out_y = -along[1], along[0]
+        off = max((x - start[0]) * out_x + (y - start[1]) * out_y for x, y in (*body, *corners))
+        off += PLATE_MM * to_sheet.a + _OFF_MM
+        first = start[0] + out_x * off, start[1] + out_y * off
+        last = end[0] + out_x * off, end[1] + out_y * off
+        words = bare_length(text, units)
+        half = width_mm(words, style("fact").em_mm, bold=True) / 2 + 1.2
+        middle = (first[0] + last[0]) / 2, (first[1] + last[1]) / 2
+        if far > 2 * half + 3.0:
+            for one, other in ((first, -half), (last, half)):
+                easel.line([one, (middle[0] + along[0] * other, middle[1] + along[1] * other)], "hand-dimension")
+            angle = math.degrees(math.atan2(along[1], along[0]))
+            turn = angle - 180 if angle > 89 else angle
+            easel.text(words, *middle, "fact", anchor="middle", level="middle", turn_deg=turn)
+        for edge, (x, y) in zip(
+            ("left", "right") if name == "across" else ("top", "bottom"), (first, last), strict=True
+        ):
+            tick = Outline.line(
+                [(x - out_x * _TICK_MM, y - out_y * _TICK_MM), (x + out_x * _TICK_MM, y + out_y * _TICK_MM)]
             )
-        )
-    if len(told.reached) == 1:
-        pane = next(pane for pane in shown.panes if pane.display == told.reference)
-        upright, level = places.screens.right + _OFF_MM, places.screens.bottom + _OFF_MM
-        to_sheet = places.glass_mm_to_sheet @ pane.px_to_glass_mm
-        sides.append(
-            _Side("screen", "the window", told.screen_px, desktop.rect_px, to_sheet, upright, level, (1.0, 1.0), units)
-        )
-    for side in sides:
-        for down in (True, False):
-            _draw_line(easel, side, down=down)
+            easel.handle(Handle.staying(f"area-{edge}", f"{edge} edge of the area", tick, ASKEW))
+
+
+def _draw_lines(easel: Easel, side: _Side) -> None:
+    for down in (True, False):
+        _draw_line(easel, side, down=down)
 
 
 def _draw_line(easel: Easel, side: _Side, *, down: bool) -> None:
     """One dimension line: a tick at either end that pulls an edge, and between them the line that moves the whole."""
-    on_sheet = side.to_sheet.rect(side.rect)
     start, size, room, at, step = (
         (side.rect.top, side.rect.height, (side.room.top, side.room.bottom), side.upright_mm, side.steps[1])
         if down
         else (side.rect.left, side.rect.width, (side.room.left, side.room.right), side.level_mm, side.steps[0])
     )
-    first, last = (on_sheet.top, on_sheet.bottom) if down else (on_sheet.left, on_sheet.right)
+    (first, per_first), (last, per_last) = (side.on_sheet(value, down=down) for value in (start, start + size))
 
     def along(*places: float) -> list[tuple[float, float]]:
         return [(at, each) if down else (each, at) for each in places]
 
     _draw_dimension(easel, side, side.bare(size), (first, last), at, down=down)
     way = "vertical" if down else "horizontal"
-    per_sheet_mm = size / max(last - first, 1e-6)
-    for name, value, mark, far in (
-        ("top" if down else "left", start, first, start - room[0]),
-        ("bottom" if down else "right", start + size, last, room[1] - start - size),
+    for name, value, mark, far, per in (
+        ("top" if down else "left", start, first, start - room[0], per_first),
+        ("bottom" if down else "right", start + size, last, room[1] - start - size, per_last),
     ):
         tick = (
             [(at - _TICK_MM, mark), (at + _TICK_MM, mark)] if down else [(mark, at - _TICK_MM), (mark, at + _TICK_MM)]
@@ -275,23 +344,29 @@ def _draw_line(easel: Easel, side: _Side, *, down: bool) -> None:
                 least=room[0],
                 most=room[1],
                 step=step,
-                per_sheet_mm=per_sheet_mm,
+                per_sheet_mm=per,
             )
         )
-    free = room[1] - room[0] - size
+    line = Outline.line(along(first + 3.0, last - 3.0))
+    name, label = (
+        f"{side.name}-{'down' if down else 'across'}",
+        f"{side.thing}, {'up and down' if down else 'sideways'}",
+    )
+    if room[1] - room[0] - size < 1e-6 * size:
+        easel.handle(Handle.staying(name, label, line, FILLS))
+        return
     easel.handle(
         Handle(
-            name=f"{side.name}-{'down' if down else 'across'}",
-            label=f"{side.thing}, {'up and down' if down else 'sideways'}",
+            name=name,
+            label=label,
             says=f"{side.said(start - room[0])} from the {'top' if down else 'left'}",
             way=way,
-            outline=Outline.line(along(first + 3.0, last - 3.0)),
+            outline=line,
             value=start,
             least=room[0],
             most=max(room[0], room[1] - size),
             step=step,
-            per_sheet_mm=per_sheet_mm,
-            stays=FILLS if free < 1e-6 * size else "",
+            per_sheet_mm=per_first,
         )
     )
 

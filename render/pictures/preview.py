@@ -166,7 +166,8 @@ def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
         where = f"turned {number(tablet_map.area_angle_deg, 1)}° about {bare_length(x, units)}, {length(y, units)}"
     else:
         where = f"from left {bare_length(area.left, units)}, top {length(area.top, units)}"
-    found.append(Figure(size(area.width, area.height, units), f"to enter, {where}"))
+    frame = "to enter, as built" if tablet_map.request.tablet.turn_deg else "to enter"
+    found.append(Figure(size(area.width, area.height, units), f"{frame}, {where}"))
     return found
 
 

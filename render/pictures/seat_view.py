@@ -28,7 +28,7 @@ SHEET_MM = (320.0, 190.0)
 MARGIN_MM = 13.0
 # The two views: their top, their foot, and the gap between them, on the sheet.
 TOP_MM, FOOT_MM, GAP_MM = 49.0, 151.0, 22.0
-# A head from above and from the side (a round figure near the median adult's, from memory), and shoulders.
+# A head from above and from the side (a round figure near the median adult's, not checked against the source), and shoulders.
 HEAD_LONG_MM, HEAD_WIDE_MM, SHOULDERS_MM = 195.0, 155.0, 420.0
 # How thick a display is drawn.
 THICK_MM = 28.0

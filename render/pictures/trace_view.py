@@ -163,7 +163,7 @@ def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Trace
         line = words + compared
         easel.text(line, column.left, y, "note", level="top", em_mm=fitted(line, style("note").em_mm, column.width))
         y += style("note").em_mm * LEADING + 4.5
-    _strays(easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), report, traced)
+    _strays(easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), traced)
 
 
 def _than_meant(off_percent: float) -> str:
@@ -172,18 +172,16 @@ def _than_meant(off_percent: float) -> str:
     return f"{abs(off_percent):.1f} % {'more' if off_percent > 0 else 'less'} than meant"
 
 
-def _strays(easel: Easel, box: Rect, report: TraceReport, traced: list[Traced]) -> None:
+def _strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     """How far the hand strayed from the fitted outline, once round, many times enlarged."""
     easel.text("How far the hand strayed on the way around", box.left, box.top - 2, "heading", em_mm=3.4)
     plot = Rect(box.left + 13, box.top + 1, box.width - 13, box.height - 8)
     easel.rect(plot, "glass")
-    per_mm = (report.measured.x_px_per_mm.value * report.measured.y_px_per_mm.value) ** 0.5
     lines = []
     for each in traced[:MOST_PANELS]:
-        fit = each.trace.free
-        _, off_px, share = fit.evidence
+        _, off_mm, share, _ = each.trace.free.evidence
         order = np.argsort(share)
-        lines.append((share[order], off_px[order] / per_mm))
+        lines.append((share[order], off_mm[order]))
     most = max(1e-3, *(float(np.abs(off).max()) for _, off in lines))
     reach = _round_up(most)
     middle = plot.top + plot.height / 2

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import ALIKE
+from mapper.tracing.measure import LEAST_TURN_DEG, Known
 from render.words import fixed, number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.tracing.diagnosis import Cause, Finding
-    from mapper.tracing.measure import Known, KnownMap
+    from mapper.tracing.measure import KnownMap
     from profiles.strokes.traces import TraceReport
+
+# Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong one at 1 %.
+WIDE_PERCENT = 1.0
 
 
 def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of answer
@@ -68,7 +73,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
         "wrong display": f"The pen is on {cause.display} instead of {labels}.",
         "whole display mapped": f"The pen is spread over all of {cause.display}, not the part of it that was meant.",
         "turned": "The picture is turned against the hand: the tablet's turn is not set, or the canvas was turned on the screen."
-        if report.measured.leans
+        if _askew(report)
         else "Width and height have changed places: the tablet's turn is not set as it lies, or the two numbers were swapped.",
         "zoomed canvas": f"The canvas was not at 100 % but, so it seems, at {number(zoom, 1)} %; shapes are as meant.",
         "area scaled": f"The area has the right shape, but is about {number(cause.area_width_mm, 1)} x {number(cause.area_height_mm, 1)} mm.",
@@ -80,6 +85,13 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
         "height differs": "The width is as meant, the height is not.",
         "both differ": "Neither side is as meant, and no usual slip explains it.",
     }[cause.name]
+
+
+def _askew(report: TraceReport) -> bool:
+    """Whether the picture leans or is turned otherwise than by quarters, as no setting of a driver turns it."""
+    whole = report.whole
+    odd = whole is not None and whole.turns and abs((whole.turn_deg.value + 45) % 90 - 45) > LEAST_TURN_DEG
+    return report.measured.leans or odd
 
 
 def to_type(report: TraceReport) -> list[str]:  # noqa: C901 - one branch a number
@@ -99,7 +111,7 @@ def to_type(report: TraceReport) -> list[str]:  # noqa: C901 - one branch a numb
             lines.append("or, if your screenshots have twice the screen's pixels, add --pixel-ratio 2")
     if "turn" in finding.correct:
         turn = meant.request.tablet.turn_deg
-        if report.measured.leans:
+        if _askew(report):
             lines.append("the canvas: reset its rotation and trace again; if it was straight, lay the tablet straight")
         else:
             lines.append(f"the turn: {turn} degrees clockwise, then the area as in the profile")
@@ -178,7 +190,12 @@ def report_text(report: TraceReport) -> str:
     if finding is not None and meant is not None and not unsure:
         lines += ["", *_used_lines(finding, meant)]
     if report.whole is not None:
-        lines += ["", *_whole_lines(report.whole)]
+        lines += ["", *_whole_lines(report.whole, (meant.screen_px.left, meant.screen_px.top) if meant else (0.0, 0.0))]
+    if 100 * measured.ratio.half_width > WIDE_PERCENT * measured.ratio.value:
+        lines += [
+            "",
+            "For surer numbers trace something larger, or the same once more, and give both pictures; best both.",
+        ]
     if measured.traces == 1 and report.whole is None:
         lines += ["", "One trace tells sizes, not where the area lies: for that trace two things, each with its place."]
     return "\n".join(lines) + "\n"
@@ -213,6 +230,8 @@ def _measured_lines(report: TraceReport) -> list[str]:
     )
     if measured.thing_turn_deg is not None:
         row("thing lay at", measured.thing_turn_deg, 2, " deg", wanted=None)
+    if measured.traces > 1 or measured.leans:
+        row("off square by", _lean_deg(measured.lean), 2, " deg", wanted=None if finding is None else 0.0)
     if measured.long_axis_deg is not None:
         row("longer along", measured.long_axis_deg, 1, " deg", wanted=None)
     count = "1 trace" if measured.traces == 1 else f"{measured.traces} traces"
@@ -226,6 +245,11 @@ def _measured_lines(report: TraceReport) -> list[str]:
         for cells in rows
     ]
     return [f"Measured, {count}:", *table]
+
+
+def _lean_deg(lean: Known) -> Known:
+    """How far from a right angle the picture shows what was square under the hand."""
+    return Known(*(math.degrees(math.asin(max(-1.0, min(1.0, each)))) for each in (lean.value, lean.low, lean.high)))
 
 
 def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
@@ -249,12 +273,16 @@ def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
     return lines
 
 
-def _whole_lines(whole: KnownMap) -> list[str]:
+def _whole_lines(whole: KnownMap, corner_px: tuple[float, float]) -> list[str]:
     lines = ["The whole map, from mm as you see the tablet to px of the desktop (+/- at 95 %):"]
     for name, elements in (("x", "abc"), ("y", "def")):
         known = [whole.interval(element) for element in elements]
         cells = [f"{fixed(k.value, 3)} +/- {fixed(k.half_width, 3)}" for k in known]
         lines.append(f"  {name} px = ({cells[0]}) x mm + ({cells[1]}) y mm + ({cells[2]})")
+    places = [f"{fixed(known.value, 2)} +/- {fixed(known.half_width, 2)}" for known in whole.back(*corner_px)]
+    lines.append(f"  The screen's top left comes from {places[0]} mm across, {places[1]} mm down.")
+    turn = whole.turn_deg
+    lines.append(f"  Turned against the hand by {fixed(turn.value, 2)} +/- {fixed(turn.half_width, 2)} deg.")
     if whole.unexplained > 2:
         lines.append(f"  The traces differ {number(whole.unexplained, 1)} times as much as wobble and laying explain.")
     return lines
@@ -293,9 +321,12 @@ def report_data(report: TraceReport) -> dict[str, Any]:
             for name, part in report.canvases
         ]
     if report.whole is not None:
+        left, top = report.whole.back(0.0, 0.0)
+        data["desktop_origin_seen_mm"] = {"x": _known(left), "y": _known(top)}
         data["whole_map"] = {
             "seen_mm_to_desktop_px": [list(row) for row in report.whole.seen_mm_to_desktop_px.rows],
             "half_widths": {element: report.whole.interval(element).half_width for element in "abcdef"},
+            "turn_deg": _known(report.whole.turn_deg),
             "unexplained": report.whole.unexplained,
         }
     if finding is not None:

@@ -1,49 +1,445 @@
-"""Any bytes as strokes in CSV, JSON and SVG and as an archive: `python tests/fuzz/fuzz_strokes.py -max_total_time=600 CORPUS`.
+"""Files of strangers, made to break their readers: drawings, traces and archives, for as long as one likes.
 
-With atheris where it is installed (Linux); what is not refused in words is a finding. Seeds: see SEEDS.
+    python tests/fuzz/fuzz_strokes.py KIND -max_total_time=600 [CORPUS]
+
+KIND is svg, csv, json, png or zip. Needs the extra ``fuzz`` (atheris, Linux). The bytes that atheris invents choose the parts of a
+file rather than its bytes: groups, uses, styles and paths of an SVG; chunks of a PNG with sums that are right; names, lists and
+members of an archive; and of every kind one input in eight is taken as it comes. What is not read must be refused in one line, within
+ten seconds of the processor and 500 MB. The files in ``corpus/`` are where it starts; what it
+found is among them, so ``tests/profiles/test_hostile.py`` tries them in every run.
 """
 
-import contextlib
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import os
+import shutil
+import struct
 import sys
 import tempfile
+import time
+import warnings
+import zipfile
+import zlib
 from pathlib import Path
 
 import atheris
 
-with atheris.instrument_imports(include=["profiles"]):
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
+    from mapper.affine import Affine
     from mapper.problems import EvenstrokeError
+    from profiles.known_things import parse_thing
     from profiles.library.archive import import_archive
+    from profiles.library.entries import digest
     from profiles.library.revisions import Library
     from profiles.strokes.drawing import read_drawing
+    from profiles.strokes.traces import TraceRequest, look
+    from profiles.strokes.tracing import trace_picture
 
-SEEDS = (
-    b"0stroke,x,y\n1,2,3\n1,4,5\n",
-    b"1[[[1,2],[3,4]]]",
-    b'1{"unit":"mm","strokes":[[{"x":1,"y":2},[3,4]]]}',
-    b'2<svg xmlns="http://www.w3.org/2000/svg"><g id="a"><path d="M0 0L5 5"/></g><use href="#a"/></svg>',
-    b"3PK\x03\x04",
+FOLDER = Path(tempfile.mkdtemp(prefix="fuzz-strokes-"))
+CORPUS = Path(__file__).with_name("corpus")
+CARD = parse_thing("card", "x")
+NUMBERS = (
+    "0",
+    "1",
+    "-1",
+    ".5",
+    "5",
+    "1e3",
+    "1e-9",
+    "1e308",
+    "-1e308",
+    "1e999",
+    "nan",
+    "inf",
+    "9" * 40,
+    "0x1",
+    "+",
+    "",
+    "1e",
+    "٣",
+    "1_0",
 )
-ENDINGS = ("csv", "json", "svg", "zip")
-FOLDER = Path(tempfile.mkdtemp())
 
 
-def one(data):
-    """The first byte says as what the rest is read."""
-    if not data:
-        return
-    path = FOLDER / f"x.{ENDINGS[data[0] % 4]}"
-    path.write_bytes(data[1:])
-    with contextlib.suppress(EvenstrokeError):
-        if path.suffix == ".zip":
-            import_archive(Library(FOLDER / "library"), path)
+class Choices:
+    """What the invented bytes choose."""
+
+    def __init__(self, data: bytes) -> None:
+        self.data = atheris.FuzzedDataProvider(data)
+
+    def one_of(self, options):
+        return options[self.data.ConsumeIntInRange(0, len(options) - 1)]
+
+    def upto(self, most: int) -> int:
+        return self.data.ConsumeIntInRange(0, most)
+
+    def text(self, most: int) -> str:
+        return self.data.ConsumeUnicodeNoSurrogates(self.upto(most))
+
+    def raw(self, most: int) -> bytes:
+        return self.data.ConsumeBytes(self.upto(most))
+
+    def number(self) -> str:
+        return str(self.data.ConsumeFloat()) if self.upto(3) == 0 else self.one_of(NUMBERS)
+
+
+# SVG: a tree of elements with attributes that mean something to a reader.
+TAGS = (
+    "g",
+    "use",
+    "path",
+    "rect",
+    "circle",
+    "ellipse",
+    "line",
+    "polyline",
+    "polygon",
+    "svg",
+    "symbol",
+    "defs",
+    "style",
+    "text",
+    "image",
+    "clipPath",
+    "linearGradient",
+    "marker",
+    "switch",
+    "a",
+    "title",
+    "zzz",
+    "svg:path",
+)
+LENGTHS = (
+    "x",
+    "y",
+    "x1",
+    "y1",
+    "x2",
+    "y2",
+    "cx",
+    "cy",
+    "r",
+    "rx",
+    "ry",
+    "width",
+    "height",
+    "stroke-width",
+    "font-size",
+)
+UNITS = ("", "px", "mm", "in", "%", "em", "ex", "vw", "zz")
+STYLES = (
+    "fill:red",
+    "fill:none",
+    "stroke:#12",
+    "stroke:rgb(1,2)",
+    "stroke-width:0",
+    "stroke-width:1e99%",
+    "display:none",
+    "visibility:hidden",
+    "fill:url(#n1)",
+    "stroke:currentColor",
+    "fill:hsl(1,2%,3%)",
+    "opacity:x",
+    "transform:rotate(9)",
+    ";;:",
+    "a",
+)
+TURNS = (
+    "scale({0})",
+    "scale({0},{1})",
+    "rotate({0})",
+    "rotate({0},{1},{2})",
+    "translate({0} {1})",
+    "skewX({0})",
+    "skewY({0}deg)",
+    "matrix({0},{1},{2},{0},{1},{2})",
+    "matrix({0})",
+    "rotate({0}turn",
+    "perspective({0})",
+    "scale()",
+)
+
+
+def svg_element(choose: Choices, depth: int) -> str:  # noqa: C901, PLR0912 - a list of what there is
+    tag = choose.one_of(TAGS)
+    written = []
+    for _ in range(choose.upto(4)):
+        kind = choose.upto(9)
+        if kind == 0:
+            written.append(("id", f"n{choose.upto(5)}"))
+        elif kind == 1:
+            written.append(
+                (
+                    choose.one_of(("href", "xlink:href")),
+                    choose.one_of(("#n0", "#n1", "#n2", "n3", "#", "x.svg#n1", "data:,")),
+                )
+            )
+        elif kind == 2:
+            written.append(("class", choose.one_of(("a", "b", "a b", ""))))
+        elif kind == 3:
+            written.append(("style", ";".join(choose.one_of(STYLES) for _ in range(choose.upto(3)))))
+        elif kind == 4:
+            turns = [choose.one_of(TURNS).format(*(choose.number() for _ in range(3))) for _ in range(choose.upto(3))]
+            written.append(("transform", choose.one_of((" ", ",", "")).join(turns)))
+        elif kind == 5:
+            drawn = "".join(
+                choose.one_of("MmLlHhVvCcSsQqTtAaZz,ex ") + choose.number() + " " for _ in range(choose.upto(12))
+            )
+            written.append((choose.one_of(("d", "points")), drawn))
+        elif kind == 6:
+            name, _, value = choose.one_of(STYLES).partition(":")
+            written.append((name.strip(";") or "fill", value))
+        elif kind == 7:
+            written.append(
+                (
+                    choose.one_of(("viewBox", "preserveAspectRatio")),
+                    " ".join(choose.number() for _ in range(choose.upto(4))),
+                )
+            )
+        elif kind == 8:
+            written.append((choose.one_of(LENGTHS), choose.text(6)))
         else:
-            read_drawing(str(path))
+            written.append((choose.one_of(LENGTHS), choose.number() + choose.one_of(UNITS)))
+    attributes = "".join(f" {name}={quoted(value)}" for name, value in dict(written).items())
+    if tag == "style":
+        inner = choose.one_of(
+            (".a{fill:red}", "#n1,.b > g{stroke:blue}", "@media x{.a{}}", ".a{", "}", "/*", "*{fill:url(x)}")
+        ) * choose.upto(5)
+    else:
+        inner = "".join(svg_element(choose, depth + 1) for _ in range(choose.upto(3 if depth < 6 else 0)))
+    return f"<{tag}{attributes}>{inner}</{tag}>"
+
+
+def quoted(value: str) -> str:
+    kept = "".join(
+        char for char in value if char in "\t\n\r" or " " <= char <= "\ud7ff" or "\ue000" <= char <= "\ufffd"
+    )
+    return '"' + kept.replace("&", "&amp;").replace("<", "&lt;").replace('"', "&quot;") + '"'
+
+
+def svg(choose: Choices) -> bytes:
+    before = choose.one_of(
+        ("", '<?xml version="1.0"?>', '<!DOCTYPE svg [<!ENTITY a "&#60;g/>"><!ENTITY b "&a;&a;&a;">]>')
+    )
+    head = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:svg="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
+    inner = "".join(svg_element(choose, 0) for _ in range(1 + choose.upto(4)))
+    return f"{before}{head} viewBox={quoted(' '.join(choose.number() for _ in range(4)))}>{'&b;' * (before[-2:] == ']>')}{inner}</svg>".encode()
+
+
+def csv(choose: Choices) -> bytes:
+    between = choose.one_of((",", "\t", ";", " ,"))
+    heads = [
+        choose.one_of(("x", "y", "stroke", "x_mm", "y_mm", "X ", '"x"', "", "pressure"))
+        for _ in range(1 + choose.upto(4))
+    ]
+    rows = [between.join(heads)]
+    for _ in range(choose.upto(12)):
+        cells = (
+            choose.number()
+            if choose.upto(4)
+            else choose.one_of(('"', '""', '"1,2"', "1\0", "a", '"1\n2"', choose.text(5)))
+            for _ in heads
+        )
+        rows.append(between.join(cells))
+    return choose.one_of(("\n", "\r\n", "\r")).join(rows).encode("utf-8", "surrogatepass")
+
+
+def json_value(choose: Choices, depth: int) -> str:
+    kind = choose.upto(7)
+    if depth > 5 or kind < 2:
+        return choose.one_of(
+            (choose.number(), "1", "2.5", "null", "true", '"3"', "NaN", "-Infinity", "9" * 400, '"\\ud800"')
+        )
+    if kind < 6:
+        return "[" + ",".join(json_value(choose, depth + 1) for _ in range(choose.upto(4))) + "]"
+    keys = [choose.one_of(("x", "y", "points", "strokes", "unit", "hand", "screen", "")) for _ in range(choose.upto(4))]
+    return "{" + ",".join(f"{json.dumps(key)}:{json_value(choose, depth + 1)}" for key in keys) + "}"
+
+
+def json_file(choose: Choices) -> bytes:
+    strokes = json_value(choose, 0)
+    return choose.one_of(
+        (strokes, f'{{"unit":"mm","strokes":{strokes}}}', f'{{"strokes":[[[1,2],[3,4]]],"hand":{strokes}}}')
+    ).encode()
+
+
+def chunk(kind: bytes, content: bytes) -> bytes:
+    return struct.pack(">I", len(content)) + kind + content + struct.pack(">I", zlib.crc32(kind + content))
+
+
+def png(choose: Choices) -> bytes:
+    width, height = (choose.one_of((1, 2, 60, 200, 0, 65_000, 2**31 - 1, 2**32 - 1)) for _ in range(2))
+    depth, colour = choose.one_of((8, 1, 2, 4, 16, 3, 255)), choose.one_of((2, 0, 3, 4, 6, 1, 9))
+    parts = [
+        chunk(
+            b"IHDR",
+            struct.pack(">IIBBBBB", width, height, depth, colour, *(choose.one_of((0, 0, 0, 1, 7)) for _ in range(3))),
+        )
+    ]
+    for _ in range(choose.upto(5)):
+        kind = choose.one_of(
+            (
+                b"PLTE",
+                b"tRNS",
+                b"gAMA",
+                b"eXIf",
+                b"iCCP",
+                b"zTXt",
+                b"iTXt",
+                b"pHYs",
+                b"acTL",
+                b"fcTL",
+                b"fdAT",
+                b"IHDR",
+                b"IEND",
+                b"aaAa",
+            )
+        )
+        packed = zlib.compress(bytes(choose.one_of((9, 70_000, 2_000_000))))
+        content = choose.one_of(
+            (
+                choose.raw(40),
+                b"a\0\0" + packed,
+                b"a\0\1\0\0\0" + packed,
+                bytes(768),
+                b"Exif\0\0MM\0*\0\0\0\x08\0\1\x01\x12\0\3\0\0\0\1\0\6\0\0",
+            )
+        )
+        parts.append(chunk(kind, content))
+    rows = min(height, 200) * (1 + min(width, 200) * 8)
+    pixels = choose.one_of((bytes(rows), b"\xff" * rows, choose.raw(60) * 50, choose.raw(60)))
+    parts += [chunk(b"IDAT", zlib.compress(pixels)[: choose.one_of((None, 9, -3))])] * choose.one_of((1, 1, 2, 0))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(parts) + chunk(b"IEND", b"") * choose.upto(1)
+
+
+SAMPLE = (Path(__file__).resolve().parents[1] / "profiles" / "samples" / "format-1.yaml").read_bytes()
+
+
+def archive(choose: Choices) -> bytes:
+    """An archive as ours are, with one or several things wrong, and at the end a few bytes changed."""
+    out = io.BytesIO()
+    listed = []
+    with warnings.catch_warnings(action="ignore"), zipfile.ZipFile(out, "w") as made:
+        for _ in range(choose.upto(4)):
+            content = SAMPLE if choose.upto(1) else choose.raw(60)
+            folder = choose.one_of(
+                ("desk", "a-b", "..", "/etc", "a/b", "", "con", "desk/pin", "desk/trials", "desk/../x")
+            )
+            named = digest(content) if choose.upto(4) else choose.one_of(("0" * 20, "é" * 20, choose.text(8)))
+            name = choose.one_of(
+                (
+                    "0001-20260302-090000-{}.yaml",
+                    "0000-20260302-090000-{}.yaml",
+                    "1-{}.yaml",
+                    "20260302-090000-000000-pin-{}.yaml",
+                    "9999-99999999-999999-{}.yaml",
+                    "{}",
+                )
+            )
+            path = f"workstations/{folder}/{name.format(named)}"
+            size = len(content) + choose.one_of((0, 0, 0, 1, -1))
+            listed.append({"path": path, "bytes": size, "sha256": hashlib.sha256(content).hexdigest()})
+            if choose.upto(5):
+                made.writestr(
+                    path,
+                    content,
+                    choose.one_of((zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED, zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA)),
+                )
+        if choose.upto(7):
+            head = choose.one_of((1, 1, 1, 1, 2, "1", None, [1]))
+            made.writestr("contents.yaml", json.dumps({"evenstroke_archive": head, "files": listed}))
+        made.comment = choose.raw(30)
+    content = bytearray(out.getvalue())
+    for _ in range(choose.upto(3)):
+        at = len(content) - 1 - choose.upto(min(len(content) - 1, 400))
+        content[at : at + choose.upto(4)] = choose.raw(8)
+    return bytes(content)
+
+
+def read_stroke_file(path: Path) -> None:
+    drawing = read_drawing(str(path))
+    assert drawing.bounds.width > 0 < drawing.bounds.height
+    look(TraceRequest((str(path),), (CARD,), (None,)))
+
+
+def read_picture(path: Path) -> None:
+    read_drawing(str(path))
+    trace_picture(str(path), CARD.outline(), Affine.identity())
+
+
+def read_library(path: Path) -> None:
+    library = Library(FOLDER / "library")
+    try:
+        import_archive(library, path)
+    finally:
+        assert {each.name for each in FOLDER.iterdir()} <= {path.name, "library"}
+        shutil.rmtree(library.root, ignore_errors=True)
+
+
+KINDS = {
+    "svg": (svg, read_stroke_file),
+    "csv": (csv, read_stroke_file),
+    "json": (json_file, read_stroke_file),
+    "png": (png, read_picture),
+    "zip": (archive, read_library),
+}
+
+
+def one(kind: str, data: bytes) -> None:
+    made, read = KINDS[kind]
+    path = FOLDER / f"x.{kind}"
+    path.write_bytes(data[1:] if data[:1] and data[0] % 8 == 0 else made(Choices(data[1:])))
+    began_s, began_kb = time.process_time(), peak_kb(anew=True)
+    try:
+        try:
+            read(path)
+        except EvenstrokeError as error:
+            for problem in error.problems:
+                assert "\n" not in str(problem), problem
+                assert str(problem).isprintable(), problem
+        used_s, used_mb = time.process_time() - began_s, (peak_kb() - began_kb) / 1024
+        assert used_s < 10, f"took {used_s:.0f} s"
+        assert used_mb < 500, f"took {used_mb:.0f} MB"
+    except BaseException:
+        kept = Path(tempfile.gettempdir()) / f"found-{os.getpid()}.{kind}"
+        shutil.copy(path, kept)
+        print(f"the file is kept as {kept}", flush=True)
+        raise
+
+
+def peak_kb(*, anew: bool = False) -> int:
+    """The most memory that this process has had, or has had since this was asked ``anew`` (proc(5), clear_refs)."""
+    if anew:
+        Path("/proc/self/clear_refs").write_text("5")
+    return int(next(line for line in Path("/proc/self/status").read_text().splitlines() if "VmHWM" in line).split()[1])
+
+
+def main() -> None:
+    kind = sys.argv.pop(1)
+    begins = FOLDER.with_name(FOLDER.name + "-corpus")
+    begins.mkdir()
+    for path in (CORPUS / kind).iterdir():
+        (begins / path.name).write_bytes(b"\0" + path.read_bytes())
+    # What numpy would only remark on a user's terminal is a finding too.
+    warnings.simplefilter("error")
+    os.fsync = lambda _descriptor: None  # type: ignore[assignment]  # whether it reached the disk is not the question here
+    # atheris itself grows by some 60 kB an input, so what an input takes is measured above.
+    given = [
+        "-timeout=120",
+        "-rss_limit_mb=0",
+        "-max_len=4096",
+        "-len_control=0",
+        f"-artifact_prefix={begins}/",
+        *sys.argv[1:],
+    ]
+    atheris.Setup([sys.argv[0], *given, str(begins)], lambda data: one(kind, data))
+    atheris.Fuzz()
 
 
 if __name__ == "__main__":
-    corpus = FOLDER / "corpus"
-    corpus.mkdir()
-    for at, seed in enumerate(SEEDS):
-        (corpus / str(at)).write_bytes(seed)
-    atheris.Setup([*sys.argv, str(corpus)], one)
-    atheris.Fuzz()
+    main()

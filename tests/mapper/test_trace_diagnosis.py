@@ -4,6 +4,7 @@ The slips are worked out here from rectangles alone: px per mm of what the drive
 """
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -103,6 +104,21 @@ def test_a_card_a_quarter_turned_means_a_turned_map_unless_it_was_laid_so():
 
 def test_a_leaning_map_is_turned():
     finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX, lean=0.02), LOCKED)
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
+
+
+def test_a_lean_within_chance_bars_nothing():
+    within = replace(measured(AREA.width, AREA.height, MAIN_PX), lean=Known(0.02, -0.01, 0.05))
+    assert diagnose(within, LOCKED).agrees
+
+
+@pytest.mark.parametrize("turn_deg", [4, 180])
+def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg):
+    # Around the middle of the screen, as a canvas is turned; circles and squares stay what they are.
+    meant = LOCKED.seen_mm_to_desktop_px
+    turned = Affine.rotation_about(turn_deg, 1280, 720) @ meant
+    covariance = tuple(tuple(1e-6 if i == j else 0.0 for j in range(6)) for i in range(6))
+    finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=KnownMap(turned, covariance, 1.0))
     assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
 
 

@@ -23,7 +23,7 @@ def test_the_order_is_balanced(count):
 
 
 def test_the_square_of_four_is_the_one_in_print():
-    """Williams's construction for four treatments, 0 1 3 2 and its cyclic shifts (from memory)."""
+    """Williams's construction for four treatments, 0 1 3 2 and its cyclic shifts (not checked against the source)."""
     assert balanced_blocks(4) == ((0, 1, 3, 2), (1, 2, 0, 3), (2, 3, 1, 0), (3, 0, 2, 1))
 
 

@@ -112,7 +112,7 @@ def test_a_longer_axis_is_named_only_where_there_is_one():
 EDITS = [
     ("fit: locked", "fit: lokced", "line 24, map.fit: must be cropped or full or locked", "Did you mean locked?"),
     ("  width_mm: 240.0", "  widht_mm: 240.0", "line 5, tablet.widht_mm: is not a key", "Did you mean width_mm?"),
-    ("  width_mm: 240.0", "  width_mm: 240,5", "line 5, tablet.width_mm: must be a number", "Type 240.5"),
+    ("  width_mm: 240.0", "  width_mm: 240,500", "line 5, tablet.width_mm: must be a number", "Type 240.500"),
     ("  width_mm: 240.0", "  width_mm: 240mm", "line 5, tablet.width_mm: must be a number", "Write 240: the key says"),
     ("  width_mm: 240.0", "  width_mm: -240", "must be greater than 0; got -240", ""),
     ("  width_mm: 240.0", "  width_mm: true", "must be a number; got True", ""),
@@ -140,6 +140,12 @@ def test_a_slip_of_the_hand_is_named_with_its_line_and_what_to_write(found, edit
     assert message in said
     assert instead in said
     assert "\n" not in said
+
+
+def test_a_decimal_comma_is_understood_where_it_can_be_no_other():
+    text = to_yaml(workstation())
+    assert "  width_mm: 240.0" in text
+    assert loads(text.replace("  width_mm: 240.0", "  width_mm: 240,0"), "desk.yaml") == loads(text, "desk.yaml")
 
 
 def test_all_problems_of_a_file_come_at_once():

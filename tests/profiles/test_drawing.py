@@ -11,6 +11,7 @@ from svgpathtools import parse_path
 from mapper.affine import Affine
 from mapper.problems import RequestError
 from mapper.rect import Rect
+from profiles.doubts import hearing
 from profiles.strokes.drawing import read_drawing
 
 SVG_HEAD = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
@@ -202,3 +203,15 @@ def test_what_cannot_be_a_drawing_is_refused_in_a_line(tmp_path, name, content, 
 def test_a_missing_drawing_is_said(tmp_path):
     with pytest.raises(RequestError, match="must be a readable picture"):
         read_drawing(str(tmp_path / "none.png"))
+
+
+def test_what_of_an_svg_is_not_drawn_as_it_is_meant_is_said(tmp_path):
+    file = tmp_path / "art.svg"
+    file.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg"><linearGradient id="a"/><circle r="9" fill="url(#a)"/>'
+        '<path d="M0 0L9 9" style="stroke:red;stroke-dasharray:3 1"/><text>Hello</text></svg>'
+    )
+    said = []
+    with hearing(said.append):
+        read_drawing(str(file))
+    assert said == ["art.svg: gradients and patterns are grey, dashed lines are whole, words are left out"]

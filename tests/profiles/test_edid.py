@@ -159,7 +159,7 @@ def test_a_proportion_in_place_of_a_size_is_the_one_that_edid_decode_reads(decod
 
 
 def test_the_proportions_of_the_standard():
-    # VESA E-EDID 1.4, the examples of its table of aspect ratios (from memory).
+    # VESA E-EDID 1.4, the examples of its table of aspect ratios (not checked against the source).
     for cm, width, height in [
         ((79, 0), 16, 9),
         ((61, 0), 16, 10),
@@ -184,7 +184,7 @@ def test_pyedid_reads_the_same_of_the_base_block(data):
         pyedid = pytest.importorskip("pyedid")
     theirs, ours = pyedid.parse_edid(data), read_blocks(data, "x")
     assert theirs.manufacturer_pnp_id == ours.vendor
-    # The standard stores the product number low byte first (from memory), as edid-decode reads it; pyedid swaps them.
+    # The standard stores the product number low byte first (not checked against the source), as edid-decode reads it; pyedid swaps them.
     assert theirs.product_id.to_bytes(2, "big") == ours.product.to_bytes(2, "little")
     assert theirs.edid_version == ours.version
     assert (theirs.name or "") == ours.name
@@ -289,7 +289,7 @@ def test_an_hdmi_block_can_take_the_centimetres_back():
     facts = read_edid(data, "x")
     assert facts.width_mm is None
     assert any("are a proportion" in doubt for doubt in facts.doubts)
-    # 2: the field is in cm; 3: in steps of 5 cm (HDMI 1.4, section 8.3.2, from memory).
+    # 2: the field is in cm; 3: in steps of 5 cm (HDMI 1.4, section 8.3.2, not checked against the source).
     for told, width_mm in ((2, 230), (3, 1150)):
         data = base_block(detailed(1920, 1080), cm=(23, 13), revision=3, extensions=1)
         for latencies in (0, 1, 2):

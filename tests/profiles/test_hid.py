@@ -174,7 +174,7 @@ def test_the_demo_tablet_has_the_size_that_follows_from_what_hid_tools_reads():
 
 
 def test_the_standard_example_of_400_counts_per_inch():
-    # HID 1.11, section 6.2.2.7 (from memory): a mouse of 400 counts per inch has the logical range -127 to 127, the physical range
+    # HID 1.11, section 6.2.2.7 (not checked against the source): a mouse of 400 counts per inch has the logical range -127 to 127, the physical range
     # -3175 to 3175, the unit inches and the exponent -4. A pen's X of the same items has the same resolution.
     field = axis(X, (-127, 127), (-3175, 3175), exponent=-4, unit=INCHES, bits=8)
     across = axis(Y, (-127, 127), (-3175, 3175), exponent=-4, unit=INCHES, bits=8)

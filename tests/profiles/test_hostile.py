@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 import zipfile
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -12,8 +13,12 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from mapper.problems import RequestError
+from profiles.known_things import parse_thing
+from profiles.library.archive import import_archive
+from profiles.library.revisions import Library
 from profiles.strokes.drawing import read_drawing
 from profiles.strokes.svg_budget import MOST_DRAWN, refuse_costly
+from profiles.strokes.traces import TraceRequest, look
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" viewBox="0 0 9 9">{}</svg>'
 LEVELS = "".join(
@@ -156,12 +161,42 @@ def test_no_picture_starts_another_program(desk, what):
 
 @linux
 def test_an_archive_of_too_many_files_is_refused_before_its_names_are_read(desk):
-    with zipfile.ZipFile(desk.folder / "many.zip", "w") as archive:
-        for at in range(100_001):
+    path = desk.folder / "many.zip"
+    with zipfile.ZipFile(path, "w") as archive:
+        for at in range(100_002):
             archive.writestr(f"{at}", b"")
-    said, megabytes, _ = desk("import", "many.zip")
-    assert "must hold at most 100000 files; got 100001" in said
-    assert megabytes < 200
+    # Once as it is, and once with an end of the directory that says there is one file.
+    content = path.read_bytes()
+    at = content.rindex(b"PK\5\6")
+    for end in (content[at:], content[at : at + 8] + b"\1\0\1\0" + content[at + 12 :]):
+        path.write_bytes(content[:at] + end)
+        said, megabytes, _ = desk("import", "many.zip")
+        assert "must hold at most 100000 files; got 100001" in said
+        assert megabytes < 200
+
+
+@linux
+def test_an_archive_larger_than_a_librarys_is_refused_unread(desk):
+    with (desk.folder / "large.zip").open("wb") as file:
+        file.truncate(10**9)
+    said, megabytes, seconds = desk("import", "large.zip")
+    assert "must be at most 160 MiB" in said
+    assert (megabytes < 100, seconds < 5) == (True, True)
+
+
+CORPUS = sorted((Path(__file__).parents[1] / "fuzz" / "corpus").glob("*/*"))
+
+
+@pytest.mark.parametrize("path", CORPUS, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_what_the_fuzzers_start_from_and_found_is_read_or_refused_in_one_line(path, tmp_path):
+    try:
+        if path.suffix == ".zip":
+            import_archive(Library(tmp_path), path)
+        else:
+            read_drawing(str(path))
+            look(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
+    except RequestError as error:
+        assert str(error).isprintable()
 
 
 # A tree of groups, uses and styles rather than bytes: most of what a generator of bytes makes is no SVG at all.

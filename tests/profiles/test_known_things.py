@@ -6,7 +6,7 @@ from mapper.problems import RequestError
 from profiles.known_things import parse_thing
 
 # Sources: ISO/IEC 7810 (ID-1), IEC 60908 and ECMA-130 (disc), ISO 216 (A sizes), ANSI/ASME Y14.1 (letter), the European
-# Commission (1 euro: 23.25 mm) and the US Mint (quarter: 24.26 mm, 0.955 in); all from memory.
+# Commission (1 euro: 23.25 mm) and the US Mint (quarter: 24.26 mm, 0.955 in); none checked against the source.
 SIZES = [
     ("card", 85.60, 53.98, 3.18),
     ("disc", 120, 120, 60),

@@ -71,6 +71,13 @@ def test_what_has_no_label_is_called_by_its_size():
     assert one_display("by the\nwindow: 2560x1440", "d").label == "by the window"
 
 
+def test_one_line_that_cannot_be_read_is_named_and_the_rest_is_understood():
+    read = tablet_list(b"240x152mm\nnonsense\n146 x 96 mm\n", "l.csv")
+    assert [tablet.width_mm for tablet in read.items] == [240, 146]
+    (problem,) = read.unread
+    assert str(problem).startswith("l.csv line 2: must be a tablet's active area")
+
+
 @pytest.mark.parametrize(
     ("text", "messages"),
     [
@@ -86,7 +93,7 @@ def test_what_has_no_label_is_called_by_its_size():
             ["line 2: a comma before three", "line 3: needs its width", "line 4: a length needs"],
         ),
         ("size,turn_deg\n240x152mm,45\n", ["line 2: turn must be 0, 90, 180 or 270"]),
-        ("240x152mm\nnonsense\n", ["line 2: must be a tablet's active area"]),
+        ("240x152mm\nnonsense 1\nnonsense 2\n", ["line 2: must be a tablet's active area", "line 3: must be"]),
         ('label,size\n"a\nb",0x3mm\n', ["line 3: tablet width_mm: must be greater than 0"]),
         ("@hid:/dev/hidraw0\nA: @connected\n", ["line 1: a list holds sizes", "line 2: a list holds sizes"]),
         ("label,size\nA,@hid:secret\n", ["line 2: a list holds sizes, not references to hardware"]),

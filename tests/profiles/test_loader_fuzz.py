@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
@@ -71,6 +71,7 @@ def places(data, path=()):
             yield from places(data[step], (*path, step))
 
 
+@example(path=("area", "mm", "width"), value=0, gone=False)
 @given(st.sampled_from(list(places(DATA))), anything, st.booleans())
 def test_a_profile_with_anything_in_any_place(path, value, gone):
     data = yaml.safe_load(SAMPLE)

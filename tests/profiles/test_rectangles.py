@@ -33,15 +33,38 @@ RECT = Rect(10, 5, 200, 120)
         "1500,750,30000x18000counts",
         "1500,750 to 31500,18750 counts",
         "10,5,200\N{MULTIPLICATION SIGN}120MM",
+        "10,0; 5,0; 200,0x120,0 mm",
+        "10,0,5,0,200,0x120,0mm",
+        "10.0, 5.0, 200 x 120,0 mm",
+        "10,0 5,0 200,0x120,0mm",
+        "10,0; 5,0 to 210,0; 125,0mm",
+        "centre 110,0; 65,0; 200,0x120,0mm",
+        "1,0; 2,7; 20,0x12,0cm from bottom-left",
     ],
 )
 def test_every_way_to_say_one_rectangle(text):
     assert parse_rect(text, "RECT", TABLET) == RECT
 
 
+@pytest.mark.parametrize(
+    "text", ["10,5,2,200x120mm", "10,5,200,5x120mm", "1,500; 750; 30,000x18,000counts", "10,5,2,20,1 to 3,4mm"]
+)
+def test_commas_that_could_be_read_two_ways_are_refused(text):
+    with pytest.raises(RequestError, match="must be a rectangle"):
+        parse_rect(text, "RECT", TABLET)
+
+
 def test_inches_and_percent_are_exact():
     assert parse_rect("1,0.5,8x4.5in", "RECT", TABLET) == Rect(25.4, 12.7, 203.2, 114.3)
     assert parse_rect("12.5,25,75x50%", "RECT", TABLET) == Rect(30, 38, 180, 76)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["10,5, 5,25, 200x120mm", "10,5; 5,25; 200 x 120,0 mm", "10,5, 5,25 to 210,5, 125,25mm", "10.5,5.25,200x120mm"],
+)
+def test_decimal_commas_where_spaces_or_semicolons_part_the_numbers(text):
+    assert parse_rect(text, "RECT", Tablet(240, 152)) == Rect(10.5, 5.25, 200, 120)
 
 
 @pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])

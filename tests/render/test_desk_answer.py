@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from mapper.mapping.entry import Entry
+from mapper.problems import RequestError
 from mapper.rect import Rect
 from profiles.rectangles import parse_entry
 from render.cli.options import map_request
@@ -17,6 +18,7 @@ from render.desk.entry import answer_parts, entry_text, form_words
 from render.desk.letter import ABOUT, letter
 from render.desk.notes import KEYS, note
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
+from render.pictures.live import live_scene
 
 DESK = Description(name="desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",))
 TWO = ("main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240")
@@ -59,8 +61,9 @@ def options(said):
 
 def edited(rng, said):
     now = answer(said, map_request)
-    if rng.random() < 0.35 and now.possible and not now.told.area_angle_deg and not now.told.request.tablet.slant_deg:
-        what = f"{rng.choice(('area', 'screen'))}-{rng.choice((*EDGES, *MOVES))}"
+    if rng.random() < 0.35 and now.possible:
+        askew = now.told.area_angle_deg or now.told.request.tablet.slant_deg
+        what = f"{'screen' if askew else rng.choice(('area', 'screen'))}-{rng.choice((*EDGES, *MOVES))}"
         far = 40 if what.startswith("area") else 700
         return pulled(now, Pull(what, rng.uniform(-far, far), rng.uniform(-far, far)))
     if rng.random() < 0.2:
@@ -180,6 +183,53 @@ def test_a_turned_tablet_is_pulled_as_it_is_seen():
     assert told.area_built_mm.right == pytest.approx(200, abs=0.01)
 
 
+def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_their_names():
+    now = answer(DESK.with_({"displays": list(TWO), "onto": "all"}), map_request)
+    scene = live_scene(now.told, width_mm=220, most_high_mm=120)
+    edges = {handle.name: handle for handle in scene.handles if handle.name.removeprefix("screen-") in EDGES}
+    assert {name for name in edges if name.startswith("screen")} == {f"screen-{edge}" for edge in EDGES}
+    # A mm of the sheet is as many pixels as that display has there, whose edge it is.
+    (main, side), per = now.told.request.desktop.displays, edges["screen-left"].per_sheet_mm
+    assert edges["screen-right"].per_sheet_mm / per == pytest.approx(main.mm_per_px[0] / side.mm_per_px[0])
+    part = answer(pulled(now, Pull("screen-left", 1000.0, 0.0)), map_request)
+    assert part.said.window == "1000,-240,2760x1920px"
+    assert len(part.told.reached) == 2
+    back = pulled(part, Pull("screen-left", -5000.0, 0.0))
+    assert (back.window, back.onto) == ("", "all")
+    assert answer(back, map_request).told.screen_px == now.told.screen_px
+
+
+def test_the_marks_of_a_tablet_askew_stay_and_say_why_and_the_window_is_pulled_all_the_same():
+    now = answer(DESK.with_({"slant": "12"}), map_request)
+    handles = {handle.name: handle for handle in live_scene(now.told, width_mm=220, most_high_mm=120).handles}
+    for edge in EDGES:
+        assert "askew" in handles[f"area-{edge}"].stays
+        assert not handles[f"screen-{edge}"].stays
+    with pytest.raises(RequestError, match="askew"):
+        pulled(now, Pull("area-left", 5.0, 0.0))
+    assert answer(pulled(now, Pull("screen-right", -560.0, 0.0)), map_request).told.screen_px.width == 2000
+
+
+@pytest.mark.parametrize("turn", [0, 90, 180, 270])
+def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
+    """The triangle at the built top edge has a legend, and neither it nor a word lies on a dimension or on the glass."""
+    now = answer(DESK.with_({"turn": str(turn), "within": "10,10,200x90mm"}), map_request)
+    for width_mm in (95.0, 220.0):
+        scene = live_scene(now.told, width_mm=width_mm, most_high_mm=150)
+        assert any("top as built" in text.text for text in scene.texts) == (turn != 0)
+        boxes = [text.box_mm for text in scene.texts]
+        boxes += [shape.outline.bounds for shape in scene.shapes("arrow-head")]
+        boxes += [shape.outline.bounds for shape in scene.shapes("bezel")]
+        lines = [shape.outline.bounds for shape in scene.shapes("hand-dimension")]
+        inside = [text.box_mm for text in scene.texts if text.role == "result-word" or "times as large" in text.text]
+        for index, one in enumerate(boxes):
+            for other in (*boxes[index + 1 :], *lines):
+                if one in inside or other in inside:
+                    continue
+                apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+                assert apart, (one, other)
+
+
 def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
     last = answer(DESK, map_request)
     for change, blank in (
@@ -208,6 +258,7 @@ def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
     for blank in ABOUT:
         for way in note(blank, now, now, map_request).ways:
             assert answer(now.said.with_(way.change), map_request).possible, (blank, way)
+            assert way.says, f"{way.title} shows what it would do before it is taken"
 
 
 @pytest.mark.parametrize(

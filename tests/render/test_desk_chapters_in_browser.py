@@ -161,6 +161,7 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
     page.locator("#blank-displays").press("Enter")
     page.locator("[data-measure]").press("Enter")
     page.wait_for_selector("dialog[open].measure")
+    assert page.evaluate("document.fullscreenElement === document.documentElement")
     pitch = 27 * 25.4 / math.hypot(2560, 1440)
     starts = set()
     for _ in range(2):
@@ -179,6 +180,39 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
     assert len(starts) > 2, "each try begins elsewhere"
     page.locator("dialog .result button", has_text="27 in").press("Enter")
     until(page, "document.getElementById('letter').textContent.includes('27 in')")
+    assert page.locator("dialog").count() == 0
+    until(page, "!document.fullscreenElement")
+
+
+def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixels_change(opened):
+    page = opened(DESK.with_({"displays": ["2560x1440"]}), viewport={"width": 1200, "height": 900}, has_touch=True)
+    page.locator("#blank-displays").press("Enter")
+    page.locator("[data-measure]").press("Enter")
+    page.wait_for_selector("dialog[open].measure")
+    page.locator("[data-take]").press("Enter")
+    until(page, "document.querySelector('dialog .result').textContent.includes('measures')")
+    devtools = page.context.new_cdp_session(page)
+    # A full screen cannot be pinched in Chromium; a window can.
+    page.evaluate("document.exitFullscreen()")
+    until(page, "!document.fullscreenElement")
+    devtools.send("Emulation.setPageScaleFactor", {"pageScaleFactor": 2})
+    until(page, "document.querySelector('dialog [data-take]').disabled")
+    assert "pinched" in page.inner_text("dialog .wrong")
+    devtools.send("Emulation.setPageScaleFactor", {"pageScaleFactor": 1})
+    until(page, "!document.querySelector('dialog [data-take]').disabled")
+    screen = {"width": 1100, "height": 800, "deviceScaleFactor": 2, "mobile": False}
+    devtools.send("Emulation.setDeviceMetricsOverride", screen)
+    until(page, "document.querySelector('dialog .wrong').textContent.includes('starts again')")
+    until(page, "!document.querySelector('dialog .result').textContent")
+
+
+def test_what_a_ruler_says_is_typed_where_it_is_asked_for(opened):
+    page = opened()
+    page.locator("#blank-tablet").press("Enter")
+    page.locator("[data-measure]").press("Enter")
+    page.locator("#measure-ruler").fill("330x214mm")
+    page.locator("#measure-ruler").press("Enter")
+    until(page, "document.getElementById('letter').textContent.includes('330 × 214')")
     assert page.locator("dialog").count() == 0
 
 

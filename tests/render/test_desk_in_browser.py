@@ -6,7 +6,10 @@ What the map must be is asked of the command line's own reader and solver here, 
 import json
 import os
 import random
+import shutil
+import subprocess
 import threading
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -16,7 +19,9 @@ from profiles.library.revisions import Library
 from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.described import Description
+from render.desk.letter import ABOUT
 from render.desk.server import DeskServer
+from render.pages.wall_sheet import wall_sheet
 
 pytestmark = pytest.mark.chromium
 
@@ -25,6 +30,19 @@ window.refused = [];
 document.addEventListener("securitypolicyviolation", (event) => window.refused.push(event.violatedDirective));
 """
 DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x1440",), distance="70cm")
+
+# A letter that has every sentence there is.
+FULL = DESK.with_(
+    {
+        "displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240"],
+        "onto": "all",
+        "turn": "180",
+        "within": "10,10,220x130mm",
+        "hold": "top",
+        "scale": "5",
+        "step": "0.5mm",
+    }
+)
 
 
 class Page:
@@ -159,6 +177,33 @@ def test_three_actions_from_nothing_to_four_numbers(opened):
     page.check()
 
 
+@pytest.mark.parametrize(
+    ("window", "expected"),
+    [
+        # screen, pixel ratio, outer and inner width: a system's zoom of 1.5; Chromium and Firefox zoomed to 125 %; a side panel.
+        (((1707, 960), 1.5, 1200, 1200), (2560, 1440)),
+        (((2560, 1440), 1.25, 1250, 1000), (2560, 1440)),
+        (((2048, 1152), 1.25, 1000, 1000), (2560, 1440)),
+        (((2560, 1440), 1, 1250, 1000), (2560, 1440)),
+    ],
+)
+def test_the_screens_pixels_are_known_whatever_the_zoom(opened, window, expected):
+    page = opened()
+    told = page.page.evaluate(
+        """async ([[width, height], ratio, outer, inner]) => {
+          const as = (object, values) => {
+            for (const [name, value] of Object.entries(values)) Object.defineProperty(object, name, { get: () => value, configurable: true });
+          };
+          as(screen, { width, height });
+          as(window, { devicePixelRatio: ratio, outerWidth: outer, innerWidth: inner });
+          const { screenPx } = await import(new URL("screen.js", document.querySelector("script[src]").src));
+          return screenPx();
+        }""",
+        [*window],
+    )
+    assert told == [*expected]
+
+
 def test_the_whole_job_by_mouse(opened, served):
     page = opened().open()
     page.choose("fit", "Everything reaches everything")
@@ -230,10 +275,19 @@ def test_dragging_makes_one_step_and_a_hair_makes_none(opened):
     page.page.mouse.move(box["x"] + 5, box["y"] - 30)
     page.settle()
     assert page.numbers != before
+    moved = page.numbers
+    page.page.set_viewport_size({"width": 1300, "height": 768})
+    page.settle()
+    assert page.numbers == moved, "a window that changes its size leaves the pull as it is"
+    # The hand's picture has grown, through every answer, and is itself again afterwards.
+    assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform").startswith(
+        "matrix(1.18"
+    )
     page.page.keyboard.press("Escape")
     page.page.mouse.up()
     page.settle()
     assert page.numbers == before
+    assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform") == "none"
     assert page.page.evaluate("location.pathname").endswith("/1")
     page.check()
 
@@ -356,6 +410,18 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
     page.settle()
     assert page.said.displays[1] == "side: 24in 1920x1080 at -1920,0"
     assert "side, 24 in, to its left" in page.letter
+    # By keys: those in a row are one step, and the focus stays where it was.
+    before = page.page.url
+    page.page.locator('.place[data-index="1"]').focus()
+    for key in ("ArrowUp", "Shift+ArrowUp", "ArrowUp"):
+        page.page.keyboard.press(key)
+    page.page.wait_for_timeout(500)
+    page.settle()
+    assert page.said.displays[1] == "side: 24in 1920x1080 at -1920,-120"
+    assert page.page.evaluate("document.activeElement.dataset.index") == "1"
+    page.page.click("#undo")
+    page.settle()
+    assert page.page.url == before
     page.check()
 
 
@@ -377,9 +443,10 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     Library(served.shop.library.root).keep(Workstation("window desk", exact))
     page = opened(*size, color_scheme=scheme, forced_colors=forced)
 
-    def look(state):
-        page.page.evaluate(axe)
-        found = page.page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
+    def look(state, where="html"):
+        if page.page.evaluate("!window.axe"):
+            page.page.evaluate(axe)
+        found = page.page.evaluate("(where) => axe.run(where, { resultTypes: ['violations'] })", where)
         assert [(each["id"], [node["html"][:200] for node in each["nodes"]]) for each in found["violations"]] == [], (
             state
         )
@@ -388,15 +455,26 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     look("start")
     page.open()
     look("letter")
-    for blank in ("tablet", "displays", "fit", "part"):
+    page.page.click("#show")
+    page.settle()
+    look("shown large")
+    page.page.keyboard.press("Escape")
+    page.open(FULL)
+    look("a full letter")
+    blanks = [each.get_attribute("data-blank") for each in page.page.locator("[data-blank]").all()]
+    assert {*blanks} == {*ABOUT}
+    for blank in blanks:
         page.page.click(f"#blank-{blank}")
         page.page.wait_for_selector("section.note h2")
         page.settle()
-        look(blank)
+        look(blank, "section.note")
         page.page.keyboard.press("Escape")
         page.settle()
+    page.open(DESK.with_({"slant": "12"}))
+    look("askew")
     page.fill("scale", "1")
-    look("impossible")
+    page.page.wait_for_selector("section.note .wrong")
+    look("impossible, its sheet open")
     page.check()
 
 
@@ -414,7 +492,9 @@ def test_it_fits_every_width_and_everything_can_be_hit(opened, width):
             box = element.bounding_box()
             assert min(box["width"], box["height"]) >= 23.9, element.evaluate("(each) => each.outerHTML")
     if width <= 768:
-        note = page.page.locator("section.note").bounding_box()
+        note, picture = (page.page.locator(each).bounding_box() for each in ("section.note", "#map"))
+        seen = min(note["y"], picture["y"] + picture["height"]) - max(0, picture["y"])
+        assert seen > 0.9 * picture["height"]
         # A sheet from the bottom, the picture staying in sight above.
         assert note["height"] <= 0.46 * page.page.viewport_size["height"]
         assert note["y"] + note["height"] == pytest.approx(page.page.viewport_size["height"], abs=1)
@@ -437,6 +517,52 @@ def test_touch_pulls_too_and_the_page_does_not_scroll_away(browser, served):
     assert page.said.within.startswith("0,")
     page.check()
     context.close()
+
+
+def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
+    """Oracle: pdftotext of poppler on what the browser prints, against the words of the sheet that the command makes."""
+    pdftotext = shutil.which("pdftotext")
+    if pdftotext is None:
+        pytest.skip("pdftotext (poppler-utils) is not installed")
+    page = opened(locale="en-GB").open()
+    page.choose("fit", "Everything reaches everything")
+    page.page.wait_for_selector("body.sheeted")
+    page.page.pdf(path=tmp_path / "wall.pdf", format="A4", prefer_css_page_size=False)
+    words = subprocess.run([pdftotext, tmp_path / "wall.pdf", "-"], capture_output=True, text=True, check=True).stdout
+    wanted = wall_sheet(answer(page.said, map_request).workstation, datetime.now(UTC).astimezone().date())
+    assert sorted(words.split()) == sorted(" ".join(text.text for text in wanted.texts).split())
+    # A change makes it the sheet of another desk: until that is there, the page prints as it is.
+    page.page.click("#undo")
+    page.page.wait_for_selector("body:not(.sheeted)")
+    page.page.wait_for_selector("body.sheeted")
+    page.check()
+
+
+def test_the_picture_alone_large_copied_and_back_by_keys(opened):
+    page = opened().open()
+    page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    small = page.page.locator("#map text").first.bounding_box()["height"]
+    page.page.focus("#show")
+    page.page.keyboard.press("Enter")
+    page.settle()
+    assert not page.page.locator("#answer").is_visible()
+    assert page.page.locator("#map text").first.bounding_box()["height"] > 1.2 * small
+    assert page.page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+    page.page.click("[data-act=copy]:visible")
+    page.page.wait_for_selector("#say:text-is('The picture is copied.')", state="attached")
+    size = """navigator.clipboard.read().then(async ([item]) => {
+        const picture = await createImageBitmap(await item.getType("image/png"));
+        return [picture.width > 1000, picture.height > 500];
+    })"""
+    assert page.page.evaluate(size) == [True, True]
+    # The blanks work here too, their ways in a sheet below the picture.
+    page.choose("fit", "Everything reaches everything")
+    assert page.said.fit == "full"
+    page.page.keyboard.press("Escape")
+    page.settle()
+    assert page.page.locator("#answer").is_visible()
+    assert page.page.evaluate("document.activeElement.id") == "show"
+    page.check()
 
 
 def test_a_second_window_works_on_its_own_step(opened):

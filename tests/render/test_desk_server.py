@@ -1,13 +1,16 @@
 """The desk's server: who may come in, what is written down, and that nothing is lost, whatever happens underneath."""
 
+import contextlib
 import http.client
 import json
 import os
 import re
+import shutil
 import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import threading
 import time
 from pathlib import Path
@@ -184,6 +187,17 @@ def test_nonsense_is_answered_with_words(visitor, body):
     reply = visitor.post(f"{visitor.begin()}/answer", body)
     assert reply.status_code == 422
     assert reply.json["wrong"]
+
+
+def test_a_fault_of_the_program_is_a_sentence_too(visitor, monkeypatch):
+    def fault(*_):
+        raise ZeroDivisionError
+
+    at = visitor.begin()
+    with monkeypatch.context() as broken:
+        broken.setattr("render.desk.app.outcome", fault)
+        reply = visitor.post(f"{at}/answer", {})
+    assert (reply.status_code, "is its fault" in reply.json["wrong"][0]) == (500, True)
 
 
 @pytest.mark.parametrize("id_", ["n-000000000000", "s-nobody", "..", "n-..%2f..", "x"])
@@ -398,9 +412,10 @@ def test_a_folder_that_is_gone_is_said(visitor, pad, tmp_path):
 class Program:
     """``evenstroke desk`` as its own process."""
 
-    def __init__(self, library, *arguments):
+    def __init__(self, library, *arguments, code=""):
         self.library = library
         command = [sys.executable, "-m", "render.cli", "desk", "--no-browser", "--library", str(library), *arguments]
+        command = [sys.executable, "-c", code, str(library)] if code else command
         # A job in the background may have been told to pass over Ctrl+C, and would hand that on.
         hears = None if sys.platform == "win32" else lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)
         self.process = subprocess.Popen(
@@ -582,6 +597,97 @@ def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answere
         library.load(revision)
 
 
+# -- folders that nobody may write, and a disk that is full, for real ---------------------------------------------------
+
+
+@pytest.fixture
+def open_folder():
+    """A folder that every user can reach, unlike pytest's own."""
+    folder = Path(tempfile.mkdtemp(prefix="evenstroke-test-"))
+    folder.chmod(0o755)
+    yield folder
+    for path in [folder, *folder.rglob("*")]:
+        path.chmod(0o755)
+    shutil.rmtree(folder)
+
+
+# Permissions do not bind root, who becomes the user nobody once the server listens and all modules are there.
+SERVED = """
+import os, sys
+from profiles.library.revisions import Library
+from render.cli.options import map_request
+from render.desk.app import context, warm
+from render.desk.server import DeskServer
+import mapper.rounding.rounded, profiles.library.audit, render.reports.text, tempfile
+server = DeskServer(Library(sys.argv[1]), map_request)
+warm(server.app, server.shop)
+for name in server.app.jinja_env.list_templates():  # the checkout may lie where nobody may read
+    server.app.jinja_env.get_template(name)
+if not os.geteuid():
+    os.setgroups([])
+    os.setresgid(65534, 65534, 65534)
+    os.setresuid(65534, 65534, 65534)
+print(f"The desk is at {server.door.invite('/')}", flush=True)
+server.run()
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs Unix's users")
+def test_a_library_that_may_only_be_read_is_shown_and_what_is_changed_is_not_lost(open_folder, monkeypatch):
+    revision = kept(open_folder / "library")
+    (open_folder / "library-drafts").mkdir()
+    for path in [open_folder, *open_folder.rglob("*")]:
+        if path.is_dir():
+            path.chmod(0o555)
+    monkeypatch.setenv("XDG_STATE_HOME", str(open_folder))
+    running = Program(open_folder / "library", code=SERVED)
+    try:
+        running.come_in()
+        assert "window desk" in running.ask("GET", "/")[2]
+        at = running.ask("GET", f"/station/{revision.path.parent.name}")[1]
+        said = json.loads(running.ask("POST", f"{at}/answer", {"change": {"fit": "full"}, "commit": True})[2])
+        notices = re.sub(r"<[^>]*>", " ", said["parts"]["notices"])
+        assert "Your changes cannot be written down: Permission denied." in notices
+        assert "download the profile" in notices
+        reply = running.ask("POST", f"{said['address']}/keep", {})
+        assert (reply[0], "Permission denied" in reply[2], "Traceback" in reply[2]) == (422, True, False)
+        # What was said is still there, at its step and as a file to take away.
+        assert "may stretch" in running.ask("GET", said["address"])[2]
+        profile = running.ask("GET", f"{said['address']}/profile.yaml")[2]
+        assert loads(profile, "page").map.request.fit == "full"
+    finally:
+        running.end()
+    assert [path.name for path in (open_folder / "library-drafts").iterdir()] == []
+    assert Library(open_folder / "library").newest(revision.path.parent).number == 1
+
+
+def test_a_full_disk_is_said_and_once_there_is_room_all_is_written(small_disk, monkeypatch, tmp_path):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    revision = kept(small_disk / "library")
+    filler = small_disk / "filler"
+    running = Program(small_disk / "library")
+    try:
+        running.come_in()
+        at = running.ask("GET", f"/station/{revision.path.parent.name}")[1]
+        with filler.open("wb", buffering=0) as file, contextlib.suppress(OSError):
+            while True:
+                file.write(b"x" * 512)
+        said = json.loads(running.ask("POST", f"{at}/answer", {"change": {"fit": "full"}, "commit": True})[2])
+        assert "No space left on device" in said["parts"]["notices"]
+        reply = running.ask("POST", f"{said['address']}/keep", {})
+        assert (reply[0], "No space left on device" in reply[2]) == (422, True)
+        filler.unlink()
+        said = json.loads(
+            running.ask("POST", f"{said['address']}/answer", {"change": {"turn": "90"}, "commit": True})[2]
+        )
+        assert "No space" not in said["parts"]["notices"]
+        assert "Kept as revision 2" in running.ask("POST", f"{said['address']}/keep", {})[2]
+    finally:
+        running.end()
+    steps = Drafts(small_disk / "library").get(said["address"].split("/")[3]).steps.values()
+    assert [step.about for step in steps] == ["", "fit", "lying"]
+
+
 def test_a_page_that_can_be_used_needs_nothing_from_elsewhere_and_is_small(visitor):
     page = visitor.get(visitor.begin()).text
     size, seen, waiting = (
@@ -657,3 +763,18 @@ def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_opt
     assert "--" not in words
     for value in now.told.built_mm_to_desktop_px.rows[0]:
         assert f"{value:.9g}" in words
+
+
+def test_what_was_never_kept_can_be_thrown_away_and_brought_back(visitor):
+    at = visitor.changed(visitor.begin(), {"fit": "full"})["address"]
+    id_ = at.split("/")[3]
+    assert f'data-forget="{id_}"' in visitor.get("/").text
+    assert visitor.post(f"/desk/{id_}/forget").status_code == 200
+    assert id_ not in visitor.get("/").text
+    assert visitor.get(at).status_code == 404
+    assert visitor.post(f"/desk/{id_}/forget").status_code == 404
+    assert visitor.post(f"/desk/{id_}/restore").status_code == 200
+    assert "may stretch" in visitor.get(at).text
+    assert Drafts(visitor.shop.library.root).get(id_).said().fit == "full"
+    kept(visitor.shop.library.root)
+    assert visitor.post("/desk/s-window-desk-97bfabd78d9aef1a/forget").status_code == 404

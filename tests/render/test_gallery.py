@@ -7,12 +7,12 @@ from click.testing import CliRunner
 from PIL import Image, ImageDraw
 
 from gallery import build
-from gallery.build import FOLDER, PICTURES, SOURCES, drift, page, shown
+from gallery.build import FOLDER, PAGE_PICTURES, PICTURES, SOURCES, drift, page, shown
 
 
 def test_the_page_is_what_the_list_says_and_every_picture_is_there():
     assert (FOLDER / "README.md").read_text("utf-8") == page()
-    assert shown(FOLDER) == {"README.md", *SOURCES, *(picture.file for picture in PICTURES)}
+    assert shown(FOLDER) == {"README.md", *SOURCES, *(picture.file for picture in (*PAGE_PICTURES, *PICTURES))}
 
 
 def test_every_command_makes_its_picture():
@@ -74,3 +74,17 @@ def test_a_build_deletes_only_what_the_last_one_wrote(tmp_path, monkeypatch):
         (tmp_path / name).touch()
     CliRunner().invoke(build.command, catch_exceptions=False)
     assert shown(tmp_path) == {"README.md", "mine.png"}
+
+
+def test_without_a_browser_the_pictures_of_the_page_stay_and_are_not_compared(tmp_path, monkeypatch):
+    monkeypatch.setattr(build, "browser", lambda: None)
+    monkeypatch.setattr(build, "DESKS", ())
+    monkeypatch.setattr(build, "PICTURES", ())
+    build.build(tmp_path)
+    for picture in PAGE_PICTURES:
+        assert (tmp_path / picture.file).read_bytes() == (FOLDER / picture.file).read_bytes()
+    monkeypatch.setattr(build, "FOLDER", tmp_path)
+    monkeypatch.setattr(build, "build", print)
+    result = CliRunner().invoke(build.command, catch_exceptions=False)
+    assert result.exit_code == 0
+    assert {picture.file for picture in PAGE_PICTURES} <= shown(tmp_path)

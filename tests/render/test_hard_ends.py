@@ -2,7 +2,6 @@
 
 import os
 import random
-import signal
 import stat
 import subprocess
 import sys
@@ -15,6 +14,7 @@ import pytest
 from mapper.problems import Problem, RequestError
 from profiles.files import OLD_PART_S, write_whole
 from render.cli.exits import MOST_TOLD, OUR_FAULT, run
+from tests.fuzz.fuzz_interrupts import Ground
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals and modes of POSIX")
 ROOT = Path(__file__).parent.parent.parent
@@ -101,31 +101,17 @@ def test_arguments_that_are_no_text_are_refused_in_words(bad, environment):
         assert b"our fault" not in done.stderr
 
 
-INTERRUPTED = """
-import os, signal, sys, threading
-from render.cli.start import main
-threading.Timer(float(sys.argv.pop(1)), os.kill, (os.getpid(), signal.SIGINT)).start()
-main()
-"""
+@pytest.fixture(scope="module")
+def ground(tmp_path_factory):
+    return Ground(tmp_path_factory.mktemp("ground"))
 
 
 @pytest.mark.parametrize("seed", range(12))
-def test_control_c_at_any_moment_is_no_traceback(seed, tmp_path, environment):
-    delay = random.Random(seed).uniform(0, 0.35)  # noqa: S311
-    asked = ["map", *DESK, "--save", "desk.yaml", "--picture", "desk.png"]
-    done = subprocess.run(
-        [sys.executable, "-c", INTERRUPTED, str(delay), *asked],
-        cwd=tmp_path,
-        env=environment,
-        capture_output=True,
-        text=True,
-        timeout=60,
-        check=False,
-    )
-    assert done.returncode in {-signal.SIGINT, 130, 0}
-    assert "Traceback" not in done.stderr
-    # Both files or none, and no parts of one.
-    assert {path.name for path in tmp_path.iterdir()} - {"library"} in ({"desk.yaml", "desk.png"}, set())
+def test_control_c_at_any_moment_is_no_traceback_and_leaves_nothing_half(seed, ground):
+    """Of a few commands; all of them, at a hundred moments each: tests/fuzz/fuzz_interrupts.py."""
+    chance = random.Random(seed)  # noqa: S311
+    name = ("map", "picture --into", "keep", "felt", "pin", "export")[seed % 6]
+    assert ground.interrupt(name, chance.uniform(0.02, max(0.5, ground.whole(name)))) == ""
 
 
 def children_of(pid):

@@ -1,7 +1,6 @@
 """What comes next, for who sits at a terminal: one line on standard error after each command."""
 
 import os
-import pty
 import subprocess
 import sys
 from importlib import import_module
@@ -10,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from render.cli import COMMANDS
+
+pty = pytest.importorskip("pty", reason="terminals of POSIX")
 
 DESK = ("--tablet", "240x152mm", "--display", "27in 2560x1440")
 

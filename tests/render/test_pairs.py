@@ -212,6 +212,15 @@ def test_a_pasted_list_goes_in_and_a_file_comes_out(run, tmp_path):
     assert "exists already" in err
 
 
+def test_a_line_that_cannot_be_read_is_told_after_the_answer_to_the_rest(run, tmp_path):
+    (tmp_path / "shop.txt").write_text("240x152mm\nnonsense\n146x96mm\n", "utf-8")
+    out, err, code = run("pair", "--tablets", str(tmp_path / "shop.txt"), "--display", "27in 2560x1440")
+    assert code == 1
+    assert "240 x 152 mm" in out
+    assert "146 x 96 mm" in out
+    assert "shop.txt line 2: must be a tablet's active area" in err
+
+
 def test_a_list_may_come_from_standard_input(run, monkeypatch):
     monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"A: 240x152mm\n")))
     out, _, code = run("pair", "--tablets", "-", "--display", "27in 2560x1440", "--as", "csv")

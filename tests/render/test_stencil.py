@@ -166,3 +166,22 @@ def test_the_command_writes_the_pdf_and_names_the_shapes(tmp_path):
 def test_the_same_stencil_gives_the_same_bytes():
     _, pages = stencil(TABLETS[0])
     assert pdf_pages(pages) == pdf_pages(pages)
+
+
+def test_an_upright_stencil_uses_its_height():
+    upright, flat = probes(Rect(0, 0, 152, 240)), probes(Rect(0, 0, 240, 152))
+    assert [each.size_mm for each in upright] == [each.size_mm for each in flat] == [60, 60, 30, 30]
+    assert {each.centre_x_mm for each in upright} == {76}
+    assert upright[-1].centre_y_mm - upright[0].centre_y_mm > 150
+
+
+@pytest.mark.parametrize("paper", PAPERS_MM)
+@pytest.mark.parametrize("tablet", TABLETS)
+def test_no_words_overprint_each_other_or_where_pages_are_glued(tablet, paper):
+    for page in stencil(tablet, paper)[1]:
+        boxes_mm = [text.box_mm for text in page.texts]
+        glued = [shape.outline.bounds for shape in page.shapes("stencil-join")]
+        for index, one in enumerate(boxes_mm):
+            for other in (*boxes_mm[index + 1 :], *glued):
+                apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+                assert apart, (page.texts[index].text, other)

@@ -28,7 +28,7 @@ def test_contrast_is_as_wcag_asks(theme):
 
 
 # W3C, WCAG 2.2, definition of relative luminance; the ratios of its own examples: black on white is 21, #777777 on
-# white 4.48 (just too little) and #767676 on white 4.54 (just enough): from memory of the Understanding documents.
+# white 4.48 (just too little) and #767676 on white 4.54 (just enough): not checked against the source of the Understanding documents.
 @pytest.mark.parametrize(
     ("one", "other", "ratio"),
     [("#000000", "#FFFFFF", 21.0), ("#777777", "#FFFFFF", 4.48), ("#767676", "#FFFFFF", 4.54)],

@@ -251,6 +251,32 @@ def test_outline_of_the_drawing_is_ghosted_where_it_is_bent(full, tmp_path):
     assert ghost.bounds[2] - ghost.bounds[0] == pytest.approx(2 * rh)
 
 
+def test_the_ghost_of_a_picture_of_pixels_is_pale_and_true(full, tmp_path):
+    from profiles.strokes.drawing import read_drawing
+
+    file = tmp_path / "study.png"
+    Image.new("RGB", (60, 40), (20, 60, 140)).save(file)
+    scene = preview_scene(full, probes=(), drawing=read_drawing(str(file)))
+    hand, result, ghost = (mark for mark in scene.marks if hasattr(mark, "pixels"))
+    wide, high = full.figures[0].distortion.scale_x, full.figures[0].distortion.scale_y
+    assert (result.box_mm.width / hand.box_mm.width) / (result.box_mm.height / hand.box_mm.height) == pytest.approx(
+        wide / high
+    )
+    assert ghost.box_mm.width / ghost.box_mm.height == pytest.approx(60 / 40)
+    assert ghost.mode == "RGBA"
+    assert set(ghost.pixels[3::4]) == {102}
+
+
+def test_the_triangle_of_a_turned_tablet_has_a_legend_in_every_view():
+    display = Display(2560, 1440).with_diagonal(27 * 25.4)
+    for turn in (0, 90, 180, 270):
+        solved = solve(MapRequest(Tablet(240, 152, turn_deg=turn), Desktop((display,))))
+        for scene in (preview_scene(solved), compare_scene([("one", solved), ("two", solved)]), desk_scene(solved)):
+            words = " ".join(text.text for text in scene.texts).lower()
+            assert ("triangle" in words) == bool(turn), (turn, words)
+            assert ("as built" in words) == bool(turn), (turn, words)
+
+
 def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
     display = Display(2560, 1440).with_diagonal(27 * 25.4)
     turned = solve(MapRequest(Tablet(240, 152, slant_deg=12.0), Desktop((display,))))

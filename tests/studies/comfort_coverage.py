@@ -6,7 +6,7 @@ Each simulated person has a known best value, scores days at six values or nine,
 on one side (`steep`), or `two tops` (1.8 and 3.8, liking 3 logits lower between them).
 
 Measured with values of 1.6 to 4.2, 200 people each, after 20 and 60 entries; one standard error is 3 points. The interval of 80 % held the truth of
-82.0 and 79.0 % of people as modelled, 80.5 and 88.5 % with moods of days, 78.5 and 82.0 % with a best at 1.4, 80.0 and 83.5 % at
+82.0 and 79.0 % of people as modelled, 80.5 % and, of 600 people, 85.5 % with moods of days, 78.5 and 82.0 % with a best at 1.4, 80.0 and 83.5 % at
 5, 75.5 and 70.5 % with a steep side. With two tops it said "not one best", or held one of them, in 91.5 and 99.0 %; said in 31.5 and 82.5 %. It was said of 0 to
 3.5 % of the others. Bests outside of what was tried were called a person's own band in 2.5 to 9.5 % of cases.
 """

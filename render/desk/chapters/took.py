@@ -7,7 +7,7 @@ driver does what the letter says; and what the letter would say, so that it tell
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
@@ -119,6 +119,11 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
                 )
             ),
         )
+        finding = report.finding
+        if asked.on_page and finding is not None:
+            # No screenshot was made.
+            also = tuple(cause for cause in finding.also if cause.name != "scaled screenshot")
+            report = replace(report, finding=replace(finding, also=also))
         _looked[key] = Looked(report, traced[0])
         while len(_looked) > _REMEMBERED:
             _looked.pop(next(iter(_looked)))
@@ -152,8 +157,6 @@ def fragment(desk: Desk) -> str:
         if finding is not None and not finding.agrees:
             alike = alike_causes(finding)
             causes = alike if len(alike) > 1 else [finding.cause]
-            if asked.on_page:
-                causes = [cause for cause in causes if cause.name != "scaled screenshot"] or causes
             told["causes"] = [
                 {
                     "sentence": cause_sentence(cause, report),

@@ -41,11 +41,17 @@ function mark(name, isOpen) {
 }
 
 // Beside the line of its blank, where there is a margin and the answer below it stays in sight; a sheet from the bottom is
-// placed by the style.
+// placed by the style, and the picture is brought into sight above it.
 function place() {
   note.style.marginTop = "";
   const element = blank(open);
-  if (!element || matchMedia("(max-width: 56rem)").matches) return;
+  if (!element) return;
+  if (getComputedStyle(note).position === "fixed") {
+    document.body.classList.add("noted");
+    const picture = document.getElementById("picture").getBoundingClientRect();
+    scrollBy({ top: Math.min(picture.bottom - note.getBoundingClientRect().top, picture.top), behavior: "instant" });
+    return;
+  }
   const top = document.getElementById("letter").getBoundingClientRect().top;
   const below = document.getElementById("answer").getBoundingClientRect();
   const room = innerHeight - Math.max(top, 0) - note.offsetHeight - below.height - 40;
@@ -61,6 +67,7 @@ export function closeNote({ focus = true } = {}) {
   note.hidden = true;
   note.replaceChildren();
   note.style.marginTop = "";
+  document.body.classList.remove("noted");
   if (focus && name) (blank(name) || blank("tablet"))?.focus();
 }
 

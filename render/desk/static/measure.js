@@ -1,6 +1,7 @@
 // Sizes with a bank card: the sheets that the notes of tablet and display open.
 import { post } from "./ask.js";
 import { address, change, say } from "./page.js";
+import { screenPx } from "./screen.js";
 import { tracing } from "./chapters/common.js";
 
 document.addEventListener("measure", (event) => open(event.detail));
@@ -23,8 +24,6 @@ async function open(about) {
   (about === "display" ? display : tablet)(dialog);
   dialog.showModal();
 }
-
-const screenPx = () => [Math.round(screen.width * devicePixelRatio), Math.round(screen.height * devicePixelRatio)];
 
 // Ask what the measurement comes to, show it, and let its buttons change the letter.
 async function tell(dialog, verb, body, about) {
@@ -109,14 +108,27 @@ function display(dialog) {
     line.hidden = !text;
     dialog.querySelector("[data-take]").disabled = Boolean(text);
   }
+  let pinched = false;
   const look = () => {
-    if (visualViewport && Math.abs(visualViewport.scale - 1) > 0.01) refuse("The page is pinched to another size. Pinch it back first.");
-    else if (devicePixelRatio !== ratio || String(screenPx()) !== glass) { pulls = []; begin(); refuse(""); line.textContent = "The page's zoom or the display changed, so this starts again."; line.hidden = false; }
-    else refuse("");
+    const now = Boolean(visualViewport && Math.abs(visualViewport.scale - 1) > 0.01);
+    if (now !== pinched) refuse(now ? "The page is pinched to another size. Pinch it back first." : "");
+    pinched = now;
+    if (now || (devicePixelRatio === ratio && String(screenPx()) === glass)) return;
+    pulls = [];
+    dialog.querySelector(".result").replaceChildren();
+    begin();
+    refuse("");
+    line.textContent = "The page's zoom or the display changed, so this starts again.";
+    line.hidden = false;
   };
   visualViewport?.addEventListener("resize", look);
   addEventListener("resize", look);
-  dialog.addEventListener("close", () => { visualViewport?.removeEventListener("resize", look); removeEventListener("resize", look); });
+  // A display of other pixels need not change the window's size.
+  const density = () => matchMedia(`(resolution: ${devicePixelRatio}dppx)`);
+  const dense = () => { look(); density().addEventListener("change", dense, { once: true, signal: over.signal }); };
+  const over = new AbortController();
+  density().addEventListener("change", dense, { once: true, signal: over.signal });
+  dialog.addEventListener("close", () => { over.abort(); visualViewport?.removeEventListener("resize", look); removeEventListener("resize", look); });
 
   dialog.querySelector("[data-take]").addEventListener("click", async () => {
     const said = await tell(dialog, "pulls", { pulls: [...pulls, [size.width, size.height]] }, "displays");
@@ -150,6 +162,15 @@ function tablet(dialog) {
       inner.showModal();
     });
   }
+  const ruler = dialog.querySelector("#measure-ruler");
+  const take = async () => {
+    if (!ruler.value.trim()) return ruler.focus();
+    dialog.close();
+    const changed = await change({ tablet: ruler.value.trim() }, "tablet");
+    if (changed?.say) say(changed.say);
+  };
+  dialog.querySelector("[data-ruler]").addEventListener("click", take);
+  ruler.addEventListener("keydown", (event) => { if (event.key === "Enter") take(); });
   // The outer one hears of the inner one's end too, and must stay.
   inner.addEventListener("close", (event) => event.stopPropagation());
   inner.querySelector("[data-again]").addEventListener("click", sheet.clear);

@@ -6,11 +6,11 @@ import { swap } from "./swap.js";
 const main = document.getElementById("desk");
 const QUIET_MS = 500;
 
-export const desk = { id: main.dataset.id, step: Number(main.dataset.step), possible: true };
+export const desk = { id: main.dataset.id, step: Number(main.dataset.step), possible: main.dataset.possible === "true" };
 const listeners = new Set();
 const asker = new Asker(({ step, body }) => post(`${root}/desk/${desk.id}/${step}/answer`, body));
 let speaking = 0;
-let preview = false;
+let tried = null;
 
 export const address = () => `${root}/desk/${desk.id}/${desk.step}`;
 export const onChange = (listener) => listeners.add(listener);
@@ -20,7 +20,9 @@ export function room() {
   const wide = document.getElementById("picture").clientWidth || 800;
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
   const narrow = wide < 560;
-  const high = document.body.classList.contains("shown") ? innerHeight * 0.72 : narrow ? wide * 1.5 : Math.max(300, Math.min(innerHeight * 0.6, wide * 0.52));
+  const shown = document.body.classList.contains("shown");
+  const free = innerHeight - document.getElementById("letter").offsetHeight - 4.5 * rem;
+  const high = shown ? Math.max(200, free) : narrow ? Math.min(wide * 1.5, innerHeight * 0.54) : Math.max(300, Math.min(innerHeight * 0.6, wide * 0.52));
   return [Math.round(wide), Math.round(high), rem];
 }
 
@@ -45,7 +47,7 @@ export async function ask(body, { step = desk.step, push = true } = {}) {
   if (!said) return null;
   const moved = said.step !== desk.step;
   desk.step = said.step;
-  preview = !body.commit && Boolean(body.change || body.pull);
+  tried = !body.commit && (body.change || body.pull) ? body : null;
   show(said);
   if (moved && push) history.pushState({ step: said.step }, "", said.address);
   document.title = said.title;
@@ -56,8 +58,11 @@ export const change = (texts, about = "") => ask({ change: texts, about, commit:
 
 // Back to what the step says, where something was only tried.
 export async function restore() {
-  if (preview) await ask({});
+  if (tried) await ask({});
 }
+
+// The same in another room, with what is only tried: a window may change its size under a hand that pulls.
+export const again = () => ask(tried || {});
 
 export async function go(step, { push = true } = {}) {
   desk.step = step;
@@ -89,7 +94,7 @@ export function trouble(error) {
     line.setAttribute("role", "alert");
     notices.append(line);
   }
-  line.textContent = error instanceof Refused ? error.message : "The desk does not answer. It may have been stopped; your letter is written down. Start it again with: evenstroke desk";
+  line.textContent = typeof error === "string" ? error : error instanceof Refused ? error.message : "The desk does not answer. It may have been stopped; your letter is written down. Start it again with: evenstroke desk";
 }
 
 addEventListener("popstate", (event) => {

@@ -3,6 +3,8 @@
 import { change } from "./page.js";
 
 const NEAR = 0.04;
+const REST_MS = 350;
+let resting = 0;
 
 export function plan(note) {
   const drawing = note.querySelector("#plan");
@@ -13,6 +15,7 @@ export function plan(note) {
   places.forEach((element, index) => {
     if (index === main) return;
     let start = null;
+    const show = () => element.setAttribute("transform", `translate(${boxes[index].left - Number(element.dataset.left)} ${boxes[index].top - Number(element.dataset.top)})`);
     element.addEventListener("pointerdown", (event) => {
       start = { x: event.clientX, y: event.clientY, per: 1 / drawing.getScreenCTM().a, box: { ...boxes[index] } };
       element.setPointerCapture(event.pointerId);
@@ -21,19 +24,23 @@ export function plan(note) {
       if (!start) return;
       const wanted = { ...start.box, left: start.box.left + (event.clientX - start.x) * start.per, top: start.box.top + (event.clientY - start.y) * start.per };
       boxes[index] = snapped(wanted, boxes.filter((_, other) => other !== index));
-      element.setAttribute("transform", `translate(${boxes[index].left - Number(element.dataset.left)} ${boxes[index].top - Number(element.dataset.top)})`);
+      show();
     });
     element.addEventListener("pointerup", () => {
-      if (start) send(note, boxes);
+      if (start) send(note, textsOf(note, boxes));
       start = null;
     });
     element.addEventListener("keydown", (event) => {
       const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
       if (!by) return;
       event.preventDefault();
-      boxes[index].left += by[0] * (event.shiftKey ? 100 : 10);
-      boxes[index].top += by[1] * (event.shiftKey ? 100 : 10);
-      send(note, boxes, element.dataset.index);
+      const far = event.shiftKey ? 100 : 10;
+      boxes[index] = { ...boxes[index], left: boxes[index].left + by[0] * far, top: boxes[index].top + by[1] * far };
+      show();
+      // Keys in a row are one step of the letter, made when they rest, even where the note is closed meanwhile.
+      const texts = textsOf(note, boxes);
+      clearTimeout(resting);
+      resting = setTimeout(() => send(note, texts, element.dataset.index), REST_MS);
     });
   });
 }
@@ -64,10 +71,15 @@ function snapped(box, others) {
 }
 
 // The displays' texts with their new places, which the server reads as it reads what is typed.
-async function send(note, boxes, focused) {
+function textsOf(note, boxes) {
   const fields = [...note.querySelectorAll('[data-key="displays"]')];
-  const texts = fields.map((field, index) => `${field.value.replace(/\s+at\s+-?\d+\s*,\s*-?\d+/, "")} at ${boxes[index].left},${boxes[index].top}`);
-  await change({ displays: texts }, "displays");
+  return fields.map((field, index) => `${field.value.replace(/\s+at\s+-?\d+\s*,\s*-?\d+/, "")} at ${boxes[index].left},${boxes[index].top}`);
+}
+
+async function send(note, displays, focused) {
+  const open = note.querySelector("#plan");
+  await change({ displays }, "displays");
+  if (!open) return;
   const { openNote } = await import("./letter.js");
   await openNote("displays", { focus: false });
   if (focused !== undefined) note.querySelector(`.place[data-index="${focused}"]`)?.focus();

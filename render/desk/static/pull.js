@@ -60,10 +60,11 @@ addEventListener("keydown", (event) => {
   }
 });
 
-// The hand's picture grows about its middle while it is pulled.
+// The hand's picture grows about its middle while it is pulled, with its marks. The class is the figure's, which no swap touches.
 function grow(on) {
-  const side = figure.querySelector(".hand-side");
-  if (side) side.style.transform = on ? `scale(${GROWN})` : "";
+  const box = figure.querySelector(".hand-side").getBBox();
+  if (on) figure.style.setProperty("--middle", `${box.x + box.width / 2}px ${box.y + box.height / 2}px`);
+  figure.classList.toggle("growing", on);
 }
 
 figure.addEventListener("keydown", (event) => {
@@ -98,7 +99,7 @@ function beds() {
   const handles = figure.querySelector(".handles");
   if (!handles) return;
   for (const side of ["area", "screen"]) {
-    const [left, top, right, bottom] = ["left", "top", "right", "bottom"].map((edge) => document.getElementById(`map-${side}-${edge}`));
+    const [left, top, right, bottom] = ["left", "top", "right", "bottom"].map((edge) => figure.querySelector(`#map-${side}-${edge}.handle`));
     let bed = document.getElementById(`map-${side}-both`);
     if (!left || !top || !right || !bottom) {
       bed?.remove();

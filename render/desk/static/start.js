@@ -2,11 +2,21 @@
 
 import "./life.js";
 import { post, root } from "./ask.js";
+import { screenPx } from "./screen.js";
 
 document.getElementById("new").addEventListener("click", async () => {
-  // Device pixels, whatever the page's zoom.
-  const wide = Math.round(screen.width * devicePixelRatio);
-  const high = Math.round(screen.height * devicePixelRatio);
+  const [wide, high] = screenPx();
   const { address } = await post(`${root}/new`, { display: wide > 0 && high > 0 ? `${wide}x${high}` : "" });
   location.assign(address);
 });
+
+// What was never kept can be thrown away, and brought back until the page is left.
+for (const button of document.querySelectorAll("[data-forget]")) {
+  const item = button.closest("li");
+  button.addEventListener("click", async () => {
+    const gone = item.classList.toggle("gone");
+    await post(`${root}/desk/${button.dataset.forget}/${gone ? "forget" : "restore"}`, {});
+    item.querySelector("a").inert = gone;
+    button.textContent = gone ? "thrown away; bring it back" : "throw it away";
+  });
+}

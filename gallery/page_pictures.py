@@ -1,0 +1,154 @@
+"""Pictures of the desk's page, taken in headless Chromium with letters of our own choice, so that every machine takes the same."""
+
+from __future__ import annotations
+
+import base64
+import shutil
+import threading
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+WIDE_PX, HIGH_PX = 1200, 720
+_LETTERS = (
+    ("page-serif", "STIXGeneral.ttf", "400"),
+    ("page-sans", "DejaVuSans.ttf", "400"),
+    ("page-sans", "DejaVuSans-Bold.ttf", "600"),
+)
+_TRIES = 150
+
+
+@dataclass(frozen=True, slots=True)
+class PagePicture:
+    """One picture of the page: its file, what to see, what the letter says, and what is opened or pulled.
+
+    ``said`` are texts of render.desk.described.Description; ``blank`` is clicked; ``pull`` is a handle, and how far it is
+    pulled right and down, in px.
+    """
+
+    file: str
+    see: str
+    said: dict[str, Any]
+    blank: str = ""
+    pull: tuple[str, int, int] | None = None
+    scheme: str = "light"
+    command: str = "evenstroke desk"
+
+
+_DESK = {"name": "window desk", "tablet": "240x152mm@150/mm", "displays": ["27in 2560x1440"], "distance": "70cm"}
+_TWO = ["main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240"]
+
+PAGE_PICTURES = (
+    PagePicture(
+        "page.png",
+        "The desk as a letter: every underlined part can be clicked and changed, the picture answers at once, and the numbers to type stand beside it.",
+        _DESK,
+    ),
+    PagePicture(
+        "page-shapes.png",
+        "Three ways for shapes, each with the circle that it would make, before any is taken.",
+        {**_DESK, "fit": "full"},
+        blank="fit",
+        scheme="dark",
+    ),
+    PagePicture(
+        "page-displays.png",
+        "Two displays are dragged on a small plan to where they stand; the pen reaches both, and the tablet is turned.",
+        {**_DESK, "displays": _TWO, "onto": "all", "turn": "180"},
+        blank="displays",
+    ),
+    PagePicture(
+        "page-pulled.png",
+        "An edge of the area while it is pulled: the hand's side grows, the circle stays round, and the letter says the part.",
+        _DESK,
+        pull=("area-left", 44, 0),
+    ),
+)
+
+
+def browser() -> str | None:
+    """The browser that can take them, or None."""
+    return shutil.which("chromium")
+
+
+def take(work: Path) -> None:
+    """Take all pictures of the page into ``work``, which exists, at twice the pixels."""
+    from playwright.sync_api import sync_playwright
+
+    from profiles.library.revisions import Library
+    from render.cli.options import map_request
+    from render.desk.server import DeskServer
+
+    # Between two pages it must not think that the last one is gone, however slow the machine.
+    server = DeskServer(Library(work / "page-library"), map_request, silence_s=600, grace_s=600)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(
+            executable_path=browser(), args=["--no-sandbox", "--disable-gpu", "--hide-scrollbars"]
+        )
+        for picture in PAGE_PICTURES:
+            _take(running, server, picture, work)
+        running.close()
+    for _ in range(_TRIES):
+        # Its last page is gone, so there is nothing to wait for; a late goodbye would put the end off.
+        server.shop._ends_at = 0.0  # noqa: SLF001
+        thread.join(0.2)
+        if not thread.is_alive():
+            break
+
+
+def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
+    from render.desk.described import from_plain
+
+    context = running.new_context(
+        viewport={"width": WIDE_PX, "height": HIGH_PX},
+        device_scale_factor=2,
+        color_scheme=picture.scheme,
+        reduced_motion="reduce",
+        bypass_csp=True,
+    )
+    page = context.new_page()
+    page.goto(server.door.invite("/"))
+    page.goto(f"{server.door.origin}{server.shop.address_of(server.shop.open_new(from_plain(picture.said)))}")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    page.add_style_tag(content=_letters())
+    page.evaluate("document.fonts.load('1rem page-serif').then(() => document.fonts.ready).then(() => true)")
+    _settled(page)
+    if picture.blank:
+        page.click(f"#blank-{picture.blank}")
+        page.wait_for_selector("section.note h2")
+    if picture.pull:
+        handle, x, y = picture.pull
+        box = page.locator(f"#map-{handle}").bounding_box()
+        from_x, from_y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.mouse.move(from_x, from_y)
+        page.mouse.down()
+        page.mouse.move(from_x + x, from_y + y, steps=4)
+    _settled(page)
+    # Letter, picture and answer whole; the chapters below have pictures of their own.
+    box = page.locator(".page").bounding_box()
+    clip = {"x": 0, "y": 0, "width": WIDE_PX, "height": round(box["y"] + box["height"]) + 18}
+    page.screenshot(path=str(work / picture.file), full_page=True, clip=clip)
+    context.close()
+
+
+def _settled(page: Any) -> None:
+    page.wait_for_timeout(400)
+    page.wait_for_selector('#desk[data-asking="0"]', state="attached")
+
+
+def _letters() -> str:
+    """The page's letters: those that come with matplotlib, since every system has others."""
+    from matplotlib import get_data_path
+
+    faces = ""
+    for family, file, weight in _LETTERS:
+        # The mathematical letters of this family reach far below the line.
+        shape = "ascent-override:89%;descent-override:22%;line-gap-override:0%;" if family == "page-serif" else ""
+        with open(f"{get_data_path()}/fonts/ttf/{file}", "rb") as opened:  # noqa: PTH123 - a library's own file
+            data = base64.b64encode(opened.read()).decode()
+        faces += f"@font-face{{font-family:{family};font-weight:{weight};{shape}src:url(data:font/ttf;base64,{data})}}"
+    return f"{faces}:root{{--serif:page-serif!important;--sans:page-sans!important}}"
