@@ -46,13 +46,13 @@ def holds(interval, log_value):
 
 
 def main(studies):
-    random, common, own = np.random.default_rng(21), [], []
+    random, common, own = np.random.default_rng(31), [], []
     means, spreads = comfort.belief(PRACTICE)
     for seed in range(studies):
         middle, spread = means[0] + spreads[0] * random.standard_t(3), 0.3 * abs(random.normal())
         truths, givens = zip(*(person(random, middle + spread * random.normal()) for _ in range(6)), strict=True)
         books = [
-            invented(10_000 + 6 * seed + at, given.pop("best"), days=1, **given) for at, given in enumerate(givens)
+            invented(50_000 + 6 * seed + at, given.pop("best"), days=1, **given) for at, given in enumerate(givens)
         ]
         said = people([comfort_band(trials_of(book), PRACTICE) for book in books], PRACTICE)
         low, high = (middle + float(np.mean([truth[end] - truth[1] for truth in truths])) for end in (0, 2))
