@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS
-from mapper.trials.sizes import Suiting, displays_for, exact_inches, trade_row
+from mapper.choosing.recommended import BAND_USES, RECOMMENDED
+from mapper.choosing.viewing import visual_angle_deg
+from mapper.trials.sizes import Suiting, displays_for, exact_inches, sold_display, trade_row
 from render.reports.pairs import tablet_name
 from render.words import fixed, number
 
@@ -65,28 +67,44 @@ def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
     return rows
 
 
+#: From so far a display is judged by its width: a seat of common practice, no source. Ends nearer than this share are the same.
+_SEAT_MM, _NEAR = 700.0, 0.1
+
+
 def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
-    """Where the recommendation leaves what the trade says (common practice, no source), and why."""
-    told = []
+    """Where the band's ends leave what the trade says by more than a tenth (common practice, no source), and why.
+
+    Why is the eyes, where the trade's end is the easier one to see; else the band itself, which is not the trade's.
+    """
+    seen, usual = RECOMMENDED["width"], BAND_USES["illustration"]
+    eyes, hand = [], []
     for tablet in tablets:
-        trade = trade_row(tablet)
-        if trade is None:
-            continue
-        ends = [exact_inches(tablet, factor) for factor in (suiting.low, suiting.high)]
-        factors = [trade[side] / ends[0] * suiting.low for side in (0, 1)]
-        if ends[0] < trade[0] * 0.9 or ends[1] > trade[1] * 1.1 or ends[0] > trade[0] * 1.1 or ends[1] < trade[1] * 0.9:
-            told.append(
-                f"{tablet.label} {trade[0]} to {trade[1]} in, factors {fixed(factors[0], 1)} to {fixed(factors[1], 1)}"
-            )
-    if not told:
+        trade = trade_row(tablet) or ()
+        for theirs, factor, words, side in zip(
+            trade, (suiting.low, suiting.high), ("starts at", "goes to"), ("below", "above"), strict=False
+        ):
+            ours = exact_inches(tablet, factor)
+            if abs(ours / theirs - 1) <= _NEAR:
+                continue
+            wide_deg = visual_angle_deg(sold_display(ours).width_mm, _SEAT_MM)
+            where = f"{tablet.label} {'from' if side == 'below' else 'to'} {theirs} in, where the band {words} {number(ours, 0)} in"
+            if seen.side(wide_deg) == side:
+                eyes.append(f"{where} ({number(wide_deg, 0)} degrees)")
+            else:
+                hand.append(f"{where} (a factor of {fixed(factor, 1)}, not {fixed(factor * theirs / ours, 1)})")
+    if not eyes and not hand:
         return ["That agrees with what the trade says (common practice, no source)."]
-    return [
-        f"The trade says otherwise (common practice, no source): {'; '.join(told)}.",
-        (
-            "It thinks of the eyes too: seen from 70 cm, a display under some 18 in fills less than 32 degrees, and one beyond some 34 in "
-            "more than 57. A band of scale factors knows nothing of that."
-        ),
-    ]
+    told = ["The trade says otherwise in places (common practice, no source)."]
+    if eyes:
+        told.append(
+            f"For the eyes, which a band of scale factors knows nothing of: {'; '.join(eyes)}. The degrees are how wide the picture is seen "
+            f"from {_SEAT_MM / 10:.0f} cm; {seen.low:g} to {seen.high:g} are comfortable (common practice, no source)."
+        )
+    if hand:
+        told.append(
+            f"For the hand, as the trade thinks of factors of {fixed(usual.low, 1)} to {fixed(usual.high, 1)} and of less on large tablets: {'; '.join(hand)}."
+        )
+    return told
 
 
 def suiting_of(found: Found) -> Suiting:

@@ -61,11 +61,16 @@ def test_what_fits_nowhere_is_named_and_a_year_without_a_free_day_is_refused():
 
 @pytest.mark.parametrize("count", [18, 37, 100])
 def test_large_designs_are_balanced_by_the_definition(count):
-    """Williams 1949, counted: each pairing after each other equally often; any rows of it repeat no neighbours' order more often."""
+    """Williams 1949, counted: each pairing once in each block, equally often at each place and after each other; any rows of it repeat no
+    neighbours' order more often, nor a pairing at a place."""
     blocks = balanced_blocks(count)
+    assert all(sorted(block) == list(range(count)) for block in blocks)
+    at = Counter((place, each) for block in blocks for place, each in enumerate(block))
+    assert (len(at), set(at.values())) == (count**2, {len(blocks) // count})
     after = Counter(pair for block in blocks for pair in pairwise(block))
     assert len(after) == count * (count - 1)
     assert len(set(after.values())) == 1
-    few = spaced_blocks(blocks, 3)
+    few, once = spaced_blocks(blocks, 3), 1 if count % 2 == 0 else 2
     assert len(few) == 3
-    assert max(Counter(pair for block in few for pair in pairwise(block)).values()) <= (1 if count % 2 == 0 else 2)
+    assert max(Counter(pair for block in few for pair in pairwise(block)).values()) <= once
+    assert max(Counter((place, each) for block in few for place, each in enumerate(block)).values()) <= once
