@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS
@@ -86,7 +87,7 @@ def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
             ours = exact_inches(tablet, factor)
             if abs(ours / theirs - 1) <= _NEAR:
                 continue
-            wide_deg = visual_angle_deg(sold_display(ours).width_mm, _SEAT_MM)
+            wide_deg = visual_angle_deg(sold_display(ours).width_mm or math.nan, _SEAT_MM)
             where = f"{tablet.label} {'from' if side == 'below' else 'to'} {theirs} in, where the band {words} {number(ours, 0)} in"
             if seen.side(wide_deg) == side:
                 eyes.append(f"{where} ({number(wide_deg, 0)} degrees)")
