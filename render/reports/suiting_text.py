@@ -88,7 +88,7 @@ def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
             if abs(ours / theirs - 1) <= _NEAR:
                 continue
             wide_deg = visual_angle_deg(sold_display(ours).width_mm or math.nan, _SEAT_MM)
-            where = f"{tablet.label} {'from' if side == 'below' else 'to'} {theirs} in, where the band {words} {number(ours, 0)} in"
+            where = f"{tablet.label} {'not under' if side == 'below' else 'not over'} {theirs} in, where the band {words} {number(ours, 0)} in"
             if seen.side(wide_deg) == side:
                 eyes.append(f"{where} ({number(wide_deg, 0)} degrees)")
             else:

@@ -25,11 +25,11 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
         assert any(low <= each <= high for each in inches)
     assert "The trade says" not in run("band")[1]
     # The exact ends, by hand from factors of 2.0 to 3.5, beside the rows: each end that lies more than a tenth off is named with its reason.
-    off = {"small from 20", "mine to 30", "large to 40", "extra large to 50"}
+    off = {"small not under 20", "mine not over 30", "large not over 40", "extra large not over 50"}
     sides = {"small": (150, 94), "mine": (240, 152), "large": (320, 200), "extra large": (480, 300)}
     for (name, (width, _)), row in zip(sides.items(), [ROWS["small"], *list(ROWS.values())[1:]], strict=True):
         across = math.hypot(width, width * 9 / 16) / 25.4
-        for word, factor, theirs in zip(("from", "to"), (2.0, 3.5), row, strict=True):
+        for word, factor, theirs in zip(("not under", "not over"), (2.0, 3.5), row, strict=True):
             named = re.search(
                 rf"[:;] {name} {word} {theirs} in, where the band [a-z ]+ (\d+) in \((\d+) degrees\)", out
             )
@@ -42,7 +42,7 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
                 assert int(named[1]) == round(factor * across)
                 seen = 2 * math.degrees(math.atan(wide / 1400))
                 assert int(named[2]) == round(seen)
-                assert seen < 32 if word == "from" else seen > 57
+                assert seen < 32 if word == "not under" else seen > 57
     assert "For the hand" not in out
 
 
@@ -51,7 +51,7 @@ def test_a_narrow_band_of_ones_own_differs_for_the_hand_and_not_for_the_eyes():
     small = CUSTOMARY_TABLETS[0]
     told = " ".join(trade_sentences(Suiting(3.0, 3.0, (3.0, 3.0), (3.0, 3.0)), [small]))
     assert "For the eyes" not in told
-    assert "small to 25 in, where the band goes to 20 in (a factor of 3.0, not 3.7)" in told
+    assert "small not over 25 in, where the band goes to 20 in (a factor of 3.0, not 3.7)" in told
     assert "agrees" in " ".join(trade_sentences(Suiting(3.0, 3.7, (3.0, 3.0), (3.7, 3.7)), [small]))
 
 
