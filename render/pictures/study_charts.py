@@ -74,8 +74,9 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
 def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
     inside = cell.factor is not None and study.suiting.low <= cell.factor <= study.suiting.high
     easel.rect(box, "band-outlined" if inside else "chip-ground")
-    easel.rect(box, "rule")
-    em = max(2.0, min(3.0, box.height / 7, box.width / 11))
+    # Framed besides the tint, which a page in grey or on white paper does not show.
+    easel.rect(box, "frame" if inside else "rule")
+    em = max(2.0, min(3.8, box.height / 7, box.width / 10))
     middle = box.left + box.width / 2
     factor = "" if cell.factor is None else f"× {fixed(cell.factor, 2)}"
     if not cell.tried:
@@ -91,7 +92,8 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
         easel.line([(left + score * step, line), (left + score * step, line + 1.0)], "arrow")
     radius = min(0.95, 0.09 * box.width / 2.4)
     counts: dict[int, int] = {}
-    room = line - box.top - 2.2
+    # Above the days stands how they felt.
+    room = line - box.top - 2.4 * em
     for score in cell.scores:
         counts[score] = counts.get(score, 0) + 1
     most = max(counts.values())
@@ -107,25 +109,21 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
     word = f"{len(ways)} ways" if ways else median_word(cell)
     factors = sorted({fixed(each.factor, 2) for each in ways if each.factor is not None}, key=float)
     factor = f"× {factors[0]} to {factors[-1]}" if len(factors) > 1 else factor
-    y = box.top + box.height - 1.1 * em
-    days = f"{cell.days} d"
-    easel.text(word, box.left + 1.4, y, "label", em_mm=fitted(word, em, 0.46 * box.width, bold=True))
-    easel.text(
-        f"{factor}, {days}",
-        box.left + box.width - 1.4,
-        y,
-        "label",
-        anchor="end",
-        em_mm=fitted(f"{factor}, {days}", em, 0.46 * box.width),
-    )
+    days = f"{cell.days} {'day' if cell.days == 1 else 'days'}"
+    inside_mm = box.width - 2.8
+    for text, y, role in (
+        (word, box.top + 1.6 * em, "fact"),
+        (f"{factor}, {days}" if factor else days, box.top + box.height - 1.1 * em, "label"),
+    ):
+        easel.text(text, box.left + 1.4, y, role, em_mm=fitted(text, em, inside_mm, bold=True))
 
 
 def _grid_foot(easel: Easel, study: Study) -> None:
     band = study.suiting
     whose = "the band found" if study.own else "the common practice"
     lines = [
-        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the triangle the middle one; d days.",
-        f"Tinted: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to {fixed(band.high, 1)}."
+        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the triangle the middle one.",
+        f"Framed: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to {fixed(band.high, 1)}."
         + (
             " Where a pairing was tried in several ways (map, seat or work), each has its triangle."
             if any(way_words(cell) for cell in study.grid.cells.values())
