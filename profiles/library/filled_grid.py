@@ -152,6 +152,12 @@ class _Reader:
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
             doubt(f"{self.name}: left aside, as columns that are not known: {', '.join(map(quoted, unknown))}")
+        rows = list(rows)
+        if "date" not in head and len(rows) > 1:
+            must = "must name the column date, as there is more than one entry"
+            raise RequestError(
+                Problem(f"{self.name} line 1", must, ",".join(head), f"The columns are {', '.join(_COLUMNS)}")
+            )
         for number, row in rows:
             self.entry(
                 f"{self.name} line {number}", {column: cell for column, cell in zip(head, row, strict=False) if cell}

@@ -131,17 +131,16 @@ def _grid(study: Study) -> Section:
     ranked = sorted(tried, key=lambda each: (-each[1].median, -sum(each[1].scores) / len(each[1].scores)))
     (first_name, first), (last_name, last) = ranked[0], ranked[-1]
     best = [name for name, cell in ranked if cell.median == first.median]
+    counted = "" if len(tried) == len(named) else " of three days or more"
     if len(tried) == 1:
         statement = f"Only one pairing was tried: it felt {median_word(first)}"
     elif first.median == last.median:
-        statement = f"Every pairing felt {median_word(last)}: the grid prefers none"
+        statement = f"Every pairing{counted} felt {median_word(last)}: the grid prefers none"
     elif len(best) <= 3:
         verb = "was" if len(best) == 1 else "were"
         statement = f"{_and(best)} {verb} liked best"
     else:
-        statement = (
-            f"{len(best)} of {len(tried)} pairings felt {median_word(first)}; {last_name} felt {median_word(last)}"
-        )
+        statement = f"{len(best)} of {len(tried)} pairings{counted} felt {median_word(first)}; {last_name} felt {median_word(last)}"
     head = ["tablet", *(display.label for display in study.grid.displays)]
     rows = [
         [tablet.label, *(cell_words(study, study.grid.cell(tablet, display)) for display in study.grid.displays)]
@@ -406,7 +405,12 @@ def _seats(study: Study) -> Section:
     paragraphs = [
         together
         if apart.answer == "together"
-        else f"Over the pairings the two go together with a correlation of {fixed(apart.correlation, 2)}; the scores are {_times(apart.ratio)} if liking follows the factor as if it follows the angle."
+        else f"Over the pairings the two go together with a correlation of {fixed(apart.correlation, 2)}"
+        + (
+            "."
+            if statement.startswith("Neither")
+            else f"; the scores are {_times(apart.ratio)} if liking follows the factor as if it follows the angle."
+        )
     ]
     if apart.answer in {"together", "open"} and study.telling:
         told = [

@@ -64,6 +64,10 @@ def test_days_as_spreadsheets_write_them_and_columns_that_are_not_known():
         ("tablet;24in 1920x1080\nsmall;6\n", "line 2, column 2: must be whole scores from 1 to 5"),
         ("tablet;24in 1920x1080\nsmall;4.5\n", "must be whole scores"),
         ("tablet;24in 1920x1080\nsmall;4,5\n", "For two days type 4 5"),
+        (
+            "Datum;tablet;display;score\n1.4.2026;small;24in 1920x1080;4\n2.4.2026;small;24in 1920x1080;3\n",
+            "must name the column date",
+        ),
         ("date,tablet,display,score\n1/4/2026,small,24in 1920x1080,4\n", "line 2, date: must be a day"),
         ("tablet;24in 1920x1080\nsmal;4\n", "Did you mean small"),
         ("tablet;24in\nsmall;4\n", "line 1: "),
