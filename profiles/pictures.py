@@ -37,13 +37,14 @@ LONGEST_SIDE_PX = 40_000
 
 
 @contextmanager
-def picture(path: str, instead: str = "") -> Iterator[Image.Image]:
+def picture(path: str, instead: str = "", *, halved_from: int | None = None) -> Iterator[Image.Image]:
     """The picture at ``path``, decoded as its file has it, for a block that works on it.
 
     Raises RequestError naming it, also for what the block's own steps with Pillow raise: what is no whole picture of a
-    kind in KINDS, more than LARGEST_PIXELS (half of it of some kinds) and a side beyond
+    kind in KINDS, more than LARGEST_PIXELS (half of it or less of some kinds) and a side beyond
     LONGEST_SIDE_PX, all refused before decoding.
-    ``instead`` says what to do.
+    ``instead`` says what to do. A JPEG of ``halved_from`` pixels or more comes at half its width and height, rounded up, and tells its
+    own in ``info["whole_px"]``: its decoder then does a quarter of the work.
     """
     from PIL import Image, UnidentifiedImageError
 
@@ -56,9 +57,12 @@ def picture(path: str, instead: str = "") -> Iterator[Image.Image]:
             _source(path) as source,
             Image.open(source, formats=KINDS) as opened,
         ):
-            refuse_many(
-                path, opened.width, opened.height, instead, _LARGEST_OF_KIND.get(opened.format or "", LARGEST_PIXELS)
-            )
+            most = _LARGEST_OF_KIND.get(opened.format or "", LARGEST_PIXELS)
+            refuse_many(path, opened.width, opened.height, instead, most)
+            whole_px = opened.size
+            if opened.format == "JPEG" and halved_from is not None and whole_px[0] * whole_px[1] >= halved_from:
+                opened.draft(None, ((whole_px[0] + 1) // 2, (whole_px[1] + 1) // 2))
+                opened.info["whole_px"] = whole_px
             opened.load()
             yield opened
     except UnidentifiedImageError:
