@@ -87,7 +87,7 @@ def test_what_is_shown_as_understood_can_be_typed_and_is_the_same():
         ("display", '27" QHD 2560 x 1440 IPS', "it: read as 27in 2560x1440; ignored: IPS"),
         ("display", "27in-qhd", "qhd was read as 2560 x 1440 px"),
         ("display", '27" QHD 2560x1600', "QHD is usually 2560 x 1440 px"),
-        ("display", '27" 2560x1440, 614 x 524 mm', "left aside: 614 x 524 mm"),
+        ("display", '27" 2560x1440, 614 x 524 mm', "ignored: 614 x 524 mm"),
         ("display", '27" monitor, resolution: 2560x1440', "read as 27in 2560x1440"),
         ("display", "34in at -3440,0 3440x1440 zoom 1,5", "read as 34in 3440x1440 at -3440,0 zoom 1.5"),
     ],

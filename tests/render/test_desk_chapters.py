@@ -77,7 +77,7 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     for sentence in said.values():
         assert sentence.endswith(".")
     bare = headings(visitor, visitor.begin(DESK.with_({"displays": ["2560x1440"]})))
-    assert "not known" in bare["pairs"]
+    assert "unknown" in bare["pairs"]
     full = headings(visitor, visitor.begin(DESK.with_({"fit": "full"})))
     assert full["strokes"] == "Your circles are 12.6 % too wide."
 

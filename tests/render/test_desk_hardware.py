@@ -81,7 +81,7 @@ def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, 
     pitch = inches * 25.4 / math.hypot(2560, 1440)
     pull = [85.60 / pitch, 53.98 / pitch]
     html = measured(visitor, at, "pulls", {"pulls": [pull, pull]})
-    assert "DP-1 says of itself 27 in" in html
+    assert "DP-1 reports 27 in" in html
     assert words in html
     assert "Take 27 in, as DP-1 says" in html
     assert f"Take {inches:g} in" in html
@@ -94,6 +94,6 @@ def test_what_the_tablet_says_stands_beside_what_was_measured(visitor, width_mm,
     height_mm = width_mm * 152 / 240
     traces = [[traced(width_mm, height_mm, off_mm=0.7, upright=upright)] for upright in (False, True)]
     html = measured(visitor, at, "traces", {"traces": traces})
-    assert "Demo Pad says of itself 240 × 152 mm" in html
+    assert "Demo Pad reports 240 × 152 mm" in html
     assert words in html
     assert "240 × 152 mm, as Demo Pad says" in html

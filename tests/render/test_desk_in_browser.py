@@ -161,7 +161,7 @@ def test_three_actions_from_nothing_to_four_numbers(opened):
     assert page.numbers == []
     page.fill("tablet", "240x152mm")
     assert len(page.numbers) == 4
-    assert "is not known" in page.page.inner_text("#answer")
+    assert "is unknown" in page.page.inner_text("#answer")
     assert "is it this one?" in page.letter
     page.page.click("#blank-displays")
     page.page.wait_for_selector("section.note .way")

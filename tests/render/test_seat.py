@@ -152,7 +152,7 @@ def test_a_profile_is_read_and_written_again(run, tmp_path):
         "seat", "desk.yaml", "--distance", "80cm", "--top-below-eyes", "1in", "--tilt", "12", "--save", "after.yaml"
     )
     assert code == 0
-    assert out.startswith("800 mm (31.5 in) before main")
+    assert out.startswith("800 mm (31.5 in) from main")
     text = (tmp_path / "after.yaml").read_text("utf-8")
     assert "seat:\n  distance_mm: 800.0\n  top_below_eyes_mm: 25.4\n  tilt_deg: 12.0\n" in text
     assert run("check", "after.yaml")[2] == 0

@@ -92,10 +92,10 @@ def traced_by_hand(folder, name, outline, matrix):
         (
             (2560 / 240, 1440 / 135),
             True,
-            ("The driver is using this setting", "having lain upright", '--of "card upright"'),
+            ("The driver is using this setting", "its long side upright", '--of "card upright"'),
         ),
         # Set to a tall display: squeezed so hard that a card which lay across comes out upright.
-        ((1080 / 240, 1920 / 135), False, ("wrong display", "having lain along", '--of "card upright"')),
+        ((1080 / 240, 1920 / 135), False, ("wrong display", "its long side along", '--of "card upright"')),
     ],
 )
 def test_a_card_is_read_as_it_lay_with_the_profiles_help(scales, upright, words, tmp_path):
