@@ -342,10 +342,33 @@ def test_the_whole_job_by_keys_alone(opened, served):
     page.tab_to("#blank-fit")
     page.page.keyboard.press("Enter")
     page.page.wait_for_selector("section.note .way:focus")
+    # One radio group: one stop of the Tab key, and the arrow keys show what each would do before it is taken.
+    assert page.page.locator('[role=radiogroup] [tabindex="0"]').count() == 1
+    page.page.keyboard.press("ArrowUp")
+    page.settle()
+    checked = page.page.locator("[role=radio][aria-checked=true]")
+    assert "Everything reaches everything" in checked.inner_text()
+    assert checked.evaluate("(each) => each === document.activeElement")
+    assert ("may stretch" in page.letter, page.said.fit) == (True, "locked")
+    page.page.keyboard.press("Escape")
+    page.settle()
+    assert "stay true" in page.letter
+    page.page.keyboard.press("Enter")
+    page.page.wait_for_selector("section.note .way:focus")
     page.page.keyboard.press("ArrowDown")
+    page.page.keyboard.press("Tab")
+    assert not page.page.evaluate("document.activeElement.matches('[role=radio]')")
+    page.page.keyboard.press("Shift+Tab")
     page.page.keyboard.press("Enter")
     page.settle()
     assert page.said.fit == "cropped"
+    page.page.click("#blank-fit")
+    page.page.wait_for_selector("section.note .way:focus")
+    page.page.keyboard.press("ArrowUp")
+    page.page.mouse.click(3, 3)
+    page.settle()
+    assert page.said.fit == "locked", "a click elsewhere takes what is tried"
+    page.choose("fit", "a strip of the display")
     page.page.click("body", position={"x": 3, "y": 3})
     page.tab_to("#map-area-top")
     page.page.keyboard.press("ArrowDown")

@@ -10,6 +10,7 @@ const TYPING_MS = 120;
 let open = "";
 let typing = 0;
 let dirty = false;
+let tried = null; // the radio that the arrow keys went to
 
 const blank = (name) => document.getElementById(`blank-${name}`);
 
@@ -20,6 +21,7 @@ export async function openNote(name, { focus = true } = {}) {
     mark(open, false);
     open = name;
     dirty = false;
+    tried = null;
     note.hidden = false;
     note.innerHTML = html;
     mark(name, true);
@@ -64,6 +66,7 @@ export function closeNote({ focus = true } = {}) {
   mark(name, false);
   open = "";
   dirty = false;
+  tried = null;
   note.hidden = true;
   note.replaceChildren();
   note.style.marginTop = "";
@@ -114,6 +117,25 @@ async function take({ stay = true } = {}) {
 // A click elsewhere: what is valid is taken, what is not stays as a marked draft.
 async function settle() {
   if (open && dirty) await take({ stay: false });
+  else if (open && tried) {
+    const said = await change(changeOf(tried), open);
+    if (said) say(said.say);
+  }
+}
+
+const changeOf = (way) => JSON.parse(way.dataset.change);
+
+// Radios are one stop of the Tab key: the arrow keys go from one to the next and show on the picture what it would do.
+function check(radio, all) {
+  for (const each of all) {
+    each.setAttribute("aria-checked", String(each === radio));
+    each.tabIndex = each === radio ? 0 : -1;
+    each.classList.toggle("chosen", each === radio);
+  }
+  radio.focus();
+  tried = radio;
+  dirty = false;
+  ask({ change: changeOf(radio), about: open });
 }
 
 document.addEventListener("click", async (event) => {
@@ -147,6 +169,7 @@ document.addEventListener("keydown", (event) => {
 });
 
 note.addEventListener("input", () => {
+  tried = null;
   clearTimeout(typing);
   typing = setTimeout(tryTyped, TYPING_MS);
 });
@@ -161,7 +184,7 @@ note.addEventListener("keydown", (event) => {
   if (radio && step) {
     event.preventDefault();
     const all = [...note.querySelectorAll("[role=radio]")];
-    all[(all.indexOf(radio) + step + all.length) % all.length].focus();
+    check(all[(all.indexOf(radio) + step + all.length) % all.length], all);
   }
 });
 
@@ -169,7 +192,8 @@ note.addEventListener("click", async (event) => {
   const way = event.target.closest("[data-change]");
   if (way) {
     const name = open;
-    const said = await change(JSON.parse(way.dataset.change), name);
+    tried = null;
+    const said = await change(changeOf(way), name);
     if (!said) return;
     say(said.say);
     if (name === "entry" || name === "displays") await again(name, way.id);
