@@ -342,7 +342,42 @@ def test_the_whole_job_by_keys_alone(opened, served):
     page.tab_to("#blank-fit")
     page.page.keyboard.press("Enter")
     page.page.wait_for_selector("section.note .way:focus")
-    # One radio group: one stop of the Tab key, and the arrow keys show what each would do before it is taken.
+    page.page.keyboard.press("ArrowDown")
+    page.page.keyboard.press("Enter")
+    page.settle()
+    assert page.said.fit == "cropped"
+    page.page.click("body", position={"x": 3, "y": 3})
+    page.tab_to("#map-area-top")
+    page.page.keyboard.press("ArrowDown")
+    page.page.keyboard.press("Shift+ArrowDown")
+    page.page.wait_for_timeout(500)
+    page.settle()
+    assert page.said.within == "0,5.5,330x208.5mm"
+    assert page.page.evaluate("document.activeElement.id") == "map-area-top"
+    assert page.page.get_attribute("#map-area-top", "aria-valuetext") == "5.5 mm from the top"
+    page.page.keyboard.press("Control+z")
+    page.settle()
+    assert page.said.within == ""
+    page.page.click("body", position={"x": 3, "y": 3})
+    page.tab_to("#keep")
+    page.page.keyboard.press("Enter")
+    page.page.wait_for_selector("section.note input:focus")
+    page.page.keyboard.type("left desk")
+    page.page.keyboard.press("Enter")
+    page.settle()
+    page.tab_to("#keep")
+    page.page.keyboard.press("Enter")
+    page.settle()
+    assert Library(served.shop.library.root).folder_of("left desk")
+    page.check()
+
+
+def test_the_ways_for_shapes_are_one_radio_group_that_shows_before_it_takes(opened):
+    page = opened().open()
+    page.page.focus("#blank-fit")
+    page.page.keyboard.press("Enter")
+    page.page.wait_for_selector("section.note .way:focus")
+    # One stop of the Tab key, and the arrow keys show what each would do before it is taken.
     assert page.page.locator('[role=radiogroup] [tabindex="0"]').count() == 1
     page.page.keyboard.press("ArrowUp")
     page.settle()
@@ -368,30 +403,6 @@ def test_the_whole_job_by_keys_alone(opened, served):
     page.page.mouse.click(3, 3)
     page.settle()
     assert page.said.fit == "locked", "a click elsewhere takes what is tried"
-    page.choose("fit", "a strip of the display")
-    page.page.click("body", position={"x": 3, "y": 3})
-    page.tab_to("#map-area-top")
-    page.page.keyboard.press("ArrowDown")
-    page.page.keyboard.press("Shift+ArrowDown")
-    page.page.wait_for_timeout(500)
-    page.settle()
-    assert page.said.within == "0,5.5,330x208.5mm"
-    assert page.page.evaluate("document.activeElement.id") == "map-area-top"
-    assert page.page.get_attribute("#map-area-top", "aria-valuetext") == "5.5 mm from the top"
-    page.page.keyboard.press("Control+z")
-    page.settle()
-    assert page.said.within == ""
-    page.page.click("body", position={"x": 3, "y": 3})
-    page.tab_to("#keep")
-    page.page.keyboard.press("Enter")
-    page.page.wait_for_selector("section.note input:focus")
-    page.page.keyboard.type("left desk")
-    page.page.keyboard.press("Enter")
-    page.settle()
-    page.tab_to("#keep")
-    page.page.keyboard.press("Enter")
-    page.settle()
-    assert Library(served.shop.library.root).folder_of("left desk")
     page.check()
 
 
