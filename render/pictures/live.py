@@ -32,6 +32,7 @@ _TRIANGLE_MM = 3.6
 _LEAST_HIGH_MM = 40.0
 _SEEN_PERCENT = 0.05
 
+HAND_WORDS = "under the hand"
 #: Why a mark stays.
 FILLS = "It fills the whole way, so there is nowhere to move it."
 
@@ -84,7 +85,9 @@ class _Layout:
     def places(self) -> tuple[Places, float]:
         """Where both bodies stand, and how high the sheet is."""
         beside, above = largest(self._beside_fits), largest(self._above_fits)
-        return self._at(beside, BESIDE) if beside * 1.3 >= above else self._at(above, ABOVE)
+        # Beside the glass, the words over the tablet must have room as well.
+        named = self.stage.tablet_mm.width * beside + _GAP_MM >= width_mm(HAND_WORDS, style("heading").em_mm, bold=True)
+        return self._at(beside, BESIDE) if named and beside * 1.3 >= above else self._at(above, ABOVE)
 
     def _beside_fits(self, scale: float) -> bool:
         tablet, screens = self.stage.tablet_mm, self.stage.screens_mm
@@ -149,7 +152,7 @@ def _draw_words(easel: Easel, shown: Demonstration, places: Places, units: str) 
 
 def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
     told, body = shown.tablet_map, places.tablet
-    easel.text("under the hand", body.left, body.top - 2.6, "heading")
+    easel.text(HAND_WORDS, body.left, body.top - 2.6, "heading")
     unused = 100 - told.summary.area_used_percent
     said = [f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."] if unused > _SEEN_PERCENT else []
     said += ["Triangle: its top as built."] if told.request.tablet.turn_deg else []

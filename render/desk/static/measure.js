@@ -69,7 +69,8 @@ function display(dialog) {
   }
 
   function set(side, value) {
-    const [least, most] = side === "width" ? [60, innerWidth * devicePixelRatio - 40] : [40, innerHeight * devicePixelRatio - 40];
+    // From a corner that stands 48 px inside, and no farther than can be seen and held.
+    const [least, most] = side === "width" ? [60, (innerWidth - 72) * devicePixelRatio] : [40, (innerHeight - 72) * devicePixelRatio];
     size[side] = Math.round(Math.min(most, Math.max(least, value)));
     show();
   }
