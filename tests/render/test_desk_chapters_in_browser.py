@@ -192,6 +192,11 @@ def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixel
     page.locator("[data-take]").press("Enter")
     until(page, "document.querySelector('dialog .result').textContent.includes('measures')")
     devtools = page.context.new_cdp_session(page)
+
+    def started_again():
+        until(page, "document.querySelector('dialog .wrong').textContent.includes('starts again')")
+        until(page, "!document.querySelector('dialog .result').textContent")
+
     # A full screen cannot be pinched in Chromium; a window can.
     page.evaluate("document.exitFullscreen()")
     until(page, "!document.fullscreenElement")
@@ -202,8 +207,14 @@ def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixel
     until(page, "!document.querySelector('dialog [data-take]').disabled")
     screen = {"width": 1100, "height": 800, "deviceScaleFactor": 2, "mobile": False}
     devtools.send("Emulation.setDeviceMetricsOverride", screen)
-    until(page, "document.querySelector('dialog .wrong').textContent.includes('starts again')")
-    until(page, "!document.querySelector('dialog .result').textContent")
+    started_again()
+    # The window dragged to a display of other pixels: its size stays, and nothing but the pixels' own ratio changes.
+    for ratio in (1, 1.5):
+        page.locator("[data-take]").press("Enter")
+        until(page, "document.querySelector('dialog .result').textContent.includes('measures')")
+        page.evaluate("document.querySelector('dialog .wrong').textContent = ''")
+        devtools.send("Emulation.setDeviceMetricsOverride", {**screen, "deviceScaleFactor": ratio})
+        started_again()
 
 
 def test_what_a_ruler_says_is_typed_where_it_is_asked_for(opened):
