@@ -279,6 +279,10 @@ def test_dragging_makes_one_step_and_a_hair_makes_none(opened):
     page.page.set_viewport_size({"width": 1300, "height": 768})
     page.settle()
     assert page.numbers == moved, "a window that changes its size leaves the pull as it is"
+    # The letter has grown by a line, and the mark is where the hand is all the same.
+    tick = page.page.locator("#map-area-bottom").bounding_box()
+    assert tick["y"] + tick["height"] / 2 == pytest.approx(box["y"] - 30, abs=16)
+    assert "pulled" in page.page.get_attribute("#map-area-bottom", "class")
     # The hand's picture has grown, through every answer, and is itself again afterwards.
     assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform").startswith(
         "matrix(1.18"
@@ -459,7 +463,7 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
     page.check()
 
 
-def _axe():
+def axe_core():
     folder = os.environ.get("EVENSTROKE_NODE_MODULES")
     if not folder:
         pytest.skip("EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)")
@@ -472,7 +476,7 @@ def _axe():
 )
 def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     """Oracle: axe-core (npm), all its rules."""
-    axe = _axe()
+    axe = axe_core()
     exact = answer(DESK, map_request).told
     Library(served.shop.library.root).keep(Workstation("window desk", exact))
     page = opened(*size, color_scheme=scheme, forced_colors=forced)
@@ -487,8 +491,22 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
 
     page.page.reload()
     look("start")
+    page.open(Description())
+    look("nothing known yet")
+    page.page.click("#blank-tablet")
+    page.page.wait_for_selector("section.note .way")
+    look("the sizes of an unknown tablet", "section.note")
     page.open()
     look("letter")
+    page.choose("fit", "Everything reaches everything")
+    page.page.goto(f"{served.door.base}/")
+    page.page.click("[data-forget]")
+    page.page.wait_for_selector(".gone")
+    look("start, with one that was never kept and one that is thrown away")
+    page.page.goto(f"{served.door.base}/nowhere")
+    look("nothing there")
+    page.wrong.clear()  # the browser's own word on that
+    page.open()
     page.page.click("#show")
     page.settle()
     look("shown large")
@@ -506,6 +524,10 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
         page.settle()
     page.open(DESK.with_({"slant": "12"}))
     look("askew")
+    page.page.evaluate(
+        "import(new URL('page.js', document.querySelector('script[src]').src)).then(({ trouble }) => trouble('It may have been stopped.'))"
+    )
+    look("a notice")
     page.fill("scale", "1")
     page.page.wait_for_selector("section.note .wrong")
     look("impossible, its sheet open")
