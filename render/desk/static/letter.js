@@ -1,6 +1,6 @@
 // Blanks and their notes: open, try, take, leave. The focus goes back to the blank.
 
-import { ask, address, change, desk, onChange, restore, say, trouble } from "./page.js";
+import { again, ask, address, change, desk, onChange, restore, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { own, disown, swap } from "./swap.js";
 import { plan } from "./plan.js";
@@ -50,8 +50,10 @@ function place() {
   if (!element) return;
   if (getComputedStyle(note).position === "fixed") {
     document.body.classList.add("noted");
-    const picture = document.getElementById("picture").getBoundingClientRect();
-    scrollBy({ top: Math.min(picture.bottom - note.getBoundingClientRect().top, picture.top), behavior: "instant" });
+    again().then(() => {
+      const picture = document.getElementById("picture").getBoundingClientRect();
+      if (open) scrollBy({ top: Math.min(picture.bottom - note.getBoundingClientRect().top, picture.top), behavior: "instant" });
+    });
     return;
   }
   const top = document.getElementById("letter").getBoundingClientRect().top;
@@ -70,7 +72,10 @@ export function closeNote({ focus = true } = {}) {
   note.hidden = true;
   note.replaceChildren();
   note.style.marginTop = "";
-  document.body.classList.remove("noted");
+  if (document.body.classList.contains("noted")) {
+    document.body.classList.remove("noted");
+    again();
+  }
   if (focus && name) (blank(name) || blank("tablet"))?.focus();
 }
 
@@ -196,7 +201,7 @@ note.addEventListener("click", async (event) => {
     const said = await change(changeOf(way), name);
     if (!said) return;
     say(said.say);
-    if (name === "entry" || name === "displays") await again(name, way.id);
+    if (name === "entry" || name === "displays") await openAgain(name, way.id);
     else if (said.wrong.some((each) => each.blank === name)) await openNote(name);
     else closeNote();
   } else if (event.target.closest("[data-close]")) {
@@ -210,7 +215,7 @@ note.addEventListener("click", async (event) => {
 });
 
 // Blanks of several choices stay open until they are closed.
-async function again(name, focused) {
+async function openAgain(name, focused) {
   const { html } = await post(`${address()}/note/${name}`, {});
   swap(note, html);
   plan(note);
