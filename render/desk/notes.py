@@ -146,7 +146,7 @@ def _scale_bound(now: Answer, read: Reader) -> str:
         wanted = float(now.said.scale or "x")
     except ValueError:
         return ""
-    if scale is None or (wanted > scale) == (now.said.fit == "locked"):
+    if scale is None or not wanted > 0 or (wanted > scale) == (now.said.fit == "locked"):
         return ""
     if now.said.fit == "locked":
         return f"Here things come out more than {number(scale, 2)} times as large; smaller, a strip of the display has to stay unused."

@@ -15,7 +15,7 @@ from render.desk.described import Description, described, display_text, tablet_t
 from render.desk.drafts import Draft, Drafts
 from render.desk.entry import answer_parts, entry_text, form_words
 from render.desk.letter import ABOUT, letter
-from render.desk.notes import KEYS, note
+from render.desk.notes import KEYS, note, wrong_words
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
 from render.pictures.live import live_scene
 from render.pictures.panels import Demonstration
@@ -252,6 +252,20 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
                     continue
                 apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
                 assert apart, (one, other)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"distance": "far"}, 'This must be a length, not "far". Type a number'),
+        ({"scale": "-1"}, "This must be greater than 0"),
+        ({"tablet": "240x152"}, 'A length needs its unit; this is "240x152". Type'),
+        ({"displays": ["a: 2560x1440", "a: 2560x1440"]}, 'Each label must be its own ("a" twice).'),
+    ],
+)
+def test_what_is_wrong_is_a_whole_sentence(change, says):
+    ((_, said),) = wrong_words(answer(DESK.with_(change), map_request), map_request)
+    assert said.startswith(says)
 
 
 def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
