@@ -28,12 +28,13 @@ LONGEST_SIDE_PX = 40_000
 
 
 @contextmanager
-def picture(path: str, instead: str = "") -> Iterator[Image.Image]:
+def picture(path: str, instead: str = "", *, halved_from: int | None = None) -> Iterator[Image.Image]:
     """The picture at ``path``, decoded as its file has it, for a block that works on it.
 
     Raises RequestError naming it, also for what the block's own steps with Pillow raise: what is no whole picture of a
     kind in KINDS, more than LARGEST_PIXELS and a side beyond LONGEST_SIDE_PX, both refused before decoding.
-    ``instead`` says what to do.
+    ``instead`` says what to do. A JPEG of ``halved_from`` pixels or more comes at half its width and height, rounded up, and tells its
+    own in ``info["whole_px"]``: its decoder then does a quarter of the work.
     """
     from PIL import Image, UnidentifiedImageError
 
@@ -44,6 +45,10 @@ def picture(path: str, instead: str = "") -> Iterator[Image.Image]:
         # Pillow's own warning about many pixels comes before ours would; ours says what to do.
         with catch_warnings(action="ignore"), Image.open(io.BytesIO(content), formats=KINDS) as opened:
             _refuse_many(path, opened.width, opened.height, instead)
+            whole_px = opened.size
+            if opened.format == "JPEG" and halved_from is not None and whole_px[0] * whole_px[1] >= halved_from:
+                opened.draft(None, ((whole_px[0] + 1) // 2, (whole_px[1] + 1) // 2))
+                opened.info["whole_px"] = whole_px
             opened.load()
             yield opened
     except UnidentifiedImageError:

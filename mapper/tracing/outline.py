@@ -132,18 +132,18 @@ class Placed:
         mapped: Array = points_mm @ self.matrix.T + self.centre_px
         return mapped
 
-    def feet(self, points_px: Array) -> tuple[Array, Array, Array]:
+    def feet(self, points_px: Array, rounds: int = _FOOT_ROUNDS) -> tuple[Array, Array, Array]:
         """The nearest points of the curve: signed distances (n,) in px, feet (n, 2) in mm, outward normals (n, 2) in px.
 
         Orthogonal, in px: a step along the gradient onto the curve and one along the tangent towards the point,
-        in turn (E. Hartmann, The normalform of a space curve and its application to surface design, 1998, from
+        in turn, at most ``rounds`` times (E. Hartmann, The normalform of a space curve and its application to surface design, 1998, from
         memory). Each pair of steps shrinks the error by about distance times curvature.
         """
         inverse = np.linalg.inv(self.matrix)
         foot = points_px - self.centre_px
         given = foot
         outside = None
-        for turn in range(_FOOT_ROUNDS):
+        for turn in range(rounds):
             distance, gradient = self.outline.signed_distance(foot @ inverse.T)
             normal = gradient @ inverse
             size = np.hypot(normal[:, 0], normal[:, 1])
@@ -154,9 +154,9 @@ class Placed:
             moved = foot - normal * (distance / size)[:, None]
             settled = turn > 0 and np.max(np.abs(moved - foot), initial=0.0) < 1e-12 * np.max(np.abs(self.matrix))
             foot = moved
-            if settled or turn == _FOOT_ROUNDS - 1:
+            if settled or turn == rounds - 1:
                 break
-            if turn < _FOOT_ROUNDS - 2:
+            if turn < rounds - 2:
                 # The last rounds only settle onto the curve.
                 apart = given - foot
                 foot = foot + apart - normal * np.sum(apart * normal, axis=1)[:, None]

@@ -34,6 +34,7 @@ _STRETCHES = 96
 _DETERMINED = 3e-3
 _ROUNDS = 60
 _ROUGH_ROUNDS = 10
+_ROUGH_FOOT_ROUNDS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +165,7 @@ def fit_outline(
     shares, _ = placed.shares(feet_mm)
     jacobian = pose.jacobian(parameters, feet_mm, normals)
     kept = inliers if inliers.sum() > pose.unknowns else np.ones_like(inliers)
-    design, left, where, covered = _stretches(jacobian[kept], distances[kept], shares[kept])
+    design, left, where, covered = stretches(jacobian[kept], distances[kept], shares[kept])
     px_per_mm = float(np.sqrt(abs(np.linalg.det(placed.matrix))))
     return OutlineFit(
         outline,
@@ -195,8 +196,10 @@ def _settle(
     # On exact points two sides that are met already would make strays of the other two: no trace is finer than this.
     smallest = 1e-6 * size
     limit = np.inf
+    foot_rounds = (_ROUGH_FOOT_ROUNDS,) if rounds == _ROUGH_ROUNDS else ()
     for count in range(rounds):
-        distances, feet_mm, normals = Placed(outline, pose.matrix(parameters), parameters[:2]).feet(points_px)
+        placed = Placed(outline, pose.matrix(parameters), parameters[:2])
+        distances, feet_mm, normals = placed.feet(points_px, *foot_rounds)
         weights = np.ones(len(distances))
         if not strict:
             # Wide at first, so that a rough start is not mistaken for a stray.
@@ -221,7 +224,7 @@ def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
     return change
 
 
-def _stretches(jacobian: Array, distances: Array, shares: Array) -> tuple[Array, Array, Array, float]:
+def stretches(jacobian: Array, distances: Array, shares: Array) -> tuple[Array, Array, Array, float]:
     """Means over equal stretches of the curve, so that the model of the wobble stays small; and the share covered."""
     number = np.minimum((shares * _STRETCHES).astype(int), _STRETCHES - 1)
     counts = np.bincount(number, minlength=_STRETCHES)

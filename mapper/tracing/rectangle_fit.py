@@ -15,6 +15,7 @@ from mapper.tracing.outline_fit import settle
 _POINTS_JUDGED = 1200
 # Directions tried, and the directions and pairs of sides kept for judging together.
 _DIRECTIONS = 180
+_NEARLY_ALL = 0.97
 _KEPT_DIRECTIONS = 5
 _KEPT_PEAKS = 4
 # Sides nearer to each other than this share of the drawing are one side drawn twice.
@@ -70,6 +71,13 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
     if float(scores.max()) < _LEAST_SCORE:
         raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
     crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]
+    settled = _settled(judged, crossings, near_px)
+    best = max(settled, key=lambda crossing: crossing[0])[1]
+    return Placed(outline, _upright(best.matrix), best.centre_px)
+
+
+def _settled(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
+    """The first of the crossings, and those to which a fit from the first few leads, with how closely the points lie on them."""
     # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the rectangle.
     settled = [(_closely(judged, crossings[0], near_px), crossings[0])]
     for placed in _unlike(crossings, 2 * near_px):
@@ -82,8 +90,10 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
             continue
         if np.linalg.det(nearer.matrix) > 0.5 * np.linalg.det(placed.matrix):
             settled.append((_closely(judged, nearer, near_px), nearer))
-    best = max(settled, key=lambda crossing: crossing[0])[1]
-    return Placed(outline, _upright(best.matrix), best.centre_px)
+            # Where all points lie on it, as on an empty canvas, no other is any better.
+            if float(np.mean(_off(judged, [nearer], near_px / 2)[0] <= 1)) > _NEARLY_ALL:
+                break
+    return settled
 
 
 def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:

@@ -32,8 +32,8 @@ _LEAST_SHARE = 0.02
 _MOST_GROUNDS = 8
 _LEAST_CONTRAST = 14
 # Ink is what differs from the ground by this share of the strongest ink there: a dark trace alone first, then also what is
-# as faint as a sketch beneath; at last a dark trace on a ground that is ruled with a grid and guides.
-_LEVELS = ((0.5, False), (0.2, False), (0.5, True))
+# as faint as a sketch beneath; at last a dark trace, and then one that is thin in parts, on a ground that is ruled with a grid and guides.
+_LEVELS = ((0.5, False), (0.2, False), (0.5, True), (0.3, True))
 _FAINTEST_RULED = 40.0
 # Patches smaller than this are words and specks, as are those below a share of the area's own size.
 _LEAST_PX = 24.0

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 _SAVE_LESS = "Save only the part with the trace"
 
 _CLOSE_PX = 1400
+# A JPEG of more pixels than this, more than most screens have, is a photo or a scan: half its width and height will do.
+_HALVED_FROM = 12_000_000
 _RAYS = 360
 
 DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
@@ -46,18 +48,15 @@ _UPRIGHT = {
 class Picture:
     """A decoded picture: ``stored`` as its file has it (L, RGB or RGBa), and ``orientation``, EXIF's tag for it (1 to 8).
 
-    ``within`` is the part to look at, in stored px.
+    ``within`` is the part to look at, in stored px; ``stored_to_upright`` leads from those to px as a viewer shows them. A very large
+    JPEG is stored at half its width and height.
     """
 
     name: str
     stored: Image.Image
     orientation: int
     within: tuple[int, int, int, int]
-
-    @property
-    def stored_to_upright(self) -> Affine:
-        """From px as stored to px as a viewer shows them."""
-        return _UPRIGHT[self.orientation](self.stored.width, self.stored.height)
+    stored_to_upright: Affine
 
 
 def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
@@ -65,14 +64,16 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
 
     Raises RequestError for what is no whole picture of a usual kind, for more pixels than are read, and for a crop outside.
     """
-    with picture(path, _SAVE_LESS) as opened:
+    with picture(path, _SAVE_LESS, halved_from=_HALVED_FROM) as opened:
         # After the load: TIFF is turned upright by it, and PNG may say how it is turned only at its end.
         orientation = opened.getexif().get(0x0112, 1)
         stored = _plain_mode(opened)
+        whole_px = opened.info["whole_px"] if opened.format == "JPEG" and "whole_px" in opened.info else stored.size
     if orientation not in _UPRIGHT:
         orientation = 1
-    upright = _UPRIGHT[orientation](stored.width, stored.height)
-    return Picture(path, stored, orientation, _within(path, stored, upright, crop_px))
+    halved = 1 if whole_px == stored.size else 2
+    upright = _UPRIGHT[orientation](*whole_px) @ Affine(halved, 0, 0, 0, halved, 0)
+    return Picture(path, stored, orientation, _within(path, stored, upright, crop_px), upright)
 
 
 def _plain_mode(image: Image.Image) -> Image.Image:

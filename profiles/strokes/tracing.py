@@ -48,7 +48,7 @@ _LEAST_IN_A_WINDOW = 0.6
 # Screens and tablets, the finest and the coarsest, with room to spare; and a canvas enlarged as far as programs do.
 LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.1, 1000.0
 # The form of a line shows in as many points as this.
-_JUDGED = 3000
+_JUDGED = 1200
 # Rings thicker than this share of their size are icons.
 _THICKEST = 0.1
 # A hand's line strays by more than this, root mean square; reading one that a machine drew errs by less.
@@ -100,7 +100,9 @@ def trace_picture(
     found: list[_Found] = []
     refused: list[tuple[Candidate, RequestError]] = []
     for candidate in islice(candidates(picture), _MOST_TRIED):
-        if found and (candidate.level > found[0].candidate.level or candidate.every):
+        # A frame that a machine drew may stand before the trace; only what may be the answer ends the search.
+        first = next((each.candidate for each in found if each.by_hand or each.candidate.alone), None)
+        if first and (candidate.level > first.level or candidate.every):
             break
         try:
             found.append(_try(picture, candidate, name, outline, picture_to_desktop))
@@ -191,7 +193,7 @@ def _try(
     mapped = to_desktop.points(points)
     trace = measure_trace(mapped, _through(start, to_desktop))
     scale = _scale(to_desktop)
-    _check(name, trace, picture_scale=scale)
+    _check(name, trace, picture_scale=_scale(picture_to_desktop))
     canvas = None if candidate.alone else upright.rect(candidate.canvas)
     traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
     by_hand = trace.free.spread_px / scale > _LEAST_WOBBLE_PX * close.shrink

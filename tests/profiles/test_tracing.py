@@ -91,6 +91,27 @@ def test_every_kind_of_picture_gives_the_same_numbers(name, drawn, tmp_path):
     right(traced(tmp_path / name), within=0.004 if name == "bits.png" else 0.002)
 
 
+# A photo's 12 million pixels and more are decoded at half their size: where the trace is, and how large, must not show it.
+@pytest.mark.parametrize("orientation", [1, 3, 6])
+def test_a_very_large_jpeg_gives_the_numbers_and_the_place_of_the_small_picture(orientation, drawn, tmp_path):
+    small = Image.open(drawn).convert("RGB")
+    large = Image.new("RGB", (4501, 2801), "white")
+    large.paste(small, (2000, 1500))
+    exif = large.getexif()
+    exif[0x0112] = orientation
+    path = tmp_path / "large.jpg"
+    large.save(path, quality=92, exif=exif)
+    upright = ImageOps.exif_transpose(Image.open(path))
+    found = trace_picture(str(path), CIRCLE, Affine.identity()).trace
+    shown = {1: (X, Y), 3: (X, Y), 6: (Y, X)}[orientation]
+    assert np.diag(found.straight.placed.matrix) == pytest.approx(shown, rel=0.002)
+    # The middle of the ink, by plain weighing, in the picture as it is shown.
+    dark = 255 - np.asarray(upright.convert("L"), dtype=float)
+    dark[dark < 60] = 0
+    middle = [(np.arange(len(sums)) + 0.5) @ sums / sums.sum() for sums in (dark.sum(axis=0), dark.sum(axis=1))]
+    assert found.straight.placed.centre_px == pytest.approx(middle, abs=0.3)
+
+
 @pytest.mark.parametrize("orientation", range(1, 9))
 def test_a_picture_that_exif_turns_is_measured_as_it_is_shown(orientation, drawn, tmp_path):
     back = {1: None, 2: 0, 3: 3, 4: 1, 5: 5, 6: 2, 7: 6, 8: 4}[orientation]
