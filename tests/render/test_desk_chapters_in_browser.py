@@ -129,6 +129,8 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
         page.locator(
             f"dialog[data-about={about}] > .bar [data-leave], dialog[data-about={about}] > p [data-leave]"
         ).press("Enter")
+        # The focus comes back with the dialog's end, and must not come between the next key and its blank.
+        until(page, f"!document.querySelector('dialog[data-about={about}]')")
     page.goto(f"{served.door.origin}{desk.removesuffix('/chapter')}/figures")
     look("figures")
     (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK.with_({"fit": "full"}), map_request).workstation))
