@@ -30,11 +30,11 @@ _OFF_MM, _TICK_MM, _MARGIN_MM = 4.2, 2.2, 9.5
 _HEAD_MM, _GAP_MM, _EDGE_MM = 6.5, 14.0, 1.0
 _TRIANGLE_MM = 3.6
 _LEAST_HIGH_MM = 40.0
+HAND_WORDS = "under the hand"
 _SEEN_PERCENT = 0.05
 
-HAND_WORDS = "under the hand"
 #: Why a mark stays.
-FILLS = "It fills the whole way, so there is nowhere to move it."
+FILLS = "It fills the whole length, so it cannot move."
 
 #: A hand does not place finer than this.
 FINE_MM = 0.1
