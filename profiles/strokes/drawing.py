@@ -20,17 +20,21 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
 from profiles.files import read_bounded
-from profiles.pictures import picture
+from profiles.pictures import ORIENTATION, halved, in_8_bits, picture, upright
 from profiles.strokes.svg_budget import refuse_costly
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator, Sequence
 
     from PIL import Image as PillowImage
 
 # A drawing program's SVG; an hour of strokes at 200 points a second.
-_LARGEST_TEXT_BYTES = 64 * 1024 * 1024
+_LARGEST_SVG_BYTES = 64 * 1024 * 1024
+_LARGEST_TEXT_BYTES = 32 * 1024 * 1024
 MOST_POINTS = 720_000
+#: How many times as long as the drawing is wide its lines may be: a drawn line costs memory for each pixel that it crosses.
+MOST_WIDTHS = 10_000
+_LARGEST_OF_16_BITS = 65_535
 #: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as fine.
 MOST_KEPT_PIXELS = 50_000_000
 
@@ -100,22 +104,22 @@ def _text(path: str) -> str:
 
 
 def _read_raster(path: str) -> Drawing:
-    from PIL import ImageOps
-
-    raster: PillowImage.Image
-    with picture(path, _HINT) as upright:
-        ImageOps.exif_transpose(upright, in_place=True)
-        if upright.mode.startswith("I"):
-            # 16 bits for each pixel: Pillow's convert would cut instead of scale.
-            raster = upright.point(lambda value: value * (1 / 257)).convert("RGB")
-        else:
-            see_through = "A" in upright.getbands() or "transparency" in upright.info
-            mode = "RGBA" if see_through else "RGB"
-            # Pillow's convert copies even where there is nothing to do, and a large drawing is large twice.
-            raster = upright if upright.mode == mode else upright.convert(mode)
-        if raster.width * raster.height > MOST_KEPT_PIXELS:
-            raster = raster.reduce(2)
+    raster = upright(*_stored(path))
     return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
+
+
+def _stored(path: str) -> tuple[PillowImage.Image, int]:
+    """The picture as its file has it, in RGB or RGBA, and EXIF's word on how it is turned."""
+    with picture(path, _HINT) as opened:
+        stored: PillowImage.Image = opened
+        if stored.mode.startswith("I"):
+            stored = in_8_bits(stored, 0, _LARGEST_OF_16_BITS)
+        see_through = "A" in stored.getbands() or "transparency" in stored.info
+        mode = "RGBA" if see_through else "RGB"
+        if stored.width * stored.height > MOST_KEPT_PIXELS:
+            stored = halved(stored, mode)
+        # Pillow's convert copies even where there is nothing to do, and a large drawing is large twice.
+        return stored if stored.mode == mode else stored.convert(mode), opened.getexif().get(ORIENTATION, 1)
 
 
 def _read_svg(path: str) -> Drawing:
@@ -124,7 +128,7 @@ def _read_svg(path: str) -> Drawing:
     from svgelements import Path as SvgPath
     from svgelements import Shape as SvgShape
 
-    content = read_bounded(path, _LARGEST_TEXT_BYTES, "drawing")
+    content = read_bounded(path, _LARGEST_SVG_BYTES, "drawing")
     plainer = refuse_costly(content, path)
     try:
         # At 25.4 user units to the inch a length in mm is its own number.
@@ -133,9 +137,6 @@ def _read_svg(path: str) -> Drawing:
         for element in parsed.elements():
             if isinstance(element, SvgShape) and element.values.get("visibility") != "hidden":
                 drawn = SvgPath(element)
-                # Before the transform, since the library does not carry arcs through a shear as it should.
-                drawn.approximate_arcs_with_cubics()
-                drawn.reify()
                 outline = _outline_of(drawn)
                 if outline.points:
                     strokes.append(Stroke(outline, _look_of(drawn)))
@@ -149,25 +150,36 @@ def _read_svg(path: str) -> Drawing:
         )
     if plainer:
         doubt(f"{Path(path).name}: {', '.join(plainer)}")
-    return Drawing(Path(path).name, _bounds(path, (stroke.outline for stroke in strokes)), strokes=tuple(strokes))
+    return Drawing(Path(path).name, _bounds(path, [stroke.outline for stroke in strokes]), strokes=tuple(strokes))
 
 
 def _outline_of(path: Any) -> Outline:
-    from svgelements import Close, CubicBezier, Line, Move, QuadraticBezier
+    """The path through its transform. The library would do both, but in the square of the number of arcs."""
+    from svgelements import Arc, Close, CubicBezier, Line, Move, QuadraticBezier
+
+    matrix = path.transform
+
+    def xy(point: Any) -> tuple[float, float]:
+        x, y = float(point.x), float(point.y)
+        return matrix.a * x + matrix.c * y + matrix.e, matrix.b * x + matrix.d * y + matrix.f
 
     commands: list[tuple[Any, ...]] = []
     for piece in path:
         if isinstance(piece, Move):
-            commands.append(("M", *_xy(piece.end)))
+            commands.append(("M", *xy(piece.end)))
         elif isinstance(piece, Close):
             commands.append(("Z",))
         elif isinstance(piece, Line):
-            commands.append(("L", *_xy(piece.end)))
+            commands.append(("L", *xy(piece.end)))
         elif isinstance(piece, CubicBezier):
-            commands.append(("C", *_xy(piece.control1), *_xy(piece.control2), *_xy(piece.end)))
+            commands.append(("C", *xy(piece.control1), *xy(piece.control2), *xy(piece.end)))
+        elif isinstance(piece, Arc):
+            # Before the transform, since the library does not carry arcs through a shear as it should.
+            curves = piece.as_cubic_curves(math.ceil(abs(piece.sweep) / _OF_A_CURVE))
+            commands += [("C", *xy(curve.control1), *xy(curve.control2), *xy(curve.end)) for curve in curves]
         elif isinstance(piece, QuadraticBezier):
             # A quadratic is a cubic whose controls lie two thirds of the way to its one.
-            (x0, y0), (x1, y1), (x2, y2) = _xy(piece.start), _xy(piece.control), _xy(piece.end)
+            (x0, y0), (x1, y1), (x2, y2) = xy(piece.start), xy(piece.control), xy(piece.end)
             one, two = (
                 (x0 + 2 / 3 * (x1 - x0), y0 + 2 / 3 * (y1 - y0)),
                 (x2 + 2 / 3 * (x1 - x2), y2 + 2 / 3 * (y1 - y2)),
@@ -176,9 +188,8 @@ def _outline_of(path: Any) -> Outline:
     return Outline(tuple(commands))
 
 
-def _xy(point: Any) -> tuple[float, float]:
-    return float(point.x), float(point.y)
-
+#: So much of an arc becomes one cubic, rad: it leaves the true one by less than 2 millionths of the radius.
+_OF_A_CURVE = math.tau / 10
 
 # What stands for a gradient or a pattern, which are not drawn: the shape must not vanish with them.
 _FOR_PATTERNS = "#9a9a9a"
@@ -191,7 +202,7 @@ def _look_of(element: Any) -> Look:
         return "" if paint is None or paint.value is None or not paint.alpha else f"#{paint.hexrgb.removeprefix('#')}"
 
     line = name(element.stroke, element.values.get("stroke"))
-    width = float(element.stroke_width) if line and element.stroke_width is not None else 0.0
+    width = float(element.implicit_stroke_width) if line and element.stroke_width is not None else 0.0
     fill = name(element.fill, element.values.get("fill"))
     return Look(fill=fill, line=line if width > 0 else "", width=width)
 
@@ -204,7 +215,7 @@ def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool)
     return Drawing(Path(path).name, bounds, strokes=tuple(Stroke(outline, None) for outline in outlines), in_mm=in_mm)
 
 
-def _bounds(path: str, outlines: Iterable[Outline]) -> Rect:
+def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
     lefts, tops, rights, bottoms = zip(*(outline.bounds for outline in outlines), strict=True)
     left, top, width, height = min(lefts), min(tops), max(rights) - min(lefts), max(bottoms) - min(tops)
     largest = max(width, height)
@@ -215,8 +226,21 @@ def _bounds(path: str, outlines: Iterable[Outline]) -> Rect:
     if not farthest < FARTHEST or largest < 1 / FARTHEST:
         must = f"must lie within {FARTHEST:,.0f} px or mm of its origin, on more than a millionth of one"
         raise RequestError(Problem(path, must, f"up to {farthest:.3g}, on {largest:.3g}"))
+    if not sum(map(_length, outlines)) <= MOST_WIDTHS * largest:
+        must = f"must have lines at most {MOST_WIDTHS} times as long as the drawing is wide"
+        raise RequestError(Problem(path, must, "longer ones", "Leave out some of them, or export it as a picture"))
     # A straight line has no height; a rectangle must.
     return Rect(left, top, max(width, largest * 1e-3), max(height, largest * 1e-3))
+
+
+def _length(outline: Outline) -> float:
+    """How long the lines are, curves by way of their control points."""
+    total, last = 0.0, (0.0, 0.0)
+    for name, *numbers in outline.commands:
+        for here in zip(numbers[::2], numbers[1::2], strict=True):
+            total += 0.0 if name == "M" else math.dist(last, here)
+            last = here
+    return total
 
 
 _STROKES_HINT = (
@@ -279,6 +303,8 @@ def _json_strokes(path: str, text: str, *, by_hand: bool) -> tuple[list[list[tup
 
     A file of the pad holds such a part under ``hand`` beside the strokes on its screen.
     """
+    # What is read takes far more memory than its text: as many signs as a file of the pad with so many points may have.
+    _refuse_points(path, max((text.count("[") + text.count("{")) // 3, text.count(":") // 3, text.count(",") // 6))
     try:
         data = json.loads(text)
     except (ValueError, RecursionError) as error:

@@ -15,7 +15,7 @@ import numpy as np
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from profiles.pictures import picture
+from profiles.pictures import LARGEST_COPIED_PIXELS, ORIENTATION, in_8_bits, picture, range_of, refuse_many, upright
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -66,17 +66,17 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
     """
     with picture(path, _SAVE_LESS, halved_from=_HALVED_FROM) as opened:
         # After the load: TIFF is turned upright by it, and PNG may say how it is turned only at its end.
-        orientation = opened.getexif().get(0x0112, 1)
-        stored = _plain_mode(opened)
+        orientation = opened.getexif().get(ORIENTATION, 1)
+        stored = _plain_mode(opened, path)
         whole_px = opened.info["whole_px"] if opened.format == "JPEG" and "whole_px" in opened.info else stored.size
     if orientation not in _UPRIGHT:
         orientation = 1
     halved = 1 if whole_px == stored.size else 2
-    upright = _UPRIGHT[orientation](*whole_px) @ Affine(halved, 0, 0, 0, halved, 0)
-    return Picture(path, stored, orientation, _within(path, stored, upright, crop_px), upright)
+    to_upright = _UPRIGHT[orientation](*whole_px) @ Affine(halved, 0, 0, 0, halved, 0)
+    return Picture(path, stored, orientation, _within(path, stored, to_upright, crop_px), to_upright)
 
 
-def _plain_mode(image: Image.Image) -> Image.Image:
+def _plain_mode(image: Image.Image, path: str) -> Image.Image:
     """8 bits a channel, and colours under a see-through ground taken out of the account."""
     mode = image.mode
     if mode in {"L", "RGB"}:
@@ -84,17 +84,12 @@ def _plain_mode(image: Image.Image) -> Image.Image:
     if mode == "1":
         return image.convert("L")
     if mode.startswith("I") or mode == "F":
-        from PIL import Image
-
-        # 16 bits and more: what is between the darkest and the lightest, as Pillow's own conversion would cut it off.
-        values = np.asarray(image, dtype=np.float32)
-        values = np.nan_to_num(values, posinf=0.0, neginf=0.0)
-        low, high = float(values.min()), float(values.max())
-        values -= low
-        values *= 255 / (high - low) if high > low else 0.0
-        return Image.fromarray(values.astype(np.uint8))
+        # 16 bits and more: what is between the darkest and the lightest.
+        low, high = range_of(image)
+        return in_8_bits(image, low, high if high > low else low + 1)
+    refuse_many(path, image.width, image.height, _SAVE_LESS, LARGEST_COPIED_PIXELS)
     if mode in {"LA", "PA", "RGBA", "La", "RGBa"} or (mode == "P" and "transparency" in image.info):
-        image = image.convert("RGBA")
+        image = image if mode == "RGBA" else image.convert("RGBA")
         return image.convert("RGB") if image.getchannel("A").getextrema() == (255, 255) else image.convert("RGBa")
     return image.convert("RGB")
 
@@ -288,21 +283,8 @@ def upright_coverage(picture: Picture, ink: Ink, box_px: Rect, most_px: int) -> 
     apart = off_ground(colours, ink.ground)
     shown = np.where(apart <= ink.quiet, 0, np.clip(apart / max(ink.contrast, 1.0), 0, 1))
     grey = Image.fromarray((255 * shown).astype(np.uint8))
-    turn = _TRANSPOSE.get(picture.orientation)
-    upright = grey if turn is None else grey.transpose(Image.Transpose[turn])
     place = Rect(box[0], box[1], grey.width * shrink, grey.height * shrink)
-    return np.asarray(upright), picture.stored_to_upright.rect(place)
-
-
-_TRANSPOSE = {
-    2: "FLIP_LEFT_RIGHT",
-    3: "ROTATE_180",
-    4: "FLIP_TOP_BOTTOM",
-    5: "TRANSPOSE",
-    6: "ROTATE_270",
-    7: "TRANSVERSE",
-    8: "ROTATE_90",
-}
+    return np.asarray(upright(grey, picture.orientation)), picture.stored_to_upright.rect(place)
 
 
 def outside_share(picture: Picture, placed: Placed) -> float:

@@ -1,7 +1,7 @@
 """What reading an SVG will cost, counted before it is spent: a small file can ask for any amount of work.
 
-One quick look with expat counts elements, depth, numbers of paths and style rules, and multiplies uses out, since a
-``use`` of a group of uses draws everything below it again.
+One quick look with expat counts elements, depth, characters, numbers of paths and style rules, and multiplies uses out, since a
+``use`` of a group of uses draws everything below it again. The limits together cost some 8 s and 400 MB.
 """
 
 from __future__ import annotations
@@ -12,22 +12,31 @@ from xml.parsers import expat
 
 from mapper.problems import Problem, RequestError
 
-MOST_DRAWN = 50_000
+MOST_DRAWN = 20_000
 MOST_DEPTH = 200
-MOST_NUMBERS = 1_000_000
+MOST_NUMBERS = 600_000
+#: In attributes, but for what they point at (a picture may stand there), and in style sheets.
+MOST_CHARACTERS = 8_000_000
 MOST_RULES = 5_000
 #: Style rules times elements: each rule is held against each element.
 MOST_MATCHES = 20_000_000
 
-_NUMBER = re.compile(rb"[0-9]+")
+_NUMBER = re.compile(r"[0-9]+")
+# An arc and what follows its letter; e is part of a number.
+_ARCS = re.compile(r"[aA][^b-df-zB-DF-Z]*")
+#: An arc of seven numbers becomes up to ten curves of six, a round element up to twelve of them.
+_OF_ARCS, _OF_ROUND = 8, 80
+_ROUND = frozenset({"circle", "ellipse", "rect"})
+_POINTS_ELSEWHERE = frozenset({"href", "xlink:href"})
 _INSTEAD = "Save a simpler drawing, or export it as a picture"
 
 
 @dataclass(slots=True)
 class _Element:
-    """How many elements lie in this one, itself included and uses aside, and what it uses."""
+    """How many elements lie in this one, itself included and uses aside, how many numbers in their paths, and what it uses."""
 
     size: int = 1
+    numbers: int = 0
     uses: list[str] = field(default_factory=list)
 
 
@@ -50,8 +59,8 @@ def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
     parser.CharacterDataHandler = look.text
     try:
         parser.Parse(content, True)
-    except expat.ExpatError:
-        # What is no XML is for the reader to say; what was counted up to there counts.
+    except (expat.ExpatError, ValueError, LookupError):
+        # What is no XML, or in letters that nobody knows, is for the reader to say; what was counted up to there counts.
         return ()
     look.finish()
     return tuple(look.plainer)
@@ -62,10 +71,11 @@ class _Look:
         self.where = where
         self.open: list[_Element] = []
         self.named: dict[str, _Element] = {}
-        self.total = self.numbers = self.rules = 0
+        self.total = self.numbers = self.rules = self.characters = 0
         self.plainer: dict[str, None] = {}
         self.in_style = False
         self.whole = _Element(0)
+        self.known: dict[int, tuple[int, int]] = {}
 
     def refuse(self, must: str, came: str) -> None:
         raise RequestError(Problem(self.where, must, came, _INSTEAD))
@@ -78,12 +88,15 @@ class _Look:
             self.refuse(f"must nest at most {MOST_DEPTH} groups", "more")
         if self.total > MOST_DRAWN:
             self.refuse(f"must have at most {MOST_DRAWN} elements", "more")
+        plain = name.rpartition(":")[2]
+        self.spend(sum(len(value) for key, value in attributes.items() if key not in _POINTS_ELSEWHERE))
+        element.numbers = _OF_ROUND if plain in _ROUND else 0
         for key in ("d", "points"):
             if key in attributes:
-                self.numbers += len(_NUMBER.findall(attributes[key].encode()))
-        if self.numbers > MOST_NUMBERS:
-            self.refuse(f"must have at most {MOST_NUMBERS} numbers in its paths", "more")
-        plain = name.rpartition(":")[2]
+                arcs = "".join(_ARCS.findall(attributes[key])) if key == "d" else ""
+                element.numbers += _count(attributes[key]) + (_OF_ARCS - 1) * _count(arcs)
+        self.numbers += element.numbers
+        self.refuse_numbers(self.numbers)
         if plain == "use":
             target = attributes.get("href") or attributes.get("xlink:href") or ""
             element.uses.append(target.removeprefix("#"))
@@ -95,8 +108,19 @@ class _Look:
         if "id" in attributes:
             self.named.setdefault(attributes["id"], element)
 
+    def refuse_numbers(self, count: int) -> None:
+        if count > MOST_NUMBERS:
+            must = f"must have at most {MOST_NUMBERS} numbers in its paths, those of arcs counted {_OF_ARCS} times"
+            self.refuse(must, "more")
+
+    def spend(self, characters: int) -> None:
+        self.characters += characters
+        if self.characters > MOST_CHARACTERS:
+            self.refuse(f"must have at most {MOST_CHARACTERS} characters in its paths and styles", "more")
+
     def text(self, text: str) -> None:
         if self.in_style:
+            self.spend(len(text))
             self.rules += text.count("{")
             if "dasharray" in text:
                 self.plainer[_DASHES] = None
@@ -109,25 +133,32 @@ class _Look:
         closed = self.open.pop()
         above = self.open[-1] if self.open else self.whole
         above.size += closed.size
+        above.numbers += closed.numbers
         above.uses += closed.uses
 
     def finish(self) -> None:
         if self.rules * self.total > MOST_MATCHES:
             self.refuse(f"must have at most {MOST_MATCHES} pairs of a style rule and an element", "more")
-        self.drawn(self.whole, {}, ())
+        self.drawn(self.whole, ())
 
-    def drawn(self, element: _Element, known: dict[int, int], above: tuple[int, ...]) -> int:
-        """How many elements are drawn for this one, its uses multiplied out."""
+    def drawn(self, element: _Element, above: tuple[int, ...]) -> tuple[int, int]:
+        """How many elements and numbers are drawn for this one, its uses multiplied out."""
         if id(element) in above:
             self.refuse("must not use an element within itself", "a use that draws itself endlessly")
         if len(above) > MOST_DEPTH:
             self.refuse(f"must nest at most {MOST_DEPTH} uses", "more")
-        if id(element) not in known:
-            count = element.size
+        if id(element) not in self.known:
+            count, numbers = element.size, element.numbers
             for target in element.uses:
                 if target in self.named:
-                    count += self.drawn(self.named[target], known, (*above, id(element)))
+                    more, further = self.drawn(self.named[target], (*above, id(element)))
+                    count, numbers = count + more, numbers + further
                 if count > MOST_DRAWN:
                     self.refuse(f"must draw at most {MOST_DRAWN} elements, uses counted each time", "more")
-            known[id(element)] = count
-        return known[id(element)]
+                self.refuse_numbers(numbers)
+            self.known[id(element)] = count, numbers
+        return self.known[id(element)]
+
+
+def _count(text: str) -> int:
+    return len(_NUMBER.findall(text))

@@ -13,12 +13,16 @@ import shlex
 import signal
 import sys
 import traceback
+from typing import TYPE_CHECKING
 
 import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.doubts import hearing
 from render.cli.spellings import other_word
+
+if TYPE_CHECKING:
+    from types import FrameType
 
 ANSWER_IS_NO, WRONG_REQUEST, OUR_FAULT, INTERRUPTED = 1, 2, 70, 130
 #: Where this is set in the environment, a fault of ours shows its traceback.
@@ -52,16 +56,21 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - as long as the process
     stdout = sys.stdout
     _write_what_can_be_written()
-    signal.signal(signal.SIGINT, signal.default_int_handler)
+    pressed: list[int] = []
+
+    def interrupt(number: int, frame: FrameType | None) -> None:
+        pressed.append(number)
+        signal.default_int_handler(number, frame)
+
+    signal.signal(signal.SIGINT, interrupt)
     try:
         with hearing(remark):
             code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
         sys.stdout.flush()
     except (EvenstrokeError, click.ClickException) as error:
-        code = _refused(error)
+        code = _interrupted() if pressed else _refused(error)
     except (KeyboardInterrupt, click.Abort):
-        complain("interrupted; nothing more was written")
-        code = INTERRUPTED
+        code = _interrupted()
     except BrokenPipeError:
         # The reader, head for instance, has what it wanted.
         _settle_standard_output()
@@ -77,9 +86,14 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
     except Exception as error:
         if os.environ.get(DEBUG):
             raise
-        complain(_fault(error, arguments))
-        code = OUR_FAULT
+        # A library that is interrupted while it is loaded says that it cannot be.
+        code = _interrupted() if pressed else _fault(error, arguments)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _interrupted() -> int:
+    complain("interrupted; nothing more was written")
+    return INTERRUPTED
 
 
 def _refused(error: EvenstrokeError | click.ClickException) -> int:
@@ -99,16 +113,17 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
     return WRONG_REQUEST
 
 
-def _fault(error: Exception, arguments: list[str] | None) -> str:
-    """One sentence for a fault of ours: what it was about, and what to report."""
+def _fault(error: Exception, arguments: list[str] | None) -> int:
+    """Say of a fault of ours, in one sentence, what it was about and what to report, and the exit code for it."""
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
     what = " ".join(str(error).split())[:200] or "no more is known"
-    return (
+    complain(
         f"this should not have happened, and it is our fault: {type(error).__name__}, {what} "
         f"({os.path.basename(last.filename)} line {last.lineno}). Nothing more was written. Please report this line "  # noqa: PTH119
         f"and the files that it names: evenstroke {asked}"
     )
+    return OUR_FAULT
 
 
 def _settle_standard_output() -> None:

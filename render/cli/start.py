@@ -4,8 +4,6 @@
 a one stands earlier on the path (``PYTHONPATH``), the folder that holds ours is put before it.
 """
 
-from __future__ import annotations
-
 # Not signal, which imports some ten modules more before it can be told anything.
 import _signal  # type: ignore[import-not-found]
 

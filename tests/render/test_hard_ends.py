@@ -1,7 +1,9 @@
 """Hard ends: a closed output, a reader that leaves, Control-C at any moment, a parent that is killed, a fault of ours."""
 
+import ast
 import os
 import random
+import signal
 import stat
 import subprocess
 import sys
@@ -99,6 +101,30 @@ def test_arguments_that_are_no_text_are_refused_in_words(bad, environment):
         assert done.returncode == 2
         assert b"Traceback" not in done.stderr
         assert b"our fault" not in done.stderr
+
+
+def test_what_an_interrupted_library_says_is_the_interruption(capsys):
+    @click.command()
+    def interrupted():
+        try:
+            os.kill(os.getpid(), signal.SIGINT)
+            time.sleep(5)
+        except KeyboardInterrupt:
+            raise ImportError("initialization failed") from None
+
+    before = signal.getsignal(signal.SIGINT)
+    try:
+        with pytest.raises(SystemExit) as left:
+            run(interrupted, [])
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert left.value.code == 130
+    assert capsys.readouterr().err == "evenstroke: interrupted; nothing more was written\n"
+
+
+def test_control_c_is_quiet_from_the_first_statement_on():
+    first = ast.parse((ROOT / "render" / "cli" / "start.py").read_text("utf-8")).body[1]
+    assert ast.unparse(first) == "import _signal"
 
 
 @pytest.fixture(scope="module")
