@@ -62,7 +62,7 @@ HOSTILE = {
         "SVG drawing",
     ),
     "no-path.svg": (SVG.format('<path d="zzz"/>'), "SVG drawing|shapes or paths"),
-    "no-start.svg": (SVG.format('<path d="L5 5"/>'), "SVG drawing|shapes or paths|some ground"),
+    "no-start.svg": (SVG.format('<path d="L5 5"/>'), "SVG drawing|shapes or paths|more than one point"),
     "numbers.json": (f"[[[{'9' * 310}, 1], [2, 3]]]", "list of strokes"),
     "digits.json": (f"[[[{'9' * 5000}, 1], [2, 3]]]", "JSON"),
     "field.csv": ('x,y\n"' + "1" * 200_000 + '",2\n', "table of points"),
