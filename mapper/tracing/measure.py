@@ -273,6 +273,10 @@ def whole_map(
     Each trace tells what became of the thing's size, and, where its place is known, where its centre came out, as exact as
     the hand could lay it. Weighted least squares over all of them (Gauss-Newton). Raises RequestError where the places
     are fewer than two or lie together: then nothing tells how the map is turned.
+
+    Of 100 sets of three different things, laid turned, on a straight and on a slanted map, with two and with three places
+    (tests/studies/trace_coverage.py; one standard error two points): scales held 96 to 98 %, the screen's corner 95 to 98, the turn
+    95 to 97, the lean 100.
     """
     if len(traces) != len(places_mm):
         raise RequestError(

@@ -118,11 +118,15 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
     kept: list[_Sides] = []
     # The best of a direction and its neighbours, and of each quarter of the circle alike: the short sides of a long
     # rectangle gather fewer points than the long ones do in many wrong directions.
+    away_deg = np.arange(_DIRECTIONS) * 180 / _DIRECTIONS
+    away_deg = np.minimum(away_deg, 180 - away_deg)
+    rivals, quarter = np.zeros(_DIRECTIONS, int), np.zeros(_DIRECTIONS, int)
     for pair in pairs:
-        rivals = [other for other in kept if _between(pair, other) <= 6]
-        quarter = [other for other in kept if _between(pair, other) <= 40]
-        if len(rivals) < 6 and len(quarter) < 3 * _KEPT_DIRECTIONS:
+        if rivals[pair.direction] < 6 and quarter[pair.direction] < 3 * _KEPT_DIRECTIONS:
             kept.append(pair)
+            away = np.roll(away_deg, pair.direction)
+            rivals += away <= 6
+            quarter += away <= 40
         if len(kept) >= 9 * _KEPT_DIRECTIONS:
             break
     return [_placed(pair, points, middle, 1.5 * width) for pair in kept]
@@ -132,11 +136,6 @@ def _placed(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides
     """The pair with its lines where the points lie, along the normal from the origin; before, they are counted from ``middle``."""
     along, by = (points - middle) @ pair.normal, float(pair.normal @ middle)
     return pair._replace(low=_place(along, pair.low, within) + by, high=_place(along, pair.high, within) + by)
-
-
-def _between(one: _Sides, two: _Sides) -> float:
-    apart = abs(one.direction - two.direction) * 180 / _DIRECTIONS
-    return min(apart, 180 - apart)
 
 
 def _peaks(piled: Array) -> list[int]:

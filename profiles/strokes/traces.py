@@ -20,17 +20,18 @@ from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_poi
 if TYPE_CHECKING:
     from mapper.desk import Desktop
     from mapper.mapping.solve import TabletMap
-    from mapper.paths import Outline
     from mapper.rect import Rect
     from mapper.tracing.diagnosis import Finding
     from mapper.tracing.measure import KnownMap, Measured
-    from mapper.tracing.outline import KnownOutline
+    from mapper.tracing.outline import Array, KnownOutline
     from mapper.tracing.sizing import AreaSize
     from profiles.known_things import KnownThing
 
 
 # A pen that is held at the edge of the screen stays on its last pixel.
 _EDGE_PX = 2.0
+# Of the way round a paper with round corners, its sides are at least this share.
+_STRAIGHT = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,14 +156,15 @@ class _Reading:
 
     @property
     def doubt(self) -> tuple[int, float]:
-        """The less the likelier: what agrees, then a usual slip that predicts two numbers, then the truest shapes."""
+        """The less the likelier: what agrees, then a usual slip that predicts two numbers, then what does not lean, then the truest shapes."""
         if self.finding is None:
             return 0, 0.0
         if self.finding.agrees:
             return 0, 0.0
         if self.finding.cause.name in (*EXACT, *ALIKE) and self.finding.cause.chi2 <= SURE:
             return 1, self.finding.cause.chi2
-        return 2, abs(math.log(1 + self.finding.ratio_off_percent / 100))
+        # A hand lays things askew, but a driver's map does not lean.
+        return 3 if self.measured.leans else 2, abs(math.log(1 + self.finding.ratio_off_percent / 100))
 
 
 def _on_the_edge(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]:
@@ -224,17 +226,24 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
     if drawing.in_mm:
         must = "the points must be px of the screen, as the pen made them there"
         raise RequestError(Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y"))
-    strokes = [stroke.outline for stroke in drawing.strokes]
-    # A rectangle that holds everything else is the paper.
-    inner = [path for path in strokes if not _is_paper(path, drawing.bounds)]
-    return trace_points(Path(file).name, [flattened(path) for path in inner or strokes], outline, to_desktop, crop)
+    paths = [flattened(stroke.outline) for stroke in drawing.strokes]
+    # A rectangle that holds everything else is the paper, and so is one within it that holds all the rest.
+    while len(paths) > 1 and (paper := next((path for path in paths if _is_paper(path, paths)), None)) is not None:
+        paths = [path for path in paths if path is not paper]
+    return trace_points(Path(file).name, paths, outline, to_desktop, crop)
 
 
-def _is_paper(path: Outline, bounds: Rect) -> bool:
-    points = flattened(path)
-    edges = (
-        (points[:, 0] - bounds.left) * (points[:, 0] - bounds.right),
-        (points[:, 1] - bounds.top) * (points[:, 1] - bounds.bottom),
-    )
-    small = 1e-6 * bounds.width * bounds.height
-    return 4 <= len(points) <= 6 and all(bool((abs(edge) <= small).all()) for edge in edges)
+def _is_paper(path: Array, paths: list[Array]) -> bool:
+    """Whether a path holds all others and runs along the four sides of its own box, but for round corners: no hand does."""
+    if len(path) < 4:
+        return False
+    every = np.concatenate(paths)
+    low, high = path.min(axis=0), path.max(axis=0)
+    small = 1e-6 * float(np.max(high - low))
+    if (every.min(axis=0) < low - small).any() or (every.max(axis=0) > high + small).any():
+        return False
+    closed = np.concatenate([path, path[:1]])
+    lengths = np.hypot(*np.diff(closed, axis=0).T)
+    on = (np.abs(closed - low) <= small) | (np.abs(closed - high) <= small)
+    along = (on[:-1] & on[1:] & (np.abs(np.diff(closed, axis=0)) <= small)).any(axis=1)
+    return float(lengths[along].sum()) > _STRAIGHT * float(lengths.sum())

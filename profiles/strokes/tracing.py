@@ -131,12 +131,22 @@ def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -
     candidate, error = min(refused, key=lambda each: (not isinstance(each[1], _LooksOther), each[0].every))
     if candidate.alone:
         return error
-    crop = _crop_words(picture.stored_to_upright.rect(candidate.canvas))
+    # The whole picture is no crop that helps.
+    parts = [each.canvas for each, _ in refused if not _is_all(picture, each)]
+    crop = " with --crop left,top,WIDTHxHEIGHTpx"
+    if parts:
+        largest = max(parts, key=lambda part: part.width * part.height)
+        crop = f", for example {_crop_words(picture.stored_to_upright.rect(largest))}"
     first, *more = error.problems
     return RequestError(
-        Problem(first.where, first.must, first.came, f"{first.instead}; or choose the canvas, for example {crop}"),
+        Problem(first.where, first.must, first.came, f"{first.instead}; or choose the canvas{crop}"),
         *more,
     )
+
+
+def _is_all(picture: Picture, candidate: Candidate) -> bool:
+    left, top, right, bottom = picture.within
+    return candidate.canvas == Rect(left, top, right - left, bottom - top)
 
 
 def _crop(picture: Picture, placed: Placed) -> str:
@@ -194,7 +204,7 @@ def _try(
     trace = measure_trace(mapped, _through(start, to_desktop))
     scale = _scale(to_desktop)
     _check(name, trace, picture_scale=_scale(picture_to_desktop))
-    canvas = None if candidate.alone else upright.rect(candidate.canvas)
+    canvas = None if candidate.alone or _is_all(picture, candidate) else upright.rect(candidate.canvas)
     traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
     by_hand = trace.free.spread_px / scale > _LEAST_WOBBLE_PX * close.shrink
     return _Found(candidate, traced, start, by_hand)

@@ -7,11 +7,15 @@ import numpy as np
 import pytest
 from skimage.transform import AffineTransform
 
+from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
+from mapper.solving import solve
+from mapper.tracing.diagnosis import diagnose
 from mapper.tracing.measure import find_trace, measure, measure_trace, whole_map
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.wobble import HAND_SD_MM, estimate
-from tests.studies.trace_coverage import PATHS, SHAPES, WANDERS, coverage, drawn
+from tests.studies.trace_coverage import PATHS, SHAPES, WANDERS, Stepped, coverage, drawn, hand
 
 CARD = KnownOutline(85.6, 53.98, 3.18)
 CIRCLE = KnownOutline.circle(60)
@@ -78,6 +82,24 @@ def test_intervals_hold_the_truth_as_often_as_they_say_and_no_straight_map_is_sa
     assert 93 <= x <= 99
     assert 93 <= ratio <= 99
     assert lean == 0
+
+
+def test_straight_maps_lean_no_more_often_than_chance_and_agree_with_themselves():
+    # The desk whose map is 11 px per mm both ways: traces of it, two of each kind. Called a lean: 1 in 1000 by chance.
+    desk = solve(MapRequest(Tablet(240, 140), Desktop((Display(2640, 1540),))))
+    outlines = [SHAPES[name] for name in ("circle 60 mm", "card", "a6")]
+    random = np.random.default_rng(19)
+    findings, leans = [], []
+    for outline, wander, path in itertools.product(outlines, WANDERS.values(), PATHS.values()):
+        lay = np.eye(2) if outline.is_circle else turned(np.eye(2), 2.0)
+        stepped = Stepped(outline, 11.0 * lay)
+        for _ in range(2):
+            measured = measure([stepped.trace(*hand(random, outline, wander, path))])
+            leans.append(measured.leans)
+            findings.append(diagnose(measured, desk))
+    assert len(findings) == 96
+    assert sum(leans) <= 1
+    assert all(finding.agrees for finding, leaning in zip(findings, leans, strict=True) if not leaning)
 
 
 def test_a_lean_that_is_real_is_found_in_every_kind():

@@ -124,16 +124,33 @@ def test_a_pen_held_at_the_edge_of_the_screen_is_told_with_the_likely_cause(tmp_
             run("trace", tmp_path / name, "--of", "card", "--against", tmp_path / "desk.yaml")
 
 
-def test_the_paper_in_an_svg_is_no_trace(tmp_path):
+PAPERS = {
+    "plain": '<rect x="0" y="0" width="2560" height="1440" fill="white"/>',
+    "a round one on a table": '<rect x="-9" y="-9" width="2578" height="1458"/><rect width="2560" height="1440" rx="12"/>',
+}
+
+
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
+def test_the_paper_in_an_svg_is_no_trace(paper, tmp_path):
     path = traced_by_hand(tmp_path, "card.json", CARD, np.diag([10.0, 10.0]))
     points = " ".join(f"{x},{y}" for x, y in json.loads(path.read_text())["strokes"][0])
-    paper = '<rect x="0" y="0" width="2560" height="1440" fill="white"/>'
     drawn = f'<polygon points="{points}" fill="none" stroke="black" stroke-width="3"/>'
     (tmp_path / "a.svg").write_text(
         f'<svg xmlns="http://www.w3.org/2000/svg" width="2560" height="1440">{paper}{drawn}</svg>'
     )
     data = json.loads(run("trace", tmp_path / "a.svg", "--of", "card", "--as", "json").stdout)
     assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx((10, 10), rel=0.01)
+
+
+def test_a_card_squeezed_till_it_looks_upright_is_not_called_turned(tmp_path):
+    # Of the two readings one would need a map that leans, as it lay askew by a degree.
+    run("map", "--tablet", "240x152mm", "--display", "2560x1440", "--save", tmp_path / "desk.yaml")
+    path = traced_by_hand(tmp_path, "card.json", CARD, matrix_of(5.9, 10.7, 3.0))
+    told = run("trace", path, "--of", "card", "--against", tmp_path / "desk.yaml", "--as", "json")
+    data = json.loads(told.stdout)
+    assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx((5.9, 10.7), rel=0.01)
+    assert data["if_it_lay_the_other_way"]["x_px_per_mm"]["value"] > 9
+    assert data["cause"]["name"] != "turned"
 
 
 def test_two_things_with_their_places_give_the_whole_map(desk):

@@ -13,7 +13,7 @@ import sys
 
 import numpy as np
 
-from mapper.tracing.measure import Trace, measure, measure_trace
+from mapper.tracing.measure import PLACE_ERROR_MM, Trace, measure, measure_trace, whole_map
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import OutlineFit, Pose, stretches
 
@@ -68,8 +68,8 @@ def drawn(random, outline, wander, path, matrix, *, centre_px=(700.0, 500.0), ha
 class Stepped:
     """Traces of an outline through a map, fitted by one step of least squares from the truth, which is all but where that ends."""
 
-    def __init__(self, outline, matrix):
-        centre = np.array((700.0, 500.0))
+    def __init__(self, outline, matrix, centre_px=(700.0, 500.0)):
+        centre = np.array(centre_px)
         placed = Placed(outline, matrix, centre)
         _, feet_mm, normals = placed.feet(placed.boundary(POINTS).points_px)
         self.outline, self.scale, self.shares = outline, px_per_mm(matrix), placed.shares(feet_mm)[0]
@@ -116,7 +116,55 @@ def coverage(outline, wander, path, traces, *, seed=1, hand_mm=None, followed=Fa
     return (*100 * told[:, :3].mean(axis=0), 100 * float(np.median(told[:, 3])))
 
 
+#: Three things, laid turned, at places under the hand (mm); and a straight and a slanted map of them.
+LAID = (
+    (SHAPES["card"], 7.0, (60.0, 45.0)),
+    (SHAPES["circle 60 mm"], 0.0, (170.0, 50.0)),
+    (SHAPES["a6"], -20.0, (110.0, 105.0)),
+)
+MAPS = {"straight": np.diag([11.0, 10.2]), "slanted": np.array([[11.0, 1.6], [-0.9, 10.2]])}
+OFFSET_PX = np.array((30.0, -20.0))
+
+
+def together(matrix, placed, sets, *, seed=1):
+    """The shares of sets of three traces, in per cent, that hold the scales, the lean, and with places the screen's corner and the turn.
+
+    ``placed`` of the three are said to lie at their places, each laid with the error that is allowed for.
+    """
+    random = np.random.default_rng(seed)
+    gram = matrix @ matrix.T
+    x, y = np.sqrt(np.diag(gram))
+    truth = [x, y, gram[0, 1] / (x * y)]
+    if placed:
+        turn_deg = math.degrees(math.atan2(matrix[1, 0] - matrix[0, 1], np.trace(matrix)))
+        truth += [*np.linalg.solve(matrix, -OFFSET_PX), turn_deg]
+    held = []
+    for _ in range(sets):
+        traces = []
+        for outline, laid_deg, place in LAID:
+            cos, sin = math.cos(math.radians(laid_deg)), math.sin(math.radians(laid_deg))
+            lay = np.eye(2) if outline.is_circle else np.array([[cos, -sin], [sin, cos]])
+            centre = matrix @ (np.array(place) + random.normal(0, PLACE_ERROR_MM, 2)) + OFFSET_PX
+            wander, path = random.choice(list(WANDERS)), random.choice(list(PATHS))
+            at, off_mm = hand(random, outline, WANDERS[wander], PATHS[path])
+            traces.append(Stepped(outline, matrix @ lay, centre).trace(at, off_mm))
+        places = [place if number < placed else None for number, (_, _, place) in enumerate(LAID)]
+        whole = whole_map(traces, places) if placed else None
+        measured = measure(traces, whole)
+        known = [measured.x_px_per_mm, measured.y_px_per_mm, measured.lean]
+        known += [*whole.back(0, 0), whole.turn_deg] if whole else []
+        held.append([each.holds(value) for each, value in zip(known, truth, strict=True)])
+    return 100 * np.mean(held, axis=0)
+
+
 def main(traces):
+    print("three things together: x and y scale, lean; with places the corner's x and y, and the turn")
+    for name, matrix in MAPS.items():
+        for placed in (0, 2, 3):
+            print(
+                f"{name}, {placed} places: " + " ".join(f"{each:.1f}" for each in together(matrix, placed, traces)),
+                flush=True,
+            )
     print(f"{traces} traces each; one standard error is {100 * math.sqrt(0.05 * 0.95 / traces):.1f} points")
     print("each: x scale held, ratio held, falsely leaning (per cent of the traces); half width of the ratio")
     print(f"{'':<26}" + "".join(f"{path:<24}" for path in PATHS))
