@@ -51,9 +51,10 @@ def remark(doubt: object) -> None:
 
 def run(command: click.Command, arguments: list[str] | None) -> None:
     """Run ``command`` and leave the process with its exit code; never with a traceback for a user's mistake."""
-    if sys.stdout is None:
-        # Closed by whoever started us: files are written all the same, and nobody reads the rest.
-        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - as long as the process
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            # Closed by whoever started us: files are written all the same, and nobody reads the rest.
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: PTH123, SIM115 - as long as the process
     stdout = sys.stdout
     _write_what_can_be_written()
     pressed: list[int] = []
