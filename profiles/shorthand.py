@@ -212,7 +212,9 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
             # "bezel design" of a shop's line, and no bezel.
             break
         if word == "bezel":
-            typed = {"bezel_mm": parse_length_mm(value, where)}
+            from profiles.unlikely import likely_length_mm
+
+            typed = {"bezel_mm": likely_length_mm(value, where, "--bezel")}
         elif word == "zoom":
             typed = {"zoom": _zoom(value, where)}
         else:

@@ -10,6 +10,9 @@ from mapper.problems import Problem, RequestError, quoted
 #: How a time stands in a document: UTC, to the second.
 TIME = "%Y-%m-%dT%H:%M:%SZ"
 
+#: Years that a person can mean: no trial was noted before there were such tablets, and no plan is for later.
+YEARS = 1980, 2100
+
 #: How a time stands in a file's name: UTC, without the colons that some file systems refuse.
 _STAMP = "%Y%m%d-%H%M%S"
 
@@ -41,9 +44,18 @@ def parse_moment(text: str, where: str) -> datetime:
         moment = datetime.fromisoformat(text.strip())
         if _DATE.fullmatch(text.strip()):
             moment = datetime.combine(moment.date(), time.max)
-        return moment.astimezone(UTC)
+        year = moment.year
+        moment = moment.astimezone(UTC) if YEARS[0] <= year <= YEARS[1] else moment
     except (ValueError, OverflowError, OSError):
         raise RequestError(Problem(where, "must be a date", quoted(text), _MOMENT_HINT)) from None
+    refuse_other_years(year, where, text)
+    return moment
+
+
+def refuse_other_years(year: int, where: str, text: str) -> None:
+    """Raises RequestError for a year in which nobody draws with this program."""
+    if not YEARS[0] <= year <= YEARS[1]:
+        raise RequestError(Problem(where, f"must lie in the years {YEARS[0]} to {YEARS[1]}", quoted(text)))
 
 
 def shown(moment: datetime) -> str:

@@ -234,5 +234,5 @@ def says_outer(text: str) -> bool:
 
 
 def names_a_kind(text: str) -> bool:
-    """Whether ``text`` names a kind of thing (tablet, active area, Auflösung) and no particular one."""
-    return all(word in KINDS for word in re.findall(r"[^\W\d_]+", folded(text)))
+    """Whether ``text`` names a kind of thing (tablet, active area, Auflösung) and no particular one: Pad A is one of several."""
+    return not text.endswith(" A") and all(word in KINDS for word in re.findall(r"[^\W\d_]+", folded(text)))

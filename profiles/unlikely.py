@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from mapper.units import MM_PER_INCH
+from mapper.units import MM_PER_INCH, parse_length_mm
 from profiles.doubts import doubt
 
 if TYPE_CHECKING:
@@ -30,6 +30,19 @@ _USUAL_PER_INCH = (60.0, 180.0)
 NOT_SQUARE = 0.02
 #: Scale factors: beyond these no hand can draw.
 SCALE_FACTORS = (0.3, 15.0)
+#: Every other length that a person types, mm, by the option or the word that it stands behind.
+LENGTHS_MM = {
+    "--distance": (200.0, 10_000.0),
+    "--top-below-eyes": (-1500.0, 1500.0),
+    "--radius": (500.0, 20_000.0),
+    "--bezel": (0.0, 100.0),
+    "--target": (0.5, 200.0),
+    "--scatter": (0.02, 20.0),
+    "--nib": (0.0, 5.0),
+    "--place-error": (0.0, 20.0),
+}
+#: Minutes that somebody drew, at least.
+LEAST_MINUTES = 1.0
 
 _UNITS = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}
 
@@ -71,7 +84,7 @@ def _meant(width_mm: float, height_mm: float) -> str:
 
 def _few(number: float) -> str:
     """``number`` in three digits, and never as a power of ten."""
-    return f"{number:.0f}" if number >= 100 else f"{number:.3g}"
+    return f"{number:.0f}" if abs(number) >= 100 else f"{number:.3g}"
 
 
 def _short(number: float, places: int = 2) -> bool:
@@ -128,11 +141,35 @@ def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
     return ""
 
 
+def likely_length_mm(text: str, where: str, name: str = "") -> float:
+    """The length that a person typed, in mm; one that can hardly be meant is doubted.
+
+    ``name`` says which of LENGTHS_MM it is, else ``where`` does. Raises RequestError as ``parse_length_mm`` does.
+    """
+    length_mm = parse_length_mm(text, where)
+    doubt_length(length_mm, where, name)
+    return length_mm
+
+
+def doubt_length(length_mm: float, where: str, name: str = "") -> None:
+    """Tells what is doubtful about a length, wherever one is typed or follows from what is."""
+    low, high = LENGTHS_MM[name or where]
+    if not low <= length_mm <= high:
+        doubt(f"{where}: {_few(length_mm)} mm, and {low:g} to {high:g} mm is usual: are the number and its unit right?")
+
+
+def unlikely_minutes(minutes: float | None) -> list[str]:
+    """What is doubtful about how long somebody drew; more than a day is refused."""
+    if minutes is None or minutes >= LEAST_MINUTES:
+        return []
+    return [f"{_few(minutes)} minutes are too few to tell how something felt: were they hours?"]
+
+
 def unlikely_scale(scale_factor: float | None) -> list[str]:
     """What is doubtful about the scale of a whole map."""
     if scale_factor is None or SCALE_FACTORS[0] <= scale_factor <= SCALE_FACTORS[1]:
         return []
-    told = f"1 mm of hand would become {scale_factor:.3g} mm on the glass, and nobody can draw like that"
+    told = f"1 mm of hand would become {_few(scale_factor)} mm on the glass, and nobody can draw like that"
     return [f"{told}: are the sizes of tablet and display right, and their units?"]
 
 

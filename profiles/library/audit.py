@@ -95,7 +95,9 @@ def _files(folder: Path, found: Audit, *, inner: bool = False) -> Iterator[Path]
     """Every file in a workstation's folder, in its folders of revisions, and in those of entries."""
     for name in sorted(names_in(folder)):
         path = folder / name
-        if path.is_symlink() or not path.is_dir():
+        # A folder under the name of a file of ours is one that others of this program try to read.
+        ours = RevisionFile.at_path(path) or (inner and EntryFile.at_path(path))
+        if ours or path.is_symlink() or not path.is_dir():
             yield path
         elif HOME.fullmatch(name) or (not inner and name.isascii() and name.isalpha()):
             yield from _files(path, found, inner=True)

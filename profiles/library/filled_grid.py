@@ -21,10 +21,10 @@ from mapper.choosing.pairing import pair
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
-from mapper.units import parse_length_mm
 from profiles.doubts import doubt
 from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
 from profiles.lists import decoded, delimiters, one_display, one_tablet
+from profiles.unlikely import likely_length_mm
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -186,7 +186,9 @@ class _Reader:
     ) -> Felt:
         given, figures = self.given, pair(tablet, display)
         distance = (
-            parse_length_mm(cells["distance"], f"{where}, distance") if "distance" in cells else given.distance_mm
+            likely_length_mm(cells["distance"], f"{where}, distance", "--distance")
+            if "distance" in cells
+            else given.distance_mm
         )
         doing, shares = parse_doing(cells.get("doing", given.doing))
         if "first day" in cells:

@@ -30,7 +30,8 @@ from profiles.format.migrate import refuse_newer, to_current
 from profiles.library.entries import EntryFile, append, digest, entries, read_unchanged
 from profiles.library.station_names import folder_name
 from profiles.lists import delimiters, joined_cells
-from profiles.unlikely import unlikely_day
+from profiles.times import refuse_other_years
+from profiles.unlikely import unlikely_day, unlikely_minutes
 from profiles.validate import Path as Keys
 from profiles.validate import typed
 from profiles.yaml_text import dump, parse
@@ -52,8 +53,6 @@ LARGEST_BOOK_BYTES = 16 * 1024 * 1024
 Positive = Annotated[float, Meta(gt=0)]
 #: A day has so many, and nobody draws through all of them.
 Minutes = Annotated[float, Meta(gt=0, le=24 * 60)]
-#: No trial was noted before there were such tablets, and no plan is for later.
-YEARS = 1980, 2100
 Text = Annotated[str, Meta(min_length=1)]
 
 
@@ -126,8 +125,7 @@ def parse_day(text: str, where: str) -> dt.date:
     if day is None or day.isoformat() != text:
         must = "must be a day of the calendar, year-month-day"
         raise RequestError(Problem(where, must, quoted(text), "Type for example 2026-03-15"))
-    if not YEARS[0] <= day.year <= YEARS[1]:
-        raise RequestError(Problem(where, f"must lie in the years {YEARS[0]} to {YEARS[1]}", quoted(text)))
+    refuse_other_years(day.year, where, text)
     return day
 
 
@@ -294,7 +292,7 @@ def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = No
             library.begin(folder)
         except OSError as error:
             raise RequestError(Problem(str(folder), "could not be written", error.strerror or str(error))) from None
-        for sentence in unlikely_day(data["date"]):
+        for sentence in (*unlikely_day(data["date"]), *unlikely_minutes(data.get("minutes"))):
             doubt(sentence)
         there[name].append(append(place, KIND, data, now or datetime.now(UTC), earlier=there[name]))
         digests[name].add(there[name][-1].digest)

@@ -51,9 +51,7 @@ def remark(doubt: object) -> None:
 
 def run(command: click.Command, arguments: list[str] | None) -> None:
     """Run ``command`` and leave the process with its exit code; never with a traceback for a user's mistake."""
-    if sys.stdout is None:
-        # Closed by whoever started us: files are written all the same, and nobody reads the rest.
-        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - as long as the process
+    _open_what_is_closed()
     stdout = sys.stdout
     _write_what_can_be_written()
     pressed: list[int] = []
@@ -89,6 +87,13 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         # A library that is interrupted while it is loaded says that it cannot be.
         code = _interrupted() if pressed else _fault(error, arguments)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _open_what_is_closed() -> None:
+    """Outputs that whoever started us had closed: files are written all the same, and nobody reads the rest."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: PTH123, SIM115 - as long as the process
 
 
 def _interrupted() -> int:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import Problem, RequestError
-from mapper.units import parse_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.sheets import theme_option
 from render.cli.types import (
@@ -33,8 +32,10 @@ if TYPE_CHECKING:
 
 def _radius(text: str, where: str) -> tuple[str | None, float]:
     """The radius of a curved display, with its label where there is one."""
+    from profiles.unlikely import likely_length_mm
+
     label, colon, length = text.rpartition(":")
-    return (label.strip() if colon else None), parse_length_mm(length, where)
+    return (label.strip() if colon else None), likely_length_mm(length, where)
 
 
 @click.command(
@@ -216,6 +217,7 @@ def _seat(
     """The seat of the profile with what the options say instead."""
     from mapper.choosing.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
     from mapper.seat import Seat
+    from profiles.unlikely import doubt_length
 
     known = workstation.seat if workstation else None
     radius_mm = radius_mm if radius_mm is not None else known.curve_radius_mm if known else None
@@ -224,12 +226,14 @@ def _seat(
         return replace(known, **told)
     glass = Glass.of_display(main, radius_mm)
     if "distance_mm" in told:
-        pass
-    elif "angle_deg" in wanted:
+        return Seat(**told)
+    if "angle_deg" in wanted:
         told["distance_mm"] = distance_for_angle_mm(glass, wanted["angle_deg"])
     elif "arc_minutes" in wanted and glass.pitch_mm is not None:
         told["distance_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
     else:
         instead = "Type --distance 70cm, or --angle 40 or --arc-minutes 1 to get one"
         raise RequestError(Problem("--distance", "is needed", instead=instead))
+    # A distance that follows from an angle is nobody's typing, and as doubtful.
+    doubt_length(told["distance_mm"], "the distance", "--distance")
     return Seat(**told)

@@ -8,7 +8,7 @@ import click
 
 from mapper.choosing.travel import TARGETS_PX
 from mapper.problems import Problem, RequestError, nearest, quoted
-from mapper.units import parse_length_mm, positive
+from mapper.units import positive
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
@@ -146,5 +146,7 @@ def _target(text: str, display: Display) -> tuple[float, str]:
     if near and not any(char.isdigit() for char in text):
         must = f"must be one of {', '.join(TARGETS_PX)}, or a size"
         raise RequestError(Problem("--target", must, quoted(text), f"Did you mean {near}?"))
-    size_mm = positive(parse_length_mm(text, "--target"), "--target")
+    from profiles.unlikely import likely_length_mm
+
+    size_mm = positive(likely_length_mm(text, "--target"), "--target")
     return size_mm, f"a target of {size_mm:g} mm"

@@ -14,7 +14,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
-from mapper.units import NUMBER, parse_length_mm, positive, with_point
+from mapper.units import NUMBER, positive, with_point
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -205,6 +205,13 @@ def plain_number(text: str, where: str) -> float:
     return float(text)
 
 
+def _length(text: str, where: str) -> float:
+    # Most runs type none.
+    from profiles.unlikely import likely_length_mm
+
+    return likely_length_mm(text, where)
+
+
 def _percent(text: str, where: str) -> float:
     from profiles.rectangles import parse_percent
 
@@ -305,8 +312,8 @@ def _as_it_is(text: str, _: str) -> str:
 _SIZES = ("@connected", "@hid:", "small", "medium", "large", "extra-large")
 _SCREENS = ("@connected", "@edid:", "24in-fhd", "27in-qhd", "27in-uhd", "32in-uhd", "34in-uwqhd")
 
-LENGTH = Typed("length", parse_length_mm)
-LENGTH_ABOVE_0 = Typed("length", lambda text, where: positive(parse_length_mm(text, where), where))
+LENGTH = Typed("length", _length)
+LENGTH_ABOVE_0 = Typed("length", lambda text, where: positive(_length(text, where), where))
 NUMBER_TYPE = Typed("number", plain_number)
 NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))
 BAND = Typed("band", _band)

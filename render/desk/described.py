@@ -16,6 +16,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.seat import Seat
 from mapper.units import parse_length_mm
 from profiles.shorthand import label_text
+from profiles.unlikely import doubt_length, likely_length_mm
 from profiles.written import inches, per_inch, rect_as_described
 from render.desk.entry import entry_text
 
@@ -122,21 +123,20 @@ def seat_of(said: Description) -> Seat | None:
     if not said.distance:
         return None
 
-    def length(text: str, where: str) -> float | None:
-        return parse_length_mm(text, where) if text else None
-
     return Seat(
-        parse_length_mm(said.distance, "--distance"),
+        likely_length_mm(said.distance, "--distance"),
         _signed_length(said.drop) if said.drop else None,
         _angle(said.tilt) if said.tilt else None,
-        length(said.curve, "--curve"),
+        likely_length_mm(said.curve, "--curve", "--radius") if said.curve else None,
     )
 
 
 def _signed_length(text: str) -> float:
     below = text.strip().startswith("-")
     value = parse_length_mm(text.strip().lstrip("-"), "--top")
-    return -value if below else value
+    length_mm = -value if below else value
+    doubt_length(length_mm, "--top", "--top-below-eyes")
+    return length_mm
 
 
 def _angle(text: str) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from dataclasses import dataclass, field
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,8 +19,8 @@ if TYPE_CHECKING:
 
 #: What strokes may be, by what the browser calls it, and the ending of their file.
 KINDS = {"application/json": "json", "image/svg+xml": "svg"}
-#: So many files of strokes stand beside one profile; more is no evening's work but a slip.
-MOST_SAVED = 500
+#: So many files of strokes stand beside one profile, and so much; more is no evening's work but a slip.
+MOST_SAVED, MOST_SAVED_BYTES = 500, 256 * 1024 * 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +36,15 @@ class OpenPad:
     def save(self, kind: str, content: bytes) -> str:
         """Write strokes to the first free ``<stem>.strokes-<n>.<kind>``, and say which. Raises RequestError."""
         with self._lock:
-            taken = set(names_in(self.folder))
-            for number in range(1, MOST_SAVED + 1):
-                name = f"{self.stem}.strokes-{number}.{kind}"
-                if name not in taken:
-                    write_whole(self.folder / name, content)
-                    return name
-        came = f"{MOST_SAVED} of them in {self.folder}"
+            start = f"{self.stem}.strokes-"
+            taken = {name for name in names_in(self.folder) if name.startswith(start)}
+            size = sum((self.folder / name).lstat().st_size for name in taken) + len(content)
+            if len(taken) < MOST_SAVED and size <= MOST_SAVED_BYTES:
+                number = next(at for at in count(1) if f"{start}{at}.{kind}" not in taken)
+                name = f"{start}{number}.{kind}"
+                write_whole(self.folder / name, content)
+                return name
+        came = f"{len(taken)} of them in {self.folder}"
         raise RequestError(Problem("strokes", "cannot be saved beside so many others", came, "Move some away"))
 
 

@@ -399,3 +399,14 @@ def test_links_pipes_and_files_in_the_wrong_place_are_named_and_nothing_hangs(tm
     named, counts = done.stdout.strip().split("\n")
     assert {"again", "itself", "a-file", pipe.name} <= set(named.split("|"))
     assert counts == "1 1"
+
+
+def test_audit_names_what_recall_stumbles_over(tmp_path):
+    library = Library(tmp_path / "library")
+    kept = library.keep(sample("right"), now=NOW)[0]
+    name = kept.path.name.replace("0001-", "0002-")
+    kept.path.with_name(name).mkdir()
+    (folder,) = library.folders()
+    with pytest.raises(RequestError, match=f"{name}.*plain file"):
+        library.load(library.in_force(folder))
+    assert [finding.path.name for finding in audit(library).damaged] == [name]

@@ -152,3 +152,8 @@ def test_any_bytes_are_read_or_refused(content):
             assert read(content, "x").items
         except RequestError as error:
             assert str(error).startswith("x")
+
+
+def test_a_letter_behind_a_kind_is_a_name():
+    read = tablet_list(b"Pad A 146x96mm\nPad B 240x152mm\nPad C 168x104mm\n", "list")
+    assert [each.label for each in read.items] == ["Pad A", "Pad B", "Pad C"]

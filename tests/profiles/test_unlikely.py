@@ -5,9 +5,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Tablet
+from mapper.problems import RequestError
 from profiles.doubts import hearing
 from profiles.shorthand import parse_displays, parse_tablet
-from profiles.unlikely import unlikely_day, unlikely_scale, unlikely_tablet
+from profiles.times import parse_moment
+from profiles.unlikely import (
+    LENGTHS_MM,
+    likely_length_mm,
+    unlikely_day,
+    unlikely_minutes,
+    unlikely_scale,
+    unlikely_tablet,
+)
 
 
 def doubts_about(kind, text, **more):
@@ -78,3 +87,43 @@ def test_a_scale_beyond_any_hand_and_a_day_to_come():
     assert "1 mm of hand would become 68 mm on the glass" in unlikely_scale(68.0)[0]
     assert unlikely_day("2026-03-15") == unlikely_day("no day") == []
     assert unlikely_day("9999-01-01") == ["9999-01-01 is in the future"]
+
+
+@pytest.mark.parametrize(
+    ("name", "usual", "strange"),
+    [
+        ("--distance", "70cm", ("0.001mm", "900000mm")),
+        ("--top-below-eyes", "-5cm", ("9999mm",)),
+        ("--radius", "1800mm", ("1.8mm",)),
+        ("--bezel", "9mm", ("99999mm",)),
+        ("--target", "4mm", ("0.001mm",)),
+        ("--scatter", "0.5mm", ("99999mm",)),
+        ("--nib", "1mm", ("10cm",)),
+        ("--place-error", "0.5mm", ("5in",)),
+    ],
+)
+def test_a_length_that_nobody_means_is_doubted(name, usual, strange):
+    heard = []
+    with hearing(heard.append):
+        likely_length_mm(usual, name)
+        assert heard == []
+        for text in strange:
+            likely_length_mm(text, name)
+    low, high = LENGTHS_MM[name]
+    assert len(heard) == len(strange)
+    assert all(f"{low:g} to {high:g} mm is usual" in doubt for doubt in heard)
+
+
+def test_a_length_within_another_text_is_doubted_too():
+    assert "is usual" in doubts_about("display", "27in 2560x1440 bezel 9999mm")[0]
+
+
+def test_hardly_a_moment_of_drawing_is_doubted():
+    assert unlikely_minutes(None) == unlikely_minutes(45) == []
+    assert "were they hours?" in unlikely_minutes(0.5)[0]
+
+
+@pytest.mark.parametrize("text", ["0001-01-01", "9999-12-31", "9999-12-31T00:00", "0001-01-01T00:00+14:00"])
+def test_years_that_nobody_means_are_refused(text):
+    with pytest.raises(RequestError, match="must lie in the years 1980 to 2100"):
+        parse_moment(text, "--date")

@@ -22,7 +22,7 @@ from render.desk.address import ask_running
 from render.desk.answer import answer
 from render.desk.app import LARGEST_BODY, LARGEST_UPLOAD, make_app
 from render.desk.described import Description
-from render.desk.drafts import MOST_STEPS, Drafts
+from render.desk.drafts import MOST_ASIDE, MOST_STEPS, Drafts
 from render.desk.server import DeskServer
 from render.desk.shortcut import write_shortcut
 
@@ -394,6 +394,22 @@ def test_what_cannot_be_strokes_is_refused_and_so_is_one_file_too_many(visitor, 
     assert drawn(visitor, pad).status_code == 200
     reply = drawn(visitor, pad)
     assert (reply.status_code, "Move some away" in reply.text) == (422, True)
+    monkeypatch.setattr("render.desk.pads.MOST_SAVED", 9)
+    monkeypatch.setattr("render.desk.pads.MOST_SAVED_BYTES", 1000)
+    (tmp_path / "work" / "desk.strokes-2.svg").write_bytes(bytes(1000))
+    assert drawn(visitor, pad).status_code == 422
+
+
+def test_what_lies_beside_drafts_is_bounded_and_the_oldest_goes_first(tmp_path, monkeypatch):
+    draft = Drafts(tmp_path / "library").begin("n-1", {"new": True}, DESK)
+    monkeypatch.setattr("render.desk.drafts.MOST_ASIDE_BYTES", 1000)
+    for at in range(70):
+        draft.put(f"a{at:02}", b"x")
+    assert len(list(draft.path.parent.iterdir())) == MOST_ASIDE
+    assert (draft.get("a00"), draft.get("a69")) == (None, b"x")
+    draft.put("b", bytes(990))
+    assert sum(path.stat().st_size for path in draft.path.parent.iterdir()) <= 1000
+    assert draft.get("b") is not None
 
 
 def test_a_folder_that_is_gone_is_said(visitor, pad, tmp_path):
