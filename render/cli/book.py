@@ -123,7 +123,7 @@ def command(
         if picture is not None:
             from render.canvas.draw import save
             from render.pictures.study_charts import grid_scene
-            from render.reports.study_text import study_sections
+            from render.sentences.study import study_sections
 
             title = next(section.statement for section in study_sections(study) if section.key == "grid")
             save(grid_scene(study, title), picture, force=force)

@@ -31,7 +31,7 @@ def command(*, workstation: str, from_revision: str | None, to_revision: str | N
     B is the newest revision and A the one before B, unless you name them.
     """
     from profiles.times import TIME, shown
-    from render.reports.changes_text import changes_data, changes_sentence
+    from render.sentences.changes import changes_data, changes_sentence
 
     library = open_library()
     folder = library.folder_of(workstation)

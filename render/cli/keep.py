@@ -66,7 +66,7 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
     Raises RequestError with what to type where there is no terminal to ask on, and AnswerIsNo where it is not.
     """
     from profiles.format.compare import replaced_hardware
-    from render.reports.changes_text import replaced_sentence
+    from render.sentences.changes import replaced_sentence
 
     library = open_library()
     problems = []
@@ -94,7 +94,7 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
 
 def keep_all(workstations: Iterable[Workstation], *, note: str | None = None, err: bool = False) -> None:
     """Keep each in the library and say what it changes, on standard error where ``err``."""
-    from render.reports.changes_text import changes_sentence, setting_sentence
+    from render.sentences.changes import changes_sentence, setting_sentence
 
     def say(sentence: str) -> None:
         click.echo(sentence, err=err)

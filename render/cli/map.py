@@ -147,7 +147,7 @@ def _tell(
 
     click.echo(map_text(solved, entry), nl=False)
     if base and described:
-        from render.reports.changes_text import beside_sentence
+        from render.sentences.changes import beside_sentence
 
         click.echo(f"\n{beside_sentence(base, described)}")
     scale = solved.summary.scale_factor

@@ -215,7 +215,8 @@ def command(
     if whole_tablet:
         _print_area(request, traced, displays, form)
         return
-    from render.reports.trace_text import report_data, report_text, to_type
+    from render.reports.trace_text import report_data, report_text
+    from render.sentences.trace import to_type
 
     if form == "json":
         echo_data(report_data(report), form)

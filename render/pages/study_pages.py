@@ -26,7 +26,7 @@ from render.pictures.study_charts import (
     words_scene,
 )
 from render.pictures.study_charts import MARGIN_MM as PICTURE_MARGIN_MM
-from render.reports.study_text import Section, study_sections
+from render.sentences.study import Section, study_sections
 from render.tables import markdown_lines
 
 if TYPE_CHECKING:

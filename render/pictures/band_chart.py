@@ -12,7 +12,7 @@ from profiles.library.trial_book import SCORE_WORDS
 from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.band_text import band_title, not_tried, value_words, words_of
+from render.sentences.band import band_title, not_tried, value_words, words_of
 from render.words import number
 
 if TYPE_CHECKING:

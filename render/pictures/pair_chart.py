@@ -15,7 +15,7 @@ from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import size
-from render.reports.pairs import FEEL, diagonal_inches, tablet_name
+from render.sentences.pairs import FEEL, diagonal_inches, tablet_name
 from render.words import number
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from render.canvas.lettering import CAP, fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import display_words
-from render.reports.seat_text import seat_sentences
+from render.sentences.seat import seat_sentences
 from render.words import fixed, number
 
 if TYPE_CHECKING:

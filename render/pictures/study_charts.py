@@ -13,7 +13,7 @@ from profiles.library.tried import inches_of
 from render.canvas.lettering import LEADING, balanced, fitted, shortened, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.grid_text import cell_words, expected_words, median_word, way_words
+from render.sentences.grid import cell_words, expected_words, median_word, way_words
 from render.words import fixed, number
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from profiles.strokes.ink import upright_coverage
 from render.canvas.lettering import CAP, LEADING, fitted, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.trace_text import alike_causes, cause_sentence, to_type, verdict
+from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
 from render.words import fixed, number
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from mapper.rect import Rect
 from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.reports.travel_text import display_name, travel_sentences
+from render.sentences.travel import display_name, travel_sentences
 from render.words import fixed, number
 
 if TYPE_CHECKING:

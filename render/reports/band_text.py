@@ -2,60 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mapper.trials.comfort import HELD_PERCENT, LEAST_LEARNED, LEAST_WEIGHT, most_telling
-from render.words import fixed, number
+from render.sentences.band import band_title, not_tried, value_words, words_of
+from render.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.trials.comfort import Trial
     from profiles.library.personal import Found
-
-
-@dataclass(frozen=True, slots=True)
-class MeasureWords:
-    """How a measure is spoken of."""
-
-    noun: str
-    unit: str
-    places: int
-    at: str
-    near: str
-
-
-MEASURES: dict[str, MeasureWords] = {
-    "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of", "a scale factor near"),
-    "viewing_angle_deg": MeasureWords(
-        "viewing angle", " degrees", 0, "a picture as wide as", "a picture about this wide:"
-    ),
-}
-
-
-def words_of(found: Found) -> MeasureWords:
-    """How the measure of ``found`` is spoken of."""
-    return MEASURES[found.measure]
-
-
-def value_words(found: Found, value: float) -> str:
-    """A value of its measure as a person reads it."""
-    words = words_of(found)
-    return f"{fixed(value, words.places)}{words.unit}"
-
-
-def band_title(found: Found) -> str:
-    """The one sentence on top."""
-    doing = f" for {found.doing}" if found.doing else ""
-    best = value_words(found, found.band.best)
-    if not found.trials:
-        return f"No entries yet{doing}: this is common practice"
-    if not found.band.one_best:
-        return f"These notes do not fit one best{doing}: values on both sides felt better than those between"
-    if not found.band.enough:
-        return f"Not enough yet{doing}: the entries lean towards {best}"
-    return f"{words_of(found).noun.capitalize()}s of {value_words(found, found.band.low)} to {value_words(found, found.band.high)} felt best{doing}"
 
 
 def _days(trials: Sequence[Trial]) -> int:
@@ -89,17 +46,6 @@ def band_lines(found: Found) -> list[str]:
         "The band is where liking is near its best: it says nothing about health. If anything hurts, stop, whatever the score.",
     ]
     return lines
-
-
-def not_tried(found: Found, before: str = "; ") -> str:
-    """Which values of the band nobody tried, as the end of a sentence; empty where all of it was."""
-    band = found.band
-    if band.tried is None or not band.outside:
-        return ""
-    if band.tried[0] == band.tried[1]:
-        return f"{before}only {value_words(found, band.tried[0])} was tried"
-    ends = {"low": f"below {value_words(found, band.tried[0])}", "high": f"above {value_words(found, band.tried[1])}"}
-    return f"{before}nothing {' or '.join(ends[side] for side in ends if band.outside in {side, 'both'})} was tried"
 
 
 def _missing(found: Found) -> str:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import setting_of
 from profiles.times import shown
-from render.reports.changes_text import changes_data, changes_sentence, setting_sentence
+from render.sentences.changes import changes_data, changes_sentence, setting_sentence
 from render.tables import text_lines
 from render.words import number
 

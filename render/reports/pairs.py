@@ -10,8 +10,8 @@ import math
 from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, PairBlock, pair, pair_blocks
-from mapper.units import MM_PER_INCH
 from profiles.plain import plain
+from render.sentences.pairs import FEEL, band_sentence, diagonal_inches, tablet_name
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
 
@@ -23,10 +23,6 @@ if TYPE_CHECKING:
     from mapper.desk import Display, Tablet
 
 PAIR_FORMS = ("text", "markdown", "csv", "json")
-
-#: What a scale below, inside and above the band feels like.
-FEEL = {"below": "large movements", "inside": "comfortable", "above": "less precise"}
-
 CSV_HEAD = (
     "tablet",
     "tablet_width_mm",
@@ -42,29 +38,9 @@ CSV_HEAD = (
     "counts_per_px",
     "band",
 )
-
 _SIDES = ("below", "inside", "above")
-
 # The gauge has equal steps for equal ratios; what lies beyond its ends is shown at them by an arrow.
 _GAUGE_LOW, _GAUGE_HIGH, _GAUGE_WIDE = 1.0, 6.0, 31
-
-
-def tablet_name(tablet: Tablet) -> str:
-    """``medium, 230 x 144 mm``; the size alone where that is the label."""
-    size = f"{number(tablet.width_mm)} x {number(tablet.height_mm)} mm"
-    turned = f", turned {tablet.turn_deg}" if tablet.turn_deg else ""
-    return (size if tablet.label in {"", size} else f"{tablet.label}, {size}") + turned
-
-
-def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | None:
-    """The diagonal in inches, as displays are sold; None where the size is unknown."""
-    return None if width_mm is None or height_mm is None else math.hypot(width_mm, height_mm) / MM_PER_INCH
-
-
-def band_sentence(band: Band, use: str | None) -> str:
-    """Where it is comfortable, for what, and who says so."""
-    purpose = f" for {use}" if use else ""
-    return f"Comfortable{purpose}: scale factors of {number(band.low)} to {number(band.high)} ({band.source})."
 
 
 def pair_chunks(

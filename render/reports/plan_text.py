@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 from profiles.plain import json_text
-from render.reports.pairs import tablet_name
+from render.sentences.pairs import tablet_name
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed
 

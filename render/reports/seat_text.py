@@ -14,47 +14,17 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
-from mapper.units import MM_PER_INCH
 from render.measures import display_words
+from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
 from render.tables import text_lines
 from render.words import fixed, number
 
 if TYPE_CHECKING:
-    from mapper.choosing.recommended import Recommendation
     from mapper.choosing.sitting import Sitting
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
 SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
-_PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
 _WIDE = 116
-
-
-def distance_words(value_mm: float) -> str:
-    """``700 mm (27.6 in)``."""
-    return f"{fixed(value_mm, 0)} mm ({fixed(value_mm / MM_PER_INCH, 1)} in)"
-
-
-def turn_words(turn_deg: float) -> str:
-    """``straight ahead``, ``43.2 degrees to the left``."""
-    if abs(turn_deg) < 0.05:
-        return "straight ahead"
-    return f"{fixed(abs(turn_deg), 1)} degrees to the {'right' if turn_deg > 0 else 'left'}"
-
-
-def value_words(value: float, unit: str) -> str:
-    """A value with its unit, to as many places as it deserves."""
-    text = number(value, _PLACES.get(unit, 2))
-    return f"{text} {'arc-minute' if (text, unit) == ('1', 'arc-minutes') else unit}".rstrip()
-
-
-def band_words(recommendation: Recommendation) -> str:
-    """``508 to 1016 mm``, ``up to 35 degrees``, ``0 degrees or more``."""
-    low, high, unit = recommendation.low, recommendation.high, recommendation.unit
-    if low is None:
-        return f"up to {value_words(high or 0.0, unit)}"
-    if high is None:
-        return f"{value_words(low, unit)} or more"
-    return f"{number(low, _PLACES.get(unit, 2))} to {value_words(high, unit)}"
 
 
 def side_words(side: str) -> str:
@@ -87,37 +57,6 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     return "\n".join([*lines, "", *caution_lines()]) + "\n"
 
 
-def seat_sentences(sitting: Sitting) -> list[str]:
-    """What is seen and how it lies to what is recommended, for who cannot see the picture."""
-    main, view = sitting.places[sitting.main].display, sitting.view
-    sentences = [
-        "The desk from above and from the side, both to one scale.",
-        f"The eyes are {distance_words(sitting.seat.distance_mm)} from {main.label}, {display_words(main)}.",
-        f"It fills {fixed(view.horizontal_deg, 1)} degrees across and {fixed(view.vertical_deg, 1)} up and down.",
-        f"Its side edges lie {turn_words(view.left_deg)} and {turn_words(view.right_deg)}.",
-    ]
-    if sitting.height_known:
-        sentences.append(
-            f"Its top lies {_below_words(view.top_deg)}, its centre {_below_words(view.centre_deg)}, its bottom "
-            f"{_below_words(view.bottom_deg)}, seen from eye level."
-        )
-    else:
-        sentences.append("Display height not given, so it is drawn with its top edge at eye level.")
-    sentences += [
-        f"{place.display.label} is turned {turn_words(place.view.stand.turned_deg)}."
-        for index, place in enumerate(sitting.places)
-        if index != sitting.main and abs(place.view.stand.turned_deg) >= 0.05
-    ]
-    for finding in seat_findings(sitting):
-        known = finding.recommendation
-        lies = {"below": "which is less than", "inside": "within", "above": "which is more than"}[finding.side]
-        value = value_words(finding.value, known.unit)
-        sentences.append(
-            f"{known.about[0].upper()}{known.about[1:]}: {value}, {lies} the recommended {band_words(known)}."
-        )
-    return [*sentences, CAUTION]
-
-
 def _rows(rows: list[tuple[str, str]]) -> list[str]:
     wide = max(len(label) for label, _ in rows)
     return [f"  {label:<{wide}}  {value}" for label, value in rows]
@@ -146,7 +85,7 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
         rows.append(
             (
                 "up and down",
-                f"top {_below_words(view.top_deg)}, centre {_below_words(view.centre_deg)}, bottom {_below_words(view.bottom_deg)}",
+                f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, bottom {below_words(view.bottom_deg)}",
             )
         )
     rows.append(
@@ -165,12 +104,6 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
 def _letter_px(sitting: Sitting, arc_minutes: float | None) -> str:
     minutes_y = sitting.view.arc_minutes_per_px_y or 1.0
     return fixed((arc_minutes or 0.0) / minutes_y, 0)
-
-
-def _below_words(below_deg: float) -> str:
-    if abs(below_deg) < 0.05:
-        return "at eye level"
-    return f"{fixed(abs(below_deg), 1)} degrees {'below' if below_deg > 0 else 'above'}"
 
 
 def _arc_lines(sitting: Sitting) -> list[str]:

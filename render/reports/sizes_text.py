@@ -2,59 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
 from mapper.tracing.sizing import cost_of_error
-from mapper.units import MM_PER_INCH
-from render.words import number
+from render.sentences.sizes import area_sentences, area_typed
 
 if TYPE_CHECKING:
     from mapper.tracing.measure import Known
-    from mapper.tracing.sizing import AreaSize, GlassSize
-
-
-def give_or_take(known: Known, unit: str, places: int = 1) -> str:
-    """``240.1 mm, give or take 1.5 mm``."""
-    return f"{number(known.value, places)} {unit}, give or take {number(known.half_width, places)} {unit}"
-
-
-def ratio_percent(size: AreaSize) -> float:
-    """Half the interval of the proportions, per cent."""
-    return 100 * size.ratio.half_width / size.ratio.value
-
-
-def area_typed(size: AreaSize) -> str:
-    """As ``--tablet`` takes it: ``240.1x151.8mm``."""
-    return f"{number(size.width_mm.value, 1)}x{number(size.height_mm.value, 1)}mm"
-
-
-def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
-    """What the traces say of the active area, and what has to be known about it, a sentence each."""
-    mm, share = cost_of_error(size, "mm"), cost_of_error(size, "percent")
-    told = [
-        (
-            f"The active area is about {number(size.width_mm.value, 0)} x {number(size.height_mm.value, 0)} mm, as you see the tablet: "
-            f"width {give_or_take(size.width_mm, 'mm')}; height {give_or_take(size.height_mm, 'mm')}."
-        ),
-        f"Its proportions are {number(size.ratio.value, 3)} to 1, give or take {number(ratio_percent(size), 2)} %.",
-        f"The pen ran about {number(size.nib_mm.value, 1)} mm outside the edge; that is taken off.",
-        (
-            f"In a form that asks for mm or inches this error leaves circles round and moves an edge by up to {number(mm.edge_mm, 1)} mm. "
-            f"In percent or counts it enters in full: a circle may come out {number(share.oval_percent, 1)} % oval."
-        ),
-    ]
-    if not size.both_ways:
-        told.append("Trace it once more, turned by a quarter: lying and upright together give truer proportions.")
-    if size.like_target:
-        told.append(
-            "These are the proportions of your screen. Either your tablet is built that way, or your driver keeps proportions: then "
-            "the height cannot be known from this. Switch that off and trace again."
-        )
-    if displays > 1:
-        told.append("This assumes that the pen reaches all of these displays, as drivers set it by default.")
-    told.append("If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %.")
-    return told
+    from mapper.tracing.sizing import AreaSize
 
 
 def area_text(size: AreaSize, displays: list[str]) -> str:
@@ -75,41 +30,6 @@ def area_data(size: AreaSize) -> dict[str, Any]:
         "like_target": size.like_target,
         "cost": {unit: cost_of_error(size, unit)._asdict() for unit in ("mm", "percent")},
     }
-
-
-def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str]:
-    """What the pulls say of the display, a sentence each."""
-    width, height = resolution_px[0] * size.x_mm_per_px.value, resolution_px[1] * size.y_mm_per_px.value
-    told = [
-        (
-            f"The display measures {number(size.diagonal_in.value, 1)} in across, give or take {number(size.diagonal_in.half_width, 1)} in: "
-            f"{number(width, 0)} x {number(height, 0)} mm."
-        )
-    ]
-    if size.another:
-        told.append(
-            f"The tries differ by {number(size.disagreement_percent, 1)} %: pull once more."
-            if size.disagreement_percent > 0
-            else "Pull once more, to be sure."
-        )
-    elif len(size.sold_in) > 1:
-        names = " and ".join(f"{inches:g} in" for inches in sorted(size.sold_in))
-        told.append(f"That cannot tell {names} apart: take the one that yours was sold as.")
-    if size.x_mm_per_px != size.y_mm_per_px:
-        told.append("Its pixels are not square.")
-    return told
-
-
-def glass_typed(size: GlassSize, resolution_px: tuple[int, int], diagonal_in: float | None = None) -> str:
-    """As ``--display`` takes it: with the diagonal that is sold, else with the sides that were measured."""
-    pixels = f"{resolution_px[0]}x{resolution_px[1]}"
-    if diagonal_in is not None:
-        return f"{diagonal_in:g}in {pixels}"
-    if size.x_mm_per_px == size.y_mm_per_px:
-        inches = math.hypot(*resolution_px) * size.x_mm_per_px.value / MM_PER_INCH
-        return f"{number(inches, 1)}in {pixels}"
-    sides = (resolution_px[0] * size.x_mm_per_px.value, resolution_px[1] * size.y_mm_per_px.value)
-    return f"{number(sides[0], 1)}x{number(sides[1], 1)}mm {pixels}"
 
 
 def _known(known: Known) -> dict[str, float]:

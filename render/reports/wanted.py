@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from profiles.plain import json_text
-from render.reports.pairs import band_sentence, diagonal_inches, tablet_name
+from render.sentences.pairs import band_sentence, diagonal_inches, tablet_name
 from render.tables import csv_lines, markdown_lines, text_lines
 from render.words import fixed, number
 

@@ -1,1 +1,1 @@
-"""What is said of a result, in sentences and rows: one wording for the terminal, pictures and pages."""
+"""What is said of a result, in sentences: one wording for the terminal, pictures and pages."""

@@ -5,7 +5,7 @@ import json
 import pytest
 
 from mapper.choosing.remedies import RequestChange
-from render.reports.advice_text import change_words
+from render.sentences.advice import change_words
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from mapper.seat import Seat
 from mapper.solving import solve
 from profiles.format.document import Workstation
 from profiles.shorthand import parse_displays, parse_tablet
-from render.reports.changes_text import changes_data, changes_sentence, setting_sentence
+from render.sentences.changes import changes_data, changes_sentence, setting_sentence
 from tests.strategies import requests
 
 TWO = ("27in 2560x1440", "left: 24in 1920x1080 at -1920,0")

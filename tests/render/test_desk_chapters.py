@@ -203,7 +203,7 @@ def test_the_seat_says_what_advise_says(visitor):
     said = DESK.with_({"distance": "40cm"})
     at = visitor.begin(said)
     html = shown(visitor, at, "seat")
-    from render.reports.advice_text import change_words
+    from render.sentences.advice import change_words
 
     now = answer(said, map_request)
     advice = advise(now.told, now.workstation.seat, band_for("illustration"), "illustration")
@@ -256,7 +256,7 @@ def test_the_study_says_what_the_command_says(visitor):
         ask(visitor, at, "felt", "note", {"score": score, "date": day})
     assert headings(visitor, at)["study"] == "One desk was tried on 2 days."
     from profiles.library.tried import study_of
-    from render.reports.study_text import study_sections
+    from render.sentences.study import study_sections
 
     html = shown(visitor, at, "study")
     for section in study_sections(study_of(in_library(visitor.shop.library)[0])):

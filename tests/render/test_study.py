@@ -13,7 +13,7 @@ from profiles.library.trial_book import from_csv, to_csv
 from profiles.library.tried import study_of
 from render.pages.study_pages import TITLE, write_study
 from render.pictures.study_charts import grid_scene
-from render.reports.study_text import study_sections
+from render.sentences.study import study_sections
 from tests.invented_study import BEST, CURVE, invented, one_person, six_people
 
 GALLERY = Path(__file__).parents[2] / "gallery"

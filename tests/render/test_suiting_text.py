@@ -7,7 +7,7 @@ import pytest
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS
 from mapper.trials.sizes import Suiting
-from render.reports.suiting_text import trade_sentences
+from render.sentences.suiting import trade_sentences
 
 # Common practice, no source: displays that go with tablets of about 7, 11, 15 and 22 in.
 ROWS = {"small": (20, 25), "medium": (20, 30), "large": (30, 40), "extra large": (40, 50)}

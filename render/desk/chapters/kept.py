@@ -45,7 +45,7 @@ def heading(desk: Desk) -> Heading:
 
 def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
-    from render.reports.changes_text import changes_sentence, setting_sentence
+    from render.sentences.changes import changes_sentence, setting_sentence
 
     found = _history(desk)
     rows, since = [], ""

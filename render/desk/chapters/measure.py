@@ -20,7 +20,7 @@ from render.desk.chapters.took import on_page
 from render.desk.described import display_text
 from render.desk.hardware import said_displays, said_tablets
 from render.desk.letter import tablet_size
-from render.reports.sizes_text import area_sentences, glass_sentences, glass_typed
+from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
 from render.words import number
 
 if TYPE_CHECKING:

@@ -37,8 +37,8 @@ def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
     from render.pictures.pair_chart import pair_chart_scene
     from render.pictures.travel_chart import travel_scene
-    from render.reports.pairs import band_sentence
-    from render.reports.travel_text import travel_sentences
+    from render.sentences.pairs import band_sentence
+    from render.sentences.travel import travel_sentences
 
     told = desk.last.told if desk.last else None
     if told is None:

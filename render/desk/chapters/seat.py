@@ -52,8 +52,8 @@ def heading(desk: Desk) -> Heading:
 def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
     from render.pictures.seat_view import seat_scene
-    from render.reports.advice_text import change_words
-    from render.reports.seat_text import seat_sentences
+    from render.sentences.advice import change_words
+    from render.sentences.seat import seat_sentences
 
     told = desk.last.told if desk.last else None
     if told is None:

@@ -50,7 +50,7 @@ def _study(desk: Desk) -> Study | None:
 def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
     from render.pages.study_pages import scene_of
-    from render.reports.study_text import study_sections
+    from render.sentences.study import study_sections
 
     study = _study(desk)
     sections = []

@@ -145,7 +145,7 @@ def heading(desk: Desk) -> Heading:
 def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
     from render.pictures.trace_view import trace_scene
-    from render.reports.trace_text import alike_causes, cause_sentence, verdict
+    from render.sentences.trace import alike_causes, cause_sentence, verdict
 
     asked, same = _last(desk)
     told: dict[str, Any] | None = None

@@ -13,9 +13,9 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
-from render.reports.grid_text import cell_words, expected_words, felt_words, median_word, way_words
-from render.reports.pairs import tablet_name
-from render.reports.suiting_text import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
+from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
+from render.sentences.pairs import tablet_name
+from render.sentences.suiting import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
 from render.words import fixed, number
 
 if TYPE_CHECKING:

@@ -1,0 +1,34 @@
+"""What a tablet, a pair and a comfortable band are called."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from mapper.units import MM_PER_INCH
+from render.words import number
+
+if TYPE_CHECKING:
+    from mapper.choosing.recommended import Band
+    from mapper.desk import Tablet
+
+#: What a scale below, inside and above the band feels like.
+FEEL = {"below": "large movements", "inside": "comfortable", "above": "less precise"}
+
+
+def tablet_name(tablet: Tablet) -> str:
+    """``medium, 230 x 144 mm``; the size alone where that is the label."""
+    size = f"{number(tablet.width_mm)} x {number(tablet.height_mm)} mm"
+    turned = f", turned {tablet.turn_deg}" if tablet.turn_deg else ""
+    return (size if tablet.label in {"", size} else f"{tablet.label}, {size}") + turned
+
+
+def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | None:
+    """The diagonal in inches, as displays are sold; None where the size is unknown."""
+    return None if width_mm is None or height_mm is None else math.hypot(width_mm, height_mm) / MM_PER_INCH
+
+
+def band_sentence(band: Band, use: str | None) -> str:
+    """Where it is comfortable, for what, and who says so."""
+    purpose = f" for {use}" if use else ""
+    return f"Comfortable{purpose}: scale factors of {number(band.low)} to {number(band.high)} ({band.source})."
