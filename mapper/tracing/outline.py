@@ -104,14 +104,12 @@ class KnownOutline:
 class Boundary:
     """Positions along a placed outline.
 
-    ``points_px`` (n, 2), outward unit ``normals`` (n, 2), ``share`` (n,) of the way round in [0, 1), and the whole length
-    ``perimeter_px``.
+    ``points_px`` (n, 2), outward unit ``normals`` (n, 2), and ``share`` (n,) of the way round in [0, 1).
     """
 
     points_px: Array
     normals: Array
     share: Array
-    perimeter_px: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,15 +172,14 @@ class Placed:
         dense_mm = self.outline.polyline()
         dense = self.to_px(dense_mm)
         length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(dense, axis=0).T))])
-        perimeter = float(length[-1])
         share = np.arange(count) / count
-        at = share * perimeter
+        at = share * length[-1]
         points = np.stack([np.interp(at, length, dense[:, axis]) for axis in (0, 1)], axis=1)
         _, feet_mm, normals = self.feet(points)
-        return Boundary(self.to_px(feet_mm), normals, share, perimeter)
+        return Boundary(self.to_px(feet_mm), normals, share)
 
-    def shares(self, feet_mm: Array) -> tuple[Array, float]:
-        """How far round the curve (0 to 1, by length in px) feet (n, 2) stand, and the whole length in px."""
+    def shares(self, feet_mm: Array) -> Array:
+        """How far round the curve (0 to 1, by length in px) feet (n, 2) stand."""
         dense_mm = self.outline.polyline()
         dense = self.to_px(dense_mm)
         length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(dense, axis=0).T))])
@@ -190,4 +187,5 @@ class Placed:
         angle = np.unwrap(np.arctan2(dense_mm[:, 1], dense_mm[:, 0]))
         start = angle[0]
         at = (np.arctan2(feet_mm[:, 1], feet_mm[:, 0]) - start) % (2 * np.pi)
-        return np.interp(at, angle - start, length / length[-1]), float(length[-1])
+        found: Array = np.interp(at, angle - start, length / length[-1])
+        return found

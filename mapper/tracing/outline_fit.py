@@ -117,7 +117,6 @@ class OutlineFit:
     pose: Pose
     nearest: Array
     evidence: tuple[Array, Array, Array, float]
-    distances_px: Array
     inliers: Array
     spread_px: float
     covered: float
@@ -162,7 +161,7 @@ def fit_outline(
     placed = Placed(outline, pose.matrix(parameters), parameters[:2])
     distances, feet_mm, normals = placed.feet(points_px)
     inliers = np.abs(distances) <= limit
-    shares, _ = placed.shares(feet_mm)
+    shares = placed.shares(feet_mm)
     jacobian = pose.jacobian(parameters, feet_mm, normals)
     kept = inliers if inliers.sum() > pose.unknowns else np.ones_like(inliers)
     design, left, where, covered = stretches(jacobian[kept], distances[kept], shares[kept])
@@ -172,7 +171,6 @@ def fit_outline(
         pose,
         parameters,
         (-design / px_per_mm, left / px_per_mm, where, outline.length_mm),
-        distances,
         inliers,
         float(np.sqrt(np.mean(distances[kept] ** 2))),
         covered,

@@ -1,4 +1,6 @@
-"""What the tests of the command line share: the whole program, in an empty folder."""
+"""What the tests of the command line share: the whole program, in an empty folder, and the pages' server."""
+
+import threading
 
 import pytest
 
@@ -24,3 +26,24 @@ def run_alone(capsys, tmp_path, monkeypatch):
 def run(run_alone):
     """The same, for tests that need nothing else before it; modules that do bring a ``run`` of their own."""
     return run_alone
+
+
+@pytest.fixture
+def served(tmp_path, monkeypatch):
+    """A running server of desks with a library of its own; ends with the test."""
+    from profiles.library.revisions import Library
+    from render.cli.options import map_request
+    from render.desk.server import DeskServer
+
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    server = DeskServer(Library(tmp_path / "library"), map_request, silence_s=120, grace_s=60)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    yield server
+    # A page that is still open says that it lives, and puts the end off: so more than once.
+    for _ in range(300):
+        server.shop._ends_at = 0.0
+        thread.join(0.2)
+        if not thread.is_alive():
+            break
+    assert not thread.is_alive()

@@ -2,18 +2,15 @@
 
 import json
 import math
-import threading
 import time
 
 import pytest
 
 from profiles.format.document import to_yaml
-from profiles.library.revisions import Library
 from profiles.library.trial_book import in_library
 from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.chapters import CHAPTERS
-from render.desk.server import DeskServer
 from tests.render.test_desk_chapters import traced
 from tests.render.test_desk_in_browser import axe_core
 from tests.render.test_desk_server import DESK
@@ -21,19 +18,6 @@ from tests.render.test_desk_server import DESK
 pytestmark = pytest.mark.chromium
 
 CARD_MM = (85.60, 53.98)
-
-
-@pytest.fixture
-def served(tmp_path, monkeypatch):
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    server = DeskServer(Library(tmp_path / "library"), map_request, silence_s=120, grace_s=60)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    yield server
-    for page in list(server.shop._pages):
-        server.shop.bye(page)
-    server.shop._ends_at = 0
-    thread.join(10)
 
 
 @pytest.fixture

@@ -8,7 +8,6 @@ import os
 import random
 import shutil
 import subprocess
-import threading
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -20,7 +19,6 @@ from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.described import Description
 from render.desk.letter import ABOUT
-from render.desk.server import DeskServer
 from render.pages.wall_sheet import wall_sheet
 
 pytestmark = pytest.mark.chromium
@@ -117,22 +115,6 @@ class Page:
         assert self.wrong == []
         assert self.page.evaluate("window.refused") == []
         assert {url.split("/")[2] for url in self.asked if url.startswith("http")} <= {self.server.door.host}
-
-
-@pytest.fixture
-def served(tmp_path, monkeypatch):
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    server = DeskServer(Library(tmp_path / "library"), map_request, silence_s=120, grace_s=60)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    yield server
-    # A page that is still open says that it lives, and puts the end off: so more than once.
-    for _ in range(300):
-        server.shop._ends_at = 0.0
-        thread.join(0.2)
-        if not thread.is_alive():
-            break
-    assert not thread.is_alive()
 
 
 @pytest.fixture

@@ -5,36 +5,22 @@ import os
 import re
 import shutil
 import subprocess
-import threading
 from pathlib import Path
 
 import pytest
 
-from profiles.library.revisions import Library
-from render.cli.options import map_request
-from render.desk.server import DeskServer
-
 SCRIPT = Path(__file__).with_name("desk_in_firefox.mjs")
 
 
-def test_the_whole_job_in_firefox(tmp_path, monkeypatch):
+def test_the_whole_job_in_firefox(served):
     firefox = shutil.which("firefox-esr") or shutil.which("firefox")
     node, modules = shutil.which("node"), os.environ.get("EVENSTROKE_NODE_MODULES")
     if not (firefox and node):
         pytest.skip("firefox or node is not installed (Debian: apt-get install firefox-esr nodejs)")
     if not modules or not Path(modules, "puppeteer-core").is_dir():
         pytest.skip("EVENSTROKE_NODE_MODULES names no folder with puppeteer-core (npm install puppeteer-core)")
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    server = DeskServer(Library(tmp_path / "library"), map_request, silence_s=120, grace_s=60)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    try:
-        address = server.door.invite("/")
-        command = [node, str(SCRIPT), firefox, modules, address]
-        ran = subprocess.run(command, capture_output=True, text=True, timeout=180, check=False)
-    finally:
-        server.shop._ends_at = 0.0
-        thread.join(60)
+    command = [node, str(SCRIPT), firefox, modules, served.door.invite("/")]
+    ran = subprocess.run(command, capture_output=True, text=True, timeout=180, check=False)
     assert ran.returncode == 0, ran.stderr
     seen = json.loads(ran.stdout)
     assert seen["wrong"] == []
@@ -45,7 +31,7 @@ def test_the_whole_job_in_firefox(tmp_path, monkeypatch):
     assert "copied" in seen["copied"]
     assert seen["undone"] == seen["described"]
     assert seen["kept"] == "Kept as revision 1."
-    assert Library(tmp_path / "library").folder_of("firefox desk")
+    assert served.shop.library.folder_of("firefox desk")
     assert seen["shown"] == [False, True, True]
     assert seen["left"] == [True, "show"]
     assert seen["sheet"] == [True, True]

@@ -72,7 +72,7 @@ class Stepped:
         centre = np.array(centre_px)
         placed = Placed(outline, matrix, centre)
         _, feet_mm, normals = placed.feet(placed.boundary(POINTS).points_px)
-        self.outline, self.scale, self.shares = outline, px_per_mm(matrix), placed.shares(feet_mm)[0]
+        self.outline, self.scale, self.shares = outline, px_per_mm(matrix), placed.shares(feet_mm)
         self.poses = []
         for kind in ("straight", "free"):
             pose = Pose(kind, outline.is_circle)
