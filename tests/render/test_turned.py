@@ -42,7 +42,7 @@ def test_the_corner_that_is_named_is_where_the_built_one_lies(turn_deg):
     x, y = tablet.built_to_seen.point(0.0, 0.0)
     seen = tablet.active_seen_mm
     corner = f"{'bottom' if y == seen.height else 'top'} {'right' if x == seen.width else 'left'}"
-    assert f"lies at the {corner} now" in map_text(solved)
+    assert f"now at the {corner}" in map_text(solved)
 
 
 def test_a_tablet_that_lies_straight_is_told_nothing_of_it():
