@@ -434,8 +434,10 @@ _TOLD = {".md", ".csv", ".svg", ".html", ".pdf"}
 
 def _told(path: Path) -> object:
     if path.suffix == ".pdf":
-        # Its words are those of the page; how many pages they fill.
-        return len(re.findall(rb"/Type */Page\b", path.read_bytes()))
+        import pdfplumber
+
+        with pdfplumber.open(path) as document:
+            return [leaf.extract_text() for leaf in document.pages]
     text = path.read_text("utf-8")
     if path.suffix == ".html":
         # Without its pictures, which are paths of many digits.

@@ -19,6 +19,12 @@ _LETTERS = (
 )
 _TRIES = 150
 
+# A picture of a page has no pointer, so one is drawn where the hand holds.
+_POINTER = """([x, y]) => {
+  const at = "position:absolute;width:22px;pointer-events:none;overflow:visible;left:" + x + "px;top:" + (y + scrollY) + "px";
+  document.body.insertAdjacentHTML("beforeend", '<svg viewBox="0 0 14 20" style="' + at + '"><path d="M0 0v17l4-4 3 7 3-1.4-3-6.6h6z" style="fill:#000;stroke:#fff;stroke-width:1.2"/></svg>');
+}"""
+
 
 @dataclass(frozen=True, slots=True)
 class PagePicture:
@@ -61,7 +67,7 @@ PAGE_PICTURES = (
     ),
     PagePicture(
         "page-pulled.png",
-        "An edge of the area while it is pulled: the hand's side grows, the circle stays round, and the letter says the part.",
+        "The left edge of the area while it is pulled: the hand's side grows, the circle stays round, and the letter says the part.",
         _DESK,
         pull=("area-left", 44, 0),
     ),
@@ -127,10 +133,11 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
         page.mouse.move(from_x, from_y)
         page.mouse.down()
         page.mouse.move(from_x + x, from_y + y, steps=4)
+        page.evaluate(_POINTER, [from_x + x, from_y + y])
     _settled(page)
     # Letter, picture and answer whole; the chapters below have pictures of their own.
-    box = page.locator(".page").bounding_box()
-    clip = {"x": 0, "y": 0, "width": WIDE_PX, "height": round(box["y"] + box["height"]) + 18}
+    high = page.evaluate("document.querySelector('.page').getBoundingClientRect().bottom + scrollY")
+    clip = {"x": 0, "y": 0, "width": WIDE_PX, "height": round(high) + 18}
     page.screenshot(path=str(work / picture.file), full_page=True, clip=clip)
     context.close()
 

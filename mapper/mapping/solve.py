@@ -152,6 +152,18 @@ class TabletMap:
         """The same in the seen frame."""
         return self._turned(self.area_seen_mm)
 
+    @property
+    def area_box_seen_mm(self) -> Rect:
+        """The part of the tablet that the area fills as it lies, seen frame: the box of its corners."""
+        if not self.area_angle_deg:
+            return self.area_seen_mm
+        from mapper.mapping.slant import turned_extent
+
+        area = self.area_seen_mm
+        width, height = turned_extent(area.width, area.height, self.area_angle_deg)
+        x, y = area.centre
+        return Rect(x - width / 2, y - height / 2, width, height)
+
     def _turned(self, rect: Rect) -> tuple[tuple[float, float], ...]:
         if not self.area_angle_deg:
             return rect.corners

@@ -1,9 +1,10 @@
 """Several people: each one's band, drawn towards the others as far as the scores say, and what they have in common.
 
-Two stages, after D. Lunn, J. Barrett, M. Sweeting and S. Thompson, Fully Bayesian hierarchical modelling in two stages,
-with application to meta-analysis, Applied Statistics 62 (2013) (not checked against the source). First each person alone (``comfort_band``);
-then a Gibbs sampler that draws, in turns, one of each person's draws, weighted by what the others say over what was
-believed of that person alone, and the middle and spread of people given those.
+First each person alone (``comfort_band``). Then all together, on a grid of the middle and the spread of people: each point counts for
+what is believed of it before any entry, times what it makes of each person's draws, over what was believed of that person alone.
+Points are drawn from the grid, and given each of them one of everybody's own draws. So nothing walks from one guess to the next, and nothing
+gets stuck where scores leave two ends open. The idea of two stages is that of D. Lunn, J. Barrett, M. Sweeting and S. Thompson, Fully Bayesian
+hierarchical modelling in two stages, with application to meta-analysis, Applied Statistics 62 (2013) (not checked against the source).
 
 The logs of best values are normal among people. Before any entry little is believed: of the middle what is believed of
 one person's best; people differ in their best by a factor of about 1.35. Widths are each person's own.
@@ -30,9 +31,12 @@ if TYPE_CHECKING:
 #: From so few people nothing is said of most people: common practice, no source.
 LEAST_PEOPLE = 5
 
-_ROUNDS, _WARM_UP, _OF_EACH = 1200, 200, 800
+_DRAWS = 2000
+# The grid of best values: so many bins, to so many scales of what is believed to each side. Middles are the edges of every second bin.
+_BINS, _REACH = 1000, 10.0
 # The spread of people (standard deviation of the log of the best) before any entry: half-normal.
 _SPREAD = 0.3
+_SPREADS = _SPREAD * 3.0 * (np.arange(24) + 0.5) / 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,69 +82,57 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     if not bands:
         raise RequestError(Problem("people", "at least one is needed", "none"))
     random = np.random.RandomState(seed)
-    draws = [_thinned(band.draws) for band in bands]
-    best = np.stack([each[:, 0] for each in draws])
-    alone = belief_log_density(best, prior)
-    fall, rise = (np.stack(sides) for sides in zip(*(half_widths(each) for each in draws), strict=True))
-    grid, rows = _Grid.of(prior), np.arange(len(draws))
-    middle, spread = float(np.median(best)), _SPREAD
-    kept: list[tuple[float, float]] = []
-    picks = []
-    for step in range(_ROUNDS):
-        level = -0.5 * ((best - middle) / spread) ** 2 - alone
-        # The largest of level plus Gumbel noise is a draw in proportion to exp(level).
-        chosen = (level + random.gumbel(size=level.shape)).argmax(axis=1)
-        middle, spread = grid.draw(best[rows, chosen], random)
-        if step >= _WARM_UP:
-            kept.append((middle, spread))
-            picks.append(chosen)
-    middles, spreads = np.array(kept).T
-    at = np.stack(picks)
-    own_best, own_fall, own_rise = best[rows, at], fall[rows, at], rise[rows, at]
-    each = zip(own_best.T, own_fall.T, own_rise.T, strict=True)
+    means, scales = belief(prior)
+    edges = means[0] + _REACH * scales[0] * np.linspace(-1, 1, _BINS + 1)
+    centres = (edges[1:] + edges[:-1]) / 2
+    # Each one's draws by their best; ``starts`` says where those of each bin begin, draws beyond the grid being in its ends.
+    draws = [band.draws[np.argsort(band.draws[:, 0], kind="stable")] for band in bands]
+    starts = np.stack([[0, *np.searchsorted(own[:, 0], edges[1:-1]), len(own)] for own in draws])
+    counts = np.diff(starts, axis=1)
+    weights = counts / np.exp(belief_log_density(centres, prior))
+    middles, spreads = _drawn_levels(edges[::2], centres, weights, prior, random)
+    nearness = np.exp(-0.5 * ((centres - middles[:, None]) / spreads[:, None]) ** 2)
+    bests, falls, rises = [], [], []
+    for own, start, count, weight in zip(draws, starts, counts, weights, strict=True):
+        upto = np.cumsum(nearness * weight, axis=1)
+        bins = (upto < random.random_sample((_DRAWS, 1)) * upto[:, -1:]).sum(axis=1)
+        picked = own[start[bins] + (random.random_sample(_DRAWS) * count[bins]).astype(int)]
+        fall, rise = half_widths(picked)
+        bests.append(picked[:, 0])
+        falls.append(fall)
+        rises.append(rise)
     return People(
-        low=_interval(middles - own_fall.mean(axis=1)),
+        low=_interval(middles - np.mean(falls, axis=0)),
         best=_interval(middles),
-        high=_interval(middles + own_rise.mean(axis=1)),
-        another=_interval(middles + spreads * random.standard_normal(len(middles))),
+        high=_interval(middles + np.mean(rises, axis=0)),
+        another=_interval(middles + spreads * random.standard_normal(_DRAWS)),
         spread=_interval(spreads),
-        each=tuple(Person(_interval(b - f), _interval(b), _interval(b + r)) for b, f, r in each),
+        each=tuple(
+            Person(_interval(b - f), _interval(b), _interval(b + r))
+            for b, f, r in zip(bests, falls, rises, strict=True)
+        ),
     )
 
 
-def _thinned(draws: Any) -> Any:
-    return draws[:: max(1, len(draws) // _OF_EACH)][:_OF_EACH]
+def _drawn_levels(middles: Any, centres: Any, weights: Any, prior: Band, random: Any) -> tuple[Any, Any]:
+    """Middles and spreads of people drawn from what is believed of them with all entries: two of shape (_DRAWS,), logs.
+
+    ``weights`` (people, bins) is how often each one's best lies in the bin around each of ``centres``, over what was believed.
+    """
+    log_prior = belief_log_density(middles, prior)[:, None] - 0.5 * (_SPREADS / _SPREAD) ** 2
+    away = (middles[:, None] - centres) ** 2
+    chances = [np.exp(-0.5 * away / spread**2) @ weights.T / spread for spread in _SPREADS]
+    level = log_prior + np.log(np.maximum(chances, 1e-300)).sum(axis=2).T
+    upto = np.cumsum(np.exp(level - level.max()))
+    row, column = np.divmod(np.searchsorted(upto, random.random_sample(_DRAWS) * upto[-1]), len(_SPREADS))
+    # Not only the points of the grid: anywhere in the cell.
+    steps = random.random_sample((2, _DRAWS)) - 0.5
+    return middles[row] + steps[0] * (middles[1] - middles[0]), _SPREADS[column] + steps[1] * (
+        _SPREADS[1] - _SPREADS[0]
+    )
 
 
 def _interval(logs: Any) -> Interval:
     tail = (100 - HELD_PERCENT) / 2
     low, middle, high = (math.exp(float(each)) for each in np.percentile(logs, [tail, 50, 100 - tail]))
     return Interval(low, middle, high)
-
-
-@dataclass(frozen=True, slots=True)
-class _Grid:
-    """Middles and spreads on a grid with what is believed of each before any entry (logs)."""
-
-    middles: Any
-    spreads: Any
-    log_prior: Any
-
-    @classmethod
-    def of(cls, prior: Band) -> _Grid:
-        means, scales = belief(prior)
-        middles = np.linspace(means[0] - 4 * scales[0], means[0] + 4 * scales[0], 121)
-        spreads = _SPREAD * np.linspace(0.05, 3.0, 24)
-        return cls(middles, spreads, belief_log_density(middles, prior)[:, None] - 0.5 * (spreads / _SPREAD) ** 2)
-
-    def draw(self, values: Any, random: Any) -> tuple[float, float]:
-        """A middle and a spread given the values of all people."""
-        count, mean = len(values), float(values.mean())
-        scatter = float(((values - mean) ** 2).sum())
-        squares = scatter + count * (self.middles - mean) ** 2
-        level = self.log_prior - count * np.log(self.spreads) - 0.5 * squares[:, None] / self.spreads**2
-        at = int((level + random.gumbel(size=level.shape)).argmax())
-        row, column = divmod(at, len(self.spreads))
-        # Not only the points of the grid: anywhere in the cell.
-        step = (self.middles[1] - self.middles[0]) * (random.random_sample() - 0.5)
-        return float(self.middles[row]) + step, float(self.spreads[column])

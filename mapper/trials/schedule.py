@@ -11,8 +11,8 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-#: A plan does not reach farther than this: who plans for longer has made a slip of the keyboard.
-FARTHEST = timedelta(days=3653)
+#: A plan does not reach farther than this: a hundred pairings of sixty days, weekends and some holidays off, take 26 years.
+FARTHEST = timedelta(days=30 * 365)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,14 @@ class Rules:
                 return False
         return True
 
+    def last_day(self, labels: tuple[str, str]) -> date | None:
+        """The last day on which tablet and display may both be there, None where nothing binds them."""
+        ends = [max(last for name, _, last in self.windows if name == label) for label in labels if self._bound(label)]
+        return min(ends, default=None)
+
+    def _bound(self, label: str) -> bool:
+        return any(name == label for name, _, _ in self.windows)
+
 
 @dataclass(frozen=True, slots=True)
 class Run:
@@ -62,12 +70,12 @@ def scheduled(
     """Runs in the order of ``blocks`` as far as ``rules`` allow, and the places that fit nowhere.
 
     ``labels`` are each pairing's tablet and display, ``lengths`` the days of each place. In each block the next pairing is the first in
-    the block's order that is there for all of its days; one whose last chance this is goes before the others. Raises
-    RequestError where no day is ever free.
+    the block's order that is there for all of its days. Those that must be done by some day go before the others as soon as they need
+    all the days that are left for them. Raises RequestError where no day is ever free.
     """
     calendar = _Calendar(rules, start + FARTHEST)
     if not calendar.work(1, start):
-        raise RequestError(Problem("days off", "must leave a day to try something", "none in ten years"))
+        raise RequestError(Problem("days off", "must leave a day to try something", "none in thirty years"))
     day, standing = start, _Standing(dict(rules.stays))
     runs: list[Run] = []
     missed: list[int] = []
@@ -84,8 +92,21 @@ def scheduled(
                 day = min(coming)
                 continue
             here = [at for at in here if labels[at][1] == standing.display] or here if standing.days > 0 else here
-            ends = {at: calendar.work(2 * lengths[at], day) for at in here}
-            place = next((at for at in here if _last_chance(rules, labels[at], lengths[at], ends[at])), here[0])
+            place, wait = here[0], None
+            for bound in calendar.bound(left, labels, lengths, day):
+                costs = {
+                    at: bound.cost(at, labels, lengths, calendar.work(standing.lasts(labels[at][1], lengths[at]), day))
+                    for at in here
+                }
+                if costs[place] > max(0, bound.spare):
+                    first = [at for at in here if at in bound.places]
+                    place = min(first or here, key=lambda at: costs[at] > max(0, bound.spare))
+                    wait = bound.since if bound.since > day else None
+                    break
+            if wait is not None:
+                # Whatever came now would last into the only days of things that are not there yet.
+                day = wait
+                continue
             days = calendar.work(lengths[place], day)
             runs.append(Run(place, number, tuple(days)))
             left.remove(place)
@@ -101,10 +122,33 @@ class _Standing:
         self._stays = stays
         self.display, self.days = "", 0
 
+    def lasts(self, display: str, length: int) -> int:
+        """For how many days of work ``display`` stands at least, once something is tried on it for ``length`` days."""
+        return length if display == self.display else max(length, self._stays.get(display, 0))
+
     def set(self, display: str, worked: int) -> None:
         if display != self.display:
             self.display, self.days = display, self._stays.get(display, 0)
         self.days -= worked
+
+
+@dataclass(frozen=True, slots=True)
+class _Bound:
+    """What must be done by the last day of some window: its ``places``, the days it can ``spare``, and its first and last day."""
+
+    places: set[int]
+    spare: int
+    since: date
+    until: date
+
+    def cost(
+        self, place: int, labels: Sequence[tuple[str, str]], lengths: Mapping[int, int], days: Sequence[date]
+    ) -> int:
+        """How many of its days are lost where ``place`` and what must stay with it take ``days``."""
+        taken = sum(self.since <= day <= self.until for day in days)
+        if len(days) == lengths[place]:
+            return 0 if place in self.places else taken
+        return max(0, taken - sum(lengths[at] for at in self.places if labels[at][1] == labels[place][1]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,12 +166,26 @@ class _Calendar:
             day += timedelta(days=1)
         return found
 
+    def bound(
+        self, left: Sequence[int], labels: Sequence[tuple[str, str]], lengths: Mapping[int, int], day: date
+    ) -> list[_Bound]:
+        """What must be done by the last day of some window, the nearest first."""
+        last = {at: self.rules.last_day(labels[at]) for at in left}
+        found = []
+        for deadline in sorted({end for end in last.values() if end is not None and end >= day}):
+            group = {at for at, end in last.items() if end is not None and day <= end <= deadline}
+            needed = sum(lengths[at] for at in group)
+            days: list[date] = []
+            # More than these spare nobody: no pairing takes longer than the longest.
+            enough, each = needed + max(lengths.values()), day
+            while each <= deadline and len(days) < enough:
+                if self.rules.works(each) and any(self.rules.there(labels[at], each) for at in group):
+                    days.append(each)
+                each += timedelta(days=1)
+            if days:
+                found.append(_Bound(group, len(days) - needed, days[0], deadline))
+        return found
+
 
 def _fits(rules: Rules, labels: tuple[str, str], days: Sequence[date], length: int) -> bool:
     return len(days) == length and all(rules.there(labels, day) for day in days)
-
-
-def _last_chance(rules: Rules, labels: tuple[str, str], length: int, days: Sequence[date]) -> bool:
-    """Whether ``labels`` could not be tried any more once another pairing of that length went before."""
-    bound = [last for name, _, last in rules.windows if name in labels and last >= days[0]]
-    return bool(bound) and (len(days) < 2 * length or days[-1] > min(bound))

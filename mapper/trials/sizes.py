@@ -61,9 +61,9 @@ class SizeChoice:
     tried: bool
 
 
-def sold_display(inches: int, aspect: tuple[int, int] = (16, 9)) -> Display:
+def sold_display(inches: float, aspect: tuple[int, int] = (16, 9)) -> Display:
     """A display of ``inches`` across its corners; its pixels are only its proportions."""
-    return Display(aspect[0] * 120, aspect[1] * 120, label=f"{inches} in").with_diagonal(inches * MM_PER_INCH)
+    return Display(aspect[0] * 120, aspect[1] * 120, label=f"{inches:g} in").with_diagonal(inches * MM_PER_INCH)
 
 
 def displays_for(

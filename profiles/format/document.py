@@ -226,7 +226,9 @@ def key_path(path: Path) -> str:
     """A key path as a person writes it: ``displays[0].width_mm``."""
     text = ""
     for step in path:
-        text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else step
+        # A key that is not known may hold anything, a new line too.
+        name = step if isinstance(step, int) or step.isprintable() else quoted(step)
+        text += f"[{name}]" if isinstance(name, int) else f".{name}" if text else name
     return text
 
 

@@ -21,6 +21,7 @@ from mapper.choosing.pairing import pair
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from profiles.doubts import doubt
 from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
 from profiles.lists import decoded, delimiters, one_display, one_tablet
 from profiles.unlikely import likely_length_mm
@@ -148,6 +149,15 @@ class _Reader:
             instead = f"Rename the column {near}" if near else f"The columns are {', '.join(_COLUMNS)}"
             where = f"{self.name} line 1"
             raise RequestError(Problem(where, f"must name the column {missing[0]}", ",".join(head), instead))
+        unknown = [column for column in head if column and column not in _COLUMNS]
+        if unknown:
+            doubt(f"{self.name}: left aside, as columns that are not known: {', '.join(map(quoted, unknown))}")
+        rows = list(rows)
+        if "date" not in head and len(rows) > 1:
+            must = "must name the column date, as there is more than one entry"
+            raise RequestError(
+                Problem(f"{self.name} line 1", must, ",".join(head), f"The columns are {', '.join(_COLUMNS)}")
+            )
         for number, row in rows:
             self.entry(
                 f"{self.name} line {number}", {column: cell for column, cell in zip(head, row, strict=False) if cell}
@@ -189,7 +199,7 @@ class _Reader:
         seen = None
         if distance is not None and display.width_mm is not None:
             seen = visual_angle_deg(display.width_mm, distance)
-        date = cells.get("date", given.date)
+        date = _iso_day(cells.get("date", given.date))
         parse_day(date, f"{where}, date")
         return Felt(
             evenstroke_trial=1,
@@ -220,6 +230,15 @@ class _Reader:
         )
 
 
+def _iso_day(cell: str) -> str:
+    """A day as spreadsheets write it, year-month-day: ``1.4.2026`` and ``2026/4/1`` say which is the month, 1/4/2026 does not."""
+    found = re.fullmatch(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})", cell)
+    year, month, day = found.groups()[::-1] if found else ("", "", "")
+    found = re.fullmatch(r"(\d{4})[/.](\d{1,2})[/.](\d{1,2})", cell)
+    year, month, day = found.groups() if found else (year, month, day)
+    return f"{year}-{month:0>2}-{day:0>2}" if year else cell
+
+
 def _thing(cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]) -> Thing:
     """What a cell names: one of ``known`` by its label, else in shorthand."""
     for each in known:
@@ -242,6 +261,9 @@ def _scores(cell: str, where: str) -> list[int]:
         return []
     if text in _SCORES:
         return [_SCORES[text]]
+    if re.fullmatch(r"\d,\d", text):
+        must = "must be whole scores: a day's own score, or those of several days with a blank between them"
+        raise RequestError(Problem(where, must, quoted(cell), f"For two days type {text.replace(',', ' ')}"))
     parts = re.split(r"[\s,;/]+", text)
     if all(re.fullmatch("[1-5]", part) for part in parts):
         return [int(part) for part in parts]

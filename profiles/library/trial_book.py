@@ -213,6 +213,50 @@ def shares_text(shares: dict[str, float] | None) -> str:
     return ", ".join(f"{kind} {share:g}" for kind, share in (shares or {}).items())
 
 
+def filled_from_desks(library: Library, book: Iterable[Felt]) -> list[Felt]:
+    """``book`` with what the desks of ``library`` know of entries that were typed without it: names, figures, the angle of the picture.
+
+    A desk is taken as it was in force on that day, or as it was first kept. What an entry says itself stays; where it says a scale
+    factor or a size that is not the desk's, another map was tried, and nothing is added.
+    """
+    known: dict[tuple[str, str], Workstation | None] = {}
+    filled = []
+    for felt in book:
+        if (felt.workstation, felt.date) not in known:
+            known[felt.workstation, felt.date] = _desk_of(library, felt)
+        desk = known[felt.workstation, felt.date]
+        filled.append(felt if desk is None else _filled(felt, desk))
+    return filled
+
+
+def _desk_of(library: Library, felt: Felt) -> Workstation | None:
+    folder = library.folder_named(folder_name(felt.workstation))
+    evening = datetime.combine(day_of(felt), datetime.max.time(), UTC)
+    try:
+        return library.load(library.in_force(folder, evening))
+    except EvenstrokeError:
+        revisions = library.revisions(folder) if folder.is_dir() else []
+    try:
+        return library.load(revisions[0]) if revisions else None
+    except EvenstrokeError:
+        return None
+
+
+def _filled(felt: Felt, desk: Workstation) -> Felt:
+    given = {name: value for name, value in msgspec.structs.asdict(felt.figures).items() if value is not None}
+    ours = figures_of(desk, distance_mm=felt.figures.distance_mm)
+    own = ("scale_factor", *(name for name in given if name.endswith(("width_mm", "height_mm"))))
+    if not all(_near(getattr(ours, name), given.get(name), SAME_SCALE) for name in own):
+        return felt
+    tablet, display = pairing_names(desk)
+    return msgspec.structs.replace(
+        felt,
+        tablet=felt.tablet or tablet,
+        display=felt.display or display,
+        figures=msgspec.structs.replace(ours, **given),
+    )
+
+
 def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
     """Append ``felt`` to the book of ``library``; False where the same entry is there already and nothing was written.
 
@@ -221,25 +265,28 @@ def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
     return add_all(library, [felt], now=now) == 1
 
 
-def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = None) -> int:
+def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = None, fill: bool = False) -> int:
     """Append those entries of ``book`` that are not in ``library`` yet, and return how many; each folder is read once.
 
-    A day that has not come yet is doubted. Raises RequestError where an entry is wrong, before any is written, or where one
+    With ``fill`` they are completed by the desks (``filled_from_desks``). A day that has not come yet is doubted. Raises RequestError where an entry is wrong, before any is written, or where one
     cannot be written.
     """
-    wanted = [(felt.workstation, _plain(felt)) for felt in book]
-    for _, data in wanted:
+    typed_in = list(book)
+    filled = filled_from_desks(library, typed_in) if fill else typed_in
+    wanted = [(felt.workstation, _plain(felt), _plain(row)) for felt, row in zip(filled, typed_in, strict=True)]
+    for _, data, _ in wanted:
         _checked(data, "the entry")
     there: dict[str, list[EntryFile]] = {}
     digests: dict[str, set[str]] = {}
     count = 0
-    for name, data in wanted:
+    for name, data, as_typed in wanted:
         folder = library.folder_named(folder_name(name))
         place = library.place(folder, FOLDER)
         if name not in there:
             there[name] = entries(place)
             digests[name] = {entry.digest for entry in there[name]}
-        if digest(dump(data).encode()) in digests[name]:
+        # An entry that was added before the desk was kept is the same entry.
+        if not digests[name].isdisjoint(digest(dump(each).encode()) for each in (data, as_typed)):
             continue
         try:
             library.begin(folder)

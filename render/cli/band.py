@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from mapper.problems import AnswerIsNo
+from mapper.problems import AnswerIsNo, Problem, RequestError
 from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
-from render.cli.types import PICTURE, Command, open_library
+from render.cli.types import PICTURE, TABLET, Command, open_library
+
+if TYPE_CHECKING:
+    from mapper.desk import Tablet
 
 
 @click.command(
@@ -18,12 +23,26 @@ from render.cli.types import PICTURE, Command, open_library
         "evenstroke band",
         "evenstroke band --doing lettering --who Kim",
         "evenstroke band --angle",
+        'evenstroke band --sizes --tablet "medium: 240x152mm"',
         "evenstroke band --picture band.png",
     ),
 )
 @book_options
 @click.option(
     "--angle", is_flag=True, help="Judge the display's width as the eyes see it, instead of the scale factor."
+)
+@click.option(
+    "--sizes",
+    is_flag=True,
+    help="Which sizes of display suit each tablet, by your band, or by common practice until there is one.",
+)
+@click.option(
+    "--tablet",
+    "tablets",
+    metavar="SIZE",
+    multiple=True,
+    type=TABLET,
+    help="For --sizes: a tablet besides the customary sizes; several are allowed.",
 )
 @click.option("--picture", metavar="FILE", type=PICTURE, help="Draw scores and band: .png, .svg, .pdf or .webp.")
 @force_option
@@ -34,6 +53,8 @@ def command(
     who: str | None,
     doing: str | None,
     angle: bool,
+    sizes: bool,
+    tablets: tuple[Tablet, ...],
     picture: str | None,
     force: bool,
     form: str,
@@ -45,7 +66,14 @@ def command(
     """
     from profiles.library.personal import found_band
     from render.reports.band_text import band_data, band_lines
+    from render.reports.suiting_text import sizes_data, sizes_lines
 
+    if tablets and not sizes:
+        raise RequestError(Problem("--tablet", "is for --sizes", instead="Type --sizes too"))
+    if sizes and (angle or picture):
+        raise RequestError(
+            Problem("--sizes", "goes by the scale factor and has no picture", instead="Leave out --angle and --picture")
+        )
     found, problems = found_band(
         open_library(), doing=doing, who=who, measure="viewing_angle_deg" if angle else "scale_factor"
     )
@@ -55,8 +83,8 @@ def command(
 
         save(band_chart_scene(found), picture, force=force)
     if form == "text":
-        click.echo("\n".join(band_lines(found)))
+        click.echo("\n".join(sizes_lines(found, tablets) if sizes else band_lines(found)))
     else:
-        echo_data(band_data(found), form)
+        echo_data(sizes_data(found, tablets) if sizes else band_data(found), form)
     if problems:
         raise AnswerIsNo(*problems)

@@ -48,7 +48,7 @@ if TYPE_CHECKING:
     "added",
     metavar="FILE",
     type=FileType(".csv"),
-    help="Add the entries of a CSV file that are not there yet.",
+    help="Add the entries of a CSV file that are not there yet; what the desks of the library know is filled in.",
 )
 @click.option(
     "--correct",
@@ -84,7 +84,7 @@ def command(
         from profiles.files import read_bounded
 
         content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
-        new = trial_book.add_all(library, trial_book.from_csv(content, added))
+        new = trial_book.add_all(library, trial_book.from_csv(content, added), fill=True)
         click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
         return
     if correct:

@@ -121,7 +121,11 @@ def command(
     ):
         for name in names:
             if name not in known:
-                raise RequestError(Problem(where, f"must name one of {', '.join(sorted(known))}", quoted(name)))
+                given = {each.label for each in tablets or ()} | {each.label for each in displays or ()}
+                instead = "It is in none of the pairings that are planned: raise --most" if name in given else ""
+                raise RequestError(
+                    Problem(where, f"must name one of {', '.join(sorted(known))}", quoted(name), instead)
+                )
     lengths, order, sentence = dict.fromkeys(range(len(labels)), days_each), spaced_blocks(plan.blocks, blocks), ""
     if resume:
         from profiles.library.personal import left_to_try

@@ -5,6 +5,7 @@ Nothing here knows of a browser or of HTTP: a test asks a thousand answers a sec
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -75,7 +76,11 @@ class Wrong(NamedTuple):
     def says(self) -> str:
         """The problem as a sentence without the name of an option, which no blank has."""
         must, came, instead = self.problem.must, self.problem.came, self.problem.instead
-        sentence = f"{must[0].upper()}{must[1:]}{f'; this is {came}' if came else ''}."
+        bare = must.startswith(("must ", "needs "))
+        # A text or a number that came stands in the sentence, words about it behind.
+        typed = re.fullmatch(r'"[^"]*"|-?\d.*', came)
+        got = f" ({came})" if came and not typed else f", not {came}" if bare and came else came and f"; this is {came}"
+        sentence = f"{'This ' + must if bare else must[0].upper() + must[1:]}{got}."
         return f"{sentence} {instead}{'' if instead.endswith(('.', '?')) else '.'}" if instead else sentence
 
 

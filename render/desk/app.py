@@ -215,7 +215,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         screen = str(_body().get("display", ""))
         if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
             screen = ""
-        draft = shop.open_new(from_plain(begun(screen)), screen)
+        said, asks = begun(screen, shop.system())
+        draft = shop.open_new(from_plain(said), screen if asks else "")
         return {"address": shop.address_of(draft)}
 
     @app.get("/example")
@@ -284,7 +285,18 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         if said is not None:
             desk = Desk(shop, desk.draft, step, from_plain(said))
         return {
-            "html": render_template("note.html", note=note(blank, desk.now, desk.last, shop.read, desk.asks), desk=desk)
+            "html": render_template(
+                "note.html",
+                note=note(
+                    blank,
+                    desk.now,
+                    desk.last,
+                    shop.read,
+                    asks=desk.asks,
+                    system=shop.system() if blank == "displays" else None,
+                ),
+                desk=desk,
+            )
         }
 
     @app.post("/desk/<id_>/<int:step>/keep")

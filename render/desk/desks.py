@@ -5,8 +5,10 @@ from __future__ import annotations
 import threading
 import time
 from collections import OrderedDict
+from concurrent.futures import Future
 from hashlib import sha256
 from pathlib import Path
+from queue import SimpleQueue
 from secrets import token_hex
 from typing import TYPE_CHECKING, Any
 
@@ -22,13 +24,17 @@ from render.desk.drafts import Draft, Drafts, Kept
 from render.pictures.live import live_scene
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from profiles.format.document import Workstation
     from render.desk.address import Door
     from render.desk.described import Reader
+    from render.desk.hardware import SaidDesktop
     from render.desk.pads import OpenPad
 
 _MM_PER_CSS_PX = 25.4 / 96
 _REMEMBERED = 128
+_SYSTEM_S = 3.0
 
 
 class Shop:
@@ -49,6 +55,32 @@ class Shop:
         self._pages: set[str] = set()
         self._ends_at = time.monotonic() + silence_s
         self._lock = threading.Lock()
+        #: What only the program's first thread may do, and how it is woken for it; None while no server runs.
+        self._errands: SimpleQueue[Future[SaidDesktop | None]] = SimpleQueue()
+        self.wake: Callable[[], object] | None = None
+
+    def system(self) -> SaidDesktop | None:
+        """The desktop as the running system has it now, asked by the thread that serves; None where it is not told."""
+        from render.desk.hardware import said_desktop
+
+        if self.wake is None:
+            return said_desktop()
+        errand: Future[SaidDesktop | None] = Future()
+        self._errands.put(errand)
+        self.wake()
+        try:
+            return errand.result(_SYSTEM_S)
+        except TimeoutError:
+            return None
+
+    def run_errands(self) -> None:
+        """By the thread that serves: ask what was wished for, once for all that wait."""
+        from render.desk.hardware import said_desktop
+
+        waiting = [self._errands.get() for _ in range(self._errands.qsize())]
+        found = said_desktop() if waiting else None
+        for errand in waiting:
+            errand.set_result(found)
 
     def answer(self, said: Description) -> Answer:
         """What ``said`` comes to; the last ones are remembered, as one page asks for several parts of each."""

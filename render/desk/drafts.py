@@ -293,7 +293,7 @@ class Drafts:
         return sorted({id_ for id_ in [*written, *changed] if ID.fullmatch(id_)})
 
     def restore(self, id_: str) -> bool:
-        """Bring back what was thrown away since this server began, but for what was dropped on it; whether it was there."""
+        """Bring back what was thrown away since this server began, with what was dropped on it; whether it was there."""
         with self._lock:
             draft = self._gone.pop(id_, None)
             if draft is None:
@@ -301,18 +301,24 @@ class Drafts:
             self._open[id_] = draft
             draft._there = False  # noqa: SLF001 - a class of the same module
             draft._write({"at": draft.at})  # noqa: SLF001 - likewise; it writes all where there is nothing
+            for name, content in [*draft._aside.items()]:  # noqa: SLF001 - likewise
+                draft.put(name, content)
             return True
 
     def forget(self, id_: str) -> None:
-        """Throw a draft away."""
+        """Throw a draft away; until this server ends it can be brought back from memory."""
         with self._lock:
             draft = self._open.pop(id_, None)
             if draft is not None:
                 self._gone[id_] = draft
             if ID.fullmatch(id_):
-                for name in names_in(self.folder):
-                    if name.startswith(f"{id_}."):
-                        remove_if_there(self.folder / name)
+                for file in names_in(self.folder):
+                    if not file.startswith(f"{id_}."):
+                        continue
+                    name = file.removeprefix(f"{id_}.")
+                    if draft is not None and name != "jsonl" and (content := draft.get(name)) is not None:
+                        draft._aside[name] = content  # noqa: SLF001 - a class of the same module
+                    remove_if_there(self.folder / file)
                 flush_folder(self.folder)
 
 

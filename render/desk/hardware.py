@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from mapper.desk import Desktop
 from mapper.problems import EvenstrokeError
+from profiles.hardware.references import desktop_of
 from profiles.hardware.system import connected_displays, plugged_tablets, system_root
 from render.desk.described import display_text, tablet_text
 
@@ -60,15 +62,44 @@ def said_displays() -> list[SaidDisplay]:
     return listed
 
 
-def begun(screen: str) -> dict[str, object]:
-    """What a new desk begins with: the browser's own ``screen`` (``2560x1440``; empty where it is not known), and what the hardware says.
+class SaidDesktop(NamedTuple):
+    """All displays of the running system, where they stand: their texts, and what is doubtful about them."""
 
-    The display of those pixels, where one says its size; and the tablet, where one alone is plugged in.
+    desktop: Desktop
+    texts: tuple[str, ...]
+    doubts: tuple[str, ...]
+
+
+def said_desktop() -> SaidDesktop | None:
+    """The desktop as the running system has it now; None where it cannot be asked.
+
+    To be called by the program's first thread: some systems tell no other (GLFW's rule for all that it does).
     """
-    same = [each.text for each in said_displays() if pixels(each.display) == screen]
+    try:
+        displays, doubts = desktop_of("@desktop", "displays")
+        desktop = Desktop(displays)
+    except (EvenstrokeError, OSError):
+        return None
+    alone = len(displays) == 1
+    return SaidDesktop(desktop, tuple(display_text(each, alone=alone) for each in displays), doubts)
+
+
+def begun(screen: str, system: SaidDesktop | None) -> tuple[dict[str, object], bool]:
+    """What a new desk begins with, and whether it is left to ask if the display is this one.
+
+    ``screen``: the browser's own (``2560x1440``; empty where it is not known). ``system``: the desktop, where it is told. Several
+    displays with one of those pixels are taken whole; else the display of those pixels that says its size, else the
+    screen alone. The tablet is there where one alone is plugged in.
+    """
     tablets = said_tablets()
-    begin: dict[str, object] = {"displays": [*same[:1], screen][:1]} if screen else {}
-    return begin | ({"tablet": tablets[0].text} if len(tablets) == 1 else {})
+    begin: dict[str, object] = {"tablet": tablets[0].text} if len(tablets) == 1 else {}
+    found = [] if system is None else [pixels(each) for each in system.desktop.displays]
+    if system is not None and len(found) > 1 and (screen in found or not screen):
+        return {**begin, "displays": list(system.texts)}, False
+    same = [each.text for each in said_displays() if pixels(each.display) == screen]
+    if system is not None and found == [screen]:
+        same.append(system.texts[0])
+    return begin | ({"displays": [*same, screen][:1]} if screen else {}), bool(screen)
 
 
 def pixels(display: Display) -> str:

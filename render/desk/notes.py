@@ -19,12 +19,13 @@ from mapper.units import MM_PER_INCH
 from render.desk.answer import Answer, answer
 from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
-from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, tablet_size
+from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, displays_words, tablet_size
 from render.words import ROUND_PERCENT, map_sentence, number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from render.desk.described import Description, Reader
+    from render.desk.hardware import SaidDesktop
 
 #: Diagonals, in inches, that are offered for a screen of known pixels (common practice, no source).
 USUAL_INCHES = (14, 16, 24, 27, 32, 40, 50)
@@ -88,14 +89,23 @@ class Note:
     understood: tuple[str, ...] = field(default=())
 
 
-def note(blank: str, now: Answer, last: Answer | None, read: Reader, asks: str = "") -> Note:
+def note(
+    blank: str,
+    now: Answer,
+    last: Answer | None,
+    read: Reader,
+    *,
+    asks: str = "",
+    system: SaidDesktop | None = None,
+) -> Note:
     """The note of ``blank`` for the description of ``now``; ``last`` is the last possible answer, if there was one.
 
-    ``asks`` are the pixels of the browser's own screen while nobody said that it is the display.
+    ``asks`` are the pixels of the browser's own screen while nobody said that it is the display; ``system`` is the desktop
+    as the running system has it.
 
     Raises KeyError for a blank that there is not.
     """
-    maker = _Maker(now, last, read, asks)
+    maker = _Maker(now, last, read, asks, system)
     if blank not in ABOUT:
         raise KeyError(blank)
     made: Note = getattr(maker, f"{blank}_note")()
@@ -136,7 +146,7 @@ def _scale_bound(now: Answer, read: Reader) -> str:
         wanted = float(now.said.scale or "x")
     except ValueError:
         return ""
-    if scale is None or (wanted > scale) == (now.said.fit == "locked"):
+    if scale is None or not wanted > 0 or (wanted > scale) == (now.said.fit == "locked"):
         return ""
     if now.said.fit == "locked":
         return f"Here things come out more than {number(scale, 2)} times as large; smaller, a strip of the display has to stay unused."
@@ -144,8 +154,8 @@ def _scale_bound(now: Answer, read: Reader) -> str:
 
 
 class _Maker:
-    def __init__(self, now: Answer, last: Answer | None, read: Reader, asks: str) -> None:
-        self.now, self.last, self.read, self.said, self.asks = now, last, read, now.said, asks
+    def __init__(self, now: Answer, last: Answer | None, read: Reader, asks: str, system: SaidDesktop | None) -> None:
+        self.now, self.last, self.read, self.said, self.asks, self.system = now, last, read, now.said, asks, system
 
     def tried(self, change: dict[str, Any]) -> Answer:
         return answer(self.said.with_(change), self.read)
@@ -280,6 +290,7 @@ class _Maker:
             # The one that the browser is on comes first.
             for each in sorted(said_displays(), key=lambda found: pixels(found.display) != self.asks)
         ]
+        known = [*self._whole_desktop(), *known]
         if self.asks and len(said) < 2:
             return self._is_it_this_one(tuple(known), tuple(fields))
         ways = []
@@ -313,6 +324,20 @@ class _Maker:
             known=tuple(known),
             typed_last=not said,
         )
+
+    def _whole_desktop(self) -> list[Way]:
+        """All displays as the running system has them, where it tells more than the displays say of themselves."""
+        if self.system is None or (len(self.system.texts) < 2 and self.system.desktop.primary.width_mm is None):
+            return []
+        words = displays_words(self.system.desktop)
+        return [
+            Way(
+                words[0].upper() + words[1:],
+                " ".join(("as this computer has them now.", *self.system.doubts)),
+                self.with_it({"displays": list(self.system.texts)}, clears=("window", "onto", "true_on")),
+                not self.asks and self.said.displays == self.system.texts,
+            )
+        ]
 
     def _is_it_this_one(self, known: tuple[Way, ...], fields: tuple[Field, ...]) -> Note:
         """The display's note while it is only known which screen the browser is on."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from mapper.affine import Affine
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from render.desk.described import rect_text
@@ -51,8 +52,8 @@ def pull_of(data: object) -> Pull:
 def pulled(was: Answer, pull: Pull) -> Description:
     """The description after ``pull``. Raises RequestError where there is nothing to pull."""
     told, (side, what) = was.told, pull.what.split("-")
-    if told is None or (side == "area" and (told.area_angle_deg or told.request.tablet.slant_deg)):
-        raise RequestError(Problem("pull", "the area of a tablet that lies askew cannot be pulled"))
+    if told is None:
+        raise RequestError(Problem("pull", "needs a tablet and a display first"))
     return _pulled_area(was, told, what, pull) if side == "area" else _pulled_screen(was, told, what, pull)
 
 
@@ -60,8 +61,18 @@ def _pulled_area(was: Answer, told: TabletMap, what: str, pull: Pull) -> Descrip
     said, tablet = was.said, told.request.tablet
     exact = told.exact
     ratio = exact.area_seen_mm.width / exact.area_seen_mm.height if told.request.fit == "locked" else None
+    area = told.area_seen_mm
+    if told.area_angle_deg:
+        # What is pulled is the box of the turned area, a part of the tablet as any other: the fit makes of it an area of the
+        # same shape, so its proportions are held. An edge moves the box by as much as its own side is longer.
+        box = told.area_box_seen_mm
+        ratio, by = box.width / box.height, (box.width / area.width, box.height / area.height)
+        area, pull = box, Pull(pull.what, pull.x * by[0], pull.y * by[1]) if what in EDGES else pull
+    if tablet.slant_deg and what == "both":
+        # A hand moves on the desk, and the area on the tablet that lies askew there.
+        pull = Pull(pull.what, *Affine.rotation_about(-tablet.slant_deg, 0.0, 0.0).point(pull.x, pull.y))
     limits = Limits(tablet.active_seen_mm, pull_grid_mm(told), LEAST_MM, ratio)
-    part = moved(told.area_seen_mm, what, pull, limits)
+    part = moved(area, what, pull, limits)
     built = _hundredths(tablet.built_rect_mm(part), tablet.active_built_mm)
     if said.area:
         return said.with_({"area": rect_text(built, "mm")})

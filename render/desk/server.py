@@ -50,10 +50,13 @@ class DeskServer:
         """Serve until there is nobody left to serve."""
         if not self.shop.over:
             threading.Thread(target=warm, args=(self.app, self.shop), daemon=True).start()
+        self.shop.wake = self._server.pull_trigger
         try:
             while not self.shop.over:
                 wasyncore.loop(timeout=_LOOK_S, use_poll=True, map=self._sockets, count=1)
+                self.shop.run_errands()
         finally:
+            self.shop.wake = None
             if self._published:
                 self.door.withdraw(self.shop.library.root)
             # What is just being written is written whole.

@@ -15,7 +15,17 @@ from render.canvas.draw import pdf_pages, pixels, save, to_bytes
 from render.canvas.lettering import LEADING, wrapped
 from render.canvas.scene import Easel, Scene
 from render.pictures.band_chart import band_chart_scene
-from render.pictures.study_charts import draw_table, grid_scene, people_scene, sizes_scene, table_fit, words_scene
+from render.pictures.study_charts import (
+    HIGH_MM,
+    WIDE_MM,
+    draw_table,
+    grid_scene,
+    people_scene,
+    sizes_scene,
+    table_fit,
+    words_scene,
+)
+from render.pictures.study_charts import MARGIN_MM as PICTURE_MARGIN_MM
 from render.reports.study_text import Section, study_sections
 from render.tables import markdown_lines
 
@@ -213,14 +223,17 @@ class _Flow:
         self.y += 0.5 * em
 
     def section(self, section: Section, scene: Scene | None) -> None:
-        picture_high = self.wide * 180 / 320 if scene is not None else 0.0
+        # What is drawn reaches from margin to margin: the picture's own margins lie in those of the page.
+        picture_wide = self.wide * WIDE_MM / (WIDE_MM - 2 * PICTURE_MARGIN_MM)
+        picture_high = picture_wide * HIGH_MM / WIDE_MM if scene is not None else 0.0
         # The heading stays with its picture, or with the first lines under it.
         self.need(14 + (picture_high or 18))
         self.y += 4
         self.words(section.statement, "heading", 5.0, bold=True)
         if scene is not None:
             self.easels[-1].image(
-                pixels(scene, theme="print", width_px=1400), Rect(_MARGIN_MM, self.y, self.wide, picture_high)
+                pixels(scene, theme="print", width_px=1800),
+                Rect(_MARGIN_MM - (picture_wide - self.wide) / 2, self.y, picture_wide, picture_high),
             )
             self.told[-1].append(scene.description)
             self.y += picture_high + 3

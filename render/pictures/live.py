@@ -30,11 +30,11 @@ _OFF_MM, _TICK_MM, _MARGIN_MM = 4.2, 2.2, 9.5
 _HEAD_MM, _GAP_MM, _EDGE_MM = 6.5, 14.0, 1.0
 _TRIANGLE_MM = 3.6
 _LEAST_HIGH_MM = 40.0
+HAND_WORDS = "under the hand"
 _SEEN_PERCENT = 0.05
 
 #: Why a mark stays.
-FILLS = "It fills the whole way, so there is nowhere to move it."
-ASKEW = "The tablet lies askew, so the tool places its area. The letter can give it a part or a size."
+FILLS = "It fills the whole length, so it cannot move."
 
 #: A hand does not place finer than this.
 FINE_MM = 0.1
@@ -65,7 +65,7 @@ def live_scene(tablet_map: TabletMap, *, width_mm: float, most_high_mm: float, u
     with easel.group("hand"):
         draw_tablet(easel, shown, places.desk_mm_to_sheet)
         if tablet_map.request.tablet.slant_deg or tablet_map.area_angle_deg:
-            _draw_askew(easel, shown, places, units)
+            _draw_askew(easel, shown, places, _area_side(shown, places, units))
         else:
             _draw_lines(easel, _area_side(shown, places, units))
     with easel.group("hand-words"):
@@ -85,7 +85,9 @@ class _Layout:
     def places(self) -> tuple[Places, float]:
         """Where both bodies stand, and how high the sheet is."""
         beside, above = largest(self._beside_fits), largest(self._above_fits)
-        return self._at(beside, BESIDE) if beside * 1.3 >= above else self._at(above, ABOVE)
+        # Beside the glass, the words over the tablet must have room as well.
+        named = self.stage.tablet_mm.width * beside + _GAP_MM >= width_mm(HAND_WORDS, style("heading").em_mm, bold=True)
+        return self._at(beside, BESIDE) if named and beside * 1.3 >= above else self._at(above, ABOVE)
 
     def _beside_fits(self, scale: float) -> bool:
         tablet, screens = self.stage.tablet_mm, self.stage.screens_mm
@@ -150,11 +152,11 @@ def _draw_words(easel: Easel, shown: Demonstration, places: Places, units: str) 
 
 def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
     told, body = shown.tablet_map, places.tablet
-    easel.text("under the hand", body.left, body.top - 2.6, "heading")
+    easel.text(HAND_WORDS, body.left, body.top - 2.6, "heading")
     unused = 100 - told.summary.area_used_percent
     said = [f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."] if unused > _SEEN_PERCENT else []
     said += ["Triangle: its top as built."] if told.request.tablet.turn_deg else []
-    said += ["Askew, so the tool places the area."] if told.request.tablet.slant_deg or told.area_angle_deg else []
+    said += ["Askew; the area lies straight to you."] if told.area_angle_deg else []
     # Beside the screens the words must end before them.
     right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
     _notes(easel, said, body, right, below_mm=_mark_mm(told, 180))
@@ -239,7 +241,7 @@ def _area_side(shown: Demonstration, places: Places, units: str) -> _Side:
     return _Side(
         "area",
         "the area",
-        told.area_seen_mm,
+        told.area_box_seen_mm,
         active,
         ((active, places.desk_mm_to_sheet),),
         places.tablet.left - _OFF_MM - _mark_mm(told, 270),
@@ -271,8 +273,8 @@ def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
     )
 
 
-def _draw_askew(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
-    """The dimensions of the area of a tablet that lies askew: along its own edges, with plain marks that stay."""
+def _draw_askew(easel: Easel, shown: Demonstration, places: Places, side: _Side) -> None:
+    """The dimensions of the area of a tablet that lies askew, along the area's own edges; they pull ``side``, its box."""
     told, to_sheet = shown.tablet_map, places.desk_mm_to_sheet
     corners = [to_sheet.point(*each) for each in shown.area_corners_desk_mm]
     body = [(to_sheet @ shown.seen_to_desk).point(*each) for each in told.request.tablet.active_seen_mm.corners]
@@ -289,7 +291,7 @@ def _draw_askew(easel: Easel, shown: Demonstration, places: Places, units: str) 
         off += PLATE_MM * to_sheet.a + _OFF_MM
         first = start[0] + out_x * off, start[1] + out_y * off
         last = end[0] + out_x * off, end[1] + out_y * off
-        words = bare_length(text, units)
+        words = bare_length(text, side.units)
         half = width_mm(words, style("fact").em_mm, bold=True) / 2 + 1.2
         middle = (first[0] + last[0]) / 2, (first[1] + last[1]) / 2
         if far > 2 * half + 3.0:
@@ -298,13 +300,12 @@ def _draw_askew(easel: Easel, shown: Demonstration, places: Places, units: str) 
             angle = math.degrees(math.atan2(along[1], along[0]))
             turn = angle - 180 if angle > 89 else angle
             easel.text(words, *middle, "fact", anchor="middle", level="middle", turn_deg=turn)
-        for edge, (x, y) in zip(
-            ("left", "right") if name == "across" else ("top", "bottom"), (first, last), strict=True
-        ):
-            tick = Outline.line(
-                [(x - out_x * _TICK_MM, y - out_y * _TICK_MM), (x + out_x * _TICK_MM, y + out_y * _TICK_MM)]
-            )
-            easel.handle(Handle.staying(f"area-{edge}", f"{edge} edge of the area", tick, ASKEW))
+        ticks = [
+            Outline.line([(x - out_x * _TICK_MM, y - out_y * _TICK_MM), (x + out_x * _TICK_MM, y + out_y * _TICK_MM)])
+            for x, y in (first, last)
+        ]
+        inner = [(x + sign * along[0] * 3.0, y + sign * along[1] * 3.0) for (x, y), sign in ((first, 1), (last, -1))]
+        _handles(easel, side, ticks, Outline.line(inner), (1 / to_sheet.a,) * 2, down=name == "down")
 
 
 def _draw_lines(easel: Easel, side: _Side) -> None:
@@ -314,10 +315,8 @@ def _draw_lines(easel: Easel, side: _Side) -> None:
 
 def _draw_line(easel: Easel, side: _Side, *, down: bool) -> None:
     """One dimension line: a tick at either end that pulls an edge, and between them the line that moves the whole."""
-    start, size, room, at, step = (
-        (side.rect.top, side.rect.height, (side.room.top, side.room.bottom), side.upright_mm, side.steps[1])
-        if down
-        else (side.rect.left, side.rect.width, (side.room.left, side.room.right), side.level_mm, side.steps[0])
+    start, size, at = (
+        (side.rect.top, side.rect.height, side.upright_mm) if down else (side.rect.left, side.rect.width, side.level_mm)
     )
     (first, per_first), (last, per_last) = (side.on_sheet(value, down=down) for value in (start, start + size))
 
@@ -325,21 +324,36 @@ def _draw_line(easel: Easel, side: _Side, *, down: bool) -> None:
         return [(at, each) if down else (each, at) for each in places]
 
     _draw_dimension(easel, side, side.bare(size), (first, last), at, down=down)
-    way = "vertical" if down else "horizontal"
-    for name, value, mark, far, per in (
-        ("top" if down else "left", start, first, start - room[0], per_first),
-        ("bottom" if down else "right", start + size, last, room[1] - start - size, per_last),
-    ):
-        tick = (
+    ticks = [
+        Outline.line(
             [(at - _TICK_MM, mark), (at + _TICK_MM, mark)] if down else [(mark, at - _TICK_MM), (mark, at + _TICK_MM)]
         )
+        for mark in (first, last)
+    ]
+    _handles(easel, side, ticks, Outline.line(along(first + 3.0, last - 3.0)), (per_first, per_last), down=down)
+
+
+def _handles(
+    easel: Easel, side: _Side, ticks: list[Outline], line: Outline, per_sheet_mm: tuple[float, float], *, down: bool
+) -> None:
+    """What one dimension line pulls: an edge by either of its ``ticks``, the whole by the ``line`` between them."""
+    start, size, room, step = (
+        (side.rect.top, side.rect.height, (side.room.top, side.room.bottom), side.steps[1])
+        if down
+        else (side.rect.left, side.rect.width, (side.room.left, side.room.right), side.steps[0])
+    )
+    way = "vertical" if down else "horizontal"
+    for name, value, tick, far, per in (
+        ("top" if down else "left", start, ticks[0], start - room[0], per_sheet_mm[0]),
+        ("bottom" if down else "right", start + size, ticks[1], room[1] - start - size, per_sheet_mm[1]),
+    ):
         easel.handle(
             Handle(
                 name=f"{side.name}-{name}",
                 label=f"{name} edge of {side.thing}",
                 says=f"{side.said(far)} from the {name}",
                 way=way,
-                outline=Outline.line(tick),
+                outline=tick,
                 value=value,
                 least=room[0],
                 most=room[1],
@@ -347,7 +361,6 @@ def _draw_line(easel: Easel, side: _Side, *, down: bool) -> None:
                 per_sheet_mm=per,
             )
         )
-    line = Outline.line(along(first + 3.0, last - 3.0))
     name, label = (
         f"{side.name}-{'down' if down else 'across'}",
         f"{side.thing}, {'up and down' if down else 'sideways'}",
@@ -366,7 +379,7 @@ def _draw_line(easel: Easel, side: _Side, *, down: bool) -> None:
             least=room[0],
             most=max(room[0], room[1] - size),
             step=step,
-            per_sheet_mm=per_first,
+            per_sheet_mm=per_sheet_mm[0],
         )
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from mapper.paths import Outline
@@ -23,6 +24,10 @@ if TYPE_CHECKING:
 
 WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
 RIGHT = WIDE_MM - MARGIN_MM
+
+
+# In cells lower than this days are told and not drawn.
+_LEAST_DRAWN_MM = 15.5
 
 
 def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
@@ -54,7 +59,8 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         label = shortened(display.label, 3.4, wide - 2, bold=True)
         easel.text(label, centre, top - 3, "fact", anchor="middle")
     biggest = max((each.width_mm for each in grid.tablets), default=1)
-    per_mm = 16.0 / biggest
+    deepest = max((each.height_mm for each in grid.tablets), default=1)
+    per_mm = min(16.0 / biggest, 0.85 * high / deepest)
     for at, tablet in enumerate(grid.tablets):
         middle = top + (at + 0.5) * high
         across, down = tablet.width_mm * per_mm, tablet.height_mm * per_mm
@@ -66,7 +72,7 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         for column, display in enumerate(grid.displays):
             box = Rect(left + column * wide + 0.8, top + row * high + 0.8, wide - 1.6, high - 1.6)
             _draw_cell(easel, study, grid.cell(tablet, display), box)
-    _grid_foot(easel, study)
+    _grid_foot(easel, study, drawn=high - 1.6 >= _LEAST_DRAWN_MM)
     told = "; ".join(f"{cell.tablet} with {cell.display}: {cell_words(study, cell)}" for cell in grid.cells.values())
     return easel.scene(title=title, description=f"{title}. {told}.")
 
@@ -74,61 +80,71 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
 def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
     inside = cell.factor is not None and study.suiting.low <= cell.factor <= study.suiting.high
     easel.rect(box, "band-outlined" if inside else "chip-ground")
-    easel.rect(box, "rule")
-    em = max(2.0, min(3.0, box.height / 7, box.width / 11))
-    middle = box.left + box.width / 2
-    factor = "" if cell.factor is None else f"× {fixed(cell.factor, 2)}"
+    # Framed besides the tint, which a page in grey or on white paper does not show.
+    easel.rect(box, "frame" if inside else "rule")
+    em = max(2.0, min(3.8, box.height / 7, box.width / 10))
+    ways = [each for _, each in way_words(cell)]
+    factors = sorted({fixed(each.factor, 2) for each in ways or [cell] if each.factor is not None}, key=float)
+    factor = f"× {' to '.join(dict.fromkeys((factors[0], factors[-1])))}" if factors else ""
     if not cell.tried:
-        words = [word for word in ("not tried", expected_words(study, cell), factor) if word]
-        for at, word in enumerate(words):
-            y = box.top + box.height / 2 + (at - (len(words) - 1) / 2) * em * 1.7
-            easel.text(word, middle, y, "label", anchor="middle", level="middle", em_mm=fitted(word, em, box.width - 2))
+        _lines(easel, ["not tried", expected_words(study, cell), factor], box, em)
         return
+    word = f"{len(ways)} ways" if ways else median_word(cell)
+    known = ", ".join(filter(None, (factor, f"{cell.days} {'day' if cell.days == 1 else 'days'}")))
+    if box.height < _LEAST_DRAWN_MM:
+        marks = " to ".join(dict.fromkeys(map(str, cell.spread)))
+        _lines(easel, [word if ways else f"{word}, {marks}", known], box, em)
+        return
+    _draw_days(easel, cell, ways, box, em)
+    for text, y, role in (
+        (word, box.top + 1.6 * em, "fact"),
+        (known, box.top + box.height - 1.1 * em, "label"),
+    ):
+        easel.text(text, box.left + 1.4, y, role, em_mm=fitted(text, em, box.width - 2.8, bold=True))
+
+
+def _lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
+    """Lines in the middle of a cell; what is empty is left out."""
+    told = [line for line in lines if line]
+    leading = min(1.7 * em, 0.92 * box.height / len(told))
+    for at, line in enumerate(told):
+        y = box.top + box.height / 2 + (at - (len(told) - 1) / 2) * leading
+        em_mm = fitted(line, min(em, leading / 1.25), box.width - 2)
+        easel.text(line, box.left + box.width / 2, y, "label", anchor="middle", level="middle", em_mm=em_mm)
+
+
+def _draw_days(easel: Easel, cell: Cell, ways: Sequence[Cell], box: Rect, em: float) -> None:
+    """A dot for each day over a line from painful to a joy, and a triangle at the middle one of each way."""
     left, step = box.left + 0.14 * box.width, 0.18 * box.width
     line = box.top + box.height - 3.9 * em
     easel.line([(left, line), (left + 4 * step, line)], "arrow")
     for score in range(5):
         easel.line([(left + score * step, line), (left + score * step, line + 1.0)], "arrow")
     radius = min(0.95, 0.09 * box.width / 2.4)
-    counts: dict[int, int] = {}
-    room = line - box.top - 2.2
-    for score in cell.scores:
-        counts[score] = counts.get(score, 0) + 1
-    most = max(counts.values())
-    rise = min(2.2 * radius, (room - radius) / max(1, most))
+    counts = Counter(cell.scores)
+    # Above the days stands how they felt.
+    room = line - box.top - 2.4 * em
+    rise = min(2.2 * radius, (room - radius) / max(counts.values()))
     for score, count in counts.items():
         for level in range(count):
             centre = left + (score - 1) * step, line - radius - 0.5 - level * rise
             easel.shape(Outline.circle(*centre, radius), "dot")
-    ways = [each for _, each in way_words(cell)]
     for middle_score in {each.median for each in ways or [cell]}:
         x = left + (middle_score - 1) * step
         easel.polygon([(x, line + 0.4), (x - 1.1, line + 2.4), (x + 1.1, line + 2.4)], "result-dot")
-    word = f"{len(ways)} ways" if ways else median_word(cell)
-    factors = sorted({fixed(each.factor, 2) for each in ways if each.factor is not None}, key=float)
-    factor = f"× {factors[0]} to {factors[-1]}" if len(factors) > 1 else factor
-    y = box.top + box.height - 1.1 * em
-    days = f"{cell.days} d"
-    easel.text(word, box.left + 1.4, y, "label", em_mm=fitted(word, em, 0.46 * box.width, bold=True))
-    easel.text(
-        f"{factor}, {days}",
-        box.left + box.width - 1.4,
-        y,
-        "label",
-        anchor="end",
-        em_mm=fitted(f"{factor}, {days}", em, 0.46 * box.width),
-    )
 
 
-def _grid_foot(easel: Easel, study: Study) -> None:
+def _grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
     band = study.suiting
     whose = "the band found" if study.own else "the common practice"
     lines = [
-        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the triangle the middle one; d days.",
-        f"Tinted: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to {fixed(band.high, 1)}."
+        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the triangle the middle one."
+        if drawn
+        else "In each cell how the middle day felt, and the scores that leave a quarter of the days below and above.",
+        f"Framed: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to {fixed(band.high, 1)}."
         + (
             " Where a pairing was tried in several ways (map, seat or work), each has its triangle."
-            if any(way_words(cell) for cell in study.grid.cells.values())
+            if drawn and any(way_words(cell) for cell in study.grid.cells.values())
             else ""
         ),
     ]

@@ -6,21 +6,21 @@ from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import TYPE_CHECKING
 
-from mapper.choosing.pairing import CUSTOMARY_TABLETS, pair
+from mapper.choosing.pairing import pair
 from mapper.choosing.recommended import CAUTION
 from mapper.trials.comfort import HELD_PERCENT
 from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
-from mapper.trials.sizes import displays_for, exact_inches, tablets_for, trade_row
+from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
 from render.reports.grid_text import cell_words, expected_words, felt_words, median_word, way_words
 from render.reports.pairs import tablet_name
+from render.reports.suiting_text import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
 from render.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from mapper.desk import Tablet
     from mapper.trials.sizes import SizeChoice
     from profiles.library.tried import Cell, Study
 
@@ -131,17 +131,16 @@ def _grid(study: Study) -> Section:
     ranked = sorted(tried, key=lambda each: (-each[1].median, -sum(each[1].scores) / len(each[1].scores)))
     (first_name, first), (last_name, last) = ranked[0], ranked[-1]
     best = [name for name, cell in ranked if cell.median == first.median]
+    counted = "" if len(tried) == len(named) else " of three days or more"
     if len(tried) == 1:
         statement = f"Only one pairing was tried: it felt {median_word(first)}"
     elif first.median == last.median:
-        statement = f"Every pairing felt {median_word(last)}: the grid prefers none"
+        statement = f"Every pairing{counted} felt {median_word(last)}: the grid prefers none"
     elif len(best) <= 3:
         verb = "was" if len(best) == 1 else "were"
         statement = f"{_and(best)} {verb} liked best"
     else:
-        statement = (
-            f"{len(best)} of {len(tried)} pairings felt {median_word(first)}; {last_name} felt {median_word(last)}"
-        )
+        statement = f"{len(best)} of {len(tried)} pairings{counted} felt {median_word(first)}; {last_name} felt {median_word(last)}"
     head = ["tablet", *(display.label for display in study.grid.displays)]
     rows = [
         [tablet.label, *(cell_words(study, study.grid.cell(tablet, display)) for display in study.grid.displays)]
@@ -283,95 +282,27 @@ def _people(study: Study) -> Section:
     )
 
 
-def _tablets_of(study: Study) -> list[Tablet]:
-    """The tablets that were tried, then the customary sizes that lie near none of them."""
-    own = list(study.grid.tablets)
-    return own + [
-        each for each in CUSTOMARY_TABLETS if all(abs(each.width_mm / tablet.width_mm - 1) > 0.06 for tablet in own)
-    ]
-
-
-def _inches(choices: Sequence[SizeChoice]) -> str:
-    return (
-        ", ".join(
-            f"{each.inches:.0f} in ({fixed(each.factor, 2)}{'' if each.tried else ', not tried'})" for each in choices
-        )
-        or "-"
-    )
-
-
 def _range(choices: Sequence[SizeChoice]) -> str:
     inches = [round(each.inches) for each in choices]
     return f"{inches[0]} in" if len(inches) == 1 else f"{inches[0]} to {inches[-1]} in"
 
 
-def size_rows(study: Study) -> list[list[str]]:
-    """For each tablet: the sizes that suit, those that may, the exact ends of the band in inches, and what the trade says."""
-    rows = []
-    for tablet in _tablets_of(study):
-        choices = displays_for(tablet, study.suiting)
-        ends = [exact_inches(tablet, factor) for factor in (study.suiting.low, study.suiting.high)]
-        trade = trade_row(tablet)
-        suits = [each for each in choices if each.verdict == "suits"]
-        perhaps = [each for each in choices if each.verdict == "perhaps"]
-        span = f"{number(ends[0], 0)} to {number(ends[1], 0)} in"
-        rows.append(
-            [
-                tablet_name(tablet),
-                _inches(suits) if suits else f"none is sold ({span})",
-                _inches(perhaps),
-                span,
-                f"{trade[0]} to {trade[1]} in" if trade else "-",
-            ]
-        )
-    return rows
-
-
 def _sizes(study: Study) -> Section:
-    told = []
+    told, tablets = [], with_customary(study.grid.tablets)
     for tablet in study.grid.tablets:
         suits = [each for each in displays_for(tablet, study.suiting) if each.verdict == "suits"]
         told.append(f"{tablet.label} with {_range(suits) if suits else 'none that is sold'}")
     whose = "" if study.own else "by common practice "
     statement = whose + ", ".join(told) if told else "displays by size of tablet"
-    paragraphs = [
-        (
-            "Displays of 16:9, in the sizes in which they are customarily sold (common practice, no source), each with its scale factor when the "
-            "tablet's area is locked to the display's proportions."
-        ),
-        *_trade_sentences(study),
-    ]
-    head = ["tablet", "suits", "may suit", "the band exactly", "the trade says"]
-    return Section("sizes", statement, paragraphs, head, size_rows(study), "sizes" if study.grid.tablets else "")
-
-
-def _trade_sentences(study: Study) -> list[str]:
-    """Where the recommendation leaves what the trade says (common practice, no source), and why."""
-    told = []
-    for tablet in _tablets_of(study):
-        trade = trade_row(tablet)
-        if trade is None:
-            continue
-        ends = [exact_inches(tablet, factor) for factor in (study.suiting.low, study.suiting.high)]
-        factors = [trade[side] / ends[0] * study.suiting.low for side in (0, 1)]
-        if ends[0] < trade[0] * 0.9 or ends[1] > trade[1] * 1.1 or ends[0] > trade[0] * 1.1 or ends[1] < trade[1] * 0.9:
-            told.append(
-                f"{tablet.label} {trade[0]} to {trade[1]} in, factors {fixed(factors[0], 1)} to {fixed(factors[1], 1)}"
-            )
-    if not told:
-        return ["That agrees with what the trade says (common practice, no source)."]
-    return [
-        (
-            f"The trade says otherwise (common practice, no source): {'; '.join(told)}. Its rows are narrower at the large end because a picture must "
-            "also be seen: at arm's length displays beyond some 34 in are wider than 57 degrees, and those under 18 in narrower than 32. A band of factors knows nothing of the eyes."
-        )
-    ]
+    paragraphs = [SOLD, *trade_sentences(study.suiting, tablets)]
+    rows = size_rows(study.suiting, tablets)
+    return Section("sizes", statement, paragraphs, SIZE_HEAD, rows, "sizes" if study.grid.tablets else "")
 
 
 def _tablets(study: Study) -> Section:
     rows = []
     for display in study.grid.displays:
-        choices = tablets_for(display, study.suiting, _tablets_of(study))
+        choices = tablets_for(display, study.suiting, with_customary(study.grid.tablets))
         named = {
             verdict: [
                 f"{each.tablet.label} ({fixed(each.factor, 2)}{'' if each.tried else ', not tried'})"
@@ -474,7 +405,12 @@ def _seats(study: Study) -> Section:
     paragraphs = [
         together
         if apart.answer == "together"
-        else f"Over the pairings the two go together with a correlation of {fixed(apart.correlation, 2)}; the scores are {_times(apart.ratio)} if liking follows the factor as if it follows the angle."
+        else f"Over the pairings the two go together with a correlation of {fixed(apart.correlation, 2)}"
+        + (
+            "."
+            if statement.startswith("Neither")
+            else f"; the scores are {_times(apart.ratio)} if liking follows the factor as if it follows the angle."
+        )
     ]
     if apart.answer in {"together", "open"} and study.telling:
         told = [

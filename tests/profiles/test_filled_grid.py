@@ -2,6 +2,7 @@ import pytest
 
 from mapper.desk import Tablet
 from mapper.problems import RequestError
+from profiles.doubts import hearing
 from profiles.library.filled_grid import Given, filled_grid
 from profiles.library.trial_book import from_csv, parse_doing, to_csv
 
@@ -43,12 +44,31 @@ def test_shares_of_work_go_in_and_out():
     assert from_csv(to_csv([felt]), "again") == [felt]
 
 
+def test_days_as_spreadsheets_write_them_and_columns_that_are_not_known():
+    rows = [
+        "1.4.2026;small;24in 1920x1080;4;lilac",
+        "2026/4/2;small;24in 1920x1080;5;red",
+        "03. 04. 2026;small;24in 1920x1080;5;",
+    ]
+    notes = []
+    with hearing(notes.append):
+        book = read("\n".join(["date;tablet;display;score;pen", *rows]))
+    assert [felt.date for felt in book] == ["2026-04-01", "2026-04-02", "2026-04-03"]
+    assert notes == ['days.csv: left aside, as columns that are not known: "pen"']
+
+
 @pytest.mark.parametrize(
     ("text", "told"),
     [
         ("", "an empty file"),
         ("tablet;24in 1920x1080\nsmall;6\n", "line 2, column 2: must be whole scores from 1 to 5"),
         ("tablet;24in 1920x1080\nsmall;4.5\n", "must be whole scores"),
+        ("tablet;24in 1920x1080\nsmall;4,5\n", "For two days type 4 5"),
+        (
+            "Datum;tablet;display;score\n1.4.2026;small;24in 1920x1080;4\n2.4.2026;small;24in 1920x1080;3\n",
+            "must name the column date",
+        ),
+        ("date,tablet,display,score\n1/4/2026,small,24in 1920x1080,4\n", "line 2, date: must be a day"),
         ("tablet;24in 1920x1080\nsmal;4\n", "Did you mean small"),
         ("tablet;24in\nsmall;4\n", "line 1: "),
         ("tablet;24in 1920x1080\nsmall;4;4\n", "column 3: has no tablet beside it or no display above it"),

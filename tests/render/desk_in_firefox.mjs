@@ -59,6 +59,18 @@ try {
   await settled();
   seen.kept = await page.$eval(".sign", (each) => each.innerText);
 
+  // A teacher's view: the letter and the picture alone, by keys there and back; and the sheet that a print would give.
+  const isSeen = (selector) => page.$eval(selector, (each) => each.checkVisibility());
+  await page.focus("#show");
+  await page.keyboard.press("Enter");
+  await settled();
+  seen.shown = [await isSeen("#answer"), await isSeen("#picture"), await page.evaluate(() => Boolean(document.fullscreenElement))];
+  await page.click("#leave");
+  await settled();
+  seen.left = [await isSeen("#answer"), await page.evaluate(() => document.activeElement.id)];
+  await page.pdf();
+  seen.sheet = await page.evaluate(() => [document.body.classList.contains("sheeted"), document.querySelectorAll("#sheet text").length > 10]);
+
   // Change it, keep it again, and get the first back.
   const show = async (chapter) => {
     await page.$eval(`#chapter-${chapter} > summary`, (each) => each.click());

@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 
 from mapper.mapping.entry import Entry
-from mapper.problems import RequestError
 from mapper.rect import Rect
 from profiles.rectangles import parse_entry
 from render.cli.options import map_request
@@ -16,9 +15,10 @@ from render.desk.described import Description, described, display_text, tablet_t
 from render.desk.drafts import Draft, Drafts
 from render.desk.entry import answer_parts, entry_text, form_words
 from render.desk.letter import ABOUT, letter
-from render.desk.notes import KEYS, note
+from render.desk.notes import KEYS, note, wrong_words
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
 from render.pictures.live import live_scene
+from render.pictures.panels import Demonstration
 
 DESK = Description(name="desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",))
 TWO = ("main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240")
@@ -62,8 +62,7 @@ def options(said):
 def edited(rng, said):
     now = answer(said, map_request)
     if rng.random() < 0.35 and now.possible:
-        askew = now.told.area_angle_deg or now.told.request.tablet.slant_deg
-        what = f"{'screen' if askew else rng.choice(('area', 'screen'))}-{rng.choice((*EDGES, *MOVES))}"
+        what = f"{rng.choice(('area', 'screen'))}-{rng.choice((*EDGES, *MOVES))}"
         far = 40 if what.startswith("area") else 700
         return pulled(now, Pull(what, rng.uniform(-far, far), rng.uniform(-far, far)))
     if rng.random() < 0.2:
@@ -199,15 +198,40 @@ def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_
     assert answer(back, map_request).told.screen_px == now.told.screen_px
 
 
-def test_the_marks_of_a_tablet_askew_stay_and_say_why_and_the_window_is_pulled_all_the_same():
-    now = answer(DESK.with_({"slant": "12"}), map_request)
-    handles = {handle.name: handle for handle in live_scene(now.told, width_mm=220, most_high_mm=120).handles}
-    for edge in EDGES:
-        assert "askew" in handles[f"area-{edge}"].stays
-        assert not handles[f"screen-{edge}"].stays
-    with pytest.raises(RequestError, match="askew"):
-        pulled(now, Pull("area-left", 5.0, 0.0))
-    assert answer(pulled(now, Pull("screen-right", -560.0, 0.0)), map_request).told.screen_px.width == 2000
+def handles_of(now):
+    return {handle.name: handle for handle in live_scene(now.told, width_mm=220, most_high_mm=120).handles}
+
+
+@pytest.mark.parametrize("fit", ["full", "locked", "cropped"])
+@pytest.mark.parametrize(("slant", "turn"), [("12", "0"), ("-7", "180"), ("30", "90")])
+def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_shape(fit, slant, turn):
+    now = answer(DESK.with_({"slant": slant, "turn": turn, "fit": fit}), map_request)
+    handles = handles_of(now)
+    assert all(handles[f"area-{edge}"].says.endswith(f"from the {edge}") for edge in EDGES)
+    # The largest fills the tablet one way: there it can only become smaller, and its line says so.
+    stays = [handles[f"area-{way}"].stays for way in ("across", "down")]
+    assert any("cannot move" in why for why in stays)
+    smaller = answer(pulled(now, Pull("area-left", 30.0, 0.0)), map_request)
+    was, area = now.told.area_seen_mm, smaller.told.area_seen_mm
+    assert area.width == pytest.approx(was.width - 30, abs=0.1)
+    assert area.width / area.height == pytest.approx(was.width / was.height, rel=1e-3)
+    assert smaller.told.area_angle_deg == now.told.area_angle_deg
+    assert not any(handle.stays for name, handle in handles_of(smaller).items() if name.startswith("area"))
+    # A hand that moves on the desk takes the area with it; the picture's own way from the tablet to the desk says where it is.
+    there = answer(pulled(smaller, Pull("area-both", 4.0, -3.0)), map_request)
+    to_desk = Demonstration.of(now.told).seen_to_desk
+    before = to_desk.point(*smaller.told.area_seen_mm.centre)
+    active = now.told.request.tablet.active_seen_mm
+    toward = (~to_desk).point(before[0] + 4, before[1] - 3)
+    box = smaller.told.area_box_seen_mm
+    for axis, (low, high, size) in enumerate(
+        ((active.left, active.right, box.width), (active.top, active.bottom, box.height))
+    ):
+        wanted = min(max(toward[axis], low + size / 2), high - size / 2)
+        assert there.told.area_seen_mm.centre[axis] == pytest.approx(wanted, abs=0.11)
+    assert there.told.area_seen_mm.width == pytest.approx(area.width, abs=0.03)
+    assert active.holds(there.told.area_box_seen_mm, slack=1e-6)
+    assert answer(pulled(now, Pull("screen-right", -560.0, 0.0)), map_request).told.screen_px.width <= 2000
 
 
 @pytest.mark.parametrize("turn", [0, 90, 180, 270])
@@ -228,6 +252,20 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
                     continue
                 apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
                 assert apart, (one, other)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"distance": "far"}, 'This must be a length, not "far". Type a number'),
+        ({"scale": "-1"}, "This must be greater than 0"),
+        ({"tablet": "240x152"}, 'A length needs its unit; this is "240x152". Type'),
+        ({"displays": ["a: 2560x1440", "a: 2560x1440"]}, 'Each label must be its own ("a" twice).'),
+    ],
+)
+def test_what_is_wrong_is_a_whole_sentence(change, says):
+    ((_, said),) = wrong_words(answer(DESK.with_(change), map_request), map_request)
+    assert said.startswith(says)
 
 
 def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():

@@ -302,6 +302,14 @@ def test_the_display_is_measured_by_pulls(visitor):
     far = ask(visitor, at, "measure", "pulls", {**body, "pulls": [pull, [pull[0] * 1.02, pull[1] * 1.02]]}).json
     assert far["another"]
     assert "pull once more" in far["html"]
+    # Two displays of these pixels: nobody but the person knows on which of them the card was held.
+    twins = visitor.begin(DESK.with_({"displays": ["left: 2560x1440 at 0,0", "right: 2560x1440 at 2560,0"]}))
+    html = ask(visitor, twins, "measure", "pulls", {**body, "pulls": [pull, pull]}).json["html"]
+    assert "27 in: left" in html
+    assert "left: 2560x1440 at 0,0&#34;, &#34;right: 27in 2560x1440 at 2560,0" in html
+    other = visitor.begin(DESK.with_({"displays": ["left: 1920x1080 at 0,0", "right: 1920x1080 at 1920,0"]}))
+    html = ask(visitor, other, "measure", "pulls", {**body, "pulls": [pull, pull]}).json["html"]
+    assert "Move this window to the one you measure" in html
     assert ask(visitor, at, "measure", "pulls", {**body, "pulls": [[1, 1]]}).status_code == 422
     assert ask(visitor, at, "measure", "pulls", {**body, "screen": [0, 0]}).status_code == 422
 

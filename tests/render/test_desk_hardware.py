@@ -2,9 +2,14 @@
 
 import json
 import math
+import threading
+import time
 
 import pytest
 
+from mapper.problems import AnswerIsNo, Problem
+from profiles.hardware import desktop
+from profiles.hardware.desktop import Monitor
 from profiles.hardware.system import ROOT_VARIABLE
 from render.desk.described import Description
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw
@@ -20,9 +25,14 @@ def visitor(tmp_path, monkeypatch):
     connect(tmp_path / "system", "card0-DP-1", DEMO_EDID)
     connect(tmp_path / "system", "card0-DP-2", SIDE_EDID)
     plug_hidraw(tmp_path / "system", "hidraw0", demo_descriptor())
+    monkeypatch.setattr(desktop, "monitors", nobody_tells)
     found = Visitor(tmp_path / "library")
     yield found
     found.close()
+
+
+def nobody_tells():
+    raise AnswerIsNo(Problem("@desktop", "there is no screen here to ask"))
 
 
 def ways(html):
@@ -53,6 +63,54 @@ def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_th
     assert "27 in, 2560 × 1440" in said["parts"]["letter"]
     assert "What you look at" in visitor.post(f"{said['address']}/note/displays", {}).json["html"]
     assert "is it this one" in visitor.get(at).text, "undo asks again"
+
+
+TWO = (
+    Monitor("DP-1", 0, 0, 2560, 1440, 597, 336, 1.0, primary=True),
+    Monitor("DP-9", -1200, -240, 1200, 1920, 324, 518, 1.0, primary=False),
+)
+
+
+def test_a_new_desk_begins_with_the_whole_desktop_that_the_system_tells(visitor, monkeypatch):
+    monkeypatch.setattr(desktop, "monitors", lambda: TWO)
+    at = visitor.post("/new", {"display": "2560x1440"}).json["address"]
+    page = visitor.get(at).text
+    assert "two displays: DP-1, 27 in, and DP-9, 24.1 in upright, to its left" in page
+    assert "is it this one" not in page
+    title, change = ways(visitor.post(f"{at}/note/displays", {}).json["html"])[0]
+    assert title.startswith("Two displays")
+    assert change == {"displays": ["DP-1: 597x336mm 2560x1440 at 0,0", "DP-9: 324x518mm 1200x1920 at -1200,-240"]}
+    # A browser on a screen that is not among them is somewhere else, and asks; what the system tells is still offered.
+    at = visitor.post("/new", {"display": "3440x1440"}).json["address"]
+    assert "is it this one?" in visitor.get(at).text
+    assert ways(visitor.post(f"{at}/note/displays", {}).json["html"])[0][1] == change
+
+
+def test_a_single_display_that_only_the_system_knows_is_offered_with_its_doubt(visitor, monkeypatch):
+    monkeypatch.setattr(desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 797, 334, 1.0, primary=True),))
+    page = visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text
+    assert "34 in, 3440 × 1440: is it this one?" in page
+    monkeypatch.setattr(desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 910, 381, 1.0, primary=True),))
+    page = visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text
+    assert "3440 × 1440 pixels: is it this one?" in page, "a size of 96 px per inch is made up"
+
+
+def test_the_system_is_asked_by_the_thread_that_serves(visitor, monkeypatch):
+    asked = []
+
+    def tell():
+        asked.append(threading.current_thread())
+        return TWO
+
+    monkeypatch.setattr(desktop, "monitors", tell)
+    serving = threading.Thread(target=visitor.server.run)
+    serving.start()
+    while visitor.shop.wake is None:
+        time.sleep(0.01)
+    assert visitor.shop.system().desktop.primary.label == "DP-1"
+    visitor.shop._ends_at = 0.0
+    serving.join(10)
+    assert asked == [serving]
 
 
 @pytest.mark.parametrize("screen", ["", "x", "3440x1440", "1x1; drop"])

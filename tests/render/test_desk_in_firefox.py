@@ -46,6 +46,9 @@ def test_the_whole_job_in_firefox(tmp_path, monkeypatch):
     assert seen["undone"] == seen["described"]
     assert seen["kept"] == "Kept as revision 1."
     assert Library(tmp_path / "library").folder_of("firefox desk")
+    assert seen["shown"] == [False, True, True]
+    assert seen["left"] == [True, "show"]
+    assert seen["sheet"] == [True, True]
     assert seen["changed"] == ["0", "0", "240", "152"]
     assert seen["back"] == seen["described"]
     assert "12.6 % wider than tall" in seen["pad"]

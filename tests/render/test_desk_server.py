@@ -784,13 +784,16 @@ def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_opt
 def test_what_was_never_kept_can_be_thrown_away_and_brought_back(visitor):
     at = visitor.changed(visitor.begin(), {"fit": "full"})["address"]
     id_ = at.split("/")[3]
+    visitor.shop.drafts.get(id_).put("drawing", b"dropped")
     assert f'data-forget="{id_}"' in visitor.get("/").text
     assert visitor.post(f"/desk/{id_}/forget").status_code == 200
+    assert not [*visitor.shop.drafts.folder.glob(f"{id_}*")]
     assert id_ not in visitor.get("/").text
     assert visitor.get(at).status_code == 404
     assert visitor.post(f"/desk/{id_}/forget").status_code == 404
     assert visitor.post(f"/desk/{id_}/restore").status_code == 200
     assert "may stretch" in visitor.get(at).text
-    assert Drafts(visitor.shop.library.root).get(id_).said().fit == "full"
+    again = Drafts(visitor.shop.library.root).get(id_)
+    assert (again.said().fit, again.get("drawing")) == ("full", b"dropped")
     kept(visitor.shop.library.root)
     assert visitor.post("/desk/s-window-desk-97bfabd78d9aef1a/forget").status_code == 404

@@ -7,10 +7,12 @@ import re
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from profiles.library.trial_book import from_csv, to_csv
 from profiles.library.tried import study_of
 from render.pages.study_pages import TITLE, write_study
+from render.pictures.study_charts import grid_scene
 from render.reports.study_text import study_sections
 from tests.invented_study import BEST, CURVE, invented, one_person, six_people
 
@@ -40,6 +42,17 @@ def test_the_truth_lies_where_the_study_says(one):
     assert one.suiting.low_sure[0] / 1.1 < BEST * 2.718281828**-half < one.suiting.low_sure[1] * 1.1
     assert len(one.tried_cells) == 18
     assert one.days == 90
+
+
+def test_a_grid_of_a_hundred_pairings_tells_its_days_in_cells_that_do_not_overlap():
+    """By hand: 4, 4 and 2 have the median 4, a quarter of them below 2 or above 4 at most: good, 2 to 4."""
+    shown = [replace(felt, tablet=f"tablet {at}", display=f"display {to}", score=score, date=f"2026-05-{day:02}")
+             for felt in one_person()[:1] for at in range(10) for to in range(10) for day, score in ((1, 4), (2, 4), (3, 2))]  # fmt: skip
+    scene = grid_scene(study_of(shown), "Every pairing")
+    told = [mark.text for mark in scene.texts]
+    assert told.count("good, 4") + told.count("good, 2 to 4") == 100
+    assert sum(text.endswith(", 3 days") for text in told) == 100
+    assert not any("A dot is a day" in text for text in told)
 
 
 def test_where_there_is_no_pattern_that_is_the_result():

@@ -64,6 +64,35 @@ def test_csv_goes_out_and_in_again(months):
     assert months("book", "--as", "csv")[1] == out
 
 
+def test_what_a_desk_of_the_library_knows_need_not_be_typed(run):
+    """By hand: 27 in of 16:9 are 597.7 mm across, 46.2 degrees from 70 cm and 61.7 from 50; 240 x 135 mm of the tablet give 2.49."""
+    assert run("keep", "desk1.yaml")[0] == 0
+    rows = ["desk 1,4,,", "desk 1,5,,500", "desk 1,3,1.8,", "elsewhere,4,,"]
+    Path("typed.csv").write_text(
+        "date,workstation,score,scale_factor,distance_mm\n" + "\n".join(f"2026-03-15,{row}" for row in rows) + "\n"
+    )
+    assert run("book", "--add", "typed.csv")[1] == "4 new entries in the book\n"
+    told = {
+        each["score"] if each["workstation"] == "desk 1" else 0: each
+        for each in json.loads(run("book", "--as", "json")[1])
+    }
+    assert told[4]["figures"]["viewing_angle_deg"] == pytest.approx(46.24, abs=0.01)
+    assert told[4]["figures"]["scale_factor"] == pytest.approx(2.49, abs=0.005)
+    assert told[4]["display"] == "27 in"
+    assert told[5]["figures"]["viewing_angle_deg"] == pytest.approx(61.73, abs=0.01)
+    # Another scale factor is another map; another desk is unknown.
+    assert told[3]["figures"] == {"scale_factor": 1.8}
+    assert told[0]["figures"] == {}
+    assert run("book", "--add", "typed.csv")[1] == "0 new entries in the book\n"
+
+
+def test_an_entry_from_before_its_desk_was_kept_is_added_once(run):
+    Path("typed.csv").write_text("date,workstation,score\n2026-03-15,desk 1,4\n")
+    assert run("book", "--add", "typed.csv")[1] == "1 new entry in the book\n"
+    assert run("keep", "desk1.yaml")[0] == 0
+    assert run("book", "--add", "typed.csv")[1] == "0 new entries in the book\n"
+
+
 def test_a_wrong_csv_adds_nothing(run):
     Path("bad.csv").write_text("date,workstation,score\n2026-03-15,desk,4\n2026-03-16,desk,9\n")
     code, out, err = run("book", "--add", "bad.csv")

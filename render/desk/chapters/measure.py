@@ -72,15 +72,17 @@ def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple
                 agree = size.diagonal_in.low <= inches <= size.diagonal_in.high
                 told = f"{number(inches, 1)} in"
                 sentences.append(_beside(each.name, told, f"{number(size.diagonal_in.value, 1)} in", agree=agree))
-                change = display_change(desk, size, screen_px, round(inches, 1))
-                ways.append({"title": f"{told}, as {each.name} says", "change": change})
-        ways += [
-            {"title": f"{inches:g} in", "change": display_change(desk, size, screen_px, inches)}
-            for inches in sorted(size.sold_in)
-        ]
+                ways += display_ways(desk, size, screen_px, f"{told}, as {each.name} says", round(inches, 1))
+        for inches in sorted(size.sold_in):
+            ways += display_ways(desk, size, screen_px, f"{inches:g} in", inches)
         measured = number(size.diagonal_in.value, 1)
         if measured not in {f"{inches:g}" for inches in size.sold_in}:
-            ways.append({"title": f"{measured} in, as measured", "change": display_change(desk, size, screen_px, None)})
+            ways += display_ways(desk, size, screen_px, f"{measured} in, as measured", None)
+        if not ways:
+            pixels = f"{screen_px[0]} × {screen_px[1]} pixels"
+            sentences.append(
+                f"None of the displays in your letter has {pixels}. Move this window to the one you measure."
+            )
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
     return {"another": size.another and len(pulls) < _MOST_TRIES, "html": html}
 
@@ -92,20 +94,27 @@ def _beside(name: str, said: str, measured: str, *, agree: bool) -> str:
     return f"{name} says of itself {said}; the card says {measured}. Both cannot be right: take the one that you trust."
 
 
-def display_change(
-    desk: Desk, size: GlassSize, screen_px: tuple[int, int], diagonal_in: float | None
-) -> dict[str, Any]:
-    """The letter's displays with the measured one in its place: that with these pixels, or the only one."""
-    said, told = list(desk.said.displays), desk.now.told
-    typed = glass_typed(size, screen_px, diagonal_in)
-    if told is None or len(said) < 2:
-        return {"displays": [typed]}
-    inches = size.diagonal_in.value if diagonal_in is None else diagonal_in
-    texts = []
-    for display in told.request.desktop.displays:
-        alike = (display.width_px, display.height_px) == screen_px
-        texts.append(display_text(display.with_diagonal(round(inches, 1) * MM_PER_INCH) if alike else display))
-    return {"displays": texts}
+def display_ways(
+    desk: Desk, size: GlassSize, screen_px: tuple[int, int], title: str, diagonal_in: float | None
+) -> list[dict[str, Any]]:
+    """The letter's displays with the measured one in its place: the only one, or each that has these pixels, by its name."""
+    told = desk.now.told
+    if told is None or len(desk.said.displays) < 2:
+        return [{"title": title, "change": {"displays": [glass_typed(size, screen_px, diagonal_in)]}}]
+    inches = round(size.diagonal_in.value if diagonal_in is None else diagonal_in, 1)
+    displays = told.request.desktop.displays
+    alike = [each for each in displays if (each.width_px, each.height_px) == screen_px]
+    return [
+        {
+            "title": title if len(alike) == 1 else f"{title}: {one.label}",
+            "change": {
+                "displays": [
+                    display_text(each.with_diagonal(inches * MM_PER_INCH) if each == one else each) for each in displays
+                ]
+            },
+        }
+        for one in alike
+    ]
 
 
 def _traces(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 // Blanks and their notes: open, try, take, leave. The focus goes back to the blank.
 
-import { ask, address, change, desk, onChange, restore, say, trouble } from "./page.js";
+import { again, ask, address, change, desk, onChange, restore, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { own, disown, swap } from "./swap.js";
 import { plan } from "./plan.js";
@@ -10,6 +10,7 @@ const TYPING_MS = 120;
 let open = "";
 let typing = 0;
 let dirty = false;
+let tried = null; // the radio that the arrow keys went to
 
 const blank = (name) => document.getElementById(`blank-${name}`);
 
@@ -20,6 +21,7 @@ export async function openNote(name, { focus = true } = {}) {
     mark(open, false);
     open = name;
     dirty = false;
+    tried = null;
     note.hidden = false;
     note.innerHTML = html;
     mark(name, true);
@@ -48,8 +50,10 @@ function place() {
   if (!element) return;
   if (getComputedStyle(note).position === "fixed") {
     document.body.classList.add("noted");
-    const picture = document.getElementById("picture").getBoundingClientRect();
-    scrollBy({ top: Math.min(picture.bottom - note.getBoundingClientRect().top, picture.top), behavior: "instant" });
+    again().then(() => {
+      const picture = document.getElementById("picture").getBoundingClientRect();
+      if (open) scrollBy({ top: Math.min(picture.bottom - note.getBoundingClientRect().top, picture.top), behavior: "instant" });
+    });
     return;
   }
   const top = document.getElementById("letter").getBoundingClientRect().top;
@@ -64,10 +68,14 @@ export function closeNote({ focus = true } = {}) {
   mark(name, false);
   open = "";
   dirty = false;
+  tried = null;
   note.hidden = true;
   note.replaceChildren();
   note.style.marginTop = "";
-  document.body.classList.remove("noted");
+  if (document.body.classList.contains("noted")) {
+    document.body.classList.remove("noted");
+    again();
+  }
   if (focus && name) (blank(name) || blank("tablet"))?.focus();
 }
 
@@ -114,6 +122,25 @@ async function take({ stay = true } = {}) {
 // A click elsewhere: what is valid is taken, what is not stays as a marked draft.
 async function settle() {
   if (open && dirty) await take({ stay: false });
+  else if (open && tried) {
+    const said = await change(changeOf(tried), open);
+    if (said) say(said.say);
+  }
+}
+
+const changeOf = (way) => JSON.parse(way.dataset.change);
+
+// Radios are one stop of the Tab key: the arrow keys go from one to the next and show on the picture what it would do.
+function check(radio, all) {
+  for (const each of all) {
+    each.setAttribute("aria-checked", String(each === radio));
+    each.tabIndex = each === radio ? 0 : -1;
+    each.classList.toggle("chosen", each === radio);
+  }
+  radio.focus();
+  tried = radio;
+  dirty = false;
+  ask({ change: changeOf(radio), about: open });
 }
 
 document.addEventListener("click", async (event) => {
@@ -147,6 +174,7 @@ document.addEventListener("keydown", (event) => {
 });
 
 note.addEventListener("input", () => {
+  tried = null;
   clearTimeout(typing);
   typing = setTimeout(tryTyped, TYPING_MS);
 });
@@ -161,7 +189,7 @@ note.addEventListener("keydown", (event) => {
   if (radio && step) {
     event.preventDefault();
     const all = [...note.querySelectorAll("[role=radio]")];
-    all[(all.indexOf(radio) + step + all.length) % all.length].focus();
+    check(all[(all.indexOf(radio) + step + all.length) % all.length], all);
   }
 });
 
@@ -169,10 +197,11 @@ note.addEventListener("click", async (event) => {
   const way = event.target.closest("[data-change]");
   if (way) {
     const name = open;
-    const said = await change(JSON.parse(way.dataset.change), name);
+    tried = null;
+    const said = await change(changeOf(way), name);
     if (!said) return;
     say(said.say);
-    if (name === "entry" || name === "displays") await again(name, way.id);
+    if (name === "entry" || name === "displays") await openAgain(name, way.id);
     else if (said.wrong.some((each) => each.blank === name)) await openNote(name);
     else closeNote();
   } else if (event.target.closest("[data-close]")) {
@@ -186,7 +215,7 @@ note.addEventListener("click", async (event) => {
 });
 
 // Blanks of several choices stay open until they are closed.
-async function again(name, focused) {
+async function openAgain(name, focused) {
   const { html } = await post(`${address()}/note/${name}`, {});
   swap(note, html);
   plan(note);

@@ -4,6 +4,8 @@ import { address, change, say } from "./page.js";
 import { screenPx } from "./screen.js";
 import { tracing } from "./chapters/common.js";
 
+const LOOK_MS = 200;
+
 document.addEventListener("measure", (event) => open(event.detail));
 
 async function open(about) {
@@ -69,7 +71,8 @@ function display(dialog) {
   }
 
   function set(side, value) {
-    const [least, most] = side === "width" ? [60, innerWidth * devicePixelRatio - 40] : [40, innerHeight * devicePixelRatio - 40];
+    // From a corner that stands 48 px inside, and no farther than can be seen and held.
+    const [least, most] = side === "width" ? [60, (innerWidth - 72) * devicePixelRatio] : [40, (innerHeight - 72) * devicePixelRatio];
     size[side] = Math.round(Math.min(most, Math.max(least, value)));
     show();
   }
@@ -113,24 +116,21 @@ function display(dialog) {
     const now = Boolean(visualViewport && Math.abs(visualViewport.scale - 1) > 0.01);
     if (now !== pinched) refuse(now ? "The page is pinched to another size. Pinch it back first." : "");
     pinched = now;
-    if (now || (devicePixelRatio === ratio && String(screenPx()) === glass)) return;
+    if (now || (devicePixelRatio === ratio && String(screenPx()) === glass)) return now;
     pulls = [];
     dialog.querySelector(".result").replaceChildren();
     begin();
     refuse("");
     line.textContent = "The page's zoom or the display changed, so this starts again.";
     line.hidden = false;
+    return true;
   };
-  visualViewport?.addEventListener("resize", look);
-  addEventListener("resize", look);
-  // A display of other pixels need not change the window's size.
-  const density = () => matchMedia(`(resolution: ${devicePixelRatio}dppx)`);
-  const dense = () => { look(); density().addEventListener("change", dense, { once: true, signal: over.signal }); };
-  const over = new AbortController();
-  density().addEventListener("change", dense, { once: true, signal: over.signal });
-  dialog.addEventListener("close", () => { over.abort(); visualViewport?.removeEventListener("resize", look); removeEventListener("resize", look); });
+  // Not every browser tells of a display of other pixels where the window's size stays, so it is looked at.
+  const looking = setInterval(look, LOOK_MS);
+  dialog.addEventListener("close", () => clearInterval(looking));
 
   dialog.querySelector("[data-take]").addEventListener("click", async () => {
+    if (look()) return;
     const said = await tell(dialog, "pulls", { pulls: [...pulls, [size.width, size.height]] }, "displays");
     if (!said) return;
     pulls.push([size.width, size.height]);

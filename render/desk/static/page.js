@@ -22,8 +22,10 @@ export function room() {
   const narrow = wide < 560;
   const shown = document.body.classList.contains("shown");
   const free = innerHeight - document.getElementById("letter").offsetHeight - 4.5 * rem;
+  // Above a sheet from the bottom the whole of it stays in sight.
+  const most = document.body.classList.contains("noted") ? innerHeight * 0.55 - rem : Infinity;
   const high = shown ? Math.max(200, free) : narrow ? Math.min(wide * 1.5, innerHeight * 0.54) : Math.max(300, Math.min(innerHeight * 0.6, wide * 0.52));
-  return [Math.round(wide), Math.round(high), rem];
+  return [Math.round(wide), Math.round(Math.min(high, most)), rem];
 }
 
 let asking = 0;

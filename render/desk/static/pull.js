@@ -2,6 +2,7 @@
 // far a hand moved on the sheet and what one mm of it stands for; what becomes of that is the server's business.
 
 import { ask, desk, onChange, say } from "./page.js";
+import { disown, own } from "./swap.js";
 
 const figure = document.getElementById("picture");
 const DEAD_PX = 3;
@@ -22,7 +23,7 @@ figure.addEventListener("pointerdown", (event) => {
   figure.setPointerCapture(event.pointerId);
   const area = element.dataset.pull.startsWith("area");
   const scale = figure.querySelector("svg").getScreenCTM().a;
-  pulling = { element, what: element.dataset.pull, x: event.clientX, y: event.clientY, pointer: event.pointerId, moved: false, per: Number(element.dataset.perUnit) / scale / (area ? GROWN : 1), area };
+  pulling = { element, what: element.dataset.pull, x: event.clientX, y: event.clientY, pointer: event.pointerId, moved: false, top: figure.getBoundingClientRect().top, per: Number(element.dataset.perUnit) / scale / (area ? GROWN : 1), area };
 });
 
 // A finger on a handle pulls and does not scroll; browsers do not look at touch-action inside a picture.
@@ -34,8 +35,8 @@ figure.addEventListener("pointermove", (event) => {
   const y = event.clientY - pulling.y;
   if (!pulling.moved && Math.hypot(x, y) < DEAD_PX) return;
   if (!pulling.moved && pulling.area) grow(true);
+  if (!pulling.moved) own(pulling.element, "class", `${pulling.element.getAttribute("class")} pulled`);
   pulling.moved = true;
-  pulling.element.classList.add("pulled");
   pulling.to = { x: x * pulling.per, y: y * pulling.per };
   ask({ pull: { what: pulling.what, ...pulling.to } });
 });
@@ -44,9 +45,9 @@ async function end(event, cancelled) {
   if (!pulling || event.pointerId !== pulling.pointer) return;
   const { element, what, to, moved, area } = pulling;
   pulling = null;
-  element.classList.remove("pulled");
   if (area) grow(false);
   if (!moved) return;
+  disown(element, "class", element.getAttribute("class").replace(" pulled", ""));
   const said = await ask(cancelled ? {} : { pull: { what, ...to }, commit: true });
   if (said && !cancelled) say(said.say);
 }
@@ -120,5 +121,9 @@ function beds() {
   }
 }
 
+// What the letter says grows while it is pulled, and the picture stays under the hand.
+const stay = () => pulling && scrollBy({ top: figure.getBoundingClientRect().top - pulling.top, behavior: "instant" });
+
 beds();
 onChange(beds);
+onChange(stay);

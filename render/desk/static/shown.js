@@ -1,9 +1,7 @@
 // The picture by itself: large for a projector, copied as it stands, and the page for the wall when the desk is printed.
 
 import { address, ask, desk, onChange, say, trouble } from "./page.js";
-import { post } from "./ask.js";
 
-const REST_MS = 900;
 const body = document.body;
 const isShown = () => body.classList.contains("shown");
 
@@ -38,45 +36,33 @@ document.addEventListener("click", (event) => {
   const link = event.target.closest("[data-act]");
   if (!link) return;
   event.preventDefault();
-  ({ show: () => showLarge(true), leave: () => showLarge(false), copy: copyPicture, print: printSheet })[link.dataset.act]();
+  ({ show: () => showLarge(true), leave: () => showLarge(false), copy: copyPicture, print: () => print() })[link.dataset.act]();
 });
 
-// What is printed is the sheet for the wall, fetched when the letter rests; until it is there, the page prints as it is.
+// What is printed is the sheet for the wall, by the page's button and by the browser's own key alike.
 const sheet = document.getElementById("sheet");
 const paper = () => (/-(US|CA|MX|PH)$/i.test(navigator.language) ? "letter" : "a4");
-let resting = 0;
-let fetching = null;
 
-async function fetchSheet() {
-  clearTimeout(resting);
-  const asked = address();
-  if (!desk.possible || sheet.dataset.of === asked) return;
+addEventListener("beforeprint", () => {
+  const current = sheet.dataset.of === address() || (desk.possible && fetchSheet());
+  body.classList.toggle("sheeted", Boolean(current && desk.possible));
+});
+
+// The page is printed as it stands when this returns, so here alone the page waits for the server.
+function fetchSheet() {
+  const asked = new XMLHttpRequest();
+  asked.open("POST", `${address()}/sheet`, false);
+  asked.setRequestHeader("Content-Type", "application/json");
   try {
-    const { html } = await post(`${asked}/sheet`, { paper: paper() });
-    if (asked !== address()) return;
-    sheet.innerHTML = html;
-    sheet.dataset.of = asked;
-    body.classList.add("sheeted");
+    asked.send(JSON.stringify({ paper: paper() }));
+    sheet.innerHTML = JSON.parse(asked.responseText).html;
+    sheet.dataset.of = address();
+    return asked.status === 200;
   } catch {
-    // The page prints as it is; what is wrong is told where somebody asks for something.
+    return false; // it prints as it is; what is wrong is told where somebody asks for something
   }
 }
 
-function rest() {
-  const current = desk.possible && sheet.dataset.of === address();
-  body.classList.toggle("sheeted", current);
-  clearTimeout(resting);
-  if (!current) resting = setTimeout(() => (fetching = fetchSheet()), REST_MS);
-}
-
-async function printSheet() {
-  await fetching;
-  await fetchSheet();
-  print();
-}
-
-rest();
 onChange(() => {
-  rest();
   document.getElementById("save").href = `${address()}/picture.png`;
 });

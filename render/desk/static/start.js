@@ -17,6 +17,6 @@ for (const button of document.querySelectorAll("[data-forget]")) {
     const gone = item.classList.toggle("gone");
     await post(`${root}/desk/${button.dataset.forget}/${gone ? "forget" : "restore"}`, {});
     item.querySelector("a").inert = gone;
-    button.textContent = gone ? "thrown away; bring it back" : "throw it away";
+    button.firstChild.textContent = gone ? "thrown away; bring it back" : "throw it away";
   });
 }

@@ -1,0 +1,137 @@
+"""Which displays suit which tablets by a band of scale factors, beside what the trade says, in words and as data."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from mapper.choosing.pairing import CUSTOMARY_TABLETS
+from mapper.choosing.recommended import BAND_USES, RECOMMENDED
+from mapper.choosing.viewing import visual_angle_deg
+from mapper.trials.sizes import Suiting, displays_for, exact_inches, sold_display, trade_row
+from render.reports.pairs import tablet_name
+from render.words import fixed, number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.desk import Tablet
+    from mapper.trials.sizes import SizeChoice
+    from profiles.library.personal import Found
+
+#: Which displays the sizes are.
+SOLD = (
+    "Displays of 16:9, in the sizes in which they are customarily sold (common practice, no source), each with its scale factor when the "
+    "tablet's area is locked to the display's proportions."
+)
+
+
+def with_customary(tablets: Sequence[Tablet]) -> list[Tablet]:
+    """``tablets``, then the customary sizes that lie near none of them."""
+    own = list(tablets)
+    return own + [
+        each for each in CUSTOMARY_TABLETS if all(abs(each.width_mm / tablet.width_mm - 1) > 0.06 for tablet in own)
+    ]
+
+
+def _inches(choices: Sequence[SizeChoice], suiting: Suiting) -> str:
+    """Sizes with their factors; where anything was tried at all, what was not is marked."""
+    told = [
+        f"{each.inches:.0f} in ({fixed(each.factor, 2)}{'' if each.tried or suiting.tried is None else ', not tried'})"
+        for each in choices
+    ]
+    return ", ".join(told) or "-"
+
+
+SIZE_HEAD = ["tablet", "suits", "may suit", "the band exactly", "the trade says"]
+
+
+def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
+    """For each tablet: the sizes that suit, those that may, the exact ends of the band in inches, and what the trade says."""
+    rows = []
+    for tablet in tablets:
+        choices = displays_for(tablet, suiting)
+        ends = [exact_inches(tablet, factor) for factor in (suiting.low, suiting.high)]
+        trade = trade_row(tablet)
+        suits = [each for each in choices if each.verdict == "suits"]
+        perhaps = [each for each in choices if each.verdict == "perhaps"]
+        span = f"{number(ends[0], 0)} to {number(ends[1], 0)} in"
+        rows.append(
+            [
+                tablet_name(tablet),
+                _inches(suits, suiting) if suits else f"none is sold ({span})",
+                _inches(perhaps, suiting),
+                span,
+                f"{trade[0]} to {trade[1]} in" if trade else "-",
+            ]
+        )
+    return rows
+
+
+#: From so far a display is judged by its width: a seat of common practice, no source. Ends nearer than this share are the same.
+_SEAT_MM, _NEAR = 700.0, 0.1
+
+
+def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
+    """Where the band's ends leave what the trade says by more than a tenth (common practice, no source), and why.
+
+    Why is the eyes, where the trade's end is the easier one to see; else the band itself, which is not the trade's.
+    """
+    seen, usual = RECOMMENDED["width"], BAND_USES["illustration"]
+    eyes, hand = [], []
+    for tablet in tablets:
+        trade = trade_row(tablet) or ()
+        for theirs, factor, words, side in zip(
+            trade, (suiting.low, suiting.high), ("starts at", "goes to"), ("below", "above"), strict=False
+        ):
+            ours = exact_inches(tablet, factor)
+            if abs(ours / theirs - 1) <= _NEAR:
+                continue
+            wide_deg = visual_angle_deg(sold_display(ours).width_mm or math.nan, _SEAT_MM)
+            where = f"{tablet.label} {'not under' if side == 'below' else 'not over'} {theirs} in, where the band {words} {number(ours, 0)} in"
+            if seen.side(wide_deg) == side:
+                eyes.append(f"{where} ({number(wide_deg, 0)} degrees)")
+            else:
+                hand.append(f"{where} (a factor of {fixed(factor, 1)}, not {fixed(factor * theirs / ours, 1)})")
+    if not eyes and not hand:
+        return ["That agrees with what the trade says (common practice, no source)."]
+    told = ["The trade says otherwise in places (common practice, no source)."]
+    if eyes:
+        told.append(
+            f"For the eyes, which a band of scale factors knows nothing of: {'; '.join(eyes)}. The degrees are how wide the picture is seen "
+            f"from {_SEAT_MM / 10:.0f} cm; {seen.low:g} to {seen.high:g} are comfortable (common practice, no source)."
+        )
+    if hand:
+        told.append(
+            f"For the hand, as the trade thinks of factors of {fixed(usual.low, 1)} to {fixed(usual.high, 1)} and of less on large tablets: {'; '.join(hand)}."
+        )
+    return told
+
+
+def suiting_of(found: Found) -> Suiting:
+    """A person's own band where there is one, else the common practice."""
+    band, practice = found.band, found.practice
+    if band.enough:
+        return Suiting(band.low, band.high, band.low_sure, band.high_sure, band.tried)
+    return Suiting(practice.low, practice.high, (practice.low,) * 2, (practice.high,) * 2, band.tried)
+
+
+def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
+    """For ``tablets`` and the customary sizes, a few lines each; then where the trade says otherwise, and why."""
+    suiting, every = suiting_of(found), with_customary(tablets)
+    whose = (
+        "By your own band" if found.band.enough else "Until your book holds a band, by the common practice (no source)"
+    )
+    lines = [f"{whose}: scale factors of {fixed(suiting.low, 1)} to {fixed(suiting.high, 1)}.", SOLD]
+    lines += ["Nothing was tried yet.", ""] if suiting.tried is None else [""]
+    wide = max(map(len, SIZE_HEAD)) + 2
+    for row in size_rows(suiting, every):
+        pairs = [pair for pair in zip(SIZE_HEAD[1:], row[1:], strict=True) if pair[1] != "-"]
+        lines += [row[0], *(f"  {head:{wide}}{cell}" for head, cell in pairs), ""]
+    return lines + trade_sentences(suiting, every)
+
+
+def sizes_data(found: Found, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
+    """The same as data, one row a tablet."""
+    rows = size_rows(suiting_of(found), with_customary(tablets))
+    return [dict(zip(SIZE_HEAD, row, strict=True)) for row in rows]
