@@ -54,7 +54,7 @@ def show(page, chapter):
     """Open a chapter as a person without a mouse does."""
     page.locator(f"#chapter-{chapter} > summary").focus()
     page.keyboard.press("Enter")
-    page.wait_for_selector(f"#chapter-{chapter} .chapter > *")
+    page.wait_for_selector(f"#chapter-{chapter} .chapter:not([aria-busy]) > *")
     page.wait_for_timeout(100)
 
 

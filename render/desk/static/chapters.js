@@ -9,21 +9,28 @@ const BUSY = "[data-busy], dialog[open]";
 const stale = new WeakSet();
 const asking = new WeakSet();
 const awake = new WeakSet();
+const filled = new WeakMap();
 let later = 0;
+let shown = "";
 const before = desk.step;
 
 async function fill(details) {
   const name = details.dataset.chapter;
   const body = details.querySelector(".chapter");
+  const now = shown;
+  body.setAttribute("aria-busy", "true");
   try {
     const { html } = await get(`${address()}/chapter/${name}`);
     // A dialog that was opened while the answer was on its way stays.
     if (asking.has(details) || details.querySelector(BUSY)) return void stale.add(details);
     body.innerHTML = html;
+    filled.set(details, now);
     stale.delete(details);
     await wake(details, body);
   } catch (error) {
     trouble(error);
+  } finally {
+    body.removeAttribute("aria-busy");
   }
 }
 
@@ -67,7 +74,6 @@ document.getElementById("chapters").addEventListener("close", (event) => {
 }, true);
 
 // A chapter tells of a step of the letter: what is only tried, or drawn anew, changes none.
-let shown = "";
 onChange((said) => {
   const now = `${said.step} ${said.parts.chapters}`;
   if (!said.possible || now === shown) return;
@@ -77,6 +83,8 @@ onChange((said) => {
   clearTimeout(later);
   later = setTimeout(() => {
     for (const details of document.querySelectorAll("details[data-chapter]")) {
+      // One that was opened since the change tells of it already.
+      if (filled.get(details) === now) continue;
       if (details.open && !asking.has(details) && !details.querySelector(BUSY)) fill(details);
       else stale.add(details);
     }
