@@ -85,7 +85,7 @@ class Stepped:
             design, left, where, covered = stretches(jacobian[at], off_mm * self.scale, self.shares[at])
             evidence = -design / self.scale, left / self.scale, where, self.outline.length_mm
             followed = np.ones(len(at), bool)
-            fits.append(OutlineFit(self.outline, pose, parameters, evidence, off_mm, followed, 0.0, covered))
+            fits.append(OutlineFit(self.outline, pose, parameters, evidence, followed, 0.0, covered))
         return Trace(*fits)
 
 
