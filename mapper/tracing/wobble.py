@@ -16,8 +16,8 @@ The two ends of a wander do not meet, and where a hand went over its own beginni
 does not know of this takes the jump for a rough hand, and so leaves too little for a slow wander that makes an oval of a small
 coin. So the place where the pen was set down is part of the model: in the gap, or where the residuals jump most.
 
-How often the bars hold is counted by tests/studies/trace_coverage.py. Of 200 traces of each kind for a circle of 16 mm and 100
-for circles of 25 and 60 mm, a card and A6 (one standard error two points; whole, with a gap, with an overshoot and twice round;
+How often the bars hold is counted by tests/studies/trace_coverage.py. Of 200 traces of each kind for circles of 16 and
+25 mm and 100 for a circle of 60 mm, a card and A6 (one standard error two points; whole, with a gap, with an overshoot and twice round;
 white noise and wanders of 3, 10 and 15 to 40 mm; by hands of 0.1 mm): 97.5 % of the scales and 97.3 % of the ratios. No kind of
 the 80 lies below 93; half of them lie above 97.5, white noise on small coins at 99 to 100, since a wander that hides in the shape
 cannot be ruled out there: wider bars are the price of honest ones. Other hands: not counted. None of 4,800 straight traces of
