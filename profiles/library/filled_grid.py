@@ -151,7 +151,7 @@ class _Reader:
             raise RequestError(Problem(where, f"must name the column {missing[0]}", ",".join(head), instead))
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
-            doubt(f"{self.name}: left aside, as columns that are not known: {', '.join(map(quoted, unknown))}")
+            doubt(f"{self.name}: ignored, since no such column is known: {', '.join(map(quoted, unknown))}")
         rows = list(rows)
         if "date" not in head and len(rows) > 1:
             must = "must name the column date, as there is more than one entry"

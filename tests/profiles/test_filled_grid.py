@@ -54,7 +54,7 @@ def test_days_as_spreadsheets_write_them_and_columns_that_are_not_known():
     with hearing(notes.append):
         book = read("\n".join(["date;tablet;display;score;pen", *rows]))
     assert [felt.date for felt in book] == ["2026-04-01", "2026-04-02", "2026-04-03"]
-    assert notes == ['days.csv: left aside, as columns that are not known: "pen"']
+    assert notes == ['days.csv: ignored, since no such column is known: "pen"']
 
 
 @pytest.mark.parametrize(
