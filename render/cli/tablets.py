@@ -26,9 +26,9 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     """List the tablets that are plugged in: active area in mm, counts per mm, pressure and tilt, and what is doubtful.
 
     Each tablet describes itself in a block of bytes, its HID report descriptor, which Linux keeps under /sys/class/hidraw;
-    where its input node is readable, Linux's input layer is asked too. FILES hold descriptors to read instead, as bytes
-    or hexadecimal text. Other commands take what is listed with --tablet @connected or
-    --tablet @hid:FILE.
+    where you may read /dev/input, Linux's input layer is asked too (EVENSTROKE_SYSTEM_ROOT names another folder than / to
+    look in). FILES hold descriptors to read instead, as bytes or hexadecimal text. Other commands take what is listed with
+    --tablet @connected or --tablet @hid:FILE.
     """
     from shlex import quote
 
