@@ -233,6 +233,9 @@ def says_outer(text: str) -> bool:
     return last_said(folded(text), OUTER) >= 0
 
 
+_ONE_OF_SEVERAL = re.compile(r"\s[A-Z]$")
+
+
 def names_a_kind(text: str) -> bool:
     """Whether ``text`` names a kind of thing (tablet, active area, Auflösung) and no particular one: Pad A is one of several."""
-    return not text.endswith(" A") and all(word in KINDS for word in re.findall(r"[^\W\d_]+", folded(text)))
+    return not _ONE_OF_SEVERAL.search(text) and all(word in KINDS for word in re.findall(r"[^\W\d_]+", folded(text)))

@@ -155,5 +155,5 @@ def test_any_bytes_are_read_or_refused(content):
 
 
 def test_a_letter_behind_a_kind_is_a_name():
-    read = tablet_list(b"Pad A 146x96mm\nPad B 240x152mm\nPad C 168x104mm\n", "list")
-    assert [each.label for each in read.items] == ["Pad A", "Pad B", "Pad C"]
+    read = tablet_list(b"Pad A 146x96mm\nPad B 240x152mm\nPad C 168x104mm\nPad E 330x214mm\n", "list")
+    assert [each.label for each in read.items] == ["Pad A", "Pad B", "Pad C", "Pad E"]
