@@ -26,9 +26,7 @@ def suiting_of(found: Found) -> Suiting:
 def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
     """For ``tablets`` and the customary sizes, a few lines each; then where the trade says otherwise, and why."""
     suiting, every = suiting_of(found), with_customary(tablets)
-    whose = (
-        "By your own band" if found.band.enough else "Until your book holds a band, by the common practice (no source)"
-    )
+    whose = "By your own band" if found.band.enough else "Until your book holds a band, by common practice (no source)"
     lines = [f"{whose}: scale factors of {fixed(suiting.low, 1)} to {fixed(suiting.high, 1)}.", SOLD]
     lines += ["Nothing was tried yet.", ""] if suiting.tried is None else [""]
     wide = max(map(len, SIZE_HEAD)) + 2
