@@ -44,12 +44,11 @@ def parse_moment(text: str, where: str) -> datetime:
         moment = datetime.fromisoformat(text.strip())
         if _DATE.fullmatch(text.strip()):
             moment = datetime.combine(moment.date(), time.max)
-        year = moment.year
-        moment = moment.astimezone(UTC) if YEARS[0] <= year <= YEARS[1] else moment
-    except (ValueError, OverflowError, OSError):
+    except ValueError:
         raise RequestError(Problem(where, "must be a date", quoted(text), _MOMENT_HINT)) from None
-    refuse_other_years(year, where, text)
-    return moment
+    # Before the time zone: no other year can be carried into one everywhere.
+    refuse_other_years(moment.year, where, text)
+    return moment.astimezone(UTC)
 
 
 def refuse_other_years(year: int, where: str, text: str) -> None:

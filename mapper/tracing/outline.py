@@ -21,7 +21,7 @@ Array = NDArray[Any]
 # The chord of a 1/64 of a quarter turn misses the arc's length by 2.5e-5 of it: positions only, never shapes.
 _STEPS = 64
 # Each round of looking for a foot shrinks the error by distance times curvature, which for strokes is some hundredths.
-_FOOT_ROUNDS = 8
+FOOT_ROUNDS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +130,7 @@ class Placed:
         mapped: Array = points_mm @ self.matrix.T + self.centre_px
         return mapped
 
-    def feet(self, points_px: Array, rounds: int = _FOOT_ROUNDS) -> tuple[Array, Array, Array]:
+    def feet(self, points_px: Array, rounds: int = FOOT_ROUNDS) -> tuple[Array, Array, Array]:
         """The nearest points of the curve: signed distances (n,) in px, feet (n, 2) in mm, outward normals (n, 2) in px.
 
         Orthogonal, in px: a step along the gradient onto the curve and one along the tangent towards the point,

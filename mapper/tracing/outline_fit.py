@@ -22,7 +22,7 @@ from functools import cached_property
 
 import numpy as np
 
-from mapper.tracing.outline import Array, KnownOutline, Placed
+from mapper.tracing.outline import FOOT_ROUNDS, Array, KnownOutline, Placed
 from mapper.tracing.wobble import Estimate, estimate
 
 # Residuals beyond this many times their spread get no weight: 95 % efficiency for normal noise (Tukey's biweight;
@@ -194,10 +194,10 @@ def _settle(
     # On exact points two sides that are met already would make strays of the other two: no trace is finer than this.
     smallest = 1e-6 * size
     limit = np.inf
-    foot_rounds = (_ROUGH_FOOT_ROUNDS,) if rounds == _ROUGH_ROUNDS else ()
+    foot_rounds = _ROUGH_FOOT_ROUNDS if rounds == _ROUGH_ROUNDS else FOOT_ROUNDS
     for count in range(rounds):
         placed = Placed(outline, pose.matrix(parameters), parameters[:2])
-        distances, feet_mm, normals = placed.feet(points_px, *foot_rounds)
+        distances, feet_mm, normals = placed.feet(points_px, foot_rounds)
         weights = np.ones(len(distances))
         if not strict:
             # Wide at first, so that a rough start is not mistaken for a stray.

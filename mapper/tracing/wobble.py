@@ -158,8 +158,9 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
 def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
     """Where the pen may have been set down, how far it then went over its own beginning, and how likely that is beforehand.
 
-    Places and lengths are shares of the way round, likelihoods logarithms. In a gap, where there is one. Else where the residuals ``left_mm`` (n,) jump most, since the two ends of a wander do not meet;
-    over its beginning the line is the middle of two, and jumps at both ends of that part.
+    Places and lengths are shares of the way round, likelihoods logarithms. In a gap, where there is one. Else where the residuals
+    ``left_mm`` (n,) jump most, since the two ends of a wander do not meet; over its beginning the line is the middle of two, and
+    jumps at both ends of that part.
     """
     order = np.argsort(shares)
     at, left, count = shares[order], left_mm[order], len(shares)

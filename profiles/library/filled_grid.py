@@ -230,13 +230,18 @@ class _Reader:
         )
 
 
+_DAYS = (
+    re.compile(r"(?P<day>\d{1,2})\. ?(?P<month>\d{1,2})\. ?(?P<year>\d{4})"),
+    re.compile(r"(?P<year>\d{4})[/.](?P<month>\d{1,2})[/.](?P<day>\d{1,2})"),
+)
+
+
 def _iso_day(cell: str) -> str:
     """A day as spreadsheets write it, year-month-day: ``1.4.2026`` and ``2026/4/1`` say which is the month, 1/4/2026 does not."""
-    found = re.fullmatch(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})", cell)
-    year, month, day = found.groups()[::-1] if found else ("", "", "")
-    found = re.fullmatch(r"(\d{4})[/.](\d{1,2})[/.](\d{1,2})", cell)
-    year, month, day = found.groups() if found else (year, month, day)
-    return f"{year}-{month:0>2}-{day:0>2}" if year else cell
+    for form in _DAYS:
+        if found := form.fullmatch(cell):
+            return f"{found['year']}-{found['month']:0>2}-{found['day']:0>2}"
+    return cell
 
 
 def _thing(cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]) -> Thing:

@@ -268,7 +268,8 @@ def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
 def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = None, fill: bool = False) -> int:
     """Append those entries of ``book`` that are not in ``library`` yet, and return how many; each folder is read once.
 
-    With ``fill`` they are completed by the desks (``filled_from_desks``). A day that has not come yet is doubted. Raises RequestError where an entry is wrong, before any is written, or where one
+    With ``fill`` they are completed by the desks (``filled_from_desks``). A day that has not come yet is doubted.
+    Raises RequestError where an entry is wrong, before any is written, or where one
     cannot be written.
     """
     typed_in = list(book)
