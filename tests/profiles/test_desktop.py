@@ -4,7 +4,7 @@ import os
 import re
 import shutil
 import subprocess
-import time
+from contextlib import contextmanager
 from types import SimpleNamespace
 
 import pytest
@@ -41,27 +41,38 @@ MODES = {
 }
 
 
-def serving(command, number):
-    server = subprocess.Popen([*command, f":{number}"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    for _ in range(200):
-        if os.path.exists(f"/tmp/.X11-unix/X{number}"):  # noqa: PTH110, S108 - where X servers listen
-            return server
-        time.sleep(0.05)
-    server.kill()
-    pytest.skip(f"{command[0]} did not start")
-    return None
+@contextmanager
+def serving(command, monkeypatch):
+    """An X server under ``DISPLAY``, on a number of its own choosing, once it says that it is ready.
+
+    ``-noreset``: without it the server starts anew when its last client leaves, and turns away whoever comes just then.
+    """
+    ready, told = os.pipe()
+    server = subprocess.Popen(
+        [*command, "-noreset", "-displayfd", str(told)],
+        pass_fds=[told],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    os.close(told)
+    with os.fdopen(ready) as answer:
+        number = answer.readline().strip()
+    try:
+        if not number:
+            pytest.skip(f"{command[0]} did not start")
+        monkeypatch.setenv("DISPLAY", f":{number}")
+        yield
+    finally:
+        server.terminate()
+        server.wait()
 
 
 @pytest.fixture
 def xvfb(monkeypatch):
     if not (shutil.which("Xvfb") and shutil.which("xrandr")):
         pytest.skip("Xvfb or xrandr is not installed (Debian: apt-get install xvfb x11-xserver-utils)")
-    number = 200 + os.getpid() % 700
-    server = serving(["Xvfb", "-screen", "0", "1600x1200x24"], number)
-    monkeypatch.setenv("DISPLAY", f":{number}")
-    yield
-    server.terminate()
-    server.wait()
+    with serving(["Xvfb", "-screen", "0", "1600x1200x24"], monkeypatch):
+        yield
 
 
 @pytest.fixture
@@ -74,18 +85,12 @@ def three(tmp_path, monkeypatch):
     if os.geteuid() != 0:
         pytest.skip("only root may start an Xorg here")
     (tmp_path / "x.conf").write_text(CONFIGURATION)
-    number = 1000 + os.getpid() % 700
-    server = serving(
-        ["Xorg", "-config", str(tmp_path / "x.conf"), "-noreset", "-logfile", str(tmp_path / "log")], number
-    )
-    monkeypatch.setenv("DISPLAY", f":{number}")
-    for name, mode in MODES.items():
-        xrandr("--newmode", name, *mode.split())
-    xrandr("--addmode", "DUMMY1", "wide")
-    xrandr("--addmode", "DUMMY2", "tall")
-    yield
-    server.terminate()
-    server.wait()
+    with serving(["Xorg", "-config", str(tmp_path / "x.conf"), "-logfile", str(tmp_path / "log")], monkeypatch):
+        for name, mode in MODES.items():
+            xrandr("--newmode", name, *mode.split())
+        xrandr("--addmode", "DUMMY1", "wide")
+        xrandr("--addmode", "DUMMY2", "tall")
+        yield
 
 
 def xrandr(*asked):
