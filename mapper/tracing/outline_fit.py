@@ -32,6 +32,8 @@ _TUKEY = 4.685
 _STRETCHES = 96
 # Smallest over largest singular value of the slopes, each parameter in its own unit.
 _DETERMINED = 3e-3
+# The same, squared, of a step: a parameter that is determined no better stays where it is.
+_OPEN = 1e-12
 _ROUNDS = 60
 _ROUGH_ROUNDS = 10
 _ROUGH_FOOT_ROUNDS = 3
@@ -215,10 +217,12 @@ def _settle(
 
 def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
     """The Gauss-Newton step of weighted least squares; the least of all where the points leave one open."""
-    root = np.sqrt(weights)[:, None]
-    size = np.sqrt(np.mean(jacobian**2, axis=0))
+    weighted = jacobian.T * weights
+    normal = weighted @ jacobian
+    # Parameters of unlike units on one scale. What normal equations lose in digits the next round makes good.
+    size = np.sqrt(np.diag(normal))
     size = np.where(size == 0, 1.0, size)
-    change: Array = np.linalg.lstsq(jacobian / size * root, -distances * root[:, 0], rcond=1e-12)[0] / size
+    change: Array = np.linalg.pinv(normal / np.outer(size, size), _OPEN, True) @ (weighted @ -distances / size) / size
     return change
 
 

@@ -187,8 +187,8 @@ def _try(
     points = np.zeros((0, 2))
     stroke = 0.0
     # Twice: from a better place the lines across the stroke are shorter and squarer to it.
-    for narrower in (1.0, 0.6):
-        found = crossings(close, start, max(reach * narrower, 2.5 * stroke))
+    for narrower, rays, step in ((1.0, 180, 1.0), (0.6, 360, 0.5)):
+        found = crossings(close, start, max(reach * narrower, 2.5 * stroke), rays, step)
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
             must = f"must show the whole outline of {_kind(outline)}"
