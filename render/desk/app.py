@@ -20,14 +20,14 @@ from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
-from render.canvas.svg import fragment, properties, style_sheet
+from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import chapters
 from render.desk.address import HEADERS, Door
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft, Kept, Step
-from render.desk.entry import answer_parts, form_words
+from render.desk.entry import answer_parts, form_words, pieces
 from render.desk.letter import ABOUT, MORE, displays_words, letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
@@ -128,7 +128,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["day"] = _day
-    app.jinja_env.filters["pieces"] = _pieces
+    app.jinja_env.filters["pieces"] = pieces
     door = shop.door
     app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
     app.jinja_env.globals["root"] = door.path
@@ -202,7 +202,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.get("/look.css")
     def look_css() -> Response:
-        return Response(_look(), mimetype="text/css")
+        return Response(f"{theme_rules()}{style_sheet('svg')}\n", mimetype="text/css")
 
     @app.get("/")
     def start() -> str:
@@ -562,21 +562,6 @@ def _body() -> dict[str, Any]:
     if not isinstance(data, dict):
         raise RequestError(Problem("request", "must be a JSON object"))
     return data
-
-
-def _look() -> str:
-    """The colours of all themes as custom properties, and the classes of the pictures."""
-    return (
-        f":root{{{properties('light')}}}\n@media(prefers-color-scheme:dark){{:root{{{properties('dark')}}}}}\n"
-        f"@media print{{:root{{{properties('print')}}}}}\n{style_sheet('svg')}\n"
-    )
-
-
-def _pieces(template: str) -> list[tuple[str, str]]:
-    """A sentence's template in pieces: ``("text", ...)`` and ``("blank", name)``, in turn."""
-    return [
-        ("blank" if index % 2 else "text", piece) for index, piece in enumerate(re.split(r"\{([a-z0-9]+)\}", template))
-    ]
 
 
 def _plain(status: int, text: str) -> Response:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.entry import UNIT_SIGNS, Entry, entry_numbers
@@ -64,3 +65,10 @@ def answer_parts(told: TabletMap, entry: Entry) -> tuple[str, tuple[Number, ...]
     numbers = tuple(Number(each.text, word(each.label)) for each in entry_numbers(told, entry))
     sentence = _SENTENCES[entry.numbers] + (_TURNED if len(numbers) > 4 else "")
     return sentence.replace("{unit}", UNIT_WORDS[entry.unit]), numbers
+
+
+def pieces(template: str) -> list[tuple[str, str]]:
+    """A sentence's template in pieces: ``("text", ...)`` and ``("blank", name)``, in turn."""
+    return [
+        ("blank" if index % 2 else "text", piece) for index, piece in enumerate(re.split(r"\{([a-z0-9]+)\}", template))
+    ]
