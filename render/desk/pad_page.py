@@ -88,7 +88,7 @@ def pad_part(
     better = remedy(today, others)
     fields: dict[str, Any] = {}
     if better is not None:
-        sentence, numbers = answer_parts(better.map, better.entry)
+        sentence, numbers = answer_parts(better.map, better.entry, "Enter")
         fields = {
             "sentence": sentence.removesuffix("."),
             "numbers_to_type": numbers,

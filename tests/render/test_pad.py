@@ -317,7 +317,7 @@ def test_the_large_sentence_and_the_captions_ask_in_the_drivers_own_form():
     with_form = [replace(each, entry=form) for each in (full, locked)]
     html = unescape(page(with_form[0], with_form[1:], file_stem="desk"))
     verdict = re.sub(r"<[^>]*>", "", html.partition('<div class="verdict">')[2].partition("</div>")[0])
-    sentence, numbers = answer_parts(locked.map, form)
+    sentence, numbers = answer_parts(locked.map, form, "Enter")
     assert sentence.format(*(f"{one.text} {one.word}" for one in numbers)).removesuffix(".") in verdict
     assert "5,592" in html
     assert "Tablet area:" not in html.partition("<script>")[0]
