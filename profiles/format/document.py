@@ -26,7 +26,7 @@ from mapper.solving import solve
 from mapper.units import readable
 from profiles.files import read_bounded, write_whole
 from profiles.format import schema
-from profiles.format.asked import asked_parts, request_of
+from profiles.format.asked import alike, asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
 from profiles.format.migrate import PROFILE, read_document
 from profiles.plain import json_text, plain
@@ -95,9 +95,7 @@ def document_of(workstation: Workstation) -> schema.Profile:
         note=workstation.note,
         revision=_revision_part(workstation.revision),
         **asked_parts(workstation.map.request),
-        seat=None
-        if workstation.seat is None
-        else msgspec.convert(workstation.seat, schema.SeatPart, from_attributes=True),
+        seat=alike(workstation.seat, schema.SeatPart),
         entry=_entry_part(workstation.entry),
         **derived_parts(workstation.map),
     )
@@ -175,7 +173,8 @@ def loads(text: str | bytes, name: str) -> Workstation:
     with found_at(name):
         # What a person or an older version wrote is compared with what follows from just that.
         solved = solve(request_of(profile))
-        workstation = _workstation_of(profile, solved)
+        seat, revision, entry = alike(profile.seat, Seat), _revision_of(profile.revision), _entry_of(profile.entry)
+        workstation = Workstation(profile.workstation, solved, profile.note, seat, revision, entry)
     _refuse_outside(profile.area, solved.request.tablet, where(("area",)))
     for part, value in derived_parts(solved).items():
         found = msgspec.to_builtins(getattr(profile, part))
@@ -211,17 +210,6 @@ def _refuse_outside(area: schema.AreaPart, tablet: Tablet, where: str) -> None:
 def _shown(value: Any) -> str:
     """A value as a problem shows it: a number in full, a whole part of the document only by being there."""
     return "there" if isinstance(value, (dict, list)) else repr(value)
-
-
-def _workstation_of(profile: schema.Profile, solved: TabletMap) -> Workstation:
-    return Workstation(
-        profile.workstation,
-        solved,
-        profile.note,
-        None if profile.seat is None else msgspec.convert(profile.seat, Seat, from_attributes=True),
-        _revision_of(profile.revision),
-        _entry_of(profile.entry),
-    )
 
 
 def _first_difference(found: Any, computed: Any, path: Path) -> tuple[Path, Any, Any] | None:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import exact_decimal
+from profiles.format.schema import FORMAT
 from profiles.validate import typed
 from profiles.yaml_text import parse
 
@@ -78,7 +79,7 @@ def _with_diagonal(display: Any) -> Any:
     }
 
 
-PROFILE = Kind("evenstroke", "profile", 2, {1: _two})
+PROFILE = Kind("evenstroke", "profile", FORMAT, {1: _two})
 
 
 class NewerFormatError(RequestError):
