@@ -54,6 +54,9 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
         raise RequestError(Problem("points", "a rectangle needs at least 8 points", str(len(points))))
     random = np.random.default_rng(seed)
     judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    boxed = _boxed(judged, outline, near_px)
+    if boxed is not None:
+        return boxed
     pairs = _pairs_of_sides(judged, near_px)
     crossings: list[Placed] = []
     for one, two in combinations(pairs, 2):
@@ -74,6 +77,25 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
     settled = _settled(judged, crossings, near_px)
     best = max(settled, key=lambda crossing: crossing[0])[1]
     return Placed(outline, _upright(best.matrix), best.centre_px)
+
+
+def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:
+    """The rectangle to which a fit leads from the box around all points, where they lie on it, and all the way round.
+
+    So they do on an empty canvas, where nobody need search.
+    """
+    low, high = judged.min(axis=0), judged.max(axis=0)
+    sides = [_Sides(0, np.eye(2)[axis], float(low[axis]), float(high[axis]), 0) for axis in (0, 1)]
+    if float(np.min(high - low)) < 6 * near_px:
+        return None
+    try:
+        placed = settle(judged[::2], _crossed(*sides, outline), "free", floor_px=near_px / 4)
+    except np.linalg.LinAlgError:
+        return None
+    longest, shortest = np.linalg.svd(placed.matrix, compute_uv=False)
+    on_it, covered, _ = _shares(judged, [placed], near_px / 2)
+    clear = float(on_it[0]) > _NEARLY_ALL and float(covered[0]) > _NEARLY_ALL and longest < MOST_STRETCH * shortest
+    return _again(placed) if clear else None
 
 
 def _settled(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
@@ -163,7 +185,17 @@ def _crossed(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
     centre = inverse @ np.array([(one.low + one.high) / 2, (two.low + two.high) / 2])
     # Half a side's vector: along it only the other pair's lines change.
     halves = inverse * np.array([(one.high - one.low) / 2, (two.high - two.low) / 2])
-    first, second = halves[:, 0], halves[:, 1]
+    return _read(halves[:, 0], halves[:, 1], centre, outline)
+
+
+def _again(placed: Placed) -> Placed:
+    """The same parallelogram, its sides told apart anew."""
+    along, across = (placed.matrix * (placed.outline.width_mm / 2, placed.outline.height_mm / 2)).T
+    return _read(along, across, placed.centre_px, placed.outline)
+
+
+def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> Placed:
+    """The map of ``outline`` onto the parallelogram whose sides are twice ``first`` and ``second`` (2,), the likelier of both ways."""
     options = [
         np.stack([first * 2 / outline.width_mm, second * 2 / outline.height_mm], axis=1),
         np.stack([second * 2 / outline.width_mm, first * 2 / outline.height_mm], axis=1),
@@ -211,7 +243,15 @@ def _closely(points: Array, placed: Placed, near_px: float) -> float:
 
 
 def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
-    """For each of k outlines: the share of points near it, plus the share of its way round that they cover, less how loosely they lie."""
+    """How well each of k outlines explains the points: by what ``_shares`` tells of it."""
+    on_it, covered, loose = _shares(points, placed, near_px)
+    # A stray line that passes for a side lies less snugly than the side does.
+    scores: Array = on_it + covered - loose
+    return scores
+
+
+def _shares(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array, Array]:
+    """For each of k outlines: the share of points near it, the share of its way round that they cover, how loosely they lie."""
     off, mm = _off(points, placed, near_px)
     near = off <= 1
     outline = placed[0].outline
@@ -221,10 +261,8 @@ def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
     covered = np.zeros((len(placed), _SECTORS), bool)
     which, point = np.nonzero(near)
     covered[which, sectors[which, point]] = True
-    # A stray line that passes for a side lies less snugly than the side does.
     loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)
-    scores: Array = near.mean(axis=1) + covered.mean(axis=1) - loose
-    return scores
+    return near.mean(axis=1), covered.mean(axis=1), loose
 
 
 def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:

@@ -19,7 +19,7 @@ import numpy as np
 
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from profiles.strokes.ink import DRAW_INSTEAD, Ink, Picture, off_ground, pixels
+from profiles.strokes.ink import DRAW_INSTEAD, Ink, Picture, off_ground, pixels, widened
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,6 +38,8 @@ _LEAST_CONTRAST = 14
 _STRONG = 0.5
 _LEVELS = ((False, (_STRONG, 0.2)), (True, (_STRONG, 0.3)))
 _FAINTEST_RULED = 40.0
+# From this share of it on, faint ink beside the strong is a sketch.
+_FAINT = 0.1
 # Patches smaller than this are words and specks, as are those below a share of the area's own size.
 _LEAST_PX = 24.0
 _LEAST_OF_CANVAS = 0.06
@@ -219,7 +221,9 @@ def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: boo
             strongest = float(np.percentile(ink, 95)) if ink.size else 0.0
             area = int(inside.sum())
             if strongest >= _LEAST_CONTRAST or area > 0.5 * total:
-                faint = bool(ink.size) and float(np.mean(ink < _STRONG * strongest)) > 0.25
+                # The edges of strong ink are faint too, but no ink beside it.
+                beside = (here > quiet) & ~widened(here > _STRONG * strongest, 1)
+                faint = bool(ink.size) and float(beside.sum()) > _FAINT * ink.size
                 found.append(_Canvas(ground, box, here, strongest, quiet, area, area > 0.97 * total, faint))
     if not found:
         instead = "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"

@@ -16,7 +16,16 @@ import numpy as np
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from profiles.pictures import LARGEST_COPIED_PIXELS, ORIENTATION, in_8_bits, picture, range_of, refuse_many, strips, upright
+from profiles.pictures import (
+    LARGEST_COPIED_PIXELS,
+    ORIENTATION,
+    in_8_bits,
+    picture,
+    range_of,
+    refuse_many,
+    strips,
+    upright,
+)
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -218,13 +227,16 @@ def _covered(apart: Array, counts: Array, ink: Ink) -> Array:
     if not ink.over_faint:
         return np.where(levels <= ink.quiet, 0.0, np.minimum(levels / full, 1.0))
     # What is as faint as the ink away from the stroke is none of it.
-    around = apart > 0.5 * full
-    for _ in range(3):
-        for axis in (0, 1):
-            around |= np.roll(around, 1, axis) | np.roll(around, -1, axis)
-    beneath = _percentile(np.bincount(apart[~around], minlength=256), ink.quiet, 98)
+    beneath = _percentile(np.bincount(apart[~widened(apart > 0.5 * full, 3)], minlength=256), ink.quiet, 98)
     floor = min(1.1 * beneath, 0.6 * full) if beneath else ink.quiet
     return np.clip((levels - floor) / (full - floor), 0.0, 1.0)
+
+
+def widened(mask: Array, by: int) -> Array:
+    """``mask`` (rows, columns) with all that lies within ``by`` rows and columns of it."""
+    for axis in (0, 1):
+        mask = np.any([np.roll(mask, step, axis) for step in range(-by, by + 1)], axis=0)
+    return mask
 
 
 def _percentile(counts: Array, above: float, percent: float) -> float:
