@@ -196,10 +196,11 @@ def _settle(
     # On exact points two sides that are met already would make strays of the other two: no trace is finer than this.
     smallest = 1e-6 * size
     limit = np.inf
-    foot_rounds = _ROUGH_FOOT_ROUNDS if rounds == _ROUGH_ROUNDS else FOOT_ROUNDS
+    rough = rounds == _ROUGH_ROUNDS
     for count in range(rounds):
         placed = Placed(outline, pose.matrix(parameters), parameters[:2])
-        distances, feet_mm, normals = placed.feet(points_px, foot_rounds)
+        # Feet need not be exact before the curve has come to rest.
+        distances, feet_mm, normals = placed.feet(points_px, _ROUGH_FOOT_ROUNDS if rough or count < 4 else FOOT_ROUNDS)
         weights = np.ones(len(distances))
         if not strict:
             # Wide at first, so that a rough start is not mistaken for a stray.

@@ -85,11 +85,11 @@ def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | Non
     So they do on an empty canvas, where nobody need search.
     """
     low, high = judged.min(axis=0), judged.max(axis=0)
-    sides = [_Sides(0, np.eye(2)[axis], float(low[axis]), float(high[axis]), 0) for axis in (0, 1)]
+    across, down = (_Sides(0, np.eye(2)[axis], float(low[axis]), float(high[axis]), 0) for axis in (0, 1))
     if float(np.min(high - low)) < 6 * near_px:
         return None
     try:
-        placed = settle(judged[::2], _crossed(*sides, outline), "free", floor_px=near_px / 4)
+        placed = settle(judged[::2], _crossed(across, down, outline), "free", floor_px=near_px / 4)
     except np.linalg.LinAlgError:
         return None
     longest, shortest = np.linalg.svd(placed.matrix, compute_uv=False)

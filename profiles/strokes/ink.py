@@ -229,14 +229,16 @@ def _covered(apart: Array, counts: Array, ink: Ink) -> Array:
     # What is as faint as the ink away from the stroke is none of it.
     beneath = _percentile(np.bincount(apart[~widened(apart > 0.5 * full, 3)], minlength=256), ink.quiet, 98)
     floor = min(1.1 * beneath, 0.6 * full) if beneath else ink.quiet
-    return np.clip((levels - floor) / (full - floor), 0.0, 1.0)
+    covered: Array = np.clip((levels - floor) / (full - floor), 0.0, 1.0)
+    return covered
 
 
 def widened(mask: Array, by: int) -> Array:
     """``mask`` (rows, columns) with all that lies within ``by`` rows and columns of it."""
+    near: Array = mask
     for axis in (0, 1):
-        mask = np.any([np.roll(mask, step, axis) for step in range(-by, by + 1)], axis=0)
-    return mask
+        near = np.any([np.roll(near, step, axis) for step in range(-by, by + 1)], axis=0)
+    return near
 
 
 def _percentile(counts: Array, above: float, percent: float) -> float:

@@ -48,7 +48,7 @@ _LEAST_IN_A_WINDOW = 0.6
 # Screens and tablets, the finest and the coarsest, with room to spare; and a canvas enlarged as far as programs do.
 LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.1, 1000.0
 # The form of a line shows in as many points as this.
-_JUDGED = 1200
+_JUDGED = 600
 # Rings thicker than this share of their size are icons.
 _THICKEST = 0.1
 # A hand's line strays by more than this, root mean square; reading one that a machine drew errs by less.
