@@ -16,6 +16,8 @@ _POINTS_JUDGED = 1200
 # Directions tried, and the directions and pairs of sides kept for judging together.
 _DIRECTIONS = 180
 _NEARLY_ALL = 0.97
+# Points that leave no larger angle out, as seen from the middle of an outline drawn as a square, go all the way round.
+_NO_GAP = np.pi / 12
 _KEPT_DIRECTIONS = 5
 _KEPT_PEAKS = 4
 # Sides nearer to each other than this share of the drawing are one side drawn twice.
@@ -93,8 +95,10 @@ def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | Non
     except np.linalg.LinAlgError:
         return None
     longest, shortest = np.linalg.svd(placed.matrix, compute_uv=False)
-    on_it, covered, _ = _shares(judged, [placed], near_px / 2)
-    clear = float(on_it[0]) > _NEARLY_ALL and float(covered[0]) > _NEARLY_ALL and longest < MOST_STRETCH * shortest
+    off, mm = _off(judged, [placed], near_px / 2)
+    around = np.sort(np.arctan2(mm[0, :, 1] / outline.height_mm, mm[0, :, 0] / outline.width_mm))
+    gap = float(np.max(np.diff(around, append=around[0] + 2 * np.pi)))
+    clear = float(np.mean(off <= 1)) > _NEARLY_ALL and gap < _NO_GAP and longest < MOST_STRETCH * shortest
     return _again(placed) if clear else None
 
 
@@ -243,15 +247,7 @@ def _closely(points: Array, placed: Placed, near_px: float) -> float:
 
 
 def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
-    """How well each of k outlines explains the points: by what ``_shares`` tells of it."""
-    on_it, covered, loose = _shares(points, placed, near_px)
-    # A stray line that passes for a side lies less snugly than the side does.
-    scores: Array = on_it + covered - loose
-    return scores
-
-
-def _shares(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array, Array]:
-    """For each of k outlines: the share of points near it, the share of its way round that they cover, how loosely they lie."""
+    """For each of k outlines: the share of points near it, plus the share of its way round that they cover, less how loosely they lie."""
     off, mm = _off(points, placed, near_px)
     near = off <= 1
     outline = placed[0].outline
@@ -261,8 +257,10 @@ def _shares(points: Array, placed: list[Placed], near_px: float) -> tuple[Array,
     covered = np.zeros((len(placed), _SECTORS), bool)
     which, point = np.nonzero(near)
     covered[which, sectors[which, point]] = True
+    # A stray line that passes for a side lies less snugly than the side does.
     loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)
-    return near.mean(axis=1), covered.mean(axis=1), loose
+    scores: Array = near.mean(axis=1) + covered.mean(axis=1) - loose
+    return scores
 
 
 def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
