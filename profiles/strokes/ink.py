@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
 _SAVE_LESS = "Save only the part with the trace"
 
-_CLOSE_PX = 1400
+_CLOSE_PX = 1000
 # A JPEG of more pixels than this, more than most screens have, is a photo or a scan: half its width and height will do.
 _HALVED_FROM = 12_000_000
 
