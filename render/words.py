@@ -112,7 +112,12 @@ def _on_displays(phrase: str, on: list[DisplayFigures], *, named: bool, factor: 
 
 def listed(words: Sequence[str]) -> str:
     """``main``, ``main and left``, ``main, left and right``."""
-    return " and ".join([*([", ".join(words[:-1])] if len(words) > 1 else []), words[-1]])
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """``1 day``, ``3 days``, ``2 entries``."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def turn_words(turn_deg: int) -> str:

@@ -14,7 +14,7 @@ from profiles.library.revisions import Library
 from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
 from render.cli.types import LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
 from render.reports.book_text import book_lines, calendar_lines
-from render.words import number
+from render.words import counted, number
 
 
 @click.command(
@@ -83,7 +83,7 @@ def command(
     if added is not None:
         content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
         new = trial_book.add_all(library, trial_book.from_csv(content, added), fill=True)
-        click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
+        click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")
         return
     if correct:
         _correct(library)
@@ -143,4 +143,4 @@ def _correct(library: Library) -> None:
         was, now = each.felt.figures.scale_factor, each.right.scale_factor
         said = "" if was is None or now is None else f": scale factor {number(was)}, corrected to {number(now)}"
         click.echo(f"{each.felt.workstation}, {each.felt.date}{said}")
-    click.echo(f"{len(found)} {'entry' if len(found) == 1 else 'entries'} corrected")
+    click.echo(f"{counted(len(found), 'entry', 'entries')} corrected")

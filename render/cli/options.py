@@ -45,14 +45,6 @@ def as_option(*forms: str, help_text: str = "Output format; all but text is for 
     return click.option("--as", "form", type=click.Choice(forms), default=forms[0], show_default=True, help=help_text)
 
 
-def print_described(texts: list[str], data: list[dict[str, Any]], form: str) -> None:
-    """What hardware says of itself, as ``--as`` asks for it: the texts, or the data behind them."""
-    if form == "text":
-        click.echo("\n".join(texts), nl=False)
-        return
-    echo_data(data, "json")
-
-
 _REQUEST_OPTIONS = (
     click.option(
         "--tablet",
@@ -369,6 +361,14 @@ def book_options(command: F) -> F:
     for option in reversed(_BOOK_OPTIONS):
         command = option(command)
     return command
+
+
+def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable[..., Any]) -> None:
+    """Print what was found as ``--as`` asks for it: what ``text`` makes of it, or what ``data`` does, as yaml or json."""
+    if form == "text":
+        click.echo(text(*found), nl=False)
+    else:
+        echo_data(data(*found), form)
 
 
 def echo_data(data: Any, form: str) -> None:

@@ -8,13 +8,17 @@ import click
 
 from mapper.choosing.recommended import BAND_USES, Band, band_for
 from render.cli.options import F
-from render.cli.types import open_library
+from render.cli.types import BAND, open_library
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 # What the book calls the kinds of work that have a rule of thumb under another name.
 _DOING = {"illustration": "drawing"}
+
+band_option = click.option(
+    "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
+)
 
 
 def use_option(help_text: str) -> Callable[[F], F]:

@@ -13,10 +13,10 @@ from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from render.cli.options import as_option, examples, force_option
-from render.cli.own_band import comfortable_band, use_option
+from render.cli.own_band import band_option, comfortable_band, use_option
 from render.cli.sheets import theme_option
 from render.cli.things import things_options
-from render.cli.types import ASPECT, BAND, NUMBER_ABOVE_0, PICTURE, Command, FileType
+from render.cli.types import ASPECT, NUMBER_ABOVE_0, PICTURE, Command, FileType
 from render.reports.pairs import PAIR_FORMS, pair_chunks
 from render.reports.wanted import wanted_text
 
@@ -43,9 +43,7 @@ _PAIRS_FOR_A_BAR = 50_000
 )
 @things_options
 @use_option("Kind of work; sets the comfortable band, a rule of thumb.")
-@click.option(
-    "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
-)
+@band_option
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
 @click.option(
     "--want",

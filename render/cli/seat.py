@@ -14,7 +14,7 @@ from mapper.problems import Problem, RequestError
 from mapper.seat import Seat
 from profiles.shorthand import parse_displays
 from profiles.unlikely import doubt_length, likely_length_mm
-from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
+from render.cli.options import as_option, desk_argument, echo_answer, examples, force_option
 from render.cli.sheets import theme_option
 from render.cli.types import (
     DISPLAY_TEXT,
@@ -161,10 +161,7 @@ def command(
         from render.pictures.seat_view import seat_scene
 
         draw(seat_scene(sitting), picture, theme=theme, force=force)
-    if form == "json":
-        echo_data(seat_data(sitting, wanted), form)
-    else:
-        click.echo(seat_text(sitting, wanted), nl=False)
+    echo_answer(form, sitting, wanted, text=seat_text, data=seat_data)
 
 
 def _displays(

@@ -17,7 +17,7 @@ from profiles.known_things import KnownThing
 from profiles.shorthand import parse_displays
 from profiles.strokes.traces import TraceRequest, area_of, look
 from profiles.strokes.tracing import Traced
-from render.cli.options import as_option, echo_data, examples, force_option, library_option
+from render.cli.options import as_option, echo_answer, examples, force_option, library_option
 from render.cli.types import (
     DESK,
     DISPLAY_TEXT,
@@ -213,10 +213,7 @@ def command(
     if whole_tablet:
         _print_area(request, traced, displays, form)
         return
-    if form == "json":
-        echo_data(report_data(report), form)
-    else:
-        click.echo(report_text(report), nl=False)
+    echo_answer(form, report, text=report_text, data=report_data)
     if report.finding is None or against is None:
         return
     if report.finding.agrees:
@@ -241,10 +238,7 @@ def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: Na
 def _print_area(request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str) -> None:
     """Say how large the active area is, from traces made with the whole of it on the whole desktop."""
     size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
-    if form == "json":
-        echo_data(area_data(size), form)
-    else:
-        click.echo(area_text(size, list(displays)), nl=False)
+    echo_answer(form, size, text=lambda size: area_text(size, list(displays)), data=area_data)
 
 
 def _for_each(values: Sequence[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:

@@ -23,18 +23,8 @@ if TYPE_CHECKING:
     from mapper.choosing.sitting import Sitting
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
-SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
+_SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
 _WIDE = 116
-
-
-def side_words(side: str) -> str:
-    """How a value lies to its band."""
-    return SIDE_WORDS[side]
-
-
-def caution_lines() -> list[str]:
-    """The caution, in lines for a terminal."""
-    return textwrap.wrap(CAUTION, _WIDE)
 
 
 def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
@@ -54,7 +44,7 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     lines += ["", "Compared with recommendations (guides, not verdicts):", *_finding_lines(sitting)]
     if not sitting.height_known:
         lines += ["", *_height_lines(sitting)]
-    return "\n".join([*lines, "", *caution_lines()]) + "\n"
+    return "\n".join([*lines, "", *textwrap.wrap(CAUTION, _WIDE)]) + "\n"
 
 
 def _rows(rows: list[tuple[str, str]]) -> list[str]:
@@ -162,7 +152,7 @@ def _finding_lines(sitting: Sitting) -> list[str]:
             [
                 recommended.about,
                 value_words(finding.value, recommended.unit),
-                side_words(finding.side),
+                _SIDE_WORDS[finding.side],
                 band_words(recommended),
                 recommended.cited,
             ]
