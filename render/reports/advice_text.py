@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from mapper.choosing.advice import Advice
 from mapper.choosing.recommended import CAUTION
+from mapper.choosing.remedies import RequestChange
+from mapper.choosing.sitting import Beside
+from profiles.format.document import Workstation
 from render.measures import display_words
 from render.sentences.advice import change_words
 from render.sentences.seat import band_words, distance_words, value_words
 from render.tables import text_lines
 from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.advice import Advice
-    from mapper.choosing.remedies import RequestChange
-    from mapper.choosing.sitting import Beside
-    from profiles.format.document import Workstation
 
 _WIDE = 112
 _UNKNOWN = {

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from mapper.choosing.recommended import CAUTION, RECOMMENDED, REFERENCE_DISTANCE_MM, REFERENCE_PIXEL_MM
-from mapper.choosing.sitting import comfortable_distance_mm, seat_findings, top_for_centre_mm
+from mapper.choosing.sitting import Sitting, comfortable_distance_mm, seat_findings, top_for_centre_mm
 from mapper.choosing.viewing import (
     EYES_ALONE_DEG,
     below_deg_of_top,
@@ -18,9 +18,6 @@ from render.measures import display_words
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
 from render.tables import text_lines
 from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.sitting import Sitting
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
 _SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}

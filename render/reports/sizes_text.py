@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from mapper.tracing.sizing import cost_of_error
+from mapper.tracing.sizing import AreaSize, cost_of_error
 from profiles.plain import plain
 from render.sentences.sizes import area_sentences, area_typed
-
-if TYPE_CHECKING:
-    from mapper.tracing.sizing import AreaSize
 
 
 def area_text(size: AreaSize, displays: list[str]) -> str:

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
-from mapper.tracing.measure import Known
+from mapper.tracing.diagnosis import Cause, Finding
+from mapper.tracing.measure import Known, KnownMap
+from profiles.strokes.traces import TraceReport
 from render.sentences.trace import alike_causes, cause_sentence, target_words, to_type, verdict
 from render.tables import text_lines
 from render.words import counted, fixed, number
-
-if TYPE_CHECKING:
-    from mapper.mapping.solve import TabletMap
-    from mapper.tracing.diagnosis import Cause, Finding
-    from mapper.tracing.measure import KnownMap
-    from profiles.strokes.traces import TraceReport
 
 # Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong one at 1 %.
 WIDE_PERCENT = 1.0

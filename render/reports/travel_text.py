@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import textwrap
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from mapper.choosing.recommended import CAUTION
-from mapper.choosing.travel import largest_sure_scale
+from mapper.choosing.travel import Crossing, largest_sure_scale
 from render.sentences.pairs import FEEL
 from render.sentences.travel import display_name, travel_sentences
 from render.tables import csv_lines, text_lines
 from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.travel import Crossing
 
 _WIDE = 116
 

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from profiles.library.trial_book import SCORE_WORDS
-from profiles.library.tried import Way
+from profiles.library.tried import Cell, Study, Way
 from render.sentences.pairs import FEEL
 from render.words import counted, fixed, number
-
-if TYPE_CHECKING:
-    from profiles.library.tried import Cell, Study
 
 
 def felt_words(cell: Cell) -> str:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
-from mapper.mapping.entry import entry_numbers
+from mapper.desk import Tablet
+from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import FORM_PLACES, RectForm, rect_forms
 from mapper.mapping.reach import in_reach_percent
-from mapper.mapping.solve import unrotated
+from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
+from mapper.rect import Rect
 from mapper.solving import solve
 from render.sentences.left_over import fineness_part, left_over_part
 from render.sentences.parts import Hint, Part, Row, Table
@@ -23,12 +24,6 @@ from render.words import (
     step_words,
     turn_words,
 )
-
-if TYPE_CHECKING:
-    from mapper.desk import Tablet
-    from mapper.mapping.entry import Entry
-    from mapper.mapping.solve import DisplayFigures, TabletMap
-    from mapper.rect import Rect
 
 #: Just under the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
 UNNOTICED_PERCENT = 1.5

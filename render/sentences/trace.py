@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from mapper.rect import Rect
-from mapper.tracing.diagnosis import ALIKE
+from mapper.tracing.diagnosis import ALIKE, Cause, Finding
 from mapper.tracing.measure import LEAST_TURN_DEG
+from profiles.strokes.traces import TraceReport
 from render.words import number
-
-if TYPE_CHECKING:
-    from mapper.tracing.diagnosis import Cause, Finding
-    from profiles.strokes.traces import TraceReport
 
 
 def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of answer
