@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from typing import Any
 
 import click
 
@@ -11,7 +12,7 @@ from profiles.files import read_bounded
 from profiles.library import trial_book
 from profiles.library.miscounted import miscounted
 from profiles.library.revisions import Library
-from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
+from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option, nothing_fits
 from render.cli.types import LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
 from render.reports.book_text import book_lines, calendar_lines
 from render.words import counted, number
@@ -37,8 +38,8 @@ from render.words import counted, number
 @click.option("--until", metavar="DAY", help="Only this day and earlier.")
 @click.option("--tablet", metavar="NAME", help="Only this tablet, as the book calls it.")
 @click.option("--display", metavar="NAME", help="Only this display.")
-@click.option("--scale", metavar="FACTOR", type=NUMBER_TYPE, help="Only this scale factor, within 2 %.")
-@click.option("--distance", metavar="LENGTH", type=LENGTH, help="Only this seat, within 5 %.")
+@click.option("--scale", "scale_factor", metavar="FACTOR", type=NUMBER_TYPE, help="Only this scale factor, within 2 %.")
+@click.option("--distance", "distance_mm", metavar="LENGTH", type=LENGTH, help="Only this seat, within 5 %.")
 @click.option("--grid", "as_grid", is_flag=True, help="Tablets down, displays across, and in each cell what is known.")
 @click.option("--picture", metavar="FILE", type=PICTURE, help="With --grid: draw it, .png, .svg, .pdf or .webp.")
 @force_option
@@ -61,15 +62,7 @@ from render.words import counted, number
 @library_option
 def command(
     *,
-    who: str | None,
     doing: str | None,
-    workstation: str | None,
-    since: str | None,
-    until: str | None,
-    tablet: str | None,
-    display: str | None,
-    scale: float | None,
-    distance: float | None,
     as_grid: bool,
     picture: str | None,
     force: bool,
@@ -77,6 +70,7 @@ def command(
     added: str | None,
     correct: bool,
     form: str,
+    **wanted: Any,
 ) -> None:
     """List what was tried and how it felt."""
     library = open_library()
@@ -91,28 +85,10 @@ def command(
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
         raise RequestError(Problem(where, "is for the grid", came, "Type --grid too"))
-    wanted = trial_book.EntryFilter(
-        who=who,
-        doing=doing,
-        workstation=workstation,
-        since=since,
-        until=until,
-        tablet=tablet,
-        display=display,
-        scale_factor=scale,
-        distance_mm=distance,
-    )
     book, problems = trial_book.in_library(library)
-    shown = wanted.of(book)
+    shown = trial_book.EntryFilter(doing=doing, **wanted).of(book)
     if not shown and (form == "text" or as_grid):
-        problems.append(
-            Problem(
-                str(library.root),
-                "must hold an entry that fits",
-                "none",
-                "Note one: evenstroke felt desk.yaml --score 4",
-            )
-        )
+        problems.append(nothing_fits(library))
     elif as_grid:
         from profiles.library.tried import study_of
         from render.reports.grid_text import grid_text

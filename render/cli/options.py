@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from mapper.mapping.feel import Feel
     from mapper.mapping.steps import Step
+    from profiles.library.revisions import Library
 
 F = TypeVar("F", bound="Callable[..., Any]")
 T = TypeVar("T")
@@ -361,6 +362,12 @@ def book_options(command: F) -> F:
     for option in reversed(_BOOK_OPTIONS):
         command = option(command)
     return command
+
+
+def nothing_fits(library: Library) -> Problem:
+    """What to say of a trial book in which no entry fits."""
+    instead = "Note one: evenstroke felt desk.yaml --score 4"
+    return Problem(str(library.root), "must hold an entry that fits", "none", instead)
 
 
 def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable[..., Any]) -> None:

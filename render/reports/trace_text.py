@@ -10,9 +10,9 @@ from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Finding
 from mapper.tracing.measure import Known, KnownMap
 from profiles.strokes.traces import TraceReport
-from render.sentences.trace import alike_causes, cause_sentence, target_words, to_type, verdict
+from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
 from render.tables import text_lines
-from render.words import counted, fixed, number
+from render.words import counted, fixed, number, placed
 
 # Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong one at 1 %.
 WIDE_PERCENT = 1.0
@@ -120,7 +120,7 @@ def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
     lines = [f"What the driver seems to use{turned}:"]
     rows = [
         ("area", area_words(cause.area_width_mm, cause.area_height_mm), area_words(area.width, area.height)),
-        ("target", target_words(cause.target_px), target_words(screen)),
+        ("target", placed(cause.target_px, places=0), placed(screen, places=0)),
     ]
     if finding.left_mm is not None and finding.top_mm is not None:
         now = f"{number(finding.left_mm.value, 1)}, {number(finding.top_mm.value, 1)} mm"

@@ -20,6 +20,7 @@ from render.words import (
     fixed,
     map_sentence,
     number,
+    placed,
     rotation_sentence,
     step_words,
     turn_words,
@@ -62,7 +63,7 @@ def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
     if slanted:
         parts.append(Part(heading=f"With the {'rounded' if solved.request.step else 'turned'} area"))
     labels = " + ".join(display.label for display in solved.reached)
-    parts.append(Part([f"On screen the pen covers {_placed(solved.screen_px)} ({labels})"]))
+    parts.append(Part([f"On screen the pen covers {placed(solved.screen_px)} ({labels})"]))
     parts += _figure_parts(solved)
     parts.append(left_over_part(solved))
     displays = solved.request.desktop.displays
@@ -142,8 +143,8 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     unable = _area_parts(told, entry, "If it cannot, enter this one")
     # Each area with its own part of the screen, where the fit trims that too.
     if told.screen_px != turned.screen_px:
-        able[-1].items.append(f"with this part of the screen: {_placed(turned.screen_px)}")
-        unable[-1].items.append(f"with this part of the screen: {_placed(told.screen_px)}")
+        able[-1].items.append(f"with this part of the screen: {placed(turned.screen_px)}")
+        unable[-1].items.append(f"with this part of the screen: {placed(told.screen_px)}")
     costs = Part(
         [
             f"your strokes come out turned by {_turned(tilt_deg)};",
@@ -225,11 +226,6 @@ def _form_table(forms: dict[str, RectForm]) -> Table:
             for unit, form in forms.items()
         ),
     )
-
-
-def _placed(screen: Rect) -> str:
-    size = f"{number(screen.width, 1)} x {number(screen.height, 1)} px"
-    return f"{size}, starting at {number(screen.left, 1)}, {number(screen.top, 1)}"
 
 
 def _figure_parts(told: TabletMap) -> list[Part]:

@@ -170,7 +170,7 @@ def test_several_displays_are_told_of(run):
         "The part of the tablet for each display, as built (left, top, width x height):",
         "  main to side (to the right)",
         "    becomes 1.185 times as large on the glass",
-        "In logical pixels of main (zoom 1.25): 2048 x 1152 from 0, 0, from its own top left",
+        "In logical pixels of main (zoom 1.25): 2048 x 1152 px at 0, 0 from its own top left",
     ):
         assert line in out
 
