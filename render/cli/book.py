@@ -85,8 +85,9 @@ def command(
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
         raise RequestError(Problem(where, "is for the grid", came, "Type --grid too"))
+    fitting = trial_book.EntryFilter(doing=doing, **wanted)
     book, problems = trial_book.in_library(library)
-    shown = trial_book.EntryFilter(doing=doing, **wanted).of(book)
+    shown = fitting.of(book)
     if not shown and (form == "text" or as_grid):
         problems.append(nothing_fits(library))
     elif as_grid:
