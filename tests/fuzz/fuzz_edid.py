@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 with atheris.instrument_imports(include=["mapper", "profiles"]):
     from mapper.problems import EvenstrokeError
     from profiles.hardware.edid import read_edid
-    from profiles.hardware.hex_text import bytes_or_hex
+    from profiles.hardware.references import bytes_or_hex
 
 HEADER = bytes.fromhex("00ffffffffffff00")
 

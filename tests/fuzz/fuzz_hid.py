@@ -16,8 +16,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 with atheris.instrument_imports(include=["mapper", "profiles"]):
     from mapper.problems import EvenstrokeError
-    from profiles.hardware.hex_text import bytes_or_hex
     from profiles.hardware.hid import read_descriptor
+    from profiles.hardware.references import bytes_or_hex
 
 PEN = bytes.fromhex("050d0902a1010920a100")
 
