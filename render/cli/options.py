@@ -12,7 +12,7 @@ from mapper.desk import TURNS_DEG, Desktop, Tablet
 from mapper.mapping.fits import FITS, HOLDS
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
-from mapper.problems import Problem, RequestError, quoted
+from mapper.problems import Collected, Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
@@ -172,14 +172,14 @@ def map_request(
             must = "is needed, or a desk to start from"
             instead = 'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke map "window desk"'
             raise RequestError(*(Problem(name, must, "", instead) for name in missing))
-    described = _Collected()
-    parsed_tablet = described.of(lambda: _tablet(base, tablet, turn_deg, slant))
-    desktop = described.of(
-        lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
+    problems: list[Problem] = []
+    parsed_tablet = _read(problems, lambda: _tablet(base, tablet, turn_deg, slant))
+    desktop = _read(
+        problems, lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
     )
-    described.raise_all()
-    asked = _Collected()
-    labels = asked.of(lambda: onto_labels(onto, desktop)) or ()
+    if problems:
+        raise RequestError(*problems)
+    labels = _read(problems, lambda: onto_labels(onto, desktop)) or ()
     # Percentages are of the displays that were named, and the window need not touch them all.
     relative = window is not None and not window.strip().lower().endswith(("px", NONE))
     values: dict[str, tuple[Any, Any]] = {
@@ -189,13 +189,14 @@ def map_request(
         "hold": (hold, hold),
         "onto": (onto, () if relative else labels),
         "true_on": (true_on, true_on),
-        "within_built_mm": (within, asked.of(lambda: _rect(_said(within), "--within", parsed_tablet))),
-        "area_built_mm": (area, asked.of(lambda: _rect(_said(area), "--area", parsed_tablet))),
-        "window_px": (window, asked.of(lambda: _window(_said(window), desktop, labels))),
-        "feel": (scale or feel_of, asked.of(lambda: _feel(_said(scale), feel_of))),
-        "step": (step or shape_tolerance, asked.of(lambda: _step(base, step, shape_tolerance))),
+        "within_built_mm": (within, _read(problems, lambda: _rect(_said(within), "--within", parsed_tablet))),
+        "area_built_mm": (area, _read(problems, lambda: _rect(_said(area), "--area", parsed_tablet))),
+        "window_px": (window, _read(problems, lambda: _window(_said(window), desktop, labels))),
+        "feel": (scale or feel_of, _read(problems, lambda: _feel(_said(scale), feel_of))),
+        "step": (step or shape_tolerance, _read(problems, lambda: _step(base, step, shape_tolerance))),
     }
-    asked.raise_all()
+    if problems:
+        raise RequestError(*problems)
     said = {name: value for name, (typed, value) in values.items() if typed is not None}
     if base is not None:
         return as_written(varied(base, said))
@@ -223,23 +224,11 @@ def _tablet(base: MapRequest | None, tablet: str | None, turn_deg: str | None, s
     return replace(described, turn_deg=turn, slant_deg=slant_deg)
 
 
-class _Collected:
-    """The problems of several values, so that all are told at once."""
-
-    def __init__(self) -> None:
-        self.problems: list[Problem] = []
-
-    def of(self, value: Callable[[], T]) -> T:
-        """What ``value`` computes; where that fails, its problems are kept and nothing comes back."""
-        try:
-            return value()
-        except RequestError as error:
-            self.problems.extend(error.problems)
-            return None  # type: ignore[return-value]
-
-    def raise_all(self) -> None:
-        if self.problems:
-            raise RequestError(*self.problems)
+def _read(problems: list[Problem], value: Callable[[], T]) -> T:
+    """What ``value`` computes; where that fails, its problems are added and nothing comes back."""
+    with Collected(problems):
+        return value()
+    return None  # type: ignore[return-value]
 
 
 # The modules that read these are imported where one was typed: most maps have none, and start-up is a feature.

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from mapper.desk import Display, Tablet
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from mapper.problems import AnswerIsNo, Collected, Problem, RequestError
 from profiles import lists
 from profiles.files import read_bounded
 from profiles.lists import Listed
@@ -51,12 +51,10 @@ def listed(
     problems: list[Problem] = []
     found: list[tuple[Any, ...]] = []
     for kind, file in (("tablets", tablets_file), ("displays", displays_file)):
-        try:
+        with Collected(problems):
             items, left_out = _listed(file, kind)
             found.append(items)
             (problems if unread is None else unread).extend(left_out)
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
     if problems:
         raise RequestError(*problems)
     return found[0], found[1]

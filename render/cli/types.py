@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 from click.shell_completion import CompletionItem
 
-from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import NUMBER, positive, with_point
 
 if TYPE_CHECKING:
@@ -138,10 +138,8 @@ def all_read(read: Callable[[T], Read], things: Iterable[T]) -> tuple[list[Read]
     done: list[Read] = []
     problems: list[Problem] = []
     for thing in things:
-        try:
+        with Collected(problems):
             done.append(read(thing))
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
     return done, problems
 
 
