@@ -7,7 +7,7 @@ import click
 from mapper.choosing.advice import advise
 from mapper.choosing.recommended import Band
 from render.cli.options import as_option, desk_argument, echo_answer, examples
-from render.cli.own_band import band_option, comfortable_band, use_option
+from render.cli.own_band import band_and_purpose, band_option, use_option
 from render.cli.types import DESK, Command, NamedDesk, usual_desk
 from render.reports.advice_text import advice_data, advice_text
 
@@ -34,8 +34,7 @@ def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, type
     Every statement has its number and its source. With a second desk both are compared, before and now.
     Recommendations are guides, not verdicts.
     """
-    band = typed_band or comfortable_band(use)
-    purpose = None if typed_band else use
+    band, purpose = band_and_purpose(typed_band, use)
     workstation = (desk or usual_desk()).find().workstation
     advice = advise(workstation.map, workstation.seat, band, purpose)
     before = None

@@ -37,6 +37,11 @@ def comfortable_band(use: str) -> Band:
     return _own(use) or practice
 
 
+def band_and_purpose(typed_band: Band | None, use: str) -> tuple[Band, str | None]:
+    """The band that was typed, which is for nothing in particular, or the one for ``use``."""
+    return (typed_band, None) if typed_band else (comfortable_band(use), use)
+
+
 def own_band_sentence(scale_factor: float, use: str = "illustration") -> str | None:
     """Where a scale factor lies in a person's own band; None where there is none."""
     own = _own(use)
