@@ -35,6 +35,17 @@ def examples(*lines: str) -> str:
     return "\b\nExamples:\n" + "\n".join(f"  {line}" for line in lines)
 
 
+def together(*options: Callable[[F], F]) -> Callable[[F], F]:
+    """Several options as one, in the order of the help."""
+
+    def decorate(command: F) -> F:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return decorate
+
+
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")
 same_desk_option = click.option(
     "--same-desk", is_flag=True, help="It is the same desk, with another tablet or other displays."
@@ -46,7 +57,10 @@ def as_option(*forms: str, help_text: str = "Output format; all but text is for 
     return click.option("--as", "form", type=click.Choice(forms), default=forms[0], show_default=True, help=help_text)
 
 
-_REQUEST_OPTIONS = (
+#: The options that describe a desk and what is wanted of it; ``map_request`` reads them. They stay texts until then: the letter of
+#: the desk page says the same texts, what they mean depends on each other (percent of which tablet, pixels of which display),
+#: and all that is wrong in them is told at once.
+request_options = together(
     click.option(
         "--tablet",
         metavar="SIZE",
@@ -130,17 +144,6 @@ _REQUEST_OPTIONS = (
         help="The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]",
     ),
 )
-
-
-def request_options(command: F) -> F:
-    """The options that describe a desk and what is wanted of it; ``map_request`` reads them.
-
-    They stay texts until then: the letter of the desk page says the same texts, what they mean depends on each other (percent
-    of which tablet, pixels of which display), and all that is wrong in them is told at once.
-    """
-    for option in reversed(_REQUEST_OPTIONS):
-        command = option(command)
-    return command
 
 
 def map_request(
@@ -340,17 +343,11 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
     return decorate
 
 
-_BOOK_OPTIONS = (
+#: Whose entries of the trial book, and about what.
+book_options = together(
     click.option("--who", metavar="NAME", help="Only this person's entries."),
     click.option("--doing", metavar="WORK", help="Only this kind of work, for example drawing."),
 )
-
-
-def book_options(command: F) -> F:
-    """``--who`` and ``--doing``: whose entries of the trial book, and about what."""
-    for option in reversed(_BOOK_OPTIONS):
-        command = option(command)
-    return command
 
 
 def nothing_fits(library: Library) -> Problem:

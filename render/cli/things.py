@@ -14,7 +14,7 @@ from profiles import lists
 from profiles.files import read_bounded
 from profiles.lists import Listed
 from render.cli.exits import complain, remark
-from render.cli.options import F
+from render.cli.options import F, together
 from render.cli.types import DISPLAY, TABLET, FileType
 
 if TYPE_CHECKING:
@@ -86,7 +86,7 @@ def things_options(command: F) -> F:
             raise AnswerIsNo(*unread)
         return done
 
-    options = (
+    options = together(
         _list_option("tablets"),
         _list_option("displays"),
         click.option(
@@ -106,7 +106,4 @@ def things_options(command: F) -> F:
             help='A display: "27in 2560x1440"; several are allowed.  [default: six usual sizes]',
         ),
     )
-    decorated: Any = joined
-    for option in reversed(options):
-        decorated = option(decorated)
-    return decorated  # type: ignore[no-any-return]
+    return options(joined)  # type: ignore[return-value]
