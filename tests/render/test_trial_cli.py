@@ -135,7 +135,9 @@ def test_without_entries_the_band_is_the_common_practice_and_says_so(run):
 
 
 def test_forty_days_make_a_band_of_ones_own(months):
-    found = yaml.safe_load(months("band", "--as", "yaml")[1])
+    code, out, err = months("band", "--as", "yaml")
+    assert (code, err) == (0, "")
+    found = yaml.safe_load(out)
     assert found["enough"]
     assert found["best_low"] < 2.67 < found["best_high"]
     assert found["entries"] == found["days"] == 40
