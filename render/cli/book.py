@@ -15,7 +15,7 @@ from profiles.library.revisions import Library
 from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option, nothing_fits
 from render.cli.types import LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
 from render.reports.book_text import book_lines, calendar_lines
-from render.words import counted, number
+from render.sentences.words import counted, number
 
 
 @click.command(

@@ -8,7 +8,7 @@ from mapper.problems import AnswerIsNo
 from profiles.library.archive import export_archive
 from render.cli.options import examples, force_option, library_option
 from render.cli.types import STATION, Command, FileType, open_library
-from render.words import counted
+from render.sentences.words import counted
 
 
 @click.command(

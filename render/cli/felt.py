@@ -13,7 +13,7 @@ from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_a
 from render.cli.options import desk_argument, examples
 from render.cli.things import listed
 from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk
-from render.words import counted
+from render.sentences.words import counted
 
 
 @click.command(

@@ -26,8 +26,8 @@ from render.cli.options import (
     same_desk_option,
 )
 from render.cli.types import LENGTH, PICTURE, PROFILE, Command, NamedDesk, then, typed, usual_desk_if_any
-from render.measures import display_words, size
 from render.reports.text import map_text
+from render.sentences.measures import display_words, size
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation

@@ -12,7 +12,7 @@ from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import Command, NamedDesk
 from render.pages.stencil import StencilSheet, probes, stencil_pages
-from render.words import counted
+from render.sentences.words import counted
 
 
 @click.command(

@@ -16,7 +16,7 @@ from mapper.rect import Rect
 from render.canvas.lettering import fitted, wrapped
 from render.canvas.scene import Easel, Scene, Shape, Text
 from render.canvas.theme import style
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap

@@ -16,14 +16,14 @@ from render.canvas.labels import Labels
 from render.canvas.lettering import CAP, LEADING, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.measures import bare_length, display_words, length, size
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.glass import bezel_mm
 from render.pictures.panels import Demonstration, draw_screens, draw_tablet, factor_words, grown
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
-from render.words import number
+from render.sentences.measures import bare_length, display_words, length, size
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.desk import Display

@@ -16,11 +16,11 @@ from mapper.rect import Rect
 from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.scene import Easel, Handle, Scene
 from render.canvas.theme import style
-from render.measures import bare_length, length
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
 from render.pictures.preview import describe, map_title
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
-from render.words import ROUND_PERCENT, number
+from render.sentences.measures import bare_length, length
+from render.sentences.words import ROUND_PERCENT, number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap

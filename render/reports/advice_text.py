@@ -10,11 +10,11 @@ from mapper.choosing.recommended import CAUTION
 from mapper.choosing.remedies import RequestChange
 from mapper.choosing.sitting import Beside
 from profiles.format.document import Workstation
-from render.measures import display_words
 from render.sentences.advice import change_words
+from render.sentences.measures import display_words
 from render.sentences.seat import band_words, distance_words, value_words
+from render.sentences.words import fixed, number
 from render.tables import text_lines
-from render.words import fixed, number
 
 _WIDE = 112
 _UNKNOWN = {

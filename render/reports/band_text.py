@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.trials.comfort import HELD_PERCENT, LEAST_LEARNED, LEAST_WEIGHT, most_telling
 from render.sentences.band import band_title, not_tried, value_words, words_of
-from render.words import counted, number
+from render.sentences.words import counted, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.mapping.forms import rect_forms
 from mapper.mapping.steps import Step
-from render.words import fixed, number, step_words
+from render.sentences.words import fixed, number, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -8,8 +8,8 @@ from profiles.library.tried import Study
 from profiles.plain import json_text
 from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
 from render.sentences.pairs import tablet_name
+from render.sentences.words import fixed
 from render.tables import csv_lines, markdown_lines, text_lines
-from render.words import fixed
 
 GRID_FORMS = ("text", "markdown", "csv", "json")
 

@@ -8,7 +8,7 @@ from mapper.problems import Problem
 from mapper.units import MM_PER_INCH
 from profiles.hardware.edid import DisplayFacts
 from profiles.hardware.pen_facts import PenFacts
-from render.words import number
+from render.sentences.words import number
 
 _LABEL, _VALUE, _LINE = 14, 18, 110
 

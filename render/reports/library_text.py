@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 from profiles.format.compare import setting_of
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
+from render.sentences.words import counted, number
 from render.tables import text_lines
-from render.words import counted, number
 
 if TYPE_CHECKING:
     from profiles.library.audit import Audit

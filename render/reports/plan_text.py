@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from profiles.plain import json_text
 from render.sentences.pairs import tablet_name
+from render.sentences.words import fixed
 from render.tables import csv_lines, markdown_lines, text_lines
-from render.words import fixed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -14,10 +14,10 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
-from render.measures import display_words
+from render.sentences.measures import display_words
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
+from render.sentences.words import fixed, number
 from render.tables import text_lines
-from render.words import fixed, number
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
 _SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}

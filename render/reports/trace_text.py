@@ -11,8 +11,8 @@ from mapper.tracing.diagnosis import Cause, Finding
 from mapper.tracing.measure import Known, KnownMap
 from profiles.strokes.traces import TraceReport
 from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
+from render.sentences.words import counted, fixed, number, placed
 from render.tables import text_lines
-from render.words import counted, fixed, number, placed
 
 # Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong one at 1 %.
 WIDE_PERCENT = 1.0

@@ -10,8 +10,8 @@ from mapper.choosing.recommended import CAUTION
 from mapper.choosing.travel import Crossing, largest_sure_scale
 from render.sentences.pairs import FEEL
 from render.sentences.travel import display_name, travel_sentences
+from render.sentences.words import fixed, number
 from render.tables import csv_lines, text_lines
-from render.words import fixed, number
 
 _WIDE = 116
 

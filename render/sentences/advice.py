@@ -6,7 +6,7 @@ import shlex
 
 from mapper.choosing.remedies import Asks, RequestChange
 from render.sentences.seat import distance_words
-from render.words import fixed, number
+from render.sentences.words import fixed, number
 
 # A loss below this, in percent, is not worth a word.
 _WORTH_SAYING = 0.5

@@ -10,7 +10,7 @@ from mapper.mapping.whole_desktop import apart, whole_desktop
 from mapper.rect import Rect
 from render.sentences.left_over import both, strips_words
 from render.sentences.parts import Hint, Part, Row
-from render.words import fixed, number, placed
+from render.sentences.words import fixed, number, placed
 
 
 def displays_parts(solved: TabletMap) -> list[Part]:

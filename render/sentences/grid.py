@@ -5,7 +5,7 @@ from __future__ import annotations
 from profiles.library.trial_book import SCORE_WORDS
 from profiles.library.tried import Cell, Study, Way
 from render.sentences.pairs import FEEL
-from render.words import counted, fixed, number
+from render.sentences.words import counted, fixed, number
 
 
 def felt_words(cell: Cell) -> str:

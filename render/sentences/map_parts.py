@@ -14,7 +14,7 @@ from mapper.rect import Rect
 from mapper.solving import solve
 from render.sentences.left_over import fineness_part, left_over_part
 from render.sentences.parts import Hint, Part, Row, Table
-from render.words import (
+from render.sentences.words import (
     circle_phrase,
     entry_words,
     fixed,

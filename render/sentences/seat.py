@@ -5,8 +5,8 @@ from __future__ import annotations
 from mapper.choosing.recommended import CAUTION, Recommendation
 from mapper.choosing.sitting import Sitting, seat_findings
 from mapper.units import MM_PER_INCH
-from render.measures import display_words
-from render.words import fixed, number
+from render.sentences.measures import display_words
+from render.sentences.words import fixed, number
 
 _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
 

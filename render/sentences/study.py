@@ -16,7 +16,7 @@ from profiles.library.tried import inches_of
 from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
 from render.sentences.pairs import tablet_name
 from render.sentences.suiting import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
-from render.words import counted, fixed, listed, number
+from render.sentences.words import counted, fixed, listed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -6,7 +6,7 @@ from mapper.rect import Rect
 from mapper.tracing.diagnosis import ALIKE, Cause, Finding
 from mapper.tracing.measure import LEAST_TURN_DEG
 from profiles.strokes.traces import TraceReport
-from render.words import number, placed
+from render.sentences.words import number, placed
 
 
 def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of answer

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from mapper.choosing.travel import WRIST_REACH_MM, Crossing, largest_sure_scale
 from mapper.desk import Display
-from render.measures import display_words
-from render.words import fixed
+from render.sentences.measures import display_words
+from render.sentences.words import fixed
 
 
 def display_name(display: Display) -> str:

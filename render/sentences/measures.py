@@ -8,7 +8,7 @@ from mapper.desk import Display
 from mapper.distortion import Distortion
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
-from render.words import ROUND_PERCENT, number
+from render.sentences.words import ROUND_PERCENT, number
 
 LENGTH_UNITS = ("mm", "in")
 
