@@ -3,9 +3,6 @@
 import hashlib
 import shutil
 import zipfile
-from dataclasses import replace
-from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 import yaml
@@ -13,18 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from profiles.format.document import load
 from profiles.library.archive import export_archive, import_archive
 from profiles.library.entries import digest
 from profiles.library.revisions import Library
+from tests.profiles.libraries import NOW, SAMPLE, sample, state
 
-SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
-NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
 INSIDE = "workstations/desk/0001-20260302-090000-{}.yaml"
-
-
-def sample(note, name="desk"):
-    return replace(load(str(SAMPLE)), name=name, note=note, revision=None)
 
 
 def filled(root, *names):
@@ -35,10 +26,6 @@ def filled(root, *names):
     folder = library.folder_of(names[0])
     library.decide(folder, "pin", library.named(folder, "1"), now=NOW)
     return library
-
-
-def state(root):
-    return {path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()}
 
 
 def packed(path, contents, listing=None):

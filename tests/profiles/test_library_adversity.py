@@ -7,14 +7,12 @@ import shutil
 import subprocess
 import sys
 from dataclasses import replace
-from datetime import UTC, datetime
-from pathlib import Path
 
 import msgspec
 import pytest
 
 from mapper.problems import RequestError
-from profiles.format.document import load, save, to_yaml
+from profiles.format.document import save, to_yaml
 from profiles.library import archive as archive_module
 from profiles.library import revisions as library_module
 from profiles.library.archive import export_archive
@@ -22,16 +20,9 @@ from profiles.library.audit import audit
 from profiles.library.revisions import Library
 from profiles.library.trial_book import add, in_library
 from tests.profiles.killed import FELT
-
-ROOT = Path(__file__).resolve().parents[2]
-SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
-NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
+from tests.profiles.libraries import NOW, ROOT, SAMPLE, sample, state
 
 unix = pytest.mark.skipif(os.name != "posix", reason="needs Unix's users, limits and mounts")
-
-
-def sample(note):
-    return replace(load(str(SAMPLE)), name="desk", note=note, revision=None)
 
 
 def keeper(code, *arguments):
@@ -124,11 +115,6 @@ def test_a_halted_keeper_is_not_waited_for_for_ever(tmp_path, monkeypatch):
         assert library.keep(sample("two"))[0].number == 2
     finally:
         os.close(descriptor)
-
-
-def state(root):
-    """Every file below ``root`` with its content."""
-    return {path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()}
 
 
 REPORT = "try:\n    print(library.keep(replace(sample, note='new'))[1])\nexcept EvenstrokeError as error:\n    print(error)\n"
