@@ -47,24 +47,19 @@ def test_every_way_to_say_one_rectangle(text):
 
 
 @pytest.mark.parametrize(
-    "text", ["10,5,2,200x120mm", "10,5,200,5x120mm", "1,500; 750; 30,000x18,000counts", "10,5,2,20,1 to 3,4mm"]
+    ("text", "rect"),
+    [
+        # Inches and percent are exact.
+        ("1,0.5,8x4.5in", Rect(25.4, 12.7, 203.2, 114.3)),
+        ("12.5,25,75x50%", Rect(30, 38, 180, 76)),
+        # Decimal commas where spaces or semicolons part the numbers.
+        ("10,5, 5,25, 200x120mm", Rect(10.5, 5.25, 200, 120)),
+        ("10,5; 5,25; 200 x 120,0 mm", Rect(10.5, 5.25, 200, 120)),
+        ("10,5, 5,25 to 210,5, 125,25mm", Rect(10.5, 5.25, 200, 120)),
+    ],
 )
-def test_commas_that_could_be_read_two_ways_are_refused(text):
-    with pytest.raises(RequestError, match="must be a rectangle"):
-        parse_rect(text, "RECT", TABLET)
-
-
-def test_inches_and_percent_are_exact():
-    assert parse_rect("1,0.5,8x4.5in", "RECT", TABLET) == Rect(25.4, 12.7, 203.2, 114.3)
-    assert parse_rect("12.5,25,75x50%", "RECT", TABLET) == Rect(30, 38, 180, 76)
-
-
-@pytest.mark.parametrize(
-    "text",
-    ["10,5, 5,25, 200x120mm", "10,5; 5,25; 200 x 120,0 mm", "10,5, 5,25 to 210,5, 125,25mm", "10.5,5.25,200x120mm"],
-)
-def test_decimal_commas_where_spaces_or_semicolons_part_the_numbers(text):
-    assert parse_rect(text, "RECT", Tablet(240, 152)) == Rect(10.5, 5.25, 200, 120)
+def test_a_rectangle_is_what_was_typed(text, rect):
+    assert parse_rect(text, "RECT", TABLET) == rect
 
 
 @pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
@@ -108,6 +103,11 @@ def test_a_form_that_is_read_aloud_leads_back_to_the_rectangle(left, top, width,
         ("10,5,200x0mm", "above 0"),
         ("210,125 to 10,5mm", "above 0"),
         ("10,5,200x120furlong", "must be a rectangle"),
+        # Commas that could be read in two ways.
+        ("10,5,2,200x120mm", "must be a rectangle"),
+        ("10,5,200,5x120mm", "must be a rectangle"),
+        ("1,500; 750; 30,000x18,000counts", "must be a rectangle"),
+        ("10,5,2,20,1 to 3,4mm", "must be a rectangle"),
         ("nan,5,200x120mm", "must be a rectangle"),
         ("10,5,200x" + "9" * 5000 + "mm", "must be a rectangle"),
         ("\u0661\u0660,5,200x120mm", "must be a rectangle"),
