@@ -127,18 +127,6 @@ def report(root, code=REPORT):
     return out.strip()
 
 
-@unix
-@pytest.mark.parametrize("bytes_left", [0, 1, 1000])
-def test_a_file_that_may_not_grow(tmp_path, bytes_left):
-    library = Library(tmp_path / "library")
-    library.keep(sample("one"))
-    before = state(tmp_path)
-    limit = f"import resource\nresource.setrlimit(resource.RLIMIT_FSIZE, ({bytes_left}, {bytes_left}))\n"
-    assert "could not be written; got File too large" in report(library.root, limit + REPORT)
-    assert state(tmp_path) == before
-    assert report(library.root) == "True"
-
-
 def test_a_full_disk(small_disk):
     library = Library(small_disk / "library")
     library.keep(sample("one"))
