@@ -1,21 +1,12 @@
 import pytest
 from hypothesis import given
 
-from mapper.desk import Desktop
-from mapper.mapping.solve import MapRequest
 from mapper.seat import Seat
 from mapper.solving import solve
 from profiles.format.compare import changes
 from profiles.format.document import Workstation
-from profiles.shorthand import parse_displays, parse_tablet
+from tests.profiles.libraries import workstation
 from tests.strategies import requests
-
-
-def workstation(tablet="240x152mm", displays=("27in 2560x1440",), *, turn_deg=0, seat_mm=None, note=None, **asked):
-    request = MapRequest(
-        parse_tablet(tablet, "tablet", turn_deg=turn_deg), Desktop(parse_displays(tuple(displays), "display")), **asked
-    )
-    return Workstation("desk", solve(request), note, None if seat_mm is None else Seat(seat_mm))
 
 
 def found(before, after):
@@ -52,7 +43,7 @@ def test_displays_are_told_apart_by_their_labels_and_not_by_their_order():
 
 
 def test_a_seat_and_a_note_are_changes_too():
-    assert found(workstation(seat_mm=700), workstation(seat_mm=650, note="nearer")) == {
+    assert found(workstation(seat=Seat(700)), workstation(seat=Seat(650), note="nearer")) == {
         "note": (None, "nearer"),
         "seat.distance_mm": (700.0, 650.0),
     }

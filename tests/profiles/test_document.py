@@ -26,16 +26,14 @@ from mapper.solving import solve
 from mapper.units import exact_decimal
 from profiles.format import schema
 from profiles.format.document import LARGEST_BYTES, Revision, Workstation, load, loads, to_json, to_yaml
-from profiles.shorthand import parse_displays, parse_tablet
+from tests.profiles import libraries
 from tests.strategies import any_requests, seats
 
 SCHEMA_FILE = Path(schema.__file__).parents[1] / "profile.schema.json"
 
 
-def workstation(*, turn_deg=0, fit="locked", displays=("27in 2560x1440", "side: 1920x1080"), **more):
-    tablet = parse_tablet("240x152mm@150/mm", "tablet", turn_deg=turn_deg)
-    desktop = Desktop(parse_displays(displays, "display"))
-    return Workstation("window desk", solve(MapRequest(tablet, desktop, fit=fit, **more)), "by the window", Seat(700.0))
+def workstation(*, displays=("27in 2560x1440", "side: 1920x1080"), **more):
+    return libraries.workstation("window desk", "by the window", displays=displays, seat=Seat(700.0), **more)
 
 
 def messages(text, name="desk.yaml"):

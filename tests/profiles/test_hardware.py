@@ -106,13 +106,6 @@ def test_of_two_displays_in_use_one_has_to_be_named(tmp_path):
     assert "--display @connected:DP-1 --display @connected:HDMI-A-1" in str(caught.value)
 
 
-def test_the_root_is_the_system_or_what_the_variable_names(tmp_path, monkeypatch):
-    monkeypatch.delenv(hardware.ROOT_VARIABLE, raising=False)
-    assert str(hardware.system_root()) == os.sep
-    monkeypatch.setenv(hardware.ROOT_VARIABLE, str(tmp_path))
-    assert hardware.system_root() == tmp_path
-
-
 # Tablets -----------------------------------------------------------------------------------------------------------
 
 

@@ -64,18 +64,29 @@ def all_at_once(code, root, count=8):
 @pytest.mark.parametrize("locks", [True, False])
 def test_eight_at_once_lose_none_and_number_all(tmp_path, locks):
     without = "library_module._taking_turns = lambda folder: nullcontext()\n"
-    code = "for turn in range(3):\n    library.keep(replace(sample, note=f'{sys.argv[3]} {turn}'))\n"
+    code = (
+        "from profiles.library.trial_book import Felt, add, figures_of\n"
+        "for turn in range(3):\n"
+        "    note, day = f'{sys.argv[3]} {turn}', f'2026-03-{1 + turn:02}'\n"
+        "    library.keep(replace(sample, note=note))\n"
+        "    felt = Felt(evenstroke_trial=1, workstation='desk', date=day, doing='drawing', score=3, note=note,\n"
+        "                figures=figures_of(sample))\n"
+        "    assert add(library, felt)\n"
+    )
     all_at_once(code if locks else without + code, tmp_path / "library")
     library = Library(tmp_path / "library")
     revisions = library.revisions(library.folder_of("desk"))
     assert [revision.number for revision in revisions] == list(range(1, 25))
     notes = [library.load(revision).note for revision in revisions]
-    assert sorted(notes) == sorted(f"{keeper} {turn}" for keeper in range(8) for turn in range(3))
+    book, problems = in_library(library)
+    assert problems == []
+    said = sorted(f"{keeper} {turn}" for keeper in range(8) for turn in range(3))
+    assert sorted(notes) == sorted(felt.note for felt in book) == said
     # Each keeper's own are in the order in which it kept them.
     for each in range(8):
         assert [note for note in notes if note.startswith(f"{each} ")] == [f"{each} {turn}" for turn in range(3)]
     found = audit(library)
-    assert (found.revisions, found.findings) == (24, [])
+    assert (found.revisions, found.entries, found.findings) == (24, 24, [])
 
 
 @unix
@@ -83,22 +94,6 @@ def test_the_same_kept_by_eight_at_once_is_one_revision(tmp_path):
     all_at_once("library.keep(sample)\n", tmp_path / "library")
     library = Library(tmp_path / "library")
     assert len(library.revisions(library.folder_of("desk"))) == 1
-
-
-def test_eight_at_once_note_how_it_felt_and_lose_nothing(tmp_path):
-    code = (
-        "from profiles.library.trial_book import Felt, add, figures_of\n"
-        "for turn in range(5):\n"
-        "    note = f'{sys.argv[3]} {turn}'\n"
-        "    day = f'2026-03-{1 + turn:02}'\n"
-        "    felt = Felt(evenstroke_trial=1, workstation='desk', date=day, doing='drawing', score=3, note=note,\n"
-        "                figures=figures_of(sample))\n"
-        "    assert add(library, felt)\n"
-    )
-    all_at_once(code, tmp_path / "library")
-    book, problems = in_library(Library(tmp_path / "library"))
-    assert problems == []
-    assert sorted(felt.note for felt in book) == sorted(f"{each} {turn}" for each in range(8) for turn in range(5))
 
 
 @unix
