@@ -32,20 +32,17 @@ Thing = TypeVar("Thing", Tablet, Display)
 
 _COLUMNS = ("date", "tablet", "display", "score", "who", "doing", "minutes", "distance", "first day", "note")
 _ALIASES = {
-    "day": "date",
-    "screen": "display",
-    "monitor": "display",
-    "felt": "score",
-    "rating": "score",
-    "mark": "score",
-}
-_ALIASES |= {
-    "name": "who",
-    "person": "who",
-    "work": "doing",
-    "first_day": "first day",
-    "comment": "note",
-    "notes": "note",
+    alias: column
+    for column, aliases in {
+        "date": "day",
+        "display": "screen monitor",
+        "score": "felt rating mark",
+        "who": "name person",
+        "doing": "work",
+        "first day": "first_day",
+        "note": "comment notes",
+    }.items()
+    for alias in aliases.split()
 }
 _NEEDED = ("tablet", "display", "score")
 _SCORES = {word: score for score, word in SCORE_WORDS.items()} | {"joy": 5}
