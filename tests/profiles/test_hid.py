@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import warnings
+from operator import attrgetter
 
 import hid_parser
 import pytest
@@ -65,46 +66,23 @@ def plain(logical=(24_000, 15_200), physical=(24_000, 15_200), **more):
 # Oracles -----------------------------------------------------------------------------------------------------------
 
 
+RANGES = ("logical_min", "logical_max", "physical_min", "physical_max")
+
+
 def by_hid_tools(data):
-    """Each X and Y field: ranges, unit, exponent, bits and report ID, as hid-tools reads them."""
+    """Each X and Y field: usage, report ID, ranges, unit, exponent and bits, as hid-tools reads them."""
+    told = attrgetter("usage", "report_ID", *RANGES, "unit", "unit_exp", "size")
     parsed = ReportDescriptor.from_bytes(data)
-    return [
-        (
-            field.usage,
-            field.report_ID,
-            field.logical_min,
-            field.logical_max,
-            field.physical_min,
-            field.physical_max,
-            field.unit,
-            field.unit_exp,
-            field.size,
-        )
-        for report in parsed.input_reports.values()
-        for field in report
-        if field.usage in {0x0001_0030, 0x0001_0031}
-    ]
+    fields = [field for report in parsed.input_reports.values() for field in report]
+    return [told(field) for field in fields if field.usage in {0x0001_0030, 0x0001_0031}]
 
 
 def ours(data):
     usages = {use: usage for usage, use in PEN_USES.items()}
     fields, doubts = read_fields(data, "x")
     assert doubts == ()
-    return [
-        (
-            usages[one.use],
-            one.report_id,
-            one.logical_min,
-            one.logical_max,
-            one.physical_min,
-            one.physical_max,
-            one.unit,
-            one.exponent,
-            one.bits,
-        )
-        for one in fields
-        if one.use in {"x", "y"}
-    ]
+    told = attrgetter("report_id", *RANGES, "unit", "exponent", "bits")
+    return [(usages[one.use], *told(one)) for one in fields if one.use in {"x", "y"}]
 
 
 @pytest.mark.oracle
@@ -124,13 +102,7 @@ def test_generated_descriptors_hold_the_ranges_that_hid_parser_finds(data):
         parsed = hid_parser.ReportDescriptor(list(data))
         (report_id,) = parsed.input_report_ids
         theirs = {
-            (one.usage.page << 16 | one.usage.usage): (
-                int(one.size),
-                one.logical_min,
-                one.logical_max,
-                one.physical_min,
-                one.physical_max,
-            )
+            (one.usage.page << 16 | one.usage.usage): (int(one.size), *attrgetter(*RANGES)(one))
             for one in parsed.get_input_items(report_id)
         }
     found = {one[0]: (one[8], *one[2:6]) for one in ours(data)}
