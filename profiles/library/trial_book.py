@@ -37,7 +37,7 @@ from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from mapper.trials.comfort import Trial
@@ -439,32 +439,19 @@ _REQUIRED = ("date", "workstation", "score")
 _NUMBERS = {"score", "minutes", *_FIGURES}
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
-    line: int
-    cells: dict[str, str]
-
-
 def to_csv(book: Iterable[Felt]) -> str:
     """The book as CSV, one line an entry; numbers are written so that they read as the same number."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(CSV_COLUMNS)
+    writer = csv.DictWriter(out, CSV_COLUMNS, extrasaction="ignore", lineterminator="\n")
+    writer.writeheader()
     for felt in book:
-        own = (_OUT.get(name, _as_it_is)(getattr(felt, name)) for name in _OWN)
-        figures = (getattr(felt.figures, name) for name in _FIGURES)
-        writer.writerow(["" if value is None else value for value in (*own, *figures)])
+        row = {**msgspec.structs.asdict(felt), **msgspec.structs.asdict(felt.figures)}
+        row["shares"] = shares_text(felt.shares)
+        row["first_day"] = None if felt.first_day is None else "yes" if felt.first_day else "no"
+        writer.writerow(row)
     return out.getvalue()
 
 
-def _as_it_is(value: object) -> object:
-    return value
-
-
-_OUT: dict[str, Callable[[Any], object]] = {
-    "shares": shares_text,
-    "first_day": lambda first: None if first is None else "yes" if first else "no",
-}
 _YES_NO = {"yes": True, "true": True, "1": True, "x": True, "no": False, "false": False, "0": False}
 
 
@@ -475,14 +462,14 @@ def from_csv(text: str, name: str) -> list[Felt]:
     """
     problems: list[Problem] = []
     found: list[Felt] = []
-    for row in list(_rows(text, name)):
+    for line, cells in list(_rows(text, name)):
         with Collected(problems):
-            found.append(_felt_of(row, name))
+            found.append(_felt_of(cells, f"{name} line {line}"))
     refuse_all(problems, name)
     return found
 
 
-def _rows(text: str, name: str) -> Iterable[_Row]:
+def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
     rows = csv_rows(text.removeprefix("\ufeff"), name, strict=True)
     head = [column.strip().lower() for column in next(rows, (1, [""]))[1]]
     require_column(head, _REQUIRED, CSV_COLUMNS, f"{name} line 1")
@@ -493,14 +480,14 @@ def _rows(text: str, name: str) -> Iterable[_Row]:
             must = f"must have {len(head)} cells, as the first line"
             came, instead = f"{len(cells)}", "Put cells with a comma in quotes"
             raise RequestError(Problem(f"{name} line {line}", must, came, instead))
-        yield _Row(line, dict(zip(head, (cell.strip() for cell in joined), strict=False)))
+        yield line, dict(zip(head, (cell.strip() for cell in joined), strict=False))
 
 
-def _felt_of(row: _Row, name: str) -> Felt:
-    where = f"{name} line {row.line}"
-    cells = {column: cell for column, cell in row.cells.items() if cell and column in CSV_COLUMNS}
+def _felt_of(cells: dict[str, str], where: str) -> Felt:
     data: dict[str, Any] = {
-        column: _number(cell, f"{where}, {column}") if column in _NUMBERS else cell for column, cell in cells.items()
+        column: _number(cell, f"{where}, {column}") if column in _NUMBERS else cell
+        for column, cell in cells.items()
+        if cell and column in CSV_COLUMNS
     }
     figures = {column: data.pop(column) for column in _FIGURES if column in data}
     if "shares" in data:
