@@ -143,16 +143,15 @@ def _made(
     """
     items: list[Item] = []
     problems: list[Problem] = []
-    wrong = 0
+    total = 0
     for number, row in rows:
+        total += 1
         where = f"{name} line {number}"
-        wrong += 1
         with Collected(problems):
             items.append(make(_cells(row, head, where), units, where))
-            wrong -= 1
         if len(problems) > _MOST_PROBLEMS:
             refuse_all(problems, name)
-    if wrong > len(items):
+    if total > 2 * len(items):
         raise RequestError(*problems)
     return items, problems
 
