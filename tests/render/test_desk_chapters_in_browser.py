@@ -74,7 +74,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
         if about == "tablet":
             page.locator("[data-trace='0']").last.press("Enter")
             look("card")
-            page.locator("[data-leave-trace]").press("Enter")
+            page.locator("dialog[data-about=tablet] [data-leave-trace]").press("Enter")
         page.locator(
             f"dialog[data-about={about}] > .bar [data-leave], dialog[data-about={about}] > p [data-leave]"
         ).press("Enter")
