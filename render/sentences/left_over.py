@@ -5,7 +5,7 @@ from __future__ import annotations
 from mapper.mapping.reach import DisplayReach, Strips, dead_tablet, display_reach, fineness, shown_percent
 from mapper.mapping.solve import TabletMap
 from render.sentences.parts import Part, Row
-from render.words import number
+from render.sentences.words import number
 
 #: From where a count moves the pen by more than a pixel, and some pixels cannot be hit.
 FEWEST_COUNTS_PER_PX = 1.0
