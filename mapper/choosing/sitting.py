@@ -174,20 +174,25 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
     )
 
 
-def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
-    """The distances at which as many recommendations as possible hold: nearest, farthest, and which hold there.
-
-    Distance, width of view and sharpness, in this order: each narrows the range unless it would leave nothing.
-    """
-    bands = [("distance", RECOMMENDED["distance"].low or 0.0, RECOMMENDED["distance"].high or math.inf)]
-    width = RECOMMENDED["width"]
+def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
+    """From where to where distance, width of view and sharpness are as recommended, by their keys."""
+    distance, width = RECOMMENDED["distance"], RECOMMENDED["width"]
+    bands = [("distance", distance.low or 0.0, distance.high or math.inf)]
     if width.low is not None and width.high is not None:
         bands.append(("width", distance_for_angle_mm(glass, width.high), distance_for_angle_mm(glass, width.low)))
     if glass.pitch_mm is not None:
         minutes = RECOMMENDED["sharpness"].high or 1.0
         bands.append(("sharpness", distance_for_arc_minutes_mm(glass.pitch_mm[0], minutes), math.inf))
+    return bands
+
+
+def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
+    """The distances at which as many recommendations as possible hold: nearest, farthest, and which hold there.
+
+    Distance, width of view and sharpness, in this order: each narrows the range unless it would leave nothing.
+    """
     near, far, held = 0.0, math.inf, []
-    for key, low, high in bands:
+    for key, low, high in distance_bands_mm(glass):
         if max(near, low) <= min(far, high):
             near, far = max(near, low), min(far, high)
             held.append(key)

@@ -367,17 +367,11 @@ def _dot(one: Point, other: Point) -> float:
     return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
 
 
-def _cross(one: Point, other: Point) -> Point:
-    return (
-        one[1] * other[2] - one[2] * other[1],
-        one[2] * other[0] - one[0] * other[2],
-        one[0] * other[1] - one[1] * other[0],
-    )
-
-
 def _between_deg(one: Point, other: Point) -> float:
-    # By the tangent: an arc-cosine loses half its digits for small angles.
-    return math.degrees(math.atan2(math.hypot(*_cross(one, other)), _dot(one, other)))
+    """By the half angle, which keeps all digits (W. Kahan): ``2·atan(| u/|u| - v/|v| | / | u/|u| + v/|v| |)``."""
+    far, near = math.hypot(*one), math.hypot(*other)
+    apart, along = ([p * near + sign * q * far for p, q in zip(one, other, strict=True)] for sign in (-1, 1))
+    return math.degrees(2 * math.atan2(math.hypot(*apart), math.hypot(*along)))
 
 
 def _bearing_deg(point: Point) -> float:

@@ -155,6 +155,14 @@ def test_a_driver_s_step_does_not_push_a_remedy_out_of_the_band_again():
     assert first.about in inside(after(stepped, None, first))
 
 
+def test_a_driver_s_step_does_not_silence_what_is_said_of_the_seat():
+    stepped, seat = solve(replace(desk().request, step=Step(1, "mm"))), Seat(300, -100)
+    assert [each.asks for each in advise(stepped, seat, BAND).changes] == [
+        each.asks for each in advise(desk(), seat, BAND).changes
+    ]
+    assert {"distance", "top"} & {each.about for each in advise(stepped, seat, BAND).changes}
+
+
 _bands = st.builds(lambda low, ratio: Band(low, low * ratio), st.floats(0.5, 6), st.floats(1.05, 3))
 
 

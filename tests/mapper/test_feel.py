@@ -142,11 +142,3 @@ def test_the_hold_says_where_the_smaller_area_lies():
 def test_a_display_of_unknown_size_has_no_scale_to_ask_for():
     with pytest.raises(RequestError, match="needs the size of the display"):
         solve(MapRequest(TABLET, Desktop((Display(2560, 1440),)), feel=Feel(3, 3)))
-
-
-@pytest.mark.parametrize("scale", [0, -1, float("nan"), float("inf"), True, "3"])
-def test_what_is_no_feel_is_refused(scale):
-    with pytest.raises(RequestError):
-        Feel(scale, 1)
-    with pytest.raises(RequestError):
-        Feel(1, scale)

@@ -141,6 +141,6 @@ def test_displays_that_stand_apart_are_named():
 def test_a_turned_area_leaves_the_strips_beside_its_box():
     solved = solve(MapRequest(Tablet(300, 100, slant_deg=30), Desktop((Display(100, 100),)), hold="left"))
     built, _ = dead_tablet(solved)
-    corners = solved.area_corners_built_mm
+    corners = solved.area_corners_seen_mm
     assert tuple(built) == pytest.approx((min(x for x, _ in corners), 0, 300 - max(x for x, _ in corners), 0), abs=1e-9)
     assert math.isclose(max(y for _, y in corners), 100)

@@ -250,18 +250,3 @@ def test_excess_is_a_share_of_the_nearest_end():
 def test_an_unknown_size_is_asked_for():
     with pytest.raises(RequestError, match="its size is needed"):
         sit([Display(1920, 1080)], Seat(700), Display(1920, 1080))
-
-
-@pytest.mark.parametrize(
-    ("values", "message"),
-    [
-        ((0,), "seat distance_mm: must be greater than 0"),
-        ((700, float("nan")), "seat top_below_eyes_mm: must be a finite number"),
-        ((700, None, 91), "seat tilt_deg: must be within"),
-        ((700, None, None, -1), "seat curve_radius_mm: must be greater than 0"),
-        ((True,), "seat distance_mm: must be a number"),
-    ],
-)
-def test_wrong_seats_are_named(values, message):
-    with pytest.raises(RequestError, match=message):
-        Seat(*values)
