@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import Problem, RequestError
+from profiles.unlikely import doubt_scale
 from render.cli.options import as_option, examples, force_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
@@ -92,6 +93,7 @@ def command(
     """
     from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS, wanted
 
+    doubt_scale(want)
     band = typed_band or comfortable_band(use)
     purpose = None if typed_band else use
     some_tablets, some_displays = tablets, displays

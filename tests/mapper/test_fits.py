@@ -113,9 +113,7 @@ def test_locked_and_cropped_are_true_and_the_same_thing_seen_from_the_two_sides(
     ("fit", "hold", "says"),
     [
         ("loked", "centre", 'fit: must be one of full, locked, cropped; got "loked". Did you mean locked?'),
-        ("FULL", "centre", 'fit: must be one of full, locked, cropped; got "FULL". Did you mean full?'),
         ("", "centre", 'fit: must be one of full, locked, cropped; got ""'),
-        ("full", "center", 'hold: must be one of .*; got "center". Did you mean centre?'),
         ("locked", "topleft", 'hold: must be one of .*; got "topleft". Did you mean top-left?'),
     ],
 )
@@ -123,11 +121,3 @@ def test_unknown_words_are_refused_with_the_nearest_one(fit, hold, says):
     rect = Rect(0, 0, 1, 1)
     with pytest.raises(RequestError, match=says):
         fit_rects(rect, rect, fit, hold)
-
-
-@pytest.mark.parametrize("word", [None, 1, True, float("nan"), ["full"]])
-def test_what_is_no_word_is_refused(word):
-    rect = Rect(0, 0, 1, 1)
-    for fit, hold in ((word, "centre"), ("locked", word)):
-        with pytest.raises(RequestError, match="must be one of"):
-            fit_rects(rect, rect, fit, hold)

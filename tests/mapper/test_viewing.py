@@ -238,20 +238,7 @@ def test_the_distance_for_an_angle_gives_that_angle(width_mm, radius_mm, degrees
     assert View.of(glass, Stand(distance_mm)).horizontal_deg == pytest.approx(degrees, rel=1e-9)
 
 
-def test_a_very_large_radius_is_flat():
-    flat, bent = (View.of(Glass(600, 340, 2560, 1440, radius), Stand(700)) for radius in (None, 1e9))
-    assert bent.horizontal_deg == pytest.approx(flat.horizontal_deg, rel=1e-6)
-
-
 # arcs -------------------------------------------------------------------------------------------------------------
-
-
-def test_three_equal_displays_touch_in_an_arc():
-    glass = Glass(600, 340)
-    bearings = arc_bearings_deg([glass] * 3, 700)
-    assert bearings == pytest.approx([-visual_angle_deg(600, 700), 0, visual_angle_deg(600, 700)])
-    one, two = (Stand(700, bearing) for bearing in bearings[:2])
-    assert one.place_mm((300, 0, 0)) == pytest.approx(two.place_mm((-300, 0, 0)), abs=1e-9)
 
 
 @given(
@@ -292,14 +279,9 @@ def test_an_arc_that_closes_behind_the_head_is_refused():
 @pytest.mark.parametrize(
     ("make", "message"),
     [
-        (lambda: Glass(math.nan, 300), "display width_mm: must be a finite number"),
-        (lambda: Glass(600, 0), "display height_mm: must be greater than 0"),
         (lambda: Glass(600, 300, radius_mm=100), "display radius: must be at least 191 mm"),
-        (lambda: Stand(0), "distance: must be greater than 0"),
-        (lambda: Stand(700, math.inf), "bearing_deg: must be a finite number"),
         (lambda: Stand(700, tilt_deg=91), "tilt_deg: must be within -90 and 90"),
         (lambda: distance_for_angle_mm(Glass(600, 300), 180), "angle: must be less than 180"),
-        (lambda: Glass(6, 3, bezel_mm=-1), "bezel: must be 0 or more"),
         (lambda: Glass.of_display(Display(1920, 1080)), "its size is needed"),
     ],
 )
