@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +54,31 @@ class RequestError(EvenstrokeError):
 
 class AnswerIsNo(EvenstrokeError):
     """The request was understood and the answer is no: a check failed, or the thing was not found."""
+
+
+class Collected:
+    """Adds what is found wrong within its block to ``problems``; the block ends there, and what follows it goes on."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        self.problems = problems
+
+    def __enter__(self) -> None: ...
+
+    def __exit__(self, _kind: object, error: object, _trace: object) -> bool:
+        if not isinstance(error, EvenstrokeError):
+            return False
+        self.problems += error.problems
+        return True
+
+
+@contextmanager
+def found_at(where: str) -> Iterator[None]:
+    """Puts ``where`` before whatever is found wrong within the block, unless it is there, and raises it as RequestError."""
+    try:
+        yield
+    except EvenstrokeError as error:
+        at = (problem if problem.where.startswith(where) else problem.at(where) for problem in error.problems)
+        raise RequestError(*at) from None
 
 
 LONGEST_QUOTE = 60

@@ -185,13 +185,15 @@ def remove_if_there(path: str | os.PathLike[str]) -> None:
         os.unlink(path)  # noqa: PTH108
 
 
-def make_folder(path: Path) -> None:
-    """Make the folder ``path`` in a folder that is there, and see it onto the disk; nothing where it is there already.
+def make_folder(path: Path, *, above: bool = False) -> None:
+    """Make the folder ``path`` and see it onto the disk, those ``above`` it too where asked; nothing where it is there already.
 
     Raises OSError.
     """
     if path.is_dir():
         return
+    if above and path.parent != path:
+        make_folder(path.parent, above=True)
     with contextlib.suppress(FileExistsError):
         os.mkdir(path)  # noqa: PTH102
     if not path.is_dir():

@@ -14,7 +14,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.problems import Problem, RequestError, found_at, nearest, quoted
 from mapper.units import NUMBER, decimal_comma, parse_length_mm
 
 if TYPE_CHECKING:
@@ -81,10 +81,8 @@ def parse_thing(text: str, where: str) -> KnownThing:
         words = rest[: -len("upright")].split(maxsplit=1)
     name = words[0].lower() if words else ""
     size = words[1].strip() if len(words) > 1 else ""
-    try:
+    with found_at(where):
         width, height, radius = _sizes(name, size, text, where)
-    except EvenstrokeError as error:
-        raise RequestError(*(p if p.where.startswith(where) else p.at(where) for p in error.problems)) from None
     for length in (width, height):
         if not SMALLEST_MM <= length <= LARGEST_MM:
             must = f"must be from {SMALLEST_MM:g} to {LARGEST_MM:g} mm large"

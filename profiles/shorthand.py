@@ -24,7 +24,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display, Tablet
-from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.problems import Collected, Problem, RequestError, found_at, quoted
 from mapper.units import NUMBER, exact_decimal, parse_length_mm
 from profiles.doubts import doubt
 
@@ -74,11 +74,9 @@ def _plain_tablet(text: str, where: str, turn_deg: int, label: str) -> Tablet:
         raise RequestError(Problem(where, "must be a tablet's active area", quoted(text), TABLET_HINT))
     width, width_unit, height, height_unit, resolution = match.groups()
     width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
-    try:
+    with found_at(where):
         counts = None if resolution is None else _counts_per_mm(resolution, where)
         return Tablet(width_mm, height_mm, counts, turn_deg, label)
-    except EvenstrokeError as error:
-        raise _found_at(error, where) from None
 
 
 def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
@@ -96,13 +94,10 @@ def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
     problems: list[Problem] = []
     next_left = 0
     for index, text in enumerate(texts):
-        try:
+        with Collected(problems):
             display = _parse_display(text, where, next_left, _ORDINALS.get(index, f"display {index + 1}"))
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-            continue
-        displays.append(display)
-        next_left = display.left_px + display.width_px
+            displays.append(display)
+            next_left = display.left_px + display.width_px
     if problems:
         raise RequestError(*problems)
     return tuple(displays)
@@ -115,10 +110,8 @@ def _told_desktop(text: str, where: str) -> tuple[Display, ...]:
     """All displays of the running system."""
     from profiles.hardware.references import desktop_of
 
-    try:
+    with found_at(where):
         displays, told = desktop_of(text, where)
-    except EvenstrokeError as error:
-        raise _found_at(error, where) from None
     _tell(text, told)
     return displays
 
@@ -150,10 +143,8 @@ def _plain_display(text: str, where: str, placed: dict[str, Any]) -> Display:
         must = "must be a display: its size and its pixels"
         raise RequestError(Problem(where, must, quoted(text), _display_hint(text, where)))
     size, width_px, height_px = match.groups()
-    try:
+    with found_at(where):
         return _sized(Display(int(width_px), int(height_px), **placed), size, where)
-    except EvenstrokeError as error:
-        raise _found_at(error, where) from None
 
 
 def _display_hint(text: str, where: str) -> str:
@@ -238,25 +229,21 @@ def _told_tablet(reference: str, where: str, turn_deg: int, label: str) -> Table
     """The tablet as it describes itself."""
     from profiles.hardware.references import pen_of
 
-    try:
+    with found_at(where):
         pen, told = pen_of(reference, where)
         _tell(reference, told)
         return pen.tablet(where, turn_deg=turn_deg, label=label)
-    except EvenstrokeError as error:
-        raise _found_at(error, where) from None
 
 
 def _told_display(reference: str, where: str, placed: dict[str, Any]) -> Display:
     """The display as it describes itself, with what was typed around it."""
     from profiles.hardware.references import display_of, in_use
 
-    try:
+    with found_at(where):
         facts = display_of(reference, where)
         _tell(reference, facts.doubts)
         display = replace(facts.display(where), **placed)
         return in_use(reference, display) if reference.strip().lower().startswith("@connected") else display
-    except EvenstrokeError as error:
-        raise _found_at(error, where) from None
 
 
 def _tell(reference: str, sentences: tuple[str, ...]) -> None:
@@ -331,9 +318,3 @@ def _counts_per_mm(text: str, where: str) -> float:
         raise RequestError(Problem(where, must, quoted(text), "Type @150/mm or @3810/in"))
     times, over = _PER_MM[match.group(2).lower()]
     return exact_decimal(match.group(1), times, over)
-
-
-def _found_at(error: EvenstrokeError, where: str) -> RequestError:
-    return RequestError(
-        *(problem if problem.where.startswith(where) else problem.at(where) for problem in error.problems)
-    )

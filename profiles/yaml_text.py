@@ -55,10 +55,20 @@ _FIRST_OF_A_TRAP_OR_NUMBER = frozenset("-+.0123456789~yYnNoOtTfF")
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
-    """A document: its plain data, and where each key and list item stands."""
+    """A document: the ``name`` of its file, its plain data, and where each key and list item stands."""
 
+    name: str
     data: Any
     lines: dict[int, dict[Any, int]]
+
+    def where(self, path: tuple[str | int, ...]) -> str:
+        """Where ``path`` is, as a problem says it: file, line, and the keys: ``desk.yaml line 7, displays[0].width_mm``."""
+        text = ""
+        for step in path:
+            # A key that is not known may hold anything, a new line too.
+            name = step if isinstance(step, int) or step.isprintable() else quoted(step)
+            text += f"[{name}]" if isinstance(name, int) else f".{name}" if text else name
+        return f"{self.name} line {self.line_of(path)}{', ' if path else ''}{text}"
 
     def line_of(self, path: tuple[str | int, ...]) -> int:
         """The line (from 1) of the key or item at ``path``, or of the nearest one around it that exists."""
@@ -157,7 +167,7 @@ class _Reader:
             self.problem(None, "must hold one document", "several, divided by ---")
         if self.problems:
             raise RequestError(*self.problems)
-        return Parsed(self.root, self.lines)
+        return Parsed(self.name, self.root, self.lines)
 
     def take_key(self, here: _Open, key: str, line: int) -> None:
         if key in here.holder:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeVar
+
+import msgspec
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
@@ -14,6 +16,13 @@ from mapper.rect import Rect
 from mapper.units import MM_PER_INCH, as_typed
 from profiles.format import schema
 from profiles.written import factor, inches, per_inch, rect_as_described
+
+T = TypeVar("T")
+
+
+def alike(value: Any, kind: type[T]) -> T | None:
+    """``value`` as a ``kind`` with the same fields; None where there is none."""
+    return None if value is None else msgspec.convert(value, kind, from_attributes=True)
 
 
 def asked_parts(request: MapRequest) -> dict[str, Any]:
@@ -71,11 +80,11 @@ def request_of(profile: schema.Profile) -> MapRequest:
         hold=asked.hold,
         onto=tuple(asked.onto),
         true_on=asked.true_on,
-        window_px=_rect(asked.window_px),
+        window_px=alike(asked.window_px, Rect),
         within_built_mm=_asked_rect(asked.within, tablet, "map.within"),
         area_built_mm=_asked_rect(asked.area, tablet, "map.area"),
         feel=_feel(asked),
-        step=None if asked.step is None else Step(asked.step.size, asked.step.unit, asked.step.shape_tolerance_percent),
+        step=alike(asked.step, Step),
     )
 
 
@@ -113,32 +122,23 @@ def _diagonal_mm(part: schema.DisplayPart) -> float | None:
 
 
 def _map_part(request: MapRequest) -> schema.MapPart:
-    feel, step = request.feel, request.step
+    feel = request.feel
+    # A feel may say no more than one scale factor.
+    scale = feel.scale_x if feel is not None and not feel.of and feel.scale_x == feel.scale_y else None
     return schema.MapPart(
         fit=request.fit,  # type: ignore[arg-type]
         hold=request.hold,  # type: ignore[arg-type]
         onto=list(request.onto),
         true_on=request.true_on or "",
-        window_px=_plain(request.window_px),
+        window_px=alike(request.window_px, schema.PlainRect),
         within=_asked(request.within_built_mm, request.tablet),
         area=_asked(request.area_built_mm, request.tablet),
-        scale=None if feel is None or _is_felt_elsewhere(feel) else feel.scale_x,
-        feel=schema.FeelPart(of=feel.of or None, scale_x=feel.scale_x, scale_y=feel.scale_y)
-        if feel is not None and _is_felt_elsewhere(feel)
-        else None,
-        step=None
-        if step is None
-        else schema.StepPart(
-            size=step.size,
-            unit=step.unit,  # type: ignore[arg-type]
-            shape_tolerance_percent=step.shape_tolerance_percent,
-        ),
+        scale=scale,
+        feel=None
+        if feel is None or scale is not None
+        else schema.FeelPart(of=feel.of or None, scale_x=feel.scale_x, scale_y=feel.scale_y),
+        step=alike(request.step, schema.StepPart),
     )
-
-
-def _is_felt_elsewhere(feel: Feel) -> bool:
-    """Whether a feel says more than one scale factor."""
-    return bool(feel.of) or feel.scale_x != feel.scale_y
 
 
 def _feel(asked: schema.MapPart) -> Feel | None:
@@ -149,12 +149,6 @@ def _feel(asked: schema.MapPart) -> Feel | None:
     if asked.feel is not None:
         return Feel(asked.feel.scale_x, asked.feel.scale_y, asked.feel.of or "")
     return None
-
-
-def _plain(rect: Rect | None) -> schema.PlainRect | None:
-    if rect is None:
-        return None
-    return schema.PlainRect(left=rect.left, top=rect.top, width=rect.width, height=rect.height)
 
 
 def _asked(rect_mm: Rect | None, tablet: Tablet) -> schema.AskedRect | None:
@@ -168,10 +162,6 @@ def _asked_rect(part: schema.AskedRect | None, tablet: Tablet, where: str) -> Re
     if part is None:
         return None
     if part.unit == "mm":
-        return _rect(part)
+        return alike(part, Rect)
     numbers = as_typed(part.left), as_typed(part.top), as_typed(part.width), as_typed(part.height)
     return TypedRect(numbers, part.unit).rect_mm(tablet.active_built_mm, tablet.counts_per_mm, where)
-
-
-def _rect(part: schema.PlainRect | None) -> Rect | None:
-    return None if part is None else Rect(part.left, part.top, part.width, part.height)

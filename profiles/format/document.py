@@ -19,21 +19,21 @@ from mapper.affine import Affine
 from mapper.desk import Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
-from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.problems import Problem, RequestError, found_at, quoted
 from mapper.rect import Rect
 from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.units import readable
 from profiles.files import read_bounded, write_whole
 from profiles.format import schema
-from profiles.format.asked import asked_parts, request_of
+from profiles.format.asked import alike, asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
-from profiles.format.migrate import refuse_newer, to_current
+from profiles.format.migrate import PROFILE, read_document
 from profiles.plain import json_text, plain
 from profiles.times import TIME
-from profiles.validate import Path, typed
+from profiles.validate import Path
 from profiles.written import as_written, last_digit, seat_as_written, written
-from profiles.yaml_text import dump, parse
+from profiles.yaml_text import dump
 
 #: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
 LARGEST_BYTES = 1024 * 1024
@@ -95,9 +95,7 @@ def document_of(workstation: Workstation) -> schema.Profile:
         note=workstation.note,
         revision=_revision_part(workstation.revision),
         **asked_parts(workstation.map.request),
-        seat=None
-        if workstation.seat is None
-        else msgspec.convert(workstation.seat, schema.SeatPart, from_attributes=True),
+        seat=alike(workstation.seat, schema.SeatPart),
         entry=_entry_part(workstation.entry),
         **derived_parts(workstation.map),
     )
@@ -171,20 +169,12 @@ def loads(text: str | bytes, name: str) -> Workstation:
     Raises RequestError: what is not YAML, not of this format, not a possible workstation, or does not
     follow from what was asked.
     """
-    refuse_newer(text, name, schema.FORMAT)
-    parsed = parse(text, name)
-    data = to_current(parsed.data, name, schema.FORMAT)
-
-    def where(path: Path) -> str:
-        return f"{name} line {parsed.line_of(path)}{', ' if path else ''}{key_path(path)}"
-
-    profile = typed(data, schema.Profile, where)
-    try:
+    profile, where = read_document(text, name, PROFILE, schema.Profile)
+    with found_at(name):
         # What a person or an older version wrote is compared with what follows from just that.
         solved = solve(request_of(profile))
-        workstation = _workstation_of(profile, solved)
-    except EvenstrokeError as error:
-        raise RequestError(*(problem.at(name) for problem in error.problems)) from None
+        seat, revision, entry = alike(profile.seat, Seat), _revision_of(profile.revision), _entry_of(profile.entry)
+        workstation = Workstation(profile.workstation, solved, profile.note, seat, revision, entry)
     _refuse_outside(profile.area, solved.request.tablet, where(("area",)))
     for part, value in derived_parts(solved).items():
         found = msgspec.to_builtins(getattr(profile, part))
@@ -220,27 +210,6 @@ def _refuse_outside(area: schema.AreaPart, tablet: Tablet, where: str) -> None:
 def _shown(value: Any) -> str:
     """A value as a problem shows it: a number in full, a whole part of the document only by being there."""
     return "there" if isinstance(value, (dict, list)) else repr(value)
-
-
-def key_path(path: Path) -> str:
-    """A key path as a person writes it: ``displays[0].width_mm``."""
-    text = ""
-    for step in path:
-        # A key that is not known may hold anything, a new line too.
-        name = step if isinstance(step, int) or step.isprintable() else quoted(step)
-        text += f"[{name}]" if isinstance(name, int) else f".{name}" if text else name
-    return text
-
-
-def _workstation_of(profile: schema.Profile, solved: TabletMap) -> Workstation:
-    return Workstation(
-        profile.workstation,
-        solved,
-        profile.note,
-        None if profile.seat is None else msgspec.convert(profile.seat, Seat, from_attributes=True),
-        _revision_of(profile.revision),
-        _entry_of(profile.entry),
-    )
 
 
 def _first_difference(found: Any, computed: Any, path: Path) -> tuple[Path, Any, Any] | None:

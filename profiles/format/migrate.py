@@ -1,7 +1,7 @@
 """Documents of other formats: an older one is brought up to date, a newer one is named as such before all else.
 
-A format's number rises when a reader of the old number could no longer read what is written. Then a step is
-added to ``STEPS``: a pure function from the plain data of one format to that of the next, which leaves its
+Every document of this project is of a ``Kind`` and begins with the key of that kind and the number of its format. A number rises when a reader of the old number could no longer read what is written. Then a step is
+added to the ``steps`` of its kind: a pure function from the plain data of one format to that of the next, which leaves its
 argument as it is; and a sample of the old format is kept in ``tests/profiles/samples`` and is read for ever after.
 Files are never rewritten for it: an old file is brought up to date each time it is read.
 """
@@ -10,13 +10,32 @@ from __future__ import annotations
 
 import math
 import re
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import exact_decimal
+from profiles.format.schema import FORMAT
+from profiles.validate import typed
+from profiles.yaml_text import parse
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of document: the key that holds its format's number, what a person calls it, and the format of today.
+
+    ``steps`` lead from a format's number to what makes plain data of the next.
+    """
+
+    key: str
+    called: str
+    current: int = 1
+    steps: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = field(default_factory=dict)
 
 
 def _two(old: dict[str, Any]) -> dict[str, Any]:
@@ -60,8 +79,7 @@ def _with_diagonal(display: Any) -> Any:
     }
 
 
-#: Format number of the profile to the step that makes the next format of it.
-STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _two}
+PROFILE = Kind("evenstroke", "profile", FORMAT, {1: _two})
 
 
 class NewerFormatError(RequestError):
@@ -73,43 +91,46 @@ _FIRST_KEY = (
 )
 
 
-def refuse_newer(text: str | bytes, name: str, current: int, key: str = "evenstroke") -> None:
-    """Raises RequestError where the text begins with ``key`` and a format number above ``current``.
+def read_document(text: str | bytes, name: str, kind: Kind, model: type[T]) -> tuple[T, Callable[[Any], str]]:
+    """What the document ``text`` says, as a ``model``, and how to word for a person where in it a key path is.
+
+    ``name`` is put before every problem. Raises RequestError for what is not YAML, not of this ``kind`` or not a ``model``.
+    """
+    refuse_newer(text, name, kind)
+    parsed = parse(text, name)
+    return typed(to_current(parsed.data, name, kind), model, parsed.where), parsed.where
+
+
+def refuse_newer(text: str | bytes, name: str, kind: Kind) -> None:
+    """Raises RequestError where the text begins with the kind's key and a format number above today's.
 
     The first look at a file, before it is read as YAML: a newer format may hold what this version takes for mistakes.
     """
     head = (text if isinstance(text, bytes) else text[:4096].encode("utf-8", "replace"))[:4096]
-    found = re.match(_FIRST_KEY % key.encode(), head, re.MULTILINE)
-    if found and int(found.group(1)) > current:
-        raise _newer(name, int(found.group(1)), current)
+    found = re.match(_FIRST_KEY % kind.key.encode(), head, re.MULTILINE)
+    if found:
+        _refuse_above(int(found.group(1)), name, kind)
 
 
-def to_current(
-    data: Any,
-    name: str,
-    current: int,
-    *,
-    key: str = "evenstroke",
-    what: str = "profile",
-    steps: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = STEPS,
-) -> dict[str, Any]:
-    """The plain data of a document in the format ``current``; ``data`` itself is not changed.
+def to_current(data: Any, name: str, kind: Kind) -> dict[str, Any]:
+    """The plain data of a document in today's format of its ``kind``; ``data`` itself is not changed.
 
-    ``key`` holds the format's number. Raises RequestError where it is missing, is no format, or is a newer one.
+    Raises RequestError where the number of its format is missing, is none, or is a newer one.
     """
-    if not isinstance(data, dict) or key not in data:
-        raise RequestError(Problem(name, f"must be a {what}, which starts with {key}: {current}"))
-    found = data[key]
+    if not isinstance(data, dict) or kind.key not in data:
+        raise RequestError(Problem(name, f"must be a {kind.called}, which starts with {kind.key}: {kind.current}"))
+    found = data[kind.key]
     if type(found) is not int or found < 1:
-        raise RequestError(Problem(name, f"{key} must be the number of a format, at most {current}", quoted(found)))
-    if found > current:
-        raise _newer(name, found, current)
-    current_data: dict[str, Any] = data
-    for number in range(found, current):
-        current_data = steps[number](current_data)
-    return current_data
+        must = f"{kind.key} must be the number of a format, at most {kind.current}"
+        raise RequestError(Problem(name, must, quoted(found)))
+    _refuse_above(found, name, kind)
+    current: dict[str, Any] = data
+    for number in range(found, kind.current):
+        current = kind.steps[number](current)
+    return current
 
 
-def _newer(name: str, found: int, current: int) -> NewerFormatError:
-    must = f"is in format {found}, and this version reads formats up to {current}"
-    return NewerFormatError(Problem(name, must, instead="Update evenstroke to read it; nothing was changed"))
+def _refuse_above(found: int, name: str, kind: Kind) -> None:
+    if found > kind.current:
+        must = f"is in format {found}, and this version reads formats up to {kind.current}"
+        raise NewerFormatError(Problem(name, must, instead="Update evenstroke to read it; nothing was changed"))

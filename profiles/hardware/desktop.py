@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display
-from mapper.problems import AnswerIsNo, Problem, quoted
+from mapper.problems import AnswerIsNo, Problem
 from mapper.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -138,9 +138,7 @@ def _size_of(monitor: Monitor, facts: DisplayFacts | None) -> tuple[tuple[float,
         (float(monitor.width_mm), float(monitor.height_mm)) if min(monitor.width_mm, monitor.height_mm) > 0 else None
     )
     if facts is not None and facts.width_mm is not None and facts.height_mm is not None:
-        told = facts.width_mm, facts.height_mm
-        if (told[0] < told[1]) != (monitor.width_px < monitor.height_px):
-            told = told[::-1]  # the display stands upright: its EDID knows nothing of that
+        told = _as_it_stands(facts.width_mm, facts.height_mm, monitor)
         if believed and not monitor.size_is_made_up and _apart(told, believed):
             return told, (
                 f"it says {told[0]:g} x {told[1]:g} mm of itself and the system {believed[0]:g} x {believed[1]:g}; "
@@ -155,24 +153,21 @@ def _size_of(monitor: Monitor, facts: DisplayFacts | None) -> tuple[tuple[float,
     return believed, "" if believed else "its size is unknown: measure the picture."
 
 
+def _as_it_stands(width_mm: float, height_mm: float, monitor: Monitor) -> tuple[float, float]:
+    """An EDID's sides as the display stands now, of which it knows nothing: swapped where that is upright."""
+    upright = (width_mm < height_mm) != (monitor.width_px < monitor.height_px)
+    return (height_mm, width_mm) if upright else (width_mm, height_mm)
+
+
 def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
     return any(abs(a - b) > SAME_SIZE_MM for a, b in zip(one, other, strict=True))
-
-
-def in_use(found: Sequence[Monitor], connector: str) -> Monitor | None:
-    """The monitor on ``connector``, where the system calls it by that name; the only one for an only one."""
-    return next((monitor for monitor in found if monitor.name == connector), None)
 
 
 def as_used(display: Display, monitor: Monitor) -> Display:
     """``display``, described by its EDID, with the pixels, the place and the zoom that are in use now."""
     width_mm, height_mm = display.width_mm, display.height_mm
-    if (
-        width_mm is not None
-        and height_mm is not None
-        and (width_mm < height_mm) != (monitor.width_px < monitor.height_px)
-    ):
-        width_mm, height_mm = height_mm, width_mm
+    if width_mm is not None and height_mm is not None:
+        width_mm, height_mm = _as_it_stands(width_mm, height_mm, monitor)
     return replace(
         display,
         width_px=monitor.width_px,
@@ -181,10 +176,3 @@ def as_used(display: Display, monitor: Monitor) -> Display:
         height_mm=height_mm,
         zoom=monitor.zoom,
     )
-
-
-def refuse_name(name: str, where: str) -> None:
-    """Raises AnswerIsNo for ``@desktop:NAME``: the desktop is all of it."""
-    if name:
-        instead = "Type @desktop for all displays, or @connected:NAME for one"
-        raise AnswerIsNo(Problem(where, "@desktop stands for the whole desktop", quoted(name), instead))

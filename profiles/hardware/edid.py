@@ -24,7 +24,7 @@ from typing import TYPE_CHECKING
 from mapper.desk import Display
 from mapper.problems import Problem, RequestError
 from mapper.units import MM_PER_INCH
-from profiles.hardware.edid_blocks import EdidBlocks, Timing, read_blocks
+from profiles.hardware.edid_blocks import Declared, EdidBlocks, read_blocks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -169,7 +169,7 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
     return timing.width_px, timing.height_px, timing.source
 
 
-def _area_px(timing: Timing) -> int:
+def _area_px(timing: Declared) -> int:
     return timing.width_px * timing.height_px
 
 

@@ -33,26 +33,15 @@ _HDMI_OUI = bytes.fromhex("030c00")
 
 
 @dataclass(frozen=True, slots=True)
-class Timing:
-    """One detailed timing: the pixels of its picture, and the picture's size in mm, 0 where it tells none."""
+class Declared:
+    """Pixels of a picture and its size in mm, 0 where it is not told, as a timing or a block of the panel's parameters declares them."""
 
     width_px: int
     height_px: int
     width_mm: float
     height_mm: float
-    preferred: bool
     source: str
-
-
-@dataclass(frozen=True, slots=True)
-class DeclaredSize:
-    """A size in mm and the pixels of the panel, as a DisplayID display parameters block gives them; 0 is unknown."""
-
-    width_mm: float
-    height_mm: float
-    width_px: int
-    height_px: int
-    source: str
+    preferred: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +58,7 @@ class Tiling:
 class EdidBlocks:
     """Everything that an EDID declares about size and pixels.
 
-    ``width_cm`` and ``height_cm`` are 0 where they are not declared; ``ratio`` is width over height where the
+    ``sizes`` are those of the panel's parameters. ``width_cm`` and ``height_cm`` are 0 where they are not declared; ``ratio`` is width over height where the
     base block gives only that; ``cm_holds_ratio`` is true where an HDMI block says that the centimetres
     are one. ``native_px_first`` is whether the first timing is declared to have the panel's own pixels, None where
     the version has no such statement. ``tiled`` is how a display of several pieces is laid out, None for the
@@ -85,8 +74,8 @@ class EdidBlocks:
     ratio: float | None
     cm_holds_ratio: bool
     native_px_first: bool | None
-    timings: tuple[Timing, ...]
-    sizes: tuple[DeclaredSize, ...]
+    timings: tuple[Declared, ...]
+    sizes: tuple[Declared, ...]
     tiled: Tiling | None
     doubts: tuple[str, ...]
 
@@ -109,7 +98,7 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
     timings = list(_base_timings(base, preferred_first=preferred_first))
     extensions, more_doubts = _extensions(data)
     doubts += more_doubts
-    sizes: list[DeclaredSize] = []
+    sizes: list[Declared] = []
     tiled: Tiling | None = None
     cm_unit, cm_holds_ratio = 1, False
     for number, block in extensions:
@@ -213,7 +202,7 @@ def _ratio(base: bytes) -> float | None:
     return None
 
 
-def _base_timings(base: bytes, *, preferred_first: bool) -> Iterator[Timing]:
+def _base_timings(base: bytes, *, preferred_first: bool) -> Iterator[Declared]:
     number = 0
     for start in _DESCRIPTORS:
         part = base[start : start + 18]
@@ -223,17 +212,17 @@ def _base_timings(base: bytes, *, preferred_first: bool) -> Iterator[Timing]:
             yield from _detailed(part, f"detailed timing {number} of the base block", preferred=preferred)
 
 
-def _detailed(part: bytes, source: str, *, preferred: bool) -> Iterator[Timing]:
+def _detailed(part: bytes, source: str, *, preferred: bool) -> Iterator[Declared]:
     """The 18-byte detailed timing (E-EDID 1.4, section 3.10.2); an interlaced one counts the lines of half a picture."""
     width_px = part[2] | (part[4] & 0xF0) << 4
     height_px = (part[5] | (part[7] & 0xF0) << 4) * (2 if part[17] & 0x80 else 1)
     width_mm = part[12] | (part[14] & 0xF0) << 4
     height_mm = part[13] | (part[14] & 0x0F) << 8
     if width_px and height_px:
-        yield Timing(width_px, height_px, width_mm, height_mm, preferred, source)
+        yield Declared(width_px, height_px, width_mm, height_mm, source, preferred)
 
 
-def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Timing]:
+def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Declared]:
     """The detailed timings of a CTA-861 extension: from the offset in byte 2 to the first without a clock."""
     start = block[2]
     if start == 0:
@@ -257,7 +246,7 @@ def _cta_data_blocks(block: bytes) -> Iterator[tuple[int, bytes]]:
         place += 1 + length
 
 
-def _cta_displayid_timings(block: bytes, number: int) -> Iterator[Timing]:
+def _cta_displayid_timings(block: bytes, number: int) -> Iterator[Declared]:
     """The DisplayID timings of type VII that CTA-861-H puts into data blocks; none of them is called preferred."""
     for tag, payload in _cta_data_blocks(block):
         if tag == _CTA_EXTENDED and payload[:1] == _CTA_TYPE_VII:
@@ -291,7 +280,7 @@ def _displayid_blocks(block: bytes, number: int, doubts: list[str]) -> Iterator[
         yield tag, second, payload
 
 
-def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Timing]:
+def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Declared]:
     """Detailed timings of type I (0x03), II (0x04), VI (0x13) and VII (0x22); only type VI may tell a size.
 
     Unlike the timings of the base block an interlaced one counts the lines of the whole picture.
@@ -311,10 +300,10 @@ def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Timing
         else:
             width_px = 1 + int.from_bytes(part[4:6], "little")
             height_px = 1 + int.from_bytes(part[12:14], "little")
-        yield Timing(width_px, height_px, 0, 0, bool(part[3] & 0x80), source)
+        yield Declared(width_px, height_px, 0, 0, source, preferred=bool(part[3] & 0x80))
 
 
-def _type_six(payload: bytes, source: str) -> Iterator[Timing]:
+def _type_six(payload: bytes, source: str) -> Iterator[Declared]:
     """Timings of type VI: 14 bytes, or 17 with the size as a height in mm, its multiplier and a proportion in 3/256."""
     place = 0
     while place + 14 <= len(payload):
@@ -326,18 +315,18 @@ def _type_six(payload: bytes, source: str) -> Iterator[Timing]:
         if sized and len(part) == 17:
             height_mm = (1.0 + (part[15] | (part[16] & 0x0F) << 8)) * (1 + (part[16] >> 4))
             width_mm = height_mm * part[14] * 3 / 256
-        yield Timing(width_px, height_px, width_mm, height_mm, bool(part[2] & 0x80), source)
+        yield Declared(width_px, height_px, width_mm, height_mm, source, preferred=bool(part[2] & 0x80))
         place += 17 if sized else 14
 
 
-def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iterator[DeclaredSize]:
+def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iterator[Declared]:
     """The display parameters: 0x01 of DisplayID 1 in tenths of a mm; 0x21 of 2 too, or in mm where bit 7 says so."""
     if tag not in {0x01, 0x21} or len(payload) < 8:
         return
     per_mm = 1 if tag == 0x21 and second & 0x80 else 10
     width, height, width_px, height_px = (int.from_bytes(payload[at : at + 2], "little") for at in (0, 2, 4, 6))
     source = f"the DisplayID parameters of extension block {number}"
-    yield DeclaredSize(width / per_mm, height / per_mm, width_px, height_px, source)
+    yield Declared(width_px, height_px, width / per_mm, height / per_mm, source)
 
 
 def _tiling(tag: int, payload: bytes) -> Tiling | None:

@@ -39,27 +39,25 @@ def pen_of_ranges(ranges: dict[int, AbsRange]) -> PenFacts | None:
     x, y = ranges.get(ABS_X), ranges.get(ABS_Y)
     if x is None or y is None or x.highest <= x.lowest or y.highest <= y.lowest:
         return None
-    doubts = []
-    if x.resolution <= 0 or y.resolution <= 0:
-        doubts.append("The system's input layer gives no units per mm, so its size is unknown.")
+    unsized = "The system's input layer gives no units per mm, so its size is unknown."
     pressure = ranges.get(ABS_PRESSURE)
     # Of an axis that the device does not have the kernel says zeros.
     asked = (ranges.get(axis) for axis in (ABS_TILT_X, ABS_TILT_Y))
     tilts = [tilt for tilt in asked if tilt and tilt.highest > tilt.lowest]
-    angles = [
-        (math.degrees(tilt.lowest / tilt.resolution), math.degrees(tilt.highest / tilt.resolution))
-        for tilt in tilts
-        if tilt.resolution > 0
-    ]
     return pen_facts(
         _axis(x),
         _axis(y),
         "the system's input layer",
-        pressure=(pressure.lowest, pressure.highest) if pressure and pressure.highest > pressure.lowest else None,
-        tilt=bool(tilts),
-        tilt_deg=max(angles, key=lambda both: both[1] - both[0]) if angles else None,
-        doubts=tuple(doubts),
+        pressure=(pressure.lowest, pressure.highest) if pressure else None,
+        tilts_deg=[_angle_deg(tilt) for tilt in tilts],
+        doubts=[unsized] if x.resolution <= 0 or y.resolution <= 0 else [],
     )
+
+
+def _angle_deg(tilt: AbsRange) -> tuple[float, float] | None:
+    if tilt.resolution <= 0:
+        return None
+    return math.degrees(tilt.lowest / tilt.resolution), math.degrees(tilt.highest / tilt.resolution)
 
 
 def _axis(one: AbsRange) -> Axis:

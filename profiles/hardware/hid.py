@@ -67,17 +67,14 @@ def _is_range(one: ReportField | None) -> bool:
 def _pen(report: dict[str, ReportField], report_id: int | None) -> PenFacts:
     x, y = report["x"], report["y"]
     pressure = report.get("pressure")
-    tilts = [report[use] for use in ("tilt_x", "tilt_y") if use in report]
-    ranges = [found for found in map(_angle_deg, tilts) if found]
     return pen_facts(
         _axis(x),
         _axis(y),
         "its report descriptor",
         report_id=report_id,
-        pressure=(pressure.logical_min, pressure.logical_max) if pressure and _is_range(pressure) else None,
-        tilt=bool(tilts),
-        tilt_deg=max(ranges, key=lambda both: both[1] - both[0]) if ranges else None,
-        doubts=tuple(_axis_doubts(x, y)),
+        pressure=(pressure.logical_min, pressure.logical_max) if pressure else None,
+        tilts_deg=[_angle_deg(report[use]) for use in ("tilt_x", "tilt_y") if use in report],
+        doubts=_axis_doubts(x, y),
     )
 
 

@@ -8,7 +8,7 @@ usage ranges that precede it, never spread out, so a report count of four thousa
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from mapper.problems import Problem, RequestError
@@ -35,10 +35,8 @@ _OTHER_COLLECTIONS = {0x000D_0004, 0x000D_0005, 0x000D_0021, 0x000D_0022, 0x000D
 
 _MAIN, _GLOBAL, _LOCAL = 0, 1, 2
 _INPUT, _COLLECTION, _END_COLLECTION = 0x8, 0xA, 0xC
-# Global items by what they set: values whose sign depends on their neighbours, and plain numbers.
-_VALUES = {0x1: "logical_min", 0x2: "logical_max", 0x3: "physical_min", 0x4: "physical_max", 0x5: "exponent"}
-_NUMBERS = {0x0: "usage_page", 0x6: "unit", 0x7: "report_size", 0x8: "report_id", 0x9: "report_count"}
-_REPORT_ID, _PUSH, _POP = 0x8, 0xA, 0xB
+_USAGE_PAGE, _LOGICAL_MIN, _LOGICAL_MAX, _PHYSICAL_MIN, _PHYSICAL_MAX = 0x0, 0x1, 0x2, 0x3, 0x4
+_EXPONENT, _UNIT, _REPORT_SIZE, _REPORT_ID, _REPORT_COUNT, _PUSH, _POP = 0x5, 0x6, 0x7, 0x8, 0x9, 0xA, 0xB
 _USAGE, _USAGE_MIN, _USAGE_MAX, _DELIMITER = 0x0, 0x1, 0x2, 0xA
 _LONG_ITEM = 0xFE
 
@@ -56,23 +54,9 @@ class _Value:
         return self.unsigned - (1 << bits) if bits and self.unsigned >> (bits - 1) else self.unsigned
 
 
-_ZERO = _Value()
-
-
-@dataclass(frozen=True, slots=True)
-class _Globals:
-    """The state that lasts from item to item (6.2.2.7) and that push and pop save and restore."""
-
-    usage_page: int = 0
-    logical_min: _Value = _ZERO
-    logical_max: _Value = _ZERO
-    physical_min: _Value = _ZERO
-    physical_max: _Value = _ZERO
-    exponent: _Value = _ZERO
-    unit: int = 0
-    report_size: int = 0
-    report_id: int | None = None
-    report_count: int = 0
+#: The state that lasts from item to item (6.2.2.7), by the tags of the items that set it; push and pop save and restore it.
+_Globals = dict[int, _Value]
+_NOTHING_SET: _Globals = dict.fromkeys(range(_USAGE_PAGE, _REPORT_COUNT + 1), _Value())
 
 
 @dataclass(slots=True)
@@ -150,7 +134,7 @@ class _Reader:
     """Walks the items and keeps the state they set."""
 
     def __init__(self) -> None:
-        self.globals = _Globals()
+        self.globals = _NOTHING_SET
         self.locals = _Locals()
         self.pushed: list[_Globals] = []
         self.collections: list[int] = []
@@ -171,10 +155,8 @@ class _Reader:
             self.locals = _Locals()
 
     def _take_global(self, tag: int, value: _Value) -> None:
-        if tag in _VALUES:
-            self.globals = replace(self.globals, **{_VALUES[tag]: value})  # type: ignore[arg-type]
-        elif tag in _NUMBERS:
-            self.globals = replace(self.globals, **{_NUMBERS[tag]: value.unsigned})  # type: ignore[arg-type]
+        if tag in _NOTHING_SET:
+            self.globals = self.globals | {tag: value}
             if tag == _REPORT_ID and not 1 <= value.unsigned <= 255:
                 self.doubts.append(f"It uses the report number {value.unsigned}, which the standard reserves.")
         elif tag == _PUSH:
@@ -231,14 +213,14 @@ class _Reader:
         The page of a short usage is the one that holds at the main item, not where the usage stands: so
         6.2.2.8 and what systems do; 6.2.2.7 can be read otherwise.
         """
-        page = (self.globals.usage_page & 0xFFFF) << 16
+        page = (self.globals[_USAGE_PAGE].unsigned & 0xFFFF) << 16
         return [(_extended(first, page), _extended(last, page)) for first, last in self.locals.usages]
 
     def _take_input(self) -> None:
-        state = self.globals
+        count = self.globals[_REPORT_COUNT].unsigned
         place = 0
         for first, last in self._extended_usages():
-            room = state.report_count - place
+            room = count - place
             if room <= 0:
                 return
             for usage, use in PEN_USES.items():
@@ -248,20 +230,21 @@ class _Reader:
 
     def _add(self, use: str) -> None:
         state = self.globals
-        logical_min, logical_max = _range(state.logical_min, state.logical_max)
-        physical_min, physical_max = _range(state.physical_min, state.physical_max)
+        logical_min, logical_max = _range(state[_LOGICAL_MIN], state[_LOGICAL_MAX])
+        physical_min, physical_max = _range(state[_PHYSICAL_MIN], state[_PHYSICAL_MAX])
         self.fields.append(
             ReportField(
                 use=use,
                 pen=self.applications,
-                report_id=state.report_id,
+                # 0 is reserved, and stands for none.
+                report_id=state[_REPORT_ID].unsigned or None,
                 logical_min=logical_min,
                 logical_max=logical_max,
                 physical_min=physical_min,
                 physical_max=physical_max,
-                exponent=_exponent(state.exponent),
-                unit=state.unit,
-                bits=state.report_size,
+                exponent=_exponent(state[_EXPONENT]),
+                unit=state[_UNIT].unsigned,
+                bits=state[_REPORT_SIZE].unsigned,
             )
         )
 

@@ -6,10 +6,14 @@ The same facts whoever tells them, the device's own report descriptor or the sys
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from mapper.desk import Tablet
 from mapper.problems import Problem, RequestError
 from mapper.units import agree
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
 
 #: The active areas of what exists, along one side (common practice, no source).
 SMALLEST_MM, LARGEST_MM = 20.0, 2000.0
@@ -78,15 +82,26 @@ def pen_facts(
     *,
     report_id: int | None = None,
     pressure: tuple[int, int] | None = None,
-    tilt: bool = False,
-    tilt_deg: tuple[float, float] | None = None,
-    doubts: tuple[str, ...] = (),
+    tilts_deg: Sequence[tuple[float, float] | None] = (),
+    doubts: Iterable[str] = (),
 ) -> PenFacts:
-    """The facts of a pen whose axes say ``x`` and ``y``; a size that no tablet has is left out and named as a doubt."""
+    """The facts of a pen whose axes say ``x`` and ``y``; a size that no tablet has is left out and named as a doubt.
+
+    ``pressure`` and ``tilts_deg`` are ranges; that of a tilt is None where it is not told in degrees.
+    """
     found = list(doubts)
     x, y = _sensible(x, "across", found), _sensible(y, "down", found)
+    counts_per_mm = _common_counts(x, y, found)
     return PenFacts(
-        x, y, _common_counts(x, y, found), source, report_id, pressure, tilt, tilt_deg, tuple(dict.fromkeys(found))
+        x,
+        y,
+        counts_per_mm,
+        source,
+        report_id,
+        pressure if pressure and pressure[1] > pressure[0] else None,
+        tilt=bool(tilts_deg),
+        tilt_deg=max(filter(None, tilts_deg), key=lambda both: both[1] - both[0], default=None),
+        doubts=tuple(dict.fromkeys(found)),
     )
 
 

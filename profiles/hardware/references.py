@@ -11,13 +11,13 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
 from profiles.files import read_bounded
-from profiles.hardware.hex_text import bytes_or_hex
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -27,6 +27,12 @@ if TYPE_CHECKING:
 
 # Written as text a byte may take six characters and more, and a comment may stand beside it.
 _TEXT_FACTOR = 16
+_COMMENT = re.compile(r"#.*")
+# What stands between and before the digits when bytes are pasted from a dump, a list or a C array.
+_BETWEEN = re.compile(r"[\s,;:{}]+")
+_BEFORE = re.compile(r"(?:0[xX]|\\x)")
+_DIGITS = re.compile(r"(?:[0-9a-fA-F]{2})+|[0-9a-fA-F]")
+_TEXT_BYTES = frozenset(range(32, 127)) | frozenset(b"\t\r\n\f")
 
 
 def edid_file(path: str) -> DisplayFacts:
@@ -62,7 +68,10 @@ def desktop_of(reference: str, where: str) -> tuple[tuple[Display, ...], tuple[s
     """All displays of the running system, the primary one first, and what is doubtful. Raises AnswerIsNo."""
     from profiles.hardware import desktop
 
-    desktop.refuse_name(reference.strip().partition(":")[2].strip(), where)
+    name = reference.strip().partition(":")[2].strip()
+    if name:
+        instead = "Type @desktop for all displays, or @connected:NAME for one"
+        raise AnswerIsNo(Problem(where, "@desktop stands for the whole desktop", quoted(name), instead))
     return desktop.displays_of(desktop.monitors(), _told())
 
 
@@ -74,8 +83,9 @@ def in_use(reference: str, display: Display) -> Display:
         return display
     with suppress(AnswerIsNo):
         connector = system.connected_display(Path("/"), reference.strip().partition(":")[2].strip(), "").connector
-        monitor = desktop.in_use(desktop.monitors(), connector)
-        return display if monitor is None else desktop.as_used(display, monitor)
+        for monitor in desktop.monitors():
+            if monitor.name == connector:
+                return desktop.as_used(display, monitor)
     return display
 
 
@@ -110,3 +120,25 @@ def _split(reference: str, file_kind: str, where: str) -> tuple[str, str]:
     instead = f"Type {file_kind}:FILE, @connected or @connected:NAME"
     must = "a file name is needed after the colon" if kind == file_kind else "after an @ only these are known"
     raise RequestError(Problem(where, must, quoted(reference), instead))
+
+
+def bytes_or_hex(content: bytes, where: str) -> bytes:
+    r"""The bytes that ``content`` holds; where it is ASCII text throughout, the bytes that the text spells.
+
+    Two digits make a byte, with or without anything between; ``0x`` and ``\x`` before them, commas, colons and
+    braces, and ``#`` with a comment after it, are passed over. Raises RequestError naming ``where`` and the line.
+    """
+    if not content or not _TEXT_BYTES.issuperset(content):
+        return content
+    found = bytearray()
+    for line, text in enumerate(content.decode("ascii").splitlines(), 1):
+        for word in _BETWEEN.split(_COMMENT.sub("", text)):
+            digits = _BEFORE.sub("", word)
+            if not digits:
+                continue
+            if not _DIGITS.fullmatch(digits):
+                must = "text must be bytes as pairs of hexadecimal digits"
+                instead = "Give the file itself, or what xxd -p prints of it"
+                raise RequestError(Problem(f"{where} line {line}", must, quoted(word), instead))
+            found += bytes.fromhex(digits if len(digits) > 1 else "0" + digits)
+    return bytes(found)

@@ -11,11 +11,11 @@ import os
 import re
 import struct
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, nearest, quoted
+from mapper.problems import AnswerIsNo, Collected, EvenstrokeError, Problem, nearest, quoted
 from profiles.files import read_bounded
 from profiles.hardware import evdev
 from profiles.hardware.edid import DisplayFacts, read_edid
@@ -25,6 +25,8 @@ from profiles.hardware.hid_items import LONGEST_BYTES as LONGEST_DESCRIPTOR
 
 if TYPE_CHECKING:
     from profiles.hardware.pen_facts import PenFacts
+
+T = TypeVar("T")
 
 ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
 
@@ -83,25 +85,27 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
     folder = root / "sys/class/drm"
     if not folder.is_dir():
         raise AnswerIsNo(Problem(str(folder), "this system has no such folder to ask for displays", "", TYPE_DISPLAY))
-    found = []
-    for connector in _listed(folder, r"card\d+-.+"):
-        if _small_text(connector / "status") != "connected":
-            continue
-        lit = _small_text(connector / "enabled") != "disabled"
-        path = str(connector / "edid")
-        name = connector.name.partition("-")[2]
-        try:
-            facts, problem = read_edid(read_bounded(path, LONGEST_EDID, "EDID"), path), None
-        except EvenstrokeError as error:
-            facts, problem = None, error.problems[0]
-        found.append((connector.name, name, lit, facts, problem))
-    if not found:
+    connectors = [each for each in _listed(folder, "card[0-9]*-*") if _small_text(each / "status") == "connected"]
+    if not connectors:
         raise AnswerIsNo(Problem(str(folder), "the system knows of no connected display", "", TYPE_DISPLAY))
-    names = [short for _, short, *_ in found]
+    names = [each.name.partition("-")[2] for each in connectors]
     return tuple(
-        ConnectedDisplay(short if names.count(short) == 1 else full, lit, facts, problem)
-        for full, short, lit, facts, problem in found
+        _described(
+            name if names.count(name) == 1 else each.name,
+            str(each / "edid"),
+            lit=_small_text(each / "enabled") != "disabled",
+        )
+        for each, name in zip(connectors, names, strict=True)
     )
+
+
+def _described(connector: str, where: str, edid: bytes | None = None, *, lit: bool = True) -> ConnectedDisplay:
+    """The display that ``edid`` describes, or where that is None the one in the file ``where``."""
+    problems: list[Problem] = []
+    with Collected(problems):
+        data = read_bounded(where, LONGEST_EDID, "EDID") if edid is None else edid
+        return ConnectedDisplay(connector, lit, read_edid(data, where))
+    return ConnectedDisplay(connector, lit, None, problems[0])
 
 
 def _is_other_system(root: Path) -> bool:
@@ -113,15 +117,9 @@ def _of_other_system() -> tuple[ConnectedDisplay, ...]:
     from profiles.hardware.other_systems import WindowsRegistry, ask_ioreg, edids_of_ioreg, edids_of_registry
 
     edids = edids_of_registry(WindowsRegistry()) if sys.platform == "win32" else edids_of_ioreg(ask_ioreg())
-    found = []
-    for name, edid in edids.items():
-        try:
-            found.append(ConnectedDisplay(name, True, read_edid(edid, name)))
-        except EvenstrokeError as error:
-            found.append(ConnectedDisplay(name, True, None, error.problems[0]))
-    if not found:
+    if not edids:
         raise AnswerIsNo(Problem("displays", "this system keeps no description of a display", "", TYPE_DISPLAY))
-    return tuple(found)
+    return tuple(_described(name, name, edid) for name, edid in edids.items())
 
 
 def connected_display(root: Path, connector: str, where: str) -> ConnectedDisplay:
@@ -130,15 +128,9 @@ def connected_display(root: Path, connector: str, where: str) -> ConnectedDispla
     Raises AnswerIsNo naming ``where`` and what to type instead, when there is no such display, it could not be
     read, or more than one could be meant.
     """
-    displays = connected_displays(root)
-    if connector:
-        chosen = [display for display in displays if display.connector == connector]
-    else:
-        chosen = [display for display in displays if display.lit] or list(displays)
-    names = [display.connector for display in displays]
-    if not chosen:
-        near = nearest(connector, names) or names[0]
-        raise AnswerIsNo(Problem(where, "no display is connected there", quoted(connector), f"Type @connected:{near}"))
+    displays = {display.connector: display for display in connected_displays(root)}
+    lit = [display for display in displays.values() if display.lit]
+    chosen = _meant(displays, connector, lit, Problem(where, "no display is connected there"))
     if len(chosen) > 1:
         typed = " ".join(
             f"--display @connected:{display.connector}" if display.facts else '--display "27in 1920x1080"'
@@ -166,13 +158,13 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
         must = "this system has no such folder to ask for tablets"
         raise AnswerIsNo(Problem(str(raw), must, "", TYPE_TABLET))
     found, claimed = [], set()
-    for node in _listed(raw, r"hidraw\d+"):
-        events = [event.name for event in _listed_glob(node / "device", "input/input*/event*")]
+    for node in _listed(raw, "hidraw[0-9]*"):
+        events = [event.name for event in _listed(node / "device", "input/input*/event*")]
         tablet = _of_descriptor(root, node, events)
         if tablet:
             claimed.update(events)
             found.append(tablet)
-    for node in _listed(nodes, r"event\d+"):
+    for node in _listed(nodes, "event[0-9]*"):
         tablet = None if node.name in claimed else _of_node(root, node)
         if tablet:
             found.append(tablet)
@@ -187,21 +179,23 @@ def plugged_tablet(root: Path, node: str, where: str) -> PluggedTablet:
 
     Raises AnswerIsNo naming ``where`` and what to type instead, when there is none or more than one.
     """
-    tablets = plugged_tablets(root)
-    if node:
-        chosen = [tablet for tablet in tablets if tablet.node == node]
-    else:
-        chosen = [tablet for tablet in tablets if tablet.pen.size_mm] or list(tablets)
-    if not chosen:
-        names = [tablet.node for tablet in tablets]
-        near = nearest(node, names) or names[0]
-        raise AnswerIsNo(
-            Problem(where, "must be the node of a plugged-in tablet", quoted(node), f"Type @connected:{near}")
-        )
+    tablets = {tablet.node: tablet for tablet in plugged_tablets(root)}
+    sized = [tablet for tablet in tablets.values() if tablet.pen.size_mm]
+    chosen = _meant(tablets, node, sized, Problem(where, "must be the node of a plugged-in tablet"))
     if len(chosen) > 1:
         typed = " or ".join(f"@connected:{tablet.node}" for tablet in chosen)
         raise AnswerIsNo(Problem(where, f"{len(chosen)} tablets are plugged in", "", f"Type {typed}"))
     return chosen[0]
+
+
+def _meant(found: dict[str, T], name: str, usual: list[T], wrong: Problem) -> list[T]:
+    """The one of that ``name``; without a name the ``usual`` ones, or all. Raises AnswerIsNo, which is ``wrong``, for a name of none."""
+    if not name:
+        return usual or list(found.values())
+    if name not in found:
+        near = nearest(name, found) or next(iter(found))
+        raise AnswerIsNo(replace(wrong, came=quoted(name), instead=f"Type @connected:{near}"))
+    return [found[name]]
 
 
 def _of_descriptor(root: Path, node: Path, events: list[str]) -> PluggedTablet | None:
@@ -288,15 +282,7 @@ def _abs_ranges(path: Path) -> dict[int, evdev.AbsRange]:
 
 
 def _listed(folder: Path, pattern: str) -> list[Path]:
-    """The entries of ``folder`` whose name matches, in the order a person counts (hidraw2 before hidraw10)."""
-    try:
-        entries = [entry for entry in folder.iterdir() if re.fullmatch(pattern, entry.name)]
-    except OSError:
-        return []
-    return sorted(entries, key=_counting)
-
-
-def _listed_glob(folder: Path, pattern: str) -> list[Path]:
+    """What in ``folder`` matches, in the order a person counts (hidraw2 before hidraw10)."""
     return sorted(folder.glob(pattern), key=_counting)
 
 

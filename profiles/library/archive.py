@@ -22,19 +22,18 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError, quoted
-from profiles.files import could_not_write, flush, names_in, write_whole, writing_whole
+from mapper.problems import AnswerIsNo, Collected, Problem, RequestError, quoted
+from profiles.files import could_not_write, flush, writing_whole
 from profiles.format.document import LARGEST_BYTES
-from profiles.format.migrate import refuse_newer, to_current
-from profiles.library.entries import EntryFile, digest, entries, read_unchanged
-from profiles.library.revisions import HOME, STATIONS, Library, RevisionFile, home_of
-from profiles.validate import typed
-from profiles.yaml_text import dump, parse
+from profiles.format.migrate import Kind, read_document
+from profiles.library.entries import EntryFile, digest, read_unchanged
+from profiles.library.revisions import HOME, STATIONS, Library, RevisionFile, files_of, home_of
+from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
-FORMAT = 1
+KIND = Kind("evenstroke_archive", "list of contents")
 CONTENTS = "contents.yaml"
 #: Some 140 bytes a file, and one of them may be packed to a thousandth: the list is read whole, with all its checks.
 LARGEST_CONTENTS_BYTES = 16 * 1024 * 1024
@@ -71,22 +70,6 @@ class Imported:
     problems: tuple[Problem, ...]
 
 
-def kept_files(folder: Path) -> Iterator[RevisionFile | EntryFile]:
-    """Every revision and entry in a workstation's ``folder``, in the order of their paths."""
-    for name in sorted(names_in(folder)):
-        path = folder / name
-        if path.is_symlink():
-            continue
-        if HOME.fullmatch(name) and path.is_dir():
-            yield from kept_files(path)
-        elif name.isascii() and name.isalpha() and path.is_dir():
-            yield from sorted(entries(path), key=lambda entry: entry.path)
-        else:
-            revision = RevisionFile.at_path(path)
-            if revision:
-                yield revision
-
-
 def export_archive(
     library: Library, out: str | os.PathLike[str], folders: Iterable[Path] | None = None, *, force: bool = False
 ) -> tuple[int, list[Problem]]:
@@ -100,16 +83,13 @@ def export_archive(
     problems: list[Problem] = []
     with writing_whole(out, force=force) as temporary, open(temporary, "xb") as file:  # noqa: PTH123
         with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
-            for kept in (kept for folder in chosen if folder.is_dir() for kept in kept_files(folder)):
-                try:
-                    content = read_unchanged(kept.path, kept.digest, LARGEST_BYTES, "revision")
-                except RequestError as error:
-                    problems.extend(error.problems)
-                    continue
-                path = kept.path.relative_to(library.root).as_posix()
-                listed.append({"path": path, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()})
-                _put(archive, path, content)
-            _put(archive, CONTENTS, dump({"evenstroke_archive": FORMAT, "files": listed}).encode())
+            for kept in (ours for folder in chosen if folder.is_dir() for _, ours in files_of(folder) if ours):
+                with Collected(problems):
+                    content = read_unchanged(kept.path, kept.digest, "revision")
+                    path = kept.path.relative_to(library.root).as_posix()
+                    listed.append({"path": path, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()})
+                    _put(archive, path, content)
+            _put(archive, CONTENTS, dump({KIND.key: KIND.current, "files": listed}).encode())
         file.flush()
         flush(file.fileno())
         _refuse_many(temporary, os.fspath(out))
@@ -130,7 +110,8 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
     damaged is replaced by the archive's. Raises RequestError where it is no archive of ours; then nothing was done.
     """
     name = os.fspath(path)
-    new, here, problems = 0, 0, []
+    new = here = 0
+    problems: list[Problem] = []
     try:
         _refuse_many(path, name)
         with zipfile.ZipFile(path) as archive:
@@ -140,13 +121,9 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
                 Problem(name, "its list of contents must name every file", quoted(each)) for each in sorted(unnamed)
             ]
             for part in parts:
-                try:
-                    content = _checked(archive, part, name)
-                    made = _take(library, part.path, content, force=force)
-                except EvenstrokeError as error:
-                    problems.extend(error.problems)
-                    continue
-                new, here = new + made, here + (not made)
+                with Collected(problems):
+                    made = _take(library, part.path, _checked(archive, part, name), force=force)
+                    new, here = new + made, here + (not made)
     except _BROKEN as error:
         raise RequestError(Problem(name, "must be a library's archive", _reason(error))) from None
     return Imported(new, here, tuple(problems))
@@ -182,10 +159,7 @@ def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
     """The files of the list of contents; every path is a library's."""
     where = f"{name} {CONTENTS}"
     content = _read(archive, CONTENTS, LARGEST_CONTENTS_BYTES, where)
-    refuse_newer(content, where, FORMAT, "evenstroke_archive")
-    parsed = parse(content, where)
-    data = to_current(parsed.data, where, FORMAT, key="evenstroke_archive", what="list of contents", steps={})
-    parts = typed(data, ContentsPart, lambda path: f"{where} line {parsed.line_of(path)}").files
+    parts = read_document(content, where, KIND, ContentsPart)[0].files
     wrong = [part.path for part in parts if _name_of(part.path) is None]
     if wrong:
         raise RequestError(*(Problem(where, "must name files of a library only", quoted(each)) for each in wrong[:10]))
@@ -240,9 +214,5 @@ def _take(library: Library, path: str, content: bytes, *, force: bool) -> bool:
         if not force:
             must = "is damaged here and whole in the archive"
             raise AnswerIsNo(Problem(str(target), must, instead="Type --force to replace it"))
-    try:
-        library.make_home(target)
-    except OSError as error:
-        raise could_not_write(target, error) from None
-    write_whole(target, content, force=force)
+    library.put(path, content, force=force)
     return True

@@ -7,18 +7,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from mapper.problems import EvenstrokeError, RequestError
-from profiles.files import could_not_write, names_in, read_bounded, write_whole
+from profiles.files import names_in, read_bounded
 from profiles.format.document import LARGEST_BYTES, loads
 from profiles.format.migrate import NewerFormatError
 from profiles.library.entries import EntryFile, digest, read_unchanged
 from profiles.library.miscounted import miscounted
-from profiles.library.revisions import HOME, LABEL_FILE, MARKS, PART, Library, RevisionFile, home_of, read_mark
+from profiles.library.revisions import LABEL_FILE, MARKS, PART, Library, RevisionFile, files_of, home_of, read_mark
 from profiles.library.station_names import folder_name
 from profiles.times import stamp
 
 if TYPE_CHECKING:
     import os
-    from collections.abc import Iterator
 
 #: What a finding means: ``damaged`` is lost or changed; the others are no harm and are named so that nobody wonders.
 Kind = Literal["damaged", "newer", "misplaced", "miscounted", "unfinished", "foreign"]
@@ -69,18 +68,18 @@ def _foreign(path: Path) -> Fault:
 
 
 def _station(library: Library, folder: Path, found: Audit) -> None:
-    names = set()
-    for path in _files(folder, found):
-        revision, entry = RevisionFile.at_path(path), EntryFile.at_path(path)
-        inner = path.parent != folder and path.parent.name.isalpha()
-        if entry is not None and inner:
-            _entry(library, entry, found)
-        elif revision is not None and not inner:
-            names.add(revision.name)
-            _revision(library, folder, revision, found)
+    names, spoken_of = set(), []
+    for path, ours in files_of(folder):
+        if isinstance(ours, EntryFile):
+            spoken_of.append((path, _entry(library, ours, found)))
+        elif ours is not None:
+            names.add(ours.name)
+            _revision(library, folder, ours, found)
         else:
             _other(library, folder, path, found)
-    _dangling(folder, names, found)
+    for path, revision in spoken_of:
+        if revision is not None and revision not in names:
+            found.findings.append(Fault(path, "damaged", f"speaks of revision {revision}, which is not here"))
     found.findings += [
         Fault(
             each.entry.path,
@@ -91,36 +90,23 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
     ]
 
 
-def _files(folder: Path, found: Audit, *, inner: bool = False) -> Iterator[Path]:
-    """Every file in a workstation's folder, in its folders of revisions, and in those of entries."""
-    for name in sorted(names_in(folder)):
-        path = folder / name
-        # A folder under the name of a file of ours is one that others of this program try to read.
-        ours = RevisionFile.at_path(path) or (inner and EntryFile.at_path(path))
-        if ours or path.is_symlink() or not path.is_dir():
-            yield path
-        elif HOME.fullmatch(name) or (not inner and name.isascii() and name.isalpha()):
-            yield from _files(path, found, inner=True)
-        else:
-            found.findings.append(_foreign(path))
-
-
-def _entry(library: Library, entry: EntryFile, found: Audit) -> None:
+def _entry(library: Library, entry: EntryFile, found: Audit) -> str | None:
+    """The revision that an entry speaks of, where it is a mark of one."""
     try:
-        read_unchanged(entry.path, entry.digest, LARGEST_BYTES, "entry")
-        if entry.path.parent.name == MARKS:
-            read_mark(entry)
+        read_unchanged(entry.path, entry.digest, "entry")
+        revision = read_mark(entry).revision if entry.path.parent.name == MARKS else None
     except EvenstrokeError as error:
         found.findings.append(Fault(entry.path, "damaged", _says(error, entry.path)))
-        return
+        return None
     found.entries += 1
     found.good.append((entry.path.relative_to(library.root).as_posix(), entry.path))
+    return revision
 
 
 def _revision(library: Library, folder: Path, revision: RevisionFile, found: Audit) -> None:
     path = revision.path
     try:
-        read_unchanged(path, revision.digest, LARGEST_BYTES, "revision")
+        read_unchanged(path, revision.digest, "revision")
     except EvenstrokeError as error:
         found.findings.append(Fault(path, "damaged", _says(error, path) + _still_a_profile(path)))
         return
@@ -182,19 +168,6 @@ def _place(folder: str, revision: RevisionFile) -> str:
     return (home / f"{revision.number:04d}-{stamp(revision.kept)}-{revision.digest}.yaml").as_posix()
 
 
-def _dangling(folder: Path, names: set[str], found: Audit) -> None:
-    """Marks that speak of a revision that is not here."""
-    if not (folder / MARKS).is_dir():
-        return
-    for entry in (EntryFile.at_path(folder / MARKS / name) for name in sorted(names_in(folder / MARKS))):
-        try:
-            revision = read_mark(entry).revision if entry else None
-        except EvenstrokeError:
-            continue  # named already
-        if entry and revision is not None and revision not in names:
-            found.findings.append(Fault(entry.path, "damaged", f"speaks of revision {revision}, which is not here"))
-
-
 def _says(error: EvenstrokeError, path: Path) -> str:
     """The first problem, without the path that the finding names anyway."""
     return str(error.problems[0]).removeprefix(str(path)).lstrip(": ")
@@ -216,13 +189,7 @@ def rescue(found: Audit, into: str | os.PathLike[str]) -> int:
     library = Library(into)
     new = 0
     for place, path in found.good:
-        target = library.root / place
-        if target.exists():
-            continue
-        try:
-            library.make_home(target)
-        except OSError as error:
-            raise could_not_write(target, error) from None
-        write_whole(target, read_bounded(path, LARGEST_BYTES, "revision"))
-        new += 1
+        if not (library.root / place).exists():
+            library.put(place, read_bounded(path, LARGEST_BYTES, "revision"))
+            new += 1
     return new

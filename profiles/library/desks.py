@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
-from profiles.files import RESERVED, make_folder, names_in, read_bounded, remove_if_there, write_whole
+from profiles.files import RESERVED, could_not_write, make_folder, names_in, read_bounded, remove_if_there, write_whole
 from profiles.format.document import load
 from profiles.library.revisions import WANTED
 from profiles.times import parse_moment
@@ -182,10 +182,9 @@ def note_this_computers_desk(typed: str | None) -> None:
     if os.path.isfile(typed):  # noqa: PTH113 - as typed
         typed = os.path.abspath(typed)  # noqa: PTH100 - links stay as they are
     try:
-        for folder in reversed([note.parent, *note.parent.parents]):
-            make_folder(folder)
+        make_folder(note.parent, above=True)
     except OSError as error:
-        raise RequestError(Problem(str(note), "could not be written", error.strerror or str(error))) from None
+        raise could_not_write(note, error) from None
     write_whole(note, f"{typed}\n".encode(), force=True)
 
 

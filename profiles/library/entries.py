@@ -14,15 +14,21 @@ import hashlib
 import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from mapper.problems import Problem, RequestError
 from profiles.files import could_not_write, make_folder, names_in, read_bounded, write_whole
+from profiles.format.document import LARGEST_BYTES
+from profiles.format.migrate import read_document
 from profiles.times import from_stamp, stamp
 from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from profiles.format.migrate import Kind
+
+T = TypeVar("T")
 
 #: The pattern of a digest in a file's name.
 DIGEST = "[0-9a-f]{16}"
@@ -35,12 +41,12 @@ def digest(content: bytes) -> str:
     return hashlib.sha256(content.replace(b"\r\n", b"\n")).hexdigest()[:16]
 
 
-def read_unchanged(path: Path, written: str, largest_bytes: int, what: str) -> bytes:
+def read_unchanged(path: Path, written: str, what: str) -> bytes:
     """The content of ``path``, whose digest must be ``written``.
 
     Raises RequestError naming the file where it cannot be read or is not what was written.
     """
-    content = read_bounded(path, largest_bytes, what, plain=True)
+    content = read_bounded(path, LARGEST_BYTES, what, plain=True)
     if digest(content) != written:
         must = f"must be the {what} as it was written; it is damaged or was changed"
         instead = "See what else is damaged: evenstroke audit"
@@ -75,6 +81,12 @@ def entries(folder: Path) -> list[EntryFile]:
     if not folder.exists():
         return []
     return sorted(entry for entry in (EntryFile.at_path(folder / name) for name in names_in(folder)) if entry)
+
+
+def read_entry(entry: EntryFile, kind: Kind, model: type[T]) -> T:
+    """What the document of an ``entry`` says. Raises RequestError where it is damaged or not of that ``kind``."""
+    content = read_unchanged(entry.path, entry.digest, kind.called)
+    return read_document(content, str(entry.path), kind, model)[0]
 
 
 def append(

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem
+from mapper.problems import AnswerIsNo, Collected, Problem
 from profiles.library.entries import entries
 from profiles.library.revisions import MARKS, Library, Marks, RevisionFile, read_mark, short_name
 
@@ -78,28 +77,24 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
 
 def _decisions(library: Library, folder: Path) -> list[Decision]:
     """All decisions that can be read; what cannot was named already."""
-    found = []
+    found: list[Decision] = []
     for entry in entries(library.place(folder, MARKS)):
-        with suppress(EvenstrokeError):
+        with Collected([]):
             mark = read_mark(entry)
             found.append(Decision(entry.at, mark.mark, mark.revision, mark.note))
     return found
 
 
 def _holds(library: Library, file: RevisionFile, problems: list[Problem]) -> Workstation | None:
-    try:
+    with Collected(problems):
         return library.load(file)
-    except EvenstrokeError as error:
-        problems.extend(error.problems)
-        return None
+    return None
 
 
 def _decided(library: Library, folder: Path, problems: list[Problem]) -> tuple[Marks, RevisionFile | None]:
-    try:
+    with Collected(problems):
         return library.marks(folder), library.in_force(folder)
-    except EvenstrokeError as error:
-        problems.extend(error.problems)
-        return Marks(), None
+    return Marks(), None
 
 
 @dataclass(frozen=True, slots=True)

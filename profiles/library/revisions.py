@@ -42,7 +42,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.problems import AnswerIsNo, Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
 from profiles.files import (
     could_not_write,
     fill_new,
@@ -54,25 +54,22 @@ from profiles.files import (
     write_whole,
 )
 from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
-from profiles.format.migrate import refuse_newer, to_current
+from profiles.format.migrate import Kind, read_document
 from profiles.format.schema import FORMAT
-from profiles.library.entries import DIGEST, EntryFile, append, digest, entries, read_unchanged
+from profiles.library.entries import DIGEST, EntryFile, append, digest, entries, read_entry, read_unchanged
 from profiles.library.station_names import folder_name, plain_name
 from profiles.times import from_stamp, shown, stamp
-from profiles.validate import typed
-from profiles.yaml_text import parse
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-#: The layout of the folder that this version writes and the highest that it reads.
-LAYOUT = 1
-MARK_FORMAT = 1
+LAYOUT = Kind("evenstroke_library", "library's label")
+_MARK = Kind("evenstroke_mark", "mark")
 
 LABEL_FILE = "library.yaml"
 _LABEL = f"""\
 # A library of workstation settings: one file a revision, written once. Add files, never change them.
-evenstroke_library: {LAYOUT}
+{LAYOUT.key}: {LAYOUT.current}
 """
 STATIONS = "workstations"
 MARKS = "marks"
@@ -183,8 +180,8 @@ class Library:
         No new one is made where the newest says the same already (``note`` and ``now`` do not count).
         """
         folder = self.folder_named(folder_name(workstation.name))
+        self.begin(folder)
         try:
-            self.begin(folder)
             with _taking_turns(folder):
                 newest = self._newest_of_all(folder)
                 for same in newest:
@@ -198,33 +195,28 @@ class Library:
             raise could_not_write(getattr(error, "filename", None) or folder, error) from None
 
     def begin(self, folder: Path) -> None:
-        """Make what is missing of the library and of the workstation's ``folder``. Raises OSError besides."""
-        if not self._label_is_there():
-            if not self.root.is_dir():
-                missing = [self.root, *self.root.parents]
-                for each in reversed([path for path in missing if not path.exists()]):
-                    make_folder(each)
-            with suppress(RequestError):  # somebody else was quicker, with the same content
-                write_whole(self.root / LABEL_FILE, _LABEL.encode())
-            self._label_is_there()
-        make_folder(self.root / STATIONS)
-        make_folder(folder)
+        """Make what is missing of the library and of a ``folder`` in it."""
+        try:
+            if not self._label_is_there():
+                make_folder(self.root, above=True)
+                with suppress(RequestError):  # somebody else was quicker, with the same content
+                    write_whole(self.root / LABEL_FILE, _LABEL.encode())
+                self._label_is_there()
+            make_folder(folder, above=True)
+        except OSError as error:
+            raise could_not_write(error.filename or folder, error) from None
 
-    def make_home(self, path: Path) -> None:
-        """Make what is missing for the file ``path`` of a workstation to be written. Raises OSError besides."""
-        folder = self.folder_named(path.relative_to(self.root).parts[1])
-        self.begin(folder)
-        for each in reversed([parent for parent in path.parents if folder in parent.parents]):
-            make_folder(each)
+    def put(self, place: str, content: bytes, *, force: bool = False) -> None:
+        """Write a file that is right to its ``place`` in this library, with what is missing around it."""
+        self.begin((self.root / place).parent)
+        write_whole(self.root / place, content, force=force)
 
     def _label_is_there(self) -> bool:
         path = self.root / LABEL_FILE
         if not path.exists():
             return False
         content = read_bounded(path, LARGEST_BYTES, "library's label", plain=True)
-        refuse_newer(content, str(path), LAYOUT, "evenstroke_library")
-        data = parse(content, str(path)).data
-        to_current(data, str(path), LAYOUT, key="evenstroke_library", what="library's label", steps={})
+        read_document(content, str(path), LAYOUT, dict)
         return True
 
     def _says(self, kept: RevisionFile, workstation: Workstation) -> bool:
@@ -289,19 +281,15 @@ class Library:
         found: list[Station] = []
         problems: list[Problem] = []
         for folder in self.folders():
-            try:
+            newest = None
+            with Collected(problems):
                 newest = self.newest(folder) if folder.is_dir() else None
-            except EvenstrokeError as error:
-                problems.extend(error.problems)
-                continue
             if newest is None:
                 continue
             name, marks = folder.name, Marks()
-            try:
+            with Collected(problems):
                 name = self.load(newest).name
                 marks = self.marks(folder)
-            except EvenstrokeError as error:
-                problems.extend(error.problems)
             found.append(Station(name, folder, newest, marks))
         return sorted(found, key=lambda station: (station.name.casefold(), station.name)), problems
 
@@ -402,7 +390,7 @@ class Library:
 
     def load(self, revision: RevisionFile) -> Workstation:
         """The workstation of a revision, which must be what was kept under its name."""
-        content = read_unchanged(revision.path, revision.digest, LARGEST_BYTES, "revision")
+        content = read_unchanged(revision.path, revision.digest, "revision")
         workstation = loads(content, str(revision.path))
         claimed = workstation.revision
         if claimed is None or (claimed.number, claimed.kept) != (revision.number, revision.kept):
@@ -455,12 +443,25 @@ class Library:
 
 def read_mark(entry: EntryFile) -> MarkPart:
     """The mark of an entry's file. Raises RequestError."""
-    where = str(entry.path)
-    content = read_unchanged(entry.path, entry.digest, LARGEST_BYTES, "mark")
-    refuse_newer(content, where, MARK_FORMAT, "evenstroke_mark")
-    parsed = parse(content, where)
-    data = to_current(parsed.data, where, MARK_FORMAT, key="evenstroke_mark", what="mark", steps={})
-    return typed(data, MarkPart, lambda path: f"{where} line {parsed.line_of(path)}")
+    return read_entry(entry, _MARK, MarkPart)
+
+
+def files_of(folder: Path, *, inner: bool = False) -> Iterator[tuple[Path, RevisionFile | EntryFile | None]]:
+    """Every file in a workstation's ``folder``, its folders of revisions and those of entries, and what its name says it is.
+
+    None for a name that none of ours has there, and for a folder where there should be none.
+    """
+    named = EntryFile if inner and folder.name.isalpha() else RevisionFile
+    for name in sorted(names_in(folder)):
+        path = folder / name
+        # A folder under the name of a file of ours is one that others of this program try to read.
+        ours = named.at_path(path)
+        if ours or path.is_symlink() or not path.is_dir():
+            yield path, ours
+        elif HOME.fullmatch(name) or (not inner and name.isascii() and name.isalpha()):
+            yield from files_of(path, inner=True)
+        else:
+            yield path, None
 
 
 def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
@@ -505,8 +506,7 @@ def _add(folder: Path, number: int, workstation: Workstation, note: str | None, 
     """Write ``workstation`` under the first free number from ``number`` up. Raises OSError."""
     while True:
         home = home_of(folder, number)
-        for each in (home.parent, home):
-            make_folder(each)
+        make_folder(home, above=True)
         revision = Revision(number, now, note)
         content = to_yaml(replace(workstation, revision=revision)).encode()
         kept = RevisionFile(number, revision.kept, digest(content), home)

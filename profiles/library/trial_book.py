@@ -22,19 +22,18 @@ import msgspec
 from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
-from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
 from mapper.units import MM_PER_INCH, finite, with_point
 from profiles.doubts import doubt
-from profiles.format.document import LARGEST_BYTES, Workstation
-from profiles.format.migrate import refuse_newer, to_current
-from profiles.library.entries import EntryFile, append, digest, entries, read_unchanged
+from profiles.format.document import Workstation
+from profiles.format.migrate import Kind
+from profiles.library.entries import EntryFile, append, digest, entries, read_entry
 from profiles.library.station_names import folder_name
 from profiles.lists import delimiters, joined_cells
 from profiles.times import refuse_other_years
 from profiles.unlikely import unlikely_day, unlikely_minutes
-from profiles.validate import Path as Keys
 from profiles.validate import typed
-from profiles.yaml_text import dump, parse
+from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -44,7 +43,8 @@ if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
     from profiles.library.revisions import Library
 
-FORMAT: Literal[1] = 1
+TRIAL = Kind("evenstroke_trial", "entry of the trial book")
+CORRECTION = Kind("evenstroke_correction", "correction of the trial book")
 KIND, FOLDER = "felt", "trials"
 CORRECTION_KIND, CORRECTIONS = "figures", "corrections"
 #: Ten entries a day for a working life.
@@ -289,10 +289,7 @@ def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = No
         # An entry that was added before the desk was kept is the same entry.
         if not digests[name].isdisjoint(digest(dump(each).encode()) for each in (data, as_typed)):
             continue
-        try:
-            library.begin(folder)
-        except OSError as error:
-            raise RequestError(Problem(str(folder), "could not be written", error.strerror or str(error))) from None
+        library.begin(folder)
         for sentence in (*unlikely_day(data["date"]), *unlikely_minutes(data.get("minutes"))):
             doubt(sentence)
         there[name].append(append(place, KIND, data, now or datetime.now(UTC), earlier=there[name]))
@@ -310,11 +307,8 @@ def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
             right, wrong = corrections(library, folder)
             problems += wrong
         for entry in entries(library.place(folder, FOLDER)) if folder.is_dir() else ():
-            try:
+            with Collected(problems):
                 felt = read(entry)
-            except EvenstrokeError as error:
-                problems.extend(error.problems)
-            else:
                 figures = right.get(entry.digest, felt.figures)
                 found.append((felt.date, entry.at, msgspec.structs.replace(felt, figures=figures)))
     return [felt for _, _, felt in sorted(found, key=lambda each: each[:2])], problems
@@ -325,12 +319,8 @@ def corrections(library: Library, folder: Path) -> tuple[dict[str, FeltFigures],
     right: dict[str, FeltFigures] = {}
     problems: list[Problem] = []
     for entry in entries(library.place(folder, CORRECTIONS)):
-        try:
-            data = _data(entry, "evenstroke_correction", "correction of the trial book")
-            correction = typed(data, Correction, _where(str(entry.path)))
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-        else:
+        with Collected(problems):
+            correction = read_entry(entry, CORRECTION, Correction)
             right[correction.entry] = correction.figures
     return right, problems
 
@@ -389,22 +379,13 @@ def _near(value: float | None, wanted: float | None, share: float) -> bool:
 
 def read(entry: EntryFile) -> Felt:
     """The entry of the book in a file, as it was written. Raises RequestError where it cannot be read."""
-    return _checked(_data(entry, "evenstroke_trial", "entry of the trial book"), str(entry.path))
-
-
-def _data(entry: EntryFile, key: str, what: str) -> dict[str, Any]:
-    name = str(entry.path)
-    content = read_unchanged(entry.path, entry.digest, LARGEST_BYTES, what)
-    refuse_newer(content, name, FORMAT, key)
-    return to_current(parse(content, name).data, name, FORMAT, key=key, what=what, steps={})
-
-
-def _where(name: str) -> Callable[[Keys], str]:
-    return lambda path: f"{name}{', ' if path else ''}{'.'.join(map(str, path))}"
+    felt = read_entry(entry, TRIAL, Felt)
+    parse_day(felt.date, f"{entry.path}, date")
+    return felt
 
 
 def _checked(data: dict[str, Any], name: str) -> Felt:
-    felt = typed(data, Felt, _where(name))
+    felt = typed(data, Felt, lambda path: f"{name}{', ' if path else ''}{'.'.join(map(str, path))}")
     parse_day(felt.date, f"{name}, date")
     return felt
 
@@ -499,10 +480,8 @@ def from_csv(text: str, name: str) -> list[Felt]:
     problems: list[Problem] = []
     found: list[Felt] = []
     for row in rows:
-        try:
+        with Collected(problems):
             found.append(_felt_of(row, name))
-        except RequestError as error:
-            problems.extend(error.problems)
     if problems:
         raise RequestError(*problems[:20])
     return found
@@ -543,7 +522,7 @@ def _felt_of(row: _Row, name: str) -> Felt:
         data["first_day"] = yes_or_no(data["first_day"], f"{where}, first_day")
     if float(data.get("score", 0.5)).is_integer():
         data["score"] = int(data["score"])
-    return _checked({"evenstroke_trial": FORMAT, "doing": "drawing", **data, "figures": figures}, where)
+    return _checked({"evenstroke_trial": 1, "doing": "drawing", **data, "figures": figures}, where)
 
 
 def yes_or_no(cell: str, where: str) -> bool:

@@ -1,57 +1,64 @@
 """The command line: one thin module a command, and here the list of them.
 
-A command module parses, calls one plain function and prints. It is imported when its command is asked
-for, and its heavy imports (numpy, matplotlib, Pillow) stand inside its function.
+A command module parses, calls one plain function and prints. It is imported when its command is asked for, so it imports at
+its top what that command always needs. The list of commands and the completion of their names need none of them.
 """
 
 from __future__ import annotations
 
+from importlib import import_module
+
 import click
+from click.shell_completion import CompletionItem
 
 from mapper.problems import nearest
 from render.cli.exits import run
 
-#: Command name to the module in this folder whose ``command`` it is, in the order of a working day.
+#: Every command with its line in the list, in the order of a working day.
 COMMANDS = {
-    "desk": "desk",
-    "pair": "pair",
-    "seat": "seat",
-    "travel": "travel",
-    "advise": "advise",
-    "map": "map",
-    "explain": "explain",
-    "report": "report",
-    "picture": "picture",
-    "pad": "pad",
-    "stencil": "stencil",
-    "sheet": "sheet",
-    "trace": "trace",
-    "check": "check",
-    "displays": "displays",
-    "tablets": "tablets",
-    "doctor": "doctor",
-    "keep": "keep",
-    "stations": "stations",
-    "history": "history",
-    "changes": "changes",
-    "recall": "recall",
-    "pin": "pin",
-    "here": "here",
-    "retire": "retire",
-    "table": "table",
-    "export": "export_archive",
-    "import": "import_archive",
-    "audit": "audit",
-    "felt": "felt",
-    "book": "book",
-    "band": "band",
-    "plan-trials": "plan_trials",
-    "study": "study",
+    "desk": "The whole job as a page in your browser.",
+    "pair": "Which tablet goes with which display.",
+    "seat": "How large a display looks, and how far to sit.",
+    "travel": "How far the hand moves, and how accurately it hits.",
+    "advise": "What is good, what to change first, what it costs.",
+    "map": "The rectangle to enter in your tablet's driver.",
+    "explain": "Convert a rectangle to every other form.",
+    "report": "All about a desk.",
+    "picture": "Draw desks, side by side or moving.",
+    "pad": "Draw with your own hand, see it under every map.",
+    "stencil": "Paper at true size that fits the tablet.",
+    "sheet": "One page for the wall beside the workstation.",
+    "trace": "Measure what your driver really does.",
+    "check": "Check that profiles are valid and consistent.",
+    "displays": "The connected displays.",
+    "tablets": "The tablets that are plugged in.",
+    "doctor": "What was found on this computer.",
+    "keep": "Keep profiles in the library.",
+    "stations": "The workstations of the library.",
+    "history": "A workstation's revisions.",
+    "changes": "What changed between two revisions.",
+    "recall": "Get a setting back from the library.",
+    "pin": "Set which revision is in force.",
+    "here": "Set which desk is this computer's.",
+    "retire": "Retire a workstation or a revision.",
+    "table": "Many workstations in one table.",
+    "export": "The library as one archive.",
+    "import": "Import an archive.",
+    "audit": "Check every file of the library for damage.",
+    "felt": "Note how a pairing felt.",
+    "book": "What was tried and how it felt.",
+    "band": "The scale factors that suit you.",
+    "plan-trials": "Which pairings to try, in which order.",
+    "study": "Publish what your trial days show.",
 }
 
 
+# A module is called as its command, where that can be the name of one.
+_MODULES = {"import": "import_archive", "plan-trials": "plan_trials"}
+
+
 class LazyGroup(click.Group):
-    """A group whose commands are imported when they are asked for, so that one does not pay for all."""
+    """A group that imports a command when it is asked for, so that one does not pay for all, and the list for none."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         return list(COMMANDS)
@@ -60,10 +67,16 @@ class LazyGroup(click.Group):
         if cmd_name not in COMMANDS:
             near = nearest(cmd_name, COMMANDS)
             ctx.fail(f"No such command '{cmd_name}'." + (f" Did you mean '{near}'?" if near else ""))
-        from importlib import import_module
-
-        command: click.Command = import_module(f"render.cli.{COMMANDS[cmd_name]}").command
+        command: click.Command = import_module(f"render.cli.{_MODULES.get(cmd_name, cmd_name)}").command
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        named = [CompletionItem(name, help=line) for name, line in COMMANDS.items() if name.startswith(incomplete)]
+        return named + click.Command.shell_complete(self, ctx, incomplete)
 
 
 @click.group(cls=LazyGroup, name="evenstroke", context_settings={"help_option_names": ["-h", "--help"]})

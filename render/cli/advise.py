@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
+from mapper.choosing.advice import advise
+from mapper.choosing.recommended import Band
 from render.cli.options import as_option, desk_argument, echo_data, examples
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.types import BAND, DESK, Command, NamedDesk, usual_desk
-
-if TYPE_CHECKING:
-    from mapper.choosing.recommended import Band
+from render.reports.advice_text import advice_data, advice_text
 
 
 @click.command(
     "advise",
     cls=Command,
     then="change one thing and ask again, for example evenstroke map {desk} --turn 180 --keep",
-    short_help="What is good, what to change first, what it costs.",
     epilog=examples(
         "evenstroke advise desk.yaml",
         "evenstroke advise after.yaml before.yaml",
@@ -39,8 +36,6 @@ def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, type
     Every statement has its number and its source. With a second desk both are compared, before and now.
     Recommendations are guides, not verdicts.
     """
-    from mapper.choosing.advice import advise
-
     band = typed_band or comfortable_band(use)
     purpose = None if typed_band else use
     workstation = (desk or usual_desk()).find().workstation
@@ -50,10 +45,6 @@ def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, type
         then = earlier.find().workstation
         before = advise(then.map, then.seat, band, purpose)
     if form == "json":
-        from render.reports.advice_text import advice_data
-
         echo_data(advice_data(workstation, advice, before), form)
     else:
-        from render.reports.advice_text import advice_text
-
         click.echo(advice_text(workstation, advice, before), nl=False)

@@ -5,15 +5,17 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
+from profiles.library.audit import audit
+from profiles.library.audit import rescue as rescue_into
 from render.cli.options import as_option, echo_data, examples, library_option
 from render.cli.types import Command, open_library
+from render.reports.library_text import audit_data, audit_text
 
 
 @click.command(
     "audit",
     cls=Command,
     then="evenstroke export copy.zip, to have it elsewhere too",
-    short_help="Check every file of the library for damage.",
     epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"),
 )
 @click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy every intact file into this library.")
@@ -24,10 +26,6 @@ def command(*, rescue: str | None, form: str) -> None:
 
     Exit code 0: nothing is damaged; 1: something is.
     """
-    from profiles.library.audit import audit
-    from profiles.library.audit import rescue as rescue_into
-    from render.reports.library_text import audit_data, audit_text
-
     found = audit(open_library())
     rescued = None if rescue is None else rescue_into(found, rescue)
     if form == "text":

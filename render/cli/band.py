@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
+from mapper.desk import Tablet
 from mapper.problems import AnswerIsNo, Problem, RequestError
+from profiles.library.personal import found_band
 from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
 from render.cli.types import PICTURE, TABLET, Command, open_library
-
-if TYPE_CHECKING:
-    from mapper.desk import Tablet
+from render.reports.band_text import band_data, band_lines
+from render.reports.suiting_text import sizes_data, sizes_lines
 
 
 @click.command(
     "band",
     cls=Command,
     then="evenstroke pair, which now goes by it",
-    short_help="The scale factors that suit you.",
     epilog=examples(
         "evenstroke band",
         "evenstroke band --doing lettering --who Kim",
@@ -64,10 +62,6 @@ def command(
     It starts from common practice and moves as entries come in; with few of them it says "not enough yet". The
     method is explained in gallery/comfortable-band.md.
     """
-    from profiles.library.personal import found_band
-    from render.reports.band_text import band_data, band_lines
-    from render.reports.suiting_text import sizes_data, sizes_lines
-
     if tablets and not sizes:
         raise RequestError(Problem("--tablet", "is for --sizes", instead="Type --sizes too"))
     if sizes and (angle or picture):

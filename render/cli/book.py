@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from datetime import UTC, datetime
 
 import click
 
 from mapper.problems import AnswerIsNo, Problem, RequestError
+from profiles.files import read_bounded
+from profiles.library import trial_book
+from profiles.library.miscounted import miscounted
+from profiles.library.revisions import Library
 from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
 from render.cli.types import LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
-
-if TYPE_CHECKING:
-    from profiles.library.revisions import Library
+from render.reports.book_text import book_lines, calendar_lines
+from render.words import number
 
 
 @click.command(
     "book",
     cls=Command,
     then="evenstroke band, to see what suits you",
-    short_help="What was tried and how it felt.",
     epilog=examples(
         "evenstroke book",
         'evenstroke book --workstation "corner studio" --doing drawing --since 2026-01-01',
@@ -77,12 +79,8 @@ def command(
     form: str,
 ) -> None:
     """List what was tried and how it felt."""
-    from profiles.library import trial_book
-
     library = open_library()
     if added is not None:
-        from profiles.files import read_bounded
-
         content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
         new = trial_book.add_all(library, trial_book.from_csv(content, added), fill=True)
         click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
@@ -133,20 +131,12 @@ def command(
     elif form == "json":
         echo_data(shown, form)
     else:
-        from render.reports.book_text import book_lines, calendar_lines
-
         click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
     if problems:
         raise AnswerIsNo(*problems)
 
 
 def _correct(library: Library) -> None:
-    from datetime import UTC, datetime
-
-    from profiles.library import trial_book
-    from profiles.library.miscounted import miscounted
-    from render.words import number
-
     found = [(folder, each) for folder in library.folders() if folder.is_dir() for each in miscounted(library, folder)]
     for folder, each in found:
         trial_book.correct(library, folder, each.entry, each.right, datetime.now(UTC))

@@ -5,15 +5,16 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem
+from profiles.times import TIME, shown
 from render.cli.options import as_option, echo_data, examples, library_option
 from render.cli.types import STATION, Command, open_library
+from render.sentences.changes import changes_data, changes_sentence
 
 
 @click.command(
     "changes",
     cls=Command,
     then="evenstroke recall {workstation} --revision 1, with the revision you want back",
-    short_help="What changed between two revisions.",
     epilog=examples(
         'evenstroke changes "window desk"',
         'evenstroke changes "window desk" 3',
@@ -30,9 +31,6 @@ def command(*, workstation: str, from_revision: str | None, to_revision: str | N
 
     B is the newest revision and A the one before B, unless you name them.
     """
-    from profiles.times import TIME, shown
-    from render.sentences.changes import changes_data, changes_sentence
-
     library = open_library()
     folder = library.folder_of(workstation)
     second = library.named(folder, to_revision) if to_revision else library.newest(folder)

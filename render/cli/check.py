@@ -7,13 +7,13 @@ import click
 from mapper.problems import AnswerIsNo
 from render.cli.options import desk_argument, examples
 from render.cli.types import Command, NamedDesk, found
+from render.words import map_sentence
 
 
 @click.command(
     "check",
     cls=Command,
     then="evenstroke keep {desk}",
-    short_help="Check that profiles are valid and consistent.",
     epilog=examples("evenstroke check desk.yaml", "evenstroke check desks/*.yaml", 'evenstroke check "window desk"'),
 )
 @desk_argument(several=True)
@@ -22,8 +22,6 @@ def command(desks: tuple[NamedDesk, ...]) -> None:
 
     Each file is read; all problems of all files are reported. Exit code 0: all are valid; 1: one is not.
     """
-    from render.words import map_sentence
-
     right, problems = found(desks)
     for desk in right:
         name = desk.workstation.name

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import os
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
+from profiles.library.revisions import Library
 from render.cli.options import desk_argument, examples, map_request
 from render.cli.types import Command, NamedDesk, open_library
-
-if TYPE_CHECKING:
-    from profiles.library.revisions import Library
+from render.desk.address import ask_running
 
 
 @click.command(
     "desk",
     cls=Command,
     then="what was kept there: evenstroke stations",
-    short_help="The whole job as a page in your browser.",
     epilog=examples(
         "evenstroke desk",
         "evenstroke desk desk.yaml",
@@ -51,8 +49,6 @@ def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None
 
 def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool) -> None:
     """Open ``what`` was wished for: in the server that runs for this library, else in one that runs until its last page is gone."""
-    from render.desk.address import ask_running
-
     address = ask_running(library.root, wish)
     if address is not None:
         click.echo(f"The desk is already running; the {what} is at {address}")

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from shlex import quote
+
 import click
 
 from mapper.problems import EvenstrokeError, Problem, RequestError
+from profiles.hardware.references import edid_file
+from profiles.hardware.system import connected_displays, system_root
 from render.cli.options import as_option, examples, print_described
 from render.cli.types import Command
+from render.reports.hardware_text import display_text, silent_text
 
 
 @click.command(
     "displays",
     cls=Command,
     then="evenstroke map --tablet @connected --display @connected --save desk.yaml",
-    short_help="The connected displays.",
     epilog=examples(
         "evenstroke displays",
         "evenstroke displays display.edid",
@@ -28,12 +32,6 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     Each display describes itself in a block of bytes, its EDID, which Linux keeps under /sys/class/drm. FILES
     hold EDIDs to read instead, as bytes or hexadecimal text. Other commands take what is listed: --display @connected.
     """
-    from shlex import quote
-
-    from profiles.hardware.references import edid_file
-    from profiles.hardware.system import connected_displays, system_root
-    from render.reports.hardware_text import display_text, silent_text
-
     texts, data, problems = [], [], list[Problem]()
     for file in files:
         try:

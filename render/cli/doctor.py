@@ -12,6 +12,8 @@ from importlib.metadata import PackageNotFoundError, version
 import click
 
 from mapper.problems import EvenstrokeError
+from profiles.hardware.desktop import monitors
+from profiles.hardware.system import connected_displays, plugged_tablets, system_root
 from render.cli.options import examples, library_option
 from render.cli.types import Command, open_library
 
@@ -20,7 +22,6 @@ from render.cli.types import Command, open_library
     "doctor",
     cls=Command,
     then="evenstroke map --tablet @connected --display @connected --save desk.yaml",
-    short_help="What was found on this computer.",
     epilog=examples("evenstroke doctor", "evenstroke doctor > for-a-question.txt"),
 )
 @library_option
@@ -53,8 +54,6 @@ def _version(name: str) -> str:
 
 
 def _displays() -> list[str]:
-    from profiles.hardware.system import connected_displays, system_root
-
     try:
         found = connected_displays(system_root())
     except EvenstrokeError as error:
@@ -71,8 +70,6 @@ def _displays() -> list[str]:
 
 
 def _desktop() -> list[str]:
-    from profiles.hardware.desktop import monitors
-
     try:
         found = monitors()
     except EvenstrokeError as error:
@@ -86,8 +83,6 @@ def _desktop() -> list[str]:
 
 
 def _tablets() -> list[str]:
-    from profiles.hardware.system import plugged_tablets, system_root
-
     try:
         found = plugged_tablets(system_root())
     except EvenstrokeError as error:

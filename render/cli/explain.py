@@ -6,15 +6,17 @@ import click
 
 from mapper.desk import TURNS_DEG
 from mapper.problems import Problem, RequestError
+from profiles.rectangles import parse_rect
+from profiles.shorthand import parse_tablet
 from render.cli.options import as_option, echo_data, examples
 from render.cli.types import Command
+from render.reports.text import forms_data, forms_text
 
 
 @click.command(
     "explain",
     cls=Command,
     then='evenstroke map --tablet {tablet} --display "27in 2560x1440" --area {rectangle}, to see what it does',
-    short_help="Convert a rectangle to every other form.",
     epilog=examples(
         "evenstroke explain 10,5,200x120mm --tablet 240x152mm",
         'evenstroke explain "1500,750 to 31500,18750 counts" --tablet 240x152mm@150/mm',
@@ -42,9 +44,6 @@ def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
     cm, in, % of the active area or counts; from the top left of the tablet as built, or "... from bottom-left", or
     "... as seen" on the turned tablet.
     """
-    from profiles.rectangles import parse_rect
-    from profiles.shorthand import parse_tablet
-
     described = parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg))
     rect = parse_rect(rectangle, "RECT", described)
     active = described.active_built_mm
@@ -53,10 +52,6 @@ def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
         must = f"must lie within the active area, {active.width:g}x{active.height:g} mm"
         raise RequestError(Problem("RECT", must, came))
     if form == "text":
-        from render.reports.text import forms_text
-
         click.echo(forms_text(rect, described), nl=False)
         return
-    from render.reports.text import forms_data
-
     echo_data(forms_data(rect, described), form)

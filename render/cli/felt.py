@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import click
 
 from mapper.problems import Problem, RequestError
+from profiles.files import read_bounded
+from profiles.library.filled_grid import Given, filled_grid
+from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_at
 from render.cli.options import desk_argument, examples
+from render.cli.things import listed
 from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk
 
 
@@ -13,7 +19,6 @@ from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_libra
     "felt",
     cls=Command,
     then="evenstroke band, to see what suits you",
-    short_help="Note how a pairing felt.",
     epilog=examples(
         "evenstroke felt desk.yaml --score 4",
         'evenstroke felt desk.yaml --score 2 --doing lettering --minutes 90 --note "wrist tired after an hour"',
@@ -83,10 +88,6 @@ def command(
     The book is part of the library and is only ever added to. If anything hurts, stop and see a professional: a
     score is not medical advice.
     """
-    import datetime as dt
-
-    from profiles.library.trial_book import add, felt_at
-
     today = day or dt.datetime.now().astimezone().date().isoformat()
     if grid_file is not None:
         if score is not None or desk is not None:
@@ -121,11 +122,6 @@ def _add_grid(
     file: str, lists: tuple[str | None, str | None], *, date: str, who: str | None, doing: str, distance: float | None
 ) -> None:
     """Add the entries of a filled-in grid or log, all or none."""
-    from profiles.files import read_bounded
-    from profiles.library.filled_grid import Given, filled_grid
-    from profiles.library.trial_book import LARGEST_BOOK_BYTES, add_all
-    from render.cli.things import listed
-
     known_tablets, known_displays = listed(*lists)
     given = Given(date, who or None, doing, distance, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)

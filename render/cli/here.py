@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo, Problem, RequestError
+from profiles.library.desks import note_this_computers_desk, this_computers_desk, usual_desk
 from render.cli.options import desk_argument, examples
 from render.cli.types import Command, NamedDesk, open_library
 
@@ -13,7 +14,6 @@ from render.cli.types import Command, NamedDesk, open_library
     "here",
     cls=Command,
     then="evenstroke report",
-    short_help="Set which desk is this computer's.",
     epilog=examples(
         'evenstroke here "window desk"',
         "evenstroke here desk.yaml",
@@ -29,8 +29,6 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
     The note stays among your own settings on this computer, not in the library, which others may share.
     Without DESK, show which desk is used when you name none: the one noted, or else the only one in the library.
     """
-    from profiles.library.desks import note_this_computers_desk, this_computers_desk, usual_desk
-
     if desk is not None and forget:
         raise RequestError(Problem("here", "needs a desk or --forget, one of the two", "both"))
     if forget:

@@ -5,15 +5,16 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
+from profiles.library.history import history
 from render.cli.options import as_option, echo_data, examples, library_option
 from render.cli.types import STATION, Command, open_library
+from render.reports.library_text import history_data, history_text
 
 
 @click.command(
     "history",
     cls=Command,
     then="evenstroke changes {workstation}",
-    short_help="A workstation's revisions.",
     epilog=examples(
         'evenstroke history "window desk"',
         'evenstroke history "window desk" --last 3',
@@ -27,9 +28,6 @@ from render.cli.types import STATION, Command, open_library
 @library_option
 def command(*, workstation: str, last: int, whole: bool, form: str) -> None:
     """List a workstation's revisions, the newest first, each with what it changed."""
-    from profiles.library.history import history
-    from render.reports.library_text import history_data, history_text
-
     library = open_library()
     found = history(library, library.folder_of(workstation), None if whole else last)
     if form == "text":

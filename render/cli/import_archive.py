@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
+from profiles.library.archive import import_archive
 from render.cli.options import examples, library_option
 from render.cli.types import Command, FileType, open_library
 
@@ -13,7 +14,6 @@ from render.cli.types import Command, FileType, open_library
     "import",
     cls=Command,
     then="evenstroke stations",
-    short_help="Import an archive.",
     epilog=examples("evenstroke import studio.zip", "evenstroke import studio.zip --library /mnt/studio/settings"),
 )
 @click.argument("archive", type=FileType(".zip"))
@@ -21,8 +21,6 @@ from render.cli.types import Command, FileType, open_library
 @library_option
 def command(*, archive: str, force: bool) -> None:
     """Import an archive into the library. Nothing already there is replaced."""
-    from profiles.library.archive import import_archive
-
     done = import_archive(open_library(), archive, force=force)
     click.echo(f"{archive}: {done.new} new, {done.here_already} here already")
     if done.problems:

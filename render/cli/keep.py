@@ -9,23 +9,20 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
-from render.cli.options import desk_argument, examples
+from profiles.format.compare import replaced_hardware
+from render.cli.options import desk_argument, examples, same_desk_option
 from render.cli.types import Command, NamedDesk, all_found, open_library, then, typed
+from render.sentences.changes import changes_sentence, replaced_sentence, setting_sentence
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from profiles.format.document import Workstation
 
-same_desk_option = click.option(
-    "--same-desk", is_flag=True, help="It is the same desk, with another tablet or other displays."
-)
-
 
 @click.command(
     "keep",
     cls=Command,
-    short_help="Keep profiles in the library.",
     epilog=examples(
         "evenstroke keep desk.yaml",
         'evenstroke keep desk.yaml --note "after the driver update"',
@@ -65,9 +62,6 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
 
     Raises RequestError with what to type where there is no terminal to ask on, and AnswerIsNo where it is not.
     """
-    from profiles.format.compare import replaced_hardware
-    from render.sentences.changes import replaced_sentence
-
     library = open_library()
     problems = []
     for workstation in () if same_desk else workstations:
@@ -94,7 +88,6 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
 
 def keep_all(workstations: Iterable[Workstation], *, note: str | None = None, err: bool = False) -> None:
     """Keep each in the library and say what it changes, on standard error where ``err``."""
-    from render.sentences.changes import changes_sentence, setting_sentence
 
     def say(sentence: str) -> None:
         click.echo(sentence, err=err)

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from contextlib import ExitStack
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
 from profiles.unlikely import doubt_scale
-from render.cli.keep import ask_if_another, keep_all, prove_it, same_desk_option
 from render.cli.options import (
     NONE,
     as_option,
@@ -22,11 +23,13 @@ from render.cli.options import (
     force_option,
     map_request,
     request_options,
+    same_desk_option,
 )
 from render.cli.types import LENGTH, PICTURE, PROFILE, Command, NamedDesk, then, typed, usual_desk_if_any
+from render.measures import display_words, size
+from render.reports.text import map_text
 
 if TYPE_CHECKING:
-    from mapper.mapping.entry import Entry
     from profiles.format.document import Workstation
 
 
@@ -34,7 +37,6 @@ if TYPE_CHECKING:
     "map",
     cls=Command,
     then="the same with --save desk.yaml to write it down, or --keep to have it in the library",
-    short_help="The rectangle to enter in your tablet's driver.",
     epilog=examples(
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440"',
         'evenstroke map --tablet 9.4x6in@3810/in --display "27in 2560x1440" --fit cropped --hold top',
@@ -116,6 +118,8 @@ def command(
         name = workstation or (base.name if base else _name(solved, save, keeps=keeps))
         described = _described(name, solved, base, note=note, distance_mm=distance, entry=wanted)
     if keeps and described:
+        from render.cli.keep import ask_if_another, keep_all, prove_it
+
         ask_if_another(described, same_desk=same_desk)
     _write(solved, described, picture, save, force=force)
     # What is kept is told beside the newest revision, once.
@@ -143,8 +147,6 @@ def _tell(
 
         click.echo(to_yaml(described) if form == "yaml" else to_json(described), nl=False)
         return
-    from render.reports.text import map_text
-
     click.echo(map_text(solved, entry), nl=False)
     if base and described:
         from render.sentences.changes import beside_sentence
@@ -220,8 +222,6 @@ def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
     if keeps:
         instead = 'Type for example --workstation "window desk"'
         raise RequestError(Problem("--keep", "needs a name for the new desk", instead=instead))
-    from render.measures import display_words, size
-
     tablet = solved.request.tablet
     return f"{size(tablet.width_mm, tablet.height_mm)}, {display_words(solved.request.desktop.primary)}"
 
@@ -230,8 +230,6 @@ def _write(
     solved: TabletMap, described: Workstation | None, picture: str | None, save: str | None, *, force: bool
 ) -> None:
     """Write profile and picture, both or none."""
-    from contextlib import ExitStack
-
     with ExitStack() as both:
         if save and described:
             from profiles.files import fill_new, writing_whole

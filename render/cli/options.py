@@ -35,6 +35,9 @@ def examples(*lines: str) -> str:
 
 
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")
+same_desk_option = click.option(
+    "--same-desk", is_flag=True, help="It is the same desk, with another tablet or other displays."
+)
 
 
 def as_option(*forms: str, help_text: str = "Output format; all but text is for other programs.") -> Callable[[F], F]:

@@ -6,13 +6,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.choosing.recommended import BAND_USES, band_for
+from mapper.choosing.recommended import BAND_USES, Band, band_for
+from render.cli.options import F
+from render.cli.types import open_library
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from mapper.choosing.recommended import Band
-    from render.cli.options import F
 
 # What the book calls the kinds of work that have a rule of thumb under another name.
 _DOING = {"illustration": "drawing"}
@@ -47,8 +46,6 @@ def own_band_sentence(scale_factor: float, use: str = "illustration") -> str | N
 
 
 def _own(use: str) -> Band | None:
-    from render.cli.types import open_library
-
     library = open_library()
     # Most people keep no book; they should not pay for the model.
     if not library.root.exists():

@@ -9,15 +9,17 @@ import click
 
 from mapper.mapping.fits import FITS
 from mapper.problems import Problem, RequestError, quoted
+from profiles.files import refuse_existing, write_whole
 from render.cli.options import desk_argument, examples, force_option
 from render.cli.types import Command, NamedDesk, all_found, open_library, usual_desk
+from render.desk.pad_maps import candidates, named_maps
+from render.desk.pad_page import page
 
 
 @click.command(
     "pad",
     cls=Command,
     then='trace a coin on the pad, save the points, and see: evenstroke trace strokes.json --of "coin 23.25mm" --against {desk}',
-    short_help="Draw with your own hand, see it under every map.",
     epilog=examples(
         "evenstroke pad desk.yaml pad.html",
         'evenstroke pad desk.yaml "window desk@3" pad.html',
@@ -44,13 +46,8 @@ def command(desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_br
     """
     named, out = _in_and_out(desks, serve=serve)
 
-    from profiles.files import refuse_existing, write_whole
-
     if out is not None:
         refuse_existing(out, force=force)
-
-    from render.desk.pad_maps import candidates, named_maps
-    from render.desk.pad_page import page
 
     profiles = all_found(named)
     if out is None:

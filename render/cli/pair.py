@@ -7,20 +7,22 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS, wanted
+from mapper.choosing.recommended import Band
+from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError
+from profiles.files import write_whole
 from profiles.unlikely import doubt_scale
 from render.cli.options import as_option, examples, force_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
 from render.cli.things import things_options
 from render.cli.types import ASPECT, BAND, NUMBER_ABOVE_0, PICTURE, Command, FileType
-from render.reports.pairs import PAIR_FORMS
+from render.reports.pairs import PAIR_FORMS, pair_chunks
+from render.reports.wanted import wanted_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
-
-    from mapper.choosing.recommended import Band
-    from mapper.desk import Display, Tablet
 
 
 # Below this the answer is there before a bar could be read.
@@ -31,7 +33,6 @@ _PAIRS_FOR_A_BAR = 50_000
     "pair",
     cls=Command,
     then='evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml, with the pair you choose',
-    short_help="Which tablet goes with which display.",
     epilog=examples(
         "evenstroke pair",
         'evenstroke pair --tablet 240x152mm@150/mm --display "27in 2560x1440" --display "43in 3840x2160"',
@@ -91,8 +92,6 @@ def command(
     Scale factors are for an area locked to the display's proportions. Comfortable bands are rules of thumb, not
     verdicts: what suits you is what you can draw with all day without tiring.
     """
-    from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS, wanted
-
     doubt_scale(want)
     band = typed_band or comfortable_band(use)
     purpose = None if typed_band else use
@@ -106,16 +105,12 @@ def command(
             from render.pictures.pair_chart import pair_chart_scene
 
             save(pair_chart_scene(some_tablets, some_displays, band, purpose), picture, theme=theme, force=force)
-        from render.reports.pairs import pair_chunks
-
         chunks = pair_chunks(form, some_tablets, some_displays, band, purpose, only=comfortable)
         count = len(some_tablets) * len(some_displays)
         _deliver(_with_bar(chunks, len(some_tablets), count), out, force=force)
         return
     if picture or comfortable:
         raise RequestError(Problem("--picture" if picture else "--comfortable", "does not go with --want"))
-    from render.reports.wanted import wanted_text
-
     if not some_displays:
         some_tablets = some_tablets or CUSTOMARY_TABLETS
     answers = wanted(want, some_tablets, some_displays, aspects or USUAL_ASPECTS, band)
@@ -138,6 +133,4 @@ def _deliver(texts: Iterator[str], out: str | None, *, force: bool) -> None:
         for text in texts:
             click.echo(text, nl=False)
         return
-    from profiles.files import write_whole
-
     write_whole(out, (text.encode() for text in texts), force=force)

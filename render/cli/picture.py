@@ -4,21 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from profiles.format.document import Workstation
+from profiles.library.desks import FoundDesk, stem_of
+from profiles.strokes.drawing import Drawing, read_drawing
+from render.canvas.draw import KINDS, save
+from render.canvas.scene import Scene
 from render.cli.options import desk_argument, examples, force_option
-from render.cli.sheets import picture_options, sheet_of
+from render.cli.sheets import PictureSheet, picture_options, sheet_of
 from render.cli.types import Command, NamedDesk, all_found, then, typed, usual_desk
-
-if TYPE_CHECKING:
-    from profiles.format.document import Workstation
-    from profiles.library.desks import FoundDesk
-    from profiles.strokes.drawing import Drawing
-    from render.canvas.scene import Scene
-    from render.cli.sheets import PictureSheet
+from render.pictures.batch import for_all
+from render.pictures.compare import compare_scene, three_fits
+from render.pictures.desk_view import desk_scene
+from render.pictures.glance import glance_scene
+from render.pictures.motion import MOTION_KINDS, motion_frames, save_motion
+from render.pictures.preview import describe, preview_scene
+from render.pictures.redrawn import RASTER_KINDS, save_redrawn
 
 VIEWS = ("map", "fits", "desk", "glance", "drawing")
 
@@ -38,7 +43,6 @@ class Wish:
     "picture",
     cls=Command,
     then="draw with your own hand: evenstroke pad {desk} pad.html",
-    short_help="Draw desks, side by side or moving.",
     epilog=examples(
         "evenstroke picture desk.yaml desk.png",
         'evenstroke picture "window desk@2" "window desk" change.png',
@@ -134,10 +138,6 @@ def _refuse_contradictions(wish: Wish, *, describe: bool, into: str | None, size
 
 def _split(desks: tuple[NamedDesk, ...], describe: bool) -> tuple[tuple[NamedDesk, ...], str | None]:
     """The desks and the picture: the last name, unless it is a desk and only words are wanted."""
-    from render.canvas.draw import KINDS
-    from render.pictures.motion import MOTION_KINDS
-    from render.pictures.redrawn import RASTER_KINDS
-
     last = desks[-1].typed
     draws = Path(last).suffix.lower() in {*KINDS, *RASTER_KINDS, *MOTION_KINDS}
     if describe and not draws:
@@ -169,26 +169,16 @@ def _scene(shown: list[FoundDesk], wish: Wish) -> Scene:
     drawing = _drawing(wish)
     more: dict[str, Any] = wish.sheet.arguments
     if wish.view == "glance":
-        from render.pictures.glance import glance_scene
-
         return glance_scene(_only(shown, wish).map, **more)
     if wish.probes or drawing is not None:
         more |= {"probes": wish.probes, "drawing": drawing}
     if wish.view == "desk":
-        from render.pictures.desk_view import desk_scene
-
         return desk_scene(_only(shown, wish).map, **more)
     if wish.view == "fits":
-        from render.pictures.compare import compare_scene, three_fits
-
         return compare_scene(three_fits(_only(shown, wish).map), **more)
     if len(shown) > 1:
-        from render.pictures.compare import compare_scene
-
         maps = [desk.workstation.map for desk in shown]
         return compare_scene(list(zip(_names(shown), maps, strict=True)), **more)
-    from render.pictures.preview import preview_scene
-
     return preview_scene(shown[0].workstation.map, **more)
 
 
@@ -201,33 +191,22 @@ def _only(shown: list[FoundDesk], wish: Wish) -> Workstation:
 def _drawing(wish: Wish) -> Drawing | None:
     if wish.drawing is None:
         return None
-    from profiles.strokes.drawing import read_drawing
-
     return read_drawing(wish.drawing)
 
 
 def _description(shown: list[FoundDesk], wish: Wish) -> str:
     if wish.view == "drawing":
-        from render.pictures.preview import describe
-
         return describe(_only(shown, wish).map, units=wish.sheet.units)
     return _scene(shown, wish).description
 
 
 def _draw(shown: list[FoundDesk], out: str, wish: Wish) -> None:
-    from render.canvas.draw import save
-    from render.pictures.motion import MOTION_KINDS
-
     sheet = wish.sheet
     if wish.view == "drawing":
-        from render.pictures.redrawn import save_redrawn
-
         drawing = _drawing(wish)
         assert drawing is not None
         save_redrawn(_only(shown, wish).map, drawing, out, force=wish.force)
     elif Path(out).suffix.lower() in MOTION_KINDS:
-        from render.pictures.motion import motion_frames, save_motion
-
         drawing = _drawing(wish)
         more: dict[str, Any] = sheet.arguments
         if wish.probes or drawing is not None:
@@ -241,9 +220,6 @@ def _draw(shown: list[FoundDesk], out: str, wish: Wish) -> None:
 
 
 def _draw_into(desks: tuple[NamedDesk, ...], into: str, kind: str, wish: Wish) -> None:
-    from profiles.library.desks import stem_of
-    from render.pictures.batch import for_all
-
     folder = Path(into)
     outs = [folder / f"{stem_of(desk.typed)}.{kind}" for desk in desks]
     twice = {out for out in outs if outs.count(out) > 1}
@@ -252,13 +228,8 @@ def _draw_into(desks: tuple[NamedDesk, ...], into: str, kind: str, wish: Wish) -
         raise RequestError(Problem("--into", must, ", ".join(sorted(out.name for out in twice))))
     folder.mkdir(parents=True, exist_ok=True)
     jobs = [(desk, str(out), wish) for desk, out in zip(desks, outs, strict=True)]
-    preload = [
-        "render.cli.picture",
-        "profiles.library.desks",
-        "render.canvas.draw",
-        "render.pictures.preview",
-        "matplotlib.backends.backend_agg",
-    ]
+    # The rest is loaded with this module.
+    preload = ["render.cli.picture", "matplotlib.backends.backend_agg"]
     problems = for_all(draw_one, jobs, preload=preload, label="Drawing")
     if problems:
         raise AnswerIsNo(*problems)

@@ -13,7 +13,6 @@ from render.cli.types import STATION, Command, open_library
     "pin",
     cls=Command,
     then="evenstroke recall {workstation}",
-    short_help="Set which revision is in force.",
     epilog=examples(
         'evenstroke pin "window desk" 3',
         'evenstroke pin "window desk" 3 --note "the newer ones tire the wrist"',

@@ -2,29 +2,27 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import datetime as dt
 
 import click
 
+from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.desk import Display, Tablet
 from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
-from mapper.trials.order import MOST_PAIRINGS
+from mapper.trials.order import MOST_PAIRINGS, spaced_blocks
+from mapper.trials.plan import plan_trials
+from mapper.trials.schedule import Rules, scheduled
 from render.cli.options import as_option, examples, library_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.things import things_options
 from render.cli.types import DAY, Command, open_library
-from render.reports.plan_text import PLAN_FORMS
-
-if TYPE_CHECKING:
-    import datetime as dt
-
-    from mapper.desk import Display, Tablet
+from render.reports.plan_text import PLAN_FORMS, plan_text
 
 
 @click.command(
     "plan-trials",
     cls=Command,
     then="after each day: evenstroke felt desk.yaml --score 4",
-    short_help="Which pairings to try, in which order.",
     epilog=examples(
         'evenstroke plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" --display "24in 1920x1080" --display "32in 3840x2160"',
         "evenstroke plan-trials --tablets shop.csv --displays screens.csv --most 4 --days-each 2 --start 2026-03-16",
@@ -97,14 +95,6 @@ def command(
     after each of the others, so that neither the day nor the pairing before favours any. Fewer blocks use equally
     spaced rows of it.
     """
-    import datetime as dt
-
-    from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
-    from mapper.trials.order import spaced_blocks
-    from mapper.trials.plan import plan_trials
-    from mapper.trials.schedule import Rules, scheduled
-    from render.reports.plan_text import plan_text
-
     rules = Rules(
         weekend=weekends_off,
         off=tuple(_days(each, "--off") for each in off),
@@ -153,10 +143,8 @@ def _named(text: str, where: str) -> tuple[str, str]:
 
 
 def _days(text: str, where: str) -> tuple[dt.date, dt.date]:
-    from profiles.library.trial_book import parse_day
-
     first, dots, last = text.partition("..")
-    days = parse_day(first.strip(), where), parse_day((last if dots else first).strip(), where)
+    days = DAY.read(first.strip(), where), DAY.read((last if dots else first).strip(), where)
     if days[1] < days[0]:
         raise RequestError(Problem(where, "must go from the earlier day to the later", quoted(text)))
     return days

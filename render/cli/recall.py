@@ -7,8 +7,13 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import Problem, RequestError
+from profiles.files import write_whole
+from profiles.format.document import to_json
+from profiles.library.desks import find_revision
+from profiles.times import shown
 from render.cli.options import as_option, examples, force_option, library_option
 from render.cli.types import MOMENT, PROFILE, STATION, Command, open_library
+from render.reports.text import map_text
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -18,7 +23,6 @@ if TYPE_CHECKING:
     "recall",
     cls=Command,
     then="enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {workstation}",
-    short_help="Get a setting back from the library.",
     epilog=examples(
         'evenstroke recall "window desk"',
         'evenstroke recall "window desk@3" --out desk.yaml',
@@ -50,12 +54,6 @@ def command(
     form: str,
 ) -> None:
     """Get back the setting in force, or an earlier one, with the rectangle to enter."""
-    from profiles.files import write_whole
-    from profiles.format.document import to_json
-    from profiles.library.desks import find_revision
-    from profiles.times import shown
-    from render.reports.text import map_text
-
     if revision is not None and date is not None:
         raise RequestError(Problem("--date", "does not go with --revision", "", "Leave one of them out"))
     library = open_library()

@@ -10,13 +10,14 @@ import click
 
 from render.cli.options import as_option, desk_argument, echo_data, examples
 from render.cli.types import Command, NamedDesk, usual_desk
+from render.reports.report_data import report_data
+from render.reports.text import map_text
 
 
 @click.command(
     "report",
     cls=Command,
     then="enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {desk}",
-    short_help="All about a desk.",
     epilog=examples("evenstroke report desk.yaml", 'evenstroke report "window desk@3" --as json'),
 )
 @desk_argument(required=False)
@@ -34,10 +35,6 @@ def command(desk: NamedDesk | None, form: str) -> None:
     """
     workstation = (desk or usual_desk()).find().workstation
     if form == "text":
-        from render.reports.text import map_text
-
         click.echo(map_text(workstation.map, workstation.entry), nl=False)
         return
-    from render.reports.report_data import report_data
-
     echo_data(report_data(workstation), form)

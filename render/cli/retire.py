@@ -12,7 +12,6 @@ from render.cli.types import STATION, Command, open_library
     "retire",
     cls=Command,
     then="evenstroke stations --all; retire --undo takes it back",
-    short_help="Retire a workstation or a revision.",
     epilog=examples(
         'evenstroke retire "window desk"',
         'evenstroke retire "window desk" --revision 4 --note "typed wrongly"',

@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.choosing.sitting import sit
+from mapper.choosing.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
+from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
+from mapper.seat import Seat
+from profiles.shorthand import parse_displays
+from profiles.unlikely import doubt_length, likely_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.sheets import theme_option
 from render.cli.types import (
@@ -23,17 +29,14 @@ from render.cli.types import (
     typed,
     usual_desk_if_any,
 )
+from render.reports.seat_text import seat_data, seat_text
 
 if TYPE_CHECKING:
-    from mapper.desk import Display
-    from mapper.seat import Seat
     from profiles.format.document import Workstation
 
 
 def _radius(text: str, where: str) -> tuple[str | None, float]:
     """The radius of a curved display, with its label where there is one."""
-    from profiles.unlikely import likely_length_mm
-
     label, colon, length = text.rpartition(":")
     return (label.strip() if colon else None), likely_length_mm(length, where)
 
@@ -42,7 +45,6 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     "seat",
     cls=Command,
     then="evenstroke advise {desk}",
-    short_help="How large a display looks, and how far to sit.",
     epilog=examples(
         'evenstroke seat --display "27in 2560x1440" --distance 70cm --top-below-eyes 2cm --picture seat.png',
         'evenstroke seat --display "34in 3440x1440" --radius 1500mm --angle 50',
@@ -129,8 +131,6 @@ def command(
     Displays and seat come from DESK's profile or from the options; --angle or --arc-minutes can take the place of
     --distance. Recommendations are guides, not verdicts.
     """
-    from mapper.choosing.sitting import sit
-
     if desk is None and not displays:
         desk = usual_desk_if_any()
     row, main, workstation = _displays(desk, displays)
@@ -162,12 +162,8 @@ def command(
 
         draw(seat_scene(sitting), picture, theme=theme, force=force)
     if form == "json":
-        from render.reports.seat_text import seat_data
-
         echo_data(seat_data(sitting, wanted), form)
     else:
-        from render.reports.seat_text import seat_text
-
         click.echo(seat_text(sitting, wanted), nl=False)
 
 
@@ -186,9 +182,6 @@ def _displays(
     if desk is not None:
         workstation = desk.find().workstation
         return workstation.map.request.desktop.displays, workstation.map.request.desktop.primary, workstation
-    from mapper.desk import Desktop
-    from profiles.shorthand import parse_displays
-
     desktop = Desktop(parse_displays(typed, "--display"))
     return desktop.displays, desktop.primary, None
 
@@ -202,8 +195,6 @@ def _radii(typed: tuple[tuple[str | None, float], ...], row: tuple[Display, ...]
 
 
 def _named(label: str, row: tuple[Display, ...]) -> str:
-    from mapper.desk import Desktop
-
     return Desktop(row).named(label, "display").label
 
 
@@ -215,10 +206,6 @@ def _seat(
     wanted: dict[str, float],
 ) -> Seat:
     """The seat of the profile with what the options say instead."""
-    from mapper.choosing.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
-    from mapper.seat import Seat
-    from profiles.unlikely import doubt_length
-
     known = workstation.seat if workstation else None
     radius_mm = radius_mm if radius_mm is not None else known.curve_radius_mm if known else None
     told = {name: value for name, value in (said | {"curve_radius_mm": radius_mm}).items() if value is not None}

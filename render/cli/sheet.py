@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import click
 
+from render.canvas.draw import save
 from render.cli.options import desk_and_out, examples, force_option
-from render.cli.types import DAY, Command
+from render.cli.types import DAY, Command, NamedDesk
+from render.pages.wall_sheet import wall_sheet
 
 if TYPE_CHECKING:
     from datetime import date
-
-    from render.cli.types import NamedDesk
 
 
 @click.command(
     "sheet",
     cls=Command,
     then="print it at 100 % and hang it beside the desk",
-    short_help="One page for the wall beside the workstation.",
     epilog=examples(
         "evenstroke sheet desk.yaml wall.pdf",
         'evenstroke sheet "window desk" wall.pdf --paper letter --date 2026-03-02',
@@ -36,11 +36,6 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: b
 
     OUT's extension sets the format: .pdf, .svg, .png or .webp.
     """
-    from datetime import UTC, datetime
-
-    from render.canvas.draw import save
-    from render.pages.wall_sheet import wall_sheet
-
     printed = day or datetime.now(tz=UTC).astimezone().date()
     workstation = desk.find().workstation
     scene = wall_sheet(workstation, printed, paper=paper)

@@ -5,15 +5,16 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
+from profiles.library.history import station_rows
 from render.cli.options import as_option, echo_data, examples, library_option
 from render.cli.types import Command, open_library
+from render.reports.library_text import stations_data, stations_text
 
 
 @click.command(
     "stations",
     cls=Command,
     then='evenstroke recall "window desk", with one of these names',
-    short_help="The workstations of the library.",
     epilog=examples("evenstroke stations", "evenstroke stations --all --as json"),
 )
 @click.option("--all", "retired", is_flag=True, help="Include retired workstations.")
@@ -21,9 +22,6 @@ from render.cli.types import Command, open_library
 @library_option
 def command(*, retired: bool, form: str) -> None:
     """List the workstations of the library, each with its setting in force."""
-    from profiles.library.history import station_rows
-    from render.reports.library_text import stations_data, stations_text
-
     library = open_library()
     rows, problems = station_rows(library, retired=retired)
     if form == "text":

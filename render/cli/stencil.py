@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 import os
-from typing import TYPE_CHECKING
 
 import click
 
 from mapper.problems import Problem, RequestError, quoted
+from profiles.files import refuse_existing, write_whole
+from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
-from render.cli.types import Command
-
-if TYPE_CHECKING:
-    from render.cli.types import NamedDesk
+from render.cli.types import Command, NamedDesk
+from render.pages.stencil import StencilSheet, probes, stencil_pages
 
 
 @click.command(
     "stencil",
     cls=Command,
     then="evenstroke trace shot.png --of THING --against {desk}, with one of these things",
-    short_help="Paper at true size that fits the tablet.",
     epilog=examples(
         "evenstroke stencil desk.yaml stencil.pdf",
         'evenstroke stencil "window desk" stencil.pdf --paper letter --hand left',
@@ -47,10 +45,6 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin sheet or on it, and give
     the picture to evenstroke trace.
     """
-    from profiles.files import refuse_existing, write_whole
-    from render.canvas.draw import pdf_pages
-    from render.pages.stencil import StencilSheet, probes, stencil_pages
-
     if not out.lower().endswith(".pdf"):
         came = quoted(os.path.basename(out))  # noqa: PTH119
         raise RequestError(Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf"))

@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import AnswerIsNo, Problem
+from profiles.library.trial_book import EntryFilter, in_library
+from profiles.library.tried import study_of
 from render.cli.options import book_options, examples, force_option, library_option
 from render.cli.sheets import theme_option
 from render.cli.types import Command, open_library
+from render.pages.study_pages import write_study
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -19,7 +22,6 @@ if TYPE_CHECKING:
     "study",
     cls=Command,
     then="look at it, then plan what is missing: evenstroke plan-trials --resume",
-    short_help="Publish what your trial days show.",
     epilog=examples(
         "evenstroke study study.html study.pdf",
         "evenstroke study study.pdf --doing drawing",
@@ -61,10 +63,6 @@ def command(
     It says what was tried, how it felt, whether that follows the scale factor, which sizes suit, what locking the proportions costs, and what it
     cannot say. No pattern is a result too. The entries are saved beside it as CSV.
     """
-    from profiles.library.trial_book import EntryFilter, in_library
-    from profiles.library.tried import study_of
-    from render.pages.study_pages import write_study
-
     library = open_library()
     book, problems = in_library(library) if library.root.exists() else ([], [])
     wanted = EntryFilter(who=who, doing=doing, since=since, until=until)

@@ -5,15 +5,16 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
+from profiles.library.history import station_rows
 from render.cli.options import as_option, desk_argument, examples
 from render.cli.types import Command, NamedDesk, found, open_library
+from render.reports.workstation_table import table_text
 
 
 @click.command(
     "table",
     cls=Command,
     then="evenstroke sheet {desk} wall.pdf, for the wall beside it",
-    short_help="Many workstations in one table.",
     epilog=examples(
         "evenstroke table",
         "evenstroke table desks/*.yaml --unit in",
@@ -36,14 +37,10 @@ def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     Shows the desks you name, or without names every setting in force in the library. If a desk cannot be read, it is
     named and left out, and the exit code is 1.
     """
-    from render.reports.workstation_table import table_text
-
     if desks:
         named, problems = found(desks)
         workstations = [desk.workstation for desk in named]
     else:
-        from profiles.library.history import station_rows
-
         stations, problems = station_rows(open_library())
         workstations = [station.holds for station in stations if station.holds]
     click.echo(table_text(workstations, unit, form), nl=False)

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from shlex import quote
+
 import click
 
 from mapper.problems import EvenstrokeError, Problem, RequestError
+from profiles.hardware.references import descriptor_file
+from profiles.hardware.system import plugged_tablets, system_root
 from render.cli.options import as_option, examples, print_described
 from render.cli.types import Command
+from render.reports.hardware_text import tablet_text
 
 
 @click.command(
     "tablets",
     cls=Command,
     then="evenstroke map --tablet @connected --display @connected --save desk.yaml",
-    short_help="The tablets that are plugged in.",
     epilog=examples(
         "evenstroke tablets",
         "evenstroke tablets tablet.hid",
@@ -30,12 +34,6 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     look in). FILES hold descriptors to read instead, as bytes or hexadecimal text. Other commands take what is listed with
     --tablet @connected or --tablet @hid:FILE.
     """
-    from shlex import quote
-
-    from profiles.hardware.references import descriptor_file
-    from profiles.hardware.system import plugged_tablets, system_root
-    from render.reports.hardware_text import tablet_text
-
     texts, data, problems = [], [], list[Problem]()
     for file in files:
         try:

@@ -8,25 +8,23 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from mapper.desk import Display, Tablet
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from profiles import lists
+from profiles.files import read_bounded
+from profiles.lists import Listed
 from render.cli.exits import complain, remark
+from render.cli.options import F
 from render.cli.types import DISPLAY, TABLET, FileType
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from mapper.desk import Display, Tablet
-    from profiles.lists import Listed
-    from render.cli.options import F
 
 
 def _listed(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem, ...]]:
     """The tablets or displays of a list, CSV or one a line, and what is wrong with lines left out; - is standard input."""
     if file is None:
         return (), ()
-    from profiles import lists
-    from profiles.files import read_bounded
-
     if file != "-":
         content = read_bounded(file, lists.LARGEST_LIST_BYTES, "list")
     else:

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 import click
 
+from mapper.desk import Desktop
 from mapper.problems import Problem, RequestError, quoted
+from mapper.rect import Rect
 from mapper.units import NUMBER
+from profiles.files import refuse_existing
+from profiles.known_things import KnownThing
+from profiles.shorthand import parse_displays
+from profiles.strokes.traces import TraceRequest, area_of, look
+from profiles.strokes.tracing import Traced
 from render.cli.options import as_option, echo_data, examples, force_option, library_option
 from render.cli.types import (
     DESK,
@@ -25,23 +33,17 @@ from render.cli.types import (
     then,
     typed,
 )
+from render.reports.sizes_text import area_data, area_text
+from render.reports.trace_text import report_data, report_text
+from render.sentences.trace import to_type
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from mapper.rect import Rect
-    from profiles.known_things import KnownThing
-    from profiles.strokes.traces import TraceRequest
-    from profiles.strokes.tracing import Traced
 
 T = TypeVar("T")
 
 
 def _crop(text: str, where: str) -> Rect:
-    import re
-
-    from mapper.rect import Rect
-
     match = re.fullmatch(rf"\s*({NUMBER})\s*,\s*({NUMBER})\s*,\s*({NUMBER})\s*[xX\u00d7]\s*({NUMBER})\s*px\s*", text)
     if not match:
         raise RequestError(
@@ -66,7 +68,6 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     "trace",
     cls=Command,
     then="the same with --against DESK, to see whether it is what you set",
-    short_help="Measure what your driver really does.",
     epilog=examples(
         "evenstroke trace shot.png --of card --against desk.yaml",
         'evenstroke trace shot.png --of "coin 23.25mm" --against "window desk" --picture fit.png',
@@ -183,9 +184,6 @@ def command(
     the picture; strokes as points in .csv, .json or .svg will do too. Lay a card or sheet with its long side along
     the screen's width, or say "card upright". Exit code 0: the driver is using this setting; 1: it is not, and why.
     """
-    from profiles.files import refuse_existing
-    from profiles.strokes.traces import TraceRequest, look
-
     if picture:
         from render.canvas.draw import kind_of
 
@@ -215,9 +213,6 @@ def command(
     if whole_tablet:
         _print_area(request, traced, displays, form)
         return
-    from render.reports.trace_text import report_data, report_text
-    from render.sentences.trace import to_type
-
     if form == "json":
         echo_data(report_data(report), form)
     else:
@@ -245,11 +240,6 @@ def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: Na
 
 def _print_area(request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str) -> None:
     """Say how large the active area is, from traces made with the whole of it on the whole desktop."""
-    from mapper.desk import Desktop
-    from profiles.shorthand import parse_displays
-    from profiles.strokes.traces import area_of
-    from render.reports.sizes_text import area_data, area_text
-
     size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
     if form == "json":
         echo_data(area_data(size), form)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
-from mapper.choosing.travel import TARGETS_PX
+from mapper.choosing.pairing import pair
+from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, crossing
+from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
+from profiles.unlikely import likely_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.sheets import theme_option
@@ -22,9 +23,7 @@ from render.cli.types import (
     plain_number,
     usual_desk_if_any,
 )
-
-if TYPE_CHECKING:
-    from mapper.desk import Display, Tablet
+from render.reports.travel_text import travel_csv, travel_data, travel_text
 
 # The targets whose size is published, and where.
 _PUBLISHED = {
@@ -37,7 +36,6 @@ _PUBLISHED = {
     "travel",
     cls=Command,
     then="draw for a day, then evenstroke felt {desk} --score 4",
-    short_help="How far the hand moves, and how accurately it hits.",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',
         'evenstroke travel --tablet 240x152mm --display "27in 2560x1440" --target swatch --picture travel.png',
@@ -84,9 +82,6 @@ def command(
 
     A small scale factor needs long movements; a large one makes targets small under the hand.
     """
-    from mapper.choosing.travel import HAND_SCATTER_MM, crossing
-    from render.reports.travel_text import travel_csv, travel_data, travel_text
-
     if desk is None and tablet is None and display is None:
         desk = usual_desk_if_any()
     shown, own_scale = _desk(desk, tablet, display)
@@ -116,8 +111,6 @@ def _desk(desk: NamedDesk | None, tablet: Tablet | None, display: Display | None
         assert display is not None
         shown, scale = display, None
         if tablet is not None:
-            from mapper.choosing.pairing import pair
-
             scale = pair(tablet, shown).scale_factor
     if shown.width_mm is None:
         came = f"{shown.width_px}x{shown.height_px} px alone"
@@ -146,7 +139,5 @@ def _target(text: str, display: Display) -> tuple[float, str]:
     if near and not any(char.isdigit() for char in text):
         must = f"must be one of {', '.join(TARGETS_PX)}, or a size"
         raise RequestError(Problem("--target", must, quoted(text), f"Did you mean {near}?"))
-    from profiles.unlikely import likely_length_mm
-
     size_mm = positive(likely_length_mm(text, "--target"), "--target")
     return size_mm, f"a target of {size_mm:g} mm"

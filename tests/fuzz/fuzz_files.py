@@ -36,8 +36,8 @@ with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
     from mapper.problems import EvenstrokeError
     from profiles.format.document import loads, to_yaml
     from profiles.hardware.edid import read_edid
-    from profiles.hardware.hex_text import bytes_or_hex
     from profiles.hardware.hid import read_descriptor
+    from profiles.hardware.references import bytes_or_hex
     from profiles.known_things import parse_thing
     from profiles.library.archive import import_archive
     from profiles.library.entries import EntryFile, digest

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from mapper.problems import RequestError
 from profiles.hardware.edid import read_edid
-from profiles.hardware.edid_blocks import LONGEST_BYTES, Timing, read_blocks
+from profiles.hardware.edid_blocks import LONGEST_BYTES, read_blocks
 from tests.hardware_bytes import (
     base_block,
     cta_block,
@@ -485,9 +485,3 @@ def test_any_bytes_give_facts_or_a_request_error(data, cut, flips):
         return
     assert (facts.width_mm is None) == (facts.height_mm is None) == (not facts.size_source)
     assert all(doubt.endswith(".") and doubt.isprintable() for doubt in facts.doubts)
-
-
-def test_facts_are_frozen():
-    timing = Timing(1, 1, 0, 0, preferred=False, source="x")
-    with pytest.raises(AttributeError):
-        timing.width_px = 2

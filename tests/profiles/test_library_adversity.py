@@ -288,9 +288,9 @@ def test_a_folder_that_vanishes_meanwhile(tmp_path, monkeypatch, vanishing):
     library.keep(sample("one"))
     step = getattr(library_module, vanishing)
 
-    def gone(*arguments):
+    def gone(*arguments, **more):
         shutil.rmtree(library.root, ignore_errors=True)
-        return step(*arguments)
+        return step(*arguments, **more)
 
     monkeypatch.setattr(library_module, vanishing, gone)
     try:

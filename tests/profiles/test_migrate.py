@@ -8,14 +8,14 @@ import pytest
 from mapper.problems import RequestError
 from profiles.format import schema
 from profiles.format.document import loads, to_yaml
-from profiles.format.migrate import STEPS, refuse_newer, to_current
+from profiles.format.migrate import PROFILE, Kind, refuse_newer, to_current
 from profiles.yaml_text import parse
 
 SAMPLES = Path(__file__).parent / "samples"
 
 
 def test_each_format_has_a_step_and_a_kept_sample():
-    assert set(STEPS) == set(range(1, schema.FORMAT))
+    assert set(PROFILE.steps) == set(range(1, schema.FORMAT))
     assert {path.name for path in SAMPLES.glob("format-*.yaml")} == {
         f"format-{number}.yaml" for number in range(1, schema.FORMAT + 1)
     }
@@ -26,7 +26,7 @@ def test_each_sample_is_read_for_ever_and_its_step_is_pure(sample):
     text = sample.read_bytes()
     data = parse(text, sample.name).data
     before = copy.deepcopy(data)
-    current = to_current(data, sample.name, schema.FORMAT)
+    current = to_current(data, sample.name, PROFILE)
     assert data == before
     assert current["evenstroke"] == schema.FORMAT
     workstation = loads(text, sample.name)
@@ -45,16 +45,16 @@ def in_mm(data):
     return {**rest, "evenstroke": 3, "width_mm": data["width_in"] * 25.4}
 
 
-LATER = {1: renamed, 2: in_mm}
+LATER = Kind("evenstroke", "profile", 3, {1: renamed, 2: in_mm})
 
 
 def test_steps_follow_one_another_and_leave_their_argument():
     oldest = {"evenstroke": 1, "desk": "window", "width_in": 10}
-    assert to_current(oldest, "x", 3, steps=LATER) == {"evenstroke": 3, "workstation": "window", "width_mm": 254.0}
+    assert to_current(oldest, "x", LATER) == {"evenstroke": 3, "workstation": "window", "width_mm": 254.0}
     assert oldest == {"evenstroke": 1, "desk": "window", "width_in": 10}
     middle = {"evenstroke": 2, "workstation": "window", "width_in": 10}
-    assert to_current(middle, "x", 3, steps=LATER)["width_mm"] == 254.0
-    assert to_current({"evenstroke": 3, "a": 1}, "x", 3, steps=LATER) == {"evenstroke": 3, "a": 1}
+    assert to_current(middle, "x", LATER)["width_mm"] == 254.0
+    assert to_current({"evenstroke": 3, "a": 1}, "x", LATER) == {"evenstroke": 3, "a": 1}
 
 
 @pytest.mark.parametrize(
@@ -84,11 +84,11 @@ def test_a_newer_format_is_named_first_whatever_else_it_holds(text):
 @pytest.mark.parametrize("data", [None, [], "x", {}, {"evenstroke": "1"}, {"evenstroke": True}, {"evenstroke": 0}])
 def test_what_has_no_format_is_refused(data):
     with pytest.raises(RequestError, match="evenstroke"):
-        to_current(data, "x", 1)
+        to_current(data, "x", PROFILE)
 
 
 @pytest.mark.parametrize(
     "text", ["", "evenstroke: 1\n", "evenstroke: 99999999999\n", "a: 1\nevenstroke: 3\n", "evenstroke: 3x\n"]
 )
 def test_the_first_look_says_nothing_about_what_is_not_plainly_newer(text):
-    refuse_newer(text, "x", 2)
+    refuse_newer(text, "x", PROFILE)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from mapper.problems import RequestError
 from profiles.doubts import hearing
-from profiles.hardware.hex_text import bytes_or_hex
+from profiles.hardware.references import bytes_or_hex
 from profiles.hardware.system import ROOT_VARIABLE
 from profiles.shorthand import parse_displays, parse_tablet
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw, written

@@ -198,14 +198,31 @@ def test_a_full_disk_under_standard_output_is_said(unbuffered):
     assert done.stderr == "evenstroke: No space left on device\n"
 
 
+def said_and_loaded(*arguments, **environment):
+    """What a command prints, and the modules that are loaded when it leaves."""
+    code = f"import sys; from render.cli import main\ntry: main({arguments!r})\nexcept SystemExit: print(*sys.modules)"
+    program = [sys.executable, "-c", code]
+    done = subprocess.run(program, capture_output=True, text=True, check=True, cwd=ROOT, env=os.environ | environment)
+    *said, loaded = done.stdout.splitlines()
+    return said, set(loaded.split())
+
+
 def test_a_single_map_pays_for_nothing_heavy():
-    code = (
-        "import sys; from render.cli import main\n"
-        "try: main(['map', '--tablet', '240x152mm', '--display', '2560x1440'])\n"
-        "except SystemExit: print(*sorted({'numpy', 'matplotlib', 'PIL', 'yaml', 'msgspec'} & set(sys.modules)))"
+    _, loaded = said_and_loaded("map", "--tablet", "240x152mm", "--display", "2560x1440")
+    assert not {"numpy", "matplotlib", "PIL", "yaml", "msgspec"} & loaded
+
+
+@pytest.mark.parametrize("completion", [{}, {"COMP_WORDS": "evenstroke pi", "COMP_CWORD": "1"}])
+def test_the_list_of_commands_and_the_completion_of_their_names_load_none_of_them(completion):
+    more = completion and {"_EVENSTROKE_COMPLETE": "bash_complete"} | completion
+    said, loaded = said_and_loaded("--help", **more)
+    assert (
+        said == ["plain,picture", "plain,pin"]
+        if completion
+        else "  pin          Set which revision is in force." in said
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
-    assert done.stdout.splitlines()[-1] == ""
+    ours = {name for name in loaded if name.startswith("render.")}
+    assert ours == {"render.cli", "render.cli.exits", "render.cli.spellings"}
 
 
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf", "webp"])

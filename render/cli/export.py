@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
+from profiles.library.archive import export_archive
 from render.cli.options import examples, force_option, library_option
 from render.cli.types import STATION, Command, FileType, open_library
 
@@ -13,7 +14,6 @@ from render.cli.types import STATION, Command, FileType, open_library
     "export",
     cls=Command,
     then="evenstroke import {archive}, on the other computer",
-    short_help="The library as one archive.",
     epilog=examples("evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'),
 )
 @click.argument("archive", type=FileType(".zip"))
@@ -22,8 +22,6 @@ from render.cli.types import STATION, Command, FileType, open_library
 @library_option
 def command(*, archive: str, workstations: tuple[str, ...], force: bool) -> None:
     """Write the library, or some of its workstations, to one zip archive with a list of contents and checksums."""
-    from profiles.library.archive import export_archive
-
     library = open_library()
     folders = [library.folder_of(name) for name in workstations] or None
     count, problems = export_archive(library, archive, folders, force=force)
