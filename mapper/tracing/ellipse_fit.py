@@ -1,13 +1,11 @@
-"""Fitting an ellipse: a direct guess that strays cannot mislead, then the nearest ellipse with error bars."""
+"""Fitting an ellipse: a direct guess that strays cannot mislead, for a fit to start from."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 import numpy as np
 
 from mapper.problems import Problem, RequestError
-from mapper.tracing.outline import Array
+from mapper.tracing.outline import Array, KnownOutline, Placed
 
 _SAMPLES = 400
 _POINTS_JUDGED = 1200
@@ -15,47 +13,14 @@ _PICKED = 6
 _LOOKED_AT_CLOSELY = 32
 #: No map of a tablet stretches more: the widest desktop over the narrowest tablet stays below.
 MOST_STRETCH = 4.0
-# A tilt that is less than this many times its uncertainty is no tilt: a circle has no axis.
-_ROUND = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Ellipse:
-    """An ellipse in the picture: centre, semi-axes ``longest_px`` >= ``shortest_px``, and ``tilt_deg`` of the longer axis.
-
-    The tilt is from x towards y in [0, 180), and None for a circle, whose axes lie anywhere.
-    """
-
-    centre_x_px: float
-    centre_y_px: float
-    longest_px: float
-    shortest_px: float
-    tilt_deg: float | None
-
-    @classmethod
-    def of_matrix(cls, matrix: Array, centre_px: Array) -> Ellipse:
-        """What ``matrix`` (2, 2) makes of the unit circle."""
-        values, vectors = np.linalg.eigh(matrix @ matrix.T)
-        shortest, longest = np.sqrt(np.maximum(values, 0.0))
-        circle = longest - shortest <= _ROUND * longest
-        tilt = None if circle else float(np.degrees(np.arctan2(vectors[1, 1], vectors[0, 1]))) % 180.0
-        return cls(float(centre_px[0]), float(centre_px[1]), float(longest), float(shortest), tilt)
-
-    @property
-    def matrix(self) -> Array:
-        """The symmetric matrix (2, 2) that makes this ellipse of the unit circle, about its centre."""
-        angle = np.radians(self.tilt_deg or 0.0)
-        axes = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
-        matrix: Array = axes @ np.diag([self.longest_px, self.shortest_px]) @ axes.T
-        return matrix
-
-
-def direct_ellipse(points_px: Array) -> Ellipse:
+def direct_ellipse(points_px: Array) -> tuple[Array, Array]:
     """The ellipse that fits points (n, 2) best in the algebraic sense, in one step and never a hyperbola.
 
-    R. Halir and J. Flusser, Numerically stable direct least squares fitting of ellipses, WSCG 1998, on points
-    centred and scaled to unit size. Raises RequestError for fewer than 5 points and for points that no ellipse
-    runs through (all on a line, for one).
+    It is what the symmetric matrix (2, 2) makes of the unit circle, about the centre (2,). R. Halir and J. Flusser, Numerically
+    stable direct least squares fitting of ellipses, WSCG 1998, on points centred and scaled to unit size. Raises
+    RequestError for fewer than 5 points and for points that no ellipse runs through (all on a line, for one).
     """
     points = np.asarray(points_px, dtype=float)
     if len(points) < 5:
@@ -68,11 +33,11 @@ def direct_ellipse(points_px: Array) -> Ellipse:
     matrix, middle, valid = _of_conic(conic)
     if not (found[0] and valid[0]):
         raise RequestError(Problem("points", "no ellipse runs through them", f"{len(points)} points"))
-    return Ellipse.of_matrix(matrix[0] * size, middle[0] * size + centre)
+    return matrix[0] * size, middle[0] * size + centre
 
 
-def find_ellipse(points_px: Array, *, near_px: float, seed: int = 20) -> Ellipse:
-    """The ellipse that most of the points (n, 2) lie on, whatever the others do.
+def find_ellipse(points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20) -> Placed:
+    """Where the circle ``outline`` lies, seen as the ellipse that most of the points (n, 2) lie on, whatever the others do.
 
     Random samples (M. Fischler and R. Bolles, Random sample consensus, 1981), each fitted directly and judged by the
     share of points within ``near_px`` of it and by how much of the way round they cover; the same points give the same
@@ -80,7 +45,8 @@ def find_ellipse(points_px: Array, *, near_px: float, seed: int = 20) -> Ellipse
     """
     points = np.asarray(points_px, dtype=float)
     if len(points) < _PICKED:
-        return direct_ellipse(points)
+        matrix, centre = direct_ellipse(points)
+        return Placed(outline, matrix / outline.radius_mm, centre)
     random = np.random.default_rng(seed)
     judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
     middle = np.median(judged, axis=0)
@@ -116,7 +82,7 @@ def find_ellipse(points_px: Array, *, near_px: float, seed: int = 20) -> Ellipse
         if score < scores[best]:
             break
         matrix[best], centre[best], scores[best] = next_matrix[0], next_centre[0], score
-    return Ellipse.of_matrix(matrix[best] * size, centre[best] * size + middle)
+    return Placed(outline, matrix[best] * (size / outline.radius_mm), centre[best] * size + middle)
 
 
 def _direct(points: Array) -> tuple[Array, Array]:

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from mapper.problems import EvenstrokeError
-from mapper.tracing.ellipse_fit import find_ellipse
+from mapper.tracing.measure import find_trace
 from mapper.tracing.outline import Array, KnownOutline, Placed
 from mapper.tracing.outline_fit import settle
-from mapper.tracing.rectangle_fit import find_rectangle
 
 # Sides of a square that a map stretches by more than this are taken for a rectangle's.
 _SQUARE = 1.15
@@ -36,16 +35,10 @@ class Likeness:
     covered: float
 
 
-def size_px(placed: Placed) -> float:
-    """The mean of an outline's two extents in the picture."""
-    across, down = np.hypot(*placed.matrix)
-    return float(across * placed.outline.width_mm + down * placed.outline.height_mm) / 2
-
-
 def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likeness:
     """How well the points (n, 2) of a line ``thick_px`` thick lie on an outline; the thickness is taken out of the account."""
     points = points_px[:: max(1, len(points_px) // _ASKED)]
-    size = size_px(placed)
+    size = placed.size_px
     distances, feet_mm, _ = placed.feet(points)
     near = np.abs(distances) < _NEAR * size
     sectors = (placed.shares(feet_mm[near]) * _SECTORS).astype(int) % _SECTORS
@@ -62,12 +55,8 @@ def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likenes
 def other_likeness(points_px: Array, outline: KnownOutline, near_px: float, thick_px: float = 0.0) -> Likeness | None:
     """How well the points (n, 2) lie on the other kind of outline: any ellipse for a rectangle, any parallelogram for a circle."""
     try:
-        if outline.is_circle:
-            start = find_rectangle(points_px, KnownOutline(50, 50), near_px=near_px)
-        else:
-            ellipse = find_ellipse(points_px, near_px=near_px)
-            centre = np.array([ellipse.centre_x_px, ellipse.centre_y_px])
-            start = Placed(KnownOutline.circle(50), ellipse.matrix / 25, centre)
+        other = KnownOutline(50, 50) if outline.is_circle else KnownOutline.circle(50)
+        start = find_trace(points_px, other, near_px=near_px)
         return likeness(points_px, settle(points_px, start, "free", floor_px=near_px / 4), thick_px)
     except (EvenstrokeError, np.linalg.LinAlgError):
         return None

@@ -77,15 +77,6 @@ class Trace:
             return None
         return bool(abs(math.cos(float(self.straight.nearest[4]))) < math.sqrt(0.5))
 
-    @property
-    def size_px(self) -> float:
-        """The mean of the outline's two extents in the picture."""
-        matrix = self.straight.placed.matrix
-        return (
-            float(np.hypot(*matrix[:, 0]) * self.outline.width_mm + np.hypot(*matrix[:, 1]) * self.outline.height_mm)
-            / 2
-        )
-
 
 @dataclass(frozen=True, slots=True)
 class Measured:
@@ -179,11 +170,8 @@ def find_trace(points_px: Array, outline: KnownOutline, *, near_px: float) -> Pl
 
     Raises RequestError where it is not found.
     """
-    if outline.is_circle:
-        ellipse = find_ellipse(points_px, near_px=near_px)
-        centre = np.array([ellipse.centre_x_px, ellipse.centre_y_px])
-        return Placed(outline, ellipse.matrix / outline.radius_mm, centre)
-    return find_rectangle(points_px, outline, near_px=near_px)
+    find = find_ellipse if outline.is_circle else find_rectangle
+    return find(points_px, outline, near_px=near_px)
 
 
 def measure_trace(points_px: Array, start: Placed) -> Trace:

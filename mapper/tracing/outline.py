@@ -120,6 +120,12 @@ class Placed:
     matrix: Array
     centre_px: Array
 
+    @property
+    def size_px(self) -> float:
+        """The mean of the outline's two extents in the picture."""
+        across, down = np.hypot(*self.matrix)
+        return float(across * self.outline.width_mm + down * self.outline.height_mm) / 2
+
     def to_mm(self, points_px: Array) -> Array:
         """Points (n, 2) of the picture, in the outline's own frame."""
         mapped: Array = (points_px - self.centre_px) @ np.linalg.inv(self.matrix).T
@@ -169,23 +175,25 @@ class Placed:
 
     def boundary(self, count: int) -> Boundary:
         """``count`` positions at equal distances (px) along the curve."""
-        dense_mm = self.outline.polyline()
-        dense = self.to_px(dense_mm)
-        length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(dense, axis=0).T))])
+        dense_mm, length_px = self._measured()
         share = np.arange(count) / count
-        at = share * length[-1]
-        points = np.stack([np.interp(at, length, dense[:, axis]) for axis in (0, 1)], axis=1)
-        _, feet_mm, normals = self.feet(points)
+        at = share * length_px[-1]
+        points_mm = np.stack([np.interp(at, length_px, dense_mm[:, axis]) for axis in (0, 1)], axis=1)
+        _, feet_mm, normals = self.feet(self.to_px(points_mm))
         return Boundary(self.to_px(feet_mm), normals, share)
+
+    def _measured(self) -> tuple[Array, Array]:
+        """The outline's dense polyline (n, 2), mm, and how long the curve is in the picture up to each of its points (n,), px."""
+        dense_mm = self.outline.polyline()
+        steps = np.hypot(*np.diff(self.to_px(dense_mm), axis=0).T)
+        return dense_mm, np.concatenate([[0.0], np.cumsum(steps)])
 
     def shares(self, feet_mm: Array) -> Array:
         """How far round the curve (0 to 1, by length in px) feet (n, 2) stand."""
-        dense_mm = self.outline.polyline()
-        dense = self.to_px(dense_mm)
-        length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(dense, axis=0).T))])
+        dense_mm, length_px = self._measured()
         # The angle about the centre runs once round with the position, as the outline is convex.
         angle = np.unwrap(np.arctan2(dense_mm[:, 1], dense_mm[:, 0]))
         start = angle[0]
         at = (np.arctan2(feet_mm[:, 1], feet_mm[:, 0]) - start) % (2 * np.pi)
-        found: Array = np.interp(at, angle - start, length / length[-1])
+        found: Array = np.interp(at, angle - start, length_px / length_px[-1])
         return found

@@ -14,7 +14,7 @@ from mapper.affine import Affine
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.ellipse_fit import MOST_STRETCH
-from mapper.tracing.likeness import likeness, other_likeness, size_px
+from mapper.tracing.likeness import likeness, other_likeness
 from mapper.tracing.measure import AGAIN, Trace, find_trace, measure_trace
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import settle
@@ -163,9 +163,9 @@ def _crop_words(rect: Rect) -> str:
 
 def _apart(one: _Found, two: _Found) -> bool:
     """Whether two outlines are two things, and not one that was traced twice."""
-    size = size_px(one.placed)
+    size = one.placed.size_px
     off = float(np.hypot(*(one.placed.centre_px - two.placed.centre_px)))
-    return off > 0.15 * size or abs(size_px(two.placed) / size - 1) > 0.2
+    return off > 0.15 * size or abs(two.placed.size_px / size - 1) > 0.2
 
 
 def _try(
@@ -179,7 +179,7 @@ def _try(
     near = max(1.5 * ink.spot_px, 0.01 * extent)
     least = _LEAST_ON_IT if candidate.alone else _LEAST_IN_A_WINDOW
     start = _through(_judged(name, upright.points(ink.points_px), outline, near, least), ~upright)
-    size = size_px(start)
+    size = start.size_px
     reach = 0.09 * size + 2 * ink.spot_px
     close = close_look(picture, ink, start)
     if is_filled(close, start):
@@ -242,7 +242,7 @@ def _say_what(outline: KnownOutline) -> str:
 
 def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
     fit = trace.free
-    size = trace.size_px
+    size = trace.straight.placed.size_px
     finest, coarsest = np.linalg.svd(fit.placed.matrix, compute_uv=False)
     if not (coarsest >= LEAST_PX_PER_MM and finest <= MOST_PX_PER_MM and finest < MOST_STRETCH * coarsest):
         must = f"must be what a map can do: {LEAST_PX_PER_MM:g} to {MOST_PX_PER_MM:g} px for 1 mm, stretched {MOST_STRETCH:g} times at most"
@@ -285,7 +285,7 @@ def _judged(name: str, points: Array, outline: KnownOutline, near_px: float, lea
     with suppress(RequestError):
         placed = settle(points, find_trace(points, outline, near_px=near_px), "free", floor_px=near_px / 4)
         # Of points all over the place a fit may run away.
-        if not 0.1 < size_px(placed) / float(np.max(np.ptp(points, axis=0))) < 1.5:
+        if not 0.1 < placed.size_px / float(np.max(np.ptp(points, axis=0))) < 1.5:
             placed = None
     own = None if placed is None else likeness(points, placed)
     if own is not None and own.off < _SURELY and own.on_it > 0.9:

@@ -70,6 +70,14 @@ def properties(theme: str) -> str:
     return "".join(f"--{name.replace('_', '-')}:{colour};" for name, colour in palette(theme).items())
 
 
+def theme_rules() -> str:
+    """The colours of all themes as custom properties, each where it counts."""
+    return (
+        f":root{{{properties('light')}}}\n@media(prefers-color-scheme:dark){{:root{{{properties('dark')}}}}}\n"
+        f"@media print{{:root{{{properties('print')}}}}}\n"
+    )
+
+
 def _plays(scene: Scene, role: str) -> bool:
     return any(mark.role == role for mark in scene.marks)
 

@@ -59,7 +59,7 @@ def command(desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_br
         opened(library, wish, "pad", no_browser=no_browser)
         return
     today, others = candidates(named_maps([(desk.typed, desk.workstation) for desk in profiles]), now)
-    write_whole(out, page(today, others, file_stem=profiles[0].stem).html.encode(), force=force)
+    write_whole(out, page(today, others, file_stem=profiles[0].stem).encode(), force=force)
     click.echo(f"{out}: open it in a browser on {today.map.reference.label}, and draw.")
 
 

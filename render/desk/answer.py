@@ -26,41 +26,28 @@ if TYPE_CHECKING:
 #: The name that a desk bears until somebody gives it one.
 UNNAMED = "my desk"
 
-#: Where a problem was found, as the tool names it, and the blank of the letter that it belongs to.
+#: Where a problem was found, as the tool names it (an option without its dashes), and the blank of the letter that it belongs to.
 BLANK_OF = {
-    "--tablet": "tablet",
     "tablet": "tablet",
     "turn": "lying",
-    "--turn": "lying",
     "slant": "lying",
-    "--slant": "lying",
-    "--display": "displays",
     "display": "displays",
     "displays": "displays",
-    "--distance": "seat",
+    "distance": "seat",
     "seat": "seat",
-    "--top": "seat",
-    "--tilt": "seat",
-    "--curve": "seat",
+    "top": "seat",
+    "tilt": "seat",
+    "curve": "seat",
     "onto": "reach",
-    "--onto": "reach",
     "window": "reach",
-    "--window": "reach",
-    "true on": "true",
-    "--true-on": "true",
+    "true-on": "true",
     "fit": "fit",
-    "--fit": "fit",
     "hold": "hold",
-    "--hold": "hold",
     "within": "part",
-    "--within": "part",
     "area": "part",
-    "--area": "part",
     "scale": "scale",
-    "--scale": "scale",
     "step": "step",
-    "--step": "step",
-    "--shape-tolerance": "step",
+    "shape-tolerance": "step",
     "entry": "entry",
     "workstation": "name",
 }
@@ -154,9 +141,7 @@ def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Pr
 
 
 def _blank(problem: Problem) -> str:
-    where = problem.where.split(":")[0].strip()
-    if where in BLANK_OF:
-        return BLANK_OF[where]
+    where = problem.where.split(":")[0].strip().removeprefix("--").replace("true on", "true-on")
     return BLANK_OF.get(where.split(" ")[0], "tablet")
 
 

@@ -12,26 +12,31 @@ import re
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
-from secrets import token_hex
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from flask import Flask, Response, abort, g, redirect, render_template, request
+from flask import Flask, Response, abort, redirect, render_template, request
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
-from render.canvas.svg import fragment, properties, style_sheet
+from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import chapters
 from render.desk.address import HEADERS, Door
-from render.desk.answer import Answer
+from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
-from render.desk.drafts import Draft, Step
-from render.desk.entry import answer_parts, form_words
-from render.desk.letter import ABOUT, MORE, displays_words, letter, tablet_size
+from render.desk.drafts import Draft, Kept, Step
+from render.desk.entry import answer_parts, form_words, pieces
+from render.desk.letter import ABOUT, MORE, displays_words, letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
+from render.measures import circle_words, size
+from render.words import number, step_words, turn_words
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+    from render.desk.answer import Answer
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a limit of their own.
 LARGEST_BODY = 256 * 1024
@@ -46,8 +51,7 @@ EXAMPLE = Description(name="example desk", tablet="240x152mm@150/mm", displays=(
 
 def context(desk: Desk) -> dict[str, Any]:
     """All that the templates of this desk's page need."""
-    last = desk.last
-    told = None if last is None else last.told
+    last, told = desk.last, desk.told
     sentences, more = letter(desk.now, told, asks=bool(desk.asks))
     sentence, numbers = ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
     undo, redo = desk.draft.before(desk.step), desk.draft.next(desk.step)
@@ -62,7 +66,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "ABOUT": ABOUT,
         "answer": (sentence, numbers),
         "form": form_words(desk.now.entry),
-        "besides": [] if told is None or last is None else _besides(last),
+        "besides": [] if told is None else _besides(told),
         "outcome": outcome(told),
         "kept": desk.draft.is_kept(desk.step),
         "last_kept": desk.draft.last_kept,
@@ -87,14 +91,11 @@ def _about(blank: str) -> str:
     return {"kept": "what was kept", "example": ""}.get(blank, ABOUT.get(blank, blank))
 
 
-def _besides(last: Answer) -> list[str]:
+def _besides(told: TabletMap) -> list[str]:
     """What has to be set or known besides the four numbers."""
-    told = last.told
-    if told is None:
-        return []
     tablet, found = told.request.tablet, []
     if tablet.turn_deg:
-        turned = {90: "90° clockwise", 180: "180°", 270: "90° anticlockwise"}[tablet.turn_deg]
+        turned = turn_words(tablet.turn_deg).replace(" degrees", "°")
         found.append(
             f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers are those of the tablet as it was built."
         )
@@ -102,16 +103,11 @@ def _besides(last: Answer) -> list[str]:
     if screen != told.request.desktop.rect_px and (
         len(told.request.desktop.displays) > 1 or told.summary.screen_used_percent < 100 or told.request.window_px
     ):
-        from render.words import number
-
         place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
         found.append(
             f"On the screen, set the part of {number(screen.width, 1)} × {number(screen.height, 1)} pixels, {place}."
         )
     if told.request.step is not None and told is not told.exact:
-        from render.measures import circle_words
-        from render.words import step_words
-
         # Only where the rounding made it so: a stretch that was wished for is told by the picture.
         shape = told.figures_on(told.reference).distortion
         oval = (
@@ -132,7 +128,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["day"] = _day
-    app.jinja_env.filters["pieces"] = _pieces
+    app.jinja_env.filters["pieces"] = pieces
     door = shop.door
     app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
     app.jinja_env.globals["root"] = door.path
@@ -159,6 +155,10 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
             shop.expected()
         if "/chapter/" in request.path:
             request.max_content_length = LARGEST_UPLOAD
+        found = request.view_args or {}
+        if "step" in found:
+            # A route of one desk at one step of its draft is given that desk.
+            found["desk"] = _desk(shop, found.pop("id_"), found.pop("step"))
         return None
 
     @app.after_request
@@ -202,7 +202,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.get("/look.css")
     def look_css() -> Response:
-        return Response(_look(), mimetype="text/css")
+        return Response(f"{theme_rules()}{style_sheet('svg')}\n", mimetype="text/css")
 
     @app.get("/")
     def start() -> str:
@@ -267,104 +267,81 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         return redirect(shop.address_of(_draft(shop, id_)))
 
     @app.get("/desk/<id_>/<int:step>")
-    def desk_page(id_: str, step: int) -> str:
-        desk = _desk(shop, id_, step)
-        desk.draft.go(step)
+    def desk_page(desk: Desk) -> str:
+        desk.draft.go(desk.step)
         return render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
 
     @app.post("/desk/<id_>/<int:step>/answer")
-    def answer_to(id_: str, step: int) -> Any:
-        return answered(_desk(shop, id_, step), _body())
+    def answer_to(desk: Desk) -> Any:
+        return answered(desk, _body())
 
     @app.post("/desk/<id_>/<int:step>/note/<blank>")
-    def note_of(id_: str, step: int, blank: str) -> Any:
-        desk = _desk(shop, id_, step)
+    def note_of(desk: Desk, blank: str) -> Any:
         if blank not in ABOUT:
             abort(404)
-        said = _body().get("said")
-        if said is not None:
-            desk = Desk(shop, desk.draft, step, from_plain(said))
-        return {
-            "html": render_template(
-                "note.html",
-                note=note(
-                    blank,
-                    desk.now,
-                    desk.last,
-                    shop.read,
-                    asks=desk.asks,
-                    system=shop.system() if blank == "displays" else None,
-                ),
-                desk=desk,
-            )
-        }
+        system = shop.system() if blank == "displays" else None
+        made = note(blank, desk.now, desk.last, shop.read, asks=desk.asks, system=system)
+        return {"html": render_template("note.html", note=made)}
 
     @app.post("/desk/<id_>/<int:step>/keep")
-    def keep(id_: str, step: int) -> Any:
-        return kept(_desk(shop, id_, step))
+    def keep(desk: Desk) -> Any:
+        return kept(desk)
 
     @app.post("/desk/<id_>/<int:step>/take")
-    def take(id_: str, step: int) -> Any:
-        return taken(_desk(shop, id_, step))
+    def take(desk: Desk) -> Any:
+        return taken(desk)
 
     @app.get("/desk/<id_>/<int:step>/profile.yaml")
-    def profile(id_: str, step: int) -> Response:
-        desk = _desk(shop, id_, step)
+    def profile(desk: Desk) -> Response:
         return _file(to_yaml(desk.now.workstation).encode(), f"{_stem(desk)}.yaml", "application/yaml")
 
-    @app.get("/desk/<id_>/<int:step>/picture.<kind>")
-    def picture(id_: str, step: int, kind: str) -> Response:
-        desk = _desk(shop, id_, step)
-        if kind not in {"svg", "png"} or desk.last is None or desk.last.told is None:
-            abort(404)
+    @app.get("/desk/<id_>/<int:step>/picture.<any(svg, png):kind>")
+    def picture(desk: Desk, kind: str) -> Response:
         from render.canvas.draw import to_bytes
         from render.pictures.preview import preview_scene
 
-        content = to_bytes(preview_scene(desk.last.told), kind, theme=request.args.get("theme", "light"))
+        told = desk.told or abort(404)
+        content = to_bytes(preview_scene(told), kind, theme=request.args.get("theme", "light"))
         return _file(content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png")
 
     @app.post("/desk/<id_>/<int:step>/sheet")
-    def sheet(id_: str, step: int) -> Any:
+    def sheet(desk: Desk) -> Any:
         from render.pages.wall_sheet import PAPERS_MM, wall_sheet
 
-        desk, paper = _desk(shop, id_, step), _body().get("paper")
+        paper = _body().get("paper")
         if paper not in PAPERS_MM:
             abort(404)
         scene = wall_sheet(desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=str(paper))
         return {"html": fragment(scene, name="wall", label=scene.title)}
 
     @app.get("/desk/<id_>/<int:step>/figures")
-    def figures(id_: str, step: int) -> str:
-        from render.desk.figures import figure_blocks
+    def figures(desk: Desk) -> str:
+        from render.desk.figures import figure_parts
 
-        desk = _desk(shop, id_, step)
-        if desk.last is None or desk.last.told is None:
+        last = desk.last
+        if last is None or last.told is None:
             abort(404)
-        first, blocks = figure_blocks(desk.last.told, desk.last.entry)
-        return render_template("figures.html", desk=desk, first=first, blocks=blocks)
+        first, parts = figure_parts(last.told, last.entry)
+        return render_template("figures.html", desk=desk, first=first, parts=parts)
+
+    @app.get("/desk/<id_>/<int:step>/study.html")
+    def study(desk: Desk) -> Response:
+        from render.desk.chapters.study import page
+
+        return _file(page(desk), "study.html", "text/html")
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
-    def chapter(id_: str, step: int, name: str) -> Any:
-        module = chapters.module(name)
-        if module is None:
-            abort(404)
-        return {"html": module.fragment(_desk(shop, id_, step))}
+    def chapter(desk: Desk, name: str) -> Any:
+        return {"html": (chapters.module(name) or abort(404)).fragment(desk)}
 
     @app.post("/desk/<id_>/<int:step>/chapter/<name>/<verb>")
-    def chapter_does(id_: str, step: int, name: str, verb: str) -> Any:
-        module = chapters.module(name)
-        if module is None or not hasattr(module, "do"):
-            abort(404)
-        return module.do(_desk(shop, id_, step), verb, request)
+    def chapter_does(desk: Desk, name: str, verb: str) -> Any:
+        do = getattr(chapters.module(name), "do", None) or abort(404)
+        return do(desk, verb, request)
 
-    @app.post("/here")
-    def alive() -> tuple[str, int]:
-        shop.here(request.get_data(as_text=True)[:64])
-        return "", 204
-
-    @app.post("/bye")
-    def gone() -> tuple[str, int]:
-        shop.bye(request.get_data(as_text=True)[:64])
+    @app.post("/<any(here, bye):word>")
+    def sign_of_life(word: str) -> tuple[str, int]:
+        getattr(shop, word)(request.get_data(as_text=True)[:64])
         return "", 204
 
     return app
@@ -445,7 +422,7 @@ def read_back(now: Answer) -> dict[str, str]:
     tablet = now.told.request.tablet
     counts = "" if tablet.counts_per_mm is None else f", {tablet.counts_per_mm:g} counts for a mm"
     return {
-        "tablet": f"read as {tablet_size(tablet.width_mm, tablet.height_mm)}{counts}",
+        "tablet": f"read as {size(tablet.width_mm, tablet.height_mm)}{counts}",
         "displays": f"read as {displays_words(now.told.request.desktop)}",
     }
 
@@ -462,7 +439,7 @@ def kept(desk: Desk) -> dict[str, Any]:
     except EvenstrokeError:
         before = None
     revision, new = library.keep(workstation)
-    draft.keep(desk.step, revision.name, revision.number, revision.kept.isoformat())
+    draft.keep(Kept.of(desk.step, revision))
     says = f"Kept as revision {revision.number}." if new else f"Nothing new: revision {revision.number} says the same."
     if new and before is not None and (known is None or known.revision != before.name):
         says += f" Revision {before.number} was kept elsewhere meanwhile, and is still there."
@@ -481,7 +458,7 @@ def taken(desk: Desk) -> dict[str, Any]:
         library = desk.shop.library
         revision = library.in_force(library.folder_named(str(origin.get("folder", ""))))
         step = draft.change(desk.step, "kept", described(library.load(revision)))
-        draft.keep(step.number, revision.name, revision.number, revision.kept.isoformat())
+        draft.keep(Kept.of(step.number, revision))
     return {"address": desk.shop.address_of(draft, step.number), "step": step.number}
 
 
@@ -535,19 +512,16 @@ def small_picture(now: Answer) -> str:
     """Tablet and display to one scale, the area and the part of the screen in use: an SVG without words."""
     if now.told is None:
         return ""
+    from mapper.rect import Rect
     from render.canvas.scene import Easel
     from render.pictures.panels import Demonstration
     from render.pictures.preview import describe, map_title
     from render.pictures.stage import Stage
 
-    stage = Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0)
+    stage, room = Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0), Rect(1, 1, 54, 24)
     easel = Easel(56.0, 26.0)
-    from mapper.rect import Rect
-
-    room = Rect(1, 1, 54, 24)
     stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
-    scene = easel.scene(title=map_title(now.told), description=describe(now.told))
-    return fragment(scene, name=f"s{token_hex(4)}", label=map_title(now.told))
+    return drawn(easel.scene(title=map_title(now.told), description=describe(now.told)))
 
 
 def path_of(shop: Shop, wish: dict[str, Any]) -> str:
@@ -580,8 +554,7 @@ def _desk(shop: Shop, id_: str, step: int) -> Desk:
     draft = _draft(shop, id_)
     if step not in draft.steps:
         abort(404)
-    g.desk = Desk(shop, draft, step)
-    return g.desk  # type: ignore[no-any-return]
+    return Desk(shop, draft, step)
 
 
 def _body() -> dict[str, Any]:
@@ -589,21 +562,6 @@ def _body() -> dict[str, Any]:
     if not isinstance(data, dict):
         raise RequestError(Problem("request", "must be a JSON object"))
     return data
-
-
-def _look() -> str:
-    """The colours of all themes as custom properties, and the classes of the pictures."""
-    return (
-        f":root{{{properties('light')}}}\n@media(prefers-color-scheme:dark){{:root{{{properties('dark')}}}}}\n"
-        f"@media print{{:root{{{properties('print')}}}}}\n{style_sheet('svg')}\n"
-    )
-
-
-def _pieces(template: str) -> list[tuple[str, str]]:
-    """A sentence's template in pieces: ``("text", ...)`` and ``("blank", name)``, in turn."""
-    return [
-        ("blank" if index % 2 else "text", piece) for index, piece in enumerate(re.split(r"\{([a-z0-9]+)\}", template))
-    ]
 
 
 def _plain(status: int, text: str) -> Response:

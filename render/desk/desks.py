@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import threading
 import time
-from collections import OrderedDict
 from concurrent.futures import Future
+from functools import lru_cache, partial
 from hashlib import sha256
 from pathlib import Path
 from queue import SimpleQueue
@@ -26,6 +26,7 @@ from render.pictures.live import live_scene
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from mapper.mapping.solve import TabletMap
     from profiles.format.document import Workstation
     from render.desk.address import Door
     from render.desk.described import Reader
@@ -49,7 +50,8 @@ class Shop:
     ) -> None:
         self.library, self.read, self.door = library, read, door
         self.drafts = Drafts(library.root)
-        self._answers: OrderedDict[Description, Answer] = OrderedDict()
+        #: What a description comes to; the last ones are remembered, as one page asks for several parts of each.
+        self.answer: Callable[[Description], Answer] = lru_cache(_REMEMBERED)(partial(answer, read=read))
         self._silence_s, self._grace_s = silence_s, grace_s
         self.pads: dict[str, OpenPad] = {}
         self._pages: set[str] = set()
@@ -81,19 +83,6 @@ class Shop:
         found = said_desktop() if waiting else None
         for errand in waiting:
             errand.set_result(found)
-
-    def answer(self, said: Description) -> Answer:
-        """What ``said`` comes to; the last ones are remembered, as one page asks for several parts of each."""
-        with self._lock:
-            if said in self._answers:
-                self._answers.move_to_end(said)
-                return self._answers[said]
-        found = answer(said, self.read)
-        with self._lock:
-            self._answers[said] = found
-            while len(self._answers) > _REMEMBERED:
-                self._answers.popitem(last=False)
-        return found
 
     def address_of(self, draft: Draft, step: int | None = None) -> str:
         """The address, without its host, of a draft at ``step`` or where it stands now."""
@@ -133,15 +122,13 @@ class Shop:
         revision = self.library.in_force(folder)
         if draft is None or (draft.is_kept(draft.at) and draft.last_kept and draft.last_kept.revision != revision.name):
             workstation = self.library.load(revision)
-            kept = Kept(0, revision.name, revision.number, revision.kept.isoformat())
             if draft is not None:
                 # Nothing was changed here and a newer revision is there: go on from that.
                 step = draft.change(draft.at, "kept", described(workstation))
-                draft.keep(step.number, revision.name, revision.number, revision.kept.isoformat())
+                draft.keep(Kept.of(step.number, revision))
                 return draft
-            return self.drafts.begin(
-                id_, {"station": workstation.name, "folder": folder.name}, described(workstation), kept
-            )
+            origin = {"station": workstation.name, "folder": folder.name}
+            return self.drafts.begin(id_, origin, described(workstation), Kept.of(0, revision))
         return draft
 
     def open_file(self, path: str) -> Draft:
@@ -224,6 +211,11 @@ class Desk:
         return None
 
     @property
+    def told(self) -> TabletMap | None:
+        """The map as it was last possible."""
+        return self.last.told if self.last else None
+
+    @property
     def workstation(self) -> Workstation | None:
         """What a profile would hold now, None while something is missing or wrong."""
         return self.now.workstation if self.now.possible else None
@@ -239,11 +231,10 @@ class Desk:
 
     def picture(self, width_px: float, height_px: float, rem_px: float = 16.0) -> str:
         """The picture as it fits into so many CSS px; its lettering goes with the page's."""
-        last = self.last
-        if last is None or last.told is None:
+        if self.told is None:
             return ""
         per = _MM_PER_CSS_PX * 16.0 / rem_px
-        scene = live_scene(last.told, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per))
+        scene = live_scene(self.told, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per))
         return fragment(scene, name="map", label="Hand and glass, to one scale")
 
     def notices(self) -> list[dict[str, str]]:

@@ -33,6 +33,8 @@ from render.desk.described import Description, from_plain
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from profiles.library.revisions import RevisionFile
+
 FORMAT = 1
 LARGEST_BYTES = 32 * 1024 * 1024
 #: A file with more steps than this is written anew with the last ones when it is opened.
@@ -51,6 +53,11 @@ class Step:
     about: str
     said: Description
 
+    @property
+    def line(self) -> dict[str, Any]:
+        said = msgspec.to_builtins(self.said)
+        return {"step": self.number, "after": self.after, "about": self.about, "said": said}
+
 
 @dataclass(frozen=True, slots=True)
 class Kept:
@@ -60,6 +67,15 @@ class Kept:
     revision: str
     number: int
     when: str
+
+    @classmethod
+    def of(cls, step: int, revision: RevisionFile) -> Kept:
+        """What is written down of ``step`` and the revision that it was kept as."""
+        return cls(step, revision.name, revision.number, revision.kept.isoformat())
+
+    @property
+    def line(self) -> dict[str, Any]:
+        return {"kept": self.step, "revision": self.revision, "number": self.number, "when": self.when}
 
 
 @dataclass(slots=True)
@@ -119,7 +135,7 @@ class Draft:
             step = Step(max(self.steps) + 1, after, about, said)
             self.steps[step.number] = step
             self.at = step.number
-            self._write({"step": step.number, "after": after, "about": about, "said": msgspec.to_builtins(said)})
+            self._write(step.line)
             return step
 
     def go(self, step: int) -> None:
@@ -129,11 +145,11 @@ class Draft:
                 self.at = step
                 self._write({"at": step})
 
-    def keep(self, step: int, revision: str, number: int, when: str) -> None:
-        """Write down that ``step`` was kept."""
+    def keep(self, kept: Kept) -> None:
+        """Write down that a step was kept."""
         with self._lock:
-            self.kept.append(Kept(step, revision, number, when))
-            self._write({"kept": step, "revision": revision, "number": number, "when": when})
+            self.kept.append(kept)
+            self._write(kept.line)
 
     def adopt(self, origin: dict[str, Any]) -> None:
         """From here on it is the draft of ``origin``."""
@@ -211,13 +227,9 @@ class Draft:
         self._there = True
 
     def _lines(self) -> list[dict[str, Any]]:
-        lines: list[dict[str, Any]] = [{"evenstroke_draft": FORMAT, "origin": self.origin}]
-        lines += [
-            {"step": step.number, "after": step.after, "about": step.about, "said": msgspec.to_builtins(step.said)}
-            for step in self.steps.values()
-        ]
-        lines += [{"kept": k.step, "revision": k.revision, "number": k.number, "when": k.when} for k in self.kept]
-        return [*lines, {"at": self.at}]
+        first = {"evenstroke_draft": FORMAT, "origin": self.origin}
+        steps, kept = (step.line for step in self.steps.values()), (kept.line for kept in self.kept)
+        return [first, *steps, *kept, {"at": self.at}]
 
 
 def _append(path: Path, line: dict[str, Any]) -> None:

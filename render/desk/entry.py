@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.entry import UNIT_SIGNS, Entry, entry_numbers
@@ -28,9 +29,9 @@ _WORDS = {
 
 # Whole sentences, one for each form; {0} to {3} are the numbers with their words, {4} an angle.
 _SENTENCES = {
-    "size": "In the tablet's settings, in {unit}: start {0} and {1}. Make it {2} and {3}.",
-    "centre": "In the tablet's settings, in {unit}: put the middle {0} and {1}. Make it {2} and {3}.",
-    "corners": "In the tablet's settings, in {unit}: one corner lies {0} and {1}, the opposite one {2} and {3}.",
+    "size": "{lead}, in {unit}: start {0} and {1}. Make it {2} and {3}.",
+    "centre": "{lead}, in {unit}: put the middle {0} and {1}. Make it {2} and {3}.",
+    "corners": "{lead}, in {unit}: one corner lies {0} and {1}, the opposite one {2} and {3}.",
 }
 _TURNED = " Turn it by {4}."
 
@@ -54,8 +55,10 @@ def form_words(entry: Entry) -> str:
     return f"{SHAPE_WORDS[entry.numbers]}, in {UNIT_WORDS[entry.unit]}{bottom}"
 
 
-def answer_parts(told: TabletMap, entry: Entry) -> tuple[str, tuple[Number, ...]]:
-    """The sentence, with ``{0}`` and so on, and its numbers. Raises RequestError for counts without a resolution."""
+def answer_parts(
+    told: TabletMap, entry: Entry, lead: str = "In the tablet's settings"
+) -> tuple[str, tuple[Number, ...]]:
+    """The sentence, with ``{0}`` and so on, and its numbers; ``lead`` begins it. Raises RequestError for counts without a resolution."""
     up = entry.from_bottom
 
     def word(label: str) -> str:
@@ -63,4 +66,11 @@ def answer_parts(told: TabletMap, entry: Entry) -> tuple[str, tuple[Number, ...]
 
     numbers = tuple(Number(each.text, word(each.label)) for each in entry_numbers(told, entry))
     sentence = _SENTENCES[entry.numbers] + (_TURNED if len(numbers) > 4 else "")
-    return sentence.replace("{unit}", UNIT_WORDS[entry.unit]), numbers
+    return sentence.replace("{lead}", lead).replace("{unit}", UNIT_WORDS[entry.unit]), numbers
+
+
+def pieces(template: str) -> list[tuple[str, str]]:
+    """A sentence's template in pieces: ``("text", ...)`` and ``("blank", name)``, in turn."""
+    return [
+        ("blank" if index % 2 else "text", piece) for index, piece in enumerate(re.split(r"\{([a-z0-9]+)\}", template))
+    ]

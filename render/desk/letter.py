@@ -158,16 +158,8 @@ def _tablet(answer: Answer, told: TabletMap | None) -> str:
     if answer.told is None and told is None:
         return answer.said.tablet
     tablet = (answer.told or told).request.tablet  # type: ignore[union-attr]
-    return (
-        f"{tablet.label}, {tablet_size(tablet.width_mm, tablet.height_mm)}"
-        if tablet.label
-        else tablet_size(tablet.width_mm, tablet.height_mm)
-    )
-
-
-def tablet_size(width_mm: float, height_mm: float) -> str:
-    """``240 × 152 mm``."""
-    return size(width_mm, height_mm)
+    sides = size(tablet.width_mm, tablet.height_mm)
+    return f"{tablet.label}, {sides}" if tablet.label else sides
 
 
 def _lying(turn: str, slant: str) -> str:

@@ -6,7 +6,7 @@ A way is a change of the description; what it would do is what the changed descr
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
@@ -15,14 +15,19 @@ from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
 from mapper.mapping.reach import in_reach_percent
+from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from render.desk.answer import Answer, answer
 from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
-from render.desk.letter import ABOUT, HOLD_WORDS, diagonal, displays_words, tablet_size
+from render.desk.letter import HOLD_WORDS, diagonal, displays_words
+from render.measures import size
 from render.words import ROUND_PERCENT, map_sentence, number
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.desk import Desktop
     from mapper.mapping.solve import TabletMap
     from render.desk.described import Description, Reader
     from render.desk.hardware import SaidDesktop
@@ -72,21 +77,23 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """All that a blank's note holds. ``wrong`` says what is wrong in it; ``chapter`` names one that can measure it."""
+    """All that a blank's note holds. ``measure`` names what can be measured; ``plan`` is the desktop to be dragged.
 
-    blank: str
+    ``known`` is what the hardware says, before all else; ``typed_last`` whether typing comes after what is offered;
+    ``wrong`` says what is wrong in the blank, ``understood`` what is doubtful.
+    """
+
     title: str
     lead: str = ""
-    ways: tuple[Way, ...] = ()
-    fields: tuple[Field, ...] = ()
-    wrong: tuple[str, ...] = ()
+    ways: Sequence[Way] = ()
+    fields: Sequence[Field] = ()
     radio: bool = False
     measure: str = ""
-    plan: Any = None
-    #: What the hardware says, before all else; and whether typing comes after what is offered.
-    known: tuple[Way, ...] = ()
+    plan: Desktop | None = None
+    known: Sequence[Way] = ()
     typed_last: bool = False
-    understood: tuple[str, ...] = field(default=())
+    wrong: Sequence[str] = ()
+    understood: Sequence[str] = ()
 
 
 def note(
@@ -102,31 +109,19 @@ def note(
 
     ``asks`` are the pixels of the browser's own screen while nobody said that it is the display; ``system`` is the desktop
     as the running system has it.
-
-    Raises KeyError for a blank that there is not.
     """
     maker = _Maker(now, last, read, asks, system)
-    if blank not in ABOUT:
-        raise KeyError(blank)
     made: Note = getattr(maker, f"{blank}_note")()
-    wrong = tuple(says for name, says in wrong_words(now, read) if name == blank)
+    wrong = [says for name, says in wrong_words(now, read) if name == blank]
     # What is possible, as one click, before all other ways.
-    cures = maker.cures(blank) if wrong else ()
+    cures = maker.cures(blank) if wrong else []
     offered = [way.change for way in cures]
-    others = [way for way in made.ways if way.change not in offered]
-    return Note(
-        blank,
-        made.title,
-        made.lead,
-        (*cures, *others),
-        made.fields,
-        wrong,
-        made.radio and not cures,
-        made.measure,
-        made.plan,
-        made.known,
-        made.typed_last,
-        now.doubts if blank in {"tablet", "displays"} else (),
+    return replace(
+        made,
+        ways=[*cures, *(way for way in made.ways if way.change not in offered)],
+        radio=made.radio and not cures,
+        wrong=wrong,
+        understood=now.doubts if blank in {"tablet", "displays"} else (),
     )
 
 
@@ -156,6 +151,8 @@ def _scale_bound(now: Answer, read: Reader) -> str:
 class _Maker:
     def __init__(self, now: Answer, last: Answer | None, read: Reader, asks: str, system: SaidDesktop | None) -> None:
         self.now, self.last, self.read, self.said, self.asks, self.system = now, last, read, now.said, asks, system
+        #: The map of now, or as it was last possible.
+        self.told = now.told or (last.told if last else None)
 
     def tried(self, change: dict[str, Any]) -> Answer:
         return answer(self.said.with_(change), self.read)
@@ -172,7 +169,7 @@ class _Maker:
         """A way with what it would do, from the answer that it would have."""
         tried = self.tried(change)
         told = tried.told
-        says = outcome(told) if told is not None else _first(tried)
+        says = outcome(told) if told is not None else tried.wrong[0].says if tried.wrong else ""
         shape = None
         if oval and told is not None:
             distortion = told.figures_on(told.reference).distortion
@@ -185,7 +182,7 @@ class _Maker:
             return change
         return {**change, **{key: "" for key in clears if getattr(self.said, key)}}
 
-    def cures(self, blank: str) -> tuple[Way, ...]:
+    def cures(self, blank: str) -> list[Way]:
         """What is possible in place of what is wrong: each tried, and only those that help offered."""
         changes = self._scale_cures() if blank == "scale" else list(_CURES.get(blank, ()))
         if self.last is not None:
@@ -196,8 +193,8 @@ class _Maker:
         for title, change in changes:
             tried = self.tried(change)
             if not any(each.blank == blank for each in tried.wrong) and change not in [way.change for way in found]:
-                found.append(Way(title[0].upper() + title[1:], outcome(tried.told), change))
-        return tuple(found[:4])
+                found.append(Way(_capital(title), outcome(tried.told), change))
+        return found[:4]
 
     def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
         """The nearest scale that the problem names, the other fit, and none."""
@@ -213,76 +210,66 @@ class _Maker:
     # -- one method a blank ------------------------------------------------------------------------------------------
 
     def name_note(self) -> Note:
+        name = Field("name", "Name", self.said.name, "window desk")
         return Note(
-            "name",
             "What this desk is called",
-            fields=(
-                Field("name", "Name", self.said.name, "window desk"),
-                Field("note", "A line to remember it by", self.said.note, "", long=True),
-            ),
+            fields=[name, Field("note", "A line to remember it by", self.said.note, "", long=True)],
         )
 
     def tablet_note(self) -> Note:
         from render.desk.hardware import said_tablets
 
+        def taking(text: str) -> dict[str, Any]:
+            return self.with_it({"tablet": text}, clears=("within", "area"))
+
         known = [
             Way(
-                f"{each.name}: {tablet_size(each.tablet.width_mm, each.tablet.height_mm)}",
+                f"{each.name}: {size(each.tablet.width_mm, each.tablet.height_mm)}",
                 "plugged in; it reports this itself",
-                self.with_it({"tablet": each.text}, clears=("within", "area")),
+                taking(each.text),
                 self.said.tablet == each.text,
             )
             for each in said_tablets()
         ]
         ways = []
         for tablet in CUSTOMARY_TABLETS:
-            text = tablet_text(replace(tablet, label=""))
-            size = tablet.width_mm, tablet.height_mm
-            title = f"{tablet.label[0].upper()}{tablet.label[1:]}, {tablet_size(*size)}"
-            change = self.with_it({"tablet": text}, clears=("within", "area"))
-            ways.append(self.way(title, change, chosen=self.said.tablet == text, box=size))
+            text, sides = tablet_text(replace(tablet, label="")), (tablet.width_mm, tablet.height_mm)
+            title = f"{_capital(tablet.label)}, {size(*sides)}"
+            ways.append(self.way(title, taking(text), chosen=self.said.tablet == text, box=sides))
         return Note(
-            "tablet",
             "The part of the tablet that feels the pen",
-            "",
-            tuple(ways),
-            (Field("tablet", "Width x height and the unit", self.said.tablet, "240x152mm or 9.4x6in"),),
+            ways=ways,
+            fields=[Field("tablet", "Width x height and the unit", self.said.tablet, "240x152mm or 9.4x6in")],
             measure="tablet",
-            known=tuple(known),
+            known=known,
             typed_last=not self.said.tablet,
         )
 
     def lying_note(self) -> Note:
-        titles = (
-            ("0", "straight"),
-            ("90", "a quarter to the right"),
-            ("180", "upside down"),
-            ("270", "a quarter to the left"),
-        )
-        ways = [
-            self.way(title[0].upper() + title[1:], {"turn": turn}, chosen=self.said.turn == turn)
-            for turn, title in titles
-        ]
-        return Note(
-            "lying",
-            "How the tablet lies on the desk",
-            ways=tuple(ways),
-            fields=(Field("slant", "More degrees askew, to the right (minus: to the left)", self.said.slant, "10"),),
-            radio=True,
-        )
+        askew = Field("slant", "More degrees askew, to the right (minus: to the left)", self.said.slant, "10")
+        titles = {"0": "Straight", "90": "A quarter to the right", "180": "Upside down", "270": "A quarter to the left"}
+        ways = [self.way(title, {"turn": turn}, chosen=self.said.turn == turn) for turn, title in titles.items()]
+        return Note("How the tablet lies on the desk", ways=ways, fields=[askew], radio=True)
 
     def displays_note(self) -> Note:
-        said, fields = self.said.displays, []
-        for index, text in enumerate(said or ("",)):
-            label = "Size and pixels" if len(said) < 2 else f"Display {index + 1}"
-            fields.append(Field("displays", label, text, "27in 2560x1440", index))
         from render.desk.hardware import pixels, said_displays
 
+        said = self.said.displays
+        fields = [
+            Field(
+                "displays",
+                "Size and pixels" if len(said) < 2 else f"Display {index + 1}",
+                text,
+                "27in 2560x1440",
+                index,
+            )
+            for index, text in enumerate(said or ("",))
+        ]
         known = [
             Way(
-                f"{each.name}: {diagonal(each.display)}, {each.display.width_px} × {each.display.height_px}",
+                f"{each.name}: {_glass(each.display)}",
                 "connected; it reports this itself",
-                self.with_it({"displays": [each.text]}, clears=("window", "onto", "true_on")),
+                self._showing([each.text]),
                 not self.asks and said == (each.text,),
             )
             # The one that the browser is on comes first.
@@ -290,77 +277,60 @@ class _Maker:
         ]
         known = [*self._whole_desktop(), *known]
         if self.asks and len(said) < 2:
-            return self._is_it_this_one(tuple(known), tuple(fields))
+            return replace(self._is_it_this_one(), fields=fields, measure="display", known=known, typed_last=True)
         ways = []
         if len(said) < 2:
             for display in USUAL_DISPLAYS:
                 text = display_text(replace(display, label="main"), alone=True)
-                title = f"{diagonal(display)}, {display.width_px} × {display.height_px}"
-                change = self.with_it({"displays": [text]}, clears=("window", "onto", "true_on"))
-                ways.append(self.way(title, change, chosen=said == (text,)))
+                ways.append(self.way(_glass(display), self._showing([text]), chosen=said == (text,)))
         if said:
             more = [*self._placed_texts(), self._another()]
             ways.append(self.way("Another display beside it", {"displays": more}))
-        if len(said) > 1:
-            ways += [
-                self.way(
-                    f"Without {display.label}",
-                    {"displays": self._placed_texts(without=display.label), "onto": "", "true_on": "", "window": ""},
-                )
-                for display in (self.now.told.request.desktop.displays if self.now.told else ())
-                if (display.left_px, display.top_px) != (0, 0)
-            ]
         plan = self.now.told.request.desktop if self.now.told is not None and len(said) > 1 else None
+        for display in plan.displays if plan else ():
+            if (display.left_px, display.top_px) != (0, 0):
+                left = self._placed_texts(without=display.label)
+                change = {"displays": left, "onto": "", "true_on": "", "window": ""}
+                ways.append(self.way(f"Without {display.label}", change))
         return Note(
-            "displays",
             "What you look at",
-            "",
-            tuple(ways),
-            tuple(fields),
+            ways=ways,
+            fields=fields,
             measure="display",
             plan=plan,
-            known=tuple(known),
+            known=known,
             typed_last=not said,
         )
+
+    def _showing(self, texts: list[str]) -> dict[str, Any]:
+        return self.with_it({"displays": texts}, clears=("window", "onto", "true_on"))
 
     def _whole_desktop(self) -> list[Way]:
         """All displays as the running system has them, where it tells more than the displays say of themselves."""
         if self.system is None or (len(self.system.texts) < 2 and self.system.desktop.primary.width_mm is None):
             return []
-        words = displays_words(self.system.desktop)
         return [
             Way(
-                words[0].upper() + words[1:],
+                _capital(displays_words(self.system.desktop)),
                 " ".join(("as this computer has them now.", *self.system.doubts)),
-                self.with_it({"displays": list(self.system.texts)}, clears=("window", "onto", "true_on")),
+                self._showing(list(self.system.texts)),
                 not self.asks and self.said.displays == self.system.texts,
             )
         ]
 
-    def _is_it_this_one(self, known: tuple[Way, ...], fields: tuple[Field, ...]) -> Note:
+    def _is_it_this_one(self) -> Note:
         """The display's note while it is only known which screen the browser is on."""
         width_px, height_px = (int(value) for value in self.asks.split("x"))
         ways = []
         for inches in USUAL_INCHES:
             if 75 <= math.hypot(width_px, height_px) / inches <= 190:
                 display = Display(width_px, height_px).with_diagonal(inches * MM_PER_INCH)
-                size = display.width_mm or 1.0, display.height_mm or 1.0
-                text = display_text(display, alone=True)
-                ways.append(Way(f"Yes, {inches} in", "", {"displays": [text]}, box=size))
+                sides = display.width_mm or 1.0, display.height_mm or 1.0
+                ways.append(Way(f"Yes, {inches} in", "", {"displays": [display_text(display, alone=True)]}, box=sides))
         unknown = "Then it stays unknown how much larger things come out; all else is exact."
         # With a label it is said, and no longer only found.
         ways.append(Way("Yes; I do not know its size", unknown, {"displays": [f"main: {self.asks}"]}))
-        lead = f"This browser is on a screen of {width_px} × {height_px} pixels."
-        return Note(
-            "displays",
-            "Is it this one?",
-            lead,
-            tuple(ways),
-            fields,
-            measure="display",
-            known=known,
-            typed_last=True,
-        )
+        return Note("Is it this one?", f"This browser is on a screen of {width_px} × {height_px} pixels.", ways)
 
     def _placed_texts(self, without: str = "") -> list[str]:
         told = self.now.told
@@ -375,9 +345,8 @@ class _Maker:
             return "24in 1920x1080"
         desktop = told.request.desktop
         labels = {display.label for display in desktop.displays}
-        label = next(
-            name for name in ("side", "third", "fourth", *(f"display {n}" for n in range(5, 99))) if name not in labels
-        )
+        names = ("side", "third", "fourth", *(f"display {n}" for n in range(5, 99)))
+        label = next(name for name in names if name not in labels)
         return f"{label}: 24in 1920x1080 at {int(desktop.rect_px.right)},0"
 
     def seat_note(self) -> Note:
@@ -385,63 +354,45 @@ class _Maker:
             Way(f"{cm} cm", self._view(cm), {"distance": f"{cm}cm"}, self.said.distance == f"{cm}cm")
             for cm in (50, 60, 70, 80)
         ]
-        ways.append(
-            Way(
-                "I never measured it",
-                "The letter leaves out how you sit.",
-                {"distance": "", "drop": "", "tilt": "", "curve": ""},
-                not self.said.distance,
-            )
-        )
+        nothing = {"distance": "", "drop": "", "tilt": "", "curve": ""}
+        left_out = "The letter leaves out how you sit."
+        ways.append(Way("I never measured it", left_out, nothing, not self.said.distance))
         return Note(
-            "seat",
             "From your eyes to the main display",
             "An arm's length is about 65 cm.",
-            tuple(ways),
-            (Field("distance", "Distance", self.said.distance, "70cm"),),
+            ways,
+            [Field("distance", "Distance", self.said.distance, "70cm")],
             radio=True,
         )
 
     def _view(self, cm: float) -> str:
         """How much of the view the main display fills from so far away."""
-        told = (self.now if self.now.told else self.last or self.now).told
-        wide_mm = None if told is None else told.request.desktop.primary.width_mm
+        wide_mm = None if self.told is None else self.told.request.desktop.primary.width_mm
         if wide_mm is None:
             return ""
         return f"The display fills {number(visual_angle_deg(wide_mm, cm * 10), 0)}° of your view."
 
     def reach_note(self) -> Note:
-        whole = {"window": "", "true_on": ""}
-        told = (self.now if self.now.told else self.last or self.now).told
         ways = []
-        if told is not None:
-            desktop = told.request.desktop
-            if len(desktop.displays) == 1:
-                ways.append(self.way("The whole display", {**whole, "onto": ""}, chosen=not self.said.window))
-            else:
-                for display in desktop.displays:
-                    onto = "" if display == desktop.primary else display.label
-                    ways.append(
-                        self.way(
-                            display.label,
-                            {**whole, "onto": onto},
-                            chosen=told.request.window_px is None and told.request.onto == (display.label,),
-                        )
-                    )
-                ways.append(
-                    self.way(
-                        "All displays",
-                        {**whole, "onto": "all"},
-                        chosen=told.request.window_px is None and len(told.request.onto) == len(desktop.displays),
-                    )
-                )
-        fields = (Field("window", "A window: left, top, width x height", self.said.window, "320,180,1920x1080px"),)
+        if self.told is not None:
+            request = self.told.request
+            displays = request.desktop.displays
+            whole = request.window_px is None
+
+            def way(title: str, onto: str, labels: tuple[str, ...]) -> Way:
+                change = {"window": "", "true_on": "", "onto": onto}
+                return self.way(title, change, chosen=whole and request.onto == labels)
+
+            for each in displays:
+                onto = "" if each == request.desktop.primary else each.label
+                ways.append(way(each.label if len(displays) > 1 else "The whole display", onto, (each.label,)))
+            if len(displays) > 1:
+                ways.append(way("All displays", "all", tuple(each.label for each in displays)))
         return Note(
-            "reach",
             "What the pen reaches",
             "Or pull the marks beside the picture of the display.",
-            tuple(ways),
-            fields,
+            ways,
+            [Field("window", "A window: left, top, width x height", self.said.window, "320,180,1920x1080px")],
             radio=True,
         )
 
@@ -461,90 +412,53 @@ class _Maker:
             replace(way, oval=Oval(way.oval.across / largest, way.oval.down / largest)) if way.oval else way
             for way in ways
         ]
-        return Note("fit", "What happens to shapes", ways=tuple(scaled), radio=True)
+        return Note("What happens to shapes", ways=scaled, radio=True)
 
     def part_note(self) -> Note:
-        ways = [
-            self.way("The whole tablet", {"within": "", "area": ""}, chosen=not (self.said.within or self.said.area))
+        said = self.said
+        ways = [self.way("The whole tablet", {"within": "", "area": ""}, chosen=not (said.within or said.area))]
+        within = self.told.request.within_built_mm if self.told and said.within and not said.area else None
+        if self.told and within is not None:
+            active = self.told.request.tablet.active_built_mm
+            left, top = (active.width - within.width) / 2, (active.height - within.height) / 2
+            centred = rect_text(Rect(round(left, 2), round(top, 2), within.width, within.height), "mm")
+            change = {"within": centred, "area": ""}
+            ways.append(self.way("Back to the middle", change, chosen=said.within == centred))
+        fields = [
+            Field("within", "A part: left, top, width x height", said.within, "20,20,200x112.5mm"),
+            Field("area", "Or what your settings say now, taken as it is", said.area, "0,0,240x152mm"),
         ]
-        now = (self.now if self.now.told else self.last or self.now).told
-        if now is not None and self.said.within and not self.said.area:
-            within = now.request.within_built_mm
-            active = now.request.tablet.active_built_mm
-            if within is not None:
-                centred = rect_text(
-                    type(within)(
-                        round((active.width - within.width) / 2, 2),
-                        round((active.height - within.height) / 2, 2),
-                        within.width,
-                        within.height,
-                    ),
-                    "mm",
-                )
-                ways.append(
-                    self.way("Back to the middle", {"within": centred, "area": ""}, chosen=self.said.within == centred)
-                )
-        fields = (
-            Field("within", "A part: left, top, width x height", self.said.within, "20,20,200x112.5mm"),
-            Field("area", "Or what your settings say now, taken as it is", self.said.area, "0,0,240x152mm"),
-        )
-        return Note(
-            "part",
-            "Which part of the tablet",
-            "Or pull the marks beside the picture of the tablet.",
-            tuple(ways),
-            fields,
-            radio=True,
-        )
+        lead = "Or pull the marks beside the picture of the tablet."
+        return Note("Which part of the tablet", lead, ways, fields, radio=True)
 
     def scale_note(self) -> Note:
-        ways = [
-            self.way(
-                "As large as it comes", {"scale": "", "feel": None}, chosen=not (self.said.scale or self.said.feel)
-            )
-        ]
-        return Note(
-            "scale",
-            "How large things come out",
-            "On the glass, against your hand.",
-            tuple(ways),
-            (Field("scale", "Times as large", self.said.scale, "2.6"),),
-        )
+        wished = self.said.scale or self.said.feel
+        way = self.way("As large as it comes", {"scale": "", "feel": None}, chosen=not wished)
+        field = Field("scale", "Times as large", self.said.scale, "2.6")
+        return Note("How large things come out", "On the glass, against your hand.", [way], [field])
 
     def hold_note(self) -> Note:
         ways = [
-            self.way(words[0].upper() + words[1:], {"hold": hold}, chosen=self.said.hold == hold)
+            self.way(_capital(words), {"hold": hold}, chosen=self.said.hold == hold)
             for hold, words in HOLD_WORDS.items()
         ]
-        return Note("hold", "Where the part in use stays", ways=tuple(ways), radio=True)
+        return Note("Where the part in use stays", ways=ways, radio=True)
 
     def true_note(self) -> Note:
-        told = (self.now if self.now.told else self.last or self.now).told
-        ways = (
-            []
-            if told is None
-            else [
-                self.way(display.label, {"true_on": display.label}, chosen=told.reference == display)
-                for display in told.reached
-            ]
-        )
-        return Note("true", "Where shapes are true", ways=tuple(ways), radio=True)
+        told = self.told
+        ways = [
+            self.way(display.label, {"true_on": display.label}, chosen=told is not None and told.reference == display)
+            for display in (told.reached if told else ())
+        ]
+        return Note("Where shapes are true", ways=ways, radio=True)
 
     def step_note(self) -> Note:
         steps = STEPS if self.now.told is not None and self.now.told.request.tablet.counts_per_mm else STEPS[:-1]
-        ways = [
-            self.way(
-                "No steps: any number can be typed", {"step": "", "shape_tolerance": ""}, chosen=not self.said.step
-            )
-        ]
+        none = {"step": "", "shape_tolerance": ""}
+        ways = [self.way("No steps: any number can be typed", none, chosen=not self.said.step)]
         ways += [self.way(f"Steps of {step}", {"step": step}, chosen=self.said.step == step) for step in steps]
-        return Note(
-            "step",
-            "What the form rounds to",
-            ways=tuple(ways),
-            fields=(Field("step", "Step", self.said.step, "0.5mm"),),
-            radio=True,
-        )
+        field = Field("step", "Step", self.said.step, "0.5mm")
+        return Note("What the form rounds to", ways=ways, fields=[field], radio=True)
 
     def entry_note(self) -> Note:
         entry: Entry = self.now.entry
@@ -556,18 +470,23 @@ class _Maker:
             other = replace(entry, **changes)
             # The numbers as they would stand in the answer.
             numbers = () if told is None else answer_parts(told, other)[1]
-            return Way(
-                title,
-                " \N{MIDDLE DOT} ".join(each.text for each in numbers),
-                {"entry": entry_text(other)},
-                other == entry,
-            )
+            says = " \N{MIDDLE DOT} ".join(each.text for each in numbers)
+            return Way(title, says, {"entry": entry_text(other)}, other == entry)
 
-        ways = [way(f"{words[0].upper()}{words[1:]}", numbers=shape) for shape, words in SHAPE_WORDS.items()]
+        ways = [way(_capital(words), numbers=shape) for shape, words in SHAPE_WORDS.items()]
         ways += [way(f"In {UNIT_WORDS[unit]}", unit=unit) for unit in units]
         ways += [way("From the top left", from_bottom=False), way("From the bottom left", from_bottom=True)]
         ways += [way("With a decimal point", comma=False), way("With a decimal comma", comma=True)]
-        return Note("entry", "What your tablet's settings ask for", "Chosen once, and kept with the desk.", tuple(ways))
+        return Note("What your tablet's settings ask for", "Chosen once, and kept with the desk.", ways)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _glass(display: Display) -> str:
+    """``27 in, 2560 × 1440``."""
+    return f"{diagonal(display)}, {display.width_px} × {display.height_px}"
 
 
 #: Which texts of the description each blank is about.
@@ -629,7 +548,3 @@ def changed(before: Description, after: Description) -> str:
             # A dragged area may clear a wanted size and the hold besides: the part is what was meant.
             return blank
     return ""
-
-
-def _first(tried: Answer) -> str:
-    return tried.wrong[0].says if tried.wrong else ""

@@ -8,6 +8,7 @@ desktop (``window``) in the letter's own texts, to a hundredth of a mm and to th
 from __future__ import annotations
 
 import math
+from dataclasses import astuple
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from mapper.affine import Affine
@@ -188,9 +189,4 @@ def _hundredths(rect: Rect, active: Rect) -> Rect:
 
 
 def _same(one: Rect, other: Rect) -> bool:
-    return all(
-        abs(a - b) < _SAME_MM
-        for a, b in zip(
-            (one.left, one.top, one.width, one.height), (other.left, other.top, other.width, other.height), strict=True
-        )
-    )
+    return all(abs(a - b) < _SAME_MM for a, b in zip(astuple(one), astuple(other), strict=True))

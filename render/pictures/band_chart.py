@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.trials.comfort import HELD_PERCENT, SCORES, expected_scores
 from profiles.library.trial_book import SCORE_WORDS
-from render.canvas.lettering import fitted, width_mm
+from render.canvas.lettering import width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
+from render.pictures.chart import Axis, draw_notes
+from render.pictures.frame import draw_title, page
 from render.sentences.band import band_title, not_tried, value_words, words_of
 from render.words import number
 
@@ -35,11 +36,8 @@ class _Chart:
         self.found = found
         values = [trial.value for trial in found.trials]
         spread = (found.practice.low / 1.35, found.practice.high * 1.35, found.band.low / 1.1, found.band.high * 1.1)
-        self.low = math.log(min(*spread, *(value / 1.08 for value in values)))
-        self.high = math.log(max(*spread, *(value * 1.08 for value in values)))
-
-    def x_of(self, value: float) -> float:
-        return LEFT + (math.log(value) - self.low) / (self.high - self.low) * (RIGHT - LEFT)
+        low, high = min(*spread, *(value / 1.08 for value in values)), max(*spread, *(value * 1.08 for value in values))
+        self.axis = Axis(low, high, LEFT, RIGHT)
 
     def y_of(self, score: float) -> float:
         # Half a mark of room below 1 and above 5, for the dots that lie on them.
@@ -47,11 +45,7 @@ class _Chart:
 
     def scene(self, title: str, *, heading: bool) -> Scene:
         easel = Easel(WIDE_MM, HIGH_MM)
-        room = WIDE_MM - 2 * MARGIN_MM
-        em = fitted(title, style("title").em_mm, room, bold=True)
-        if heading:
-            easel.text(title, MARGIN_MM, MARGIN_MM, "title", level="top", em_mm=em)
-        easel.text(self._subtitle(), MARGIN_MM, MARGIN_MM + 12.0, "subtitle", level="top")
+        draw_title(easel, title if heading else "", self._subtitle(), page(easel))
         self._draw_band(easel)
         self._draw_axes(easel)
         self._draw_curve(easel)
@@ -70,62 +64,26 @@ class _Chart:
 
     def _draw_band(self, easel: Easel) -> None:
         band = self.found.band
-        low, high = self.x_of(band.low), self.x_of(band.high)
+        low, high = self.axis.x(band.low), self.axis.x(band.high)
         easel.rect(Rect(low, TOP, high - low, BOTTOM - TOP), "band")
-        for edge in (low, high):
-            easel.line([(edge, TOP), (edge, BOTTOM)], "band-edge")
         whose = "your band" if band.enough else "so far" if band.one_best else "if there were one best"
-        label = f"{whose}: {value_words(self.found, band.low)} to {value_words(self.found, band.high)}{not_tried(self.found)}"
-        half = width_mm(label, style("hand-label").em_mm, bold=True) / 2
-        centre = min(max((low + high) / 2, LEFT + half), RIGHT - half)
-        easel.text(label, centre, TOP - 3.0, "hand-label", anchor="middle")
+        words = f"{whose}: {value_words(self.found, band.low)} to {value_words(self.found, band.high)}{not_tried(self.found)}"
+        self.axis.name_band(easel, (band.low, band.high), (TOP, BOTTOM), words)
 
     def _draw_axes(self, easel: Easel) -> None:
         for score in SCORES:
             y = self.y_of(score)
             easel.line([(LEFT, y), (RIGHT, y)], "rule")
             easel.text(f"{SCORE_WORDS[score]}  {score}", LEFT - 4.0, y, "label", anchor="end", level="middle")
-        for tick in self._ticks():
-            easel.text(
-                value_words(self.found, tick), self.x_of(tick), BOTTOM + 3.0, "note", anchor="middle", level="top"
-            )
-
-    def _ticks(self) -> list[float]:
-        steps = (
-            0.5,
-            0.75,
-            1,
-            1.5,
-            2,
-            2.5,
-            3,
-            3.5,
-            4,
-            5,
-            6,
-            8,
-            10,
-            15,
-            20,
-            25,
-            30,
-            35,
-            40,
-            45,
-            50,
-            60,
-            70,
-            80,
-            100,
-            120,
-        )
-        return [float(tick) for tick in steps if self.low <= math.log(tick) <= self.high]
+        for tick in self.axis.ticks:
+            words = value_words(self.found, tick)
+            easel.text(words, self.axis.x(tick), BOTTOM + 3.0, "note", anchor="middle", level="top")
 
     def _draw_curve(self, easel: Easel) -> None:
-        step = (self.high - self.low) / (CURVE_POINTS - 1)
-        values = [math.exp(self.low + at * step) for at in range(CURVE_POINTS)]
+        ratio = (self.axis.high / self.axis.low) ** (1 / (CURVE_POINTS - 1))
+        values = [self.axis.low * ratio**at for at in range(CURVE_POINTS)]
         low, middle, high = expected_scores(self.found.band, values)
-        xs = [self.x_of(value) for value in values]
+        xs = [self.axis.x(value) for value in values]
 
         def along(scores: object) -> list[tuple[float, float]]:
             return [(x, self.y_of(float(score))) for x, score in zip(xs, scores, strict=True)]  # type: ignore[call-overload]
@@ -138,7 +96,7 @@ class _Chart:
         """A dot for each entry; those that would lie on each other are stacked about their mark."""
         placed: dict[tuple[int, int], int] = {}
         for trial in sorted(self.found.trials, key=lambda each: (each.value, each.score)):
-            x = self.x_of(trial.value)
+            x = self.axis.x(trial.value)
             cell = (round(x / (2.2 * DOT_MM)), trial.score)
             level = placed.get(cell, 0)
             placed[cell] = level + 1
@@ -153,16 +111,14 @@ class _Chart:
     def _draw_best(self, easel: Easel) -> None:
         band = self.found.band
         y = BOTTOM + 13.0
-        low, best, high = (self.x_of(value) for value in (band.best_low, band.best, band.best_high))
+        low, best, high = (self.axis.x(value) for value in (band.best_low, band.best, band.best_high))
         easel.line([(low, y), (high, y)], "area-edge")
         for edge in (low, high):
             easel.line([(edge, y - 1.5), (edge, y + 1.5)], "area-edge")
         easel.shape(Outline.circle(best, y, DOT_MM), "dot")
         words = f"best {value_words(self.found, band.best)}; {HELD_PERCENT:.0f} % sure: {value_words(self.found, band.best_low)} to {value_words(self.found, band.best_high)}"
         half = width_mm(words, style("hand-label").em_mm, bold=True) / 2
-        easel.text(
-            words, min(max(best, LEFT + half), RIGHT - half), y + 4.0, "hand-label", anchor="middle", level="top"
-        )
+        easel.text(words, self.axis.centred(best, half), y + 4.0, "hand-label", anchor="middle", level="top")
 
     def _draw_foot(self, easel: Easel) -> None:
         practice = self.found.practice
@@ -170,8 +126,7 @@ class _Chart:
             "Line: the score to expect, with its doubt. Hollow dots: first days after a change, which always feel odd.",
             f"Before any entry: {value_words(self.found, practice.low)} to {value_words(self.found, practice.high)} ({practice.source}).",
         ]
-        for at, line in enumerate(lines):
-            easel.text(line, MARGIN_MM, BOTTOM + 27.0 + 5.0 * at, "note", level="top")
+        draw_notes(easel, lines, BOTTOM + 27.0)
 
     def _description(self) -> str:
         band, found = self.found.band, self.found

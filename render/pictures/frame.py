@@ -38,14 +38,17 @@ def page(easel: Easel) -> Rect:
 
 
 def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
-    """The title, in one line where it can be, and under it what was done; returns the room that is left."""
+    """The title, in one line where it can be, and under it what was done; returns the room that is left.
+
+    Either may be empty.
+    """
     em, small = style("title").em_mm, style("subtitle").em_mm
     shrink = min(1.0, room.width / 220.0 + 0.15)
     em, small = em * shrink, small * max(shrink, 0.8)
-    lines = [title]
+    lines = [title] if title else []
     if fitted(title, em, room.width, bold=True) < 0.75 * em:
         lines = wrapped(title, 0.75 * em, room.width, bold=True)
-    em = min(fitted(line, em, room.width, bold=True) for line in lines)
+    em = min((fitted(line, em, room.width, bold=True) for line in lines), default=em)
     y = room.top
     for line in lines:
         easel.text(line, room.left, y, "title", level="top", em_mm=em)

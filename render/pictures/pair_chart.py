@@ -11,10 +11,12 @@ from mapper.choosing.recommended import PRACTICE
 from mapper.paths import Outline
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from render.canvas.lettering import fitted, width_mm
+from render.canvas.lettering import fitted, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import size
+from render.pictures.chart import Axis, draw_notes
+from render.pictures.frame import draw_title, page
 from render.sentences.pairs import FEEL, diagonal_inches, tablet_name
 from render.words import number
 
@@ -34,7 +36,6 @@ NAMES_MM = 72.0
 DOT_MM = 2.1
 # A lane without labels, and what each level of labels adds to it.
 LANE_MM, LEVEL_MM = 15.0, 4.4
-TICKS = (0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0)
 # The axis always shows these, and no more than those.
 LEAST_RANGE, MOST_RANGE = (1.0, 6.0), (0.4, 20.0)
 
@@ -81,17 +82,11 @@ class _Chart:
         scales = [each.scale_factor for lane in lanes for each in lane if each.scale_factor is not None]
         low = max(MOST_RANGE[0], min(LEAST_RANGE[0], *scales, band.low) / 1.06)
         high = min(MOST_RANGE[1], max(LEAST_RANGE[1], *scales, band.high) * 1.06)
-        self.low, self.high = math.log(low), math.log(high)
-        self.left, self.right = MARGIN_MM + NAMES_MM, WIDE_MM - MARGIN_MM
+        self.axis = Axis(low, high, MARGIN_MM + NAMES_MM, WIDE_MM - MARGIN_MM)
         self.names = _short_names([each.display for each in lanes[0]])
         self.lanes = [self._dots(lane) for lane in lanes]
         self.inside = sum(band.side(scale) == "inside" for scale in scales)
         self.count = len(scales)
-
-    def x_of(self, scale: float) -> float:
-        """Where a scale factor lies on the sheet; what is beyond the axis lies at its end."""
-        along = (math.log(scale) - self.low) / (self.high - self.low)
-        return self.left + min(1.0, max(0.0, along)) * (self.right - self.left)
 
     def title(self) -> str:
         purpose = f" for {self.use}" if self.use else " in your band"
@@ -113,7 +108,8 @@ class _Chart:
             y += heights[-1]
         bottom = y
         easel = Easel(WIDE_MM, bottom + 20.0 + (5.0 if self.unsized else 0.0))
-        self._draw_head(easel)
+        words = "Scale factor: how much larger a stroke is on the screen than under the hand, the area locked to the display's proportions."
+        draw_title(easel, self.title(), words, page(easel))
         self._draw_axis(easel, 39.0, bottom)
         biggest = max(max(lane[0].pair.tablet.width_mm, lane[0].pair.tablet.height_mm) for lane in self.lanes)
         for lane, top in zip(self.lanes, tops, strict=True):
@@ -129,7 +125,7 @@ class _Chart:
         taken: dict[int, list[tuple[float, float]]] = {}
         dots = []
         for each in order:
-            x, name = self.x_of(each.scale_factor or 1.0), self.names[each.display.label]
+            x, name = self.axis.x(each.scale_factor or 1.0), self.names[each.display.label]
             half = width_mm(name, em, bold=True) / 2 + 1.0
             centre = self._name_x(x, half, self.band.side(each.scale_factor or 1.0))
             level = next(
@@ -147,50 +143,30 @@ class _Chart:
 
     def _name_x(self, x: float, half: float, side: str) -> float:
         """The middle of a label near ``x``: on its own side of the band's edges, and not off the sheet."""
-        low, high = self.x_of(self.band.low), self.x_of(self.band.high)
+        low, high = self.axis.x(self.band.low), self.axis.x(self.band.high)
         if side == "inside" and high - low >= 2 * half:
             return min(max(x, low + half), high - half)
         if side == "below":
             x = min(x, low - half)
         elif side == "above":
             x = max(x, high + half)
-        return min(max(x, self.left + half - 4.0), WIDE_MM - 4.0 - half)
-
-    def _draw_head(self, easel: Easel) -> None:
-        room = WIDE_MM - 2 * MARGIN_MM
-        title = self.title()
-        em = fitted(title, style("title").em_mm, room, bold=True)
-        easel.text(title, MARGIN_MM, MARGIN_MM, "title", level="top", em_mm=em)
-        words = "Scale factor: how much larger a stroke is on the screen than under the hand, the area locked to the display's proportions."
-        em = fitted(words, style("subtitle").em_mm, room)
-        easel.text(words, MARGIN_MM, MARGIN_MM + 9.5, "subtitle", level="top", em_mm=em)
+        return min(max(x, self.axis.left + half - 4.0), WIDE_MM - 4.0 - half)
 
     def _draw_axis(self, easel: Easel, top: float, bottom: float) -> None:
-        low, high = self.x_of(self.band.low), self.x_of(self.band.high)
+        band = self.band.low, self.band.high
+        low, high = map(self.axis.x, band)
         easel.rect(Rect(low, top, max(high - low, 0.5), bottom - top), "band")
-        label = f"comfortable: {number(self.band.low)} to {number(self.band.high)}"
-        half = width_mm(label, style("hand-label").em_mm, bold=True) / 2
-        centre = min(max((low + high) / 2, self.left + half), self.right - half)
-        easel.text(label, centre, top - 3.0, "hand-label", anchor="middle")
-        for words, x, anchor, room in (
-            (FEEL["below"], self.left, "start", centre - half - self.left),
-            (FEEL["above"], self.right, "end", self.right - centre - half),
-        ):
-            arrowed = f"\N{LEFTWARDS ARROW} {words}" if anchor == "start" else f"{words} \N{RIGHTWARDS ARROW}"
-            if width_mm(arrowed, style("note").em_mm) + 3 <= room:
-                easel.text(arrowed, x, top - 3.0, "note", anchor=anchor)
-        ticks = [tick for tick in TICKS if self.low <= math.log(tick) <= self.high]
-        for tick in ticks:
-            x = self.x_of(tick)
+        for tick in self.axis.ticks:
+            x = self.axis.x(tick)
             easel.line([(x, top), (x, bottom)], "lane-rule")
             easel.text(number(tick), x, bottom + 2.5, "note", anchor="middle", level="top")
-        for edge in (low, high):
-            easel.line([(edge, top), (edge, bottom)], "band-edge")
+        words = f"comfortable: {number(band[0])} to {number(band[1])}"
+        self.axis.name_band(easel, band, (top, bottom), words, below=FEEL["below"], above=FEEL["above"])
 
     def _draw_lane(self, easel: Easel, lane: list[_Dot], y: float, scale: float) -> None:
         tablet = lane[0].pair.tablet
         seen = tablet.active_seen_mm
-        easel.line([(self.left, y), (self.right, y)], "rule")
+        easel.line([(self.axis.left, y), (self.axis.right, y)], "rule")
         wide, high = seen.width * scale, seen.height * scale
         fit = min(1.0, (LANE_MM - 2.0) / high)
         plate = Rect(MARGIN_MM + 10.0 - wide * fit / 2, y - high * fit / 2, wide * fit, high * fit)
@@ -225,11 +201,7 @@ class _Chart:
         if self.unsized:
             more = f" and {len(self.unsized) - 4} more" if len(self.unsized) > 4 else ""
             lines.append(f"Without a size, so without a scale: {', '.join(self.unsized[:4])}{more}.")
-        y = bottom + 11.0
-        for line in lines:
-            em = fitted(line, style("note").em_mm, WIDE_MM - 2 * MARGIN_MM)
-            easel.text(line, MARGIN_MM, y, "note", level="top", em_mm=em)
-            y += 5.0
+        draw_notes(easel, lines, bottom + 11.0)
 
     def _description(self) -> str:
         sentences = [f"{self.title()}, scale factors of {number(self.band.low)} to {number(self.band.high)}."]
@@ -256,5 +228,5 @@ def _short_names(displays: list[Display]) -> dict[str, str]:
         called_by_size = display.label.endswith(" px")
         alone = list(inches.values()).count(inches[display.label]) == 1
         name = inches[display.label] if called_by_size and alone else display.label.removesuffix(" px")
-        names[display.label] = name if len(name) <= 22 else f"{name[:21]}\N{HORIZONTAL ELLIPSIS}"
+        names[display.label] = shortened(name, 1.0, 13.0)
     return names

@@ -13,10 +13,11 @@ from mapper.choosing.sitting import sit
 from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
-from render.canvas.lettering import CAP, fitted, width_mm
+from render.canvas.lettering import CAP, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.measures import display_words
+from render.pictures.frame import Figure, draw_title, figures_high_mm, figures_in_a_row, page
 from render.sentences.seat import seat_sentences
 from render.words import fixed, number
 
@@ -66,7 +67,8 @@ class _SeatView:
         self.fan_deg = RECOMMENDED["side"].high or 0.0
 
     def scene(self) -> Scene:
-        self._draw_title()
+        words = "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks and changes of posture matter as much."
+        draw_title(self.easel, self._title(), words, page(self.easel))
         plan, side = self._plan_bounds(), self._side_bounds()
         wide = SHEET_MM[0] - 2 * MARGIN_MM - GAP_MM - 2 * LETTERING_MM - self._side_words_mm()
         high = FOOT_MM - TOP_MM - LETTERING_MM
@@ -126,15 +128,6 @@ class _SeatView:
         inches = display_words(main).split(",")[0]
         distance = f"{fixed(self.view.stand.distance_mm, 0)} mm"
         return f"{inches} at {distance} fills {fixed(self.view.horizontal_deg, 0)}° of your view"
-
-    def _draw_title(self) -> None:
-        room = SHEET_MM[0] - 2 * MARGIN_MM
-        title = self._title()
-        em = fitted(title, style("title").em_mm, room, bold=True)
-        self.easel.text(title, MARGIN_MM, MARGIN_MM, "title", level="top", em_mm=em)
-        words = "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks and changes of posture matter as much."
-        em = fitted(words, style("subtitle").em_mm, room)
-        self.easel.text(words, MARGIN_MM, MARGIN_MM + 9.5, "subtitle", level="top", em_mm=em)
 
     def _draw_plan(self, to_sheet: Affine, scale: float) -> None:
         easel = self.easel
@@ -203,27 +196,13 @@ class _SeatView:
     def _name_display(self, place: Place, to_sheet: Affine) -> None:
         stand = place.view.stand
         turn = math.radians(stand.turned_deg)
+        away_mm = 1.6 * THICK_MM
         x, y = to_sheet.point(
-            *(
-                (
-                    c + 1.6 * THICK_MM * way
-                    for c, way in zip(
-                        (stand.centre_mm[0], -stand.centre_mm[2]), (math.sin(turn), -math.cos(turn)), strict=True
-                    )
-                )
-            )
+            stand.centre_mm[0] + away_mm * math.sin(turn), -stand.centre_mm[2] - away_mm * math.cos(turn)
         )
-        label = (
-            place.display.label
-            if len(place.display.label) <= 16
-            else f"{place.display.label[:15]}\N{HORIZONTAL ELLIPSIS}"
-        )
-        turned = (
-            ""
-            if abs(stand.turned_deg) < 0.05
-            else f", {fixed(abs(stand.turned_deg), 0)}° {'right' if stand.turned_deg > 0 else 'left'}"
-        )
-        words = label + turned
+        words = shortened(place.display.label, 1.0, 9.0)
+        if abs(stand.turned_deg) >= 0.05:
+            words += f", {fixed(abs(stand.turned_deg), 0)}° {'right' if stand.turned_deg > 0 else 'left'}"
         half = width_mm(words, style("label").em_mm) / 2
         # Outside the display, on the line from the eyes through its middle, as near as there is room.
         for more in range(12):
@@ -347,26 +326,15 @@ class _SeatView:
 
     def _draw_figures(self) -> None:
         view = self.view
-        figures = [
-            (f"{fixed(view.horizontal_deg, 0)} × {fixed(view.vertical_deg, 0)}°", "of view, across and down"),
-            (f"{number(view.neck_deg, 0)}°", "for the neck beyond the eyes' own 15°"),
-        ]
+        across, down = fixed(view.horizontal_deg, 0), fixed(view.vertical_deg, 0)
+        figures = [Figure(f"{across} × {down}°", "of view, across and down")]
         if view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
-            figures.insert(
-                1, (f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}", "a pixel; good eyes tell 1\N{PRIME} apart")
-            )
-            figures.insert(2, (fixed(view.px_per_degree_x, 0), "px per degree in the middle"))
-        top = FOOT_MM + 8.0
-        self.easel.line([(MARGIN_MM, top), (SHEET_MM[0] - MARGIN_MM, top)], "rule")
-        em, small = style("number").em_mm, style("note").em_mm
-        needs = [max(width_mm(value, em, bold=True), width_mm(words, small)) for value, words in figures]
-        room = SHEET_MM[0] - 2 * MARGIN_MM
-        gap = (room - sum(needs)) / (len(needs) - 1)
-        x = MARGIN_MM
-        for (value, words), need in zip(figures, needs, strict=True):
-            self.easel.text(value, x, top + 5.0, "number", level="top")
-            self.easel.text(words, x, top + 5.0 + em * CAP + 3.2, "note", level="top")
-            x += need + gap
+            minutes = f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}"
+            figures.append(Figure(minutes, "a pixel; good eyes tell 1\N{PRIME} apart"))
+            figures.append(Figure(fixed(view.px_per_degree_x, 0), "px per degree in the middle"))
+        figures.append(Figure(f"{number(view.neck_deg, 0)}°", "for the neck beyond the eyes' own 15°"))
+        room, top = page(self.easel), FOOT_MM + 8.0
+        figures_in_a_row(self.easel, figures, Rect(room.left, top, room.width, figures_high_mm(figures, room.width)))
 
 
 def _boxes_along(one: Point, other: Point) -> list[tuple[float, float, float, float]]:

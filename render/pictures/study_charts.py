@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from profiles.library.tried import inches_of
 from render.canvas.lettering import LEADING, balanced, fitted, shortened, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
+from render.pictures.chart import Axis, draw_notes
 from render.sentences.grid import cell_words, expected_words, median_word, way_words
 from render.words import fixed, number
 
@@ -148,8 +148,7 @@ def _grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
             else ""
         ),
     ]
-    for at, line in enumerate(lines):
-        easel.text(line, MARGIN_MM, HIGH_MM - 15 + 5 * at, "note", level="top")
+    draw_notes(easel, lines, HIGH_MM - 15)
 
 
 def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
@@ -157,11 +156,7 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     easel, top = headed(title, shown=heading)
     tablets = study.grid.tablets
     top, bottom, left = top + 6.0, HIGH_MM - 34.0, MARGIN_MM + 52.0
-    low, high = math.log(SOLD_INCHES[0] * 0.93), math.log(SOLD_INCHES[-1] * 1.05)
-
-    def x_of(inches: float) -> float:
-        return left + (min(high, max(low, math.log(inches))) - low) / (high - low) * (RIGHT - left)
-
+    x_of = Axis(SOLD_INCHES[0] * 0.93, SOLD_INCHES[-1] * 1.05, left, RIGHT).x
     row_high = (bottom - top) / max(1, len(tablets))
     for inches in (14, 17, 20, 24, 27, 32, 40, 50, 65, 85):
         easel.line([(x_of(inches), top), (x_of(inches), bottom)], "lane-rule")
@@ -208,8 +203,7 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         "Shaded: the band; dashed: how far its edges are in doubt. Dots: sizes that are sold, with their inches.",
         "A full dot suits and lies within what was tried; a hollow one was not tried, or lies in the doubt.",
     ]
-    for at, line in enumerate(notes):
-        easel.text(line, MARGIN_MM, HIGH_MM - 20 + 5 * at, "note", level="top")
+    draw_notes(easel, notes, HIGH_MM - 20)
     return easel.scene(title=title, description=f"{title}. {'; '.join(told)}.")
 
 
@@ -222,17 +216,12 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         rows = [(name, each.low, each.best, each.high) for name, each in zip(study.names, together.each, strict=True)]
         rows.append(("in common", together.low, together.best, together.high))
     values = [each for _, low, best, high in rows for each in (low.middle, high.middle, best.low, best.high)]
-    least, most = math.log(min(values, default=1.0) / 1.1), math.log(max(values, default=6.0) * 1.1)
-    left, bottom = MARGIN_MM + 42.0, HIGH_MM - 36.0
-
-    def x_of(value: float) -> float:
-        return left + (math.log(value) - least) / (most - least) * (RIGHT - left)
-
+    axis = Axis(min(values, default=1.0) / 1.1, max(values, default=6.0) * 1.1, MARGIN_MM + 42.0, RIGHT)
+    x_of, bottom = axis.x, HIGH_MM - 36.0
     high_mm = (bottom - top) / max(1, len(rows))
-    for tick in (0.5, 0.75, 1, 1.5, 2, 2.5, 3, 3.5, 4, 5, 6, 8, 10):
-        if least <= math.log(tick) <= most:
-            easel.line([(x_of(tick), top), (x_of(tick), bottom)], "lane-rule")
-            easel.text(number(tick), x_of(tick), bottom + 3, "note", anchor="middle", level="top")
+    for tick in axis.ticks:
+        easel.line([(x_of(tick), top), (x_of(tick), bottom)], "lane-rule")
+        easel.text(number(tick), x_of(tick), bottom + 3, "note", anchor="middle", level="top")
     for at, (name, low, best, high) in enumerate(rows):
         y = top + (at + 0.5) * high_mm
         common = at == len(rows) - 1
@@ -244,8 +233,7 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         easel.line([(x_of(best.low), y), (x_of(best.high), y)], "area-edge")
         easel.shape(Outline.circle(x_of(best.middle), y, 1.9), "result-dot" if common else "dot")
     easel.text("scale factor", RIGHT, bottom + 10, "note", anchor="end", level="top")
-    note = "Shaded: the band. Dot: the best value; its line: 80 % sure."
-    easel.text(note, MARGIN_MM, HIGH_MM - 15, "note", level="top")
+    draw_notes(easel, ["Shaded: the band. Dot: the best value; its line: 80 % sure."], HIGH_MM - 15)
     told = "; ".join(
         f"{name}: {fixed(low.middle, 1)} to {fixed(high.middle, 1)}, best {fixed(best.middle, 2)}"
         for name, low, best, high in rows

@@ -12,9 +12,10 @@ from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.tracing.outline import Placed
 from profiles.strokes.ink import upright_coverage
-from render.canvas.lettering import CAP, LEADING, fitted, wrapped
+from render.canvas.lettering import CAP, LEADING, fitted
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
+from render.pictures.frame import SHEET_MM, draw_title, page
 from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
 from render.words import fixed, number
 
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from profiles.strokes.traces import TraceReport
     from profiles.strokes.tracing import Traced
 
-SHEET_MM = (320.0, 180.0)
-MARGIN_MM = 13.0
 COLUMN_MM = 76.0
 _INK_PX = 900
 # More panels than this are too small to show how well an outline fits.
@@ -35,22 +34,8 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
     """The picture of a report: a panel for each trace, the numbers beside them."""
     easel = Easel(*SHEET_MM)
     title = verdict(report).removesuffix(".")
-    top = MARGIN_MM
-    em = fitted(title, style("title").em_mm, SHEET_MM[0] - 2 * MARGIN_MM, bold=True)
-    lines = [title]
-    if em < 5.5:
-        em = 5.5
-        lines = wrapped(title, em, SHEET_MM[0] - 2 * MARGIN_MM, bold=True)
-    for line in lines:
-        easel.text(line, MARGIN_MM, top, "title", level="top", em_mm=em)
-        top += em * LEADING
-    subtitle = _subtitle(report)
-    small = style("subtitle").em_mm
-    for line in wrapped(subtitle, small, SHEET_MM[0] - 2 * MARGIN_MM):
-        easel.text(line, MARGIN_MM, top + 1, "subtitle", level="top")
-        top += small * LEADING
-    top += 6
-    room = Rect(MARGIN_MM, top, SHEET_MM[0] - 2 * MARGIN_MM - COLUMN_MM - 8, SHEET_MM[1] - MARGIN_MM - top - 6)
+    left = draw_title(easel, title, _subtitle(report), page(easel))
+    room = Rect(left.left, left.top, left.width - COLUMN_MM - 8, left.height - 6)
     shown = traced[:MOST_PANELS]
     columns = 1 if len(shown) == 1 else 2 if len(shown) <= 4 else 3
     rows = -(-len(shown) // columns)
@@ -59,7 +44,7 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
         box = Rect(room.left + index % columns * (wide + 4), room.top + index // columns * (high + 4), wide, high)
         _panel(easel, box, each, report)
     _legend(easel, room, report)
-    _figures(easel, Rect(SHEET_MM[0] - MARGIN_MM - COLUMN_MM, room.top, COLUMN_MM, room.height + 6), report, traced)
+    _figures(easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height), report, traced)
     return easel.scene(title=title, description=_description(report, traced))
 
 

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from mapper.choosing.recommended import CAUTION, PRACTICE
 from mapper.paths import Outline
 from mapper.rect import Rect
-from render.canvas.lettering import fitted, width_mm
 from render.canvas.scene import Easel, Scene
-from render.canvas.theme import style
+from render.pictures.chart import Axis, draw_notes
+from render.pictures.frame import draw_title, page
 from render.sentences.travel import display_name, travel_sentences
 from render.words import fixed, number
 
@@ -38,11 +38,8 @@ class _TravelChart:
         self.easel = Easel(*SHEET_MM)
         own = LEAST_RANGE[0] if crossed.own_scale is None else crossed.own_scale
         self.low, self.high = min(LEAST_RANGE[0], own / 1.05), max(LEAST_RANGE[1], own * 1.05)
+        self.axis = Axis(self.low, self.high, LEFT_MM, RIGHT_MM, even=True)
         self.far_mm = crossed.at(self.low).corner_to_corner_mm
-
-    def x_of(self, scale: float) -> float:
-        along = (min(max(scale, self.low), self.high) - self.low) / (self.high - self.low)
-        return LEFT_MM + along * (RIGHT_MM - LEFT_MM)
 
     def title(self) -> str:
         own = self.crossed.own_scale
@@ -53,27 +50,11 @@ class _TravelChart:
 
     def scene(self) -> Scene:
         easel = self.easel
-        room = SHEET_MM[0] - 2 * MARGIN_MM
         title = self.title()
-        easel.text(
-            title,
-            MARGIN_MM,
-            MARGIN_MM,
-            "title",
-            level="top",
-            em_mm=fitted(title, style("title").em_mm, room, bold=True),
-        )
         words = (
             f"Crossing {display_name(self.crossed.display)}, corner to corner, and taps on {self.crossed.target_words}."
         )
-        easel.text(
-            words,
-            MARGIN_MM,
-            MARGIN_MM + 9.5,
-            "subtitle",
-            level="top",
-            em_mm=fitted(words, style("subtitle").em_mm, room),
-        )
+        draw_title(easel, title, words, page(easel))
         self._draw_band()
         self._panel(
             PANELS_MM[0],
@@ -88,10 +69,10 @@ class _TravelChart:
             max(10.0, 100 - self.crossed.at(self.high).hit_percent) * 1.08,
         )
         for tick in range(1, int(self.high) + 1, 1 if self.high < 15 else 5):
-            easel.text(number(tick), self.x_of(tick), PANELS_MM[1][1] + 2.5, "note", anchor="middle", level="top")
+            easel.text(number(tick), self.axis.x(tick), PANELS_MM[1][1] + 2.5, "note", anchor="middle", level="top")
         easel.text("scale factor", RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top")
         words = f"A hand that scatters by {number(self.crossed.scatter_mm)} mm is a rule of thumb (common practice, no source){', and so is the band' if self.crossed.band.source == PRACTICE else ''}. Take breaks."
-        easel.text(words, MARGIN_MM, SHEET_MM[1] - 7.0, "note", em_mm=fitted(words, style("note").em_mm, room))
+        draw_notes(easel, [words], SHEET_MM[1] - 9.5)
         return easel.scene(title=title, description=self.description())
 
     def description(self) -> str:
@@ -114,22 +95,13 @@ class _TravelChart:
         )
 
     def _draw_band(self) -> None:
-        band = self.crossed.band
-        low, high = self.x_of(band.low), self.x_of(band.high)
+        band = self.crossed.band.low, self.crossed.band.high
+        low, high = map(self.axis.x, band)
         top, bottom = PANELS_MM[0][0] - 3.0, PANELS_MM[1][1]
         self.easel.rect(Rect(low, top, max(high - low, 0.5), bottom - top), "band")
-        for x in (low, high):
-            self.easel.line([(x, top), (x, bottom)], "band-edge")
-        words = f"comfortable: {number(band.low)} to {number(band.high)}"
-        half = width_mm(words, style("hand-label").em_mm, bold=True) / 2
-        x = min(max((low + high) / 2, LEFT_MM + half), RIGHT_MM - half)
-        self.easel.text(words, x, top - 2.5, "hand-label", anchor="middle")
-        for end, words, room in (
-            (LEFT_MM, "\N{LEFTWARDS ARROW} large movements", x - half - LEFT_MM),
-            (RIGHT_MM, "less precise \N{RIGHTWARDS ARROW}", RIGHT_MM - x - half),
-        ):
-            if width_mm(words, style("note").em_mm) + 3.0 <= room:
-                self.easel.text(words, end, top - 2.5, "note", anchor="start" if end == LEFT_MM else "end")
+        words = f"comfortable: {number(band[0])} to {number(band[1])}"
+        sides = {"below": "large movements", "above": "less precise"}
+        self.axis.name_band(self.easel, band, (top, bottom), words, **sides)
 
     def _panel(
         self,
@@ -149,13 +121,13 @@ class _TravelChart:
             easel.text(line, MARGIN_MM, top + 11.0 + index * 4.8, "note", level="top")
         easel.line([(LEFT_MM, bottom), (RIGHT_MM, bottom)], "rule")
         points = [self.low + (self.high - self.low) * step / STEPS for step in range(STEPS + 1)]
-        easel.line([(self.x_of(scale), y_of(value(scale))) for scale in points], "curve")
+        easel.line([(self.axis.x(scale), y_of(value(scale))) for scale in points], "curve")
         own = self.crossed.own_scale
         shown = {1.0: False, 2.0: False, 3.5: False, 5.0: False}
         if own is not None:
-            shown = {scale: False for scale in shown if abs(self.x_of(scale) - self.x_of(own)) > 16.0} | {own: True}
+            shown = {scale: False for scale in shown if abs(self.axis.x(scale) - self.axis.x(own)) > 16.0} | {own: True}
         for scale, mine in shown.items():
-            x, y = self.x_of(scale), y_of(value(scale))
+            x, y = self.axis.x(scale), y_of(value(scale))
             easel.shape(Outline.circle(x, y, 2.3 if mine else 1.5), "result-dot" if mine else "dot")
             text = fixed(value(scale), 0)
             # Beside the curve, on the side from which it comes away.

@@ -88,7 +88,7 @@ READY = """() => {
 def a_pad():
     tablet, desktop = Tablet(240, 152), Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
     fits = [PadMap(fit, solve(MapRequest(tablet, desktop, fit=fit))) for fit in ("full", "locked", "cropped")]
-    return page(fits[0], fits[1:], file_stem="desk").html
+    return page(fits[0], fits[1:], file_stem="desk")
 
 
 def draw(pad):

@@ -251,7 +251,7 @@ def test_how_it_felt_goes_into_the_trial_book(visitor):
 def test_the_study_says_what_the_command_says(visitor):
     at = visitor.begin()
     assert headings(visitor, at)["study"].startswith("No trial day is noted")
-    assert ask(visitor, at, "study", "page").status_code == 404
+    assert visitor.get(f"{at}/study.html").status_code == 404
     for score, day in (("4", "2026-11-20"), ("5", "2026-11-21")):
         ask(visitor, at, "felt", "note", {"score": score, "date": day})
     assert headings(visitor, at)["study"] == "One desk was tried on 2 days."
@@ -261,8 +261,9 @@ def test_the_study_says_what_the_command_says(visitor):
     html = shown(visitor, at, "study")
     for section in study_sections(study_of(in_library(visitor.shop.library)[0])):
         assert escape(section.statement).replace("&#x27;", "&#39;") in html
-    page = ask(visitor, at, "study", "page").json
-    assert page["file"].startswith("<!DOCTYPE html>")
+    page = visitor.get(f"{at}/study.html")
+    assert page.text.startswith("<!DOCTYPE html>")
+    assert page.headers["Content-Disposition"] == 'attachment; filename="study.html"'
 
 
 def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):

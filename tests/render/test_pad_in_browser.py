@@ -146,7 +146,7 @@ def opened(browser, tmp_path):
 
     def open_one(today=TODAY, others=OTHERS, *, width=1100, height=800, zoom=1, touch=False, **more):
         path = tmp_path / f"pad{len(pads)}.html"
-        path.write_text(page(today, others, file_stem="desk").html, "utf-8", newline="")
+        path.write_text(page(today, others, file_stem="desk"), "utf-8", newline="")
         context = browser.new_context(
             viewport={"width": width, "height": height}, device_scale_factor=zoom, has_touch=touch, **more
         )

@@ -11,12 +11,12 @@ A chapter is a module in this folder, named in ``CHAPTERS``, with
                                    back as JSON. ``{"change": {...}}`` in it changes the letter as a blank would (one undo),
                                    ``{"html": ...}`` replaces the chapter's fragment, ``{"say": ...}`` is spoken.
 
-``desk`` is a ``render.desk.desks.Desk``: ``desk.said`` (the texts), ``desk.now`` and ``desk.last`` (answers; ``last.told`` is the map
-as it is entered and is never None when a chapter is asked), ``desk.workstation``, ``desk.folder`` (of the library, or None),
+``desk`` is a ``render.desk.desks.Desk``: ``desk.said`` (the texts), ``desk.now`` and ``desk.last`` (answers), ``desk.told`` (the map as
+it is entered, never None when a heading is asked), ``desk.workstation``, ``desk.folder`` (of the library, or None),
 ``desk.shop.library``, ``desk.address`` (what its addresses begin with).
 
-Its script, where it has one, is ``static/chapters/<name>.js``, an ES module that is imported when the chapter is first opened:
-``export function open(element, page)`` is called with the chapter's element after each fetch. ``page`` has ``page.ask(verb, body)``
+Its script, where it has one, is ``static/chapters/<script>.js`` (``plain.js`` where it holds buttons and forms alone), an ES module that
+is imported when the chapter is first opened: ``export function open(element, page)`` is called with the chapter's element after each fetch. ``page`` has ``page.ask(verb, body)``
 (POST to ``do``; JSON or a Blob), ``page.change(change, about)`` (changes the letter), ``page.say(text)``,
 ``page.copy(number, zone)`` and ``page.address()``.
 """
@@ -37,35 +37,26 @@ class Heading(NamedTuple):
     aside: str
 
 
-#: Name to the module in this folder, in the order of the page.
-CHAPTERS: dict[str, str] = {
+#: The modules in this folder, in the order of the page, and which script brings each to life.
+CHAPTERS = {
     "strokes": "strokes",
     "took": "took",
-    "seat": "seat",
-    "pairs": "pairs",
-    "felt": "felt",
-    "kept": "kept",
-    "study": "study",
+    "seat": "plain",
+    "pairs": "",
+    "felt": "plain",
+    "kept": "plain",
+    "study": "",
 }
 
 #: What answers to verbs alone and is in no list: the sheets that notes open.
-UNLISTED = {"measure": "measure"}
-
-#: Chapters that have a script of their own.
-SCRIPTED = frozenset({"strokes", "took", "seat", "felt", "kept", "study"})
+UNLISTED = ("measure",)
 
 
 def module(name: str) -> Any | None:
     """The module of a chapter, None where there is none of this name."""
-    found = CHAPTERS.get(name) or UNLISTED.get(name)
-    return import_module(f"render.desk.chapters.{found}") if found else None
+    return import_module(f"render.desk.chapters.{name}") if name in {*CHAPTERS, *UNLISTED} else None
 
 
-def listed(desk: Desk) -> list[tuple[str, Heading, bool]]:
-    """Name, heading and whether it has a script, of each chapter."""
-    found = []
-    for name in CHAPTERS:
-        chapter = module(name)
-        if chapter is not None:
-            found.append((name, chapter.heading(desk), name in SCRIPTED))
-    return found
+def listed(desk: Desk) -> list[tuple[str, Heading, str]]:
+    """Name, heading and script of each chapter."""
+    return [(name, import_module(f"render.desk.chapters.{name}").heading(desk), CHAPTERS[name]) for name in CHAPTERS]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from functools import lru_cache
 from secrets import token_hex
 from typing import TYPE_CHECKING
 
@@ -23,8 +24,6 @@ DOING = "drawing"
 #: A heading is asked for at every pull; the trial book is read again after so long, or when a page added to it.
 _FRESH_S = 20.0
 _books: dict[str, tuple[float, list[Felt], Band | None]] = {}
-#: Bands by the entries that they were found from: finding one takes a second.
-_found: dict[tuple[Trial, ...], Found] = {}
 
 
 def _book(desk: Desk) -> tuple[list[Felt], Band | None]:
@@ -65,15 +64,16 @@ def forget_book(desk: Desk) -> None:
 
 def found(desk: Desk) -> Found:
     """The band that the entries for drawing make, with what is open about it."""
+    return _found(tuple(trials_of(EntryFilter(doing=DOING).of(book(desk)), "scale_factor")))
+
+
+@lru_cache(1)  # finding a band takes a second
+def _found(trials: tuple[Trial, ...]) -> Found:
     from mapper.trials.comfort import comfort_band
     from profiles.library.personal import Found, practice_of
 
-    trials = tuple(trials_of(EntryFilter(doing=DOING).of(book(desk)), "scale_factor"))
-    if trials not in _found:
-        practice = practice_of(DOING, "scale_factor")
-        _found.clear()
-        _found[trials] = Found(comfort_band(trials, practice), trials, practice, DOING, "scale_factor")
-    return _found[trials]
+    practice = practice_of(DOING, "scale_factor")
+    return Found(comfort_band(trials, practice), trials, practice, DOING, "scale_factor")
 
 
 def band(desk: Desk) -> tuple[Band, str | None]:

@@ -19,7 +19,7 @@ from profiles.known_things import parse_thing
 from render.desk.chapters.took import on_page
 from render.desk.described import display_text
 from render.desk.hardware import said_displays, said_tablets
-from render.desk.letter import tablet_size
+from render.measures import size
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
 from render.words import number
 
@@ -62,29 +62,29 @@ def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple
         pulls = [CardPull(float(width), float(height)) for width, height in (body.get("pulls") or [])][:_MOST_TRIES]
     except (TypeError, ValueError):
         raise RequestError(Problem("pulls", "must be lists of a width and a height")) from None
-    size = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
+    found = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
     ways: list[dict[str, Any]] = []
-    sentences = list(glass_sentences(size, screen_px))
-    if not size.another or len(pulls) >= _MOST_TRIES:
+    sentences = list(glass_sentences(found, screen_px))
+    if not found.another or len(pulls) >= _MOST_TRIES:
         for each in said_displays():
             if (each.display.width_px, each.display.height_px) == screen_px and each.display.width_mm:
                 inches = math.hypot(each.display.width_mm, each.display.height_mm or 0) / MM_PER_INCH
-                agree = size.diagonal_in.low <= inches <= size.diagonal_in.high
+                agree = found.diagonal_in.low <= inches <= found.diagonal_in.high
                 told = f"{number(inches, 1)} in"
-                sentences.append(_beside(each.name, told, f"{number(size.diagonal_in.value, 1)} in", agree=agree))
-                ways += display_ways(desk, size, screen_px, f"{told}, as {each.name} says", round(inches, 1))
-        for inches in sorted(size.sold_in):
-            ways += display_ways(desk, size, screen_px, f"{inches:g} in", inches)
-        measured = number(size.diagonal_in.value, 1)
-        if measured not in {f"{inches:g}" for inches in size.sold_in}:
-            ways += display_ways(desk, size, screen_px, f"{measured} in, as measured", None)
+                sentences.append(_beside(each.name, told, f"{number(found.diagonal_in.value, 1)} in", agree=agree))
+                ways += display_ways(desk, found, screen_px, f"{told}, as {each.name} says", round(inches, 1))
+        for inches in sorted(found.sold_in):
+            ways += display_ways(desk, found, screen_px, f"{inches:g} in", inches)
+        measured = number(found.diagonal_in.value, 1)
+        if measured not in {f"{inches:g}" for inches in found.sold_in}:
+            ways += display_ways(desk, found, screen_px, f"{measured} in, as measured", None)
         if not ways:
             pixels = f"{screen_px[0]} × {screen_px[1]} pixels"
             sentences.append(
                 f"None of the displays in your letter has {pixels}. Move this window to the one you measure."
             )
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
-    return {"another": size.another and len(pulls) < _MOST_TRIES, "html": html}
+    return {"another": found.another and len(pulls) < _MOST_TRIES, "html": html}
 
 
 def _beside(name: str, said: str, measured: str, *, agree: bool) -> str:
@@ -125,28 +125,24 @@ def _traces(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tupl
     laid_out = [
         laid(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm)) for strokes in given
     ]
-    told = desk.last.told if desk.last else None
+    told = desk.told
     desktop = told.request.desktop if told is not None else Desktop((Display(*screen_px),))
     target, pitch = desktop.rect_px, desktop.primary.mm_per_px or (1.0, 1.0)
     ratio = target.width * pitch[0] / (target.height * pitch[1])
-    size = area_size(laid_out, (target.width, target.height), ratio)
-    sides = (size.width_mm.value, size.height_mm.value)
+    found = area_size(laid_out, (target.width, target.height), ratio)
     # The letter has the tablet as it was built.
-    if desk.said.turn in {"90", "270"}:
-        sides = (sides[1], sides[0])
-    typed = f"{number(sides[0], 1)}x{number(sides[1], 1)}mm"
+    built = -1 if desk.said.turn in {"90", "270"} else 1
+    width, height = (number(each.value, 1) for each in (found.width_mm, found.height_mm)[::built])
+    typed, card = f"{width}x{height}mm", f"{width} × {height} mm"
     if told is not None and told.request.tablet.counts_per_mm is not None:
         typed += f"@{told.request.tablet.counts_per_mm:g}/mm"
-    ways: list[dict[str, Any]] = [
-        {"title": f"{number(sides[0], 1)} × {number(sides[1], 1)} mm", "change": {"tablet": typed}}
-    ]
-    sentences = list(area_sentences(size, len(desktop.displays)))
+    ways: list[dict[str, Any]] = [{"title": card, "change": {"tablet": typed}}]
+    sentences = list(area_sentences(found, len(desktop.displays)))
     for each in said_tablets():
         said = (each.tablet.width_mm, each.tablet.height_mm)
-        seen = said[::-1] if desk.said.turn in {"90", "270"} else said
-        agree = size.width_mm.holds(seen[0]) and size.height_mm.holds(seen[1])
-        card = f"{number(sides[0], 1)} × {number(sides[1], 1)} mm"
-        sentences.append(_beside(each.name, tablet_size(*said), card, agree=agree))
-        ways.append({"title": f"{tablet_size(*said)}, as {each.name} says", "change": {"tablet": each.text}})
+        seen = said[::built]
+        agree = found.width_mm.holds(seen[0]) and found.height_mm.holds(seen[1])
+        sentences.append(_beside(each.name, size(*said), card, agree=agree))
+        ways.append({"title": f"{size(*said)}, as {each.name} says", "change": {"tablet": each.text}})
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
-    return {"another": not size.both_ways and len(given) < 2, "html": html}
+    return {"another": not found.both_ways and len(given) < 2, "html": html}

@@ -21,7 +21,7 @@ _WHERE = {"below": "lies below", "inside": "lies inside", "above": "lies above"}
 
 def heading(desk: Desk) -> Heading:
     """The sentence with the answer of now."""
-    told = desk.last.told if desk.last else None
+    told = desk.told
     scale = None if told is None else told.summary.scale_factor
     if scale is None:
         return Heading("How much larger things come out is unknown: the display's size is missing.", "which pair")
@@ -40,7 +40,7 @@ def fragment(desk: Desk) -> str:
     from render.sentences.pairs import band_sentence
     from render.sentences.travel import travel_sentences
 
-    told = desk.last.told if desk.last else None
+    told = desk.told
     if told is None:
         return ""
     limits, use = band(desk)

@@ -23,12 +23,12 @@ if TYPE_CHECKING:
 
 
 def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
-    told = desk.last.told if desk.last else None
-    if desk.last is None or told is None:
+    last = desk.last
+    if last is None or last.told is None:
         return None, None
     try:
-        seat = seat_of(desk.last.said)
-        desktop = told.request.desktop
+        seat = seat_of(last.said)
+        desktop = last.told.request.desktop
         sitting = None if seat is None else sit(desktop.displays, seat, desktop.primary, ahead=desktop.primary.label)
     except EvenstrokeError:
         return None, None
@@ -55,7 +55,7 @@ def fragment(desk: Desk) -> str:
     from render.sentences.advice import change_words
     from render.sentences.seat import seat_sentences
 
-    told = desk.last.told if desk.last else None
+    told = desk.told
     if told is None:
         return ""
     seat, sitting = _sitting(desk)

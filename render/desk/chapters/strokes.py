@@ -5,13 +5,12 @@ from __future__ import annotations
 import base64
 import io
 import tempfile
-from hashlib import sha256
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import render_template
 
-from mapper.mapping.entry import Entry
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
@@ -38,9 +37,6 @@ ENDINGS = {
     "application/json": ".json",
     "text/csv": ".csv",
 }
-#: The drawings last read; each lies beside its desk's draft.
-_read: dict[bytes, Drawing] = {}
-_MOST_READ = 4
 
 
 def _state(told: TabletMap) -> tuple[str, str]:
@@ -52,7 +48,7 @@ def _state(told: TabletMap) -> tuple[str, str]:
 
 def heading(desk: Desk) -> Heading:
     """The sentence with the answer of now."""
-    told = desk.last.told if desk.last else None
+    told = desk.told
     if told is None:
         return Heading("Strokes", "")
     state, tilt = _state(told)
@@ -88,10 +84,10 @@ def fragment(desk: Desk) -> str:
     """What the chapter holds when it is open."""
     from render.desk.pad_page import pad_part
 
-    told = desk.last.told if desk.last else None
-    if told is None:
+    last, told = desk.last, desk.told
+    if last is None or told is None:
         return ""
-    entry = desk.last.entry if desk.last else Entry()
+    entry = last.entry
     here = PadMap("With this", told, entry)
     before = PadMap("The driver at its default", untouched(told), entry)
     others = () if same_movement(here.map, before.map) else (here,)
@@ -147,15 +143,11 @@ def _take_away(desk: Desk) -> None:
         desk.draft.drop(f"drawing{ending}")
 
 
+@lru_cache(4)
 def _drawing(ending: str, content: bytes) -> Drawing:
     from profiles.strokes.drawing import read_drawing
 
-    key = sha256(content).digest()
-    if key not in _read:
-        _read[key] = opened(ending, content, read_drawing)
-        while len(_read) > _MOST_READ:
-            _read.pop(next(iter(_read)))
-    return _read[key]
+    return opened(ending, content, read_drawing)
 
 
 def sent(request: Request) -> tuple[str, bytes]:

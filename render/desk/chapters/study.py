@@ -8,13 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from flask import render_template
 
-from mapper.problems import AnswerIsNo, Problem, RequestError
+from mapper.problems import AnswerIsNo, Problem
 from render.desk.chapters import Heading
 from render.desk.chapters.known import book, drawn
 
 if TYPE_CHECKING:
-    from flask import Request
-
     from profiles.library.tried import Study
     from render.desk.desks import Desk
 
@@ -57,19 +55,17 @@ def fragment(desk: Desk) -> str:
     for section in [] if study is None else study_sections(study):
         scene = None if study is None else scene_of(study, section, heading=False)
         sections.append({"section": section, "picture": "" if scene is None else drawn(scene)})
-    return render_template("chapters/study.html", sections=sections)
+    return render_template("chapters/study.html", desk=desk, sections=sections)
 
 
-def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:  # noqa: ARG001 - a chapter's signature
-    """The study as a page of its own, to keep or to send."""
-    study = _study(desk)
-    if verb != "page":
-        raise RequestError(Problem("study", "cannot do this", verb))
-    if study is None:
-        raise AnswerIsNo(Problem("study", "must have an entry", "none"))
+def page(desk: Desk) -> bytes:
+    """The study as a page of its own, to keep or to send. Raises AnswerIsNo where no day is noted."""
     from render.pages.study_pages import write_study
 
+    study = _study(desk)
+    if study is None:
+        raise AnswerIsNo(Problem("study", "must have an entry", "none"))
     with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
         out = Path(folder) / "study.html"
         write_study(study, str(out))
-        return {"file": out.read_text("utf-8"), "name": "study.html", "type": "text/html"}
+        return out.read_bytes()

@@ -7,7 +7,7 @@ driver does what the letter says; and what the letter would say, so that it tell
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
@@ -82,7 +82,7 @@ _looked: dict[bytes, Looked] = {}
 
 def _last(desk: Desk) -> tuple[Asked | None, bool]:
     """The last trace, and whether it was of the map as it is now."""
-    content, now = desk.draft.get("trace-of.json"), desk.last.told if desk.last else None
+    content, now = desk.draft.get("trace-of.json"), desk.told
     if content is None or now is None:
         return None, False
     try:
@@ -289,7 +289,7 @@ def correction(cause: Cause, told: TabletMap) -> dict[str, Any] | None:
     if cause.name in plain:
         return plain[cause.name]
     if cause.name == "part of a display mapped":
-        target = Rect(*(round(value) for value in _values(cause.target_px)))
+        target = Rect(*(round(value) for value in astuple(cause.target_px)))
         return {"window": rect_text(target, "px")}
     if cause.name in {"area scaled", "width differs", "height differs", "both differ"}:
         tablet = told.request.tablet
@@ -299,18 +299,14 @@ def correction(cause: Cause, told: TabletMap) -> dict[str, Any] | None:
         left = min(max(seen.left + (seen.width - width) / 2, 0.0), active.width - width)
         top = min(max(seen.top + (seen.height - height) / 2, 0.0), active.height - height)
         built = tablet.built_rect_mm(Rect(left, top, width, height))
-        typed = Rect(*(round(value, 2) for value in _values(built)))
+        typed = Rect(*(round(value, 2) for value in astuple(built)))
         return {"area": rect_text(typed, "mm"), "within": "", "scale": "", "feel": None}
     return None
 
 
-def _values(rect: Rect) -> tuple[float, float, float, float]:
-    return rect.left, rect.top, rect.width, rect.height
-
-
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """What its buttons ask for."""
-    if desk.last is None or desk.last.told is None:
+    if desk.last is None:
         raise RequestError(Problem("trace", "needs a letter that says tablet and display"))
     said = msgspec.to_builtins(desk.last.said)
     if verb == "again":

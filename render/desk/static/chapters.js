@@ -38,7 +38,7 @@ async function wake(details, body) {
   if (!details.dataset.script) return;
   const name = details.dataset.chapter;
   const content = body.firstElementChild;
-  const script = await import(`./chapters/${name}.js`);
+  const script = await import(`./chapters/${details.dataset.script}.js`);
   // What was fetched anew meanwhile is woken by who fetched it, once.
   if (body.firstElementChild !== content || awake.has(content)) return;
   awake.add(content);

@@ -1,1 +1,0 @@
-export { open } from "./plain.js";
