@@ -8,9 +8,6 @@ grown by ten points while 10,000 others lie there.
 """
 
 import math
-import shutil
-import sys
-import tempfile
 from pathlib import Path
 
 from mapper.desk import Desktop, Display, Tablet
@@ -18,8 +15,7 @@ from mapper.mapping.solve import MapRequest
 from mapper.solving import solve
 from render.desk.pad_maps import PadMap
 from render.desk.pad_page import page
-from tests.bench.timing import Result
-from tests.conftest import CHROMIUM_FLAGS
+from tests.bench.timing import Result, chromium
 
 UNLIMITED = ("--disable-frame-rate-limit", "--disable-gpu-vsync")
 STROKES, POINTS = 40, 250
@@ -101,13 +97,7 @@ def draw(pad):
 
 
 def results():
-    from playwright.sync_api import sync_playwright
-
-    executable = shutil.which("chromium")
-    if executable is None:
-        sys.exit("the pad is measured in chromium, which is not installed")
-    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=executable, args=[*CHROMIUM_FLAGS, *UNLIMITED])
+    with chromium(*UNLIMITED) as (browser, folder):
         context = browser.new_context(viewport={"width": 1366, "height": 768}, has_touch=True)
         pad = context.new_page()
         Path(folder, "pad.html").write_text(a_pad(), "utf-8", newline="")
@@ -135,7 +125,6 @@ def results():
                 if name == "live":
                     pad.mouse.up()
                     pad.click("#undo")
-        browser.close()
     empty = f"one of {len(sizes)} empty canvases"
     count = f"{STROKES * POINTS:,} points on the sheet and {len(sizes) - 1} pictures"
     for what, name, floor, of in (

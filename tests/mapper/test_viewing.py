@@ -253,13 +253,8 @@ def test_no_two_frames_of_an_arc_cross_and_the_smaller_edge_lies_on_the_neighbou
         assume(False)
     outer = []
     for glass, bearing in zip(glasses, bearings, strict=True):
-        stand = Stand(900, bearing)
-        ends = []
-        for side in (-1, 1):
-            point, along = glass.point_mm(side * glass.width_mm / 2, 0.0), glass.across_mm(side * glass.width_mm / 2)
-            end = stand.place_mm(tuple(p + side * bezel_mm * a for p, a in zip(point, along, strict=True)))
-            ends.append(math.degrees(math.atan2(end[0], end[2])))
-        outer.append(ends)
+        ends = (Stand(900, bearing).place_mm(glass.frame_end_mm(side)) for side in (-1, 1))
+        outer.append([math.degrees(math.atan2(end[0], end[2])) for end in ends])
     for one, two in itertools.pairwise(outer):
         assert one[1] == pytest.approx(two[0], abs=1e-7)
     assert outer[0][0] == pytest.approx(-outer[-1][1], abs=1e-7)
