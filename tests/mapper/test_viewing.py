@@ -223,14 +223,6 @@ def test_chord_and_length_of_a_curve_against_numerical_integration(width_mm, rad
     assert glass.depth_mm == pytest.approx(-points[:, 2].min(), rel=1e-9)
 
 
-@given(st.floats(300, 1500), st.floats(800, 4000))
-def test_seen_from_the_centre_of_its_curve_a_display_fills_its_own_arc(width_mm, radius_mm):
-    view = View.of(Glass(width_mm, 300, 1000, 300, radius_mm), Stand(radius_mm))
-    assert view.horizontal_deg == pytest.approx(math.degrees(width_mm / radius_mm), rel=1e-12)
-    # Every pixel is equally far, so equally large.
-    assert view.px_per_degree_edge == pytest.approx(view.px_per_degree_x, rel=1e-9)
-
-
 @given(sizes_mm, st.none() | st.floats(800, 4000), st.floats(5, 120))
 def test_the_distance_for_an_angle_gives_that_angle(width_mm, radius_mm, degrees):
     glass = Glass(width_mm, 100, radius_mm=radius_mm)
