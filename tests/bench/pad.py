@@ -58,9 +58,9 @@ TIMES = """([frames, step]) => new Promise((done) => {
 
 # To add a circle and to take it back is how a user has everything drawn again.
 READY = """() => {
-  const [circle, undo] = ["circle", "undo"].map((name) => document.getElementById(name));
+  const [circle, undo] = ["pad-circle", "pad-undo"].map((name) => document.getElementById(name));
   window.anew = () => { circle.click(); undo.click(); };
-  const sheet = document.getElementById("sheet"), box = sheet.getBoundingClientRect();
+  const sheet = document.getElementById("pad-sheet"), box = sheet.getBoundingClientRect();
   let turn = 0;
   const at = (each) => ({ pointerId: 1, pointerType: "mouse", buttons: 1, bubbles: true,
     clientX: box.left + box.width * (0.5 + 0.4 * Math.cos(each * 0.05)),
@@ -102,7 +102,7 @@ def results():
         pad = context.new_page()
         Path(folder, "pad.html").write_text(a_pad(), "utf-8", newline="")
         pad.goto(Path(folder, "pad.html").as_uri())
-        box = pad.locator("#sheet").bounding_box()
+        box = pad.locator("#pad-sheet").bounding_box()
         pad.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
         draw(pad)
         sizes = pad.evaluate("[...document.querySelectorAll('canvas')].map((each) => [each.width, each.height])")
@@ -124,7 +124,7 @@ def results():
                     best[name] = min(best[name], seconds)
                 if name == "live":
                     pad.mouse.up()
-                    pad.click("#undo")
+                    pad.click("#pad-undo")
     empty = f"one of {len(sizes)} empty canvases"
     count = f"{STROKES * POINTS:,} points on the sheet and {len(sizes) - 1} pictures"
     for what, name, floor, of in (
