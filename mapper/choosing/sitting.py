@@ -68,17 +68,11 @@ class Sitting:
 
     def step_mm(self, index: int) -> float:
         """How much nearer (negative: farther) to the eyes the frame of the display after ``index`` ends, where both meet."""
-        one, two = self.places[index].view, self.places[index + 1].view
-        return _edge_mm(one, 1) - _edge_mm(two, -1)
-
-
-def _edge_mm(view: View, side: int) -> float:
-    """From the eyes to the outer end of a display's frame, level with its centre."""
-    glass = view.glass
-    along = glass.across_mm(side * glass.width_mm / 2)
-    point = glass.point_mm(side * glass.width_mm / 2, 0.0)
-    x, y, z = (p + side * glass.bezel_mm * a for p, a in zip(point, along, strict=True))
-    return math.hypot(*view.stand.place_mm((x, y, z)))
+        one, two = (
+            math.hypot(*place.view.stand.place_mm(place.view.glass.frame_end_mm(side)))
+            for place, side in zip(self.places[index : index + 2], (1, -1), strict=True)
+        )
+        return one - two
 
 
 def sit(

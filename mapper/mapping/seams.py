@@ -1,8 +1,4 @@
-"""What happens to a stroke where it crosses from one display to the next.
-
-The step of a stroke along a border assumes displays that stand as level as they can, the middle of the shared border
-agreeing; however they stand, one of its ends is off by at least this.
-"""
+"""What happens to a stroke where it crosses from one display to the next."""
 
 from __future__ import annotations
 

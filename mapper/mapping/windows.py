@@ -61,11 +61,7 @@ def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
 
 
 def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
-    """The part of ``rect_px`` on this display in its logical pixels, from the display's own top left; None where none is.
-
-    A logical pixel is ``zoom`` device pixels. From the display's own corner, because systems differ in how they
-    lay out the logical pixels of displays with different zooms side by side.
-    """
+    """The part of ``rect_px`` on this display in its logical pixels, ``zoom`` device pixels each, from its own top left; None where none is."""
     part = display.rect_px.overlap(rect_px)
     if part is None:
         return None

@@ -146,8 +146,8 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     data = _Data.of(trials)
     draws = _sample(data, prior, seed)
     best, (fall, rise) = draws[:, 0], half_widths(draws)
-    low, middle, high = held(best)
-    low_edge, high_edge = held(best - fall), held(best + rise)
+    low, middle, high = held(best).tolist()
+    low_edge, high_edge = held(best - fall).tolist(), held(best + rise).tolist()
     # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale (scipy.stats.t.ppf(0.9, 3)).
     prior_width = 2 * 1.6377 * belief(prior)[1][0]
     values = [trial.value for trial in trials]

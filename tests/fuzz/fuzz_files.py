@@ -2,7 +2,7 @@
 
     python tests/fuzz/fuzz_files.py KIND -max_total_time=600 [CORPUS]
 
-KIND is svg, csv, json, png (drawings and traces), zip (archives), yaml (profiles), mark (of a library), edid, hid or list. Needs the extra
+KIND is svg, csv, json, png (drawings and traces), picture (a trace in every kind of picture, damaged), zip (archives), yaml (profiles), mark (of a library), edid, hid or list. Needs the extra
 ``fuzz`` (atheris, Linux). The bytes that atheris invents choose the parts of a file rather than its bytes: groups, uses, styles and paths of
 an SVG; chunks of a PNG with sums that are right; names, lists and members of an archive; pieces of the kept sample of a profile; blocks of an
 EDID with header and checksums; and of every kind one input in eight is taken as it comes. What is not read must be refused in one line, within
@@ -25,15 +25,19 @@ import warnings
 import zipfile
 import zlib
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import atheris
+import numpy as np
+from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
     from mapper.affine import Affine
     from mapper.problems import EvenstrokeError
+    from mapper.tracing.measure import measure
     from profiles.format.document import loads, to_yaml
     from profiles.hardware.edid import read_edid
     from profiles.hardware.hid import read_descriptor
@@ -46,6 +50,7 @@ with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
     from profiles.strokes.drawing import read_drawing
     from profiles.strokes.traces import TraceRequest, look
     from profiles.strokes.tracing import trace_picture
+    from tests.drawn_traces import draw_trace, matrix_of
 
 FOLDER = Path(tempfile.mkdtemp(prefix="fuzz-strokes-"))
 CORPUS = Path(__file__).with_name("corpus")
@@ -285,13 +290,45 @@ def archive(choose: Choices) -> bytes:
     return bytes(content)
 
 
-def spliced(choose: Choices) -> bytes:
-    """The sample of a profile with a few pieces replaced, which gets past the grammar."""
-    text = bytearray(SAMPLE)
-    for _ in range(1 + choose.upto(3)):
-        at = choose.upto(len(text))
-        text[at : at + choose.upto(24)] = choose.raw(24)
-    return bytes(text)
+def spliced(whole: bytes, choose: Choices, head: int) -> bytes:
+    """``whole`` with a few pieces replaced, every other time among its first ``head`` bytes: it gets past the grammar."""
+    content = bytearray(whole)
+    for _ in range(1 + choose.upto(4)):
+        at = choose.upto(len(content) if choose.upto(1) else min(head, len(content)))
+        content[at : at + choose.upto(40)] = choose.raw(24) if choose.upto(3) else b"\xff\xff\xff\xff"
+    return bytes(content)
+
+
+def profile(choose: Choices) -> bytes:
+    return spliced(SAMPLE, choose, len(SAMPLE))
+
+
+MODES = {
+    "PNG": ("RGB", "RGBA", "P", "L", "1", "I;16"),
+    "JPEG": ("RGB", "L", "CMYK"),
+    "WEBP": ("RGB", "RGBA"),
+    "TIFF": ("RGB", "CMYK", "L", "I;16", "F"),
+    "BMP": ("RGB", "L"),
+    "GIF": ("P", "L"),
+}
+
+
+@cache
+def traced(kind: str, mode: str) -> bytes:
+    """A card as somebody traced it, in this kind of picture."""
+    plain, out = FOLDER / "plain.png", io.BytesIO()
+    draw_trace(plain, CARD.outline(), matrix_of(2.4, 2.2, 2), size_px=(280, 220), stroke_px=3)
+    with Image.open(plain) as image:
+        deep = {"I;16": lambda grey: grey.astype(np.uint16) * 200, "F": lambda grey: grey.astype(np.float32)}
+        made = Image.fromarray(deep[mode](np.asarray(image.convert("L")))) if mode in deep else image.convert(mode)
+    made.save(out, kind)
+    plain.unlink()
+    return out.getvalue()
+
+
+def picture(choose: Choices) -> bytes:
+    kind = choose.one_of(tuple(MODES))
+    return spliced(traced(kind, choose.one_of(MODES[kind])), choose, 200)
 
 
 def edid(choose: Choices) -> bytes:
@@ -332,6 +369,10 @@ def read_stroke_file(path: Path) -> None:
 def read_picture(path: Path) -> None:
     read_drawing(str(path))
     trace_picture(str(path), CARD.outline(), Affine.identity())
+
+
+def measure_picture(path: Path) -> None:
+    measure([trace_picture(str(path), CARD.outline(), Affine.identity()).trace])
 
 
 def read_library(path: Path) -> None:
@@ -392,8 +433,9 @@ KINDS = {
     "csv": (csv, read_stroke_file),
     "json": (json_file, read_stroke_file),
     "png": (png, read_picture),
+    "picture": (picture, measure_picture),
     "zip": (archive, read_library),
-    "yaml": (spliced, read_profile),
+    "yaml": (profile, read_profile),
     "mark": (Choices.rest, read_one_mark),
     "edid": (edid, read_display),
     "hid": (hid, read_tablet),

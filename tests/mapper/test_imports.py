@@ -35,6 +35,11 @@ def test_a_map_on_the_command_line_loads_no_numpy_no_matplotlib_and_no_yaml(chec
     assert loaded.isdisjoint(HEAVY + FILES)
 
 
+def test_a_pair_loads_no_numpy(checkout):
+    pair = "from mapper.choosing.pairing import CUSTOMARY_TABLETS as t, USUAL_DISPLAYS as d, pair; pair(t[0], d[0])"
+    assert "numpy" not in loaded_by(checkout, pair)
+
+
 def test_many_points_load_numpy_and_a_single_one_does_not(checkout):
     one = "from mapper.affine import Affine; Affine.identity().point(1, 2)"
     assert "numpy" not in loaded_by(checkout, one)

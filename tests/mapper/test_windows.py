@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.ndimage import label as connected
 
 from mapper.desk import Desktop, Display
-from mapper.mapping.windows import islands, logical_rect, strips, target_of
+from mapper.mapping.windows import islands, logical_rect, target_of
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from tests.strategies import desktops
@@ -105,12 +105,3 @@ def test_logical_pixels_start_at_the_display_itself():
     assert logical_rect(side, Rect(0, 0, 100, 100)) is None
     # What reaches beyond the display is cut.
     assert logical_rect(side, Rect(0, -300, 10_000, 10_000)) == Rect(0, 0, 2560, 1440)
-
-
-@given(small_desktops())
-def test_strips_and_the_part_between_make_up_the_whole(desktop):
-    outer, inner = desktop.rect_px, desktop.primary.rect_px
-    left, top, right, bottom = strips(outer, inner)
-    assert left + inner.width + right == outer.width
-    assert top + inner.height + bottom == outer.height
-    assert strips(inner, outer) == (0, 0, 0, 0)
