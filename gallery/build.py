@@ -10,12 +10,13 @@ import os
 import re
 import shlex
 import shutil
-from contextlib import chdir, contextmanager, redirect_stdout
+from contextlib import chdir, redirect_stdout
 from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
+from unittest.mock import patch
 
 import click
 
@@ -23,8 +24,6 @@ from gallery.page_pictures import PAGE_PICTURES, browser, take
 from mapper.problems import AnswerIsNo, Problem
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from PIL import Image as PillowImage
 
 FOLDER = Path(__file__).resolve().parent
@@ -304,7 +303,8 @@ _SHRINK, _NEAR = 2, 3
 
 def build(folder: Path) -> None:
     """Make every picture and the page in ``folder``, which exists."""
-    with TemporaryDirectory() as work, _own_library(Path(work) / "library"):
+    # A library of the gallery's own: what stands in the reader's must show in no picture.
+    with TemporaryDirectory() as work, patch.dict(os.environ, EVENSTROKE_LIBRARY=str(Path(work) / "library")):
         for source in SOURCES:
             shutil.copy(FOLDER / source, work)
             if folder != FOLDER:
@@ -324,20 +324,6 @@ def build(folder: Path) -> None:
             elif folder != FOLDER and (FOLDER / shot.file).exists():
                 shutil.copy(FOLDER / shot.file, folder)
     (folder / PAGE).write_text(page(), encoding="utf-8")
-
-
-@contextmanager
-def _own_library(folder: Path) -> Iterator[None]:
-    """A library of the gallery's own: what stands in the reader's must show in no picture."""
-    before = os.environ.get("EVENSTROKE_LIBRARY")
-    os.environ["EVENSTROKE_LIBRARY"] = str(folder)
-    try:
-        yield
-    finally:
-        if before is None:
-            del os.environ["EVENSTROKE_LIBRARY"]
-        else:
-            os.environ["EVENSTROKE_LIBRARY"] = before
 
 
 def _run(command: str) -> None:

@@ -22,11 +22,11 @@ import math
 import re
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from itertools import combinations, pairwise
+from itertools import combinations, islice, pairwise
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from mapper.desk import TURNS_DEG, Display, Tablet
-from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
 from mapper.units import MM_PER_INCH
 from profiles.doubts import doubt, hearing
 from profiles.shorthand import DISPLAY_HINT, TABLET_HINT, parse_displays, parse_tablet
@@ -122,7 +122,7 @@ def _read(
     else:
         head, units, split = table
         _require_columns(head, columns, f"{name} line {lines[0][0]}", lines[0][1])
-        rows = _aligned_rows(lines, split) if isinstance(split, list) else _rows(text, lines[0][0], split, name)
+        rows = _aligned_rows(lines, split) if isinstance(split, list) else _rows(text, name, lines[0][0], split)
     with _counted_notes(name):
         items, unread = _made(rows, head, units, make, name)
     if not items:
@@ -143,17 +143,15 @@ def _made(
     """
     items: list[Item] = []
     problems: list[Problem] = []
-    wrong = 0
+    total = 0
     for number, row in rows:
+        total += 1
         where = f"{name} line {number}"
-        try:
+        with Collected(problems):
             items.append(make(_cells(row, head, where), units, where))
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-            wrong += 1
         if len(problems) > _MOST_PROBLEMS:
-            raise RequestError(*problems[:_MOST_PROBLEMS], Problem(name, "has more problems than these"))
-    if wrong > len(items):
+            refuse_all(problems, name)
+    if total > 2 * len(items):
         raise RequestError(*problems)
     return items, problems
 
@@ -319,18 +317,48 @@ def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: s
     raise RequestError(Problem(where, must, quoted(line.strip()), "; ".join([instead, *near])))
 
 
-def _rows(text: str, header_line: int, delimiter: str, name: str) -> Iterator[tuple[int, list[str]]]:
-    """The rows under the header, each with its line number in the file."""
+def csv_rows(
+    text: str, name: str, *, header_line: int = 1, delimiter: str = "", strict: bool = False
+) -> Iterator[tuple[int, list[str]]]:
+    """The rows of CSV from its header on that hold anything, each with its line.
+
+    The sign between the cells is the one that the header has most of, unless it is given. Raises RequestError for what is no CSV.
+    """
     lines = text.splitlines(keepends=True)[header_line - 1 :]
-    reader = csv.reader(lines, delimiter=delimiter)
+    reader = csv.reader(lines, delimiter=delimiter or delimiters(lines[0] if lines else "")[0], strict=strict)
     try:
-        next(reader)
         for row in reader:
-            if _says_something("".join(row)) and not row[0].lstrip().startswith("#"):
+            if any(cell.strip() for cell in row):
                 yield header_line - 1 + reader.line_num, row
     except csv.Error as error:
         where = f"{name} line {header_line - 1 + reader.line_num}"
         raise RequestError(Problem(where, "must be CSV", str(error))) from None
+
+
+def require_column(head: list[str], needed: Iterable[str], columns: Iterable[str], where: str) -> None:
+    """Raises RequestError where a ``head`` lacks one of the columns that are ``needed`` of the ``columns`` that may be there."""
+    missing = next((column for column in needed if column not in head), None)
+    if missing is not None:
+        near = nearest(missing, head)
+        instead = f"Rename the column {near}" if near else f"The columns are {', '.join(columns)}"
+        raise RequestError(Problem(where, f"must name the column {missing}", ",".join(head), instead))
+
+
+def refuse_all(problems: list[Problem], name: str) -> None:
+    """Raises RequestError with the ``problems``, where there are any, as far as they help."""
+    if problems:
+        more = [Problem(name, "has more problems than these")] if len(problems) > _MOST_PROBLEMS else []
+        raise RequestError(*problems[:_MOST_PROBLEMS], *more)
+
+
+def _rows(text: str, name: str, header_line: int, delimiter: str) -> Iterator[tuple[int, list[str]]]:
+    """The rows under the header that are no rule and no remark."""
+    rows = csv_rows(text, name, header_line=header_line, delimiter=delimiter)
+    return (
+        each
+        for each in islice(rows, 1, None)
+        if _says_something("".join(each[1])) and not each[1][0].lstrip().startswith("#")
+    )
 
 
 def _aligned_rows(lines: list[tuple[int, str]], starts: list[int]) -> Iterator[tuple[int, list[str]]]:

@@ -28,9 +28,7 @@ def stamp(moment: datetime) -> str:
 def from_stamp(text: str) -> datetime | None:
     """The moment that ``stamp`` wrote, in UTC; None for what it never writes."""
     try:
-        return datetime(
-            int(text[0:4]), int(text[4:6]), int(text[6:8]), int(text[9:11]), int(text[11:13]), int(text[13:15]), 0, UTC
-        )
+        return datetime.fromisoformat(f"{text}Z")
     except ValueError:
         return None
 

@@ -15,6 +15,10 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
+def _phrases(text: str) -> tuple[str, ...]:
+    return tuple(" ".join(phrase.split()) for phrase in text.split(","))
+
+
 #: Units of length as they are written, to the three that shorthand knows.
 UNITS = {
     word: unit
@@ -44,85 +48,21 @@ DIAGONAL = _words("""diagonal diagonale diagonaal przekatna bildschirmdiagonale 
 VISIBLE = _words("viewable visible sichtbar sichtbare visibile visibles")
 
 #: Words before or after the part of a tablet or display that counts.
-ACTIVE = (
-    "active area",
-    "active size",
-    "active surface",
-    "working area",
-    "work area",
-    "drawing area",
-    "visible area",
-    "screen area",
-    "aktive flache",
-    "aktiver bereich",
-    "arbeitsflache",
-    "arbeitsbereich",
-    "zeichenflache",
-    "zeichenbereich",
-    "bildflache",
-    "sichtbare flache",
-    "surface active",
-    "zone active",
-    "surface de travail",
-    "zone de travail",
-    "surface de dessin",
-    "zone de dessin",
-    "surface visible",
-    "area activa",
-    "superficie activa",
-    "area de trabajo",
-    "area de dibujo",
-    "area visible",
-    "area attiva",
-    "superficie attiva",
-    "area di lavoro",
-    "area di disegno",
-    "area visibile",
-    "area ativa",
-    "area de trabalho",
-    "actief gebied",
-    "werkgebied",
-    "obszar roboczy",
-    "obszar aktywny",
-    "作業領域",
-    "作業エリア",
-    "有効範囲",
-    "読取範囲",
-    "読取可能範囲",
-    "表示領域",
-    "アクティブエリア",
-    "有效区域",
-    "工作区域",
+ACTIVE = _phrases(
+    """active area, active size, active surface, working area, work area, drawing area, visible area, screen area,
+    aktive flache, aktiver bereich, arbeitsflache, arbeitsbereich, zeichenflache, zeichenbereich, bildflache,
+    sichtbare flache, surface active, zone active, surface de travail, zone de travail, surface de dessin,
+    zone de dessin, surface visible, area activa, superficie activa, area de trabajo, area de dibujo, area visible,
+    area attiva, superficie attiva, area di lavoro, area di disegno, area visibile, area ativa, area de trabalho,
+    actief gebied, werkgebied, obszar roboczy, obszar aktywny, 作業領域, 作業エリア, 有効範囲, 読取範囲, 読取可能範囲, 表示領域, アクティブエリア,
+    有效区域, 工作区域"""
 )
 
 #: Words of the body around it, whose size is not wanted.
-OUTER = (
-    "outer",
-    "overall",
-    "case",
-    "housing",
-    "body",
-    "footprint",
-    "dimensions",
-    "product size",
-    "aussenmasse",
-    "abmessungen",
-    "masse",
-    "gehause",
-    "dimension",
-    "encombrement",
-    "medidas",
-    "dimensiones",
-    "dimensioni",
-    "ingombro",
-    "dimensoes",
-    "afmetingen",
-    "wymiary",
-    "外形",
-    "外形寸法",
-    "本体サイズ",
-    "本体寸法",
-    "外观尺寸",
+OUTER = _phrases(
+    """outer, overall, case, housing, body, footprint, dimensions, product size, aussenmasse, abmessungen, masse,
+    gehause, dimension, encombrement, medidas, dimensiones, dimensioni, ingombro, dimensoes, afmetingen, wymiary,
+    外形, 外形寸法, 本体サイズ, 本体寸法, 外观尺寸"""
 )
 
 #: What counts are counted by, in a resolution such as 3810 lines per inch.
@@ -159,16 +99,8 @@ NAMED_PIXELS = {
     "dqhd": (5120, 1440),
 }
 #: Where one of these is written, a name such as QHD means more than its usual pixels.
-VERY_WIDE = (
-    "ultrawide",
-    "ultra-wide",
-    "ultra wide",
-    "ultrabreit",
-    "ultrapanor",
-    "ウルトラワイド",
-    "21:9",
-    "32:9",
-    "带鱼屏",
+VERY_WIDE = _phrases(
+    """ultrawide, ultra-wide, ultra wide, ultrabreit, ultrapanor, ウルトラワイド, 21:9, 32:9, 带鱼屏"""
 )
 
 TABLETS = _words("""tablet tablets pad pads tablett zeichentablett grafiktablett stifttablett tablette tableta tavoletta

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.rect import Rect
+from mapper.seat import Seat
 from mapper.units import exact_decimal
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import MapRequest
-    from mapper.seat import Seat
+
+T = TypeVar("T", Display, Seat, Tablet)
 
 _PLACES = 6
 _DIGITS = 9
@@ -70,12 +72,7 @@ def rect_as_described(rect_mm: Rect, tablet: Tablet) -> tuple[str, Rect]:
 def as_written(request: MapRequest) -> MapRequest:
     """``request`` with each number as a profile holds it; the same one where it holds them all as they are."""
     tablet, feel = request.tablet, request.feel
-    written_tablet = replace(
-        tablet,
-        width_mm=length(tablet.width_mm),
-        height_mm=length(tablet.height_mm),
-        slant_deg=length(tablet.slant_deg),
-    )
+    written_tablet = _short(tablet, "width_mm", "height_mm", "slant_deg")
     if tablet.counts_per_mm is not None and per_inch(tablet.counts_per_mm) is None:
         written_tablet = replace(written_tablet, counts_per_mm=factor(tablet.counts_per_mm))
     within, area = request.within_built_mm, request.area_built_mm
@@ -93,26 +90,22 @@ def as_written(request: MapRequest) -> MapRequest:
 
 def seat_as_written(seat: Seat) -> Seat:
     """``seat`` with each number as a profile holds it."""
-    drop, radius, tilt_deg = seat.top_below_eyes_mm, seat.curve_radius_mm, seat.tilt_deg
-    return replace(
-        seat,
-        distance_mm=length(seat.distance_mm),
-        top_below_eyes_mm=None if drop is None else length(drop),
-        tilt_deg=None if tilt_deg is None else length(tilt_deg),
-        curve_radius_mm=None if radius is None else length(radius),
-    )
+    return _short(seat, "distance_mm", "top_below_eyes_mm", "tilt_deg", "curve_radius_mm")
+
+
+def _short(described: T, *names: str) -> T:
+    """``described`` with its numbers of these ``names`` to a millionth; what is not known stays so."""
+    short: dict[str, Any] = {name: length(value) for name in names if (value := getattr(described, name)) is not None}
+    return replace(described, **short)
 
 
 def _display(display: Display) -> Display:
-    bezel_mm = None if display.bezel_mm is None else length(display.bezel_mm)
-    display = replace(display, bezel_mm=bezel_mm, zoom=factor(display.zoom))
+    display = replace(_short(display, "bezel_mm"), zoom=factor(display.zoom))
     if display.diagonal_mm is not None:
         exact = inches(display.diagonal_mm) is not None
         diagonal_mm = display.diagonal_mm if exact else length(display.diagonal_mm)
         return display.with_diagonal(diagonal_mm)
-    if display.width_mm is None or display.height_mm is None:
-        return display
-    return replace(display, width_mm=length(display.width_mm), height_mm=length(display.height_mm))
+    return _short(display, "width_mm", "height_mm")
 
 
 def _part(rect_mm: Rect, tablet: Tablet) -> Rect:

@@ -46,9 +46,7 @@ def edids_of_ioreg(answer: bytes) -> dict[str, bytes]:
     """The EDIDs in a property list that ``ioreg -a`` printed, numbered as they come; empty where it is no property list."""
     try:
         tree = plistlib.loads(answer) if answer.strip() else []
-    except (plistlib.InvalidFileException, ValueError, KeyError, TypeError, IndexError, RecursionError):
-        return {}
-    except Exception:  # noqa: BLE001 - expat's errors are of a kind of its own
+    except Exception:  # noqa: BLE001 - what plistlib and expat raise is of many kinds
         return {}
     found = dict.fromkeys(_edids_in(tree))
     return {f"display-{at}": edid for at, edid in enumerate(found, 1)}

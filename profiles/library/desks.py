@@ -105,6 +105,7 @@ def _neither(typed: str, library: Library) -> RequestError:
         must = "a file has no revisions; workstations of the library do"
         return RequestError(Problem(typed, must, f"@{wanted}", f"Type {name} alone"))
     folder = Path(os.path.dirname(typed) or ".")  # noqa: PTH120
+    instead = ""
     with suppress(EvenstrokeError, ValueError):
         file = nearest(Path(typed).name, _profiles_in(folder))
         near_file = f"The nearest file is {folder / file}" if file else "No file has a similar name"
@@ -119,10 +120,8 @@ def _neither(typed: str, library: Library) -> RequestError:
         else:
             near_station = "see the library's: evenstroke stations"
         instead = f"{near_file}; {near_station}"
-        return RequestError(
-            Problem(typed, "must be a profile's file or a workstation of the library", "neither", instead)
-        )
-    return RequestError(Problem(typed, "must be a profile's file or a workstation of the library", "neither"))
+    must = "must be a profile's file or a workstation of the library"
+    return RequestError(Problem(typed, must, "neither", instead))
 
 
 def _profiles_in(folder: Path) -> list[str]:

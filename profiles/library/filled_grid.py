@@ -9,21 +9,20 @@ were given with their sizes beside the file. A grid says no days: its scores are
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from msgspec.structs import replace
 
 from mapper.choosing.pairing import pair
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
-from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.problems import Collected, Problem, RequestError, nearest, quoted
 from profiles.doubts import doubt
 from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
-from profiles.lists import decoded, delimiters, one_display, one_tablet
+from profiles.lists import csv_rows, decoded, one_display, one_tablet, refuse_all, require_column
 from profiles.unlikely import likely_length_mm
 
 if TYPE_CHECKING:
@@ -33,24 +32,20 @@ Thing = TypeVar("Thing", Tablet, Display)
 
 _COLUMNS = ("date", "tablet", "display", "score", "who", "doing", "minutes", "distance", "first day", "note")
 _ALIASES = {
-    "day": "date",
-    "screen": "display",
-    "monitor": "display",
-    "felt": "score",
-    "rating": "score",
-    "mark": "score",
-}
-_ALIASES |= {
-    "name": "who",
-    "person": "who",
-    "work": "doing",
-    "first_day": "first day",
-    "comment": "note",
-    "notes": "note",
+    alias: column
+    for column, aliases in {
+        "date": "day",
+        "display": "screen monitor",
+        "score": "felt rating mark",
+        "who": "name person",
+        "doing": "work",
+        "first day": "first_day",
+        "note": "comment notes",
+    }.items()
+    for alias in aliases.split()
 }
 _NEEDED = ("tablet", "display", "score")
 _SCORES = {word: score for score, word in SCORE_WORDS.items()} | {"joy": 5}
-_MOST_PROBLEMS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,17 +63,10 @@ class Given:
 def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
     """The entries of a grid or a log. Raises RequestError with all that is wrong, each with its line and column."""
     text = decoded(content, name)
-    lines = [line for line in text.splitlines() if line.strip()]
-    if not lines:
+    first = next((number for number, line in enumerate(text.splitlines(), 1) if line.strip()), None)
+    if first is None:
         raise RequestError(Problem(name, "must hold a heading line and scores", "an empty file"))
-    try:
-        rows = [
-            (number, [cell.strip() for cell in row])
-            for number, row in enumerate(csv.reader(text.splitlines(), delimiter=delimiters(lines[0])[0]), 1)
-            if any(cell.strip() for cell in row)
-        ]
-    except csv.Error as error:
-        raise RequestError(Problem(name, "must be CSV", str(error))) from None
+    rows = [(line, [cell.strip() for cell in row]) for line, row in csv_rows(text, name, header_line=first)]
     head = [_ALIASES.get(cell.lower(), cell.lower()) for cell in rows[0][1]]
     named = [column for column in head if column in _COLUMNS]
     read = _Reader(name, given)
@@ -89,66 +77,46 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
         last = parse_day(given.date, "--date")
         days = (last - timedelta(days=ago) for ago in range(len(read.found) - 1, -1, -1))
         read.found = [replace(felt, date=day.isoformat()) for felt, day in zip(read.found, days, strict=True)]
-    read.problems.raise_all(name)
+    refuse_all(read.problems, name)
     if not read.found:
         raise RequestError(Problem(name, "must hold at least one score", "none"))
     return read.found
-
-
-class _Problems:
-    def __init__(self) -> None:
-        self.all: list[Problem] = []
-
-    def of(self, value: Callable[[], Any]) -> Any:
-        try:
-            return value()
-        except EvenstrokeError as error:
-            self.all.extend(error.problems)
-            return None
-
-    def raise_all(self, name: str) -> None:
-        if self.all:
-            more = [Problem(name, "has more problems than these")] if len(self.all) > _MOST_PROBLEMS else []
-            raise RequestError(*self.all[:_MOST_PROBLEMS], *more)
 
 
 class _Reader:
     def __init__(self, name: str, given: Given) -> None:
         self.name, self.given = name, given
         self.found: list[Felt] = []
-        self.problems = _Problems()
+        self.problems: list[Problem] = []
 
     def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         first = f"{self.name} line 1"
-        displays = [self.thing(cell, first, self.given.displays, one_display) for cell in head[1:]]
+        displays = [self.thing(cell, first, self.given.displays, one_display) if cell else None for cell in head[1:]]
         for number, row in rows:
             where = f"{self.name} line {number}"
-            tablet = self.thing(row[0], where, self.given.tablets, one_tablet)
+            tablet = self.thing(row[0], where, self.given.tablets, one_tablet) if row[0] else None
             for at, cell in enumerate(row[1:]):
                 self.cell(f"{where}, column {at + 2}", cell, tablet, displays[at] if at < len(displays) else None)
 
     def thing(
         self, cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]
     ) -> Thing | None:
-        """What a cell of the edge names; None where it is empty or wrong."""
-        found: Thing | None = self.problems.of(lambda: _thing(cell, where, known, parse)) if cell else None
-        return found
+        """What a cell names; None where it is wrong."""
+        with Collected(self.problems):
+            return _thing(cell, where, known, parse)
+        return None
 
     def cell(self, place: str, cell: str, tablet: Tablet | None, display: Display | None) -> None:
-        scores = self.problems.of(lambda: _scores(cell, place))
-        if scores and not (tablet and display) and not self.problems.all:
-            self.problems.all.append(Problem(place, "has no tablet beside it or no display above it", quoted(cell)))
-        for day, score in enumerate(scores or ()):
+        with Collected(self.problems):
+            scores = _scores(cell, place)
+            if scores and not (tablet and display) and not self.problems:
+                raise RequestError(Problem(place, "has no tablet beside it or no display above it", quoted(cell)))
             if tablet and display:
-                self.add(place, tablet, display, score, {}, first_day=day == 0)
+                for day, score in enumerate(scores):
+                    self.found.append(self._felt(place, tablet, display, score, {}, first_day=day == 0))
 
     def log(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
-        missing = [column for column in _NEEDED if column not in head]
-        if missing:
-            near = nearest(missing[0], head)
-            instead = f"Rename the column {near}" if near else f"The columns are {', '.join(_COLUMNS)}"
-            where = f"{self.name} line 1"
-            raise RequestError(Problem(where, f"must name the column {missing[0]}", ",".join(head), instead))
+        require_column(head, _NEEDED, _COLUMNS, f"{self.name} line 1")
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
             doubt(f"{self.name}: ignored, since no such column is known: {', '.join(map(quoted, unknown))}")
@@ -164,22 +132,14 @@ class _Reader:
             )
 
     def entry(self, where: str, cells: dict[str, str]) -> None:
-        given, of = self.given, self.problems.of
-        tablet = of(lambda: _thing(cells.get("tablet", ""), where, given.tablets, one_tablet))
-        display = of(lambda: _thing(cells.get("display", ""), where, given.displays, one_display))
-        scores = of(lambda: _scores(cells.get("score", ""), f"{where}, score"))
-        if scores == []:
-            self.problems.all.append(Problem(f"{where}, score", "must be a score from 1 to 5", "none"))
-        for score in scores or ():
+        tablet = self.thing(cells.get("tablet", ""), where, self.given.tablets, one_tablet)
+        display = self.thing(cells.get("display", ""), where, self.given.displays, one_display)
+        with Collected(self.problems):
+            scores = _scores(cells.get("score", ""), f"{where}, score")
+            if not scores:
+                raise RequestError(Problem(f"{where}, score", "must be a score from 1 to 5", "none"))
             if tablet and display:
-                self.add(where, tablet, display, score, cells, first_day=None)
-
-    def add(
-        self, where: str, tablet: Tablet, display: Display, score: int, cells: dict[str, str], *, first_day: bool | None
-    ) -> None:
-        made = self.problems.of(lambda: self._felt(where, tablet, display, score, cells, first_day=first_day))
-        if made:
-            self.found.append(made)
+                self.found += [self._felt(where, tablet, display, score, cells, first_day=None) for score in scores]
 
     def _felt(
         self, where: str, tablet: Tablet, display: Display, score: int, cells: dict[str, str], *, first_day: bool | None

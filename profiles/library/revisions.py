@@ -115,11 +115,6 @@ class RevisionFile:
         return cls(int(match.group(1)), kept, match.group(3), path)
 
 
-def revision_files(folder: Path, names: Iterable[str]) -> list[RevisionFile]:
-    """Those of the file ``names`` in ``folder`` that are revisions' names, the oldest first."""
-    return sorted(found for found in (RevisionFile.at_path(folder / name) for name in names) if found)
-
-
 class MarkPart(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
     """The document of a mark: a decision about a revision, or about the workstation where it names none."""
 
@@ -499,7 +494,8 @@ def _by_age(folder: Path, names: list[str]) -> Iterator[RevisionFile]:
 
 def _numbered(home: Path, number: int) -> list[RevisionFile]:
     """The revisions of this ``number`` in the folder that is their ``home``, the oldest first."""
-    return revision_files(home, (name for name in names_in(home) if name.startswith(f"{number:04d}-")))
+    names = (name for name in names_in(home) if name.startswith(f"{number:04d}-"))
+    return sorted(filter(None, (RevisionFile.at_path(home / name) for name in names)))
 
 
 def _add(folder: Path, number: int, workstation: Workstation, note: str | None, now: datetime) -> RevisionFile:

@@ -22,14 +22,14 @@ import msgspec
 from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
-from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH, finite, with_point
 from profiles.doubts import doubt
 from profiles.format.document import Workstation
 from profiles.format.migrate import Kind
 from profiles.library.entries import EntryFile, append, digest, entries, read_entry
 from profiles.library.station_names import folder_name
-from profiles.lists import delimiters, joined_cells
+from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
 from profiles.times import refuse_other_years
 from profiles.unlikely import unlikely_day, unlikely_minutes
 from profiles.validate import typed
@@ -37,7 +37,7 @@ from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from mapper.trials.comfort import Trial
@@ -439,32 +439,19 @@ _REQUIRED = ("date", "workstation", "score")
 _NUMBERS = {"score", "minutes", *_FIGURES}
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
-    line: int
-    cells: dict[str, str]
-
-
 def to_csv(book: Iterable[Felt]) -> str:
     """The book as CSV, one line an entry; numbers are written so that they read as the same number."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(CSV_COLUMNS)
+    writer = csv.DictWriter(out, CSV_COLUMNS, extrasaction="ignore", lineterminator="\n")
+    writer.writeheader()
     for felt in book:
-        own = (_OUT.get(name, _as_it_is)(getattr(felt, name)) for name in _OWN)
-        figures = (getattr(felt.figures, name) for name in _FIGURES)
-        writer.writerow(["" if value is None else value for value in (*own, *figures)])
+        row = {**msgspec.structs.asdict(felt), **msgspec.structs.asdict(felt.figures)}
+        row["shares"] = shares_text(felt.shares)
+        row["first_day"] = None if felt.first_day is None else "yes" if felt.first_day else "no"
+        writer.writerow(row)
     return out.getvalue()
 
 
-def _as_it_is(value: object) -> object:
-    return value
-
-
-_OUT: dict[str, Callable[[Any], object]] = {
-    "shares": shares_text,
-    "first_day": lambda first: None if first is None else "yes" if first else "no",
-}
 _YES_NO = {"yes": True, "true": True, "1": True, "x": True, "no": False, "false": False, "0": False}
 
 
@@ -473,46 +460,34 @@ def from_csv(text: str, name: str) -> list[Felt]:
 
     Raises RequestError with all problems at once, each with its line.
     """
-    try:
-        rows = list(_rows(text, name))
-    except csv.Error as error:
-        raise RequestError(Problem(name, "must be CSV", str(error))) from None
     problems: list[Problem] = []
     found: list[Felt] = []
-    for row in rows:
+    for line, cells in list(_rows(text, name)):
         with Collected(problems):
-            found.append(_felt_of(row, name))
-    if problems:
-        raise RequestError(*problems[:20])
+            found.append(_felt_of(cells, f"{name} line {line}"))
+    refuse_all(problems, name)
     return found
 
 
-def _rows(text: str, name: str) -> Iterable[_Row]:
-    text = text.removeprefix("\ufeff")
-    # Where the comma is the decimal sign, spreadsheets part cells with semicolons.
-    reader = csv.reader(io.StringIO(text), delimiter=delimiters(text.partition("\n")[0])[0], strict=True)
-    head = [column.strip().lower() for column in next(reader, [])]
-    missing = [column for column in _REQUIRED if column not in head]
-    if missing:
-        near = nearest(missing[0], head)
-        instead = f"Rename the column {near}" if near else f"The first line is {','.join(CSV_COLUMNS)}"
-        raise RequestError(Problem(f"{name} line 1", f"must name the column {missing[0]}", ",".join(head), instead))
-    for cells in reader:
-        if any(cell.strip() for cell in cells):
-            more = any(cell.strip() for cell in cells[len(head) :])
-            joined = joined_cells(cells, len(head)) if more else cells
-            if joined is None:
-                must = f"must have {len(head)} cells, as the first line"
-                came, instead = f"{len(cells)}", "Put cells with a comma in quotes"
-                raise RequestError(Problem(f"{name} line {reader.line_num}", must, came, instead))
-            yield _Row(reader.line_num, dict(zip(head, (cell.strip() for cell in joined), strict=False)))
+def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
+    rows = csv_rows(text.removeprefix("\ufeff"), name, strict=True)
+    head = [column.strip().lower() for column in next(rows, (1, [""]))[1]]
+    require_column(head, _REQUIRED, CSV_COLUMNS, f"{name} line 1")
+    for line, cells in rows:
+        # Where the comma is the decimal sign, a spreadsheet's cells may have been parted at it.
+        joined = joined_cells(cells, len(head)) if any(cell.strip() for cell in cells[len(head) :]) else cells
+        if joined is None:
+            must = f"must have {len(head)} cells, as the first line"
+            came, instead = f"{len(cells)}", "Put cells with a comma in quotes"
+            raise RequestError(Problem(f"{name} line {line}", must, came, instead))
+        yield line, dict(zip(head, (cell.strip() for cell in joined), strict=False))
 
 
-def _felt_of(row: _Row, name: str) -> Felt:
-    where = f"{name} line {row.line}"
-    cells = {column: cell for column, cell in row.cells.items() if cell and column in CSV_COLUMNS}
+def _felt_of(cells: dict[str, str], where: str) -> Felt:
     data: dict[str, Any] = {
-        column: _number(cell, f"{where}, {column}") if column in _NUMBERS else cell for column, cell in cells.items()
+        column: _number(cell, f"{where}, {column}") if column in _NUMBERS else cell
+        for column, cell in cells.items()
+        if cell and column in CSV_COLUMNS
     }
     figures = {column: data.pop(column) for column in _FIGURES if column in data}
     if "shares" in data:

@@ -34,6 +34,11 @@ def _overlap(one: Box, other: Box) -> float:
     return across * down if across > 0 and down > 0 else 0.0
 
 
+def _nearest(box: Box, point: tuple[float, float]) -> tuple[float, float]:
+    """The point of a box that is nearest to one outside it."""
+    return min(max(point[0], box[0]), box[2]), min(max(point[1], box[1]), box[3])
+
+
 def _crosses(start: tuple[float, float], end: tuple[float, float], box: Box) -> bool:
     """Whether a segment meets a box, by clipping it (Liang and Barsky)."""
     (x, y), (dx, dy) = start, (end[0] - start[0], end[1] - start[1])
@@ -93,7 +98,7 @@ class Labels:
         if found is None:
             return False
         x, y, box = found
-        nearest = (min(max(at_mm[0], box[0]), box[2]), min(max(at_mm[1], box[1]), box[3]))
+        nearest = _nearest(box, at_mm)
         if math.dist(nearest, at_mm) > _LEADER_MM:
             self.easel.line([at_mm, nearest], "leader")
             self.leaders.append((at_mm, nearest))
@@ -106,7 +111,7 @@ class Labels:
         """Write ``text`` at ``wish`` with a leader from ``from_mm``, if that place is free; whether it was."""
         x, y, anchor = wish
         box = self._box(text, style(role).em_mm, x, y, anchor)
-        nearest = (min(max(from_mm[0], box[0]), box[2]), min(max(from_mm[1], box[1]), box[3]))
+        nearest = _nearest(box, from_mm)
         if not self._is_free(box) or any(_overlap(box, body) for body in self.bodies):
             return False
         if any(_crosses(from_mm, nearest, other) for other in self.taken):
@@ -149,7 +154,7 @@ class Labels:
             box = self._box(text, em, x, y, "start")
             if not self._is_free(box):
                 continue
-            nearest = (min(max(at_mm[0], box[0]), box[2]), min(max(at_mm[1], box[1]), box[3]))
+            nearest = _nearest(box, at_mm)
             if any(_crosses(at_mm, nearest, other) for other in self.taken):
                 continue
             away = math.dist(nearest, at_mm)

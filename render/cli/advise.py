@@ -6,9 +6,9 @@ import click
 
 from mapper.choosing.advice import advise
 from mapper.choosing.recommended import Band
-from render.cli.options import as_option, desk_argument, echo_data, examples
-from render.cli.own_band import comfortable_band, use_option
-from render.cli.types import BAND, DESK, Command, NamedDesk, usual_desk
+from render.cli.options import as_option, desk_argument, echo_answer, examples
+from render.cli.own_band import band_and_purpose, band_option, use_option
+from render.cli.types import DESK, Command, NamedDesk, usual_desk
 from render.reports.advice_text import advice_data, advice_text
 
 
@@ -26,9 +26,7 @@ from render.reports.advice_text import advice_data, advice_text
 @desk_argument(required=False)
 @click.argument("earlier", metavar="[BEFORE]", required=False, type=DESK)
 @use_option("Kind of work; sets the comfortable band, a rule of thumb.")
-@click.option(
-    "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
-)
+@band_option
 @as_option("text", "json")
 def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, typed_band: Band | None, form: str) -> None:
     """Show what is good about a workstation, what to change first, and what each change costs.
@@ -36,15 +34,11 @@ def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, type
     Every statement has its number and its source. With a second desk both are compared, before and now.
     Recommendations are guides, not verdicts.
     """
-    band = typed_band or comfortable_band(use)
-    purpose = None if typed_band else use
+    band, purpose = band_and_purpose(typed_band, use)
     workstation = (desk or usual_desk()).find().workstation
     advice = advise(workstation.map, workstation.seat, band, purpose)
     before = None
     if earlier is not None:
         then = earlier.find().workstation
         before = advise(then.map, then.seat, band, purpose)
-    if form == "json":
-        echo_data(advice_data(workstation, advice, before), form)
-    else:
-        click.echo(advice_text(workstation, advice, before), nl=False)
+    echo_answer(form, workstation, advice, before, text=advice_text, data=advice_data)

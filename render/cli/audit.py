@@ -7,7 +7,7 @@ import click
 from mapper.problems import AnswerIsNo, Problem
 from profiles.library.audit import audit
 from profiles.library.audit import rescue as rescue_into
-from render.cli.options import as_option, echo_data, examples, library_option
+from render.cli.options import as_option, echo_answer, examples, library_option
 from render.cli.types import Command, open_library
 from render.reports.library_text import audit_data, audit_text
 
@@ -28,9 +28,6 @@ def command(*, rescue: str | None, form: str) -> None:
     """
     found = audit(open_library())
     rescued = None if rescue is None else rescue_into(found, rescue)
-    if form == "text":
-        click.echo(audit_text(found, rescued), nl=False)
-    else:
-        echo_data(audit_data(found, rescued), form)
+    echo_answer(form, found, rescued, text=audit_text, data=audit_data)
     if found.damaged:
         raise AnswerIsNo(*(Problem(str(finding.path), finding.says) for finding in found.damaged))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from typing import Any
 
 import click
 
@@ -11,10 +12,10 @@ from profiles.files import read_bounded
 from profiles.library import trial_book
 from profiles.library.miscounted import miscounted
 from profiles.library.revisions import Library
-from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
+from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option, nothing_fits
 from render.cli.types import LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
 from render.reports.book_text import book_lines, calendar_lines
-from render.words import number
+from render.sentences.words import counted, number
 
 
 @click.command(
@@ -37,8 +38,8 @@ from render.words import number
 @click.option("--until", metavar="DAY", help="Only this day and earlier.")
 @click.option("--tablet", metavar="NAME", help="Only this tablet, as the book calls it.")
 @click.option("--display", metavar="NAME", help="Only this display.")
-@click.option("--scale", metavar="FACTOR", type=NUMBER_TYPE, help="Only this scale factor, within 2 %.")
-@click.option("--distance", metavar="LENGTH", type=LENGTH, help="Only this seat, within 5 %.")
+@click.option("--scale", "scale_factor", metavar="FACTOR", type=NUMBER_TYPE, help="Only this scale factor, within 2 %.")
+@click.option("--distance", "distance_mm", metavar="LENGTH", type=LENGTH, help="Only this seat, within 5 %.")
 @click.option("--grid", "as_grid", is_flag=True, help="Tablets down, displays across, and in each cell what is known.")
 @click.option("--picture", metavar="FILE", type=PICTURE, help="With --grid: draw it, .png, .svg, .pdf or .webp.")
 @force_option
@@ -61,15 +62,7 @@ from render.words import number
 @library_option
 def command(
     *,
-    who: str | None,
     doing: str | None,
-    workstation: str | None,
-    since: str | None,
-    until: str | None,
-    tablet: str | None,
-    display: str | None,
-    scale: float | None,
-    distance: float | None,
     as_grid: bool,
     picture: str | None,
     force: bool,
@@ -77,13 +70,14 @@ def command(
     added: str | None,
     correct: bool,
     form: str,
+    **wanted: Any,
 ) -> None:
     """List what was tried and how it felt."""
     library = open_library()
     if added is not None:
         content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
         new = trial_book.add_all(library, trial_book.from_csv(content, added), fill=True)
-        click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
+        click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")
         return
     if correct:
         _correct(library)
@@ -91,28 +85,11 @@ def command(
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
         raise RequestError(Problem(where, "is for the grid", came, "Type --grid too"))
-    wanted = trial_book.EntryFilter(
-        who=who,
-        doing=doing,
-        workstation=workstation,
-        since=since,
-        until=until,
-        tablet=tablet,
-        display=display,
-        scale_factor=scale,
-        distance_mm=distance,
-    )
+    fitting = trial_book.EntryFilter(doing=doing, **wanted)
     book, problems = trial_book.in_library(library)
-    shown = wanted.of(book)
+    shown = fitting.of(book)
     if not shown and (form == "text" or as_grid):
-        problems.append(
-            Problem(
-                str(library.root),
-                "must hold an entry that fits",
-                "none",
-                "Note one: evenstroke felt desk.yaml --score 4",
-            )
-        )
+        problems.append(nothing_fits(library))
     elif as_grid:
         from profiles.library.tried import study_of
         from render.reports.grid_text import grid_text
@@ -143,4 +120,4 @@ def _correct(library: Library) -> None:
         was, now = each.felt.figures.scale_factor, each.right.scale_factor
         said = "" if was is None or now is None else f": scale factor {number(was)}, corrected to {number(now)}"
         click.echo(f"{each.felt.workstation}, {each.felt.date}{said}")
-    click.echo(f"{len(found)} {'entry' if len(found) == 1 else 'entries'} corrected")
+    click.echo(f"{counted(len(found), 'entry', 'entries')} corrected")

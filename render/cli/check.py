@@ -7,7 +7,7 @@ import click
 from mapper.problems import AnswerIsNo
 from render.cli.options import desk_argument, examples
 from render.cli.types import Command, NamedDesk, found
-from render.words import map_sentence
+from render.sentences.words import map_sentence
 
 
 @click.command(

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from shlex import quote
+from typing import Any
 
 import click
 
-from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.problems import RequestError
 from profiles.hardware.references import edid_file
 from profiles.hardware.system import connected_displays, system_root
-from render.cli.options import as_option, examples, print_described
-from render.cli.types import Command
+from render.cli.options import as_option, echo_answer, examples
+from render.cli.types import Command, all_read
 from render.reports.hardware_text import display_text, silent_text
 
 
@@ -32,15 +33,9 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     Each display describes itself in a block of bytes, its EDID, which Linux keeps under /sys/class/drm. FILES
     hold EDIDs to read instead, as bytes or hexadecimal text. Other commands take what is listed: --display @connected.
     """
-    texts, data, problems = [], [], list[Problem]()
-    for file in files:
-        try:
-            facts = edid_file(file)
-        except EvenstrokeError as error:
-            problems += error.problems
-        else:
-            texts.append(display_text(file, facts, quote(f"@edid:{file}")))
-            data.append({"file": file, "facts": facts})
+    read, problems = all_read(lambda file: (file, edid_file(file)), files)
+    texts = [display_text(file, facts, quote(f"@edid:{file}")) for file, facts in read]
+    data: list[dict[str, Any]] = [{"file": file, "facts": facts} for file, facts in read]
     for display in () if files else connected_displays(system_root()):
         place = display.connector
         if display.facts is None:
@@ -50,6 +45,6 @@ def command(*, files: tuple[str, ...], form: str) -> None:
             texts.append(display_text(place, display.facts, f"@connected:{place}", lit=display.lit))
         told = str(display.problem) if display.problem else None
         data.append({"connector": place, "in_use": display.lit, "facts": display.facts, "problem": told})
-    print_described(texts, data, form)
+    echo_answer(form, text=lambda: "\n".join(texts), data=lambda: data)
     if problems:
         raise RequestError(*problems)

@@ -8,6 +8,7 @@ import sys
 import textwrap
 import webbrowser
 from importlib.metadata import PackageNotFoundError, version
+from typing import TYPE_CHECKING
 
 import click
 
@@ -16,6 +17,9 @@ from profiles.hardware.desktop import monitors
 from profiles.hardware.system import connected_displays, plugged_tablets, system_root
 from render.cli.options import examples, library_option
 from render.cli.types import Command, open_library
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 @click.command(
@@ -35,11 +39,11 @@ def command() -> None:
             "evenstroke",
             [f"{_version('evenstroke')} on Python {platform.python_version()}, {platform.platform(terse=True)}"],
         ),
-        ("displays", _displays()),
-        ("desktop", _desktop()),
-        ("tablets", _tablets()),
+        ("displays", _asked(_displays)),
+        ("desktop", _asked(_desktop)),
+        ("tablets", _asked(_tablets)),
         ("browser", _browser()),
-        ("library", _library()),
+        ("library", _asked(_library)),
         ("parts", _parts()),
     ):
         for at, line in enumerate(each for text in lines for each in textwrap.wrap(text, 92) or [""]):
@@ -53,11 +57,15 @@ def _version(name: str) -> str:
         return "not installed"
 
 
-def _displays() -> list[str]:
+def _asked(ask: Callable[[], list[str]]) -> list[str]:
+    """The answer, or what is wrong with it."""
     try:
-        found = connected_displays(system_root())
+        return ask()
     except EvenstrokeError as error:
         return [str(problem) for problem in error.problems]
+
+
+def _displays() -> list[str]:
     return [
         f"{display.connector}: {display.facts.title if display.facts else display.problem}"
         + (
@@ -65,32 +73,24 @@ def _displays() -> list[str]:
             if display.facts and display.facts.doubts
             else ""
         )
-        for display in found
+        for display in connected_displays(system_root())
     ]
 
 
 def _desktop() -> list[str]:
-    try:
-        found = monitors()
-    except EvenstrokeError as error:
-        return [str(problem) for problem in error.problems]
     return [
         f"{monitor.name}: {monitor.width_px} x {monitor.height_px} px at {monitor.left_px}, {monitor.top_px}"
         + (", primary" if monitor.primary else "")
         + (f", zoom {monitor.zoom:g}" if monitor.zoom != 1 else "")
-        for monitor in found
+        for monitor in monitors()
     ]
 
 
 def _tablets() -> list[str]:
-    try:
-        found = plugged_tablets(system_root())
-    except EvenstrokeError as error:
-        return [str(problem) for problem in error.problems]
     return [
         f"{tablet.node}: "
         + ("size unknown; measure it" if tablet.pen.size_mm is None else "{:g} x {:g} mm".format(*tablet.pen.size_mm))
-        for tablet in found
+        for tablet in plugged_tablets(system_root())
     ]
 
 
@@ -102,24 +102,17 @@ def _browser() -> list[str]:
 
 
 def _library() -> list[str]:
-    try:
-        library = open_library()
-        count = len(library.folders()) if library.root.exists() else 0
-    except EvenstrokeError as error:
-        return [str(problem) for problem in error.problems]
+    library = open_library()
+    count = len(library.folders()) if library.root.exists() else 0
     there = "is there" if library.root.exists() else "will be made when the first desk is kept"
     return [f"{library.root}: {there}; workstations: {count}"]
 
 
 def _parts() -> list[str]:
-    parts = {"glfw": "asks the running system for its desktop: pip install 'evenstroke[system]'"}
-    found = [
-        f"{name} {_version(name)}" if _version(name) != "not installed" else f"{name} is missing; it {use}"
-        for name, use in parts.items()
+    found = _version("glfw")
+    missing = "is missing; it asks the running system for its desktop: pip install 'evenstroke[system]'"
+    room = f"{shutil.disk_usage('.').free // 2**20} MB are free here"
+    return [
+        f"glfw {missing if found == 'not installed' else found}",
+        f"standard output writes {sys.stdout.encoding or 'nothing known'}; {room}",
     ]
-    return [*found, f"standard output writes {sys.stdout.encoding or 'nothing known'}; {_room()}"]
-
-
-def _room() -> str:
-    free = shutil.disk_usage(".").free
-    return f"{free // 2**20} MB are free here"

@@ -8,7 +8,7 @@ from mapper.desk import TURNS_DEG
 from mapper.problems import Problem, RequestError
 from profiles.rectangles import parse_rect
 from profiles.shorthand import parse_tablet
-from render.cli.options import as_option, echo_data, examples
+from render.cli.options import as_option, echo_answer, examples
 from render.cli.types import Command
 from render.reports.text import forms_data, forms_text
 
@@ -51,7 +51,4 @@ def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
         came = f"{rect.width:g}x{rect.height:g} mm at {rect.left:g},{rect.top:g}"
         must = f"must lie within the active area, {active.width:g}x{active.height:g} mm"
         raise RequestError(Problem("RECT", must, came))
-    if form == "text":
-        click.echo(forms_text(rect, described), nl=False)
-        return
-    echo_data(forms_data(rect, described), form)
+    echo_answer(form, rect, described, text=forms_text, data=forms_data)

@@ -13,6 +13,7 @@ from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_a
 from render.cli.options import desk_argument, examples
 from render.cli.things import listed
 from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk
+from render.sentences.words import counted
 
 
 @click.command(
@@ -126,4 +127,4 @@ def _add_grid(
     given = Given(date, who or None, doing, distance, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)
     new = add_all(open_library(), found)
-    click.echo(f"{new} new {'entry' if new == 1 else 'entries'} in the book")
+    click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")

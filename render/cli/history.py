@@ -6,7 +6,7 @@ import click
 
 from mapper.problems import AnswerIsNo
 from profiles.library.history import history
-from render.cli.options import as_option, echo_data, examples, library_option
+from render.cli.options import as_option, echo_answer, examples, library_option
 from render.cli.types import STATION, Command, open_library
 from render.reports.library_text import history_data, history_text
 
@@ -30,9 +30,6 @@ def command(*, workstation: str, last: int, whole: bool, form: str) -> None:
     """List a workstation's revisions, the newest first, each with what it changed."""
     library = open_library()
     found = history(library, library.folder_of(workstation), None if whole else last)
-    if form == "text":
-        click.echo(history_text(found), nl=False)
-    else:
-        echo_data(history_data(found), form)
+    echo_answer(form, found, text=history_text, data=history_data)
     if found.problems:
         raise AnswerIsNo(*found.problems)

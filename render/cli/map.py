@@ -18,7 +18,7 @@ from render.cli.options import (
     NONE,
     as_option,
     desk_argument,
-    echo_data,
+    echo_answer,
     examples,
     force_option,
     map_request,
@@ -26,8 +26,8 @@ from render.cli.options import (
     same_desk_option,
 )
 from render.cli.types import LENGTH, PICTURE, PROFILE, Command, NamedDesk, then, typed, usual_desk_if_any
-from render.measures import display_words, size
 from render.reports.text import map_text
+from render.sentences.measures import display_words, size
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation
@@ -249,10 +249,6 @@ def _list_choices(solved: TabletMap, form: str) -> None:
     if step is None:
         raise RequestError(Problem("--step-choices", "needs --step", instead="Add for example --step 1mm"))
     from mapper.rounding.rounded import step_choices
-    from render.reports.choices import choice_rows, choices_text
+    from render.reports.choices import choices_data, choices_text
 
-    choices = step_choices(solved)
-    if form == "text":
-        click.echo(choices_text(choices, step), nl=False)
-        return
-    echo_data({"choices": list(choice_rows(choices, step))}, form)
+    echo_answer(form, step_choices(solved), step, text=choices_text, data=choices_data)

@@ -12,7 +12,7 @@ from mapper.desk import TURNS_DEG, Desktop, Tablet
 from mapper.mapping.fits import FITS, HOLDS
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
-from mapper.problems import Problem, RequestError, quoted
+from mapper.problems import Collected, Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from mapper.mapping.feel import Feel
     from mapper.mapping.steps import Step
+    from profiles.library.revisions import Library
 
 F = TypeVar("F", bound="Callable[..., Any]")
 T = TypeVar("T")
@@ -32,6 +33,17 @@ T = TypeVar("T")
 def examples(*lines: str) -> str:
     """The end of a command's help: lines that can be pasted."""
     return "\b\nExamples:\n" + "\n".join(f"  {line}" for line in lines)
+
+
+def together(*options: Callable[[F], F]) -> Callable[[F], F]:
+    """Several options as one, in the order of the help."""
+
+    def decorate(command: F) -> F:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return decorate
 
 
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")
@@ -45,15 +57,10 @@ def as_option(*forms: str, help_text: str = "Output format; all but text is for 
     return click.option("--as", "form", type=click.Choice(forms), default=forms[0], show_default=True, help=help_text)
 
 
-def print_described(texts: list[str], data: list[dict[str, Any]], form: str) -> None:
-    """What hardware says of itself, as ``--as`` asks for it: the texts, or the data behind them."""
-    if form == "text":
-        click.echo("\n".join(texts), nl=False)
-        return
-    echo_data(data, "json")
-
-
-_REQUEST_OPTIONS = (
+#: The options that describe a desk and what is wanted of it; ``map_request`` reads them. They stay texts until then: the letter of
+#: the desk page says the same texts, what they mean depends on each other (percent of which tablet, pixels of which display),
+#: and all that is wrong in them is told at once.
+request_options = together(
     click.option(
         "--tablet",
         metavar="SIZE",
@@ -139,17 +146,6 @@ _REQUEST_OPTIONS = (
 )
 
 
-def request_options(command: F) -> F:
-    """The options that describe a desk and what is wanted of it; ``map_request`` reads them.
-
-    They stay texts until then: the letter of the desk page says the same texts, what they mean depends on each other (percent
-    of which tablet, pixels of which display), and all that is wrong in them is told at once.
-    """
-    for option in reversed(_REQUEST_OPTIONS):
-        command = option(command)
-    return command
-
-
 def map_request(
     base: MapRequest | None,
     *,
@@ -179,14 +175,14 @@ def map_request(
             must = "is needed, or a desk to start from"
             instead = 'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke map "window desk"'
             raise RequestError(*(Problem(name, must, "", instead) for name in missing))
-    described = _Collected()
-    parsed_tablet = described.of(lambda: _tablet(base, tablet, turn_deg, slant))
-    desktop = described.of(
-        lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
+    problems: list[Problem] = []
+    parsed_tablet = _read(problems, lambda: _tablet(base, tablet, turn_deg, slant))
+    desktop = _read(
+        problems, lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
     )
-    described.raise_all()
-    asked = _Collected()
-    labels = asked.of(lambda: onto_labels(onto, desktop)) or ()
+    if problems:
+        raise RequestError(*problems)
+    labels = _read(problems, lambda: onto_labels(onto, desktop)) or ()
     # Percentages are of the displays that were named, and the window need not touch them all.
     relative = window is not None and not window.strip().lower().endswith(("px", NONE))
     values: dict[str, tuple[Any, Any]] = {
@@ -196,13 +192,14 @@ def map_request(
         "hold": (hold, hold),
         "onto": (onto, () if relative else labels),
         "true_on": (true_on, true_on),
-        "within_built_mm": (within, asked.of(lambda: _rect(_said(within), "--within", parsed_tablet))),
-        "area_built_mm": (area, asked.of(lambda: _rect(_said(area), "--area", parsed_tablet))),
-        "window_px": (window, asked.of(lambda: _window(_said(window), desktop, labels))),
-        "feel": (scale or feel_of, asked.of(lambda: _feel(_said(scale), feel_of))),
-        "step": (step or shape_tolerance, asked.of(lambda: _step(base, step, shape_tolerance))),
+        "within_built_mm": (within, _read(problems, lambda: _rect(_said(within), "--within", parsed_tablet))),
+        "area_built_mm": (area, _read(problems, lambda: _rect(_said(area), "--area", parsed_tablet))),
+        "window_px": (window, _read(problems, lambda: _window(_said(window), desktop, labels))),
+        "feel": (scale or feel_of, _read(problems, lambda: _feel(_said(scale), feel_of))),
+        "step": (step or shape_tolerance, _read(problems, lambda: _step(base, step, shape_tolerance))),
     }
-    asked.raise_all()
+    if problems:
+        raise RequestError(*problems)
     said = {name: value for name, (typed, value) in values.items() if typed is not None}
     if base is not None:
         return as_written(varied(base, said))
@@ -230,23 +227,11 @@ def _tablet(base: MapRequest | None, tablet: str | None, turn_deg: str | None, s
     return replace(described, turn_deg=turn, slant_deg=slant_deg)
 
 
-class _Collected:
-    """The problems of several values, so that all are told at once."""
-
-    def __init__(self) -> None:
-        self.problems: list[Problem] = []
-
-    def of(self, value: Callable[[], T]) -> T:
-        """What ``value`` computes; where that fails, its problems are kept and nothing comes back."""
-        try:
-            return value()
-        except RequestError as error:
-            self.problems.extend(error.problems)
-            return None  # type: ignore[return-value]
-
-    def raise_all(self) -> None:
-        if self.problems:
-            raise RequestError(*self.problems)
+def _read(problems: list[Problem], value: Callable[[], T]) -> T:
+    """What ``value`` computes; where that fails, its problems are added and nothing comes back."""
+    with Collected(problems):
+        return value()
+    return None  # type: ignore[return-value]
 
 
 # The modules that read these are imported where one was typed: most maps have none, and start-up is a feature.
@@ -358,17 +343,25 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
     return decorate
 
 
-_BOOK_OPTIONS = (
+#: Whose entries of the trial book, and about what.
+book_options = together(
     click.option("--who", metavar="NAME", help="Only this person's entries."),
     click.option("--doing", metavar="WORK", help="Only this kind of work, for example drawing."),
 )
 
 
-def book_options(command: F) -> F:
-    """``--who`` and ``--doing``: whose entries of the trial book, and about what."""
-    for option in reversed(_BOOK_OPTIONS):
-        command = option(command)
-    return command
+def nothing_fits(library: Library) -> Problem:
+    """What to say of a trial book in which no entry fits."""
+    instead = "Note one: evenstroke felt desk.yaml --score 4"
+    return Problem(str(library.root), "must hold an entry that fits", "none", instead)
+
+
+def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable[..., Any]) -> None:
+    """Print what was found as ``--as`` asks for it: what ``text`` makes of it, or what ``data`` does, as yaml or json."""
+    if form == "text":
+        click.echo(text(*found), nl=False)
+    else:
+        echo_data(data(*found), form)
 
 
 def echo_data(data: Any, form: str) -> None:

@@ -8,13 +8,17 @@ import click
 
 from mapper.choosing.recommended import BAND_USES, Band, band_for
 from render.cli.options import F
-from render.cli.types import open_library
+from render.cli.types import BAND, open_library
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 # What the book calls the kinds of work that have a rule of thumb under another name.
 _DOING = {"illustration": "drawing"}
+
+band_option = click.option(
+    "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
+)
 
 
 def use_option(help_text: str) -> Callable[[F], F]:
@@ -31,6 +35,11 @@ def comfortable_band(use: str) -> Band:
     """
     practice = band_for(use)
     return _own(use) or practice
+
+
+def band_and_purpose(typed_band: Band | None, use: str) -> tuple[Band, str | None]:
+    """The band that was typed, which is for nothing in particular, or the one for ``use``."""
+    return (typed_band, None) if typed_band else (comfortable_band(use), use)
 
 
 def own_band_sentence(scale_factor: float, use: str = "illustration") -> str | None:

@@ -14,10 +14,10 @@ from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from profiles.unlikely import doubt_scale
 from render.cli.options import as_option, examples, force_option
-from render.cli.own_band import comfortable_band, use_option
+from render.cli.own_band import band_and_purpose, band_option, use_option
 from render.cli.sheets import theme_option
 from render.cli.things import things_options
-from render.cli.types import ASPECT, BAND, NUMBER_ABOVE_0, PICTURE, Command, FileType
+from render.cli.types import ASPECT, NUMBER_ABOVE_0, PICTURE, Command, FileType
 from render.reports.pairs import PAIR_FORMS, pair_chunks
 from render.reports.wanted import wanted_text
 
@@ -44,9 +44,7 @@ _PAIRS_FOR_A_BAR = 50_000
 )
 @things_options
 @use_option("Kind of work; sets the comfortable band, a rule of thumb.")
-@click.option(
-    "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
-)
+@band_option
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
 @click.option(
     "--want",
@@ -93,27 +91,24 @@ def command(
     verdicts: what suits you is what you can draw with all day without tiring.
     """
     doubt_scale(want)
-    band = typed_band or comfortable_band(use)
-    purpose = None if typed_band else use
-    some_tablets, some_displays = tablets, displays
+    band, purpose = band_and_purpose(typed_band, use)
     if want is None:
         if aspects:
             raise RequestError(Problem("--aspect", "goes with --want"))
-        some_tablets, some_displays = some_tablets or CUSTOMARY_TABLETS, some_displays or USUAL_DISPLAYS
+        tablets, displays = tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS
         if picture:
             from render.canvas.draw import save
             from render.pictures.pair_chart import pair_chart_scene
 
-            save(pair_chart_scene(some_tablets, some_displays, band, purpose), picture, theme=theme, force=force)
-        chunks = pair_chunks(form, some_tablets, some_displays, band, purpose, only=comfortable)
-        count = len(some_tablets) * len(some_displays)
-        _deliver(_with_bar(chunks, len(some_tablets), count), out, force=force)
+            save(pair_chart_scene(tablets, displays, band, purpose), picture, theme=theme, force=force)
+        chunks = pair_chunks(form, tablets, displays, band, purpose, only=comfortable)
+        _deliver(_with_bar(chunks, len(tablets), len(tablets) * len(displays)), out, force=force)
         return
     if picture or comfortable:
         raise RequestError(Problem("--picture" if picture else "--comfortable", "does not go with --want"))
-    if not some_displays:
-        some_tablets = some_tablets or CUSTOMARY_TABLETS
-    answers = wanted(want, some_tablets, some_displays, aspects or USUAL_ASPECTS, band)
+    if not displays:
+        tablets = tablets or CUSTOMARY_TABLETS
+    answers = wanted(want, tablets, displays, aspects or USUAL_ASPECTS, band)
     _deliver(iter([wanted_text(form, want, answers, band, purpose)]), out, force=force)
 
 

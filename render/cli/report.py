@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import click
 
-from render.cli.options import as_option, desk_argument, echo_data, examples
+from render.cli.options import as_option, desk_argument, echo_answer, examples
 from render.cli.types import Command, NamedDesk, usual_desk
 from render.reports.report_data import report_data
 from render.reports.text import map_text
@@ -34,7 +34,4 @@ def command(desk: NamedDesk | None, form: str) -> None:
     If a driver step was set, it describes the rounded map you entered.
     """
     workstation = (desk or usual_desk()).find().workstation
-    if form == "text":
-        click.echo(map_text(workstation.map, workstation.entry), nl=False)
-        return
-    echo_data(report_data(workstation), form)
+    echo_answer(form, workstation, text=lambda desk: map_text(desk.map, desk.entry), data=report_data)

@@ -14,7 +14,7 @@ from mapper.problems import Problem, RequestError
 from mapper.seat import Seat
 from profiles.shorthand import parse_displays
 from profiles.unlikely import doubt_length, likely_length_mm
-from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
+from render.cli.options import as_option, desk_argument, echo_answer, examples, force_option
 from render.cli.sheets import theme_option
 from render.cli.types import (
     DISPLAY_TEXT,
@@ -63,16 +63,22 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     help='"27in 2560x1440"; several stand in an arc, left to right by their places.',
 )
 @click.option(
-    "--distance", metavar="LENGTH", type=LENGTH, help="From the eyes to the middle of the picture, for example 70cm."
+    "--distance",
+    "distance_mm",
+    metavar="LENGTH",
+    type=LENGTH,
+    help="From the eyes to the middle of the picture, for example 70cm.",
 )
 @click.option(
     "--top-below-eyes",
+    "top_below_eyes_mm",
     metavar="LENGTH",
     type=LENGTH,
     help="How far the picture's top edge lies under eye level; negative: above it.",
 )
 @click.option(
     "--tilt",
+    "tilt_deg",
     metavar="DEGREES",
     type=NUMBER_TYPE,
     help="How far the display's top leans back.  [default: it faces the eyes]",
@@ -112,9 +118,6 @@ def command(
     *,
     desk: NamedDesk | None,
     displays: tuple[str, ...],
-    distance: float | None,
-    top_below_eyes: float | None,
-    tilt: float | None,
     radii: tuple[tuple[str | None, float], ...],
     bezel: float | None,
     ahead: str | None,
@@ -125,6 +128,7 @@ def command(
     theme: str,
     save: str | None,
     force: bool,
+    **said: float | None,
 ) -> None:
     """See how large a display looks, where its edges are for neck and eyes, and how several stand in an arc.
 
@@ -139,7 +143,6 @@ def command(
         main = next(each for each in row if each.label == main.label)
     curves = _radii(radii, row)
     wanted = {key: value for key, value in (("angle_deg", angle), ("arc_minutes", arc_minutes)) if value is not None}
-    said = {"distance_mm": distance, "top_below_eyes_mm": top_below_eyes, "tilt_deg": tilt}
     seat = _seat(workstation, main, said, curves.get(main.label), wanted)
     ahead = None if ahead == "middle" else main.label if ahead is None else _named(ahead, row)
     sitting = sit(row, seat, main, ahead=ahead, radii_mm=curves)
@@ -161,10 +164,7 @@ def command(
         from render.pictures.seat_view import seat_scene
 
         draw(seat_scene(sitting), picture, theme=theme, force=force)
-    if form == "json":
-        echo_data(seat_data(sitting, wanted), form)
-    else:
-        click.echo(seat_text(sitting, wanted), nl=False)
+    echo_answer(form, sitting, wanted, text=seat_text, data=seat_data)
 
 
 def _displays(

@@ -5,17 +5,13 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any
 
 import click
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import NUMBER, parse_length_mm
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-F = TypeVar("F", bound="Callable[..., Any]")
+from render.cli.options import together
 
 theme_option = click.option(
     "--theme",
@@ -25,7 +21,8 @@ theme_option = click.option(
     help="Colours: dark for a dark room, print for paper.",
 )
 
-_PICTURE_OPTIONS = (
+#: What every picture takes; ``sheet_of`` reads it.
+picture_options = together(
     click.option(
         "--size",
         metavar="SIZE",
@@ -41,13 +38,6 @@ _PICTURE_OPTIONS = (
     ),
     click.option("--no-text", is_flag=True, help="Leave out all words, for slides."),
 )
-
-
-def picture_options(command: F) -> F:
-    """The options that every picture takes; ``sheet_of`` reads them."""
-    for option in reversed(_PICTURE_OPTIONS):
-        command = option(command)
-    return command
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import Command, NamedDesk
 from render.pages.stencil import StencilSheet, probes, stencil_pages
+from render.sentences.words import counted
 
 
 @click.command(
@@ -53,8 +54,6 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     solved = workstation.map
     pages = stencil_pages(solved, StencilSheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
-    click.echo(
-        f"{out}: {len(pages)} {'page' if len(pages) == 1 else 'pages'}, {paper.title()}. Print at 100 %; check the rule."
-    )
+    click.echo(f"{out}: {counted(len(pages), 'page')}, {paper.title()}. Print at 100 %; check the rule.")
     for probe in probes(solved.area_seen_mm):
         click.echo(f'  trace it with --of "{probe.words}"')

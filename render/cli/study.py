@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from mapper.problems import AnswerIsNo, Problem
 from profiles.library.trial_book import EntryFilter, in_library
 from profiles.library.tried import study_of
-from render.cli.options import book_options, examples, force_option, library_option
+from render.cli.options import book_options, examples, force_option, library_option, nothing_fits
 from render.cli.sheets import theme_option
 from render.cli.types import Command, open_library
 from render.pages.study_pages import write_study
@@ -48,15 +48,13 @@ if TYPE_CHECKING:
 def command(
     *,
     outs: tuple[str, ...],
-    who: str | None,
     doing: str | None,
-    since: str | None,
-    until: str | None,
     letters: bool,
     then: str | None,
     slide: str,
     theme: str,
     force: bool,
+    **wanted: Any,
 ) -> None:
     """Write the study of your trial book to OUT: a page (.html), a document (.pdf), Markdown (.md), or a folder of slides; or several of these.
 
@@ -65,11 +63,9 @@ def command(
     """
     library = open_library()
     book, problems = in_library(library) if library.root.exists() else ([], [])
-    wanted = EntryFilter(who=who, doing=doing, since=since, until=until)
-    chosen = wanted.of(book)
+    chosen = EntryFilter(doing=doing, **wanted).of(book)
     if not chosen:
-        must, instead = "must hold an entry that fits", "Note one: evenstroke felt desk.yaml --score 4"
-        raise AnswerIsNo(*problems, Problem(str(library.root), must, "none", instead))
+        raise AnswerIsNo(*problems, nothing_fits(library))
     earlier = EntryFilter(until=then).of(chosen) if then else []
     if then and not earlier:
         raise AnswerIsNo(Problem("--compare-with", "must be a day with entries before it", then))

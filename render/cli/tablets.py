@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from shlex import quote
+from typing import Any
 
 import click
 
-from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.problems import RequestError
+from profiles.hardware.hid import HidFacts
+from profiles.hardware.pen_facts import PenFacts
 from profiles.hardware.references import descriptor_file
 from profiles.hardware.system import plugged_tablets, system_root
-from render.cli.options import as_option, examples, print_described
-from render.cli.types import Command
+from render.cli.options import as_option, echo_answer, examples
+from render.cli.types import Command, all_read
 from render.reports.hardware_text import tablet_text
 
 
@@ -34,19 +37,17 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     look in). FILES hold descriptors to read instead, as bytes or hexadecimal text. Other commands take what is listed with
     --tablet @connected or --tablet @hid:FILE.
     """
-    texts, data, problems = [], [], list[Problem]()
-    for file in files:
-        try:
-            told = descriptor_file(file)
-            pen = told.pen(file)
-        except EvenstrokeError as error:
-            problems += error.problems
-        else:
-            texts.append(tablet_text(file, "", pen, (*told.doubts, *pen.doubts), quote(f"@hid:{file}")))
-            data.append({"file": file, "pens": told.pens, "doubts": told.doubts})
+    read, problems = all_read(_described, files)
+    texts = [tablet_text(file, "", pen, (*told.doubts, *pen.doubts), quote(f"@hid:{file}")) for file, told, pen in read]
+    data: list[dict[str, Any]] = [{"file": file, "pens": told.pens, "doubts": told.doubts} for file, told, _ in read]
     for tablet in () if files else plugged_tablets(system_root()):
         texts.append(tablet_text(tablet.node, tablet.name, tablet.pen, tablet.doubts, f"@connected:{tablet.node}"))
         data.append({"node": tablet.node, "name": tablet.name, "pens": (tablet.pen,), "doubts": tablet.doubts})
-    print_described(texts, data, form)
+    echo_answer(form, text=lambda: "\n".join(texts), data=lambda: data)
     if problems:
         raise RequestError(*problems)
+
+
+def _described(file: str) -> tuple[str, HidFacts, PenFacts]:
+    told = descriptor_file(file)
+    return file, told, told.pen(file)

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from mapper.desk import Display, Tablet
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from mapper.problems import AnswerIsNo, Collected, Problem, RequestError
 from profiles import lists
 from profiles.files import read_bounded
 from profiles.lists import Listed
 from render.cli.exits import complain, remark
-from render.cli.options import F
+from render.cli.options import F, together
 from render.cli.types import DISPLAY, TABLET, FileType
 
 if TYPE_CHECKING:
@@ -51,12 +51,10 @@ def listed(
     problems: list[Problem] = []
     found: list[tuple[Any, ...]] = []
     for kind, file in (("tablets", tablets_file), ("displays", displays_file)):
-        try:
+        with Collected(problems):
             items, left_out = _listed(file, kind)
             found.append(items)
             (problems if unread is None else unread).extend(left_out)
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
     if problems:
         raise RequestError(*problems)
     return found[0], found[1]
@@ -88,7 +86,7 @@ def things_options(command: F) -> F:
             raise AnswerIsNo(*unread)
         return done
 
-    options = (
+    options = together(
         _list_option("tablets"),
         _list_option("displays"),
         click.option(
@@ -108,7 +106,4 @@ def things_options(command: F) -> F:
             help='A display: "27in 2560x1440"; several are allowed.  [default: six usual sizes]',
         ),
     )
-    decorated: Any = joined
-    for option in reversed(options):
-        decorated = option(decorated)
-    return decorated  # type: ignore[no-any-return]
+    return options(joined)  # type: ignore[return-value]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -17,7 +17,7 @@ from profiles.known_things import KnownThing
 from profiles.shorthand import parse_displays
 from profiles.strokes.traces import TraceRequest, area_of, look
 from profiles.strokes.tracing import Traced
-from render.cli.options import as_option, echo_data, examples, force_option, library_option
+from render.cli.options import as_option, echo_answer, examples, force_option, library_option
 from render.cli.types import (
     DESK,
     DISPLAY_TEXT,
@@ -95,6 +95,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
 )
 @click.option(
     "--nib",
+    "nib_mm",
     metavar="LENGTH",
     type=LENGTH,
     default=0.0,
@@ -102,6 +103,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
 )
 @click.option(
     "--canvas-zoom",
+    "canvas_zoom_percent",
     metavar="PERCENT",
     type=percent_type(1, 10_000),
     help="The zoom of the canvas.  [default: 100%]",
@@ -123,7 +125,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
 )
 @click.option(
     "--from",
-    "origin",
+    "origin_px",
     metavar="X,Y",
     type=Typed("place", _origin),
     default=(0.0, 0.0),
@@ -131,6 +133,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
 )
 @click.option(
     "--place-error",
+    "place_error_mm",
     metavar="LENGTH",
     type=LENGTH,
     default=0.5,
@@ -138,6 +141,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
 )
 @click.option(
     "--tolerance",
+    "tolerance_percent",
     metavar="PERCENT",
     type=percent_type(0, 20),
     default=1.0,
@@ -158,25 +162,18 @@ def _origin(text: str, where: str) -> tuple[float, float]:
 @as_option("text", "json")
 @library_option
 @force_option
-@click.pass_context
 def command(
-    context: click.Context,
     *,
     files: tuple[str, ...],
     things: tuple[KnownThing, ...],
     against: NamedDesk | None,
-    nib: float,
-    canvas_zoom: float | None,
-    pixel_ratio: float,
     crops: tuple[Rect, ...],
-    origin: tuple[float, float],
-    place_error: float,
-    tolerance: float,
     picture: str | None,
     whole_tablet: bool,
     displays: tuple[str, ...],
     form: str,
     force: bool,
+    **measured: Any,
 ) -> None:
     """Trace a thing of known size with the pen, save the picture, and learn what your driver really does.
 
@@ -196,12 +193,7 @@ def command(
         crops=_for_each(crops or (None,), files, "--crop"),
         meant=meant.workstation.map if meant else None,
         profile=Path(meant.typed).name if meant else "",
-        nib_mm=nib,
-        canvas_zoom_percent=canvas_zoom,
-        pixel_ratio=pixel_ratio,
-        origin_px=origin,
-        place_error_mm=place_error,
-        tolerance_percent=tolerance,
+        **measured,
     )
     _whole_or_against(whole_tablet, displays, against)
     report, traced = look(request)
@@ -213,10 +205,7 @@ def command(
     if whole_tablet:
         _print_area(request, traced, displays, form)
         return
-    if form == "json":
-        echo_data(report_data(report), form)
-    else:
-        click.echo(report_text(report), nl=False)
+    echo_answer(form, report, text=report_text, data=report_data)
     if report.finding is None or against is None:
         return
     if report.finding.agrees:
@@ -224,7 +213,7 @@ def command(
         return
     for correct in to_type(report)[:1]:
         then(f"{correct} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
-    context.exit(1)
+    click.get_current_context().exit(1)
 
 
 def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None) -> None:
@@ -241,10 +230,7 @@ def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: Na
 def _print_area(request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str) -> None:
     """Say how large the active area is, from traces made with the whole of it on the whole desktop."""
     size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
-    if form == "json":
-        echo_data(area_data(size), form)
-    else:
-        click.echo(area_text(size, list(displays)), nl=False)
+    echo_answer(form, size, text=lambda size: area_text(size, list(displays)), data=area_data)
 
 
 def _for_each(values: Sequence[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:

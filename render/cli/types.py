@@ -8,12 +8,12 @@ import shlex
 import sys
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 from click.shell_completion import CompletionItem
 
-from mapper.problems import EvenstrokeError, Problem, RequestError, quoted
+from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import NUMBER, positive, with_point
 
 if TYPE_CHECKING:
@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from profiles.known_things import KnownThing
     from profiles.library.desks import FoundDesk
     from profiles.library.revisions import Library
+
+T = TypeVar("T")
+Read = TypeVar("Read")
 
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
 
@@ -130,16 +133,19 @@ class NamedDesk:
         return desk
 
 
+def all_read(read: Callable[[T], Read], things: Iterable[T]) -> tuple[list[Read], list[Problem]]:
+    """What ``read`` makes of those of ``things`` that can be read, and what is wrong with the others."""
+    done: list[Read] = []
+    problems: list[Problem] = []
+    for thing in things:
+        with Collected(problems):
+            done.append(read(thing))
+    return done, problems
+
+
 def found(desks: Iterable[NamedDesk]) -> tuple[list[FoundDesk], list[Problem]]:
     """Those of ``desks`` that can be read, and what is wrong with the others."""
-    read: list[FoundDesk] = []
-    problems: list[Problem] = []
-    for desk in desks:
-        try:
-            read.append(desk.find())
-        except EvenstrokeError as error:
-            problems.extend(error.problems)
-    return read, problems
+    return all_read(NamedDesk.find, desks)
 
 
 def all_found(desks: Iterable[NamedDesk]) -> list[FoundDesk]:

@@ -31,8 +31,8 @@ from render.desk.entry import answer_parts, form_words, pieces
 from render.desk.letter import ABOUT, MORE, displays_words, letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
-from render.measures import circle_words, size
-from render.words import number, step_words, turn_words
+from render.sentences.measures import circle_words, size
+from render.sentences.words import number, step_words, turn_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -464,7 +464,14 @@ def taken(desk: Desk) -> dict[str, Any]:
 
 def start_context(shop: Shop) -> dict[str, Any]:
     """What the start page lists: the desks of the library, and those that were described and not kept."""
-    stations, notices, unkept = [], [], []
+    cards: list[dict[str, str]] = []
+    notices: list[str] = []
+
+    def card(name: str, said: Description, href: str, about: str, **more: str) -> None:
+        now = shop.answer(said)
+        shown = {"says": outcome(now.told), "picture": small_picture(now)}
+        cards.append({"name": name, "href": f"{shop.door.path}/{href}", "about": about, **shown, **more})
+
     try:
         found, problems = shop.library.stations()
         notices += [str(problem) for problem in problems]
@@ -479,33 +486,19 @@ def start_context(shop: Shop) -> dict[str, Any]:
         except EvenstrokeError as error:
             notices.append(str(error.problems[0]))
             continue
-        now = shop.answer(described(workstation))
         draft = shop.drafts.get(f"s-{each.folder.name}")
-        stations.append(
-            {
-                "name": workstation.name,
-                "folder": each.folder.name,
-                "says": outcome(now.told),
-                "kept": revision.kept.isoformat(),
-                "changed": draft is not None and draft.is_kept(draft.at) is None,
-                "picture": small_picture(now),
-            }
-        )
+        changed_since = draft is not None and draft.is_kept(draft.at) is None
+        about = f"kept {_day(revision.kept.isoformat())}{'; changed since, not kept' if changed_since else ''}"
+        card(workstation.name, described(workstation), f"station/{each.folder.name}", about)
+    kept_here = bool(cards)
     for id_ in shop.drafts.ids():
         draft = shop.drafts.get(id_) if not id_.startswith("s-") else None
         if draft is not None and len(draft.steps) > 1 and draft.is_kept(draft.at) is None:
-            now = shop.answer(draft.said())
-            unkept.append(
-                {
-                    "id": id_,
-                    "name": draft.said().name or "a desk without a name",
-                    "says": outcome(now.told),
-                    "picture": small_picture(now),
-                }
-            )
+            name = draft.said().name or "a desk without a name"
+            card(name, draft.said(), f"desk/{id_}", "not kept yet", forget=id_)
     # With nothing to list, the page shows what it is about.
-    sample = "" if stations or unkept else small_picture(shop.answer(EXAMPLE.with_({"fit": "full"})))
-    return {"stations": stations, "unkept": unkept, "notices": notices, "sample": sample}
+    sample = "" if cards else small_picture(shop.answer(EXAMPLE.with_({"fit": "full"})))
+    return {"cards": cards, "notices": notices, "sample": sample, "another": kept_here}
 
 
 def small_picture(now: Answer) -> str:

@@ -239,31 +239,28 @@ class Desk:
 
     def notices(self) -> list[dict[str, str]]:
         """What stands at the top because something is not as it should be: a sentence each, and one action."""
+        origin = self.draft.origin
+        download = {"action": "download the profile", "href": f"{self.address}/profile.yaml"}
         found = []
         if self.draft.unwritten is not None:
             says = f"Your changes cannot be written down: {self.draft.unwritten.came}. They last as long as this page is open."
-            found.append({"says": says, "action": "download the profile", "href": f"{self.address}/profile.yaml"})
-        origin = self.draft.origin
+            found.append({"says": says, **download})
         if origin.get("folder"):
-            found += self._newer(str(origin["folder"]))
+            library, last = self.shop.library, self.draft.last_kept
+            try:
+                revision = library.in_force(library.folder_named(str(origin["folder"])))
+                if last is None or last.revision != revision.name:
+                    says = f"This desk was kept elsewhere meanwhile, as revision {revision.number}. Your letter continues from the one before."
+                    found.append({"says": says, "action": "take the newer one", "take": "revision"})
+            except EvenstrokeError as error:
+                says = f"What was kept of this desk cannot be read: {error.problems[0].came or error.problems[0].must}. Your letter is still here."
+                found.append({"says": says, **download})
         if origin.get("file"):
             digest = digest_of(str(origin["file"]))
             if not digest:
                 says = "The file that this desk came from is gone. What you see here is the only copy."
-                found.append({"says": says, "action": "download the profile", "href": f"{self.address}/profile.yaml"})
+                found.append({"says": says, **download})
             elif digest != origin.get("digest"):
                 says = "The file that this desk came from was changed since by something else."
                 found.append({"says": says, "action": "take what is there now", "take": "file"})
         return found
-
-    def _newer(self, folder_name_: str) -> list[dict[str, str]]:
-        library, last = self.shop.library, self.draft.last_kept
-        try:
-            revision = library.in_force(library.folder_named(folder_name_))
-        except EvenstrokeError as error:
-            says = f"What was kept of this desk cannot be read: {error.problems[0].came or error.problems[0].must}. Your letter is still here."
-            return [{"says": says, "action": "download the profile", "href": f"{self.address}/profile.yaml"}]
-        if last is not None and last.revision == revision.name:
-            return []
-        says = f"This desk was kept elsewhere meanwhile, as revision {revision.number}. Your letter continues from the one before."
-        return [{"says": says, "action": "take the newer one", "take": "revision"}]

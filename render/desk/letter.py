@@ -10,8 +10,8 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.units import MM_PER_INCH
-from render.measures import size
-from render.words import number, step_words
+from render.sentences.measures import size
+from render.sentences.words import number, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -21,8 +21,8 @@ from render.desk.answer import Answer, answer
 from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
 from render.desk.letter import HOLD_WORDS, diagonal, displays_words
-from render.measures import size
-from render.words import ROUND_PERCENT, map_sentence, number
+from render.sentences.measures import size
+from render.sentences.words import ROUND_PERCENT, map_sentence, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -28,7 +28,7 @@ from render.desk.pad_maps import (
     remedy,
     scale_steps,
 )
-from render.words import circle_state, map_sentence, number, tilt_words
+from render.sentences.words import circle_state, map_sentence, number, tilt_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

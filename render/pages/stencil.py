@@ -16,7 +16,7 @@ from mapper.rect import Rect
 from render.canvas.lettering import fitted, wrapped
 from render.canvas.scene import Easel, Scene, Shape, Text
 from render.canvas.theme import style
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -103,8 +103,11 @@ def stencil_pages(tablet_map: TabletMap, sheet: StencilSheet) -> list[Scene]:
             raise RequestError(Problem(where, must, quoted(value), f"Did you mean {near}?" if near else ""))
     master = _master(tablet_map, sheet)
     paper, windows = _tiles(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
-    taken: set[int] = set()
-    return [_page(master, sheet, paper, windows=windows, index=index, taken=taken) for index in range(len(windows))]
+    texts = [_home(mark, windows) for mark in master.marks if isinstance(mark, Text)]
+    return [
+        _page(master, sheet, paper, windows=windows, index=index, texts=[text for home, text in texts if home == index])
+        for index in range(len(windows))
+    ]
 
 
 def _master(tablet_map: TabletMap, sheet: StencilSheet) -> Scene:
@@ -128,7 +131,7 @@ def _master(tablet_map: TabletMap, sheet: StencilSheet) -> Scene:
     if all(
         max(abs(middle[0] - each.centre_x_mm), abs(middle[1] - each.centre_y_mm)) > each.size_mm / 2 + 5 for each in row
     ):
-        _centre(easel, *to_master.point(*middle))
+        _cross(easel, *to_master.point(*middle))
     area = tablet_map.area_built_mm
     used = (
         "the whole active area is used"
@@ -173,7 +176,7 @@ def _tape(easel: Easel, active: Rect) -> None:
         )
 
 
-def _centre(easel: Easel, x: float, y: float) -> None:
+def _cross(easel: Easel, x: float, y: float) -> None:
     easel.line([(x - 4, y), (x + 4, y)], "stencil-mark")
     easel.line([(x, y - 4), (x, y + 4)], "stencil-mark")
 
@@ -297,8 +300,9 @@ def _page(
     *,
     windows: list[Rect],
     index: int,
-    taken: set[int],
+    texts: list[Text],
 ) -> Scene:
+    """One page: the shapes of the master in its window, and the ``texts`` that stand there."""
     window = windows[index]
     easel = Easel(*paper_mm)
     left = (paper_mm[0] - window.width) / 2
@@ -306,14 +310,9 @@ def _page(
     shift_x, shift_y = left - window.left, top - window.top
     place = Rect(left, top, window.width, window.height)
     to_page = Affine(1, 0, shift_x, 0, 1, shift_y)
-    marks: list[Shape | Text] = []
-    for place_in_pile, mark in enumerate(master.marks):
-        if isinstance(mark, Shape):
-            marks.append(replace(mark, outline=mark.outline.through(to_page), clip=place))
-        elif isinstance(mark, Text):
-            moved = _kept(mark, window, windows, place_in_pile, taken)
-            if moved is not None:
-                marks.append(replace(moved, x_mm=moved.x_mm + shift_x, y_mm=moved.y_mm + shift_y))
+    shapes = [mark for mark in master.marks if isinstance(mark, Shape)]
+    marks: list[Shape | Text] = [replace(each, outline=each.outline.through(to_page), clip=place) for each in shapes]
+    marks += [replace(each, x_mm=each.x_mm + shift_x, y_mm=each.y_mm + shift_y) for each in texts]
     if len(windows) > 1:
         _joins(easel, window, windows, to_page, place)
     _foot(easel, sheet, paper_mm, index, windows)
@@ -321,30 +320,19 @@ def _page(
     return replace(own, marks=(*marks, *own.marks))
 
 
-def _kept(text: Text, window: Rect, windows: list[Rect], index: int, taken: set[int]) -> Text | None:
-    """The text where this window is the first to hold it whole, clear of where pages are glued.
-
-    Where none does, it is moved into the window that holds its middle.
-    """
-
-    def holds(rect: Rect, box: tuple[float, float, float, float]) -> bool:
-        return rect.left <= box[0] and rect.top <= box[1] and box[2] <= rect.right and box[3] <= rect.bottom
-
-    if index in taken:
-        return None
-    box, clear = text.box_mm, _clear(window, windows)
-    if holds(clear, box):
-        taken.add(index)
-        return text
-    if any(holds(_clear(other, windows), box) for other in windows):
-        return None
+def _home(text: Text, windows: list[Rect]) -> tuple[int, Text]:
+    """The first window that holds ``text`` whole, clear of where pages are glued; else the one of its middle, moved into that."""
+    box = text.box_mm
+    clear = [_clear(window, windows) for window in windows]
+    for index, each in enumerate(clear):
+        if each.left <= box[0] and each.top <= box[1] and box[2] <= each.right and box[3] <= each.bottom:
+            return index, text
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-    if not holds(window, (x, y, x, y)):
-        return None
-    taken.add(index)
-    move_x = max(clear.left - box[0], 0) - max(box[2] - clear.right, 0)
-    move_y = max(clear.top - box[1], 0) - max(box[3] - clear.bottom, 0)
-    return replace(text, x_mm=text.x_mm + move_x, y_mm=text.y_mm + move_y)
+    index = next(at for at, each in enumerate(windows) if each.left <= x <= each.right and each.top <= y <= each.bottom)
+    room = clear[index]
+    move_x = max(room.left - box[0], 0) - max(box[2] - room.right, 0)
+    move_y = max(room.top - box[1], 0) - max(box[3] - room.bottom, 0)
+    return index, replace(text, x_mm=text.x_mm + move_x, y_mm=text.y_mm + move_y)
 
 
 def _clear(window: Rect, windows: list[Rect]) -> Rect:
@@ -377,8 +365,7 @@ def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, pla
             crosses = [(strip.left + strip.width * share, y) for share in (0.12, 0.88)]
         for cx, cy in crosses:
             easel.shape(Outline.circle(cx, cy, 2.2), "stencil-mark")
-            easel.line([(cx - 4, cy), (cx + 4, cy)], "stencil-mark")
-            easel.line([(cx, cy - 4), (cx, cy + 4)], "stencil-mark")
+            _cross(easel, cx, cy)
 
 
 def _foot(easel: Easel, sheet: StencilSheet, paper_mm: tuple[float, float], index: int, windows: list[Rect]) -> None:

@@ -14,11 +14,11 @@ from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
-from render.measures import display_words
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
 from render.sentences.map_parts import FORM_HEADS, FORM_ROWS
-from render.words import entry_words, fixed, map_sentence, number, rotation_sentence, turn_words
+from render.sentences.measures import display_words
+from render.sentences.words import entry_words, fixed, map_sentence, number, rotation_sentence, turn_words
 
 if TYPE_CHECKING:
     from datetime import date

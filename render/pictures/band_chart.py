@@ -14,7 +14,7 @@ from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
 from render.sentences.band import band_title, not_tried, value_words, words_of
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.trials.comfort import Trial

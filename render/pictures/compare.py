@@ -12,12 +12,12 @@ from mapper.solving import solve
 from render.canvas.lettering import CAP, LEADING, fitted, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.measures import bare_length, circle_words, size
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.preview import describe, map_title
 from render.pictures.stage import BESIDE, Stage
-from render.words import number, tilt_words
+from render.sentences.measures import bare_length, circle_words, size
+from render.sentences.words import number, tilt_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

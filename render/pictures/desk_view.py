@@ -16,14 +16,14 @@ from render.canvas.labels import Labels
 from render.canvas.lettering import CAP, LEADING, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.measures import bare_length, display_words, length, size
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.glass import bezel_mm
 from render.pictures.panels import Demonstration, draw_screens, draw_tablet, factor_words, grown
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
-from render.words import number
+from render.sentences.measures import bare_length, display_words, length, size
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -157,17 +157,13 @@ def _label_strips(
 
 def _strips(whole: Rect, part: Rect) -> list[tuple[Rect, float]]:
     """What is left of ``whole`` on the four sides of ``part``, each with its width."""
-    found = []
     least = 1e-6 * max(whole.width, whole.height)
-    if (wide := part.left - whole.left) > least:
-        found.append((Rect(whole.left, part.top, wide, part.height), wide))
-    if (wide := part.top - whole.top) > least:
-        found.append((Rect(part.left, whole.top, part.width, wide), wide))
-    if (wide := whole.right - part.right) > least:
-        found.append((Rect(part.right, part.top, wide, part.height), wide))
-    if (wide := whole.bottom - part.bottom) > least:
-        found.append((Rect(part.left, part.bottom, part.width, wide), wide))
-    return found
+    across = ((whole.left, part.left - whole.left), (part.right, whole.right - part.right))
+    down = ((whole.top, part.top - whole.top), (part.bottom, whole.bottom - part.bottom))
+    return [
+        *((Rect(left, part.top, wide, part.height), wide) for left, wide in across if wide > least),
+        *((Rect(part.left, top, part.width, high), high) for top, high in down if high > least),
+    ]
 
 
 def _label_strip(labels: Labels, words: str, strip: Rect, body: Rect) -> None:

@@ -12,11 +12,11 @@ from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, LEADING, fitted, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.measures import bare_length, length, shape_words
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import nice_step
-from render.words import ROUND_PERCENT, number
+from render.sentences.measures import bare_length, length, shape_words
+from render.sentences.words import ROUND_PERCENT, number
 
 if TYPE_CHECKING:
     from mapper.distortion import Distortion

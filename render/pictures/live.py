@@ -16,13 +16,15 @@ from mapper.rect import Rect
 from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.scene import Easel, Handle, Scene
 from render.canvas.theme import style
-from render.measures import bare_length, length
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
 from render.pictures.preview import describe, map_title
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
-from render.words import ROUND_PERCENT, number
+from render.sentences.measures import bare_length, length
+from render.sentences.words import ROUND_PERCENT, number
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from mapper.mapping.solve import TabletMap
 
 # Between a body and its dimension line, half a tick, and the room for both with a number.
@@ -278,59 +280,66 @@ def _draw_askew(easel: Easel, shown: Demonstration, places: Places, side: _Side)
     told, to_sheet = shown.tablet_map, places.desk_mm_to_sheet
     corners = [to_sheet.point(*each) for each in shown.area_corners_desk_mm]
     body = [(to_sheet @ shown.seen_to_desk).point(*each) for each in told.request.tablet.active_seen_mm.corners]
-    area = told.area_seen_mm
-    for name, text, start, end in (
-        ("across", area.width, corners[3], corners[2]),
-        ("down", area.height, corners[0], corners[3]),
+    per = 1 / to_sheet.a
+    for down, size, start, end in (
+        (False, told.area_seen_mm.width, corners[3], corners[2]),
+        (True, told.area_seen_mm.height, corners[0], corners[3]),
     ):
         far = math.dist(start, end)
-        along = (end[0] - start[0]) / far, (end[1] - start[1]) / far
         # Outwards: below the lower edge, left of the left one.
-        out_x, out_y = -along[1], along[0]
+        out_x, out_y = -(end[1] - start[1]) / far, (end[0] - start[0]) / far
         off = max((x - start[0]) * out_x + (y - start[1]) * out_y for x, y in (*body, *corners))
         off += PLATE_MM * to_sheet.a + _OFF_MM
-        first = start[0] + out_x * off, start[1] + out_y * off
-        last = end[0] + out_x * off, end[1] + out_y * off
-        words = bare_length(text, side.units)
-        half = width_mm(words, style("fact").em_mm, bold=True) / 2 + 1.2
-        middle = (first[0] + last[0]) / 2, (first[1] + last[1]) / 2
-        if far > 2 * half + 3.0:
-            for one, other in ((first, -half), (last, half)):
-                easel.line([one, (middle[0] + along[0] * other, middle[1] + along[1] * other)], "hand-dimension")
-            angle = math.degrees(math.atan2(along[1], along[0]))
-            turn = angle - 180 if angle > 89 else angle
-            easel.text(words, *middle, "fact", anchor="middle", level="middle", turn_deg=turn)
-        ticks = [
-            Outline.line([(x - out_x * _TICK_MM, y - out_y * _TICK_MM), (x + out_x * _TICK_MM, y + out_y * _TICK_MM)])
-            for x, y in (first, last)
-        ]
-        inner = [(x + sign * along[0] * 3.0, y + sign * along[1] * 3.0) for (x, y), sign in ((first, 1), (last, -1))]
-        _handles(easel, side, ticks, Outline.line(inner), (1 / to_sheet.a,) * 2, down=name == "down")
+        ends = [(x + out_x * off, y + out_y * off) for x, y in (start, end)]
+        _draw_dimension(easel, side, size, ends, (per, per), down=down)
 
 
 def _draw_lines(easel: Easel, side: _Side) -> None:
     for down in (True, False):
-        _draw_line(easel, side, down=down)
-
-
-def _draw_line(easel: Easel, side: _Side, *, down: bool) -> None:
-    """One dimension line: a tick at either end that pulls an edge, and between them the line that moves the whole."""
-    start, size, at = (
-        (side.rect.top, side.rect.height, side.upright_mm) if down else (side.rect.left, side.rect.width, side.level_mm)
-    )
-    (first, per_first), (last, per_last) = (side.on_sheet(value, down=down) for value in (start, start + size))
-
-    def along(*places: float) -> list[tuple[float, float]]:
-        return [(at, each) if down else (each, at) for each in places]
-
-    _draw_dimension(easel, side, side.bare(size), (first, last), at, down=down)
-    ticks = [
-        Outline.line(
-            [(at - _TICK_MM, mark), (at + _TICK_MM, mark)] if down else [(mark, at - _TICK_MM), (mark, at + _TICK_MM)]
+        start, size, at = (
+            (side.rect.top, side.rect.height, side.upright_mm)
+            if down
+            else (side.rect.left, side.rect.width, side.level_mm)
         )
-        for mark in (first, last)
-    ]
-    _handles(easel, side, ticks, Outline.line(along(first + 3.0, last - 3.0)), (per_first, per_last), down=down)
+        marks = [side.on_sheet(value, down=down) for value in (start, start + size)]
+        ends = [(at, mark) if down else (mark, at) for mark, _ in marks]
+        _draw_dimension(easel, side, size, ends, (marks[0][1], marks[1][1]), down=down)
+
+
+def _draw_dimension(
+    easel: Easel,
+    side: _Side,
+    size: float,
+    ends: Sequence[tuple[float, float]],
+    per_sheet_mm: tuple[float, float],
+    *,
+    down: bool,
+) -> None:
+    """A line with its number in a gap in its middle, or without where there is no room for one; and what it pulls.
+
+    A tick at either of its ``ends`` pulls an edge, the line between them the whole.
+    """
+    (x0, y0), (x1, y1) = ends
+    far = math.dist(*ends)
+    along_x, along_y = (x1 - x0) / far, (y1 - y0) / far
+    text, em = side.bare(size), style("fact").em_mm
+    wide, role = width_mm(text, em, bold=True), "hand-dimension" if side.name == "area" else "result-dimension"
+    # On an upright line the number lies level where it is short, else along the line.
+    level = x0 == x1 and wide <= 2 * _OFF_MM - 1.0
+    half = (em * CAP if level else wide) / 2 + 1.2
+    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    if far > 2 * half + 3.0:
+        easel.line([(x0, y0), (x - along_x * half, y - along_y * half)], role)
+        easel.line([(x + along_x * half, y + along_y * half), (x1, y1)], role)
+        angle = 0.0 if level else math.degrees(math.atan2(along_y, along_x))
+        turn = angle - 180 if angle > 89 else angle
+        easel.text(text, x, y, "fact", anchor="middle", level="middle", turn_deg=turn)
+    else:
+        easel.line(ends, role)
+    tick_x, tick_y = along_y * _TICK_MM, -along_x * _TICK_MM
+    ticks = [Outline.line([(x - tick_x, y - tick_y), (x + tick_x, y + tick_y)]) for x, y in ends]
+    inner = [(x0 + along_x * 3.0, y0 + along_y * 3.0), (x1 - along_x * 3.0, y1 - along_y * 3.0)]
+    _handles(easel, side, ticks, Outline.line(inner), per_sheet_mm, down=down)
 
 
 def _handles(
@@ -382,20 +391,3 @@ def _handles(
             per_sheet_mm=per_sheet_mm[0],
         )
     )
-
-
-def _draw_dimension(easel: Easel, side: _Side, text: str, ends: tuple[float, float], at: float, *, down: bool) -> None:
-    """The line with its number in a gap in its middle, or without where there is no room for one."""
-    first, last = ends
-    role = "hand-dimension" if side.name == "area" else "result-dimension"
-    em = style("fact").em_mm
-    wide, middle = width_mm(text, em, bold=True), (first + last) / 2
-    # On an upright line the number lies level where it is short, else along the line.
-    turned = down and wide > 2 * _OFF_MM - 1.0
-    half = (em * CAP / 2 if down and not turned else wide / 2) + 1.2
-    gaps = [(first, middle - half), (middle + half, last)] if last - first > 2 * half + 3.0 else [(first, last)]
-    for low, high in gaps:
-        easel.line([(at, low), (at, high)] if down else [(low, at), (high, at)], role)
-    if len(gaps) > 1:
-        x, y = (at, middle) if down else (middle, at)
-        easel.text(text, x, y, "fact", anchor="middle", level="middle", turn_deg=-90.0 if turned else 0.0)

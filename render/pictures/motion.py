@@ -12,12 +12,12 @@ from mapper.paths import Outline
 from profiles.files import refuse_existing, write_whole
 from render.canvas.draw import pixels
 from render.canvas.scene import Easel, Scene
-from render.measures import bare_length
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.panels import DEFAULT_PROBES, Demonstration, draw_drawing, draw_screens, draw_tablet
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import grid
 from render.pictures.stage import NO_WORDS, Stage, Words
+from render.sentences.measures import bare_length
 
 if TYPE_CHECKING:
     import os

@@ -14,11 +14,11 @@ from mapper.rect import Rect
 from render.canvas.lettering import fitted, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.measures import size
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
+from render.sentences.measures import size
 from render.sentences.pairs import FEEL, diagonal_inches, tablet_name
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -18,7 +18,7 @@ from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
 from render.canvas.theme import style
 from render.pictures.glass import Pane, arrange, bezel_mm
 from render.pictures.probes import Probe, grid, grid_step_mm, probe
-from render.words import ROUND_PERCENT, number
+from render.sentences.words import ROUND_PERCENT, number
 
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet

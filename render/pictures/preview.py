@@ -8,7 +8,6 @@ from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from render.canvas.lettering import shortened
 from render.canvas.scene import Easel, Scene
-from render.measures import bare_length, circle_words, display_words, length, shape_words, size
 from render.pictures.frame import (
     SHEET_MM,
     Figure,
@@ -20,7 +19,8 @@ from render.pictures.frame import (
 )
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.stage import Stage, Words
-from render.words import map_sentence, number, rotation_sentence, tilt_words, turn_words
+from render.sentences.measures import bare_length, circle_words, display_words, length, shape_words, size
+from render.sentences.words import map_sentence, number, rotation_sentence, tilt_words, turn_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap

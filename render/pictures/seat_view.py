@@ -16,10 +16,10 @@ from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.measures import display_words
 from render.pictures.frame import Figure, draw_title, figures_high_mm, figures_in_a_row, page
+from render.sentences.measures import display_words
 from render.sentences.seat import seat_sentences
-from render.words import fixed, number
+from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from mapper.choosing.sitting import Place, Sitting

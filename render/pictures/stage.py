@@ -18,7 +18,7 @@ from mapper.rect import Rect
 from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.theme import style
 from render.pictures.panels import Demonstration, draw_screens, draw_tablet
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -14,7 +14,7 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.sentences.grid import cell_words, expected_words, median_word, way_words
-from render.words import fixed, number
+from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -17,7 +17,7 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
-from render.words import fixed, number
+from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from mapper.tracing.outline import Array

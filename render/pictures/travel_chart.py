@@ -11,7 +11,7 @@ from render.canvas.scene import Easel, Scene
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
 from render.sentences.travel import display_name, travel_sentences
-from render.words import fixed, number
+from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from mapper.choosing.advice import Advice
 from mapper.choosing.recommended import CAUTION
-from render.measures import display_words
+from mapper.choosing.remedies import RequestChange
+from mapper.choosing.sitting import Beside
+from profiles.format.document import Workstation
 from render.sentences.advice import change_words
+from render.sentences.measures import display_words
 from render.sentences.seat import band_words, distance_words, value_words
+from render.sentences.words import fixed, number
 from render.tables import text_lines
-from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.advice import Advice
-    from mapper.choosing.remedies import RequestChange
-    from mapper.choosing.sitting import Beside
-    from profiles.format.document import Workstation
 
 _WIDE = 112
 _UNKNOWN = {
@@ -40,12 +38,13 @@ def _head(workstation: Workstation) -> str:
 
 def _cells(finding: Beside) -> list[str]:
     recommended = finding.recommendation
-    return [
-        recommended.about,
-        value_words(finding.value, recommended.unit),
-        band_words(recommended),
-        recommended.cited,
-    ]
+    value = value_words(finding.value, recommended.unit)
+    return [recommended.about, value, band_words(recommended), recommended.cited]
+
+
+def _table(findings: list[Beside]) -> list[str]:
+    head = ["", "here", "recommended", "source"]
+    return [f"  {line}" for line in text_lines(head, [_cells(each) for each in findings], left=4)]
 
 
 def _wrapped(text: str, first: str, then: str) -> list[str]:
@@ -59,8 +58,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
         lines += ["", "Before and now:", *_comparison_lines(advice, before)]
     good = [finding for finding in advice.findings if finding.side == "inside"]
     if good:
-        head = ["", "here", "recommended", "source"]
-        lines += ["", "Good:", *(f"  {line}" for line in text_lines(head, [_cells(each) for each in good], left=4))]
+        lines += ["", "Good:", *_table(good)]
     outside = [finding for finding in advice.findings if finding.side != "inside"]
     if advice.changes:
         lines += ["", "Change, the most pressing first (run `advise` again after each change):"]
@@ -71,14 +69,7 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
     covered = {key for change in advice.changes for key in (change.about, *change.mends)}
     rest = [finding for finding in outside if finding.key not in covered]
     if rest:
-        lines += [
-            "",
-            "Also out of range, and no change helps without making something good worse:",
-        ]
-        lines += [
-            f"  {line}"
-            for line in text_lines(["", "here", "recommended", "source"], [_cells(each) for each in rest], left=4)
-        ]
+        lines += ["", "Also out of range, and no change helps without making something good worse:", *_table(rest)]
     if advice.unknown:
         lines += ["", "Not known:"]
         for key in advice.unknown:
@@ -144,7 +135,7 @@ def advice_data(workstation: Workstation, advice: Advice, before: Advice | None 
         "workstation": workstation.name,
         "findings": [_finding_data(finding) for finding in advice.findings],
         "changes": [_change_data(change) for change in advice.changes],
-        "unknown": list(advice.unknown),
+        "unknown": advice.unknown,
         "area_used_percent": advice.area_used_percent,
         "screen_used_percent": advice.screen_used_percent,
         "caution": CAUTION,
@@ -158,7 +149,7 @@ def _change_data(change: RequestChange) -> dict[str, Any]:
         "about": change.about,
         "asks": change.asks,
         "buys": change.buys,
-        "mends": list(change.mends),
+        "mends": change.mends,
         "after": change.numbers,
         "do": do,
         "costs": costs,

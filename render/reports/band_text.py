@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.trials.comfort import HELD_PERCENT, LEAST_LEARNED, LEAST_WEIGHT, most_telling
 from render.sentences.band import band_title, not_tried, value_words, words_of
-from render.words import number
+from render.sentences.words import counted, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,7 +27,7 @@ def band_lines(found: Found) -> list[str]:
     lines = [
         band_title(found) + ".",
         "",
-        f"  from              {_count(entries, 'entry', 'entries')} on {_count(days, 'day', 'days')}"
+        f"  from              {counted(entries, 'entry', 'entries')} on {counted(days, 'day')}"
         + (f", which count for {number(band.weight, 1)}" if entries and band.weight < entries - 0.05 else ""),
         f"  band              {value_words(found, band.low)} to {value_words(found, band.high)}{not_tried(found)}",
         f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and {_from_to(found, band.high_sure)}",
@@ -60,10 +60,6 @@ def _missing(found: Found) -> str:
 
 def _from_to(found: Found, ends: tuple[float, float]) -> str:
     return f"{value_words(found, ends[0])} to {value_words(found, ends[1])}"
-
-
-def _count(count: int, one: str, many: str) -> str:
-    return f"{count} {one if count == 1 else many}"
 
 
 def band_data(found: Found) -> dict[str, Any]:

@@ -6,8 +6,8 @@ import calendar
 from typing import TYPE_CHECKING
 
 from profiles.library.trial_book import SCORE_WORDS, day_of
+from render.sentences.words import number
 from render.tables import text_lines
-from render.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

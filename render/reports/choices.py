@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.mapping.forms import rect_forms
 from mapper.mapping.steps import Step
-from render.words import fixed, number, step_words
+from render.sentences.words import fixed, number, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,7 +26,7 @@ def choices_text(choices: StepChoices, step: Step) -> str:
         "",
         "  " + "".join(f"{head:>14}" for head in (*heads, "stretch", "area used", "scale factor")),
     ]
-    for row in choice_rows(choices, step):
+    for row in _rows(choices, step):
         columns = [number(row[key], 4) for key in ("left", "top", "width", "height")]
         columns.append(fixed(row["stretch"], 6))
         columns.append(f"{fixed(row['area_used_percent'], 2)} %")
@@ -35,7 +35,12 @@ def choices_text(choices: StepChoices, step: Step) -> str:
     return "\n".join(lines) + "\n"
 
 
-def choice_rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
+def choices_data(choices: StepChoices, step: Step) -> dict[str, Any]:
+    """The same as data."""
+    return {"choices": list(_rows(choices, step))}
+
+
+def _rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
     """The choices as plain rows: the place and size in the step's own unit (px for a window), and what each gives."""
     for sides in choices.sides:
         solved = choices.map(sides)

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from profiles.library.tried import Study
 from profiles.plain import json_text
 from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
 from render.sentences.pairs import tablet_name
+from render.sentences.words import fixed
 from render.tables import csv_lines, markdown_lines, text_lines
-from render.words import fixed
-
-if TYPE_CHECKING:
-    from profiles.library.tried import Study
 
 GRID_FORMS = ("text", "markdown", "csv", "json")
 

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import textwrap
-from typing import TYPE_CHECKING
 
+from mapper.problems import Problem
 from mapper.units import MM_PER_INCH
-from render.words import number
-
-if TYPE_CHECKING:
-    from mapper.problems import Problem
-    from profiles.hardware.edid import DisplayFacts
-    from profiles.hardware.pen_facts import PenFacts
+from profiles.hardware.edid import DisplayFacts
+from profiles.hardware.pen_facts import PenFacts
+from render.sentences.words import number
 
 _LABEL, _VALUE, _LINE = 14, 18, 110
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 from profiles.format.compare import setting_of
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
+from render.sentences.words import counted, number
 from render.tables import text_lines
-from render.words import number
 
 if TYPE_CHECKING:
     from profiles.library.audit import Audit
@@ -66,10 +66,7 @@ def history_data(history: History) -> dict[str, Any]:
             }
             for row in history.rows
         ],
-        "decisions": [
-            {"at": decision.at, "mark": decision.mark, "revision": decision.revision, "note": decision.note}
-            for decision in history.decisions
-        ],
+        "decisions": history.decisions,
     }
 
 
@@ -123,10 +120,10 @@ def audit_text(found: Audit, rescued: int | None = None) -> str:
     lines = [
         f"{finding.path}: {finding.kind}: {finding.says}" for finding in found.findings if finding.kind != "damaged"
     ]
-    right = f"{_count(found.revisions, 'revision')} and {_count(found.entries, 'entry', 'entries')} are intact"
+    right = f"{counted(found.revisions, 'revision')} and {counted(found.entries, 'entry', 'entries')} are intact"
     lines.append(f"{right}, {len(found.damaged)} damaged")
     if rescued is not None:
-        lines.append(f"{_count(rescued, 'file')} rescued")
+        lines.append(f"{counted(rescued, 'file')} rescued")
     return "\n".join(lines) + "\n"
 
 
@@ -138,7 +135,3 @@ def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:
         "rescued": rescued,
         "findings": found.findings,
     }
-
-
-def _count(count: int, one: str, many: str | None = None) -> str:
-    return f"{count} {one if count == 1 else many or one + 's'}"

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from mapper.choosing.pairing import Pair, PairBlock, pair, pair_blocks
 from profiles.plain import plain
 from render.sentences.pairs import FEEL, band_sentence, diagonal_inches, tablet_name
+from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
-from render.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

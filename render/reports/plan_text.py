@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from profiles.plain import json_text
 from render.sentences.pairs import tablet_name
+from render.sentences.words import fixed
 from render.tables import csv_lines, markdown_lines, text_lines
-from render.words import fixed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -40,7 +40,8 @@ def plan_text(
     if plan.left_out:
         lines += ["", "Left out:"]
         cells = [
-            [tablet_name(each.pair.tablet), _display(each.pair), _scale(each.pair), each.why] for each in plan.left_out
+            [tablet_name(each.pair.tablet), each.pair.display.label, _scale(each.pair), each.why]
+            for each in plan.left_out
         ]
         lines += [f"  {line}" for line in text_lines(["tablet", "display", "scale", "why"], cells, left=2)]
     lines += [
@@ -68,7 +69,7 @@ def _rows(plan: TrialPlan, run: Run, start: date, dated: bool) -> Iterator[list[
     each = plan.pairs[run.place]
     for day in run.days:
         shown = day.isoformat() if dated else f"{(day - start).days + 1}"
-        yield [shown, str(run.block), _letter(run.place), tablet_name(each.tablet), _display(each), _scale(each)]
+        yield [shown, str(run.block), _letter(run.place), tablet_name(each.tablet), each.display.label, _scale(each)]
 
 
 def _letter(place: int) -> str:
@@ -82,7 +83,7 @@ def _calendar(plan: TrialPlan, runs: Sequence[Run]) -> str:
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Evenstroke//plan of trials//EN", "CALSCALE:GREGORIAN"]
     for run in runs:
         each = plan.pairs[run.place]
-        words = _calendar_text(f"{tablet_name(each.tablet)} with {_display(each)}")
+        words = _calendar_text(f"{tablet_name(each.tablet)} with {each.display.label}")
         about = _calendar_text(
             f"Pairing {_letter(run.place)}, scale factor {_scale(each)}, block {run.block}. In the evening: how did it feel, from 1 painful to 5 a joy?"
         )
@@ -128,10 +129,6 @@ def _stretches(days: Sequence[date]) -> Iterator[tuple[date, date]]:
     yield first, last + timedelta(days=1)
 
 
-def _display(each: Pair) -> str:
-    return each.display.label
-
-
 def _scale(each: Pair) -> str:
     return "-" if each.scale_factor is None else fixed(each.scale_factor, 2)
 
@@ -140,7 +137,7 @@ def _data(plan: TrialPlan, rows: list[list[str]]) -> dict[str, Any]:
     return {
         "days": [dict(zip(_HEAD, row, strict=True)) for row in rows],
         "left_out": [
-            {"tablet": tablet_name(each.pair.tablet), "display": _display(each.pair), "because": each.why}
+            {"tablet": tablet_name(each.pair.tablet), "display": each.pair.display.label, "because": each.why}
             for each in plan.left_out
         ],
     }

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from mapper.mapping.entry import entry_numbers
-from mapper.mapping.reach import dead_tablet, display_reach, fineness, shown_percent
+from mapper.mapping.reach import DisplayReach, dead_tablet, display_reach, fineness, shown_percent
 from mapper.mapping.seams import seams
 from mapper.mapping.whole_desktop import apart, whole_desktop
-from profiles.format.document import to_plain
-
-if TYPE_CHECKING:
-    from mapper.mapping.reach import DisplayReach
-    from profiles.format.document import Workstation
+from profiles.format.document import Workstation, to_plain
 
 _OF_THE_PROFILE = ("workstation", "area", "screen", "figures", "summary", "unrotated", "before_rounding")
 

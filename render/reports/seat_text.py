@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from mapper.choosing.recommended import CAUTION, RECOMMENDED, REFERENCE_DISTANCE_MM, REFERENCE_PIXEL_MM
-from mapper.choosing.sitting import comfortable_distance_mm, seat_findings, top_for_centre_mm
+from mapper.choosing.sitting import Sitting, comfortable_distance_mm, seat_findings, top_for_centre_mm
 from mapper.choosing.viewing import (
     EYES_ALONE_DEG,
     below_deg_of_top,
@@ -14,27 +14,14 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
-from render.measures import display_words
+from render.sentences.measures import display_words
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
+from render.sentences.words import fixed, number
 from render.tables import text_lines
-from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.sitting import Sitting
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
-SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
+_SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
 _WIDE = 116
-
-
-def side_words(side: str) -> str:
-    """How a value lies to its band."""
-    return SIDE_WORDS[side]
-
-
-def caution_lines() -> list[str]:
-    """The caution, in lines for a terminal."""
-    return textwrap.wrap(CAUTION, _WIDE)
 
 
 def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
@@ -54,7 +41,7 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     lines += ["", "Compared with recommendations (guides, not verdicts):", *_finding_lines(sitting)]
     if not sitting.height_known:
         lines += ["", *_height_lines(sitting)]
-    return "\n".join([*lines, "", *caution_lines()]) + "\n"
+    return "\n".join([*lines, "", *textwrap.wrap(CAUTION, _WIDE)]) + "\n"
 
 
 def _rows(rows: list[tuple[str, str]]) -> list[str]:
@@ -162,7 +149,7 @@ def _finding_lines(sitting: Sitting) -> list[str]:
             [
                 recommended.about,
                 value_words(finding.value, recommended.unit),
-                side_words(finding.side),
+                _SIDE_WORDS[finding.side],
                 band_words(recommended),
                 recommended.cited,
             ]

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from mapper.trials.sizes import Suiting
 from render.sentences.suiting import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
-from render.words import fixed
+from render.sentences.words import fixed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

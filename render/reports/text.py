@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from mapper.desk import Tablet
+from mapper.mapping.entry import Entry
 from mapper.mapping.forms import rect_forms
+from mapper.mapping.solve import TabletMap
+from mapper.rect import Rect
 from render.sentences.map_parts import form_parts, map_parts
 from render.sentences.parts import Hint, Part, Row, Table
-
-if TYPE_CHECKING:
-    from mapper.desk import Tablet
-    from mapper.mapping.entry import Entry
-    from mapper.mapping.solve import TabletMap
-    from mapper.rect import Rect
 
 
 def map_text(solved: TabletMap, entry: Entry | None = None) -> str:

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
-from mapper.tracing.measure import Known
-from render.sentences.trace import alike_causes, cause_sentence, target_words, to_type, verdict
-from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.mapping.solve import TabletMap
-    from mapper.tracing.diagnosis import Cause, Finding
-    from mapper.tracing.measure import KnownMap
-    from profiles.strokes.traces import TraceReport
+from mapper.tracing.diagnosis import Cause, Finding
+from mapper.tracing.measure import Known, KnownMap
+from profiles.strokes.traces import TraceReport
+from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
+from render.sentences.words import counted, fixed, number, placed
+from render.tables import text_lines
 
 # Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong one at 1 %.
 WIDE_PERCENT = 1.0
@@ -74,7 +72,7 @@ def report_text(report: TraceReport) -> str:
 def _measured_lines(report: TraceReport) -> list[str]:
     measured, finding, meant = report.measured, report.finding, report.meant
     heads = ["", "", "95 % sure within", *(["meant", "off"] if finding else [])]
-    rows = [heads]
+    rows: list[list[str]] = []
 
     def row(name: str, known: Known, places: int, unit: str, *, wanted: float | None, off: float | None = None) -> None:
         cells = [
@@ -104,17 +102,7 @@ def _measured_lines(report: TraceReport) -> list[str]:
         row("off square by", _lean_deg(measured.lean), 2, " deg", wanted=None if finding is None else 0.0)
     if measured.long_axis_deg is not None:
         row("longer along", measured.long_axis_deg, 1, " deg", wanted=None)
-    count = "1 trace" if measured.traces == 1 else f"{measured.traces} traces"
-    widths = [max(len(cells[column]) for cells in rows) for column in range(len(heads))]
-    table = [
-        "  "
-        + "  ".join(
-            f"{cell:<{width}}" if column == 0 else f"{cell:>{width}}"
-            for column, (cell, width) in enumerate(zip(cells, widths, strict=True))
-        ).rstrip()
-        for cells in rows
-    ]
-    return [f"Measured, {count}:", *table]
+    return [f"Measured, {counted(measured.traces, 'trace')}:", *(f"  {line}" for line in text_lines(heads, rows))]
 
 
 def _lean_deg(lean: Known) -> Known:
@@ -132,7 +120,7 @@ def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
     lines = [f"What the driver seems to use{turned}:"]
     rows = [
         ("area", area_words(cause.area_width_mm, cause.area_height_mm), area_words(area.width, area.height)),
-        ("target", target_words(cause.target_px), target_words(screen)),
+        ("target", placed(cause.target_px, places=0), placed(screen, places=0)),
     ]
     if finding.left_mm is not None and finding.top_mm is not None:
         now = f"{number(finding.left_mm.value, 1)}, {number(finding.top_mm.value, 1)} mm"
@@ -162,27 +150,19 @@ def _whole_lines(whole: KnownMap, corner_px: tuple[float, float]) -> list[str]:
 
 def report_data(report: TraceReport) -> dict[str, Any]:
     """The same as plain data; what is not known is absent."""
-    measured, finding = report.measured, report.finding
+    measured, finding, other = report.measured, report.finding, report.other
     data: dict[str, Any] = {
         "traces": measured.traces,
-        "x_px_per_mm": _known(measured.x_px_per_mm),
-        "y_px_per_mm": _known(measured.y_px_per_mm),
-        "ratio": _known(measured.ratio),
-        "stretch": _known(measured.stretch),
-        "lean": _known(measured.lean),
+        "x_px_per_mm": measured.x_px_per_mm,
+        "y_px_per_mm": measured.y_px_per_mm,
+        "ratio": measured.ratio,
+        "stretch": measured.stretch,
+        "lean": measured.lean,
         "leans": measured.leans,
-    }
-    if measured.thing_turn_deg is not None:
-        data["thing_turn_deg"] = _known(measured.thing_turn_deg)
-    if measured.long_axis_deg is not None:
-        data["long_axis_deg"] = _known(measured.long_axis_deg)
-    if report.other is not None:
-        data["if_it_lay_the_other_way"] = {
-            "x_px_per_mm": _known(report.other.x_px_per_mm),
-            "y_px_per_mm": _known(report.other.y_px_per_mm),
-        }
-    if report.canvases:
-        data["canvases"] = [
+        "thing_turn_deg": measured.thing_turn_deg,
+        "long_axis_deg": measured.long_axis_deg,
+        "if_it_lay_the_other_way": other and {"x_px_per_mm": other.x_px_per_mm, "y_px_per_mm": other.y_px_per_mm},
+        "canvases": [
             {
                 "picture": name,
                 "left_px": part.left,
@@ -192,33 +172,34 @@ def report_data(report: TraceReport) -> dict[str, Any]:
             }
             for name, part in report.canvases
         ]
+        or None,
+    }
     if report.whole is not None:
         left, top = report.whole.back(0.0, 0.0)
-        data["desktop_origin_seen_mm"] = {"x": _known(left), "y": _known(top)}
+        data["desktop_origin_seen_mm"] = {"x": left, "y": top}
         data["whole_map"] = {
-            "seen_mm_to_desktop_px": [list(row) for row in report.whole.seen_mm_to_desktop_px.rows],
+            "seen_mm_to_desktop_px": report.whole.seen_mm_to_desktop_px.rows,
             "half_widths": {element: report.whole.interval(element).half_width for element in "abcdef"},
-            "turn_deg": _known(report.whole.turn_deg),
+            "turn_deg": report.whole.turn_deg,
             "unexplained": report.whole.unexplained,
         }
     if finding is not None:
-        data["agrees"] = finding.agrees
-        data["off_percent"] = {
-            "x": finding.x_off_percent,
-            "y": finding.y_off_percent,
-            "ratio": finding.ratio_off_percent,
+        placed = finding.left_mm is not None and finding.top_mm is not None
+        data |= {
+            "agrees": finding.agrees,
+            "off_percent": {
+                "x": finding.x_off_percent,
+                "y": finding.y_off_percent,
+                "ratio": finding.ratio_off_percent,
+            },
+            "cause": _cause(finding.cause),
+            "also": [_cause(cause) for cause in finding.also],
+            "correct": finding.correct,
+            "to_type": to_type(report),
+            "area_left_seen_mm": finding.left_mm if placed else None,
+            "area_top_seen_mm": finding.top_mm if placed else None,
         }
-        data["cause"] = _cause(finding.cause)
-        data["also"] = [_cause(cause) for cause in finding.also]
-        data["correct"] = list(finding.correct)
-        data["to_type"] = to_type(report)
-        if finding.left_mm is not None and finding.top_mm is not None:
-            data["area_left_seen_mm"], data["area_top_seen_mm"] = _known(finding.left_mm), _known(finding.top_mm)
     return data
-
-
-def _known(known: Known) -> dict[str, float]:
-    return {"value": known.value, "low": known.low, "high": known.high}
 
 
 def _cause(cause: Cause) -> dict[str, Any]:

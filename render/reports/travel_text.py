@@ -4,24 +4,16 @@ from __future__ import annotations
 
 import textwrap
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from mapper.choosing.recommended import CAUTION
-from mapper.choosing.travel import largest_sure_scale
+from mapper.choosing.travel import Crossing, largest_sure_scale
+from render.sentences.pairs import FEEL
 from render.sentences.travel import display_name, travel_sentences
+from render.sentences.words import fixed, number
 from render.tables import csv_lines, text_lines
-from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.travel import Crossing, Travel
 
 _WIDE = 116
-
-
-def _side(row: Travel, crossed: Crossing) -> str:
-    return {"below": "large movements", "inside": "comfortable", "above": "less precise"}[
-        crossed.band.side(row.scale_factor)
-    ]
 
 
 def travel_text(crossed: Crossing) -> str:
@@ -54,7 +46,7 @@ def travel_text(crossed: Crossing) -> str:
                 f"{fixed(row.hand_bits, 2)}",
                 f"{fixed(row.hit_percent, 1)} %",
                 f"{fixed(row.smallest_sure_target_mm / crossed.mm_per_px, 0)} px",
-                _side(row, crossed),
+                FEEL[crossed.band.side(row.scale_factor)],
             ]
         )
     lines = [

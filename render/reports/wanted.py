@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from mapper.choosing.pairing import Aspect, Wanted
+from mapper.choosing.recommended import Band
 from profiles.plain import json_text
 from render.sentences.pairs import band_sentence, diagonal_inches, tablet_name
+from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
-from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.pairing import Aspect, Wanted
-    from mapper.choosing.recommended import Band
 
 
 def wanted_text(form: str, scale_factor: float, answers: list[Wanted], band: Band, use: str | None) -> str:

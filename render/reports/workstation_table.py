@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 from mapper.mapping.forms import FORM_PLACES, rect_forms
 from profiles.plain import json_text
 from profiles.times import TIME, shown
+from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
-from render.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

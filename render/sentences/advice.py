@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import shlex
-from typing import TYPE_CHECKING
 
+from mapper.choosing.remedies import Asks, RequestChange
 from render.sentences.seat import distance_words
-from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.remedies import Asks, RequestChange
+from render.sentences.words import fixed, number
 
 # A loss below this, in percent, is not worth a word.
 _WORTH_SAYING = 0.5

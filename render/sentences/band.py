@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from render.words import fixed
+from render.sentences.words import fixed
 
 if TYPE_CHECKING:
     from profiles.library.personal import Found

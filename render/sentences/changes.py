@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import Setting, changes, setting_of
 from profiles.plain import plain
-from render.measures import display_words
-from render.words import circle_state, entry_words, fixed, number, step_words
+from render.sentences.measures import display_words
+from render.sentences.words import circle_state, entry_words, fixed, number, placed, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -248,10 +248,7 @@ def _from_to(words: str, was: str | None, now: str | None) -> str:
 
 
 def _placed(rect: Rect | None, unit: str) -> str | None:
-    if rect is None:
-        return None
-    size = f"{number(rect.width, 3)} x {number(rect.height, 3)} {unit}"
-    return f"{size} from {number(rect.left, 3)}, {number(rect.top, 3)}"
+    return None if rect is None else placed(rect, unit, 3)
 
 
 def _step(step: Step | None) -> str | None:
@@ -269,7 +266,11 @@ def _wanted(feel: Feel | None) -> str | None:
 #: What is asked for in several keys: its name, the keys, and how one request words it.
 _ASKED: tuple[tuple[str, tuple[str, ...], Callable[[MapRequest], str | None]], ...] = (
     ("window", ("map.window_px.",), lambda request: _placed(request.window_px, "px")),
-    ("used part of the tablet", ("map.within.",), lambda request: _placed(request.within_built_mm, "mm")),
+    (
+        "used part of the tablet",
+        ("map.within.",),
+        lambda request: _placed(request.within_built_mm, "mm"),
+    ),
     ("area as set", ("map.area.",), lambda request: _placed(request.area_built_mm, "mm")),
     ("step", ("map.step.",), lambda request: _step(request.step)),
     ("wanted scale", ("map.scale", "map.feel."), lambda request: _wanted(request.feel)),

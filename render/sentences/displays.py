@@ -10,7 +10,7 @@ from mapper.mapping.whole_desktop import apart, whole_desktop
 from mapper.rect import Rect
 from render.sentences.left_over import both, strips_words
 from render.sentences.parts import Hint, Part, Row
-from render.words import fixed, number
+from render.sentences.words import fixed, number, placed
 
 
 def displays_parts(solved: TabletMap) -> list[Part]:
@@ -41,12 +41,7 @@ def _logical_lines(solved: TabletMap, display: Display) -> list[str]:
     if display.zoom == 1 or reach.logical is None:
         return []
     zoom = f"zoom {number(display.zoom, 2)}"
-    return [f"In logical pixels of {display.label} ({zoom}): {_placed(reach.logical, 1)}, from its own top left"]
-
-
-def _placed(rect: Rect, places: int) -> str:
-    size = f"{number(rect.width, places)} x {number(rect.height, places)}"
-    return f"{size} from {number(rect.left, places)}, {number(rect.top, places)}"
+    return [f"In logical pixels of {display.label} ({zoom}): {placed(reach.logical)} from its own top left"]
 
 
 def _typed(area: Rect) -> str:

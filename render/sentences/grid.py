@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from profiles.library.trial_book import SCORE_WORDS
-from profiles.library.tried import Way
+from profiles.library.tried import Cell, Study, Way
 from render.sentences.pairs import FEEL
-from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from profiles.library.tried import Cell, Study
+from render.sentences.words import counted, fixed, number
 
 
 def felt_words(cell: Cell) -> str:
@@ -45,12 +40,8 @@ def cell_words(study: Study, cell: Cell) -> str:
         return f"not tried: {expected_words(study, cell)}{factor}"
     ways = way_words(cell)
     if ways:
-        return "; ".join(f"{way}: {felt_words(each)}, {_days(each)}" for way, each in ways)
-    return f"{felt_words(cell)}; {_days(cell)}{factor}"
-
-
-def _days(cell: Cell) -> str:
-    return f"{cell.days} {'day' if cell.days == 1 else 'days'}"
+        return "; ".join(f"{way}: {felt_words(each)}, {counted(each.days, 'day')}" for way, each in ways)
+    return f"{felt_words(cell)}; {counted(cell.days, 'day')}{factor}"
 
 
 def way_words(cell: Cell) -> list[tuple[str, Cell]]:

@@ -6,7 +6,7 @@ from mapper.mapping.reach import DisplayReach, dead_tablet, display_reach, finen
 from mapper.mapping.solve import TabletMap
 from mapper.mapping.windows import Strips
 from render.sentences.parts import Part, Row
-from render.words import number
+from render.sentences.words import number
 
 #: From where a count moves the pen by more than a pixel, and some pixels cannot be hit.
 FEWEST_COUNTS_PER_PX = 1.0

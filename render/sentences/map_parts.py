@@ -4,31 +4,27 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
-from mapper.mapping.entry import entry_numbers
+from mapper.desk import Tablet
+from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import FORM_PLACES, RectForm, rect_forms
 from mapper.mapping.reach import in_reach_percent
-from mapper.mapping.solve import unrotated
+from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
+from mapper.rect import Rect
 from mapper.solving import solve
 from render.sentences.left_over import fineness_part, left_over_part
 from render.sentences.parts import Hint, Part, Row, Table
-from render.words import (
+from render.sentences.words import (
     circle_phrase,
     entry_words,
     fixed,
     map_sentence,
     number,
+    placed,
     rotation_sentence,
     step_words,
     turn_words,
 )
-
-if TYPE_CHECKING:
-    from mapper.desk import Tablet
-    from mapper.mapping.entry import Entry
-    from mapper.mapping.solve import DisplayFigures, TabletMap
-    from mapper.rect import Rect
 
 #: Just under the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
 UNNOTICED_PERCENT = 1.5
@@ -67,7 +63,7 @@ def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
     if slanted:
         parts.append(Part(heading=f"With the {'rounded' if solved.request.step else 'turned'} area"))
     labels = " + ".join(display.label for display in solved.reached)
-    parts.append(Part([f"On screen the pen covers {_placed(solved.screen_px)} ({labels})"]))
+    parts.append(Part([f"On screen the pen covers {placed(solved.screen_px)} ({labels})"]))
     parts += _figure_parts(solved)
     parts.append(left_over_part(solved))
     displays = solved.request.desktop.displays
@@ -147,8 +143,8 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     unable = _area_parts(told, entry, "If it cannot, enter this one")
     # Each area with its own part of the screen, where the fit trims that too.
     if told.screen_px != turned.screen_px:
-        able[-1].items.append(f"with this part of the screen: {_placed(turned.screen_px)}")
-        unable[-1].items.append(f"with this part of the screen: {_placed(told.screen_px)}")
+        able[-1].items.append(f"with this part of the screen: {placed(turned.screen_px)}")
+        unable[-1].items.append(f"with this part of the screen: {placed(told.screen_px)}")
     costs = Part(
         [
             f"your strokes come out turned by {_turned(tilt_deg)};",
@@ -230,11 +226,6 @@ def _form_table(forms: dict[str, RectForm]) -> Table:
             for unit, form in forms.items()
         ),
     )
-
-
-def _placed(screen: Rect) -> str:
-    size = f"{number(screen.width, 1)} x {number(screen.height, 1)} px"
-    return f"{size}, starting at {number(screen.left, 1)}, {number(screen.top, 1)}"
 
 
 def _figure_parts(told: TabletMap) -> list[Part]:

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
+from mapper.choosing.recommended import Band
+from mapper.desk import Tablet
 from mapper.units import MM_PER_INCH
-from render.words import number
-
-if TYPE_CHECKING:
-    from mapper.choosing.recommended import Band
-    from mapper.desk import Tablet
+from render.sentences.words import number
 
 #: What a scale below, inside and above the band feels like.
 FEEL = {"below": "large movements", "inside": "comfortable", "above": "less precise"}

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from mapper.choosing.recommended import CAUTION
-from mapper.choosing.sitting import seat_findings
+from mapper.choosing.recommended import CAUTION, Recommendation
+from mapper.choosing.sitting import Sitting, seat_findings
 from mapper.units import MM_PER_INCH
-from render.measures import display_words
-from render.words import fixed, number
-
-if TYPE_CHECKING:
-    from mapper.choosing.recommended import Recommendation
-    from mapper.choosing.sitting import Sitting
+from render.sentences.measures import display_words
+from render.sentences.words import fixed, number
 
 _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from mapper.tracing.sizing import cost_of_error
 from mapper.units import MM_PER_INCH
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.tracing.measure import Known

@@ -16,7 +16,7 @@ from profiles.library.tried import inches_of
 from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
 from render.sentences.pairs import tablet_name
 from render.sentences.suiting import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
-from render.words import fixed, number
+from render.sentences.words import counted, fixed, listed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -49,14 +49,6 @@ def study_sections(study: Study, before: Study | None = None) -> list[Section]:
     return [replace(each, statement=each.statement[:1].upper() + each.statement[1:]) for each in sections]
 
 
-def _count(count: int, one: str, many: str = "") -> str:
-    return f"{count} {one if count == 1 else many or one + 's'}"
-
-
-def _and(words: Sequence[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else list(words))
-
-
 def _question(study: Study) -> Section:
     days = sorted(felt.date for felt in study.book)
     kinds = list(dict.fromkeys(felt.doing for felt in study.book))
@@ -66,10 +58,10 @@ def _question(study: Study) -> Section:
         "Which display goes with which tablet?",
         [
             (
-                f"{who} tried tablets with displays for {_count(study.days, 'day')}{'' if len(study.names) == 1 else ' in all'}, from {days[0]} to {days[-1]}, "
+                f"{who} tried tablets with displays for {counted(study.days, 'day')}{'' if len(study.names) == 1 else ' in all'}, from {days[0]} to {days[-1]}, "
                 f"and noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy."
             ),
-            f"The work was {_and(kinds)}." + (_shares(study)),
+            f"The work was {listed(kinds)}." + (_shares(study)),
             (
                 "What may tell a good pairing from a poor one is its scale factor: how many millimetres the pen's mark moves on "
                 "the display for one millimetre of the hand."
@@ -85,37 +77,36 @@ def _shares(study: Study) -> str:
     for felt in study.book:
         for kind, share in (felt.shares or {felt.doing: 100.0}).items():
             totals[kind] = totals.get(kind, 0.0) + share / len(study.book)
-    return " In shares of the time: " + _and([f"{kind} {number(share, 0)} %" for kind, share in totals.items()]) + "."
+    return " In shares of the time: " + listed([f"{kind} {number(share, 0)} %" for kind, share in totals.items()]) + "."
 
 
 def _tried(study: Study) -> Section:
     grid, tried = study.grid, study.tried_cells
     possible = len(grid.cells)
-    rows = [[tablet_name(tablet), "", ""] for tablet in grid.tablets]
     rows = [
         [
             tablet_name(tablet),
-            _count(sum(grid.cell(tablet, display).tried for display in grid.displays), "display"),
-            _count(sum(grid.cell(tablet, display).days for display in grid.displays), "day"),
+            counted(sum(grid.cell(tablet, display).tried for display in grid.displays), "display"),
+            counted(sum(grid.cell(tablet, display).days for display in grid.displays), "day"),
         ]
         for tablet in grid.tablets
     ]
     each = [cell.days for cell in tried]
     paragraphs = [
-        f"Displays: {_and([f'{each.label} ({number(inches_of(each), 1)} in)' if f'{number(inches_of(each), 1)} in' != each.label else each.label for each in grid.displays])}."
+        f"Displays: {listed([f'{each.label} ({number(inches_of(each), 1)} in)' if f'{number(inches_of(each), 1)} in' != each.label else each.label for each in grid.displays])}."
     ]
     if each:
         paragraphs.append(
             f"Each pairing that was tried had {min(each)} to {max(each)} days."
             if min(each) < max(each)
-            else f"Each pairing had {_count(each[0], 'day')}."
+            else f"Each pairing had {counted(each[0], 'day')}."
         )
     if grid.unplaced:
         paragraphs.append(
-            f"{_count(grid.unplaced, 'entry', 'entries')} give no tablet and display with sizes, and are in no cell."
+            f"{counted(grid.unplaced, 'entry', 'entries')} give no tablet and display with sizes, and are in no cell."
         )
     verb = "was" if len(tried) == 1 else "were"
-    statement = f"{_count(len(grid.tablets), 'tablet')} and {_count(len(grid.displays), 'display')}: {len(tried)} of {possible} pairings {verb} tried"
+    statement = f"{counted(len(grid.tablets), 'tablet')} and {counted(len(grid.displays), 'display')}: {len(tried)} of {possible} pairings {verb} tried"
     return Section("tried", statement, paragraphs, ["tablet", "met", "for"], rows)
 
 
@@ -129,16 +120,16 @@ def _grid(study: Study) -> Section:
     ranked = sorted(tried, key=lambda each: (-each[1].median, -sum(each[1].scores) / len(each[1].scores)))
     (first_name, first), (last_name, last) = ranked[0], ranked[-1]
     best = [name for name, cell in ranked if cell.median == first.median]
-    counted = "" if len(tried) == len(named) else " of three days or more"
+    longer = "" if len(tried) == len(named) else " of three days or more"
     if len(tried) == 1:
         statement = f"Only one pairing was tried: it felt {median_word(first)}"
     elif first.median == last.median:
-        statement = f"Every pairing{counted} felt {median_word(last)}: the grid prefers none"
+        statement = f"Every pairing{longer} felt {median_word(last)}: the grid prefers none"
     elif len(best) <= 3:
         verb = "was" if len(best) == 1 else "were"
-        statement = f"{_and(best)} {verb} liked best"
+        statement = f"{listed(best)} {verb} liked best"
     else:
-        statement = f"{len(best)} of {len(tried)} pairings{counted} felt {median_word(first)}; {last_name} felt {median_word(last)}"
+        statement = f"{len(best)} of {len(tried)} pairings{longer} felt {median_word(first)}; {last_name} felt {median_word(last)}"
     head = ["tablet", *(display.label for display in study.grid.displays)]
     rows = [
         [tablet.label, *(cell_words(study, study.grid.cell(tablet, display)) for display in study.grid.displays)]
@@ -146,17 +137,17 @@ def _grid(study: Study) -> Section:
     ]
     paragraphs = [
         (
-            f"It felt {felt_words(first)} over {_count(first.days, 'day')}."
+            f"It felt {felt_words(first)} over {counted(first.days, 'day')}."
             if len(tried) == 1
-            else f"Highest: {first_name}, {felt_words(first)} over {_count(first.days, 'day')}. "
-            f"Lowest: {last_name}, {felt_words(last)} over {_count(last.days, 'day')}."
+            else f"Highest: {first_name}, {felt_words(first)} over {counted(first.days, 'day')}. "
+            f"Lowest: {last_name}, {felt_words(last)} over {counted(last.days, 'day')}."
         ),
         "First comes the middle score; in brackets, the scores between which the middle half of the days lie.",
     ]
     empty = [cell for cell in study.grid.cells.values() if not cell.tried]
     if empty:
         paragraphs.append(
-            f"{_count(len(empty), 'pairing was', 'pairings were')} not tried; what is expected there: "
+            f"{counted(len(empty), 'pairing was', 'pairings were')} not tried; what is expected there: "
             + "; ".join(f"{cell.tablet} with {cell.display} {expected_words(study, cell)}" for cell in empty[:8])
             + ("; and more." if len(empty) > 8 else ".")
         )
@@ -231,14 +222,14 @@ def _beyond(study: Study) -> str:
         ends.append(f"below {fixed(band.tried[0], 1)}")
     if band.high > band.tried[1] * 1.02:
         ends.append(f"above {fixed(band.tried[1], 1)}")
-    return f"; nothing {_and(ends).replace(' and ', ' or ')} was tried" if ends else ""
+    return f"; nothing {listed(ends).replace(' and ', ' or ')} was tried" if ends else ""
 
 
 def _people(study: Study) -> Section:
     together = study.together
     assert together is not None  # the caller asked
     rows = [
-        [name or "-", _count(band.entries, "entry", "entries"), f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
+        [name or "-", counted(band.entries, "entry", "entries"), f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
          fixed(each.best.middle, 2), f"{fixed(each.best.low, 2)} to {fixed(each.best.high, 2)}", "yes" if band.one_best else "no"]
         for name, band, each in zip(study.names, study.bands, together.each, strict=True)
     ]  # fmt: skip
@@ -319,7 +310,7 @@ def _tablets(study: Study) -> Section:
         )
     without = [row[0] for row in rows if row[2] == "none"]
     statement = (
-        f"For {_and(without)} no tablet here suits" if without else "Every display here has a tablet that suits it"
+        f"For {listed(without)} no tablet here suits" if without else "Every display here has a tablet that suits it"
     )
     return Section(
         "tablets",
@@ -413,7 +404,7 @@ def _seats(study: Study) -> Section:
             f"{cell.tablet} with {cell.display} from {number((cell.distance_mm or 0) / 10, 0)} cm"
             for cell in study.telling
         ]
-        paragraphs.append(f"Days with {_and(told)} would tell them apart best.")
+        paragraphs.append(f"Days with {listed(told)} would tell them apart best.")
     return Section("seats", statement, paragraphs, head, rows)
 
 
@@ -434,9 +425,9 @@ def _changes(study: Study, before: Study) -> Section:
     ]
     moved = max(abs(now.low / old.low - 1), abs(now.high / old.high - 1))
     statement = (
-        f"{_count(new, 'new entry', 'new entries')} moved the band by {number(100 * moved, 0)} %"
+        f"{counted(new, 'new entry', 'new entries')} moved the band by {number(100 * moved, 0)} %"
         if moved >= 0.005
-        else f"{_count(new, 'new entry', 'new entries')} left the band where it was"
+        else f"{counted(new, 'new entry', 'new entries')} left the band where it was"
     )
     return Section(
         "changes", statement, ["The same study as it stood on the earlier day, and now."], ["", "then", "now"], rows

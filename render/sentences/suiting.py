@@ -10,7 +10,7 @@ from mapper.choosing.recommended import BAND_USES, RECOMMENDED
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.trials.sizes import Suiting, displays_for, exact_inches, sold_display, trade_row
 from render.sentences.pairs import tablet_name
-from render.words import fixed, number
+from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from mapper.rect import Rect
-from mapper.tracing.diagnosis import ALIKE
+from mapper.tracing.diagnosis import ALIKE, Cause, Finding
 from mapper.tracing.measure import LEAST_TURN_DEG
-from render.words import number
-
-if TYPE_CHECKING:
-    from mapper.tracing.diagnosis import Cause, Finding
-    from profiles.strokes.traces import TraceReport
+from profiles.strokes.traces import TraceReport
+from render.sentences.words import number, placed
 
 
 def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of answer
@@ -112,7 +107,7 @@ def to_type(report: TraceReport) -> list[str]:  # noqa: C901 - one branch a numb
     if "target" in finding.correct:
         screen = meant.screen_px
         labels = " + ".join(display.label for display in meant.reached)
-        lines.append(f"the target: {labels}, {target_words(screen)}, not {target_words(cause.target_px)}")
+        lines.append(f"the target: {labels}, {placed(screen, places=0)}, not {placed(cause.target_px, places=0)}")
     quarter = meant.request.tablet.turn_deg % 180 == 90
     used = Rect(0, 0, cause.area_width_mm, cause.area_height_mm)
     used_width, used_height = (used.height, used.width) if quarter else (used.width, used.height)
@@ -138,8 +133,3 @@ def _built_place(report: TraceReport) -> tuple[float, float] | None:
         Rect(finding.left_mm.value, finding.top_mm.value, area.width, area.height)
     )
     return built.left, built.top
-
-
-def target_words(rect: Rect) -> str:
-    """``2560 x 1440 px at 0, 0``."""
-    return f"{number(rect.width, 0)} x {number(rect.height, 0)} px at {number(rect.left, 0)}, {number(rect.top, 0)}"

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from mapper.choosing.travel import WRIST_REACH_MM, largest_sure_scale
-from render.measures import display_words
-from render.words import fixed
-
-if TYPE_CHECKING:
-    from mapper.choosing.travel import Crossing
-    from mapper.desk import Display
+from mapper.choosing.travel import WRIST_REACH_MM, Crossing, largest_sure_scale
+from mapper.desk import Display
+from render.sentences.measures import display_words
+from render.sentences.words import fixed
 
 
 def display_name(display: Display) -> str:

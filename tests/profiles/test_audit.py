@@ -1,24 +1,14 @@
 """Every file is read; what is damaged is named, and the rest is rescued."""
 
 import shutil
-from dataclasses import replace
-from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
 from mapper.problems import RequestError
-from profiles.format.document import load
 from profiles.library.audit import audit, rescue
 from profiles.library.entries import append, digest
 from profiles.library.revisions import Library
-
-SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
-NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
-
-
-def sample(note, name="desk"):
-    return replace(load(str(SAMPLE)), name=name, note=note, revision=None)
+from tests.profiles.libraries import NOW, sample, state
 
 
 @pytest.fixture
@@ -38,10 +28,6 @@ def revision(library, number):
 
 def found(library):
     return {finding.path.name: (finding.kind, finding.says) for finding in audit(library).findings}
-
-
-def state(root):
-    return {path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()}
 
 
 def test_a_right_library_has_nothing_to_say(library):

@@ -1,34 +1,39 @@
 import json
 import math
 import re
+from dataclasses import replace
+from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
 
 import jsonschema
 import pytest
 import yaml
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest
+from mapper.mapping.entry import Entry
+from mapper.mapping.feel import Feel
+from mapper.mapping.forms import SHAPES
+from mapper.mapping.solve import MapRequest, solve_exact, unrotated
+from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
+from mapper.rounding.rounded import rounded
 from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.units import exact_decimal
 from profiles.format import schema
-from profiles.format.document import LARGEST_BYTES, Workstation, load, loads, to_json, to_yaml
-from profiles.shorthand import parse_displays, parse_tablet
-from tests.strategies import any_requests, requests, seats
+from profiles.format.document import LARGEST_BYTES, Revision, Workstation, load, loads, to_json, to_yaml
+from tests.profiles import libraries
+from tests.strategies import any_requests, seats
 
 SCHEMA_FILE = Path(schema.__file__).parents[1] / "profile.schema.json"
 
 
-def workstation(*, turn_deg=0, fit="locked", displays=("27in 2560x1440", "side: 1920x1080"), **more):
-    tablet = parse_tablet("240x152mm@150/mm", "tablet", turn_deg=turn_deg)
-    desktop = Desktop(parse_displays(displays, "display"))
-    return Workstation("window desk", solve(MapRequest(tablet, desktop, fit=fit, **more)), "by the window", Seat(700.0))
+def workstation(*, displays=("27in 2560x1440", "side: 1920x1080"), **more):
+    return libraries.workstation("window desk", "by the window", displays=displays, seat=Seat(700.0), **more)
 
 
 def messages(text, name="desk.yaml"):
@@ -40,20 +45,54 @@ def messages(text, name="desk.yaml"):
 texts = st.text(min_size=1, max_size=30).filter(str.strip)
 
 
-@given(requests(), texts, st.none() | texts, st.none() | seats)
-def test_load_of_dump_is_the_same_workstation(request, name, note, seat):
-    given_one = Workstation(name, solve(request), note, seat)
-    text = to_yaml(given_one)
-    assert loads(text, "x") == given_one
-    assert to_yaml(loads(text, "x")) == text
-    assert json.loads(to_json(given_one)) == yaml.safe_load(text)
+steps = st.builds(Step, st.sampled_from([0.1, 0.25, 1.0]), st.sampled_from(["mm", "percent"]))
+# Files with years of other than four digits are no concern of ours.
+times = st.datetimes(datetime(1990, 1, 1), timezones=st.timezones())  # noqa: DTZ001 - the zone comes beside
+revisions = st.builds(Revision, st.integers(1, 10**9), times, st.none() | texts)
+entries = st.builds(
+    Entry, st.sampled_from(SHAPES), st.sampled_from(["mm", "inch", "percent"]), st.booleans(), st.booleans()
+)
 
 
-@given(requests())
-def test_the_shipped_schema_accepts_every_profile(request):
-    """Oracle: the jsonschema package, draft 2020-12."""
-    validator = jsonschema.Draft202012Validator(json.loads(SCHEMA_FILE.read_text("utf-8")))
-    validator.validate(json.loads(to_json(Workstation("x", solve(request)))))
+@given(
+    any_requests(),
+    st.none() | steps,
+    st.none() | st.floats(0.1, 10.0),
+    st.fixed_dictionaries({}, optional={"note": texts, "seat": seats, "revision": revisions, "entry": entries}),
+    texts,
+)
+def test_whatever_is_described_loads_as_the_same_workstation_and_fits_the_shipped_schema(
+    request, step, times_as_large, more, name
+):
+    """Oracle of the schema: the jsonschema package, draft 2020-12."""
+    if step is not None and step.unit == "mm":
+        # A step that any of the strategy's tablets and parts of them can hold.
+        step = replace(step, size=step.size / 100)
+    scale_factor = solve(request).summary.scale_factor
+    if times_as_large is not None and scale_factor is not None:
+        if request.fit == "full":
+            request = replace(request, fit="cropped", area_built_mm=None)
+        wanted = times_as_large * solve(request).summary.scale_factor
+        step = None if step is None else Step(0.001, "percent")
+        request = replace(request, feel=Feel(wanted, wanted))
+    target_px = solve_exact(replace(request, feel=None)).target_px
+    # A window of less than a pixel cannot be rounded to whole ones.
+    assume(step is None or min(target_px.width, target_px.height) >= 2)
+    try:
+        exact, solved = solve(request), solve(replace(request, step=step))
+    except RequestError as error:
+        assert request.feel is not None
+        assert [problem.where for problem in error.problems] == ["scale"]
+        return
+    described = Workstation(name, solved, **more)
+    text = to_yaml(described)
+    data, loaded = yaml.safe_load(text), loads(text, "x")
+    assert loaded == described
+    assert to_yaml(loaded) == text
+    assert json.loads(to_json(described)) == data
+    jsonschema.Draft202012Validator(json.loads(SCHEMA_FILE.read_text("utf-8"))).validate(data)
+    # The numbers moved by no more than the digit that is written.
+    assert loaded.map.exact.area_built_mm.width == pytest.approx(exact.area_built_mm.width, rel=1e-5, abs=1e-5)
 
 
 def test_the_shipped_schema_is_the_one_of_the_types():
@@ -236,14 +275,6 @@ def test_what_is_written_can_be_read_aloud():
         assert len(number.partition("e")[0].replace(".", "").lstrip("0")) <= 9, number
 
 
-@given(any_requests())
-def test_the_map_is_computed_from_what_is_written(request):
-    station = Workstation("desk", solve(request))
-    assert loads(to_yaml(station), "x") == station
-    # The numbers moved by no more than the digit that is written.
-    assert station.map.area_built_mm.width == pytest.approx(solve(request).area_built_mm.width, rel=1e-5, abs=1e-5)
-
-
 @pytest.mark.parametrize("part", ["area", "screen", "figures", "summary", "matrix"])
 def test_a_profile_without_a_derived_part_is_incomplete(part):
     data = yaml.safe_load(to_yaml(workstation()))
@@ -257,3 +288,102 @@ def test_a_large_file_is_refused_without_being_read(tmp_path):
         file.truncate(100 * 1024 * 1024)
     with pytest.raises(RequestError, match=f"at most {LARGEST_BYTES // 1024} KiB"):
         load(str(large))
+
+
+# Windows, slants, parts of the tablet, a wanted scale, a driver's step --------------------------------------------------
+
+DERIVED = ["area", "screen", "figures", "summary", "matrix"]
+
+
+def desk(**asked):
+    display = Display(2560, 1440, zoom=1.25, bezel_mm=8.0).with_diagonal(27 * 25.4)
+    tablet = Tablet(240, 152, 150, slant_deg=asked.pop("slant_deg", 0.0))
+    return solve(MapRequest(tablet, Desktop((display,)), **asked))
+
+
+def test_the_map_that_is_entered_leads_and_the_exact_one_stands_beside_it_with_the_same_keys():
+    exact = desk()
+    stepped = desk(step=Step(1, "mm"), hold="top-left")
+    document = yaml.safe_load(to_yaml(Workstation("desk", stepped)))
+    plain = yaml.safe_load(to_yaml(Workstation("desk", desk(hold="top-left"))))
+    assert "before_rounding" not in plain
+    assert set(document["before_rounding"]) == {*DERIVED, "cost"}
+    for part in DERIVED:
+        assert document["before_rounding"][part] == plain[part]
+    assert document["area"]["mm"]["height"] == 135
+    assert document["summary"]["scale_factor"] == pytest.approx(rounded(stepped).summary.scale_factor, rel=1e-8)
+    assert exact.summary == stepped.exact.summary
+
+
+def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
+    solved = desk(slant_deg=-12.0)
+    document = yaml.safe_load(to_yaml(Workstation("desk", solved)))
+    assert document["tablet"]["slant_deg"] == -12.0
+    assert document["area"]["angle_deg"] == 12.0
+    assert "tilt_deg" not in document["figures"][0]
+    beside = document["unrotated"]
+    assert set(beside) == {*DERIVED, "cost"}
+    assert "angle_deg" not in beside["area"]
+    assert beside["area"]["mm"]["width"] == unrotated(solved).area_built_mm.width
+    assert beside["figures"][0]["tilt_deg"] == beside["cost"]["tilt_deg"] == pytest.approx(12.0)
+
+
+def test_logical_pixels_are_device_pixels_over_the_zoom():
+    window = Rect(100, 80, 1600, 900)
+    document = yaml.safe_load(to_yaml(Workstation("desk", desk(window_px=window))))
+    part = document["screen"]["displays"][0]
+    assert part["display"] == "main"
+    assert part["px"]["left"] == 100
+    assert part["logical_px"] == {
+        "left": 80, "top": 64, "right": 1360, "bottom": 784, "width": 1280, "height": 720,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("asked", "key"),
+    [
+        ({"feel": Feel(3, 3)}, {"scale": 3.0}),
+        ({"feel": Feel(3, 3, "studio")}, {"feel": {"of": "studio", "scale_x": 3.0, "scale_y": 3.0}}),
+        ({"feel": Feel(3, 3.5)}, {"feel": {"scale_x": 3.0, "scale_y": 3.5}}),
+        ({"within_built_mm": Rect(10, 0, 200, 152)}, {"within": {"left": 10.0, "top": 0.0, "width": 200.0, "height": 152.0, "unit": "mm"}}),
+        ({"area_built_mm": Rect(10, 5, 200, 120), "fit": "full"}, {"area": {"left": 10.0, "top": 5.0, "width": 200.0, "height": 120.0, "unit": "mm"}}),
+        ({"step": Step(0.5, "percent", 0.2)}, {"step": {"size": 0.5, "unit": "percent", "shape_tolerance_percent": 0.2}}),
+    ],
+)  # fmt: skip
+def test_what_was_asked_is_written_down(asked, key):
+    document = yaml.safe_load(to_yaml(Workstation("desk", desk(**asked))))
+    assert {name: document["map"][name] for name in key} == key
+
+
+@pytest.mark.parametrize("part", ["before_rounding", "unrotated"])
+def test_a_changed_or_missing_part_beside_the_exact_one_is_named(part):
+    text = to_yaml(Workstation("desk", desk(slant_deg=3.0, step=Step(1, "mm"))))
+    document = yaml.safe_load(text)
+    document[part]["area"]["mm"]["width"] += 0.5
+    with pytest.raises(RequestError, match=rf"{part}\.area\.mm\.width: must be"):
+        loads(json.dumps(document), "desk.yaml")
+    del document[part]
+    with pytest.raises(RequestError, match=f"{part}: must be there, as follows from what was asked; got nothing"):
+        loads(json.dumps(document), "desk.yaml")
+
+
+def test_a_profile_cannot_ask_for_a_scale_and_a_feel():
+    document = yaml.safe_load(to_yaml(Workstation("desk", desk(feel=Feel(3, 3)))))
+    document["map"]["feel"] = {"scale_x": 3, "scale_y": 3}
+    with pytest.raises(RequestError, match="both a scale and a feel"):
+        loads(json.dumps(document), "desk.yaml")
+
+
+@pytest.mark.parametrize(
+    ("slant_deg", "corner"),
+    # By hand: 10 mm up, from 8.5 mm under the top edge and from touching it.
+    [(0, "a corner at 0.00, -1.50 mm"), (14, ", -10.00 mm")],
+)
+def test_an_area_that_leaves_the_tablet_is_refused_turned_or_not(slant_deg, corner):
+    display = Display(2560, 1440).with_diagonal(27 * 25.4)
+    tablet = Tablet(240, 152, 150, slant_deg=slant_deg)
+    data = yaml.safe_load(to_yaml(Workstation("demo", solve(MapRequest(tablet, Desktop((display,)))))))
+    data["area"]["mm"]["top"] -= 10
+    with pytest.raises(RequestError, match="must lie within the active area, 240 x 152 mm") as refused:
+        loads(json.dumps(data), "desk.yaml")
+    assert corner in str(refused.value)

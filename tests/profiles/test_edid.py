@@ -239,187 +239,144 @@ def test_real_blocks_declare_what_edid_decode_finds_in_them(decode, data):
 # Weighing ----------------------------------------------------------------------------------------------------------
 
 
-def facts_of(*timings, **more):
-    return read_edid(base_block(*timings, **more), "x")
+def hd(*mm):
+    return detailed(1920, 1080, *mm)
 
 
-def test_a_plain_display_has_its_size_from_its_timing_and_no_doubts():
-    facts = facts_of(PLAIN, name="demo 27")
-    assert (facts.width_px, facts.height_px) == (2560, 1440)
-    assert (facts.width_mm, facts.height_mm) == (597, 336)
-    assert facts.size_source == facts.pixels_source == "detailed timing 1 of the base block"
-    assert facts.doubts == ()
-    assert facts.title == "demo 27"
-    assert facts_of(PLAIN, product=0x1F).title == "QZX 001f"
+def extended(*extensions, timing=PLAIN, **more):
+    return base_block(timing, extensions=len(extensions), **more) + b"".join(extensions)
 
 
-def test_the_nibbles_of_the_size_are_not_read_naively():
-    # The third byte holds the high nibbles of both: 0x0f 0x28 0x21 is 0x20f by 0x128, 527 x 296 mm.
-    timing = bytearray(detailed(1920, 1080))
-    timing[12:15] = bytes.fromhex("0f2821")
-    facts = facts_of(bytes(timing), cm=(53, 30))
-    assert (facts.width_mm, facts.height_mm) == (527, 296)
+def several(base, cm, *others):
+    """Timings of 1920 x 1080 with these sizes, the first of them in the base block beside these centimetres."""
+    return extended(cta_block(*(hd(*size) for size in others)), timing=hd(*base), cm=cm, revision=3)
 
 
-@pytest.mark.parametrize("sides", [(16, 9), (160, 90), (1600, 900), (16, 10), (4, 3), (9, 16)])
-def test_a_proportion_in_millimetres_is_no_size(sides):
-    facts = facts_of(detailed(1920, 1080, *sides), cm=(53, 30))
-    assert (facts.width_mm, facts.height_mm) == (530, 300)
-    assert facts.size_source == "the base block in whole centimetres"
-    assert any("proportion" in doubt and f"{sides[0]} x {sides[1]} mm" in doubt for doubt in facts.doubts)
+# The third byte of a size holds the high nibbles of both: 0x0f 0x28 0x21 is 0x20f by 0x128, 527 x 296 mm.
+NIBBLES = hd()[:12] + bytes.fromhex("0f2821") + hd()[15:]
+NO_SIZE = (None, None)
+WEIGHED = {
+    "plain": (base_block(PLAIN), (597, 336), ""),
+    "nibbles": (base_block(NIBBLES, cm=(53, 30)), (527, 296), ""),
+    **{
+        f"proportion {across}:{down}": (
+            base_block(hd(across, down), cm=(53, 30)),
+            (530, 300),
+            f"Detailed timing 1 of the base block says {across} x {down} mm; that is the proportion",
+        )
+        for across, down in [(16, 9), (160, 90), (16, 10), (4, 3), (9, 16)]
+    },
+    "proportion in the hundreds": (base_block(hd(1600, 900), cm=(53, 30)), (530, 300), "write a proportion this way"),
+    "nothing but proportions": (base_block(hd(1600, 900), cm=(160, 90)), NO_SIZE, "No size can be taken"),
+    "declared proportion": (
+        base_block(hd(), cm=(79, 0)),
+        NO_SIZE,
+        "gives a proportion of 1.78 to 1 in place of a size.",
+    ),
+    "proportion by HDMI": (
+        extended(cta_block(data=hdmi_data(1)), timing=hd(), cm=(115, 65), revision=3),
+        NO_SIZE,
+        "An HDMI block says that the base block's 115 x 65 cm are a proportion.",
+    ),
+    "mm and cm apart": (
+        base_block(hd(1018, 573), cm=(52, 29)),
+        (520, 290),
+        "centimetres says 520 x 290 mm but detailed timing 1 of the base block says 1018 x 573 mm: measure to be sure.",
+    ),
+    **{f"rounded to {cm} cm": (base_block(PLAIN, cm=cm), (597, 336), "") for cm in ((59, 33), (60, 34), (59, 34))},
+    "the end of the cm": (base_block(detailed(3840, 2160, 2900, 1631), cm=(255, 163)), (2900, 1631), ""),
+    "not the end of the cm": (base_block(detailed(3840, 2160, 1218, 685), cm=(255, 163)), (1218, 685), "2550 x 1630"),
+    "too dense": (base_block(hd(40, 22), cm=(0, 0)), NO_SIZE, "1219 px per inch"),
+    "too coarse": (base_block(hd(3000, 1688), cm=(0, 0)), NO_SIZE, "16 px per inch"),
+    "swapped": (base_block(hd(299, 531), cm=(53, 30)), (530, 300), "does not go with 1920 x 1080 px"),
+    "halved": (base_block(hd(480, 135), cm=(53, 30)), (530, 300), "does not go with 1920 x 1080 px"),
+    "not square": (base_block(detailed(1280, 1024, 376, 282), cm=(38, 28)), (376, 282), "not square but 7 % longer"),
+    "one side": (base_block(hd(531, 0), cm=(0, 0)), NO_SIZE, "block gives one side only: 531 x 0 mm."),
+    "tenths": (extended(displayid_block(display_parameters(596.7, 335.7, 2560, 1440))), (596.7, 335.7), ""),
+    "of a part": (base_block(detailed(3440, 1440), hd(640, 360), cm=(80, 34)), (800, 340), ""),
+    "of the whole": (base_block(detailed(3840, 2160), hd(621, 341), cm=(62, 34)), (621, 341), ""),
+    # Several sizes, as seen in real blocks. One timing beside another and the base block that agree.
+    "one against two": (several((344, 194), (48, 27), (480, 270)), (480, 270), "measure to be sure"),
+    "two timings are one kind": (
+        several((480, 270), (48, 27), (344, 194), (344, 194)),
+        (480, 270),
+        "measure to be sure",
+    ),
+    # A television with the millimetres of some other panel in every timing.
+    "another panel": (several((708, 398), (115, 65), (708, 398), (708, 398)), (1150, 650), "measure to be sure"),
+    # No centimetres: what most timings say.
+    "most timings": (several((597, 336), (0, 0), (698, 393), (698, 393)), (698, 393), "measure to be sure"),
+    # Centimetres that would make pixels a tenth longer one way lose to a timing.
+    "square pixels": (several((477, 268), (52, 32)), (477, 268), "measure to be sure"),
+    # Of those that agree the most exact.
+    "most exact": (several((1150, 647), (115, 65), (708, 398)), (1150, 647), "measure to be sure"),
+}
 
 
-def test_with_nothing_but_proportions_the_size_is_unknown_and_never_guessed():
-    facts = facts_of(detailed(1920, 1080, 1600, 900), cm=(160, 90))
-    assert facts.width_mm is facts.height_mm is None
-    assert facts.size_source == ""
-    assert facts.doubts[-1].startswith("No size can be taken")
-    display = facts.display("--display")
-    assert (display.width_px, display.width_mm) == (1920, None)
-
-
-def test_a_proportion_that_the_base_block_declares_is_said():
-    facts = facts_of(detailed(1920, 1080), cm=(79, 0))
-    assert facts.width_mm is None
-    assert "The base block gives a proportion of 1.78 to 1 in place of a size." in facts.doubts
-
-
-def test_an_hdmi_block_can_take_the_centimetres_back():
-    data = base_block(detailed(1920, 1080), cm=(115, 65), revision=3, extensions=1) + cta_block(data=hdmi_data(1))
+@pytest.mark.parametrize(("data", "size_mm", "said"), WEIGHED.values(), ids=WEIGHED)
+def test_a_size_is_weighed_and_every_doubt_is_said(data, size_mm, said):
     facts = read_edid(data, "x")
-    assert facts.width_mm is None
-    assert any("are a proportion" in doubt for doubt in facts.doubts)
+    assert (facts.width_mm, facts.height_mm) == size_mm
+    assert any(said in doubt for doubt in facts.doubts) if said else facts.doubts == ()
+
+
+def test_hdmi_tells_the_unit_of_the_centimetres():
     # 2: the field is in cm; 3: in steps of 5 cm (HDMI 1.4, section 8.3.2, not checked against the standard).
     for told, width_mm in ((2, 230), (3, 1150)):
-        data = base_block(detailed(1920, 1080), cm=(23, 13), revision=3, extensions=1)
         for latencies in (0, 1, 2):
             block = cta_block(data=hdmi_data(told, latencies=latencies))
-            assert read_edid(data + block, "x").width_mm == width_mm
+            assert read_edid(extended(block, timing=hd(), cm=(23, 13), revision=3), "x").width_mm == width_mm
 
 
-def test_centimetres_and_millimetres_that_disagree_are_a_doubt_and_rounding_is_none():
-    facts = facts_of(detailed(1920, 1080, 1018, 573), cm=(52, 29))
-    assert facts.width_mm == 520
-    assert facts.doubts == (
-        (
-            "The base block in whole centimetres says 520 x 290 mm but detailed timing 1 of the base block says "
-            "1018 x 573 mm: measure to be sure."
-        ),
-    )
-    for cm in ((59, 33), (60, 34), (59, 34)):
-        assert facts_of(PLAIN, cm=cm).doubts == ()
+PIXELS = {
+    "by its timing": (base_block(PLAIN), (2560, 1440), "detailed timing 1 of the base block", ""),
+    # Wide panels are told in an extension only.
+    "by an extension": (
+        extended(displayid_block(type_one_timing(5120, 2160, preferred=True)), timing=detailed(3440, 1440, 879, 369)),
+        (5120, 2160),
+        "a DisplayID timing of extension block 1",
+        "",
+    ),
+    "by its tiles": (
+        extended(displayid_block(tiled_topology(2, 1, 2560, 2880)), timing=detailed(2560, 2880, 597, 336)),
+        (5120, 2880),
+        "its tiles",
+        "2 x 1 tiles",
+    ),
+    "one pixel": (base_block(detailed(1, 1, 597, 336)), (None, None), "", "says 1 x 1 px, which no display has."),
+    "no timing": (base_block(cm=(38, 30)), (None, None), "", "its pixels are unknown"),
+    **{
+        f"1.{revision} {said}": (
+            base_block(PLAIN, revision=revision, preferred_is_native=native),
+            (2560, 1440),
+            "detailed timing 1 of the base block",
+            said,
+        )
+        for revision, native, said in [
+            (2, False, "prefers no timing"),
+            (2, True, ""),
+            (3, False, ""),
+            (4, False, "does not say that the panel"),
+        ]
+    },
+}
 
 
-def extended(base_timing, cm, *timings):
-    """A base block with one timing and its centimetres, and an extension with further timings."""
-    return read_edid(base_block(base_timing, cm=cm, revision=3, extensions=1) + cta_block(*timings), "x")
-
-
-@pytest.mark.parametrize(
-    ("base", "cm", "others", "width_mm"),
-    [
-        # The shapes were seen in real blocks. One timing of 344 mm beside another and the base block that say 480.
-        ((344, 194), (48, 27), [(480, 270)], 480),
-        ((480, 270), (48, 27), [(344, 194), (344, 194)], 480),
-        # A television with the millimetres of some other panel in every timing.
-        ((708, 398), (115, 65), [(708, 398), (708, 398)], 1150),
-        # No centimetres: what most timings say.
-        ((597, 336), (0, 0), [(698, 393), (698, 393)], 698),
-        # Centimetres that would make pixels a tenth longer one way lose to a timing.
-        ((477, 268), (52, 32), [], 477),
-        # Of those that agree the most exact.
-        ((1150, 647), (115, 65), [(708, 398)], 1150),
-    ],
-)
-def test_of_several_sizes_the_one_that_most_kinds_of_source_agree_on_is_taken(base, cm, others, width_mm):
-    facts = extended(detailed(1920, 1080, *base), cm, *(detailed(1920, 1080, *size) for size in others))
-    assert facts.width_mm == width_mm
-    if len({base, *others}) + bool(any(cm)) > 1 and base != (1150, 647):
-        assert any("measure to be sure" in doubt for doubt in facts.doubts)
-
-
-def test_a_display_of_one_pixel_is_none():
-    facts = facts_of(detailed(1, 1, 597, 336))
-    assert (facts.width_px, facts.height_px) == (None, None)
-    assert "Detailed timing 1 of the base block says 1 x 1 px, which no display has." in facts.doubts
-    with pytest.raises(RequestError, match="does not say how many pixels it has"):
-        facts.display("x")
-
-
-def test_at_its_end_the_centimetre_field_means_that_or_more():
-    assert facts_of(detailed(3840, 2160, 2900, 1631), cm=(255, 163)).doubts == ()
-    assert facts_of(detailed(3840, 2160, 1218, 685), cm=(255, 163)).doubts != ()
-
-
-@pytest.mark.parametrize(("mm", "density"), [((40, 22), "1219 px per inch"), ((3000, 1688), "16 px per inch")])
-def test_a_density_that_no_display_has_rules_the_size_out(mm, density):
-    facts = facts_of(detailed(1920, 1080, *mm), cm=(0, 0))
-    assert facts.width_mm is None
-    assert any(density in doubt for doubt in facts.doubts)
-
-
-@pytest.mark.parametrize("mm", [(299, 531), (480, 135), (300, 270)])
-def test_sides_that_are_swapped_or_halved_are_ruled_out(mm):
-    facts = facts_of(detailed(1920, 1080, *mm), cm=(53, 30))
-    assert facts.width_mm == 530
-    assert any("does not go with 1920 x 1080 px" in doubt for doubt in facts.doubts)
-
-
-def test_pixels_that_are_not_square_are_said():
-    facts = facts_of(detailed(1280, 1024, 376, 282), cm=(38, 28))
-    assert facts.width_mm == 376
-    assert any("not square but 7 % longer one way" in doubt for doubt in facts.doubts)
-
-
-def test_the_most_exact_source_wins():
-    data = base_block(PLAIN, extensions=1) + displayid_block(display_parameters(596.7, 335.7, 2560, 1440))
+@pytest.mark.parametrize(("data", "pixels", "source", "said"), PIXELS.values(), ids=PIXELS)
+def test_pixels_have_a_source_and_every_doubt_is_said(data, pixels, source, said):
     facts = read_edid(data, "x")
-    assert (facts.width_mm, facts.height_mm) == (596.7, 335.7)
-    assert facts.size_source == "the DisplayID parameters of extension block 1"
-    assert facts.doubts == ()
+    assert ((facts.width_px, facts.height_px), facts.pixels_source) == (pixels, source)
+    assert not said or any(said in doubt for doubt in facts.doubts)
+    assert said or not any("timing" in doubt or "prefers" in doubt for doubt in facts.doubts)
 
 
-def test_a_timing_of_other_proportions_does_not_lend_its_size():
-    facts = facts_of(detailed(3440, 1440), detailed(1920, 1080, 640, 360), cm=(80, 34))
-    assert (facts.width_mm, facts.height_mm) == (800, 340)
-    facts = facts_of(detailed(3840, 2160), detailed(1920, 1080, 621, 341), cm=(62, 34))
-    assert facts.size_source == "detailed timing 2 of the base block"
-
-
-def test_a_wider_preference_of_an_extension_is_taken():
-    data = base_block(detailed(3440, 1440, 879, 369), cm=(88, 37), extensions=1)
-    data += displayid_block(type_one_timing(5120, 2160, preferred=True))
-    facts = read_edid(data, "x")
-    assert (facts.width_px, facts.height_px) == (5120, 2160)
-    assert facts.pixels_source == "a DisplayID timing of extension block 1"
-
-
-def test_tiles_are_put_together_and_said():
-    data = base_block(detailed(2560, 2880, 597, 336), extensions=1) + displayid_block(tiled_topology(2, 1, 2560, 2880))
-    facts = read_edid(data, "x")
-    assert (facts.width_px, facts.height_px) == (5120, 2880)
-    assert any("2 x 1 tiles" in doubt for doubt in facts.doubts)
-
-
-def test_without_a_timing_the_pixels_are_unknown_and_the_error_says_what_to_type():
-    facts = facts_of(cm=(38, 30))
-    assert facts.width_px is None
-    assert facts.width_mm == 380
-    with pytest.raises(RequestError, match="does not say how many pixels") as caught:
-        facts.display("--display")
-    assert '"380x300mm 1280x1024"' in str(caught.value)
-
-
-def test_what_a_version_does_not_promise_is_a_doubt():
-    assert any("prefers no timing" in doubt for doubt in facts_of(PLAIN, revision=2, preferred_is_native=False).doubts)
-    assert facts_of(PLAIN, revision=2, preferred_is_native=True).doubts == ()
-    assert any("does not say that the panel" in doubt for doubt in facts_of(PLAIN, preferred_is_native=False).doubts)
-    assert facts_of(PLAIN, revision=3, preferred_is_native=False).doubts == ()
-
-
-def test_one_side_alone_is_said():
-    facts = facts_of(detailed(1920, 1080, 531, 0), cm=(0, 0))
-    assert "Detailed timing 1 of the base block gives one side only: 531 x 0 mm." in facts.doubts
+def test_a_display_to_map_to_and_what_it_is_called():
+    facts = read_edid(base_block(PLAIN, name="demo 27"), "x")
+    assert (facts.title, facts.size_source) == ("demo 27", "detailed timing 1 of the base block")
+    assert read_edid(base_block(PLAIN, product=0x1F), "x").title == "QZX 001f"
+    assert read_edid(base_block(hd(1600, 900), cm=(160, 90)), "x").display("x").width_mm is None
+    with pytest.raises(RequestError, match=r'does not say how many pixels.*"380x300mm 1280x1024"'):
+        read_edid(base_block(cm=(38, 30)), "x").display("--display")
 
 
 # Blocks that are broken ----------------------------------------------------------------------------------------------

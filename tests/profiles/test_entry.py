@@ -1,27 +1,22 @@
 """The form in which a driver wants the rectangle: what is read off it is the rectangle again."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mapper.desk import Desktop, Display, Tablet
+from mapper.desk import Tablet
 from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import SHAPES, UNITS, TypedRect
-from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.solving import solve
-from profiles.format.document import Workstation, loads, to_yaml
+from profiles.format.document import loads, to_yaml
 from profiles.rectangles import parse_entry
+from tests.profiles.libraries import workstation
 from tests.strategies import any_requests
-
-DISPLAY = Display(2560, 1440).with_diagonal(27 * 25.4)
-
-
-def desk(**asked):
-    return solve(MapRequest(Tablet(240, 152, 150), Desktop((DISPLAY,)), **asked))
 
 
 @given(any_requests(), st.sampled_from(SHAPES), st.sampled_from(UNITS), st.booleans())
@@ -45,7 +40,7 @@ def test_the_numbers_read_back_are_the_rectangle(request, numbers, unit, from_bo
 
 def test_each_form_names_its_numbers():
     # By hand: 240 x 135 of 240 x 152 mm, 8.5 from the top and from the bottom.
-    solved = desk()
+    solved = workstation().map
     said = {
         text: [(each.label, each.text) for each in entry_numbers(solved, parse_entry(text, "x"))]
         for text in (
@@ -68,10 +63,10 @@ def test_each_form_names_its_numbers():
 
 
 def test_a_turned_area_has_its_angle_and_a_fine_step_its_places():
-    slanted = solve(MapRequest(Tablet(240, 152, slant_deg=-10), Desktop((DISPLAY,))))
+    slanted = solve(replace(workstation().map.request, tablet=Tablet(240, 152, slant_deg=-10)))
     *_, angle = entry_numbers(slanted, Entry())
     assert (angle.label, angle.text, angle.unit) == ("turned by", "10", "degrees")
-    fine = desk(step=Step(0.0625, "mm"), hold="top-left")
+    fine = workstation(step=Step(0.0625, "mm"), hold="top-left").map
     assert [each.text for each in entry_numbers(fine, Entry("centre"))][3] == f"{fine.area_built_mm.height:.4f}".rstrip(
         "0"
     )
@@ -85,7 +80,7 @@ def test_what_is_no_form_is_refused_with_what_to_type(text):
 
 def test_the_profile_keeps_it():
     entry = Entry("centre", "percent", True, True)
-    text = to_yaml(Workstation("desk", desk(), entry=entry))
+    text = to_yaml(workstation(entry=entry))
     assert "entry:\n  numbers: centre\n  unit: percent\n  origin: bottom-left\n  decimal: comma\n" in text
     assert loads(text, "x").entry == entry
     assert loads(text.replace("  origin: bottom-left\n  decimal: comma\n", ""), "x").entry == Entry("centre", "percent")

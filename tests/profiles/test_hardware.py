@@ -59,58 +59,43 @@ def test_connected_displays_are_listed_in_the_order_of_their_connectors(tmp_path
     connect(tmp_path, "card0-DP-10", DEMO_EDID)
     connect(tmp_path, "card0-DP-2", DEMO_EDID, enabled="disabled")
     connect(tmp_path, "card0-DP-3", b"", status="disconnected")
+    connect(tmp_path, "card0-VGA-1", b"")
     written(tmp_path / "sys/class/drm/version", "drm 1.1.0 20060810")
     found = hardware.connected_displays(tmp_path)
-    assert [(one.connector, one.lit) for one in found] == [("DP-2", False), ("DP-10", True), ("HDMI-A-1", True)]
-    assert found[1].facts.width_mm == 597
-    assert found[2].facts.width_mm is None
+    assert [(one.connector, one.lit, one.facts and one.facts.width_mm) for one in found] == [
+        ("DP-2", False, 597),
+        ("DP-10", True, 597),
+        ("HDMI-A-1", True, None),
+        ("VGA-1", True, None),
+    ]
+    assert "holds no EDID" in str(found[3].problem)
+    # Those of two cards keep the card in their name.
+    connect(tmp_path, "card1-DP-10", DEMO_EDID)
+    names = [one.connector for one in hardware.connected_displays(tmp_path)]
+    assert names == ["DP-2", "card0-DP-10", "HDMI-A-1", "VGA-1", "card1-DP-10"]
 
 
-def test_connectors_of_two_cards_keep_the_card_in_their_name(tmp_path):
-    connect(tmp_path, "card0-DP-1", DEMO_EDID)
-    connect(tmp_path, "card1-DP-1", DEMO_EDID)
-    assert [one.connector for one in hardware.connected_displays(tmp_path)] == ["card0-DP-1", "card1-DP-1"]
+def test_the_display_in_use_is_meant_and_of_two_one_has_to_be_named(tmp_path):
+    def meant(name=""):
+        return hardware.connected_display(tmp_path, name, "--display").connector
 
-
-def test_a_display_that_says_nothing_is_listed_with_its_problem(tmp_path):
-    connect(tmp_path, "card0-VGA-1", b"")
-    (one,) = hardware.connected_displays(tmp_path)
-    assert one.facts is None
-    assert "holds no EDID" in str(one.problem)
-    with pytest.raises(AnswerIsNo, match="holds no EDID"):
-        hardware.connected_display(tmp_path, "", "--display")
-
-
-def test_without_the_folder_or_a_display_it_says_what_to_type(tmp_path):
     with pytest.raises(AnswerIsNo, match=r'no such folder.*--display "27in 2560x1440"'):
-        hardware.connected_displays(tmp_path)
+        meant()
     connect(tmp_path, "card0-DP-1", b"", status="disconnected")
     with pytest.raises(AnswerIsNo, match=r'no connected display.*--display "27in 2560x1440"'):
-        hardware.connected_displays(tmp_path)
-
-
-def test_the_display_in_use_is_the_one_that_is_meant(tmp_path):
+        meant()
     connect(tmp_path, "card0-DP-1", DEMO_EDID, enabled="disabled")
     connect(tmp_path, "card0-eDP-1", SIDE_EDID)
-    assert hardware.connected_display(tmp_path, "", "--display").connector == "eDP-1"
-    assert hardware.connected_display(tmp_path, "DP-1", "--display").connector == "DP-1"
-    with pytest.raises(AnswerIsNo, match="Type @connected:DP-1"):
-        hardware.connected_display(tmp_path, "DP-9", "--display")
-
-
-def test_of_two_displays_in_use_one_has_to_be_named(tmp_path):
-    connect(tmp_path, "card0-DP-1", DEMO_EDID)
-    connect(tmp_path, "card0-HDMI-A-1", SIDE_EDID)
-    with pytest.raises(AnswerIsNo, match="2 displays are in use") as caught:
-        hardware.connected_display(tmp_path, "", "--display")
-    assert "--display @connected:DP-1 --display @connected:HDMI-A-1" in str(caught.value)
-
-
-def test_the_root_is_the_system_or_what_the_variable_names(tmp_path, monkeypatch):
-    monkeypatch.delenv(hardware.ROOT_VARIABLE, raising=False)
-    assert str(hardware.system_root()) == os.sep
-    monkeypatch.setenv(hardware.ROOT_VARIABLE, str(tmp_path))
-    assert hardware.system_root() == tmp_path
+    assert (meant(), meant("DP-1")) == ("eDP-1", "DP-1")
+    with pytest.raises(AnswerIsNo, match=r"no display is connected there.*Type @connected:DP-1"):
+        meant("DP-9")
+    connect(tmp_path, "card0-VGA-1", b"")
+    with pytest.raises(AnswerIsNo, match="holds no EDID"):
+        meant("VGA-1")
+    with pytest.raises(
+        AnswerIsNo, match=r'2 displays are in use.*--display "27in 1920x1080" --display @connected:eDP-1'
+    ):
+        meant()
 
 
 # Tablets -----------------------------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import warnings
+from operator import attrgetter
 
 import hid_parser
 import pytest
@@ -65,46 +66,23 @@ def plain(logical=(24_000, 15_200), physical=(24_000, 15_200), **more):
 # Oracles -----------------------------------------------------------------------------------------------------------
 
 
+RANGES = ("logical_min", "logical_max", "physical_min", "physical_max")
+
+
 def by_hid_tools(data):
-    """Each X and Y field: ranges, unit, exponent, bits and report ID, as hid-tools reads them."""
+    """Each X and Y field: usage, report ID, ranges, unit, exponent and bits, as hid-tools reads them."""
+    told = attrgetter("usage", "report_ID", *RANGES, "unit", "unit_exp", "size")
     parsed = ReportDescriptor.from_bytes(data)
-    return [
-        (
-            field.usage,
-            field.report_ID,
-            field.logical_min,
-            field.logical_max,
-            field.physical_min,
-            field.physical_max,
-            field.unit,
-            field.unit_exp,
-            field.size,
-        )
-        for report in parsed.input_reports.values()
-        for field in report
-        if field.usage in {0x0001_0030, 0x0001_0031}
-    ]
+    fields = [field for report in parsed.input_reports.values() for field in report]
+    return [told(field) for field in fields if field.usage in {0x0001_0030, 0x0001_0031}]
 
 
 def ours(data):
     usages = {use: usage for usage, use in PEN_USES.items()}
     fields, doubts = read_fields(data, "x")
     assert doubts == ()
-    return [
-        (
-            usages[one.use],
-            one.report_id,
-            one.logical_min,
-            one.logical_max,
-            one.physical_min,
-            one.physical_max,
-            one.unit,
-            one.exponent,
-            one.bits,
-        )
-        for one in fields
-        if one.use in {"x", "y"}
-    ]
+    told = attrgetter("report_id", *RANGES, "unit", "exponent", "bits")
+    return [(usages[one.use], *told(one)) for one in fields if one.use in {"x", "y"}]
 
 
 @pytest.mark.oracle
@@ -124,13 +102,7 @@ def test_generated_descriptors_hold_the_ranges_that_hid_parser_finds(data):
         parsed = hid_parser.ReportDescriptor(list(data))
         (report_id,) = parsed.input_report_ids
         theirs = {
-            (one.usage.page << 16 | one.usage.usage): (
-                int(one.size),
-                one.logical_min,
-                one.logical_max,
-                one.physical_min,
-                one.physical_max,
-            )
+            (one.usage.page << 16 | one.usage.usage): (int(one.size), *attrgetter(*RANGES)(one))
             for one in parsed.get_input_items(report_id)
         }
     found = {one[0]: (one[8], *one[2:6]) for one in ours(data)}
@@ -189,66 +161,40 @@ def test_the_standard_example_of_400_counts_per_inch():
     assert only_pen(pen(*wide)).counts_per_mm == pytest.approx(400 / 25.4, rel=1e-15)
 
 
-@pytest.mark.parametrize("written", [0x0D, 0xFD])
-def test_both_ways_of_writing_a_negative_exponent(written):
-    assert only_pen(plain(exponent=written, exponent_size=0)).size_mm == (240, 152)
+UNSIZED = (None, None)
+SIZES = [
+    # Both ways of writing a negative exponent, and what is none.
+    *(({"exponent": written, "exponent_size": 0}, ((240, 152), 100), "") for written in (0x0D, 0xFD)),
+    *(
+        ({"exponent": written, "exponent_size": 0}, UNSIZED, "gives an exponent outside -8 to 7")
+        for written in (0x10, 0x5D, 0x7F, 0x80, 0xF7)
+    ),
+    # 9.4 x 6 in at 3810 per inch is 238.76 x 152.4 mm at 150 per mm, to the last bit.
+    ({"logical": (35_814, 22_860), "physical": (9400, 6000), "unit": INCHES}, ((238.76, 152.4), 150), ""),
+    ({"physical": (0, 0)}, UNSIZED, "It gives no physical range, so its size is unknown."),
+    ({"physical": (24_000, 0)}, UNSIZED, "It gives no physical range down, so its size is unknown."),
+    ({"unit": 0}, UNSIZED, "It gives no unit, so its size is unknown."),
+    ({"unit": RADIANS}, UNSIZED, "It gives the unit 0x12, which is not a unit of length, so its size is unknown."),
+    ({"exponent": 0}, UNSIZED, "240000 mm across, which no tablet is"),
+    ({"exponent": -5}, UNSIZED, "2.4 mm across, which no tablet is"),
+    ({"logical": (36_000, 22_799)}, ((240, 152), 150), "one number and some rounding"),
+    ({"logical": (36_000, 20_000)}, ((240, 152), None), "nothing is worked out in counts"),
+    (
+        {"logical": (36_000, 22_800), "bits": 15},
+        ((240, 152), 150),
+        "Its counts across go up to 36000, more than its 15 bits can hold.",
+    ),
+]
 
 
-@pytest.mark.parametrize("written", [0x10, 0x5D, 0x7F, 0x80, 0xF7])
-def test_what_is_no_exponent_leaves_the_size_unknown(written):
-    found = only_pen(plain(exponent=written, exponent_size=0))
-    assert found.size_mm is None
-    assert any("exponent outside -8 to 7" in doubt for doubt in found.doubts)
-
-
-def test_inches_are_exact():
-    # 9.4 x 6 in at 3810 per inch is 238.76 x 152.4 mm at 150 per mm.
-    found = only_pen(plain((35_814, 22_860), (9400, 6000), exponent=-3, unit=INCHES))
-    assert found.size_mm == (238.76, 152.4)
-    assert found.counts_per_mm == 150
-
-
-@pytest.mark.parametrize(
-    ("more", "reason"),
-    [
-        ({"physical": (0, 0)}, "It gives no physical range, so its size is unknown."),
-        ({"unit": 0}, "It gives no unit, so its size is unknown."),
-        ({"unit": RADIANS}, "It gives the unit 0x12, which is not a unit of length, so its size is unknown."),
-        ({"exponent": 0}, "24000"),
-        ({"exponent": -5}, "2.4 mm across, which no tablet is"),
-    ],
-)
-def test_where_the_size_is_not_told_it_is_unknown_and_never_guessed(more, reason):
-    physical = more.pop("physical", (24_000, 15_200))
-    found = only_pen(plain(physical=physical, **({"exponent": -3} | more)))
-    assert found.size_mm is None
-    assert found.counts_per_mm is None
-    assert any(reason in doubt for doubt in found.doubts)
-    with pytest.raises(RequestError, match="does not say how large") as caught:
-        found.tablet("--tablet")
-    assert "240x152mm" in str(caught.value)
-
-
-def test_an_axis_alone_that_is_not_told_is_named():
-    x = axis(X, (0, 24_000), (0, 24_000), exponent=-3)
-    found = only_pen(pen(x, axis(Y, (0, 15_200), (0, 0), exponent=-3)))
-    assert found.doubts == ("It gives no physical range down, so its size is unknown.",)
-    assert found.size_mm is None
-
-
-def test_axes_of_different_counts():
-    near = only_pen(plain((36000, 22_799), (24_000, 15_200), exponent=-3))
-    assert near.counts_per_mm == 150
-    assert any("one number and some rounding" in doubt for doubt in near.doubts)
-    far = only_pen(plain((36000, 20_000), (24_000, 15_200), exponent=-3))
-    assert far.counts_per_mm is None
-    assert far.size_mm == (240, 152)
-    assert any("nothing is worked out in counts" in doubt for doubt in far.doubts)
-
-
-def test_a_range_that_its_bits_cannot_hold_is_a_doubt():
-    found = only_pen(plain((36000, 22800), (24_000, 15_200), exponent=-3, bits=15))
-    assert "Its counts across go up to 36000, more than its 15 bits can hold." in found.doubts
+@pytest.mark.parametrize(("more", "expected", "said"), SIZES)
+def test_a_size_is_told_exactly_or_unknown_and_every_doubt_is_said(more, expected, said):
+    found = only_pen(plain(**({"exponent": -3} | more)))
+    assert (found.size_mm, found.counts_per_mm) == expected
+    assert any(said in doubt for doubt in found.doubts) if said else found.doubts == ()
+    if found.size_mm is None:
+        with pytest.raises(RequestError, match=r"does not say how large.*240x152mm"):
+            found.tablet("--tablet")
 
 
 def test_tilt_in_radians_and_without_a_unit():
@@ -336,11 +282,6 @@ def test_the_pen_whose_size_is_known_is_taken_and_others_are_said():
     )
 
 
-def test_long_items_are_passed_over():
-    data = plain(exponent=-3)
-    assert only_pen(bytes([0xFE, 3, 0x10, 1, 2, 3]) + data).size_mm == (240, 152)
-
-
 @pytest.mark.parametrize(
     ("data", "doubt"),
     [
@@ -348,13 +289,15 @@ def test_long_items_are_passed_over():
         (plain(exponent=-3) + b"\xfe\x20", "It ends in the middle of an item."),
         (plain(exponent=-3)[:-1], "A collection is not closed."),
         (plain(exponent=-3) + item(END_COLLECTION), "It closes a collection that was never opened."),
+        # A long item, of which none is defined, is passed over.
+        (bytes([0xFE, 3, 0x10, 1, 2, 3]) + plain(exponent=-3), None),
         (item(POP) + plain(exponent=-3), "It restores a state that was never saved (pop without push)."),
         (item(REPORT_ID, 0) + plain(exponent=-3), "It uses the report number 0, which the standard reserves."),
     ],
 )
 def test_what_is_broken_is_a_doubt_and_the_pen_is_still_read(data, doubt):
     told = read_descriptor(data, "x")
-    assert told.doubts == (doubt,)
+    assert told.doubts == ((doubt,) if doubt else ())
     assert told.pen("x").size_mm == (240, 152)
 
 

@@ -161,21 +161,15 @@ def test_no_picture_starts_another_program(desk, what):
         pytest.skip("strace is not installed (Debian: apt-get install strace)")
     (desk.folder / what).write_text(HOSTILE["program.png"][0])
     for asked in (["picture", "desk.yaml", "out.png", "--drawing", what], ["trace", what, "--of", "card"]):
-        traced = [
-            "strace",
-            "-f",
-            "-qq",
-            "-e",
-            "trace=execve",
-            "-o",
-            "calls",
-            sys.executable,
-            "-m",
-            "render.cli",
-            *asked,
-        ]
+        strace = ["strace", "-f", "-qq", "-e", "trace=execve", "-o", "calls"]
         done = subprocess.run(
-            traced, check=False, cwd=desk.folder, env=desk.environment, capture_output=True, text=True, timeout=60
+            [*strace, sys.executable, "-m", "render.cli", *asked],
+            check=False,
+            cwd=desk.folder,
+            env=desk.environment,
+            capture_output=True,
+            text=True,
+            timeout=60,
         )
         assert done.returncode == 2
         assert "PNG, JPEG" in done.stderr

@@ -10,23 +10,13 @@ from datetime import UTC, datetime, timedelta
 import pytest
 import yaml
 
-from mapper.desk import Desktop
-from mapper.mapping.solve import MapRequest
 from mapper.problems import AnswerIsNo, EvenstrokeError, RequestError
-from mapper.solving import solve
-from profiles.format.document import Workstation, loads, to_yaml
+from profiles.format.document import loads, to_yaml
 from profiles.library import revisions as library_module
 from profiles.library.revisions import Library
-from profiles.shorthand import parse_displays, parse_tablet
+from tests.profiles.libraries import workstation
 
 MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
-
-
-def workstation(name="desk", note=None, **asked):
-    request = MapRequest(
-        parse_tablet("240x152mm@150/mm", "tablet"), Desktop(parse_displays(("27in 2560x1440",), "display")), **asked
-    )
-    return Workstation(name, solve(request), note)
 
 
 @pytest.fixture
@@ -61,7 +51,10 @@ def test_a_library_is_plain_yaml_one_file_a_revision(library):
 
 
 def test_keeping_the_same_twice_makes_no_new_revision(library):
-    first, new = library.keep(workstation(), note="first")
+    first, new = library.keep(workstation(), note="first", now=MORNING)
+    kept = library.load(first)
+    assert replace(kept, revision=None) == workstation()
+    assert (kept.revision.number, kept.revision.kept, kept.revision.note) == (1, MORNING, "first")
     again, new_again = library.keep(workstation(), note="another note")
     assert (new, new_again) == (True, False)
     assert again == first
@@ -73,13 +66,6 @@ def test_keeping_the_same_twice_makes_no_new_revision(library):
     assert library.keep(workstation())[0].number == 3
 
 
-def test_what_was_kept_is_what_is_read(library):
-    kept, _ = library.keep(workstation(note="by the window"), note="after the update", now=MORNING)
-    loaded = library.load(kept)
-    assert replace(loaded, revision=None) == workstation(note="by the window")
-    assert (loaded.revision.number, loaded.revision.kept, loaded.revision.note) == (1, MORNING, "after the update")
-
-
 @pytest.mark.parametrize(
     "name", ["a/b", "../../up", "机器 3", "con", "x" * 300, "e\u0301te\u0301", " padded  twice ", "\u202e"]
 )
@@ -88,20 +74,17 @@ def test_any_text_is_a_workstations_name(library, name):
     keep(library, "two", name="another")
     folder = library.folder_of(name)
     assert folder.parent == library.root / "workstations"
+    assert library.folder_of(folder.name) == folder
     assert library.load(library.newest(folder)).name == name
     assert {station.name for station in library.stations()[0]} == {name, "another"}
 
 
-def test_an_unknown_workstation_is_answered_with_the_nearest(library):
+def test_what_is_not_there_is_answered_with_the_nearest(library):
     keep(library, "one", name="window desk")
     with pytest.raises(AnswerIsNo, match='Did you mean "window desk"'):
         library.folder_of("windowdesk")
-
-
-def test_a_folders_name_does_for_a_workstations(library):
-    keep(library, "one", name="机器")
-    (folder,) = library.folders()
-    assert library.folder_of(folder.name) == folder
+    with pytest.raises(AnswerIsNo, match=r"has no revision 7\. The newest is 1"):
+        library.named(library.folder_of("window desk"), "7")
 
 
 def test_later_numbers_stand_in_folders_of_a_thousand(library):
@@ -248,12 +231,6 @@ def test_what_is_no_number_is_refused(library, wanted):
     keep(library, "one")
     with pytest.raises(RequestError, match="must be the number of a revision"):
         library.named(library.folder_of("desk"), wanted)
-
-
-def test_a_number_that_is_not_there_is_answered_with_the_newest(library):
-    keep(library, "one", "two")
-    with pytest.raises(AnswerIsNo, match="has no revision 7"):
-        library.named(library.folder_of("desk"), "7")
 
 
 def test_a_changed_file_is_not_taken_for_what_was_kept(library):

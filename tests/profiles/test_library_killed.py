@@ -6,26 +6,16 @@ import shutil
 import signal
 import subprocess
 import sys
-from dataclasses import replace
-from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
-from profiles.format.document import load, to_yaml
+from profiles.format.document import to_yaml
 from profiles.library.archive import export_archive
 from profiles.library.revisions import Library
 from tests.profiles import killed
-
-ROOT = Path(__file__).resolve().parents[2]
-SAMPLE = Path(__file__).parent / "samples" / "format-1.yaml"
-NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
+from tests.profiles.libraries import NOW, ROOT, sample
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="SIGKILL and fork are Unix's")
-
-
-def sample(note):
-    return replace(load(str(SAMPLE)), name="desk", note=note, revision=None)
 
 
 def base(folder, revisions):

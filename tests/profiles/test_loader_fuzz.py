@@ -1,6 +1,5 @@
 """Whatever stands in a file, the loader gives a workstation or the project's own error, in single lines."""
 
-from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -9,13 +8,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from mapper.solving import solve
 from profiles.format import schema
-from profiles.format.document import Revision, Workstation, loads, to_yaml
+from profiles.format.document import loads, to_yaml
 from profiles.library.entries import EntryFile, digest
 from profiles.library.revisions import read_mark
 from profiles.yaml_text import dump
-from tests.strategies import requests, seats
 
 SAMPLE = (Path(__file__).parent / "samples" / "format-1.yaml").read_bytes()
 DATA = yaml.safe_load(SAMPLE)
@@ -83,19 +80,6 @@ def test_a_profile_with_anything_in_any_place(path, value, gone):
     else:
         here[path[-1]] = value
     accept_or_refuse(dump(data).encode())
-
-
-# Files with years of other than four digits are no concern of ours.
-times = st.datetimes(datetime(1990, 1, 1), timezones=st.timezones())  # noqa: DTZ001 - the zone comes beside
-revisions = st.builds(
-    Revision, st.integers(1, 10**9), times, st.none() | st.text(min_size=1, max_size=20).filter(str.strip)
-)
-
-
-@given(requests(), st.none() | seats, revisions)
-def test_a_revision_is_read_as_it_was_written(request, seat, revision):
-    given_one = Workstation("desk", solve(request), None, seat, revision)
-    assert loads(to_yaml(given_one), "x") == given_one
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
 from mapper.problems import RequestError
 from profiles.doubts import hearing
-from profiles.lists import display_list, tablet_list
 from profiles.shorthand import parse_displays, parse_tablet
 
 SAMPLES = Path(__file__).with_name("samples") / "pasted.tsv"
@@ -146,71 +145,6 @@ def test_the_cure_of_what_is_refused_can_be_typed(kind, text):
     assert cures, problem.instead
     for cure in cures:
         assert read(kind, cure)[0] is not None, cure
-
-
-LISTS = [
-    "Bezeichnung;Breite (cm);Höhe (cm);Auflösung;Preis\nNord;24,0;15,2;3.810 lpi;59,90 €\n",
-    "Nom;Largeur en mm;Hauteur en mm;lpi\nNord;240;152;3810\n",
-    "Modelo\tÁrea activa\tResolución\tPrecio\nNord\t24 x 15,2 cm\t3810 líneas por pulgada\t59\n",
-    "Modello|Area attiva|lpi\n-----|----|---\nNord|24 x 15,2 cm|3810\n",
-    "名前,幅(mm),高さ(mm),解像度\nNord,240,152,3810lpi\n",
-    "Name   Active area     Resolution    Price\nNord    240 x 152 mm    150/mm        $59\n",
-    "| Name | Size | Lines per mm |\n|------|:----:|-----:|\n| Nord | 240 x 152 mm | 150 |\n",
-    "Model,Dimensions,Active area,LPI\nNord,320 x 230 x 8 mm,240 x 152 mm,3810\n",
-    "size,label,lpi\n24 x 15,2 cm,Nord,3810\n",
-    "Spring offers\nNord, 240 x 152 mm, 3810 lpi\n",
-    '"Nord";"24,0 x 15,2 cm";"3810 lpi"\n',
-    "sep=;\nname;size;lpi\nNord;24,0 x 15,2 cm;3810\n",
-]
-
-
-@pytest.mark.parametrize("text", LISTS)
-def test_one_tablet_in_the_lists_of_many_hands(text):
-    for encoding in ("utf-8", "utf-16"):
-        with hearing([].append):
-            (tablet,) = tablet_list(text.encode(encoding), "shop").items
-        assert (tablet.label, tablet.width_mm, tablet.height_mm, tablet.counts_per_mm) == ("Nord", 240, 152, 150)
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "Bildschirm;Zoll;Pixel\nWand;31,5;3840 x 2160\n",
-        "Schermo;Dimensione schermo (pollici);Risoluzione\nWand;31,5;3.840 x 2.160\n",
-        "製品名,画面サイズ（インチ）,解像度\nWand,31.5,3840×2160\n",
-        "Modell   Diagonale   Auflösung\nWand     31,5 Zoll   3840 x 2160\n",
-        "display,diagonal (in),width (px),height (px),weight\nWand,31.5,3840,2160,6 kg\n",
-        'Wand - 31,5" 4K 3840 x 2160, 60 Hz\n',
-        '"Wand","31.5 inch","3840x2160"\n',
-    ],
-)
-def test_one_display_in_the_lists_of_many_hands(text):
-    with hearing([].append):
-        (display,) = display_list(text.encode(), "shop").items
-    assert (display.label, display.width_px, display.height_px) == ("Wand", 3840, 2160)
-    assert math.hypot(display.width_mm, display.height_mm) == pytest.approx(31.5 * 25.4)
-
-
-def test_a_list_in_the_spreadsheet_s_own_letters_is_read_and_says_so():
-    notes = []
-    with hearing(notes.append):
-        (tablet,) = tablet_list("Name;Fläche\nSüd;24 x 15,2 cm\n".encode("cp1252"), "shop").items
-    assert tablet.label == "Süd"
-    assert "Windows-1252" in notes[0]
-
-
-def test_decimal_commas_that_could_be_put_together_two_ways_are_refused_with_their_line():
-    with pytest.raises(RequestError, match="line 2: must have 3 cells"):
-        tablet_list(b"label,width_cm,height_cm\nPad,22,4,15\n", "shop")
-
-
-def test_notes_on_a_long_list_are_counted():
-    notes = []
-    with hearing(notes.append):
-        tablet_list(b"24,5 x 15,2 cm\n" * 40, "shop")
-    assert len(notes) < 12
-    assert notes[0] == "shop line 1: read as 24.5x15.2cm"
-    assert notes[-1] == "shop: 32 more notes of this kind"
 
 
 _places = st.integers(100, 4000).map(lambda tenths: tenths / 10)

@@ -5,13 +5,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mapper.desk import Desktop
-from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.seat import Seat
-from mapper.solving import solve
 from profiles.doubts import hearing
-from profiles.format.document import Workstation
 from profiles.library.revisions import Library
 from profiles.library.trial_book import (
     CSV_COLUMNS,
@@ -24,7 +20,7 @@ from profiles.library.trial_book import (
     to_csv,
     trials_of,
 )
-from profiles.shorthand import parse_displays, parse_tablet
+from tests.profiles.libraries import workstation
 
 NOW = datetime(2026, 3, 15, 12, tzinfo=UTC)
 
@@ -32,11 +28,6 @@ NOW = datetime(2026, 3, 15, 12, tzinfo=UTC)
 @pytest.fixture
 def library(tmp_path):
     return Library(tmp_path / "library")
-
-
-def workstation(name="corner studio", display="27in 2560x1440", seat=None):
-    desktop = Desktop(parse_displays((display,), "display"))
-    return Workstation(name, solve(MapRequest(parse_tablet("240x152mm", "tablet"), desktop)), seat=seat)
 
 
 def felt(date="2026-03-15", score=4, scale_factor=2.5, station="corner studio", **more):
@@ -61,7 +52,7 @@ def test_the_figures_are_frozen_from_the_map():
 
 
 def test_what_is_not_known_is_absent():
-    figures = figures_of(workstation(display="2560x1440", seat=Seat(700.0)))
+    figures = figures_of(workstation(displays=["2560x1440"], seat=Seat(700.0)))
     assert figures.scale_factor is None
     assert figures.viewing_angle_deg is None
     assert figures_of(workstation()).viewing_angle_deg is None
@@ -186,15 +177,18 @@ def test_a_day_to_come_is_doubted_wherever_it_is_added(library):
     assert said == ["2099-01-01 is in the future"]
 
 
-@pytest.mark.parametrize("text", ["", "date,score\n", "a\n", '"'])
-def test_a_csv_without_the_columns_is_refused(text):
-    with pytest.raises(RequestError):
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "must name the column date"),
+        ("date,score\n", "must name the column workstation"),
+        ("a,b\n", f"The columns are {CSV_COLUMNS[0]}"),
+        ('"', "must be CSV"),
+    ],
+)
+def test_a_csv_without_the_columns_is_refused(text, said):
+    with pytest.raises(RequestError, match=said):
         from_csv(text, "book.csv")
-
-
-def test_the_columns_are_named_in_the_refusal():
-    with pytest.raises(RequestError, match=CSV_COLUMNS[0]):
-        from_csv("a,b\n", "book.csv")
 
 
 def test_first_days_are_those_after_a_change():

@@ -4,7 +4,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mapper.desk import Tablet
 from mapper.problems import RequestError
 from profiles.doubts import hearing
 from profiles.shorthand import parse_displays, parse_tablet
@@ -15,7 +14,6 @@ from profiles.unlikely import (
     unlikely_day,
     unlikely_minutes,
     unlikely_scale,
-    unlikely_tablet,
 )
 
 
@@ -36,22 +34,19 @@ def doubts_about(kind, text, **more):
         ("tablet", "24x15.2mm", "did you mean 24x15.2cm?"),
         ("tablet", "240x152in", "did you mean 240x152mm?"),
         ("tablet", "240x52mm", "is each side right?"),
+        ("tablet", "240x152mm@11000000/mm", "11000000 counts per mm fits no tablet"),
         ("tablet", "152x240mm", "type 240x152mm and --turn 90 or 270"),
         ("display", "27cm 2560x1440", "276 pixels an inch: did you mean 27in?"),
         ("display", "2700in 2560x1440", "did you mean 27in?"),
         ("display", "68in 320x200", "5.55 pixels an inch, which no display has"),
         ("display", "597x300mm 2560x1440", "12 % wider than tall"),
         ("display", "336x597mm 2560x1440", "did you mean 597x336mm?"),
+        ("display", "27in 2560x1440 bezel 9999mm", "0 to 100 mm is usual"),
     ],
 )
 def test_what_cannot_be_meant_is_doubted(kind, text, said):
     (doubt,) = doubts_about(kind, text)
     assert said in doubt
-
-
-def test_a_resolution_that_no_digitizer_has_is_doubted():
-    assert "fits no tablet" in unlikely_tablet(Tablet(240, 152, 11_000_000))[0]
-    assert unlikely_tablet(Tablet(240, 152, 150)) == []
 
 
 def test_an_upright_size_with_a_turn_is_nobody_s_slip():
@@ -82,7 +77,9 @@ def test_displays_as_they_are_raise_no_doubt(text):
     assert doubts_about("display", text) == []
 
 
-def test_a_scale_beyond_any_hand_and_a_day_to_come():
+def test_a_scale_beyond_any_hand_a_day_to_come_and_hardly_a_moment():
+    assert unlikely_minutes(None) == unlikely_minutes(45) == []
+    assert "were they hours?" in unlikely_minutes(0.5)[0]
     assert unlikely_scale(2.5) == unlikely_scale(None) == []
     assert "1 mm of hand would become 68 mm on the glass" in unlikely_scale(68.0)[0]
     assert unlikely_day("2026-03-15") == unlikely_day("no day") == []
@@ -112,15 +109,6 @@ def test_a_length_that_nobody_means_is_doubted(name, usual, strange):
     low, high = LENGTHS_MM[name]
     assert len(heard) == len(strange)
     assert all(f"{low:g} to {high:g} mm is usual" in doubt for doubt in heard)
-
-
-def test_a_length_within_another_text_is_doubted_too():
-    assert "is usual" in doubts_about("display", "27in 2560x1440 bezel 9999mm")[0]
-
-
-def test_hardly_a_moment_of_drawing_is_doubted():
-    assert unlikely_minutes(None) == unlikely_minutes(45) == []
-    assert "were they hours?" in unlikely_minutes(0.5)[0]
 
 
 @pytest.mark.parametrize("text", ["0001-01-01", "9999-12-31", "9999-12-31T00:00", "0001-01-01T00:00+14:00"])

@@ -5,6 +5,8 @@ innermost. The desktop is one box, each display a box at its place in it, the wi
 (or in px of the desktop), and the tablet a picture fitted into the window.
 """
 
+import itertools
+
 import pytest
 
 from mapper.desk import Desktop, Display, Tablet
@@ -26,15 +28,15 @@ DESKS = {
         Display(1024, 576, left_px=-100, top_px=-576, label="above"),
     ),
 }
-WINDOWS = ["10,10,80x80%", "0,0,50x100%", "12.5,33.3,61.7x44.4%", "centre 50,50,30x70%", "5,5 to 95,60%"]
+#: Windows as they are typed, and by hand their left, top, width and height in percent.
+WINDOWS = {
+    "10,10,80x80%": (10, 10, 80, 80),
+    "0,0,50x100%": (0, 0, 50, 100),
+    "12.5,33.3,61.7x44.4%": (12.5, 33.3, 61.7, 44.4),
+    "centre 50,50,30x70%": (35, 15, 30, 70),
+    "5,5 to 95,60%": (5, 5, 90, 55),
+}
 FITS = {"full": "none", "cropped": "xMidYMid meet", "locked": "xMidYMid slice"}
-CASES = [
-    (desk, display.label, window, fit)
-    for desk, displays in DESKS.items()
-    for display in displays
-    for window in WINDOWS
-    for fit in FITS
-]
 
 
 @pytest.fixture(scope="module")
@@ -69,43 +71,31 @@ def measured(page, selector, desktop):
     return box["x"] + whole.left, box["y"] + whole.top, box["width"], box["height"]
 
 
-def numbers(text):
-    """Left, top, width and height in percent of the window's words, by hand for this test's own list."""
-    return {
-        "10,10,80x80%": (10, 10, 80, 80),
-        "0,0,50x100%": (0, 0, 50, 100),
-        "12.5,33.3,61.7x44.4%": (12.5, 33.3, 61.7, 44.4),
-        "centre 50,50,30x70%": (35, 15, 30, 70),
-        "5,5 to 95,60%": (5, 5, 90, 55),
-    }[text]
-
-
-@pytest.mark.parametrize(("desk", "label", "window", "fit"), CASES)
-def test_a_window_in_percent_and_what_is_fitted_into_it(page, desk, label, window, fit):
+@pytest.mark.parametrize("fit", FITS)
+@pytest.mark.parametrize("desk", DESKS)
+def test_a_window_in_percent_and_what_is_fitted_into_it(page, desk, fit):
     desktop, tablet = Desktop(DESKS[desk]), Tablet(240, 152)
-    left, top, width, height = numbers(window)
-    css = f"left:{left}%;top:{top}%;width:{width}%;height:{height}%"
-    page.set_content(html(desktop, label, css, FITS[fit], tablet))
-    rect = parse_window(f"{window} of {label}", "--window", desktop, ())
-    assert (rect.left, rect.top, rect.width, rect.height) == pytest.approx(
-        measured(page, "#window", desktop), abs=2 * LAYOUT_PX
-    )
-    solved = solve(MapRequest(tablet, desktop, fit, window_px=rect))
-    screen, area = solved.screen_px, solved.area_seen_mm
-    painted_left, painted_top, painted_width, painted_height = measured(page, "#tablet", desktop)
-    if fit != "locked":
-        assert (screen.left, screen.top, screen.width, screen.height) == pytest.approx(
-            (painted_left, painted_top, painted_width, painted_height), abs=4 * LAYOUT_PX
-        )
-        return
-    # Slice paints beyond the window; what of the tablet lies within it is the area.
-    assert screen == rect
-    px_per_mm = painted_width / tablet.width_mm
-    assert painted_height / tablet.height_mm == pytest.approx(px_per_mm, rel=1e-3)
-    seen = ((rect.left - painted_left) / px_per_mm, (rect.top - painted_top) / px_per_mm)
-    assert (area.left, area.top) == pytest.approx(seen, abs=6 * LAYOUT_PX / px_per_mm)
-    size = rect.width / px_per_mm, rect.height / px_per_mm
-    assert (area.width, area.height) == pytest.approx(size, abs=6 * LAYOUT_PX / px_per_mm)
+    for display, window in itertools.product(desktop.displays, WINDOWS):
+        left, top, width, height = WINDOWS[window]
+        css = f"left:{left}%;top:{top}%;width:{width}%;height:{height}%"
+        page.set_content(html(desktop, display.label, css, FITS[fit], tablet))
+        rect = parse_window(f"{window} of {display.label}", "--window", desktop, ())
+        laid_out = measured(page, "#window", desktop)
+        assert (rect.left, rect.top, rect.width, rect.height) == pytest.approx(laid_out, abs=2 * LAYOUT_PX)
+        solved = solve(MapRequest(tablet, desktop, fit, window_px=rect))
+        screen, area = solved.screen_px, solved.area_seen_mm
+        painted = measured(page, "#tablet", desktop)
+        if fit != "locked":
+            reached = screen.left, screen.top, screen.width, screen.height
+            assert reached == pytest.approx(painted, abs=4 * LAYOUT_PX), (display, window)
+            continue
+        # Slice paints beyond the window; what of the tablet lies within it is the area.
+        assert screen == rect
+        px_per_mm = painted[2] / tablet.width_mm
+        assert painted[3] / tablet.height_mm == pytest.approx(px_per_mm, rel=1e-3)
+        seen_px = rect.left - painted[0], rect.top - painted[1], rect.width, rect.height
+        seen_mm = pytest.approx([each / px_per_mm for each in seen_px], abs=6 * LAYOUT_PX / px_per_mm)
+        assert [area.left, area.top, area.width, area.height] == seen_mm, (display, window)
 
 
 @pytest.mark.parametrize("desk", DESKS)

@@ -1,3 +1,5 @@
+"""YAML as it is read and written, by libyaml and by PyYAML's own parser alike: every test runs with both."""
+
 import io
 import math
 
@@ -8,7 +10,22 @@ from hypothesis import strategies as st
 from ruamel.yaml import YAML
 
 from mapper.problems import RequestError
+from profiles import yaml_text
 from profiles.yaml_text import DEEPEST, dump, parse
+
+
+@pytest.fixture(params=["libyaml", "pure"], scope="module", autouse=True)
+def parser(request):
+    if request.param == "libyaml":
+        if not yaml.__with_libyaml__:
+            pytest.skip("PyYAML was built without libyaml here")
+        # It was once looked for under a name that PyYAML does not export, and the slow parser was used without a word.
+        assert yaml_text._Parser.__module__ == "yaml._yaml"
+        yield
+        return
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(yaml_text, "_Parser", yaml.SafeLoader)
+        yield
 
 
 def problems(text):
@@ -42,6 +59,24 @@ def test_nan_is_refused():
     assert problems("a: .nan") == ["desk.yaml line 1: must be a finite number; got .nan. Write a number"]
 
 
+# A digit of another script makes no number, neither for PyYAML nor for us.
+NUMBERS = ("1\u0661", "\u0661", "1.\u0661", "0\u0661", "-5", "+5", ".5", "5.", "1e-3x")
+SAME = [
+    "a: 1\nb: [1.5, text, null]\nc:\n  - d: 'quoted'\n    e: |\n      two\n      lines\n",
+    "\ufeffa: 1",
+    "a: 1\r\nb: 2\r\n",
+    "{a: 1, b: {c: [true, ~]}}",
+    "a: 1\n...\n",
+    "\n".join(f"{at}: {text}" for at, text in zip("abcdefghi", NUMBERS, strict=True)),
+]
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize("text", SAME)
+def test_what_is_plain_is_read_as_pyyaml_reads_it(text):
+    assert parse(text, "file").data == yaml.safe_load(text)
+
+
 def test_a_float_without_a_point_is_a_float_as_in_yaml_1_2():
     assert yaml.safe_load("a: 1e2") == {"a": "1e2"}
     assert parse("a: 1e2", "x").data == {"a": 100.0} == YAML(typ="safe").load("a: 1e2")
@@ -60,6 +95,9 @@ def test_all_problems_of_a_document_come_at_once_with_their_lines():
         ("a: 1\n---\nb: 2\n", "must hold one document"),
         ("a: [1", "must be YAML"),
         ("a: 'x", "must be YAML"),
+        ("a: b: c", "must be YAML"),
+        ("\ta: 1", "must be YAML"),
+        ("\ud800", "text"),
         ("? [a]\n: 1", "a key must be plain text"),
         ("? *x\n: 1", "a key must be plain text"),
         ("a: \x07", "must be YAML text"),

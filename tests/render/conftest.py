@@ -1,4 +1,4 @@
-"""What the tests of the command line share: the whole program, in an empty folder, and the pages' server."""
+"""What these tests share: the whole program in an empty folder, the pages' server, and who visits it, with a browser and without."""
 
 import threading
 
@@ -47,3 +47,32 @@ def served(tmp_path, monkeypatch):
         if not thread.is_alive():
             break
     assert not thread.is_alive()
+
+
+@pytest.fixture
+def visitor(tmp_path, monkeypatch):
+    """Somebody who was let in at a server that is asked without a browser."""
+    from tests.visitor import Visitor
+
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    found = Visitor(tmp_path / "library")
+    yield found
+    found.close()
+
+
+@pytest.fixture
+def opened(browser, served):
+    """Opens desk pages of a running server; at the end nothing may have gone wrong in them."""
+    from tests.watched import DeskPage
+
+    pages = []
+
+    def open_one(width=1366, height=768, **more):
+        context = browser.new_context(viewport={"width": width, "height": height}, **more)
+        pages.append(DeskPage(context, served))
+        return pages[-1]
+
+    yield open_one
+    for page in pages:
+        page.check((served.door.origin, "blob:", "data:"))
+        page.context.close()

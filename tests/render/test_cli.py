@@ -62,7 +62,7 @@ def test_an_unknown_size_is_said_and_nothing_is_guessed(run):
 
 def test_a_target_over_two_displays_gives_each_its_figures(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--display", "left: 24in 1920x1080 at -1920,0", "--onto", "all")
-    assert "4480 x 1440 px, starting at -1920, 0 (main + left)" in out
+    assert "4480 x 1440 px at -1920, 0 (main + left)" in out
     assert [line.split()[0] for line in out.splitlines() if line.strip()].count("stretch") == 2
 
 

@@ -170,7 +170,7 @@ def test_several_displays_are_told_of(run):
         "The part of the tablet for each display, as built (left, top, width x height):",
         "  main to side (to the right)",
         "    becomes 1.185 times as large on the glass",
-        "In logical pixels of main (zoom 1.25): 2048 x 1152 from 0, 0, from its own top left",
+        "In logical pixels of main (zoom 1.25): 2048 x 1152 px at 0, 0 from its own top left",
     ):
         assert line in out
 
@@ -343,17 +343,8 @@ def test_one_factor_and_one_share_are_called_the_same_everywhere(run):
     assert run("map", *two)[1].splitlines()[0] == head
     assert run("picture", "two.yaml", "--describe")[1].startswith(head)
     # Of a window of 2:1, three quarters of the display, 16:10 takes 1200 of 1500 px: four fifths.
-    window = [
-        "--tablet",
-        "240x150mm",
-        "--display",
-        "600x400mm 1500x1000",
-        "--fit",
-        "cropped",
-        "--window",
-        "0,0,1500x750px",
-    ]
-    told = run("map", *window, "--save", "window.yaml")[1]
+    window = ["--tablet", "240x150mm", "--display", "600x400mm 1500x1000", "--window", "0,0,1500x750px"]
+    told = run("map", *window, "--fit", "cropped", "--save", "window.yaml")[1]
     assert "in reach       60 %          of the screen" in told
     assert "window used    80 %          of the window that was asked for" in told
     assert "out of reach, 40 %" in told

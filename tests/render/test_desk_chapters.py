@@ -3,9 +3,8 @@
 import io
 import json
 import math
-from html import escape
+from html import unescape
 
-import numpy as np
 import pytest
 from PIL import Image
 
@@ -18,17 +17,7 @@ from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.chapters import CHAPTERS, UNLISTED, listed
 from render.desk.desks import Desk
-from tests.render.test_desk_server import DESK, Visitor
-
-CARD_MM = (85.60, 53.98)
-
-
-@pytest.fixture
-def visitor(tmp_path, monkeypatch):
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    found = Visitor(tmp_path / "library")
-    yield found
-    found.close()
+from tests.visitor import CARD_MM, DESK, Visitor, offered, traced
 
 
 def headings(visitor, at):
@@ -45,21 +34,6 @@ def shown(visitor, at, chapter):
     reply = visitor.get(f"{at}/chapter/{chapter}")
     assert reply.status_code == 200, reply.text
     return reply.json["html"]
-
-
-def traced(width_mm, height_mm, *, off_mm=0.0, upright=False, count=240):
-    """A card that a pen goes round with the whole 2560 x 1440 on so much of the tablet; px of the screen."""
-    wide, tall = CARD_MM[::-1] if upright else CARD_MM
-    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]) * [(wide / 2 + off_mm), (tall / 2 + off_mm)]
-    at = np.linspace(0, 4, count)
-    points = np.array(
-        [
-            corners[min(int(t), 3)] + (t - min(int(t), 3)) * (corners[min(int(t), 3) + 1] - corners[min(int(t), 3)])
-            for t in at
-        ]
-    )
-    wobble = 0.08 * np.sin(at * 7)[:, None]
-    return ((points + wobble) * [2560 / width_mm, 1440 / height_mm] + [1280, 720]).tolist()
 
 
 def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
@@ -116,9 +90,7 @@ def test_a_dropped_drawing_is_shown_under_both_maps_and_stays_through_a_change(v
     at = visitor.begin()
     picture = io.BytesIO()
     Image.new("RGB", (400, 300), "white").save(picture, "PNG")
-    reply = visitor.client.post(
-        f"{at}/chapter/strokes/drop", data=picture.getvalue(), headers=visitor.headers | {"Content-Type": "image/png"}
-    )
+    reply = visitor.send(f"{at}/chapter/strokes/drop", picture.getvalue(), "image/png")
     assert reply.status_code == 200, reply.text
     assert reply.json["html"].count("data:image/png;base64,") == 2
     changed = visitor.changed(at, {"fit": "cropped"})["address"]
@@ -126,9 +98,7 @@ def test_a_dropped_drawing_is_shown_under_both_maps_and_stays_through_a_change(v
     other = Visitor(visitor.shop.library.root)
     assert shown(other, changed[changed.index("/desk/") :], "strokes").count("data:image/png;base64,") == 2
     other.close()
-    wrong = visitor.client.post(
-        f"{at}/chapter/strokes/drop", data=b"MZ", headers=visitor.headers | {"Content-Type": "application/x-dosexec"}
-    )
+    wrong = visitor.send(f"{at}/chapter/strokes/drop", b"MZ", "application/x-dosexec")
     assert (wrong.status_code, "must be a .png" in wrong.text) == (422, True)
     assert "data:image" not in ask(visitor, at, "strokes", "drop-away").json["html"]
 
@@ -144,7 +114,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     driver, _, letter = bad.partition("and the letter is not")
     assert "In place of about 152, type" in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135"]
-    after = visitor.changed(at, first_change(letter))
+    after = visitor.changed(at, offered(letter)[0])
     told = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[3]), after["step"]).now.told
     assert (told.area_built_mm.width, told.area_built_mm.height) == (240, 152)
     assert "before the letter changed" in headings(visitor, after["address"])["took"]
@@ -161,10 +131,6 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
         assert ask(visitor, at, "took", "trace", wrong).status_code == 422
 
 
-def first_change(html):
-    return json.loads(html.partition('data-change="')[2].partition('"')[0].replace("&#34;", '"').replace("&quot;", '"'))
-
-
 @pytest.mark.parametrize(
     ("strokes", "driver", "letter", "trace"),
     [
@@ -179,11 +145,7 @@ def test_each_finding_has_a_click(visitor, strokes, driver, letter, trace):
     at = visitor.begin()
     kept = {"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": [[[*at, 0.5] for at in strokes[0]]]}
     if trace:
-        reply = visitor.client.post(
-            visitor.at(f"{at}/chapter/took/picture-card"),
-            data=json.dumps(kept),
-            headers=visitor.headers | {"Content-Type": "application/json"},
-        )
+        reply = visitor.send(f"{at}/chapter/took/picture-card", json.dumps(kept), "application/json")
     else:
         reply = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": strokes})
     html = reply.json["html"]
@@ -192,7 +154,7 @@ def test_each_finding_has_a_click(visitor, strokes, driver, letter, trace):
         assert words in html
     assert trace in html
     if letter:
-        said = visitor.changed(at, first_change(html))
+        said = visitor.changed(at, offered(html)[0])
         assert said["possible"]
     if trace:
         again = ask(visitor, at, "took", "again", {"zoom": 50.0})
@@ -208,10 +170,8 @@ def test_the_seat_says_what_advise_says(visitor):
     now = answer(said, map_request)
     advice = advise(now.told, now.workstation.seat, band_for("illustration"), "illustration")
     assert advice.changes
-    import html as escapes
-
     for change in advice.changes:
-        assert escapes.escape(change_words(change)[0], quote=False) in html.replace("&#39;", "'").replace("&#34;", '"')
+        assert change_words(change)[0] in unescape(html)
     assert "not medical advice" in html
 
 
@@ -223,10 +183,10 @@ def test_a_change_that_is_offered_can_be_taken_and_no_option_is_named(visitor, c
     at = visitor.begin(DESK.with_({"distance": "70cm", **change}))
     html = shown(visitor, at, "seat")
     assert "--" not in html
-    offered = [piece.partition('"')[0] for piece in html.split('data-change="')[1:]]
-    assert offered
-    for each in offered:
-        said = visitor.changed(at, json.loads(each.replace("&#34;", '"').replace("&quot;", '"')))
+    changes = offered(html)
+    assert changes
+    for each in changes:
+        said = visitor.changed(at, each)
         assert said["possible"], said["wrong"]
 
 
@@ -260,7 +220,7 @@ def test_the_study_says_what_the_command_says(visitor):
 
     html = shown(visitor, at, "study")
     for section in study_sections(study_of(in_library(visitor.shop.library)[0])):
-        assert escape(section.statement).replace("&#x27;", "&#39;") in html
+        assert section.statement in unescape(html)
     page = visitor.get(f"{at}/study.html")
     assert page.text.startswith("<!DOCTYPE html>")
     assert page.headers["Content-Disposition"] == 'attachment; filename="study.html"'
@@ -322,10 +282,7 @@ def test_the_tablet_is_measured_by_a_card_lying_and_upright(visitor):
     assert ask(visitor, at, "measure", "traces", body).json["another"]
     told = ask(visitor, at, "measure", "traces", {**body, "traces": [[lying], [upright]]}).json
     assert not told["another"]
-    change = json.loads(
-        told["html"].partition('data-change="')[2].partition('"')[0].replace("&#34;", '"').replace("&quot;", '"')
-    )
-    width, height = (float(part) for part in change["tablet"].removesuffix("mm").split("x"))
+    width, height = (float(part) for part in offered(told["html"])[0]["tablet"].removesuffix("mm").split("x"))
     assert width / height == pytest.approx(240 / 152, rel=0.0035)
     assert width == pytest.approx(240, rel=0.011)
     assert ask(visitor, at, "measure", "traces", {**body, "traces": []}).status_code == 422

@@ -2,7 +2,6 @@
 
 import json
 import math
-import time
 
 import pytest
 
@@ -11,43 +10,13 @@ from profiles.library.trial_book import in_library
 from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.chapters import CHAPTERS
-from tests.render.test_desk_chapters import traced
-from tests.render.test_desk_in_browser import axe_core
-from tests.render.test_desk_server import DESK
+from tests.visitor import CARD_MM, DESK, traced
+from tests.watched import axe_finds_nothing, until
 
 pytestmark = pytest.mark.chromium
 
-CARD_MM = (85.60, 53.98)
-
-
-@pytest.fixture
-def opened(browser, served):
-    """Opens a desk; at the end nothing may have gone wrong in its page."""
-    contexts, wrong = [], []
-
-    def open_one(said=DESK, **more):
-        context = browser.new_context(screen={"width": 2560, "height": 1440}, **more)
-        contexts.append(context)
-        page = context.new_page()
-        page.on("console", lambda message: wrong.append(message.text))
-        page.on("pageerror", lambda error: wrong.append(str(error)))
-        page.goto(served.door.invite("/"))
-        page.goto(f"{served.door.origin}{served.shop.address_of(served.shop.open_new(said))}")
-        page.wait_for_selector("html[data-ready]")
-        return page
-
-    yield open_one
-    for context in contexts:
-        context.close()
-    assert wrong == []
-
-
-def until(page, expression):
-    """Wait until an expression holds; asked from here, as the page's policy forbids eval."""
-    ends = time.monotonic() + 15
-    while not page.evaluate(expression):
-        assert time.monotonic() < ends, expression
-        page.wait_for_timeout(30)
+SCREEN = {"width": 2560, "height": 1440}
+UNSIZED = DESK.with_({"displays": ["2560x1440"]})
 
 
 def show(page, chapter):
@@ -58,48 +27,33 @@ def show(page, chapter):
     page.wait_for_timeout(100)
 
 
-def test_a_chapter_alone_leaves_out_no_level_of_headings(opened):
-    """Oracle: axe-core (npm)."""
-    axe = axe_core()
-    page = opened(DESK.with_({"distance": "45cm"}))
-    show(page, "seat")
-    page.evaluate(axe)
-    found = page.evaluate("axe.run(document, { runOnly: ['heading-order'], resultTypes: ['violations'] })")
-    assert page.locator("#chapter-seat h3").count() > 0
-    assert found["violations"] == []
-
-
-@pytest.mark.parametrize("kind", [("dark", "none", 375), ("light", "active", 1366), ("light", "none", 3840)])
-def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served, tmp_path, kind):
+@pytest.mark.parametrize(
+    ("width", "looks"), [(375, {"color_scheme": "dark"}), (1366, {"forced_colors": "active"}), (3840, {})]
+)
+def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served, tmp_path, width, looks):
     """Oracle: axe-core (npm), all its rules, with every chapter open: a revision, an entry, a drawing and a trace to show,
     then each dialog, the page of all figures, and the pad's own page."""
-    scheme, forced, width = kind
-    axe = axe_core()
-    page = opened(
-        DESK.with_({"distance": "45cm"}),
-        color_scheme=scheme,
-        forced_colors=forced,
-        viewport={"width": width, "height": 800},
-    )
+    page = opened(width, 800, screen=SCREEN, **looks).open(DESK.with_({"distance": "45cm"})).page
 
     def look(state):
-        page.evaluate(axe)
-        found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
-        assert [(each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]] == [], state
+        axe_finds_nothing(page, state)
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), state
 
+    show(page, "seat")
+    assert page.locator("#chapter-seat h3").count() > 0
+    look("a chapter alone leaves out no level of headings")
     page.locator("#keep").press("Enter")
     until(page, "document.getElementById('chapters').textContent.includes('One setting')")
     show(page, "felt")
     page.locator("#chapter-felt button[type=submit]").press("Enter")
     page.wait_for_selector("#chapter-felt .lines")
-    desk = f"{page.evaluate('location.pathname')}/chapter"
+    here = f"{page.evaluate('location.pathname')}"
     strokes = {"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": [[[x, y, 0.5] for x, y in traced(240, 152)]]}
     send = "([to, body]) => fetch(to, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body }).then((reply) => reply.status)"
-    assert page.evaluate(send, [f"{desk}/took/picture-card", json.dumps(strokes)]) == 200
-    assert page.evaluate(send, [f"{desk}/strokes/drop", json.dumps(strokes)]) == 200
+    assert page.evaluate(send, [f"{here}/chapter/took/picture-card", json.dumps(strokes)]) == 200
+    assert page.evaluate(send, [f"{here}/chapter/strokes/drop", json.dumps(strokes)]) == 200
     for chapter in CHAPTERS:
-        if chapter != "felt":
+        if chapter not in {"felt", "seat"}:
             show(page, chapter)
     assert page.locator("#chapter-study table").count() > 0
     assert page.locator("#chapter-took [data-copy]").count() == 1
@@ -107,7 +61,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
     assert len(in_library(served.shop.library)[0]) == 1
     page.locator("#chapter-took [data-trace]").press("Enter")
     look("trace")
-    page.locator("#chapter-took dialog [data-leave]").press("Enter")
+    page.locator("#chapter-took dialog [data-leave-trace]").press("Enter")
     for blank, about in (("displays", "display"), ("tablet", "tablet")):
         page.locator(f"#blank-{blank}").press("Enter")
         page.locator("[data-measure]").press("Enter")
@@ -120,13 +74,13 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
         if about == "tablet":
             page.locator("[data-trace='0']").last.press("Enter")
             look("card")
-            page.locator("[data-leave-trace]").press("Enter")
+            page.locator("dialog[data-about=tablet] [data-leave-trace]").press("Enter")
         page.locator(
             f"dialog[data-about={about}] > .bar [data-leave], dialog[data-about={about}] > p [data-leave]"
         ).press("Enter")
         # The focus comes back with the dialog's end, and must not come between the next key and its blank.
         until(page, f"!document.querySelector('dialog[data-about={about}]')")
-    page.goto(f"{served.door.origin}{desk.removesuffix('/chapter')}/figures")
+    page.goto(f"{served.door.origin}{here}/figures")
     look("figures")
     (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK.with_({"fit": "full"}), map_request).workstation))
     page.goto(f"{served.door.base}/pad/{served.shop.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}")
@@ -138,7 +92,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
 
 
 def test_the_pad_of_the_page_measures_a_stroke_and_its_strokes_stay_through_a_change_of_the_letter(opened):
-    page = opened()
+    page = opened(screen=SCREEN).open(DESK).page
     show(page, "strokes")
     page.locator("#pad-circle").press("Enter")
     assert "12.6 % wider than tall" in page.inner_text("#pad-said")
@@ -153,7 +107,7 @@ def test_the_pad_of_the_page_measures_a_stroke_and_its_strokes_stay_through_a_ch
 
 def test_the_display_is_measured_with_the_arrow_keys(opened):
     """Two tries to the same card: 27 in, which then stands in the letter."""
-    page = opened(DESK.with_({"displays": ["2560x1440"]}), viewport={"width": 1200, "height": 900})
+    page = opened(1200, 900, screen=SCREEN).open(UNSIZED).page
     page.locator("#blank-displays").press("Enter")
     page.locator("[data-measure]").press("Enter")
     page.wait_for_selector("dialog[open].measure")
@@ -181,7 +135,7 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
 
 
 def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixels_change(opened):
-    page = opened(DESK.with_({"displays": ["2560x1440"]}), viewport={"width": 1200, "height": 900}, has_touch=True)
+    page = opened(1200, 900, screen=SCREEN, has_touch=True).open(UNSIZED).page
     page.locator("#blank-displays").press("Enter")
     page.locator("[data-measure]").press("Enter")
     page.wait_for_selector("dialog[open].measure")
@@ -214,7 +168,7 @@ def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixel
 
 
 def test_what_a_ruler_says_is_typed_where_it_is_asked_for(opened):
-    page = opened()
+    page = opened(screen=SCREEN).open(DESK).page
     page.locator("#blank-tablet").press("Enter")
     page.locator("[data-measure]").press("Enter")
     page.locator("#measure-ruler").fill("330x214mm")
@@ -225,7 +179,7 @@ def test_what_a_ruler_says_is_typed_where_it_is_asked_for(opened):
 
 def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     """Half as large as on the tablet's own display: the tablet then seems twice as large, so the letter is of such a one."""
-    page = opened(DESK.with_({"tablet": "480x304mm", "fit": "locked"}), viewport={"width": 1366, "height": 800})
+    page = opened(1366, 800, screen=SCREEN).open(DESK.with_({"tablet": "480x304mm"})).page
     show(page, "took")
     page.locator("[data-trace]").press("Enter")
     wide, tall = CARD_MM[0] * 2560 / 480, CARD_MM[1] * 1440 / 304
@@ -244,20 +198,3 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     until(page, "document.querySelector('#chapter-took .copied')")
     page.locator("#chapter-took [data-change]").press("Enter")
     until(page, "document.getElementById('letter').textContent.includes('everything')")
-
-
-def test_what_was_kept_comes_back_by_keys(opened):
-    page = opened()
-    page.locator("#keep").press("Enter")
-    until(page, "document.getElementById('chapters').textContent.includes('One setting')")
-    page.evaluate(
-        "import(new URL('page.js', document.querySelector('script[src]').src)).then((module) => module.change({ fit: 'full' }, 'fit'))"
-    )
-    until(page, "location.pathname.endsWith('/1')")
-    show(page, "kept")
-    assert "Since it was kept" in page.inner_text("#chapter-kept")
-    page.locator("[data-do=back]").first.press("Enter")
-    until(page, "location.pathname.endsWith('/2')")
-    until(page, "document.getElementById('letter').textContent.includes('stay true')")
-    page.go_back()
-    until(page, "!document.getElementById('letter').textContent.includes('stay true')")

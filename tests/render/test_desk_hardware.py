@@ -1,7 +1,7 @@
 """What the hardware says, on the page: an offer with who says so, and beside a measurement that says something else."""
 
-import json
 import math
+import re
 import threading
 import time
 
@@ -13,22 +13,18 @@ from profiles.hardware.desktop import Monitor
 from profiles.hardware.system import ROOT_VARIABLE
 from render.desk.described import Description
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw
-from tests.render.test_desk_chapters import traced
-from tests.render.test_desk_server import Visitor
+from tests.visitor import offered, traced
 
 
 @pytest.fixture
-def visitor(tmp_path, monkeypatch):
+def visitor(visitor, tmp_path, monkeypatch):
     """A visitor on a made-up computer: a 27 in display, another one, and one tablet."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv(ROOT_VARIABLE, str(tmp_path / "system"))
     connect(tmp_path / "system", "card0-DP-1", DEMO_EDID)
     connect(tmp_path / "system", "card0-DP-2", SIDE_EDID)
     plug_hidraw(tmp_path / "system", "hidraw0", demo_descriptor())
     monkeypatch.setattr(desktop, "monitors", nobody_tells)
-    found = Visitor(tmp_path / "library")
-    yield found
-    found.close()
+    return visitor
 
 
 def nobody_tells():
@@ -37,12 +33,8 @@ def nobody_tells():
 
 def ways(html):
     """Title and change of each way that a note offers, in its order."""
-    found = []
-    for piece in html.split('data-change="')[1:]:
-        change, _, rest = piece.partition('"')
-        title = rest.partition("<b>")[2].partition("</b>")[0]
-        found.append((title, json.loads(change.replace("&#34;", '"').replace("&quot;", '"'))))
-    return found
+    titles = re.findall(r'class="way.*?<b>(.*?)</b>', html, re.DOTALL)
+    return list(zip(titles, offered(html), strict=True))
 
 
 def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_this_one(visitor):

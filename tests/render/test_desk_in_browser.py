@@ -3,31 +3,25 @@
 What the map must be is asked of the command line's own reader and solver here, never read from the page's script.
 """
 
-import json
-import os
-import random
 import shutil
 import subprocess
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
-from profiles.format.document import Workstation
 from profiles.library.revisions import Library
 from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.described import Description
 from render.desk.letter import ABOUT
 from render.pages.wall_sheet import wall_sheet
+from tests.visitor import DESK as BARE
+from tests.visitor import kept
+from tests.watched import axe_finds_nothing
 
 pytestmark = pytest.mark.chromium
 
-WATCH = """
-window.refused = [];
-document.addEventListener("securitypolicyviolation", (event) => window.refused.push(event.violatedDirective));
-"""
-DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x1440",), distance="70cm")
+DESK = BARE.with_({"distance": "70cm"})
 
 # A letter that has every sentence there is.
 FULL = DESK.with_(
@@ -41,93 +35,6 @@ FULL = DESK.with_(
         "step": "0.5mm",
     }
 )
-
-
-class Page:
-    """The desk's page in a browser of its own, and everything that went wrong in it."""
-
-    def __init__(self, context, server):
-        self.server, self.context = server, context
-        self.page = context.new_page()
-        self.asked, self.wrong = [], []
-        self.page.on("request", lambda request: self.asked.append(request.url))
-        self.page.on("console", lambda message: self.wrong.append(message.text))
-        self.page.on("pageerror", lambda error: self.wrong.append(str(error)))
-        self.page.add_init_script(WATCH)
-        self.page.goto(server.door.invite("/"))
-
-    def open(self, said=DESK):
-        draft = self.server.shop.open_new(said)
-        self.page.goto(f"{self.server.door.origin}{self.server.shop.address_of(draft)}")
-        self.page.wait_for_selector("html[data-ready]")
-        self.settle()
-        return self
-
-    def settle(self):
-        """Until nothing is asked any more: what was done reaches the page, and what rests for a moment is over."""
-        self.page.wait_for_timeout(200)
-        self.page.wait_for_selector('#desk[data-asking="0"]')
-
-    @property
-    def letter(self):
-        return " ".join(self.page.locator(".sentence").all_inner_texts())
-
-    @property
-    def numbers(self):
-        return [number.get_attribute("data-copy") for number in self.page.locator("[data-copy]").all()]
-
-    @property
-    def said(self):
-        """What the draft on the server says now."""
-        *_, id_, step = self.page.evaluate("location.pathname").split("/")
-        return self.server.shop.drafts.get(id_).said(int(step))
-
-    def fill(self, blank, text, field=0):
-        self.page.click(f"#blank-{blank}")
-        self.page.locator("section.note input").nth(field).fill(text)
-        self.page.keyboard.press("Enter")
-        self.settle()
-
-    def choose(self, blank, words):
-        self.page.click(f"#blank-{blank}")
-        self.page.locator("section.note .way", has_text=words).first.click()
-        self.settle()
-
-    def pull(self, handle, x, y, steps=6):
-        box = self.page.locator(f"#map-{handle}").bounding_box()
-        from_x, from_y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-        self.page.mouse.move(from_x, from_y)
-        self.page.mouse.down()
-        for step in range(1, steps + 1):
-            self.page.mouse.move(from_x + x * step / steps, from_y + y * step / steps)
-        self.page.mouse.up()
-        self.settle()
-
-    def tab_to(self, selector, most=80):
-        for _ in range(most):
-            self.page.keyboard.press("Tab")
-            if self.page.evaluate("(selector) => document.activeElement.matches(selector)", selector):
-                return
-        pytest.fail(f"{selector} is not reached by the Tab key")
-
-    def check(self):
-        """Nothing went wrong, nothing was refused by the policy, and nothing was asked elsewhere."""
-        assert self.wrong == []
-        assert self.page.evaluate("window.refused") == []
-        assert {url.split("/")[2] for url in self.asked if url.startswith("http")} <= {self.server.door.host}
-
-
-@pytest.fixture
-def opened(browser, served):
-    contexts = []
-
-    def open_one(width=1366, height=768, **more):
-        contexts.append(browser.new_context(viewport={"width": width, "height": height}, **more))
-        return Page(contexts[-1], served)
-
-    yield open_one
-    for context in contexts:
-        context.close()
 
 
 def test_three_actions_from_nothing_to_four_numbers(opened):
@@ -156,7 +63,6 @@ def test_three_actions_from_nothing_to_four_numbers(opened):
     page.choose("displays", "27 in, 2560")
     page.page.click("[data-close]")
     assert page.numbers == ["0", "8.5", "240", "135"]
-    page.check()
 
 
 @pytest.mark.parametrize(
@@ -187,7 +93,7 @@ def test_the_screens_pixels_are_known_whatever_the_zoom(opened, window, expected
 
 
 def test_the_whole_job_by_mouse(opened, served):
-    page = opened().open()
+    page = opened().open(DESK)
     page.choose("fit", "Everything reaches everything")
     assert page.numbers == ["0", "0", "240", "152"]
     assert "12.6 %" in page.page.inner_text("#picture")
@@ -215,11 +121,10 @@ def test_the_whole_job_by_mouse(opened, served):
     library = Library(served.shop.library.root)
     revision = library.newest(library.folder_of("window desk"))
     assert library.load(revision).map.area_built_mm == answer(page.said, map_request).told.area_built_mm
-    page.check()
 
 
 def test_undo_says_what_it_undoes_and_goes_through_the_browsers_history(opened):
-    page = opened().open()
+    page = opened().open(DESK)
     first = page.letter
     page.choose("fit", "Everything reaches everything")
     second = page.letter
@@ -241,11 +146,10 @@ def test_undo_says_what_it_undoes_and_goes_through_the_browsers_history(opened):
     page.page.reload()
     page.page.wait_for_selector("html[data-ready]")
     assert page.letter == first
-    page.check()
 
 
 def test_dragging_makes_one_step_and_a_hair_makes_none(opened):
-    page = opened().open()
+    page = opened().open(DESK)
     page.pull("area-top", 0, 2)
     assert page.page.evaluate("location.pathname").endswith("/0")
     page.pull("area-top", 0, 30, steps=40)
@@ -275,11 +179,10 @@ def test_dragging_makes_one_step_and_a_hair_makes_none(opened):
     assert page.numbers == before
     assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform") == "none"
     assert page.page.evaluate("location.pathname").endswith("/1")
-    page.check()
 
 
 def test_what_is_typed_wrong_stays_as_a_marked_draft_and_the_answer_pales(opened):
-    page = opened().open()
+    page = opened().open(DESK)
     page.page.click("#blank-scale")
     page.page.locator("section.note input").fill("1")
     page.page.wait_for_selector(".blank.wrong")
@@ -298,11 +201,10 @@ def test_what_is_typed_wrong_stays_as_a_marked_draft_and_the_answer_pales(opened
     page.page.locator("section.note .way").first.click()
     page.settle()
     assert page.page.locator(".blank.wrong, .pale").count() == 0
-    page.check()
 
 
 def test_escape_restores_and_the_focus_returns_to_the_blank(opened):
-    page = opened().open()
+    page = opened().open(DESK)
     before = page.letter
     page.page.click("#blank-tablet")
     page.page.locator("section.note input").fill("330x214mm")
@@ -312,7 +214,6 @@ def test_escape_restores_and_the_focus_returns_to_the_blank(opened):
     assert page.letter == before
     assert page.page.evaluate("document.activeElement.id") == "blank-tablet"
     assert page.page.get_attribute("#blank-tablet", "aria-expanded") == "false"
-    page.check()
 
 
 def test_the_whole_job_by_keys_alone(opened, served):
@@ -355,11 +256,10 @@ def test_the_whole_job_by_keys_alone(opened, served):
     page.page.keyboard.press("Enter")
     page.settle()
     assert Library(served.shop.library.root).folder_of("left desk")
-    page.check()
 
 
 def test_the_ways_for_shapes_are_one_radio_group_that_shows_before_it_takes(opened):
-    page = opened().open()
+    page = opened().open(DESK)
     page.page.focus("#blank-fit")
     page.page.keyboard.press("Enter")
     page.page.wait_for_selector("section.note .way:focus")
@@ -389,32 +289,6 @@ def test_the_ways_for_shapes_are_one_radio_group_that_shows_before_it_takes(open
     page.page.mouse.click(3, 3)
     page.settle()
     assert page.said.fit == "locked", "a click elsewhere takes what is tried"
-    page.check()
-
-
-def test_random_edits_in_the_page_end_in_the_map_of_the_command_line(opened):
-    """A few sequences here; a thousand without a browser in test_desk_answer.py."""
-    rng = random.Random(5)  # noqa: S311 - the same every time
-    page = opened().open()
-    for _ in range(12):
-        kind = rng.randrange(3)
-        if kind == 0:
-            page.choose("fit", rng.choice(("Everything", "a strip of the tablet", "a strip of the display")))
-        elif kind == 1:
-            page.fill("tablet", f"{rng.randrange(200, 400)}x{rng.randrange(120, 250)}mm")
-        elif page.page.locator("#map-area-top").count():
-            page.pull(
-                f"area-{rng.choice(('left', 'top', 'right', 'bottom'))}", rng.randrange(-30, 30), rng.randrange(-30, 30)
-            )
-        now = answer(page.said, map_request)
-        if now.possible:
-            area = now.told.area_built_mm
-            shown = [float(number) for number in page.numbers]
-            assert shown == pytest.approx([area.left, area.top, area.width, area.height], abs=6e-4)
-        else:
-            page.page.click("#undo")
-            page.settle()
-    page.check()
 
 
 def test_displays_are_dragged_on_a_plan_and_snap(opened):
@@ -442,14 +316,6 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
     page.page.click("#undo")
     page.settle()
     assert page.page.url == before
-    page.check()
-
-
-def axe_core():
-    folder = os.environ.get("EVENSTROKE_NODE_MODULES")
-    if not folder:
-        pytest.skip("EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)")
-    return (Path(folder) / "axe-core" / "axe.min.js").read_text("utf-8")
 
 
 @pytest.mark.parametrize(
@@ -458,18 +324,11 @@ def axe_core():
 )
 def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     """Oracle: axe-core (npm), all its rules."""
-    axe = axe_core()
-    exact = answer(DESK, map_request).told
-    Library(served.shop.library.root).keep(Workstation("window desk", exact))
+    kept(served.shop.library.root, DESK)
     page = opened(*size, color_scheme=scheme, forced_colors=forced)
 
     def look(state, where="html"):
-        if page.page.evaluate("!window.axe"):
-            page.page.evaluate(axe)
-        found = page.page.evaluate("(where) => axe.run(where, { resultTypes: ['violations'] })", where)
-        assert [(each["id"], [node["html"][:200] for node in each["nodes"]]) for each in found["violations"]] == [], (
-            state
-        )
+        axe_finds_nothing(page.page, state, where)
 
     page.page.reload()
     look("start")
@@ -478,7 +337,7 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     page.page.click("#blank-tablet")
     page.page.wait_for_selector("section.note .way")
     look("the sizes of an unknown tablet", "section.note")
-    page.open()
+    page.open(DESK)
     look("letter")
     page.choose("fit", "Everything reaches everything")
     page.page.goto(f"{served.door.base}/")
@@ -488,7 +347,7 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     page.page.goto(f"{served.door.base}/nowhere")
     look("nothing there")
     page.wrong.clear()  # the browser's own word on that
-    page.open()
+    page.open(DESK)
     page.page.click("#show")
     page.settle()
     look("shown large")
@@ -513,7 +372,6 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     page.fill("scale", "1")
     page.page.wait_for_selector("section.note .wrong")
     look("impossible, its sheet open")
-    page.check()
 
 
 @pytest.mark.parametrize("width", [320, 768, 1920, 3840])
@@ -536,15 +394,13 @@ def test_it_fits_every_width_and_everything_can_be_hit(opened, width):
         # A sheet from the bottom, the picture staying in sight above.
         assert note["height"] <= 0.46 * page.page.viewport_size["height"]
         assert note["y"] + note["height"] == pytest.approx(page.page.viewport_size["height"], abs=1)
-    page.check()
 
 
-def test_touch_pulls_too_and_the_page_does_not_scroll_away(browser, served):
-    context = browser.new_context(viewport={"width": 768, "height": 1000}, has_touch=True)
-    page = Page(context, served).open()
+def test_touch_pulls_too_and_the_page_does_not_scroll_away(opened):
+    page = opened(768, 1000, has_touch=True).open(DESK)
     box = page.page.locator("#map-area-right").bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    devtools = context.new_cdp_session(page.page)
+    devtools = page.context.new_cdp_session(page.page)
     for index in range(8):
         points = [{"x": x - 4 * index, "y": y}]
         devtools.send(
@@ -553,8 +409,6 @@ def test_touch_pulls_too_and_the_page_does_not_scroll_away(browser, served):
     devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
     page.settle()
     assert page.said.within.startswith("0,")
-    page.check()
-    context.close()
 
 
 def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
@@ -562,7 +416,7 @@ def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
     pdftotext = shutil.which("pdftotext")
     if pdftotext is None:
         pytest.skip("pdftotext (poppler-utils) is not installed")
-    page = opened(locale="en-GB").open()
+    page = opened(locale="en-GB").open(DESK)
 
     def printed():
         # A print by the browser's own key: no word to the page but that it begins.
@@ -580,11 +434,10 @@ def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
     assert printed() == sheet() != first
     # The browser says of this one wait that others should not do as much.
     page.wrong = [text for text in page.wrong if "Synchronous XMLHttpRequest" not in text]
-    page.check()
 
 
 def test_the_picture_alone_large_copied_and_back_by_keys(opened):
-    page = opened().open()
+    page = opened().open(DESK)
     page.context.grant_permissions(["clipboard-read", "clipboard-write"])
     small = page.page.locator("#map text").first.bounding_box()["height"]
     page.page.focus("#show")
@@ -607,38 +460,13 @@ def test_the_picture_alone_large_copied_and_back_by_keys(opened):
     page.settle()
     assert page.page.locator("#answer").is_visible()
     assert page.page.evaluate("document.activeElement.id") == "show"
-    page.check()
-
-
-def test_a_second_window_works_on_its_own_step(opened):
-    page = opened().open()
-    page.choose("fit", "Everything reaches everything")
-    address = page.page.url
-    other = page.context.new_page()
-    other.goto(address)
-    other.wait_for_selector("html[data-ready]")
-    page.fill("tablet", "330x214mm")
-    other.click("#blank-lying")
-    other.locator("section.note .way", has_text="Upside down").click()
-    other.wait_for_load_state("networkidle")
-    assert "330" not in " ".join(other.locator(".sentence").all_inner_texts())
-    assert "330" in page.letter
-    page.check()
 
 
 def test_a_stopped_server_is_told_in_a_sentence(opened, served):
-    page = opened().open()
+    page = opened().open(DESK)
     served.shop._ends_at = 0.0
     page.page.wait_for_timeout(700)
     page.page.click("#blank-fit")
     page.page.wait_for_selector("#trouble")
     assert "does not answer" in page.page.inner_text("#trouble")
-
-
-def test_the_profile_that_is_downloaded_is_the_desk(opened):
-    page = opened().open()
-    with page.page.expect_download() as download:
-        page.page.click("text=Profile")
-    assert download.value.suggested_filename.endswith(".yaml")
-    assert "workstation: window desk" in Path(download.value.path()).read_text("utf-8")
-    assert json.dumps(page.wrong) == "[]"
+    page.wrong.clear()  # the browser's own word on that

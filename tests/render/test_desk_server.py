@@ -15,72 +15,21 @@ from pathlib import Path
 
 import pytest
 
-from profiles.format.document import Workstation, loads, to_yaml
+from profiles.format.document import loads, to_yaml
 from profiles.library.revisions import Library
 from render.cli.options import map_request
 from render.desk.address import ask_running
 from render.desk.answer import answer
-from render.desk.app import LARGEST_BODY, LARGEST_UPLOAD, make_app
-from render.desk.described import Description
+from render.desk.app import LARGEST_BODY, LARGEST_UPLOAD
 from render.desk.drafts import MOST_ASIDE, MOST_STEPS, Drafts
 from render.desk.server import DeskServer
 from render.desk.shortcut import write_shortcut
-
-DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x1440",))
-ROOM = {"room": [900, 420, 16]}
-
-
-class Visitor:
-    """A browser that was let in, without a browser."""
-
-    def __init__(self, root):
-        self.server = DeskServer(Library(root), map_request)
-        self.shop, self.door = self.server.shop, self.server.door
-        self.client = make_app(self.shop).test_client(use_cookies=False)
-
-    @property
-    def headers(self):
-        return {"Host": self.door.host, "Origin": self.door.origin, "Cookie": f"{self.door.cookie}={self.door.key}"}
-
-    def at(self, path):
-        """The path under the door's random one."""
-        return path if path.startswith(self.door.path) else f"{self.door.path}{path}"
-
-    def get(self, path, **more):
-        return self.client.get(self.at(path), headers=self.headers | more, buffered=True)
-
-    def post(self, path, data=None, **more):
-        return self.client.post(self.at(path), json={} if data is None else data, headers=self.headers | more)
-
-    def begin(self, said=DESK):
-        return self.shop.address_of(self.shop.open_new(said))
-
-    def changed(self, at, change):
-        reply = self.post(f"{at}/answer", {"change": change, "commit": True, **ROOM})
-        assert reply.status_code == 200, reply.text
-        return reply.json
-
-    def close(self):
-        self.shop._ends_at = 0.0
-        self.server.run()
+from tests.visitor import DESK, Visitor, kept
 
 
 @pytest.fixture(autouse=True)
 def _own_state(tmp_path_factory, monkeypatch):
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
-
-
-@pytest.fixture
-def visitor(tmp_path):
-    found = Visitor(tmp_path / "library")
-    yield found
-    found.close()
-
-
-def kept(root, said=DESK, **more):
-    """A desk kept by something else than the page."""
-    exact = answer(said, map_request).told
-    return Library(root).keep(Workstation(said.name, exact), **more)[0]
 
 
 # -- who may come in -------------------------------------------------------------------------------------------------
@@ -291,36 +240,6 @@ def test_a_profile_file_that_changes_underneath_is_told(visitor, tmp_path):
     assert "is gone" in visitor.get(at).text
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="folders without the right to write are a matter of POSIX")
-def test_where_nothing_can_be_written_the_desk_works_and_says_so(tmp_path, monkeypatch):
-    """As root every folder can be written, so the system's own refusal is put in its place."""
-    visitor = Visitor(tmp_path / "library")
-    full = OSError(28, os.strerror(28))
-
-    def refuse(*_, **__):
-        raise full
-
-    monkeypatch.setattr("render.desk.drafts.Draft._write_all", refuse)
-    monkeypatch.setattr("profiles.library.revisions.fill_new", refuse)
-    said = visitor.changed(visitor.begin(), {"fit": "full"})
-    assert "cannot be written down: No space left on device" in said["parts"]["notices"]
-    assert "profile.yaml" in said["parts"]["notices"]
-    reply = visitor.post(f"{said['address']}/keep")
-    assert reply.status_code == 422
-    assert "No space left on device" in reply.json["wrong"][0]
-    assert loads(visitor.get(f"{said['address']}/profile.yaml").text, "page").map.request.fit == "full"
-    monkeypatch.undo()
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    later = visitor.changed(said["address"], {"turn": "90"})
-    assert "written down" not in later["parts"]["notices"]
-    assert [step.about for step in Drafts(tmp_path / "library").get(later["address"].split("/")[3]).steps.values()] == [
-        "",
-        "fit",
-        "lying",
-    ]
-    visitor.close()
-
-
 def test_a_torn_line_is_passed_over_and_the_next_begins_anew(tmp_path):
     drafts = Drafts(tmp_path / "library")
     draft = drafts.begin("n-1", {"new": True}, DESK)
@@ -362,8 +281,7 @@ def pad(visitor, tmp_path):
 
 
 def drawn(visitor, at, content=STROKES, kind="application/json", **more):
-    headers = visitor.headers | {"Content-Type": kind} | more
-    return visitor.client.post(visitor.at(f"{at}/strokes"), data=content, headers=headers)
+    return visitor.send(f"{at}/strokes", content, kind, **more)
 
 
 def test_the_pad_is_a_page_that_saves_beside_the_profile_under_the_first_free_name(visitor, pad, tmp_path):
@@ -457,6 +375,10 @@ class Program:
             return reply.status, reply.headers.get("Location"), reply.read().decode()
         finally:
             connection.close()
+
+    def post(self, path, data):
+        """What comes back as JSON."""
+        return json.loads(self.ask("POST", path, data)[2])
 
     def come_in(self):
         return self.ask("GET", "/in/" + self.address[0].rpartition("/")[2])[1]
@@ -586,10 +508,9 @@ def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answere
         for number in range(500):
             try:
                 change = {"tablet": f"{150 + number}x152mm", "name": "window desk"}
-                reply = running.ask("POST", f"{address}/answer", {"change": change, "commit": True})
-                address = json.loads(reply[2])["address"]
+                address = running.post(f"{address}/answer", {"change": change, "commit": True})["address"]
                 answered.append(change["tablet"])
-                kept_.append(json.loads(running.ask("POST", f"{address}/keep", {})[2])["says"])
+                kept_.append(running.post(f"{address}/keep", {})["says"])
             except (OSError, http.client.HTTPException, ValueError, KeyError):
                 return
 
@@ -648,7 +569,7 @@ def test_a_library_that_may_only_be_read_is_shown_and_what_is_changed_is_not_los
         running.come_in()
         assert "window desk" in running.ask("GET", "/")[2]
         at = running.ask("GET", f"/station/{revision.path.parent.name}")[1]
-        said = json.loads(running.ask("POST", f"{at}/answer", {"change": {"fit": "full"}, "commit": True})[2])
+        said = running.post(f"{at}/answer", {"change": {"fit": "full"}, "commit": True})
         notices = re.sub(r"<[^>]*>", " ", said["parts"]["notices"])
         assert "Your changes cannot be written down: Permission denied." in notices
         assert "download the profile" in notices
@@ -675,14 +596,12 @@ def test_a_full_disk_is_said_and_once_there_is_room_all_is_written(small_disk, m
         with filler.open("wb", buffering=0) as file, contextlib.suppress(OSError):
             while True:
                 file.write(b"x" * 512)
-        said = json.loads(running.ask("POST", f"{at}/answer", {"change": {"fit": "full"}, "commit": True})[2])
+        said = running.post(f"{at}/answer", {"change": {"fit": "full"}, "commit": True})
         assert "No space left on device" in said["parts"]["notices"]
         reply = running.ask("POST", f"{said['address']}/keep", {})
         assert (reply[0], "No space left on device" in reply[2]) == (422, True)
         filler.unlink()
-        said = json.loads(
-            running.ask("POST", f"{said['address']}/answer", {"change": {"turn": "90"}, "commit": True})[2]
-        )
+        said = running.post(f"{said['address']}/answer", {"change": {"turn": "90"}, "commit": True})
         assert "No space" not in said["parts"]["notices"]
         assert "Kept as revision 2" in running.ask("POST", f"{said['address']}/keep", {})[2]
     finally:
@@ -693,11 +612,8 @@ def test_a_full_disk_is_said_and_once_there_is_room_all_is_written(small_disk, m
 
 def test_a_page_that_can_be_used_needs_nothing_from_elsewhere_and_is_small(visitor):
     page = visitor.get(visitor.begin()).text
-    size, seen, waiting = (
-        len(page.encode()),
-        set(),
-        ["/look.css", "/static/desk.css", "/static/desk.js", "/static/icon.svg"],
-    )
+    size, seen = len(page.encode()), set()
+    waiting = ["/look.css", "/static/desk.css", "/static/desk.js", "/static/icon.svg"]
     while waiting:
         path = waiting.pop()
         if path in seen:

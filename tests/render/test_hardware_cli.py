@@ -46,18 +46,8 @@ def test_from_what_is_connected_to_a_saved_profile(run, root):
     assert (saved["displays"][0]["width_mm"], saved["displays"][0]["height_px"]) == (597, 1440)
     assert run("check", "desk.yaml")[0] == 0
     # What the list tells to type in place of the reference is the same desk.
-    typed = run(
-        "map",
-        "--tablet",
-        "240x152mm@150/mm",
-        "--display",
-        "597x336mm 2560x1440",
-        "--workstation",
-        "desk",
-        "--as",
-        "yaml",
-    )[1]
-    assert typed == Path("desk.yaml").read_text(encoding="utf-8")
+    typed = ("--tablet", "240x152mm@150/mm", "--display", "597x336mm 2560x1440", "--workstation", "desk")
+    assert run("map", *typed, "--as", "yaml")[1] == Path("desk.yaml").read_text(encoding="utf-8")
 
 
 def test_the_list_begins_as_in_the_readme(run, root):

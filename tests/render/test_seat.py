@@ -19,17 +19,6 @@ from render.reports.seat_text import seat_data, seat_text
 from tests.legible import assert_words_stand_free
 
 
-@pytest.fixture
-def run(run_alone):
-    """Runs the whole program in an empty folder: standard output, standard error and exit code."""
-
-    def whole(*arguments):
-        code, out, err = run_alone(*arguments)
-        return out, err, code
-
-    return whole
-
-
 def display(inches, left_px=0, label="main"):
     return Display(2560, 1440, left_px=left_px, label=label).with_diagonal(inches * MM_PER_INCH)
 
@@ -130,37 +119,37 @@ DISPLAY = ("--display", "27in 2560x1440")
 
 
 def test_a_display_at_a_distance(run):
-    out, err, code = run("seat", *DISPLAY, "--distance", "70cm", "--top-below-eyes", "2cm")
+    code, out, err = run("seat", *DISPLAY, "--distance", "70cm", "--top-below-eyes", "2cm")
     assert (err, code) == ("", 0)
     assert "46.2 degrees across" in out
     assert "top 1.6 degrees below, centre 15.1 degrees below, bottom 28.6 degrees below" in out
 
 
 def test_the_wanted_angle_gives_the_distance(run):
-    out, _, code = run("seat", *DISPLAY, "--angle", "40", "--as", "json")
+    code, out, _ = run("seat", *DISPLAY, "--angle", "40", "--as", "json")
     told = json.loads(out)
     assert code == 0
     assert told["displays"][0]["horizontal_deg"] == pytest.approx(40)
     assert told["distance_mm"] == told["distances"]["for_angle_mm"]
-    told = json.loads(run("seat", *DISPLAY, "--arc-minutes", "1", "--as", "json")[0])
+    told = json.loads(run("seat", *DISPLAY, "--arc-minutes", "1", "--as", "json")[1])
     assert told["displays"][0]["arc_minutes_per_px_x"] == pytest.approx(1)
 
 
 def test_a_profile_is_read_and_written_again(run, tmp_path):
     run("map", "--tablet", "240x152mm", *DISPLAY, "--distance", "60cm", "--save", "desk.yaml")
-    out, _, code = run(
+    code, out, _ = run(
         "seat", "desk.yaml", "--distance", "80cm", "--top-below-eyes", "1in", "--tilt", "12", "--save", "after.yaml"
     )
     assert code == 0
     assert out.startswith("800 mm (31.5 in) from main")
     text = (tmp_path / "after.yaml").read_text("utf-8")
     assert "seat:\n  distance_mm: 800.0\n  top_below_eyes_mm: 25.4\n  tilt_deg: 12.0\n" in text
-    assert run("check", "after.yaml")[2] == 0
-    assert json.loads(run("seat", "after.yaml", "--as", "json")[0])["displays"][0]["top_deg"] > 0
+    assert run("check", "after.yaml")[0] == 0
+    assert json.loads(run("seat", "after.yaml", "--as", "json")[1])["displays"][0]["top_deg"] > 0
 
 
 def test_displays_in_an_arc_and_a_curved_one(run):
-    out, _, code = run(
+    code, out, _ = run(
         "seat",
         *("--display", "left: 24in 1920x1200 at -1920,0", *DISPLAY, "--distance", "28in"),
         *("--bezel", "8mm", "--radius", "left: 1500mm", "--picture", "seat.svg"),
@@ -190,7 +179,7 @@ def test_displays_in_an_arc_and_a_curved_one(run):
     ],
 )
 def test_wrong_requests_are_named(run, arguments, message):
-    out, err, code = run("seat", *arguments)
+    code, out, err = run("seat", *arguments)
     assert (out, code) == ("", 2)
     assert message in err
 

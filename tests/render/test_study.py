@@ -19,6 +19,12 @@ from tests.invented_study import BEST, CURVE, invented, one_person, six_people
 GALLERY = Path(__file__).parents[2] / "gallery"
 
 
+@pytest.fixture
+def run(run_alone, tmp_path, monkeypatch):
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+    return run_alone
+
+
 @pytest.fixture(scope="module")
 def one():
     return study_of(one_person())
@@ -123,10 +129,9 @@ def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(browser, six,
     assert (wide, loaded, title) == (True, True, TITLE)
 
 
-def test_the_command_writes_slides_and_refuses_what_it_cannot(run, monkeypatch, tmp_path):
+def test_the_command_writes_slides_and_refuses_what_it_cannot(run):
     from PIL import Image
 
-    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
     assert run("study", "study.html")[0] == 1
     rows = ["tablet;24in 1920x1080;32in 3840x2160", "small: 146x96mm;4 4;2", "medium: 240x152mm;5;"]
     Path("days.csv").write_text("\n".join(rows))
@@ -151,11 +156,10 @@ def test_the_command_writes_slides_and_refuses_what_it_cannot(run, monkeypatch, 
 
 
 @pytest.mark.oracle
-def test_the_calendar_is_read_by_another_library(run, monkeypatch, tmp_path):
+def test_the_calendar_is_read_by_another_library(run):
     """Oracle: icalendar (PyPI), an independent reader of RFC 5545."""
     import icalendar
 
-    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
     things = ["--tablet", "a tablet, with a comma; and more words than one line of a calendar may hold: 240x152mm"]
     things += ["--display", "24in 1920x1080", "--display", "32in 3840x2160"]
     dates = ["--start", "2026-03-05", "--days-each", "3", "--weekends-off"]
@@ -176,8 +180,7 @@ def test_the_calendar_is_read_by_another_library(run, monkeypatch, tmp_path):
     assert "earlier day" in run("plan-trials", *things, "--off", "2026-03-09..2026-03-01")[2]
 
 
-def test_resume_plans_what_the_book_does_not_hold(run, monkeypatch, tmp_path):
-    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+def test_resume_plans_what_the_book_does_not_hold(run):
     Path("days.csv").write_text("tablet;24in 1920x1080\nmedium: 240x152mm;4 4\n")
     run("felt", "--grid", "days.csv", "--date", "2026-04-30")
     things = ["--tablet", "medium: 240x152mm", "--display", "24in 1920x1080", "--display", "32in 3840x2160"]
@@ -187,8 +190,7 @@ def test_resume_plans_what_the_book_does_not_hold(run, monkeypatch, tmp_path):
     assert (code, "nothing is left to try" in err) == (1, True)
 
 
-def test_several_forms_are_written_in_one_run_and_none_over_another(run, monkeypatch, tmp_path):
-    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+def test_several_forms_are_written_in_one_run_and_none_over_another(run):
     Path("days.csv").write_text("tablet;24in 1920x1080\nsmall: 146x96mm;4 4\n")
     run("felt", "--grid", "days.csv", "--date", "2026-04-30")
     code, out, _ = run("study", "s.html", "s.md")
@@ -198,8 +200,7 @@ def test_several_forms_are_written_in_one_run_and_none_over_another(run, monkeyp
     assert "s.md: exists already" in run("study", "s.html", "s.md")[2]
 
 
-def test_other_seats_and_kinds_of_work_are_told_apart(run, monkeypatch, tmp_path):
-    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+def test_other_seats_and_kinds_of_work_are_told_apart(run):
     head, small = "date,tablet,display,score,doing,distance", "small: 146x96mm,24in 1920x1080"
     rows = [f"2026-03-02,{small},4,drawing,70cm", f"2026-03-03,{small},5,drawing,70cm", f"2026-03-04,{small},2,lettering,50cm"]  # fmt: skip
     Path("days.csv").write_text("\n".join([head, *rows]) + "\n")

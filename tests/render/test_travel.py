@@ -18,18 +18,6 @@ from render.pictures.travel_chart import travel_scene
 from render.reports.travel_text import travel_text
 from tests.legible import assert_words_stand_free
 
-
-@pytest.fixture
-def run(run_alone):
-    """Runs the whole program in an empty folder: standard output, standard error and exit code."""
-
-    def whole(*arguments):
-        code, out, err = run_alone(*arguments)
-        return out, err, code
-
-    return whole
-
-
 DISPLAY = ("--display", "27in 2560x1440")
 
 
@@ -83,7 +71,7 @@ def test_the_text_says_why_and_by_whom():
 
 
 def test_a_command_for_one_display(run):
-    out, err, code = run("travel", *DISPLAY, "--as", "csv")
+    code, out, err = run("travel", *DISPLAY, "--as", "csv")
     assert (err, code) == ("", 0)
     rows = list(csv.DictReader(io.StringIO(out)))
     assert [float(row["scale_factor"]) for row in rows] == list(SCALES)
@@ -95,9 +83,9 @@ def test_a_command_for_one_display(run):
 
 def test_a_profile_brings_its_own_scale(run):
     run("map", "--tablet", "240x152mm", *DISPLAY, "--save", "desk.yaml")
-    told = json.loads(run("travel", "desk.yaml", "--as", "json")[0])
+    told = json.loads(run("travel", "desk.yaml", "--as", "json")[1])
     assert told["scale_factor"] == pytest.approx(2.491, abs=5e-4)
-    typed = json.loads(run("travel", *DISPLAY, "--tablet", "240x152mm", "--as", "json")[0])
+    typed = json.loads(run("travel", *DISPLAY, "--tablet", "240x152mm", "--as", "json")[1])
     assert typed["travel"] == told["travel"]
     assert "local rules" in told["caution"]
 
@@ -105,7 +93,7 @@ def test_a_profile_brings_its_own_scale(run):
 def test_published_targets_are_css_pixels(run):
     # W3C WCAG 2.2 speaks of CSS pixels: at a zoom of 1.5 a button of 24 is 36 device pixels.
     run("map", "--tablet", "240x152mm", "--display", "27in 3840x2160 zoom 1.5", "--save", "desk.yaml")
-    out, _, code = run("travel", "desk.yaml")
+    code, out, _ = run("travel", "desk.yaml")
     assert code == 0
     assert "a button of 36 px" in out
 
@@ -124,7 +112,7 @@ def test_published_targets_are_css_pixels(run):
     ],
 )
 def test_wrong_requests_are_named(run, arguments, message):
-    out, err, code = run("travel", *arguments)
+    code, out, err = run("travel", *arguments)
     assert (out, code) == ("", 2)
     assert message in err
 

@@ -41,15 +41,9 @@ def months(run):
 
 
 def test_a_note_is_kept_with_its_figures_and_listed(run):
-    code, out, err = run(
-        "felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "2026-03-15", "--note", "calm"
-    )
-    assert (code, err) == (0, "")
-    assert out == "desk 1: noted: 4 for drawing at a scale factor of 2.49 on 2026-03-15\n"
-    assert (
-        "nothing new"
-        in run("felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "2026-03-15", "--note", "calm")[1]
-    )
+    note = ("felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "2026-03-15", "--note", "calm")
+    assert run(*note) == (0, "desk 1: noted: 4 for drawing at a scale factor of 2.49 on 2026-03-15\n", "")
+    assert "nothing new" in run(*note)[1]
     head, row = run("book")[1].splitlines()
     assert head.split() == ["day", "workstation", "doing", "score", "minutes", "scale", "angle", "note"]
     assert row.split() == ["2026-03-15", "desk", "1", "drawing", "4", "good", "90", "2.49", "46", "deg", "calm"]
@@ -141,7 +135,9 @@ def test_without_entries_the_band_is_the_common_practice_and_says_so(run):
 
 
 def test_forty_days_make_a_band_of_ones_own(months):
-    found = yaml.safe_load(months("band", "--as", "yaml")[1])
+    code, out, err = months("band", "--as", "yaml")
+    assert (code, err) == (0, "")
+    found = yaml.safe_load(out)
     assert found["enough"]
     assert found["best_low"] < 2.67 < found["best_high"]
     assert found["entries"] == found["days"] == 40

@@ -1,4 +1,4 @@
-"""Sheets, desks, glances and animations in numbers."""
+"""Pictures of maps, sheets, desks, glances and animations in numbers."""
 
 import io
 import itertools
@@ -39,6 +39,11 @@ def full():
     return mapped(TABLET, MAIN, fit="full")
 
 
+@pytest.fixture
+def locked():
+    return mapped(TABLET, MAIN)
+
+
 def extent(shape):
     left, top, right, bottom = shape.outline.bounds
     return right - left, bottom - top
@@ -46,6 +51,73 @@ def extent(shape):
 
 def texts(scene):
     return [text.text for text in scene.texts]
+
+
+# One map
+
+
+def on_curve(shape):
+    """The points of a circle that lie on the curve: the ends of its pieces."""
+    return [command[-2:] for command in shape.outline.commands if command[0] in "MC"]
+
+
+def span(shape):
+    xs, ys = zip(*on_curve(shape), strict=True)
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def test_tablet_and_screen_are_to_one_scale(full):
+    scene = preview_scene(full)
+    area, screen = (extent(scene.shapes(role)[0]) for role in ("area-edge", "screen-edge"))
+    display = full.reference
+    assert screen[0] / area[0] == pytest.approx(display.width_mm / 240)
+    assert screen[1] / area[1] == pytest.approx(display.height_mm / 152)
+
+
+def test_the_circle_comes_out_as_the_figures_say(full):
+    scene = preview_scene(full)
+    hand, result, ghost = (span(scene.shapes(role)[0]) for role in ("hand", "result", "ghost"))
+    figures = full.figures[0].distortion
+    assert hand[0] == pytest.approx(hand[1])
+    assert result[0] / hand[0] == pytest.approx(figures.scale_x)
+    assert result[1] / hand[1] == pytest.approx(figures.scale_y)
+    assert ghost == pytest.approx((result[1], result[1]))
+    assert 100 * (result[0] / result[1] - 1) == pytest.approx(figures.oval_percent)
+    assert scene.title == "A circle comes out oval, 12.6 % wider than tall"
+
+
+def test_a_true_map_needs_no_ghost_and_hatches_what_is_out_of_use(locked):
+    scene = preview_scene(locked)
+    assert not scene.shapes("ghost")
+    assert scene.shapes("spare-hatch")
+    assert scene.title == "A circle stays round, 2.49 times as large"
+
+
+def test_a_display_of_unknown_size_is_said_to_be_no_scale():
+    scene = preview_scene(mapped(TABLET, Display(2560, 1440)))
+    assert any("not to scale" in text.text for text in scene.texts)
+    assert not any("2.5" in text.text for text in scene.texts)
+
+
+def test_every_display_reached_has_its_circle_and_every_display_its_name():
+    scene = preview_scene(mapped(Tablet(310, 174), Display(2560, 1440, 597, 336), LEFT, TALL, onto=("main", "left")))
+    assert len(scene.shapes("result")) == 2
+    # By hand: 310 mm for 4480 px are 14.45 px a mm; pixels of 0.2332 and of 0.2766 mm make that 3.37 and 4.
+    assert {"main, 3.37 \N{MULTIPLICATION SIGN}", "left, 4 \N{MULTIPLICATION SIGN}", "tall"} <= {
+        text.text for text in scene.texts
+    }
+
+
+def test_without_text_there_is_none(locked):
+    scene = preview_scene(locked, text=False)
+    assert not scene.texts
+    assert scene.description.startswith("A circle stays round")
+
+
+def test_inches_are_inches(locked):
+    assert any(text.text == "9.45 × 5.31 in" for text in preview_scene(locked, units="in").texts)
+    with pytest.raises(RequestError, match="must be mm or in"):
+        preview_scene(locked, units="ft")
 
 
 # Side by side
@@ -268,9 +340,8 @@ def test_the_ghost_of_a_picture_of_pixels_is_pale_and_true(full, tmp_path):
 
 
 def test_the_triangle_of_a_turned_tablet_has_a_legend_in_every_view():
-    display = Display(2560, 1440).with_diagonal(27 * 25.4)
     for turn in (0, 90, 180, 270):
-        solved = solve(MapRequest(Tablet(240, 152, turn_deg=turn), Desktop((display,))))
+        solved = mapped(Tablet(240, 152, turn_deg=turn), MAIN)
         for scene in (preview_scene(solved), compare_scene([("one", solved), ("two", solved)]), desk_scene(solved)):
             words = " ".join(text.text for text in scene.texts).lower()
             assert ("triangle" in words) == bool(turn), (turn, words)
@@ -278,8 +349,7 @@ def test_the_triangle_of_a_turned_tablet_has_a_legend_in_every_view():
 
 
 def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
-    display = Display(2560, 1440).with_diagonal(27 * 25.4)
-    turned = solve(MapRequest(Tablet(240, 152, slant_deg=12.0), Desktop((display,))))
+    turned = mapped(Tablet(240, 152, slant_deg=12.0), MAIN)
     scene = compare_scene([("turned", turned), ("straight", unrotated(turned))])
     assert (
         scene.title

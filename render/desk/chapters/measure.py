@@ -19,9 +19,9 @@ from profiles.known_things import parse_thing
 from render.desk.chapters.took import on_page
 from render.desk.described import display_text
 from render.desk.hardware import said_displays, said_tablets
-from render.measures import size
+from render.sentences.measures import size
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from flask import Request

@@ -11,7 +11,7 @@ from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
 from mapper.choosing.travel import TARGETS_PX, Crossing
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from render.desk.desks import Desk

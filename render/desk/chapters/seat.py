@@ -13,7 +13,7 @@ from mapper.problems import EvenstrokeError
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
 from render.desk.described import seat_of
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.choosing.remedies import RequestChange

@@ -15,7 +15,7 @@ from mapper.problems import EvenstrokeError, Problem, RequestError
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, fitted, same_movement
-from render.words import circle_state, tilt_words
+from render.sentences.words import circle_state, tilt_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable

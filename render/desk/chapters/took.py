@@ -24,7 +24,7 @@ from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain, rect_text
 from render.desk.entry import answer_parts
-from render.words import number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from flask import Request

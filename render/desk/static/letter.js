@@ -1,6 +1,6 @@
 // Blanks and their notes: open, try, take, leave. The focus goes back to the blank.
 
-import { again, ask, address, change, desk, onChange, restore, say, trouble } from "./page.js";
+import { again, ask, address, change, onChange, restore, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { own, disown, swap } from "./swap.js";
 import { plan } from "./plan.js";
@@ -26,7 +26,7 @@ export async function openNote(name, { focus = true } = {}) {
     note.innerHTML = html;
     mark(name, true);
     place();
-    plan(note);
+    plan(note, openNote);
     // What is empty offers before it asks to type.
     const field = blank(name)?.classList.contains("empty") ? null : note.querySelector("input, textarea");
     if (focus) (field || note.querySelector(".way.chosen") || note.querySelector(".way, button")).focus({ preventScroll: true });
@@ -218,13 +218,10 @@ note.addEventListener("click", async (event) => {
 async function openAgain(name, focused) {
   const { html } = await post(`${address()}/note/${name}`, {});
   swap(note, html);
-  plan(note);
+  plan(note, openNote);
   document.getElementById(focused)?.focus();
 }
 
 onChange(() => {
   if (open) mark(open, true);
 });
-
-export const isOpen = () => open;
-export const first = () => desk.step === 0 && blank("tablet")?.classList.contains("empty");

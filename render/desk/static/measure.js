@@ -2,7 +2,7 @@
 import { post } from "./ask.js";
 import { address, change, say } from "./page.js";
 import { screenPx } from "./screen.js";
-import { tracing } from "./chapters/common.js";
+import { traceDialog } from "./chapters/common.js";
 
 const LOOK_MS = 200;
 
@@ -151,15 +151,20 @@ function display(dialog) {
 
 function tablet(dialog) {
   const inner = dialog.querySelector("dialog");
-  const ready = inner.querySelector("[data-measure-it]");
-  const sheet = tracing(inner.querySelector("canvas"), (strokes) => { ready.disabled = !strokes.length; });
   const traces = [null, null];
   let which = 0;
+  const trace = traceDialog(inner, async (strokes) => {
+    const here = which;
+    const before = traces[here];
+    traces[here] = strokes;
+    const said = await tell(dialog, "traces", { traces: traces.filter(Boolean) }, "tablet");
+    if (!said) traces[here] = before;
+    dialog.querySelectorAll(".done")[here].hidden = !traces[here];
+  });
   for (const button of dialog.querySelectorAll("[data-trace]")) {
     button.addEventListener("click", () => {
       which = Number(button.dataset.trace);
-      sheet.clear();
-      inner.showModal();
+      trace();
     });
   }
   const ruler = dialog.querySelector("#measure-ruler");
@@ -173,15 +178,4 @@ function tablet(dialog) {
   ruler.addEventListener("keydown", (event) => { if (event.key === "Enter") take(); });
   // The outer one hears of the inner one's end too, and must stay.
   inner.addEventListener("close", (event) => event.stopPropagation());
-  inner.querySelector("[data-again]").addEventListener("click", sheet.clear);
-  inner.querySelector("[data-leave-trace]").addEventListener("click", () => inner.close());
-  ready.addEventListener("click", async () => {
-    const here = which;
-    const before = traces[here];
-    traces[here] = sheet.strokes();
-    inner.close();
-    const said = await tell(dialog, "traces", { traces: traces.filter(Boolean) }, "tablet");
-    if (!said) traces[here] = before;
-    dialog.querySelectorAll(".done")[here].hidden = !traces[here];
-  });
 }

@@ -6,7 +6,8 @@ const NEAR = 0.04;
 const REST_MS = 350;
 let resting = 0;
 
-export function plan(note) {
+// `moved` shows the note anew once a display has its new place.
+export function plan(note, moved) {
   const drawing = note.querySelector("#plan");
   if (!drawing) return;
   const places = [...drawing.querySelectorAll(".place")];
@@ -27,7 +28,7 @@ export function plan(note) {
       show();
     });
     element.addEventListener("pointerup", () => {
-      if (start) send(note, textsOf(note, boxes));
+      if (start) send(note, moved, textsOf(note, boxes));
       start = null;
     });
     element.addEventListener("keydown", (event) => {
@@ -40,7 +41,7 @@ export function plan(note) {
       // Keys in a row are one step of the letter, made when they rest, even where the note is closed meanwhile.
       const texts = textsOf(note, boxes);
       clearTimeout(resting);
-      resting = setTimeout(() => send(note, texts, element.dataset.index), REST_MS);
+      resting = setTimeout(() => send(note, moved, texts, element.dataset.index), REST_MS);
     });
   });
 }
@@ -76,11 +77,10 @@ function textsOf(note, boxes) {
   return fields.map((field, index) => `${field.value.replace(/\s+at\s+-?\d+\s*,\s*-?\d+/, "")} at ${boxes[index].left},${boxes[index].top}`);
 }
 
-async function send(note, displays, focused) {
+async function send(note, moved, displays, focused) {
   const open = note.querySelector("#plan");
   await change({ displays }, "displays");
   if (!open) return;
-  const { openNote } = await import("./letter.js");
-  await openNote("displays", { focus: false });
+  await moved("displays", { focus: false });
   if (focused !== undefined) note.querySelector(`.place[data-index="${focused}"]`)?.focus();
 }

@@ -1,22 +1,21 @@
-// What chapters share: buttons that ask the server for something, forms, and files that are picked or dropped.
+// What chapters share: buttons that ask the server for something, forms, files that are picked or dropped, and tracing.
 
-export function wrong(element, error) {
-  const line = element.querySelector(".wrong") ?? element.closest(".chapter, dialog")?.querySelector(".wrong");
-  if (!line) throw error;
-  line.textContent = error.message;
-  line.hidden = false;
+// Does something for a part of the page; what goes wrong is told in that part's own line.
+export async function guarded(element, act) {
+  try {
+    await act();
+  } catch (error) {
+    const line = element.querySelector(".wrong") ?? element.closest(".chapter, dialog")?.querySelector(".wrong");
+    if (!line) throw error;
+    line.textContent = error.message;
+    line.hidden = false;
+  }
 }
 
 // <button data-do="verb" data-with='{"json": 1}'>
 export function buttons(element, page) {
   for (const button of element.querySelectorAll("button[data-do]")) {
-    button.addEventListener("click", async () => {
-      try {
-        await page.ask(button.dataset.do, button.dataset.with ? JSON.parse(button.dataset.with) : {});
-      } catch (error) {
-        wrong(button.parentElement, error);
-      }
-    });
+    button.addEventListener("click", () => guarded(button.parentElement, () => page.ask(button.dataset.do, JSON.parse(button.dataset.with || "{}"))));
   }
   for (const number of element.querySelectorAll("[data-copy]")) {
     number.addEventListener("click", () => page.copy(number, number.parentElement.parentElement));
@@ -29,40 +28,50 @@ export function buttons(element, page) {
 // <form data-do="verb">: its fields as JSON.
 export function forms(element, page) {
   for (const form of element.querySelectorAll("form[data-do]")) {
-    form.addEventListener("submit", async (event) => {
+    form.addEventListener("submit", (event) => {
       event.preventDefault();
-      try {
-        await page.ask(form.dataset.do, Object.fromEntries(new FormData(form)));
-      } catch (error) {
-        wrong(form, error);
-      }
+      guarded(form, () => page.ask(form.dataset.do, Object.fromEntries(new FormData(form))));
     });
   }
 }
 
-export function drops(zone, page) {
+// `send` takes the file as a Blob of its kind.
+export function drops(zone, send) {
   const input = zone.querySelector("input[type=file]");
-  const send = async (file) => {
+  const take = (file) => {
     if (!file) return;
     // A browser that knows no kind for an ending still knows the ending.
     const kind = file.type || { csv: "text/csv", json: "application/json", svg: "image/svg+xml" }[file.name.split(".").pop().toLowerCase()] || "";
-    try {
-      await page.ask(zone.dataset.drop, new Blob([file], { type: kind }));
-    } catch (error) {
-      wrong(zone, error);
-    }
+    guarded(zone, () => send(new Blob([file], { type: kind })));
   };
   zone.querySelector("[data-pick]").addEventListener("click", () => input.click());
-  input.addEventListener("change", () => send(input.files[0]));
+  input.addEventListener("change", () => take(input.files[0]));
   zone.addEventListener("dragover", (event) => event.preventDefault());
   zone.addEventListener("drop", (event) => {
     event.preventDefault();
-    send(event.dataTransfer.files[0]);
+    take(event.dataTransfer.files[0]);
   });
 }
 
-// A sheet that takes strokes in device px while `on`; `done` gets all of them when asked.
-export function tracing(canvas, onEnd) {
+// A dialog with a sheet to trace on: gives what opens it. `done` gets the strokes when it closes with them.
+export function traceDialog(dialog, done) {
+  const ready = dialog.querySelector("[data-measure-it]");
+  const sheet = tracing(dialog.querySelector("canvas"), (strokes) => { ready.disabled = !strokes.length; });
+  dialog.querySelector("[data-again]").addEventListener("click", sheet.clear);
+  dialog.querySelector("[data-leave-trace]").addEventListener("click", () => dialog.close());
+  ready.addEventListener("click", () => {
+    const strokes = sheet.strokes();
+    dialog.close();
+    done(strokes);
+  });
+  return () => {
+    sheet.clear();
+    dialog.showModal();
+  };
+}
+
+// A sheet that takes strokes in device px.
+function tracing(canvas, onEnd) {
   const context = canvas.getContext("2d");
   let strokes = [];
   let live = null;

@@ -4,6 +4,6 @@ import { buttons, drops } from "./common.js";
 
 export function open(element, page) {
   mountPad(element.querySelector(".pad"));
-  drops(element.querySelector("[data-drop]"), page);
+  drops(element.querySelector(".drop"), (file) => page.ask("drop", file));
   buttons(element, page);
 }

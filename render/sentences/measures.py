@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
+from mapper.desk import Display
+from mapper.distortion import Distortion
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
-from render.words import ROUND_PERCENT, number
-
-if TYPE_CHECKING:
-    from mapper.desk import Display
-    from mapper.distortion import Distortion
+from render.sentences.words import ROUND_PERCENT, number
 
 LENGTH_UNITS = ("mm", "in")
 

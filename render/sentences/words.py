@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
     from mapper.mapping.solve import DisplayFigures
     from mapper.mapping.steps import Step
+    from mapper.rect import Rect
 
 #: Below this a circle is called round: a sixteenth of the smallest change of proportions that people see.
 ROUND_PERCENT = 0.1
@@ -51,6 +52,12 @@ def circle_phrase(distortion: Distortion) -> str:
     if state == "round":
         return "stays round"
     return f"comes out {'as an oval' if state.endswith('longer than wide') else 'oval'}, {state}"
+
+
+def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
+    """A rectangle's size and its left and top: ``2560 x 1440 px at 0, 0``."""
+    width, height, left, top = (number(side, places) for side in (rect.width, rect.height, rect.left, rect.top))
+    return f"{width} x {height} {unit} at {left}, {top}"
 
 
 def step_words(step: Step) -> str:
@@ -112,7 +119,12 @@ def _on_displays(phrase: str, on: list[DisplayFigures], *, named: bool, factor: 
 
 def listed(words: Sequence[str]) -> str:
     """``main``, ``main and left``, ``main, left and right``."""
-    return " and ".join([*([", ".join(words[:-1])] if len(words) > 1 else []), words[-1]])
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """``1 day``, ``3 days``, ``2 entries``."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def turn_words(turn_deg: int) -> str:

@@ -1,0 +1,113 @@
+"""Pages in headless Chromium, and everything that goes wrong in them."""
+
+import os
+import time
+from pathlib import Path
+
+import pytest
+
+WATCH = """
+window.refused = [];
+document.addEventListener("securitypolicyviolation", (event) => window.refused.push(event.violatedDirective));
+"""
+
+
+def until(page, expression):
+    """Wait until an expression holds; asked again and again from here, as the page's policy forbids eval."""
+    ends = time.monotonic() + 15
+    while not page.evaluate(expression):
+        assert time.monotonic() < ends, expression
+        page.wait_for_timeout(20)
+
+
+def axe_finds_nothing(page, state, where="html"):
+    """Oracle: axe-core (npm), all its rules, on what matches ``where``."""
+    if page.evaluate("!window.axe"):
+        folder = os.environ.get("EVENSTROKE_NODE_MODULES")
+        if not folder:
+            pytest.skip("EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)")
+        page.evaluate((Path(folder) / "axe-core" / "axe.min.js").read_text("utf-8"))
+    found = page.evaluate("(where) => axe.run(where, { resultTypes: ['violations'] })", where)
+    assert [(each["id"], [node["html"][:200] for node in each["nodes"]]) for each in found["violations"]] == [], state
+    assert found["passes"], state
+
+
+class Watched:
+    """A page of ours. ``wrong`` is what its console, its errors and its dialogs said."""
+
+    def __init__(self, context, address):
+        self.context, self.page = context, context.new_page()
+        self.asked, self.wrong = [], []
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.on("console", lambda message: self.wrong.append(message.text))
+        self.page.on("pageerror", lambda error: self.wrong.append(str(error)))
+        self.page.on("dialog", lambda dialog: (self.wrong.append("a dialog"), dialog.dismiss()))
+        self.page.add_init_script(WATCH)
+        self.page.goto(address)
+
+    def check(self, own=("file:", "data:", "blob:")):
+        """Nothing went wrong, nothing was refused by the policy, and nothing was asked but what begins with one of ``own``."""
+        assert self.wrong == []
+        assert self.page.evaluate("window.refused") == []
+        assert [url for url in self.asked if not url.startswith(own)] == []
+
+
+class DeskPage(Watched):
+    """The desk's page of a running server, in a browser of its own."""
+
+    def __init__(self, context, server):
+        self.server = server
+        super().__init__(context, server.door.invite("/"))
+
+    def open(self, said):
+        draft = self.server.shop.open_new(said)
+        self.page.goto(f"{self.server.door.origin}{self.server.shop.address_of(draft)}")
+        self.page.wait_for_selector("html[data-ready]")
+        self.settle()
+        return self
+
+    def settle(self):
+        """Until nothing is asked any more: what was done reaches the page, and what rests for a moment is over."""
+        self.page.wait_for_timeout(200)
+        self.page.wait_for_selector('#desk[data-asking="0"]')
+
+    @property
+    def letter(self):
+        return " ".join(self.page.locator(".sentence").all_inner_texts())
+
+    @property
+    def numbers(self):
+        return [number.get_attribute("data-copy") for number in self.page.locator("[data-copy]").all()]
+
+    @property
+    def said(self):
+        """What the draft on the server says now."""
+        *_, id_, step = self.page.evaluate("location.pathname").split("/")
+        return self.server.shop.drafts.get(id_).said(int(step))
+
+    def fill(self, blank, text):
+        self.page.click(f"#blank-{blank}")
+        self.page.locator("section.note input").first.fill(text)
+        self.page.keyboard.press("Enter")
+        self.settle()
+
+    def choose(self, blank, words):
+        self.page.click(f"#blank-{blank}")
+        self.page.locator("section.note .way", has_text=words).first.click()
+        self.settle()
+
+    def pull(self, handle, x, y, steps=6):
+        box = self.page.locator(f"#map-{handle}").bounding_box()
+        from_x, from_y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        self.page.mouse.move(from_x, from_y)
+        self.page.mouse.down()
+        self.page.mouse.move(from_x + x, from_y + y, steps=steps)
+        self.page.mouse.up()
+        self.settle()
+
+    def tab_to(self, selector, most=80):
+        for _ in range(most):
+            self.page.keyboard.press("Tab")
+            if self.page.evaluate("(selector) => document.activeElement.matches(selector)", selector):
+                return
+        pytest.fail(f"{selector} is not reached by the Tab key")
