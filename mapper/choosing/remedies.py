@@ -206,9 +206,10 @@ class Judge:
     def remedy(self, finding: Beside) -> RequestChange | None:
         """The best that can be done about ``finding``, with other ways; None where nothing helps that harms nothing else."""
         ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
-        good = sorted(self._good(finding.key, ways), key=lambda way: way[0])
+        good, most = sorted(self._good(finding.key, ways), key=lambda way: way[0]), _WAYS
         if not good:
-            good = sorted(self._good(finding.key, self._tried(self._bought(finding))), key=lambda way: way[0])
+            # Nobody chooses between two things to buy for one figure: the least that will do.
+            good, most = sorted(self._good(finding.key, self._tried(self._bought(finding))), key=lambda way: way[0]), 1
         chosen: list[RequestChange] = []
         kinds: list[set[str]] = []
         for _, asks, exact in good:
@@ -221,7 +222,7 @@ class Judge:
                 continue
             kinds.append(kind)
             chosen.append(self._change(finding.key, asks, after))
-            if len(chosen) == _WAYS:
+            if len(chosen) == most:
                 break
         return replace(chosen[0], instead=tuple(chosen[1:])) if chosen else None
 
