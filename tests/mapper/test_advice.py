@@ -134,7 +134,9 @@ def test_pixels_that_no_comfortable_distance_hides_need_a_finer_display():
     width_px, height_px = finer.asks["display_px"]
     assert width_px / height_px == pytest.approx(16 / 9, rel=1e-3)
     # On a strip, where a larger zoom even gives more of the tablet, two displays would do.
-    strip = solve(MapRequest(Tablet(1, 7), Desktop((Display(675, 1, 1969, 1),)), fit="full"))
+    strip = solve(
+        MapRequest(Tablet(1, 7), Desktop((Display(675, 1, 1969, 1),)), fit="full", window_px=Rect(0, 0, 675, 1))
+    )
     finer = change(advise(strip, Seat(1024), Band(1, 2, "your own")), "sharpness")
     assert finer.buys
     assert finer.instead == ()
