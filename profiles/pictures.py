@@ -122,7 +122,7 @@ def halved(image: Image.Image, mode: str) -> Image.Image:
     from PIL import Image as PillowImage
 
     half = PillowImage.new(mode, (-(-image.width // 2), -(-image.height // 2)))
-    for top, part in _strips(image):
+    for top, part in strips(image):
         half.paste(part.convert(mode).reduce(2), (0, top // 2))
     return half
 
@@ -136,7 +136,7 @@ def in_8_bits(image: Image.Image, low: float, high: float) -> Image.Image:
     from PIL import Image as PillowImage
 
     grey = PillowImage.new("L", image.size)
-    for top, part in _strips(image):
+    for top, part in strips(image):
         values = np.asarray(part, dtype=np.float32)
         values = np.clip((np.nan_to_num(values, nan=low, posinf=low, neginf=low) - low) * (255 / (high - low)), 0, 255)
         grey.paste(PillowImage.fromarray(values.astype(np.uint8)), (0, top))
@@ -148,14 +148,15 @@ def range_of(image: Image.Image) -> tuple[float, float]:
     import numpy as np
 
     low, high = [], []
-    for _, part in _strips(image):
+    for _, part in strips(image):
         values = np.nan_to_num(np.asarray(part, dtype=np.float32), posinf=0.0, neginf=0.0)
         low.append(float(values.min()))
         high.append(float(values.max()))
     return min(low), max(high)
 
 
-def _strips(image: Image.Image) -> Iterator[tuple[int, Image.Image]]:
-    rows = 2 * max(1, 500_000 // image.width)
+def strips(image: Image.Image) -> Iterator[tuple[int, Image.Image]]:
+    """The top row and the picture of each strip, an even number of rows, that is small enough for a processor to hold."""
+    rows = 2 * max(1, 125_000 // image.width)
     for top in range(0, image.height, rows):
         yield top, image.crop((0, top, image.width, min(image.height, top + rows)))

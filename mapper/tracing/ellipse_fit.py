@@ -11,6 +11,8 @@ _SAMPLES = 400
 _POINTS_JUDGED = 1200
 _PICKED = 6
 _LOOKED_AT_CLOSELY = 32
+# The shares of points near an ellipse and of its way round that they cover, added up, from which on it is not doubted.
+_CLEARLY = 1.95
 #: No map of a tablet stretches more: the widest desktop over the narrowest tablet stays below.
 MOST_STRETCH = 4.0
 
@@ -52,37 +54,45 @@ def find_ellipse(points_px: Array, outline: KnownOutline, *, near_px: float, see
     middle = np.median(judged, axis=0)
     size = float(np.sqrt(np.mean((judged - middle) ** 2))) or 1.0
     unit = (judged - middle) / size
-    picks = unit[random.integers(0, len(unit), (_SAMPLES, _PICKED))]
-    # The fit to all points stands as a candidate too: it is the best where there are no strays.
-    conics = [_direct(picks), _direct(unit[None])]
-    matrix, centre, valid = _of_conic(np.concatenate([conic for conic, _ in conics]))
-    valid &= np.concatenate([found for _, found in conics])
-    # An ellipse far larger than the drawing was fitted to a few neighbours; a sliver runs along a line, and a speck
-    # covers a dot: all points are near them all the way round.
-    shortest, longest = np.linalg.eigvalsh(matrix).T
-    valid &= (longest < 8) & (shortest > 3 * near_px / size) & (longest < MOST_STRETCH * shortest)
-    if not valid.any():
-        raise RequestError(Problem("points", "no ellipse runs through them", f"{len(points)} points"))
-    matrix, centre = matrix[valid], centre[valid]
-    # A quarter of the points tells which samples are worth a closer look.
-    rough = np.argsort(-_judge(unit[::4], matrix, centre, near_px / size), kind="stable")[:_LOOKED_AT_CLOSELY]
-    matrix, centre = matrix[rough], centre[rough]
-    scores = _judge(unit, matrix, centre, near_px / size)
+    near = near_px / size
+    # The fit to all points first: where there are no strays, no sample is better.
+    matrix, centre = _usable(unit[None], near)
+    scores = _judge(unit, matrix, centre, near)
+    if scores.max(initial=0.0) < _CLEARLY:
+        some, centres = _usable(unit[random.integers(0, len(unit), (_SAMPLES, _PICKED))], near)
+        matrix, centre = np.concatenate([some, matrix]), np.concatenate([centres, centre])
+        if not len(matrix):
+            raise RequestError(Problem("points", "no ellipse runs through them", f"{len(points)} points"))
+        # A quarter of the points tells which samples are worth a closer look.
+        rough = np.argsort(-_judge(unit[::4], matrix, centre, near), kind="stable")[:_LOOKED_AT_CLOSELY]
+        matrix, centre = matrix[rough], centre[rough]
+        scores = _judge(unit, matrix, centre, near)
     best = int(np.argmax(scores))
     # Once more from the points that agree, which takes the chance out of the sample.
     for _ in range(3):
-        on_it = _near(unit, matrix[best : best + 1], centre[best : best + 1], near_px / size)[0][0]
+        on_it = _near(unit, matrix[best : best + 1], centre[best : best + 1], near)[0][0]
         if on_it.sum() < _PICKED:
             break
         again, found = _direct(unit[on_it][None])
         next_matrix, next_centre, good = _of_conic(again)
         if not (found[0] and good[0]):
             break
-        score = _judge(unit, next_matrix, next_centre, near_px / size)[0]
+        score = _judge(unit, next_matrix, next_centre, near)[0]
         if score < scores[best]:
             break
         matrix[best], centre[best], scores[best] = next_matrix[0], next_centre[0], score
     return Placed(outline, matrix[best] * (size / outline.radius_mm), centre[best] * size + middle)
+
+
+def _usable(points: Array, near: float) -> tuple[Array, Array]:
+    """Symmetric matrices (m, 2, 2) and centres (m, 2) of the ellipses, of those through k sets of points (k, n, 2), that may be a trace."""
+    conics, found = _direct(points)
+    matrix, centre, valid = _of_conic(conics)
+    # An ellipse far larger than the drawing was fitted to a few neighbours; a sliver runs along a line, and a speck
+    # covers a dot: all points are near them all the way round.
+    shortest, longest = np.linalg.eigvalsh(matrix).T
+    valid &= found & (longest < 8) & (shortest > 3 * near) & (longest < MOST_STRETCH * shortest)
+    return matrix[valid], centre[valid]
 
 
 def _direct(points: Array) -> tuple[Array, Array]:

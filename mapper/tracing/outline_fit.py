@@ -32,6 +32,8 @@ _TUKEY = 4.685
 _STRETCHES = 96
 # Smallest over largest singular value of the slopes, each parameter in its own unit.
 _DETERMINED = 3e-3
+# The same, squared, of a step: a parameter that is determined no better stays where it is.
+_OPEN = 1e-12
 _ROUNDS = 60
 _ROUGH_ROUNDS = 10
 _ROUGH_FOOT_ROUNDS = 3
@@ -194,10 +196,11 @@ def _settle(
     # On exact points two sides that are met already would make strays of the other two: no trace is finer than this.
     smallest = 1e-6 * size
     limit = np.inf
-    foot_rounds = _ROUGH_FOOT_ROUNDS if rounds == _ROUGH_ROUNDS else FOOT_ROUNDS
+    rough = rounds == _ROUGH_ROUNDS
     for count in range(rounds):
         placed = Placed(outline, pose.matrix(parameters), parameters[:2])
-        distances, feet_mm, normals = placed.feet(points_px, foot_rounds)
+        # Feet need not be exact before the curve has come to rest.
+        distances, feet_mm, normals = placed.feet(points_px, _ROUGH_FOOT_ROUNDS if rough or count < 4 else FOOT_ROUNDS)
         weights = np.ones(len(distances))
         if not strict:
             # Wide at first, so that a rough start is not mistaken for a stray.
@@ -215,10 +218,12 @@ def _settle(
 
 def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
     """The Gauss-Newton step of weighted least squares; the least of all where the points leave one open."""
-    root = np.sqrt(weights)[:, None]
-    size = np.sqrt(np.mean(jacobian**2, axis=0))
+    weighted = jacobian.T * weights
+    normal = weighted @ jacobian
+    # Parameters of unlike units on one scale. What normal equations lose in digits the next round makes good.
+    size = np.sqrt(np.diag(normal))
     size = np.where(size == 0, 1.0, size)
-    change: Array = np.linalg.lstsq(jacobian / size * root, -distances * root[:, 0], rcond=1e-12)[0] / size
+    change: Array = np.linalg.pinv(normal / np.outer(size, size), _OPEN, True) @ (weighted @ -distances / size) / size
     return change
 
 

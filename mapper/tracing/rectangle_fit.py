@@ -16,6 +16,8 @@ _POINTS_JUDGED = 1200
 # Directions tried, and the directions and pairs of sides kept for judging together.
 _DIRECTIONS = 180
 _NEARLY_ALL = 0.97
+# Points that leave no larger angle out, as seen from the middle of an outline drawn as a square, go all the way round.
+_NO_GAP = np.pi / 12
 _KEPT_DIRECTIONS = 5
 _KEPT_PEAKS = 4
 # Sides nearer to each other than this share of the drawing are one side drawn twice.
@@ -53,6 +55,9 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
         raise RequestError(Problem("points", "a rectangle needs at least 8 points", str(len(points))))
     random = np.random.default_rng(seed)
     judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    boxed = _boxed(judged, outline, near_px)
+    if boxed is not None:
+        return boxed
     pairs = _pairs_of_sides(judged, near_px)
     crossings: list[Placed] = []
     for one, two in combinations(pairs, 2):
@@ -73,6 +78,27 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
     settled = _settled(judged, crossings, near_px)
     best = max(settled, key=lambda crossing: crossing[0])[1]
     return Placed(outline, _upright(best.matrix), best.centre_px)
+
+
+def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:
+    """The rectangle to which a fit leads from the box around all points, where they lie on it, and all the way round.
+
+    So they do on an empty canvas, where nobody need search.
+    """
+    low, high = judged.min(axis=0), judged.max(axis=0)
+    across, down = (_Sides(0, np.eye(2)[axis], float(low[axis]), float(high[axis]), 0) for axis in (0, 1))
+    if float(np.min(high - low)) < 6 * near_px:
+        return None
+    try:
+        placed = settle(judged[::2], _crossed(across, down, outline), "free", floor_px=near_px / 4)
+    except np.linalg.LinAlgError:
+        return None
+    longest, shortest = np.linalg.svd(placed.matrix, compute_uv=False)
+    off, mm = _off(judged, [placed], near_px / 2)
+    around = np.sort(np.arctan2(mm[0, :, 1] / outline.height_mm, mm[0, :, 0] / outline.width_mm))
+    gap = float(np.max(np.diff(around, append=around[0] + 2 * np.pi)))
+    clear = float(np.mean(off <= 1)) > _NEARLY_ALL and gap < _NO_GAP and longest < MOST_STRETCH * shortest
+    return _again(placed) if clear else None
 
 
 def _settled(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
@@ -162,7 +188,17 @@ def _crossed(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
     centre = inverse @ np.array([(one.low + one.high) / 2, (two.low + two.high) / 2])
     # Half a side's vector: along it only the other pair's lines change.
     halves = inverse * np.array([(one.high - one.low) / 2, (two.high - two.low) / 2])
-    first, second = halves[:, 0], halves[:, 1]
+    return _read(halves[:, 0], halves[:, 1], centre, outline)
+
+
+def _again(placed: Placed) -> Placed:
+    """The same parallelogram, its sides told apart anew."""
+    along, across = (placed.matrix * (placed.outline.width_mm / 2, placed.outline.height_mm / 2)).T
+    return _read(along, across, placed.centre_px, placed.outline)
+
+
+def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> Placed:
+    """The map of ``outline`` onto the parallelogram whose sides are twice ``first`` and ``second`` (2,), the likelier of both ways."""
     options = [
         np.stack([first * 2 / outline.width_mm, second * 2 / outline.height_mm], axis=1),
         np.stack([second * 2 / outline.width_mm, first * 2 / outline.height_mm], axis=1),

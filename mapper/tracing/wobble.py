@@ -132,10 +132,9 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     solve = np.linalg.pinv(data[:, :unknowns])
     paths = _paths(shares, residuals_mm - jacobian @ (solve @ residuals_mm / scale))
     spectra, vectors, seen = _kernels(shares, length_mm, paths)
-    # Sums written out: shared out among threads, products as small as these wait for each other.
-    turned = np.einsum("kni,nj->kij", vectors, data)
+    turned = vectors.transpose(0, 2, 1) @ data
     products = (turned[:, :, :, None] * turned[:, :, None, :]).reshape(-1, count, (unknowns + 1) ** 2)
-    weighted = np.einsum("kwn,knm->kwm", 1 / spectra, products).reshape(-1, unknowns + 1, unknowns + 1)
+    weighted = ((1 / spectra) @ products).reshape(-1, unknowns + 1, unknowns + 1)
     # The first node is of white noise alone.
     weighted = np.concatenate([(data.T @ data)[None], weighted])
     log_spectra = np.concatenate([[0.0], np.log(spectra).sum(axis=2).ravel()])
@@ -148,7 +147,7 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     logs[1:] += (seen[:, None] + _LOG_WHITE).ravel() - math.log(_ANYWHERE)
     weights = np.exp(logs - logs.max())
     kept = np.flatnonzero(weights > _LEAST_WEIGHT)
-    solve_turned = np.einsum("in,knj->kij", solve, vectors)
+    solve_turned = solve @ vectors
     spreads = [
         (solve_turned[kernel] * spectra[kernel, white]) @ solve_turned[kernel].T if node else solve @ solve.T
         for node in kept

@@ -19,10 +19,12 @@ import numpy as np
 
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from profiles.strokes.ink import DRAW_INSTEAD, Ink, Picture, off_ground, pixels
+from profiles.strokes.ink import DRAW_INSTEAD, Ink, Picture, off_ground, pixels, widened
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from PIL import Image
 
     from mapper.tracing.outline import Array
 
@@ -33,8 +35,11 @@ _MOST_GROUNDS = 8
 _LEAST_CONTRAST = 14
 # Ink is what differs from the ground by this share of the strongest ink there: a dark trace alone first, then also what is
 # as faint as a sketch beneath; at last a dark trace, and then one that is thin in parts, on a ground that is ruled with a grid and guides.
-_LEVELS = ((0.5, False), (0.2, False), (0.5, True), (0.3, True))
+_STRONG = 0.5
+_LEVELS = ((False, (_STRONG, 0.2)), (True, (_STRONG, 0.3)))
 _FAINTEST_RULED = 40.0
+# From this share of it on, faint ink beside the strong is a sketch.
+_FAINT = 0.1
 # Patches smaller than this are words and specks, as are those below a share of the area's own size.
 _LEAST_PX = 24.0
 _LEAST_OF_CANVAS = 0.06
@@ -129,25 +134,28 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
     left, top, right, bottom = picture.within
     spot = max(1, -(-max(right - left, bottom - top) // _COARSE_PX))
     part = picture.stored.crop(picture.within) if picture.within != (0, 0, *picture.stored.size) else picture.stored
-    colours = pixels(part.reduce(spot) if spot > 1 else part)
-    sampled = colours if spot == 1 else pixels(part.resize((colours.shape[1], colours.shape[0]), 0))
+    small = part.reduce(spot) if spot > 1 else part
+    sampled = part.resize(small.size, 0) if spot > 1 else small
     inked = False
-    for level, (share, ruled) in enumerate(_LEVELS):
-        canvases = _canvases(picture.name, colours, sampled, ruled=ruled)
-        looks = [(canvas, _Look.of(canvas, share)) for canvas in canvases if canvas.strongest >= _LEAST_CONTRAST]
-        for every in (False,) if ruled else (False, True):
-            for canvas, look in looks:
-                for points in look.all_ink() if every else look.outlines():
-                    inked = True
-                    x0, y0, x1, y1 = (int(edge) for edge in canvas.box * spot + (left, top, left, top))
-                    box = Rect(x0, y0, min(x1, right) - x0, min(y1, bottom) - y0)
-                    placed = (points + canvas.box[:2]) * spot + (left, top)
-                    faint = ruled or (level == 0 and canvas.faint)
-                    ink = Ink(placed, spot, canvas.ground, canvas.strongest, canvas.quiet, faint)
-                    yield Candidate(ink, box, look.alone, level, every)
+    level = -1
+    for ruled, shares in _LEVELS:
+        canvases = _canvases(picture.name, small, sampled, ruled=ruled)
+        for share in shares:
+            level += 1
+            looks = [(canvas, _Look.of(canvas, share)) for canvas in canvases if canvas.strongest >= _LEAST_CONTRAST]
+            for every in (False,) if ruled else (False, True):
+                for canvas, look in looks:
+                    for points in look.all_ink() if every else look.outlines():
+                        inked = True
+                        x0, y0, x1, y1 = (int(edge) for edge in canvas.box * spot + (left, top, left, top))
+                        box = Rect(x0, y0, min(x1, right) - x0, min(y1, bottom) - y0)
+                        placed = (points + canvas.box[:2]) * spot + (left, top)
+                        faint = ruled or (level == 0 and canvas.faint)
+                        ink = Ink(placed, spot, canvas.ground, canvas.strongest, canvas.quiet, faint)
+                        yield Candidate(ink, box, look.alone, level, every)
     if not inked:
         empty = len(canvases) == 1 and canvases[0].whole and canvases[0].strongest < _LEAST_CONTRAST
-        edge = off_ground(colours, canvases[0].ground) > canvases[0].quiet
+        edge = np.asarray(off_ground(small, canvases[0].ground)) > canvases[0].quiet
         ring = np.concatenate([edge[0], edge[-1], edge[:, 0], edge[:, -1]])
         if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
             raise on_the_edge(picture.name, float(ring.mean()))
@@ -184,13 +192,16 @@ class _Canvas:
     faint: bool
 
 
-def _canvases(name: str, colours: Array, sampled: Array, *, ruled: bool) -> list[_Canvas]:
-    """The plain areas of a picture, the largest first; ``ruled``: what is faint, or a straight thin line, counts as ground."""
-    total = colours.shape[0] * colours.shape[1]
+def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: bool) -> list[_Canvas]:
+    """The plain areas of a picture, the largest first; ``ruled``: what is faint, or a straight thin line, counts as ground.
+
+    The picture comes shrunk by means (``small``) and by single pixels (``sampled``), as a checkerboard is only seen in those.
+    """
+    total = small.width * small.height
     found: list[_Canvas] = []
     most = 0.0
-    for ground in _grounds(colours, sampled):
-        apart = off_ground(colours, ground)
+    for ground in _grounds(pixels(small), pixels(sampled)):
+        apart = np.array(off_ground(small, ground), dtype=np.float32)
         quiet = max(8.0, 6 * _noise(apart))
         if ruled:
             quiet = max(_FAINTEST_RULED, quiet)
@@ -210,7 +221,9 @@ def _canvases(name: str, colours: Array, sampled: Array, *, ruled: bool) -> list
             strongest = float(np.percentile(ink, 95)) if ink.size else 0.0
             area = int(inside.sum())
             if strongest >= _LEAST_CONTRAST or area > 0.5 * total:
-                faint = bool(ink.size) and float(np.mean(ink < _LEVELS[0][0] * strongest)) > 0.25
+                # The edges of strong ink are faint too, but no ink beside it.
+                beside = (here > quiet) & ~widened(here > _STRONG * strongest, 1)
+                faint = bool(ink.size) and float(beside.sum()) > _FAINT * ink.size
                 found.append(_Canvas(ground, box, here, strongest, quiet, area, area > 0.97 * total, faint))
     if not found:
         instead = "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
@@ -257,13 +270,11 @@ def _common(colours: Array) -> list[Array]:
     kept: list[tuple[int, Array]] = []
     # Twice, half a grain apart, so that a colour on the border of two grains is not torn.
     for shift in (0, 8):
-        grain = (flat.astype(np.int32) + shift) >> 4
-        key = grain[:, 0]
-        for channel in range(1, grain.shape[1]):
-            key = key * 32 + grain[:, channel]
-        values, counts = np.unique(key, return_counts=True)
-        often = [place for place in np.argsort(-counts)[:_MOST_GROUNDS] if counts[place] >= _LEAST_SHARE * len(flat)]
-        kept += [(int(counts[place]), np.median(flat[key == values[place]], axis=0)) for place in often]
+        key = ((flat.astype(np.int32) + shift) >> 4) @ 17 ** np.arange(flat.shape[1], dtype=np.int32)
+        counts = np.bincount(key)
+        often = np.flatnonzero(counts >= _LEAST_SHARE * len(flat))
+        often = often[np.argsort(-counts[often])][:_MOST_GROUNDS]
+        kept += [(int(counts[place]), np.median(flat[key == place], axis=0)) for place in often]
     kept.sort(key=lambda each: -each[0])
     unlike: list[Array] = []
     for _, colour in kept:

@@ -8,6 +8,7 @@ fraction of a pixel. Neither holds more than a few million pixels beside Pillow'
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -15,7 +16,16 @@ import numpy as np
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from profiles.pictures import LARGEST_COPIED_PIXELS, ORIENTATION, in_8_bits, picture, range_of, refuse_many, upright
+from profiles.pictures import (
+    LARGEST_COPIED_PIXELS,
+    ORIENTATION,
+    in_8_bits,
+    picture,
+    range_of,
+    refuse_many,
+    strips,
+    upright,
+)
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -24,10 +34,9 @@ if TYPE_CHECKING:
 
 _SAVE_LESS = "Save only the part with the trace"
 
-_CLOSE_PX = 1400
+_CLOSE_PX = 1000
 # A JPEG of more pixels than this, more than most screens have, is a photo or a scan: half its width and height will do.
 _HALVED_FROM = 12_000_000
-_RAYS = 360
 
 DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
 
@@ -131,24 +140,25 @@ def pixels(image: Image.Image) -> Array:
     return cells[:, :, None] if cells.ndim == 2 else cells
 
 
-def off_ground(colours: Array, ground: Array) -> Array:
-    """How far colours (rows, columns, channels) are off a ground, 0 to 255: the channel that differs most.
+def off_ground(image: Image.Image, ground: Array) -> Image.Image:
+    """How far each pixel is off a ground, 0 to 255: the channel that differs most.
 
     ``ground`` (2, channels) holds the two colours of a checkerboard, or one twice. What lies between the two is ground, as
     their borders are blurred where a picture is shrunk.
     """
-    one, two = ground.astype(np.float32)
+    from PIL import Image, ImageChops
+
+    if (ground[0] == ground[1]).all():
+        plain = Image.new(image.mode, image.size, tuple(ground[0].round().astype(int).tolist()))
+        apart = Image.new("L", image.size)
+        for top, part in strips(image):
+            apart.paste(reduce(ImageChops.lighter, ImageChops.difference(part, plain).split()), (0, top))
+        return apart
+    colours, (one, two) = pixels(image), ground.astype(np.float32)
     way = two - one
-    apart = np.zeros(colours.shape[:2], np.float32)
-    share: Array | float = 0.0
-    if way.any():
-        share = np.clip((colours - one) @ way / float(way @ way), 0.0, 1.0)
-    for channel in range(colours.shape[2]):
-        off = colours[:, :, channel] - one[channel]
-        if way.any():
-            off -= share * way[channel]
-        np.maximum(apart, np.abs(off), out=apart)
-    return apart
+    share = np.clip((colours - one) @ way / float(way @ way), 0.0, 1.0)
+    off = np.abs(colours - one - share[..., None] * way).max(axis=2)
+    return Image.fromarray(off.round().astype(np.uint8))
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,26 +176,29 @@ class Crossings:
 
 @dataclass(frozen=True, slots=True)
 class Close:
-    """The close look: coverage by ink, 0 to 1, of a part of the picture shrunk by ``shrink``; its corner in stored px."""
+    """The close look: how far off the ground (0 to 255) the pixels of a part of the picture are, shrunk by ``shrink``.
 
-    coverage: Array
+    ``covered`` (256,) tells how much of a pixel that is so far off is inked, 0 to 1; the part's corner is in stored px.
+    """
+
+    apart: Array
+    covered: Array
     shrink: int
     left_px: float
     top_px: float
 
     def at(self, points_px: Array) -> Array:
         """Coverage (...) at points (..., 2) in stored px, linear between pixel centres; 0 outside."""
-        place = (points_px - (self.left_px, self.top_px)) / self.shrink - 0.5
-        height, width = self.coverage.shape
-        base = np.floor(place).astype(int)
-        part = place - base
-        inside = (base[..., 0] >= 0) & (base[..., 1] >= 0) & (base[..., 0] < width - 1) & (base[..., 1] < height - 1)
-        x, y = np.where(inside, base[..., 0], 0), np.where(inside, base[..., 1], 0)
-        across, down = part[..., 0], part[..., 1]
-        cells = self.coverage
-        value = (cells[y, x] * (1 - across) + cells[y, x + 1] * across) * (1 - down) + (
-            cells[y + 1, x] * (1 - across) + cells[y + 1, x + 1] * across
-        ) * down
+        x = (points_px[..., 0] - self.left_px) / self.shrink - 0.5
+        y = (points_px[..., 1] - self.top_px) / self.shrink - 0.5
+        height, width = self.apart.shape
+        inside = (x >= 0) & (y >= 0) & (x < width - 1) & (y < height - 1)
+        x, y = np.where(inside, x, 0.0), np.where(inside, y, 0.0)
+        left, top = x.astype(np.int32), y.astype(np.int32)
+        across, down = x - left, y - top
+        corner, cells = top * width + left, self.apart.ravel()
+        one, two, three, four = (self.covered[cells[corner + step]] for step in (0, 1, width, width + 1))
+        value = (one * (1 - across) + two * across) * (1 - down) + (three * (1 - across) + four * across) * down
         return np.where(inside, value, 0.0)
 
 
@@ -198,40 +211,55 @@ def close_look(picture: Picture, ink: Ink, placed: Placed) -> Close:
     high = np.ceil(bounds.max(axis=0) + margin).astype(int)
     box = (max(left, int(low[0])), max(top, int(low[1])), min(right, int(high[0])), min(bottom, int(high[1])))
     shrink = max(1, round(max(box[2] - box[0], box[3] - box[1]) / _CLOSE_PX))
-    colours = pixels(picture.stored.reduce(shrink, box=box) if shrink > 1 else picture.stored.crop(box))
-    return Close(_coverage(off_ground(colours, ink.ground), ink), shrink, box[0], box[1])
+    grey = off_ground(_part(picture, box, shrink), ink.ground)
+    apart = np.asarray(grey)
+    return Close(apart, _covered(apart, np.array(grey.histogram()), ink), shrink, box[0], box[1])
 
 
-def _coverage(apart: Array, ink: Ink) -> Array:
-    """How much of each pixel is inked, 0 to 1: full ink is what the stroke's middle shows."""
-    inked = apart[apart > max(ink.quiet, 0.3 * ink.contrast)]
-    full = max(float(np.percentile(inked, 80)) if inked.size else ink.contrast, ink.quiet + 1)
+def _part(picture: Picture, box: tuple[int, int, int, int], shrink: int) -> Image.Image:
+    return picture.stored.reduce(shrink, box=box) if shrink > 1 else picture.stored.crop(box)
+
+
+def _covered(apart: Array, counts: Array, ink: Ink) -> Array:
+    """How much of a pixel is inked (256,) that is so far off the ground: full ink is what the stroke's middle shows."""
+    levels = np.arange(256)
+    full = max(_percentile(counts, max(ink.quiet, 0.3 * ink.contrast), 80) or ink.contrast, ink.quiet + 1)
     if not ink.over_faint:
-        return np.where(apart <= ink.quiet, 0.0, np.minimum(apart / full, 1.0))
+        return np.where(levels <= ink.quiet, 0.0, np.minimum(levels / full, 1.0))
     # What is as faint as the ink away from the stroke is none of it.
-    strong = apart > 0.5 * full
-    around = strong.copy()
-    for _ in range(3):
-        for axis in (0, 1):
-            around |= np.roll(around, 1, axis) | np.roll(around, -1, axis)
-    beneath = apart[(apart > ink.quiet) & ~around]
-    floor = min(1.1 * float(np.percentile(beneath, 98)), 0.6 * full) if beneath.size else ink.quiet
-    covered: Array = np.clip((apart - floor) / (full - floor), 0.0, 1.0)
+    beneath = _percentile(np.bincount(apart[~widened(apart > 0.5 * full, 3)], minlength=256), ink.quiet, 98)
+    floor = min(1.1 * beneath, 0.6 * full) if beneath else ink.quiet
+    covered: Array = np.clip((levels - floor) / (full - floor), 0.0, 1.0)
     return covered
 
 
-def crossings(close: Close, placed: Placed, reach_px: float) -> Crossings:
-    """The middles of the stroke on lines across ``placed``, as far as ``reach_px`` on either side.
+def widened(mask: Array, by: int) -> Array:
+    """``mask`` (rows, columns) with all that lies within ``by`` rows and columns of it."""
+    near: Array = mask
+    for axis in (0, 1):
+        near = np.any([np.roll(near, step, axis) for step in range(-by, by + 1)], axis=0)
+    return near
 
-    A line may meet several strokes; runs much wider than most are where strokes cross or bend, and are left out.
+
+def _percentile(counts: Array, above: float, percent: float) -> float:
+    """Of numbers from 0 on that occur so often, those that lie ``above`` one; 0 where there are none."""
+    counts = np.where(np.arange(len(counts)) > above, counts, 0)
+    return float(np.searchsorted(np.cumsum(counts), percent / 100 * counts.sum())) if counts.any() else 0.0
+
+
+def crossings(close: Close, placed: Placed, reach_px: float, rays: int, step_px: float) -> Crossings:
+    """The middles of the stroke on ``rays`` lines across ``placed``, as far as ``reach_px`` on either side.
+
+    A line may meet several strokes; runs much wider than most are where strokes cross or bend, and are left out. ``step_px``
+    is how far apart the picture is asked, in px of the close look.
     """
-    boundary = placed.boundary(_RAYS)
+    boundary = placed.boundary(rays)
     points, normals = boundary.points_px, boundary.normals
-    asked = np.arange(_RAYS)
+    asked = np.arange(rays)
     if placed.outline.radius_mm == 0:
         keep = ~_near_corner(placed, points)
         points, normals, asked = points[keep], normals[keep], asked[keep]
-    step = 0.5 * close.shrink
+    step = step_px * close.shrink
     offsets = np.arange(-reach_px, reach_px + step, step)
     profile = close.at(points[:, None] + normals[:, None] * offsets[None, :, None])
     profile[:, [0, -1]] = 0.0
@@ -241,8 +269,9 @@ def crossings(close: Close, placed: Placed, reach_px: float) -> Crossings:
     if not len(starts):
         return Crossings(np.zeros((0, 2)), np.zeros(0, int), len(points), 0.0)
     ray = starts[:, 0]
-    # Two samples more on either side take in the soft edge.
-    first, last = np.maximum(starts[:, 1] - 1, 0), np.minimum(ends[:, 1] + 2, len(offsets) - 1)
+    # A pixel more on either side takes in the soft edge.
+    soft = round(1 / step_px)
+    first, last = np.maximum(starts[:, 1] + 1 - soft, 0), np.minimum(ends[:, 1] + soft, len(offsets) - 1)
     weight = np.concatenate([np.zeros((len(points), 1)), np.cumsum(profile, axis=1)], axis=1)
     moment = np.concatenate([np.zeros((len(points), 1)), np.cumsum(profile * offsets, axis=1)], axis=1)
     mass = weight[ray, last + 1] - weight[ray, first]
@@ -272,17 +301,14 @@ def is_filled(close: Close, placed: Placed) -> bool:
 
 def upright_coverage(picture: Picture, ink: Ink, box_px: Rect, most_px: int) -> tuple[Array, Rect]:
     """Ink (rows, columns), 0 to 255, in ``box_px`` (upright px) as a viewer shows it, at most ``most_px`` large; and its true place."""
-    from PIL import Image
-
     part = (~picture.stored_to_upright).rect(box_px).overlap(Rect(0, 0, picture.stored.width, picture.stored.height))
     if part is None:
         part = Rect(0, 0, picture.stored.width, picture.stored.height)
     box = (int(part.left), int(part.top), int(np.ceil(part.right)), int(np.ceil(part.bottom)))
     shrink = max(1, -(-max(box[2] - box[0], box[3] - box[1]) // most_px))
-    colours = pixels(picture.stored.reduce(shrink, box=box) if shrink > 1 else picture.stored.crop(box))
-    apart = off_ground(colours, ink.ground)
-    shown = np.where(apart <= ink.quiet, 0, np.clip(apart / max(ink.contrast, 1.0), 0, 1))
-    grey = Image.fromarray((255 * shown).astype(np.uint8))
+    strongest = max(ink.contrast, 1.0)
+    shown = [0 if apart <= ink.quiet else int(255 * min(apart / strongest, 1)) for apart in range(256)]
+    grey = off_ground(_part(picture, box, shrink), ink.ground).point(shown)
     place = Rect(box[0], box[1], grey.width * shrink, grey.height * shrink)
     return np.asarray(upright(grey, picture.orientation)), picture.stored_to_upright.rect(place)
 

@@ -48,7 +48,7 @@ _LEAST_IN_A_WINDOW = 0.6
 # Screens and tablets, the finest and the coarsest, with room to spare; and a canvas enlarged as far as programs do.
 LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.1, 1000.0
 # The form of a line shows in as many points as this.
-_JUDGED = 1200
+_JUDGED = 600
 # Rings thicker than this share of their size are icons.
 _THICKEST = 0.1
 # A hand's line strays by more than this, root mean square; reading one that a machine drew errs by less.
@@ -187,8 +187,8 @@ def _try(
     points = np.zeros((0, 2))
     stroke = 0.0
     # Twice: from a better place the lines across the stroke are shorter and squarer to it.
-    for narrower in (1.0, 0.6):
-        found = crossings(close, start, max(reach * narrower, 2.5 * stroke))
+    for narrower, rays, step in ((1.0, 180, 1.0), (0.6, 360, 0.5)):
+        found = crossings(close, start, max(reach * narrower, 2.5 * stroke), rays, step)
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
             must = f"must show the whole outline of {_kind(outline)}"
