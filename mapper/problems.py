@@ -100,3 +100,12 @@ def nearest(word: str, choices: object) -> str | None:
 
     found = get_close_matches(word.lower(), [str(choice) for choice in choices], n=1, cutoff=0.6)  # type: ignore[attr-defined]
     return found[0] if found else None
+
+
+def one_of(word: str, choices: tuple[str, ...], where: str) -> str:
+    """``word`` where it is one of ``choices``; else RequestError naming ``where`` and the nearest choice."""
+    if word in choices:
+        return word
+    near = nearest(str(word), choices)
+    must = f"must be one of {', '.join(choices)}"
+    raise RequestError(Problem(where, must, quoted(word), f"Did you mean {near}?" if near else ""))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from mapper.units import finite, positive
@@ -32,6 +33,11 @@ class Rect:
         right, bottom = max(rect.right for rect in rects), max(rect.bottom for rect in rects)
         return cls(left, top, right - left, bottom - top)
 
+    @classmethod
+    def about(cls, centre: tuple[float, float], width: float, height: float) -> Rect:
+        """The rectangle of this size with its middle at ``centre``."""
+        return cls(centre[0] - width / 2, centre[1] - height / 2, width, height)
+
     @property
     def right(self) -> float:
         return self.left + self.width
@@ -50,6 +56,10 @@ class Rect:
         left, top, right, bottom = self.left, self.top, self.right, self.bottom
         return (left, top), (right, top), (right, bottom), (left, bottom)
 
+    def box_turned(self, angle_deg: float) -> Rect:
+        """The box that it fills when it is turned by ``angle_deg`` about its own centre."""
+        return Rect.about(self.centre, *turned_extent(self.width, self.height, angle_deg)) if angle_deg else self
+
     def overlap(self, other: Rect) -> Rect | None:
         """The rectangle that both share, or None where they share none (touching edges share none)."""
         left, top = max(self.left, other.left), max(self.top, other.top)
@@ -64,3 +74,12 @@ class Rect:
             and other.right <= self.right + slack
             and other.bottom <= self.bottom + slack
         )
+
+
+def turned_extent(width: float, height: float, angle_deg: float) -> tuple[float, float]:
+    """Width and height of the box that a rectangle of this size fills when it is turned by ``angle_deg``.
+
+    ``w·|cos| + h·|sin|`` by ``w·|sin| + h·|cos|``.
+    """
+    cosine, sine = abs(math.cos(math.radians(angle_deg))), abs(math.sin(math.radians(angle_deg)))
+    return width * cosine + height * sine, width * sine + height * cosine

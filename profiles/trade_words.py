@@ -133,11 +133,28 @@ resolution: resolution auflosung resolucion risoluzione resolucao resolutie rozd
 pixels: pixels pixel px bildpunkte pixeles
 turn_deg: turn drehung rotation giro rotazione 回転
 """
-HEADINGS = {
-    word: line.partition(":")[0]
-    for line in _HEADINGS.replace("\n ", " ").strip().splitlines()
-    for word in line.partition(":")[2].split()
-}
+#: The same of a log of days of trying.
+_LOG_HEADINGS = """
+date: date day datum tag fecha dia data giorno jour dzien 日付
+tablet: tablet tablett zeichentablett grafiktablett tablette tableta tavoletta tekentablet ペンタブレット ペンタブ タブレット 数位板
+display: display screen monitor bildschirm ecran moniteur pantalla schermo tela scherm モニター モニタ ディスプレイ 显示器
+score: score rating mark felt bewertung wertung punkte gefuhl evaluation puntuacion valoracion punteggio voto valutazione ocena cijfer 評価 点数 评分
+who: who name person wer qui quien chi nom nombre nome naam 名前
+doing: doing work arbeit tatigkeit travail trabajo lavoro werk praca 作業 用途
+minutes: minutes minuten min minutos minuti minuty 分 時間_分
+distance: distance abstand entfernung distancia distanza afstand odleglosc 距離
+first day: first_day erster_tag premier_jour primer_dia primo_giorno 初日
+note: note notes comment comments remark remarks bemerkung bemerkungen kommentar notiz notizen commentaire remarque comentario observaciones
+ commento osservazioni opmerking uwagi メモ 備考 备注
+"""
+
+
+def _by_word(table: str) -> dict[str, str]:
+    lines = [line.partition(":") for line in table.replace("\n ", " ").strip().splitlines()]
+    return {word: column for column, _, words in lines for word in words.split()}
+
+
+HEADINGS, LOG_HEADINGS = _by_word(_HEADINGS), _by_word(_LOG_HEADINGS)
 
 #: Words of a heading that say nothing of which column it is.
 FILLERS = _words("""active aktive aktiver active activa activo attiva attivo ativa visible sichtbare visibile nutzbare screen

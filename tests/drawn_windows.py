@@ -38,26 +38,7 @@ THINGS = (
     ("circle 60mm", KnownOutline.circle(60)),
     ("rectangle 90x60mm", KnownOutline(90, 60)),
 )
-WORDS = [
-    "layer",
-    "brush",
-    "edit",
-    "view",
-    "soft",
-    "round",
-    "blend",
-    "size",
-    "flow",
-    "hue",
-    "paper",
-    "grain",
-    "undo",
-    "line",
-    "fill",
-    "mask",
-    "ink",
-    "help",
-]
+WORDS = "layer brush edit view soft round blend size flow hue paper grain undo line fill mask ink help".split()
 
 
 @dataclass(frozen=True)

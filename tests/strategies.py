@@ -70,20 +70,7 @@ def desktops(draw, *, sized=None):
         row.append(display)
         left += display.width_px + draw(st.integers(0, 300))
     shift = row[primary].left_px
-    return Desktop(
-        tuple(
-            Display(
-                each.width_px,
-                each.height_px,
-                each.width_mm,
-                each.height_mm,
-                each.left_px - shift,
-                each.top_px,
-                each.label,
-            )
-            for each in row
-        )
-    )
+    return Desktop(tuple(replace(each, left_px=each.left_px - shift) for each in row))
 
 
 @st.composite

@@ -6,17 +6,7 @@ import subprocess
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
-TOP_LEVEL = {
-    "README.md",
-    "DEVELOPERS.md",
-    "LICENSE",
-    "pyproject.toml",
-    "mapper",
-    "render",
-    "profiles",
-    "tests",
-    "gallery",
-}
+TOP_LEVEL = set("README.md DEVELOPERS.md LICENSE pyproject.toml mapper render profiles tests gallery".split())
 
 
 def test_the_top_level_is_the_list_of_the_parts():
@@ -46,19 +36,12 @@ def test_pyplot_is_never_imported():
 
 #: Sizes and resolutions that belong to tablets one can buy, as digests, so that they do not stand here either. What the
 #: project shows is invented.
-BOUGHT = {
-    "03b93c256a40",
-    "1d90d76fa108",
-    "2621beddc74c",
-    "36c7f4ba08fd",
-    "1893cc13cb7a",
-    "633aac9d328c",
-    "6bc879b2c762",
-    "1890287296e6",
-    "e5926c09f75e",
-    "77945e856134",
-    "24f23b829d06",
-}
+BOUGHT = set(
+    """
+    03b93c256a40 1d90d76fa108 2621beddc74c 36c7f4ba08fd 1893cc13cb7a 633aac9d328c 6bc879b2c762 1890287296e6
+    e5926c09f75e 77945e856134 24f23b829d06
+""".split()
+)
 _NUMBER = r"\d+(?:\.\d+)?"
 _PAIR = re.compile(rf"(?<![\d.])({_NUMBER}) ?(?:mm|cm|in)?\"? ?(?:x|×|by|_by_|,|;|\|) ?({_NUMBER})(?![\d.])")
 _DENSITY = re.compile(rf"(?<![\d.])({_NUMBER}) ?(?:/ ?|(?:counts |units )?per )(mm|in)\b")
@@ -82,16 +65,9 @@ def bought(text):
 
 
 #: Counts across and down of those tablets, as digests: what their report descriptors say, in hexadecimal too.
-BOUGHT_COUNTS = {
-    "054c9fd7a416",
-    "4bf9828055cc",
-    "5891fb0bb73b",
-    "763661b6ac50",
-    "7c093fe478cf",
-    "847a599d5135",
-    "93661967c535",
-    "ccdeeae36aec",
-}
+BOUGHT_COUNTS = set(
+    "054c9fd7a416 4bf9828055cc 5891fb0bb73b 763661b6ac50 7c093fe478cf 847a599d5135 93661967c535 ccdeeae36aec".split()
+)
 
 
 def described(text):

@@ -7,7 +7,7 @@ display's physical proportions, so circles stay round.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Desktop, Display, Tablet
@@ -76,8 +76,7 @@ class Pair:
 
 def pair(tablet: Tablet, display: Display) -> Pair:
     """The figures of ``tablet`` with ``display``, wherever that stands on the desktop."""
-    alone = Display(display.width_px, display.height_px, display.width_mm, display.height_mm, label=display.label)
-    solved = solve(MapRequest(tablet, Desktop((alone,)), "locked"))
+    solved = solve(MapRequest(tablet, Desktop((replace(display, left_px=0, top_px=0),)), "locked"))
     figures, area = solved.figures[0], solved.area_seen_mm
     counts = (figures.counts_per_px_x, figures.counts_per_px_y)
     return Pair(

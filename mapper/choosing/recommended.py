@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mapper.distortion import NOTICED_STRETCH_PERCENT
-from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.units import positive
 
 #: Where a value comes from: the source was opened; others who quote it were; neither was; or it is only what people of
@@ -58,11 +58,7 @@ BAND_USES = {
 
 def band_for(use: str) -> Band:
     """The comfortable band of a use. Raises RequestError naming the nearest use."""
-    if use in BAND_USES:
-        return BAND_USES[use]
-    near = nearest(use, BAND_USES)
-    must = f"must be one of {', '.join(BAND_USES)}"
-    raise RequestError(Problem("use", must, quoted(use), f"Did you mean {near}?" if near else ""))
+    return BAND_USES[one_of(use, tuple(BAND_USES), "use")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,22 +98,10 @@ _OSHA = "OSHA computer workstation guidance"
 RECOMMENDED = {
     "distance": Recommendation("eyes to the screen", "mm", 508.0, 1016.0, "OSHA", f"{_OSHA}: 20 to 40 inches", QUOTED),
     "top": Recommendation(
-        "top edge under eye level",
-        "degrees",
-        0.0,
-        None,
-        "OSHA",
-        f"{_OSHA}: at or slightly below eye level",
-        UNCHECKED,
+        "top edge under eye level", "degrees", 0.0, None, "OSHA", f"{_OSHA}: at or slightly below eye level", UNCHECKED
     ),
     "centre": Recommendation(
-        "centre under eye level",
-        "degrees",
-        15.0,
-        20.0,
-        "OSHA",
-        f"{_OSHA}: 15 to 20 degrees below horizontal",
-        QUOTED,
+        "centre under eye level", "degrees", 15.0, 20.0, "OSHA", f"{_OSHA}: 15 to 20 degrees below horizontal", QUOTED
     ),
     "gaze": Recommendation(
         "lowest line of sight",
@@ -148,22 +132,10 @@ RECOMMENDED = {
         PRACTICE,
     ),
     "width": Recommendation(
-        "width of the picture seen",
-        "degrees",
-        32.0,
-        57.0,
-        "",
-        "32 to 57 degrees across",
-        PRACTICE,
+        "width of the picture seen", "degrees", 32.0, 57.0, "", "32 to 57 degrees across", PRACTICE
     ),
     "sharpness": Recommendation(
-        "one pixel seen",
-        "arc-minutes",
-        None,
-        1.0,
-        "ITU-R BT.500",
-        "ITU-R BT.500: one arc-minute per pixel",
-        UNCHECKED,
+        "one pixel seen", "arc-minutes", None, 1.0, "ITU-R BT.500", "ITU-R BT.500: one arc-minute per pixel", UNCHECKED
     ),
     "text": Recommendation(
         "height of a letter seen",

@@ -15,8 +15,7 @@ from typing import TYPE_CHECKING, Any
 from mapper.choosing.findings import map_findings, sitting_findings, sitting_of
 from mapper.choosing.pairing import tablet_for_scale_mm
 from mapper.choosing.recommended import RECOMMENDED
-from mapper.choosing.sitting import comfortable_distance_mm, top_for_centre_mm
-from mapper.choosing.viewing import distance_for_angle_mm, distance_for_arc_minutes_mm
+from mapper.choosing.sitting import distance_bands_mm, top_for_centre_mm
 from mapper.desk import LARGEST_ZOOM, Desktop
 from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest, TabletMap, solve_exact
@@ -28,6 +27,7 @@ if TYPE_CHECKING:
 
     from mapper.choosing.recommended import Band
     from mapper.choosing.sitting import Beside, Sitting
+    from mapper.choosing.viewing import Glass
     from mapper.seat import Seat
 
 #: What a change asks of a person, as percent of tablet or screen that are worth as much: nothing to do but type another number, or
@@ -42,6 +42,7 @@ _MARGINS = (0.0, 0.01, 0.04)
 #: Distances are tried in these steps besides those at which something begins or ends to hold, mm; and farther than this nobody moves it.
 STEP_MM, FARTHEST_MM = 100.0, 2500.0
 _WAYS = 3
+_SEAT_ASKS = {"distance_mm", "top_below_eyes_mm", "ahead"}
 _SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width", "sharpness"}
 
 #: A change of a request, as plain data: what ``changed`` reads.
@@ -149,25 +150,25 @@ def _desktop(request: MapRequest, asks: Asks) -> Desktop:
 
 @dataclass(slots=True)
 class _Judged:
-    """One setup with its findings."""
+    """One setup with its findings about the map and about the seat."""
 
     setup: Setup
     map: TabletMap
     sitting: Sitting | None
-    findings: dict[str, Beside]
+    of_map: list[Beside]
+    of_seat: list[Beside]
+
+    @property
+    def findings(self) -> dict[str, Beside]:
+        return {finding.key: finding for finding in (*self.of_map, *self.of_seat)}
 
     @property
     def inside(self) -> set[str]:
-        return {key for key, finding in self.findings.items() if finding.side == "inside"}
+        return {finding.key for finding in (*self.of_map, *self.of_seat) if finding.side == "inside"}
 
     @property
     def reached_px(self) -> float:
         return self.map.screen_px.width * self.map.screen_px.height
-
-
-def _judged(setup: Setup, tablet_map: TabletMap, sitting: Sitting | None, map_found: Iterable[Beside]) -> _Judged:
-    found = [*map_found, *(sitting_findings(sitting) if sitting else ())]
-    return _Judged(setup, tablet_map, sitting, {finding.key: finding for finding in found})
 
 
 @dataclass(slots=True)
@@ -182,16 +183,33 @@ class Judge:
     @classmethod
     def of(cls, tablet_map: TabletMap, seat: Seat | None, band: Band) -> Judge:
         """The judge of a map and a seat as they are. Raises RequestError for a seat that cannot be for this display."""
-        setup = Setup(tablet_map.request, seat, band)
-        sitting = sitting_of(tablet_map, seat)
-        return cls(setup, _judged(setup, tablet_map, sitting, map_findings(tablet_map, band, None)))
+        setup, sitting = Setup(tablet_map.request, seat, band), sitting_of(tablet_map, seat)
+        found = map_findings(tablet_map, band, None), sitting_findings(sitting) if sitting else []
+        return cls(setup, _Judged(setup, tablet_map, sitting, *found))
+
+    def _tried(self, ways: Iterable[Asks]) -> Iterator[tuple[Asks, _Judged]]:
+        """Each of ``ways`` that can be carried out, with what becomes of it before rounding; what it leaves alone stays as it was judged."""
+        for asks in ways:
+            after = replace(self.now)
+            try:
+                after.setup = changed(self.setup, asks)
+                if not asks.keys() <= _SEAT_ASKS:
+                    after.map = solve_exact(after.setup.request)
+                    after.of_map = map_findings(after.map, after.setup.band, None)
+                if asks.keys() & {*_SEAT_ASKS, "display_px"}:
+                    after.sitting = sitting_of(after.map, after.setup.seat, before_middle=after.setup.before_middle)
+                    after.of_seat = sitting_findings(after.sitting) if after.sitting else []
+            except EvenstrokeError:
+                continue
+            yield asks, after
 
     def remedy(self, finding: Beside) -> RequestChange | None:
         """The best that can be done about ``finding``, with other ways; None where nothing helps that harms nothing else."""
         ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
-        good = sorted(self._good(finding.key, ways), key=lambda way: way[0])
+        good, most = sorted(self._good(finding.key, ways), key=lambda way: way[0]), _WAYS
         if not good:
-            good = sorted(self._good(finding.key, self._bought(finding)), key=lambda way: way[0])
+            # Nobody chooses between two things to buy for one figure: the least that will do.
+            good, most = sorted(self._good(finding.key, self._tried(self._bought(finding))), key=lambda way: way[0]), 1
         chosen: list[RequestChange] = []
         kinds: list[set[str]] = []
         for _, asks, exact in good:
@@ -204,7 +222,7 @@ class Judge:
                 continue
             kinds.append(kind)
             chosen.append(self._change(finding.key, asks, after))
-            if len(chosen) == _WAYS:
+            if len(chosen) == most:
                 break
         return replace(chosen[0], instead=tuple(chosen[1:])) if chosen else None
 
@@ -224,7 +242,7 @@ class Judge:
             if target and key in after.inside and self.now.inside - after.inside == {"target"} and "zoom" not in asks:
                 zoom = _zoom(after.map.reference.zoom * target.value / (target.recommendation.high or target.value))
                 if zoom <= LARGEST_ZOOM:
-                    yield from self._other_maps([{**asks, "zoom": zoom}])
+                    yield from self._tried([{**asks, "zoom": zoom}])
 
     def _is_good(self, key: str, after: _Judged) -> bool:
         return key in after.inside and self.now.inside <= after.inside
@@ -233,13 +251,8 @@ class Judge:
         """The same with the map as it is entered: rounding is worked out for what is named, and not for all that is tried."""
         if self.setup.request.step is None:
             return exact
-        return self._with_map(exact.setup, solve(exact.setup.request))
-
-    def _with_map(self, setup: Setup, tablet_map: TabletMap) -> _Judged:
-        """Another map before the same seat, of which all stays that was said."""
-        found = map_findings(tablet_map, setup.band, None)
-        seated = [finding for key, finding in self.now.findings.items() if key in _SEAT_KEYS]
-        return _Judged(setup, tablet_map, self.now.sitting, {each.key: each for each in (*found, *seated)})
+        entered = solve(exact.setup.request)
+        return replace(exact, map=entered, of_map=map_findings(entered, exact.setup.band, None))
 
     def _cost(self, asks: Asks, after: _Judged) -> float:
         effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
@@ -247,13 +260,8 @@ class Judge:
             effort += WINDOW_OVER_SEVERAL
         area = self.now.map.summary.area_used_percent - after.map.summary.area_used_percent
         screen = 100 * (1 - after.reached_px / self.now.reached_px)
-        moved = (
-            abs(asks.get("distance_mm", 0.0) - self.setup.seat.distance_mm)
-            if self.setup.seat and "distance_mm" in asks
-            else 0.0
-        )
-        if self.setup.seat and "top_below_eyes_mm" in asks:
-            moved += abs(asks["top_below_eyes_mm"] - (self.setup.seat.top_below_eyes_mm or 0.0))
+        lengths = asks.keys() & {"distance_mm", "top_below_eyes_mm"}
+        moved: float = sum(abs(asks[length] - (getattr(self.setup.seat, length) or 0.0)) for length in lengths)
         # What is gained counts half: nobody misses what was idle.
         return effort + sum(lost if lost > 0 else lost / 2 for lost in (area, screen)) + moved / 10
 
@@ -262,17 +270,9 @@ class Judge:
     def maps(self, finding: Beside) -> Iterator[tuple[Asks, _Judged]]:
         """Every free change of the map, alone and together."""
         if self._maps is None:
-            self._maps = list(self._other_maps(self._map_asks()))
+            self._maps = list(self._tried(self._map_asks()))
         yield from self._maps
-        yield from self._other_maps(self._asks_about(finding))
-
-    def _other_maps(self, ways: Iterable[Asks]) -> Iterator[tuple[Asks, _Judged]]:
-        for asks in ways:
-            try:
-                setup = changed(self.setup, asks)
-                yield asks, self._with_map(setup, solve_exact(setup.request))
-            except EvenstrokeError:
-                continue
+        yield from self._tried(self._asks_about(finding))
 
     def _map_asks(self) -> Iterator[Asks]:
         request, band = self.setup.request, self.setup.band
@@ -324,73 +324,33 @@ class Judge:
     def seats(self) -> Iterator[tuple[Asks, _Judged]]:
         """Every change of the seat: another distance, another height of the display, both, or the middle of all displays."""
         if self._seats is None:
-            self._seats = list(self._other_seats())
+            self._seats = list(self._tried(self._seat_asks()))
         yield from self._seats
 
-    def _other_seats(self) -> Iterator[tuple[Asks, _Judged]]:
-        if self.now.sitting is None or self.setup.seat is None:
-            return
-        kept = [finding for key, finding in self.now.findings.items() if key not in _SEAT_KEYS]
-        middles = (False, True) if len(self.now.sitting.places) > 1 else (False,)
-        for distance_mm in self._distances_mm():
-            for top_mm in self._tops_mm(distance_mm):
-                for middle in middles:
-                    asks = self._seat_asks(distance_mm, top_mm, middle=middle)
-                    if not asks:
-                        continue
-                    try:
-                        setup = changed(self.setup, asks)
-                        sitting = sitting_of(self.now.map, setup.seat, before_middle=setup.before_middle)
-                    except EvenstrokeError:
-                        continue
-                    yield asks, _judged(setup, self.now.map, sitting, kept)
-
-    def _seat_asks(self, distance_mm: float, top_mm: float | None, *, middle: bool) -> Asks:
-        seat, asks = self.setup.seat, {}
-        if seat is not None and distance_mm != seat.distance_mm:
-            asks["distance_mm"] = distance_mm
-        if seat is not None and top_mm is not None and top_mm != seat.top_below_eyes_mm:
-            asks["top_below_eyes_mm"] = top_mm
-        return {**asks, "ahead": "middle"} if middle else asks
-
-    def _distances_mm(self) -> list[float]:
-        """The present distance, those at which something begins or ends to hold, and steps between them."""
+    def _seat_asks(self) -> Iterator[Asks]:
         sitting, seat = self.now.sitting, self.setup.seat
         if sitting is None or seat is None:
-            return []
-        glass, width, reach = sitting.view.glass, RECOMMENDED["width"], RECOMMENDED["distance"]
-        ends = [*comfortable_distance_mm(glass)[:2], reach.low or 0.0, reach.high or 0.0]
-        ends += [distance_for_angle_mm(glass, angle) for angle in (width.low, width.high) if angle]
-        if glass.pitch_mm is not None:
-            ends.append(distance_for_arc_minutes_mm(glass.pitch_mm[0], RECOMMENDED["sharpness"].high or 1.0))
-        low, high = reach.low or STEP_MM, reach.high or FARTHEST_MM
-        steps = [low + STEP_MM * step for step in range(int((high - low) / STEP_MM) + 1)]
-        whole = {float(whole) for end in (*ends, *steps) for whole in (math.floor(end), math.ceil(end))}
-        return [seat.distance_mm, *sorted(mm for mm in whole if STEP_MM <= mm <= FARTHEST_MM)]
-
-    def _tops_mm(self, distance_mm: float) -> list[float | None]:
-        """The present height of the top edge, eye level, and what brings the centre to either end of its band."""
-        sitting, seat = self.now.sitting, self.setup.seat
-        if sitting is None or seat is None or seat.top_below_eyes_mm is None:
-            return [None]
-        centre = RECOMMENDED["centre"]
-        low, high = centre.low or 0.0, centre.high or 90.0
-        tops: list[float | None] = [seat.top_below_eyes_mm, 0.0]
-        for below_deg in (low, high):
-            top_mm = top_for_centre_mm(sitting.view.glass, distance_mm, below_deg, seat.tilt_deg)
-            tops += [float(whole) for whole in (math.floor(top_mm), math.ceil(top_mm)) if whole > 0]
-        return tops
+            return
+        glass = sitting.view.glass
+        aheads: list[Asks] = [{}, {"ahead": "middle"}] if len(sitting.places) > 1 else [{}]
+        for distance_mm in _distances_mm(glass, seat):
+            for top_mm in _tops_mm(glass, seat, distance_mm):
+                for ahead in aheads:
+                    moved = {"distance_mm": distance_mm, "top_below_eyes_mm": top_mm}
+                    asks = {key: value for key, value in moved.items() if value != getattr(seat, key)} | ahead
+                    if asks:
+                        yield asks
 
     # What is to be bought
 
-    def _bought(self, finding: Beside) -> Iterator[tuple[Asks, _Judged]]:
+    def _bought(self, finding: Beside) -> Iterator[Asks]:
         if finding.key == "sharpness":
-            yield from self._finer_display(finding)
+            yield from self._finer_displays(finding)
         elif finding.key == "counts":
             counts = (self.setup.request.tablet.counts_per_mm or 0.0) / finding.value
-            yield from self._other_maps([{"counts_per_mm": float(math.ceil(counts - 1e-9))}])
+            yield {"counts_per_mm": float(math.ceil(counts - 1e-9))}
         elif finding.key in {"scale", "target"} and finding.side == "above":
-            yield from self._other_maps(self._larger_tablets())
+            yield from self._larger_tablets()
 
     def _larger_tablets(self) -> Iterator[Asks]:
         tablet, reference = self.setup.request.tablet, self.now.map.reference
@@ -402,24 +362,17 @@ class Judge:
         if built[0] > tablet.width_mm and built[1] > tablet.height_mm:
             yield {"tablet_mm": list(built), "fit": "locked"}
 
-    def _finer_display(self, finding: Beside) -> Iterator[tuple[Asks, _Judged]]:
-        sitting, high = self.now.sitting, finding.recommendation.high
-        if sitting is None or sitting.view.glass.width_px is None or high is None:
+    def _finer_displays(self, finding: Beside) -> Iterator[Asks]:
+        display, high = self.setup.request.desktop.primary, finding.recommendation.high
+        if high is None:
             return
-        display = self.setup.request.desktop.primary
         times = finding.value / high
         finer: Asks = {"display_px": [math.ceil(display.width_px * times), math.ceil(display.height_px * times)]}
-        zoom = _zoom(display.zoom * times)
+        yield finer
         # Smaller pixels need a larger zoom, or everything to hit becomes smaller.
-        for asks in (finer, {**finer, "zoom": zoom}) if zoom <= LARGEST_ZOOM else (finer,):
-            try:
-                setup = changed(self.setup, asks)
-                tablet_map = solve_exact(setup.request)
-                seen = sitting_of(tablet_map, setup.seat)
-            except EvenstrokeError:
-                # Others that stand beside it would have to move on the desktop.
-                continue
-            yield asks, _judged(setup, tablet_map, seen, map_findings(tablet_map, setup.band, None))
+        zoom = _zoom(display.zoom * times)
+        if zoom <= LARGEST_ZOOM:
+            yield {**finer, "zoom": zoom}
 
     # In numbers
 
@@ -446,12 +399,7 @@ class Judge:
 
     def _seat_numbers(self, asks: Asks, after: _Judged) -> dict[str, float]:
         before, then, seat = self.now.sitting, after.sitting, self.setup.seat
-        if (
-            before is None
-            or then is None
-            or seat is None
-            or not asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}
-        ):
+        if before is None or then is None or seat is None or not asks.keys() & _SEAT_ASKS:
             return {}
         numbers = {
             "distance_mm": then.view.stand.distance_mm,
@@ -470,6 +418,27 @@ class Judge:
             numbers["lower_mm"] = then.seat.top_below_eyes_mm - (seat.top_below_eyes_mm or 0.0)
             numbers["centre_deg"], numbers["bottom_deg"] = then.view.centre_deg, then.view.bottom_deg
         return numbers
+
+
+def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
+    """The present distance, those at which something begins or ends to hold, and steps between them."""
+    reach = RECOMMENDED["distance"]
+    low, high = reach.low or STEP_MM, reach.high or FARTHEST_MM
+    ends = [end for _, *both in distance_bands_mm(glass) for end in both if math.isfinite(end)]
+    steps = [low + STEP_MM * step for step in range(int((high - low) / STEP_MM) + 1)]
+    whole = {float(whole) for end in (*ends, *steps) for whole in (math.floor(end), math.ceil(end))}
+    return [seat.distance_mm, *sorted(mm for mm in whole if STEP_MM <= mm <= FARTHEST_MM)]
+
+
+def _tops_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]:
+    """The present height of the top edge, eye level, and what brings the centre to either end of its band."""
+    if seat.top_below_eyes_mm is None:
+        return [None]
+    tops: list[float | None] = [seat.top_below_eyes_mm, 0.0]
+    for below_deg in (RECOMMENDED["centre"].low or 0.0, RECOMMENDED["centre"].high or 90.0):
+        top_mm = top_for_centre_mm(glass, distance_mm, below_deg, seat.tilt_deg)
+        tops += [float(whole) for whole in (math.floor(top_mm), math.ceil(top_mm)) if whole > 0]
+    return tops
 
 
 def _zoom(least: float) -> float:

@@ -68,17 +68,11 @@ class Sitting:
 
     def step_mm(self, index: int) -> float:
         """How much nearer (negative: farther) to the eyes the frame of the display after ``index`` ends, where both meet."""
-        one, two = self.places[index].view, self.places[index + 1].view
-        return _edge_mm(one, 1) - _edge_mm(two, -1)
-
-
-def _edge_mm(view: View, side: int) -> float:
-    """From the eyes to the outer end of a display's frame, level with its centre."""
-    glass = view.glass
-    along = glass.across_mm(side * glass.width_mm / 2)
-    point = glass.point_mm(side * glass.width_mm / 2, 0.0)
-    x, y, z = (p + side * glass.bezel_mm * a for p, a in zip(point, along, strict=True))
-    return math.hypot(*view.stand.place_mm((x, y, z)))
+        one, two = (
+            math.hypot(*place.view.stand.place_mm(place.view.glass.frame_end_mm(side)))
+            for place, side in zip(self.places[index : index + 2], (1, -1), strict=True)
+        )
+        return one - two
 
 
 def sit(
@@ -174,20 +168,25 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
     )
 
 
-def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
-    """The distances at which as many recommendations as possible hold: nearest, farthest, and which hold there.
-
-    Distance, width of view and sharpness, in this order: each narrows the range unless it would leave nothing.
-    """
-    bands = [("distance", RECOMMENDED["distance"].low or 0.0, RECOMMENDED["distance"].high or math.inf)]
-    width = RECOMMENDED["width"]
+def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
+    """From where to where distance, width of view and sharpness are as recommended, by their keys."""
+    distance, width = RECOMMENDED["distance"], RECOMMENDED["width"]
+    bands = [("distance", distance.low or 0.0, distance.high or math.inf)]
     if width.low is not None and width.high is not None:
         bands.append(("width", distance_for_angle_mm(glass, width.high), distance_for_angle_mm(glass, width.low)))
     if glass.pitch_mm is not None:
         minutes = RECOMMENDED["sharpness"].high or 1.0
         bands.append(("sharpness", distance_for_arc_minutes_mm(glass.pitch_mm[0], minutes), math.inf))
+    return bands
+
+
+def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
+    """The distances at which as many recommendations as possible hold: nearest, farthest, and which hold there.
+
+    Distance, width of view and sharpness, in this order: each narrows the range unless it would leave nothing.
+    """
     near, far, held = 0.0, math.inf, []
-    for key, low, high in bands:
+    for key, low, high in distance_bands_mm(glass):
         if max(near, low) <= min(far, high):
             near, far = max(near, low), min(far, high)
             held.append(key)

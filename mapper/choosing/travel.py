@@ -10,7 +10,7 @@ scatters by a fixed amount can do. So the task's index stands beside the hand's 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.problems import Problem, RequestError, quoted
@@ -76,8 +76,7 @@ class Travel:
     ``forearm_swing_deg``         the turn about the elbow that would cover corner to corner: ``2·asin(way / 2r)``;
                                   None where the arm is too short for it and the shoulder must follow
     ``target_hand_mm``            the target's size under the hand
-    ``difficulty_bits``           what the target asks: index of difficulty from the middle to the side edge; the
-                                  same at every scale, since distance and target shrink together
+    ``difficulty_bits``           what the target asks: index of difficulty from the middle to the side edge
     ``hand_bits``                 what the hand can do there: the same index with its own effective width, 4.133·SD
     ``hit_percent``               taps that land on the target (across it, normal scatter): ``erf(w / (2·√2·SD))``
     ``smallest_sure_target_mm``   on the glass, 96 hits in 100
@@ -132,38 +131,29 @@ def travel(
 
 @dataclass(frozen=True, slots=True)
 class Crossing:
-    """One display, one target, and the travel at each of some scales; ``own_scale`` is that of the desk, where there is one.
+    """Crossing a display whose size is known, to a target of ``target_mm`` on its glass, which ``target_words`` name.
 
-    ``target_words`` says what the target is, ``mm_per_px`` the pixel pitch along x.
+    ``own_scale`` is that of the desk, where there is one.
     """
 
     display: Display
-    target_words: str
     target_mm: float
-    mm_per_px: float
-    scatter_mm: float
+    target_words: str
     band: Band
-    own_scale: float | None
-    rows: tuple[Travel, ...]
+    own_scale: float | None = None
+    scatter_mm: float = HAND_SCATTER_MM
+
+    @property
+    def mm_per_px(self) -> float:
+        """The pixel pitch along x."""
+        return (self.display.mm_per_px or (1.0, 1.0))[0]
+
+    @property
+    def rows(self) -> tuple[Travel, ...]:
+        """The travel at each of SCALES and at the desk's own."""
+        return tuple(self.at(scale) for scale in sorted({*SCALES, self.own_scale or SCALES[0]}))
 
     def at(self, scale: float) -> Travel:
         """The travel at any scale."""
         width_mm, height_mm = self.display.width_mm or 0.0, self.display.height_mm or 0.0
         return travel(width_mm, height_mm, scale, self.target_mm, scatter_mm=self.scatter_mm)
-
-
-def crossing(
-    display: Display,
-    target_mm: float,
-    target_words: str,
-    band: Band,
-    *,
-    own_scale: float | None = None,
-    scatter_mm: float = HAND_SCATTER_MM,
-) -> Crossing:
-    """Crossing a display whose size is known, to a target of ``target_mm`` on its glass."""
-    pitch = display.mm_per_px or (1.0, 1.0)
-    bare = Crossing(display, target_words, target_mm, pitch[0], scatter_mm, band, own_scale, ())
-    scales = sorted({*SCALES, *([] if own_scale is None else [own_scale])})
-    rows = tuple(bare.at(scale) for scale in scales)
-    return replace(bare, rows=rows)

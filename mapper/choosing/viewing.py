@@ -121,6 +121,14 @@ class Glass:
         # 1 - cos(2h) as 2·sin²(h): a nearly flat curve keeps its digits.
         return self.radius_mm * math.sin(2 * half), down_mm, -2 * self.radius_mm * math.sin(half) ** 2
 
+    def frame_end_mm(self, side: int) -> Point:
+        """The outer end of the frame to one side (-1 left, 1 right), level with the centre, display frame."""
+        at = side * self.width_mm / 2
+        x, y, z = (
+            p + side * self.bezel_mm * a for p, a in zip(self.point_mm(at, 0.0), self.across_mm(at), strict=True)
+        )
+        return x, y, z
+
     def across_mm(self, across_mm: float) -> Point:
         """The direction of the picture's x at a point, display frame, of length 1."""
         bend = 0.0 if self.radius_mm is None else across_mm / self.radius_mm
@@ -327,13 +335,7 @@ def arc_bearings_deg(
     distance = positive(distance_mm, "distance")
     below, tilt = math.radians(below_deg), math.radians(below_deg if tilt_deg is None else tilt_deg)
     level, lean, upright = distance * math.cos(below), abs(math.sin(tilt)), math.cos(tilt)
-    ends = []
-    for glass in glasses:
-        x, _, z = glass.point_mm(glass.width_mm / 2, 0.0)
-        along = glass.across_mm(glass.width_mm / 2)
-        ends.append(
-            (x + glass.bezel_mm * along[0], z + glass.bezel_mm * along[2], glass.height_mm / 2 + glass.bezel_mm)
-        )
+    ends = [(*glass.frame_end_mm(1)[::2], glass.height_mm / 2 + glass.bezel_mm) for glass in glasses]
 
     def reach_deg(index: int, other: int) -> float:
         """How far the display at ``index`` reaches to a side at the heights that it shares with ``other``."""
@@ -367,17 +369,11 @@ def _dot(one: Point, other: Point) -> float:
     return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
 
 
-def _cross(one: Point, other: Point) -> Point:
-    return (
-        one[1] * other[2] - one[2] * other[1],
-        one[2] * other[0] - one[0] * other[2],
-        one[0] * other[1] - one[1] * other[0],
-    )
-
-
 def _between_deg(one: Point, other: Point) -> float:
-    # By the tangent: an arc-cosine loses half its digits for small angles.
-    return math.degrees(math.atan2(math.hypot(*_cross(one, other)), _dot(one, other)))
+    """By the half angle, which keeps all digits (W. Kahan): ``2·atan(| u/|u| - v/|v| | / | u/|u| + v/|v| |)``."""
+    far, near = math.hypot(*one), math.hypot(*other)
+    apart, along = ([p * near + sign * q * far for p, q in zip(one, other, strict=True)] for sign in (-1, 1))
+    return math.degrees(2 * math.atan2(math.hypot(*apart), math.hypot(*along)))
 
 
 def _bearing_deg(point: Point) -> float:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from mapper.desk import Tablet
-from mapper.mapping.forms import FORM_PLACES, SHAPES, UNITS, rect_forms
+from mapper.mapping.forms import FORM_PLACES, SHAPES, UNITS, known_resolution, rect_forms
 from mapper.mapping.solve import TabletMap
-from mapper.problems import Problem, RequestError, quoted
+from mapper.problems import one_of
 
 UNIT_SIGNS = {"mm": "mm", "inch": "in", "percent": "%", "counts": "counts"}
 
@@ -27,15 +27,13 @@ class Entry:
     comma: bool = False
 
     def __post_init__(self) -> None:
-        for value, name, known in ((self.numbers, "numbers", SHAPES), (self.unit, "unit", UNITS)):
-            if value not in known:
-                raise RequestError(Problem(f"entry {name}", f"must be one of {', '.join(known)}", quoted(value)))
+        one_of(self.numbers, SHAPES, "entry numbers")
+        one_of(self.unit, UNITS, "entry unit")
 
     def check(self, tablet: Tablet) -> None:
         """Raises RequestError where the form asks for counts and the tablet's are not known."""
-        if self.unit == "counts" and tablet.counts_per_mm is None:
-            instead = "Add it to the tablet, for example @150/mm"
-            raise RequestError(Problem("entry", "counts need the tablet's resolution", instead=instead))
+        if self.unit == "counts":
+            known_resolution(tablet.counts_per_mm, "entry")
 
 
 class EntryNumber(NamedTuple):

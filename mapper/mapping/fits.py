@@ -6,7 +6,7 @@ proportions; ``cropped`` trims the target to the source's.
 
 from __future__ import annotations
 
-from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.problems import one_of
 from mapper.rect import Rect
 from mapper.units import agree
 
@@ -24,15 +24,6 @@ HOLDS = {
     "bottom-left": (0.0, 1.0),
     "bottom-right": (1.0, 1.0),
 }
-
-
-def one_of(word: str, choices: tuple[str, ...], where: str) -> str:
-    """``word`` where it is one of ``choices``; else RequestError naming ``where`` and the nearest choice."""
-    if word in choices:
-        return word
-    near = nearest(str(word), choices)
-    must = f"must be one of {', '.join(choices)}"
-    raise RequestError(Problem(where, must, quoted(word), f"Did you mean {near}?" if near else ""))
 
 
 def place(outer: Rect, width: float, height: float, hold: str) -> Rect:

@@ -47,7 +47,7 @@ class TypedRect:
 
         Raises RequestError, naming ``where``, for counts without a resolution and for a size not above zero.
         """
-        x_mm, y_mm = self._mm(active_mm, counts_per_mm, where)
+        x_mm, y_mm = unit_mm(self.unit, active_mm, counts_per_mm, where)
         left, top, third, fourth = (
             number * unit for number, unit in zip(self.numbers, (x_mm, y_mm, x_mm, y_mm), strict=True)
         )
@@ -63,16 +63,22 @@ class TypedRect:
             top = as_typed(active_mm.height) - top - height
         return Rect(float(left), float(top), float(width), float(height))
 
-    def _mm(self, active_mm: Rect, counts_per_mm: float | None, where: str) -> tuple[Fraction, Fraction]:
-        """One unit along x and y, in mm."""
-        if self.unit == "percent":
-            return as_typed(active_mm.width) / 100, as_typed(active_mm.height) / 100
-        if self.unit == "counts":
-            if counts_per_mm is None:
-                instead = "Add it to the tablet, for example @150/mm"
-                raise RequestError(Problem(where, "counts need the tablet's resolution", instead=instead))
-            return (1 / as_typed(counts_per_mm),) * 2
-        return (as_typed(MM_PER_INCH if self.unit == "inch" else 1.0),) * 2
+
+def unit_mm(unit: str, active_mm: Rect, counts_per_mm: float | None, where: str) -> tuple[Fraction, Fraction]:
+    """One ``unit`` along x and y, in mm, exactly. Raises RequestError, naming ``where``, for counts without a resolution."""
+    if unit == "percent":
+        return as_typed(active_mm.width) / 100, as_typed(active_mm.height) / 100
+    if unit == "counts":
+        return (1 / as_typed(known_resolution(counts_per_mm, where)),) * 2
+    return (as_typed(MM_PER_INCH if unit == "inch" else 1.0),) * 2
+
+
+def known_resolution(counts_per_mm: float | None, where: str) -> float:
+    """``counts_per_mm``. Raises RequestError, naming ``where``, where it is not known."""
+    if counts_per_mm is None:
+        instead = "Add it to the tablet, for example @150/mm"
+        raise RequestError(Problem(where, "counts need the tablet's resolution", instead=instead))
+    return counts_per_mm
 
 
 @dataclass(frozen=True, slots=True)

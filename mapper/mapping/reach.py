@@ -8,22 +8,8 @@ from typing import NamedTuple
 from mapper.affine import Affine
 from mapper.desk import Display
 from mapper.mapping.solve import TabletMap
-from mapper.mapping.windows import covered_share, logical_rect, strips
+from mapper.mapping.windows import Strips, logical_rect, strips
 from mapper.rect import Rect
-
-
-class Strips(NamedTuple):
-    """What is left over on the four sides, in the unit of the rectangles; 0 where nothing is."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    @property
-    def any(self) -> bool:
-        """Whether anything is left over, beyond rounding."""
-        return max(self.left, self.top, self.right, self.bottom) > 1e-9
 
 
 class DisplayReach(NamedTuple):
@@ -63,8 +49,8 @@ def dead_tablet(solved: TabletMap) -> tuple[Strips, Strips]:
     For a turned area those outside the box that it fills.
     """
     tablet = solved.request.tablet
-    built, seen = (filled_box(rect, solved.area_angle_deg) for rect in (solved.area_built_mm, solved.area_seen_mm))
-    return Strips(*strips(tablet.active_built_mm, built)), Strips(*strips(tablet.active_seen_mm, seen))
+    built = solved.area_built_mm.box_turned(solved.area_angle_deg)
+    return strips(tablet.active_built_mm, built), strips(tablet.active_seen_mm, solved.area_box_seen_mm)
 
 
 def display_reach(solved: TabletMap) -> tuple[DisplayReach, ...]:
@@ -82,8 +68,7 @@ def in_reach_percent(solved: TabletMap) -> float:
 
 def fineness(solved: TabletMap) -> Fineness:
     """How fine the hand has to be; the same on all displays, since pixels are what is mapped."""
-    area, screen, counts_per_mm = solved.area_seen_mm, solved.screen_px, solved.request.tablet.counts_per_mm
-    per_px = area.width / screen.width, area.height / screen.height
+    per_px, counts_per_mm = solved.hand_mm_per_px, solved.request.tablet.counts_per_mm
     if counts_per_mm is None:
         return Fineness(per_px, per_px, None, skips=False)
     counts = per_px[0] * counts_per_mm, per_px[1] * counts_per_mm
@@ -94,18 +79,10 @@ def fineness(solved: TabletMap) -> Fineness:
 
 def shown_percent(solved: TabletMap) -> float:
     """The share of the screen that displays show; the rest lies beside or between them and the pen draws nowhere."""
-    return 100 * covered_share(solved.request.desktop, solved.screen_px)
-
-
-def filled_box(rect: Rect, angle_deg: float) -> Rect:
-    """The box that ``rect`` fills when it is turned by ``angle_deg`` about its own centre."""
-    if not angle_deg:
-        return rect
-    from mapper.mapping.slant import turned_extent
-
-    width, height = turned_extent(rect.width, rect.height, angle_deg)
-    x, y = rect.centre
-    return Rect(x - width / 2, y - height / 2, width, height)
+    screen = solved.screen_px
+    # Exact, as displays never overlap.
+    parts = (display.rect_px.overlap(screen) for display in solved.reached)
+    return 100 * sum(part.width / screen.width * part.height / screen.height for part in parts if part)
 
 
 def _reach(solved: TabletMap, display: Display) -> DisplayReach:
@@ -121,6 +98,6 @@ def _reach(solved: TabletMap, display: Display) -> DisplayReach:
         part,
         logical_rect(display, part),
         area_built,
-        Strips(*strips(display.rect_px, part)),
+        strips(display.rect_px, part),
         100 * (1 - part.width / display.width_px * (part.height / display.height_px)),
     )

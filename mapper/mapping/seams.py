@@ -1,8 +1,4 @@
-"""What happens to a stroke where it crosses from one display to the next.
-
-The step of a stroke along a border assumes displays that stand as level as they can, the middle of the shared border
-agreeing; however they stand, one of its ends is off by at least this.
-"""
+"""What happens to a stroke where it crosses from one display to the next."""
 
 from __future__ import annotations
 
@@ -69,9 +65,9 @@ def _border(solved: TabletMap, first: Display, second: Display, axis: int) -> tu
     one, other = first.rect_px.overlap(solved.screen_px), second.rect_px.overlap(solved.screen_px)
     if one is None or other is None or first is second:
         return None
-    start, end = _span(one, axis)[1], _span(other, axis)[0]
-    low = max(_span(one, 1 - axis)[0], _span(other, 1 - axis)[0])
-    high = min(_span(one, 1 - axis)[1], _span(other, 1 - axis)[1])
+    (_, start), (low, high) = _spans(one, axis)
+    (end, _), (other_low, other_high) = _spans(other, axis)
+    low, high = max(low, other_low), min(high, other_high)
     if end < start or high <= low:
         return None
     if end > start:
@@ -81,14 +77,15 @@ def _border(solved: TabletMap, first: Display, second: Display, axis: int) -> tu
     return end - start, high - low
 
 
-def _span(rect: Rect, axis: int) -> tuple[float, float]:
-    return (rect.left, rect.right) if axis == 0 else (rect.top, rect.bottom)
+def _spans(rect: Rect, axis: int) -> tuple[tuple[float, float], tuple[float, float]]:
+    """From where to where ``rect`` goes along ``axis``, and across it."""
+    across, down = (rect.left, rect.right), (rect.top, rect.bottom)
+    return (across, down) if axis == 0 else (down, across)
 
 
 def _seam(solved: TabletMap, first: Display, second: Display, axis: int, border: tuple[float, float]) -> Seam:
     gap_px, shared_px = border
-    area, screen = solved.area_seen_mm, solved.screen_px
-    hand_mm_per_px = area.width / screen.width, area.height / screen.height
+    hand_mm_per_px = solved.hand_mm_per_px
     bezels = first.bezel_mm, second.bezel_mm
     glass_gap = None if bezels[0] is None or bezels[1] is None else bezels[0] + bezels[1]
     glass_step = glass_jump = hand_step = hand_jump = None

@@ -15,16 +15,7 @@ from __future__ import annotations
 import math
 
 from mapper.mapping.fits import place, trimmed
-from mapper.rect import Rect
-
-
-def turned_extent(width: float, height: float, angle_deg: float) -> tuple[float, float]:
-    """Width and height of the box that a rectangle of this size fills when it is turned by ``angle_deg``.
-
-    ``w·|cos| + h·|sin|`` by ``w·|sin| + h·|cos|``.
-    """
-    cosine, sine = abs(math.cos(math.radians(angle_deg))), abs(math.sin(math.radians(angle_deg)))
-    return width * cosine + height * sine, width * sine + height * cosine
+from mapper.rect import Rect, turned_extent
 
 
 def slanted_fit(
@@ -67,9 +58,7 @@ def held(source: Rect, width: float, height: float, hold: str, slant_deg: float)
     """A rectangle of this size, unturned, whose box when turned lies at the ``hold`` of ``source``."""
     if not slant_deg:
         return place(source, width, height, hold)
-    across, down = turned_extent(width, height, slant_deg)
-    x, y = place(source, across, down, hold).centre
-    return Rect(x - width / 2, y - height / 2, width, height)
+    return Rect.about(place(source, *turned_extent(width, height, slant_deg), hold).centre, width, height)
 
 
 def largest_upright(

@@ -3,7 +3,7 @@
 Decisions. The default target is the primary display alone; one over several is asked for (``onto``). ``screen_used_percent``
 is the share of the target, of what the pen could have reached. ``scale_factor`` of a target over several displays is
 measured on the display that is to be true. What a wanted scale, a step, a slant or a second display needs is imported
-where there is one, and results that nobody builds from outside (``windows.Target``, ``reach.Strips``) are named tuples: a frozen,
+where there is one, and results that nobody builds from outside (``windows.Target``, ``windows.Strips``) are named tuples: a frozen,
 slotted dataclass costs a millisecond at start-up, for checks that a result does not need.
 """
 
@@ -143,32 +143,22 @@ class TabletMap:
         return not (agree(whole[0], area.width) and agree(whole[1], area.height))
 
     @property
-    def area_corners_built_mm(self) -> tuple[tuple[float, float], ...]:
-        """The corners of the area as it lies, built frame: those of the rectangle, turned by ``area_angle_deg``."""
-        return self._turned(self.area_built_mm)
-
-    @property
     def area_corners_seen_mm(self) -> tuple[tuple[float, float], ...]:
-        """The same in the seen frame."""
-        return self._turned(self.area_seen_mm)
+        """The corners of the area as it lies, seen frame: those of the rectangle, turned by ``area_angle_deg``."""
+        if not self.area_angle_deg:
+            return self.area_seen_mm.corners
+        turn = Affine.rotation_about(self.area_angle_deg, *self.area_seen_mm.centre)
+        return tuple(turn.point(x, y) for x, y in self.area_seen_mm.corners)
 
     @property
     def area_box_seen_mm(self) -> Rect:
         """The part of the tablet that the area fills as it lies, seen frame: the box of its corners."""
-        if not self.area_angle_deg:
-            return self.area_seen_mm
-        from mapper.mapping.slant import turned_extent
+        return self.area_seen_mm.box_turned(self.area_angle_deg)
 
-        area = self.area_seen_mm
-        width, height = turned_extent(area.width, area.height, self.area_angle_deg)
-        x, y = area.centre
-        return Rect(x - width / 2, y - height / 2, width, height)
-
-    def _turned(self, rect: Rect) -> tuple[tuple[float, float], ...]:
-        if not self.area_angle_deg:
-            return rect.corners
-        turn = Affine.rotation_about(self.area_angle_deg, *rect.centre)
-        return tuple(turn.point(x, y) for x, y in rect.corners)
+    @property
+    def hand_mm_per_px(self) -> tuple[float, float]:
+        """The hand's way for one pixel, along the area's x and y as seen."""
+        return self.area_seen_mm.width / self.screen_px.width, self.area_seen_mm.height / self.screen_px.height
 
     @property
     def seen_mm_to_desktop_px(self) -> Affine:
@@ -236,16 +226,10 @@ class TabletMap:
 
     @property
     def summary(self) -> Summary:
-        active, area, screen, target = (
-            self.request.tablet.active_seen_mm,
-            self.area_seen_mm,
-            self.screen_px,
-            self.target_px,
-        )
         return Summary(
             scale_factor=self.scale_factor_on(self.reference),
-            area_used_percent=_percent(area, active),
-            screen_used_percent=_percent(screen, target),
+            area_used_percent=_percent(self.area_seen_mm, self.request.tablet.active_seen_mm),
+            screen_used_percent=_percent(self.screen_px, self.target_px),
         )
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mapper.affine import Affine
-from mapper.mapping.reach import Strips, filled_box
 from mapper.mapping.solve import TabletMap
-from mapper.mapping.windows import islands, strips
+from mapper.mapping.windows import Strips, islands, strips
 from mapper.rect import Rect
 
 
@@ -31,11 +30,10 @@ def whole_desktop(solved: TabletMap) -> WholeDesktop:
     if solved.area_angle_deg:
         # The wider area turns about a middle of its own: where that lies once the given area has been turned about its.
         turn = Affine.rotation_about(solved.area_angle_deg, *solved.area_seen_mm.centre)
-        x, y = turn.point(*wide_seen.centre)
-        wide_seen = Rect(x - wide_seen.width / 2, y - wide_seen.height / 2, wide_seen.width, wide_seen.height)
+        wide_seen = Rect.about(turn.point(*wide_seen.centre), wide_seen.width, wide_seen.height)
     tablet = solved.request.tablet
     wide_built = tablet.built_rect_mm(wide_seen)
-    beyond = Strips(*strips(filled_box(wide_built, solved.area_angle_deg), tablet.active_built_mm))
+    beyond = strips(wide_built.box_turned(solved.area_angle_deg), tablet.active_built_mm)
     return WholeDesktop(wide_built, beyond, not beyond.any)
 
 

@@ -49,12 +49,6 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
     return Target(window_px, named or touched)
 
 
-def covered_share(desktop: Desktop, rect_px: Rect) -> float:
-    """The share of a rectangle of the desktop that its displays show, 0 to 1; exact, as displays never overlap."""
-    parts = (display.rect_px.overlap(rect_px) for display in desktop.displays)
-    return sum(part.width / rect_px.width * part.height / rect_px.height for part in parts if part)
-
-
 def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
     """The displays in groups that hang together by a shared piece of edge; more than one group means a gap."""
     groups: list[list[Display]] = []
@@ -67,11 +61,7 @@ def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
 
 
 def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
-    """The part of ``rect_px`` on this display in its logical pixels, from the display's own top left; None where none is.
-
-    A logical pixel is ``zoom`` device pixels. From the display's own corner, because systems differ in how they
-    lay out the logical pixels of displays with different zooms side by side.
-    """
+    """The part of ``rect_px`` on this display in its logical pixels, ``zoom`` device pixels each, from its own top left; None where none is."""
     part = display.rect_px.overlap(rect_px)
     if part is None:
         return None
@@ -80,9 +70,23 @@ def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
     return Rect(left, top, part.width / zoom, part.height / zoom)
 
 
-def strips(outer: Rect, inner: Rect) -> tuple[float, float, float, float]:
-    """How far ``inner`` stays away from the left, top, right and bottom edge of ``outer``; 0 where it reaches it or beyond."""
-    return (
+class Strips(NamedTuple):
+    """What is left over on the four sides, in the unit of the rectangles; 0 where nothing is."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def any(self) -> bool:
+        """Whether anything is left over, beyond rounding."""
+        return max(self) > 1e-9
+
+
+def strips(outer: Rect, inner: Rect) -> Strips:
+    """How far ``inner`` stays away from the edges of ``outer``; 0 where it reaches one or beyond."""
+    return Strips(
         max(0.0, inner.left - outer.left),
         max(0.0, inner.top - outer.top),
         max(0.0, outer.right - inner.right),

@@ -47,8 +47,9 @@ class Grid:
         """How many steps fit across and down."""
         return self.last_x - self.first_x, self.last_y - self.first_y
 
-    def at_most(self, width: Fraction, height: Fraction) -> Sides:
-        """How many steps fit across and down within a size; at least one."""
+    def at_most(self, rect: Rect) -> Sides:
+        """How many steps fit across and down within the size of ``rect``; at least one."""
+        _, _, width, height = exact_rect(rect)
         across, down = whole_range(Fraction(0), width, self.step_x)[1], whole_range(Fraction(0), height, self.step_y)[1]
         return max(1, min(across, self.most[0])), max(1, min(down, self.most[1]))
 

@@ -18,7 +18,7 @@ from mapper.mapping.solve import TabletMap, source_built_mm, unrotated
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.rounding.grid import Grid, exact_rect
+from mapper.rounding.grid import Grid
 from mapper.rounding.lattice import Sides, stretch_of
 from mapper.units import agree, as_typed
 
@@ -155,25 +155,19 @@ class _Rounding:
         """Whether the screen is what is cut to the area's proportions: with ``cropped``, and where a scale trims both."""
         return self.fit == "cropped" or self.exact.screen_px != self.exact.target_px
 
-    @property
-    def is_felt(self) -> bool:
-        return self.exact.request.feel is not None
-
     @cached_property
     def most_area(self) -> Sides:
         """The most steps across and down: those of the source, or of the exact area where a wanted scale made it small."""
-        if self.is_felt:
-            _, _, width, height = exact_rect(self.exact.area_built_mm)
-            return self.area_grid.at_most(width, height)
-        return self.area_grid.most
+        return (
+            self.area_grid.most if self.exact.request.feel is None else self.area_grid.at_most(self.exact.area_built_mm)
+        )
 
     @cached_property
     def most_window(self) -> Sides:
         """The same for the screen, in px."""
-        if self.is_felt:
-            _, _, width, height = exact_rect(self.exact.screen_px)
-            return self.window_grid.at_most(width, height)
-        return self.window_grid.most
+        return (
+            self.window_grid.most if self.exact.request.feel is None else self.window_grid.at_most(self.exact.screen_px)
+        )
 
     @cached_property
     def true_size(self) -> tuple[Fraction, Fraction]:

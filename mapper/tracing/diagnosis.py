@@ -25,6 +25,7 @@ TOLERANCE_PERCENT = 1.0
 #: Rounded settings and things that are not quite their nominal size: no comparison is finer than this (one standard
 #: deviation, per cent; common practice, no source).
 FLOOR_PERCENT = 0.25
+_FLOOR = (FLOOR_PERCENT / 100) ** 2
 # A trace whose ratio is known no better than this cannot tell one setting from another.
 WIDEST_RATIO_PERCENT = 4.0
 # Chi squared with two degrees of freedom (one) is above this once in a hundred times.
@@ -130,7 +131,7 @@ def diagnose(
     y_off = 100 * (measured.y_px_per_mm.value * area.height / screen.height - 1)
     ratio_off = 100 * ((1 + x_off / 100) / (1 + y_off / 100) - 1)
     causes = _causes(measured, meant, whole, laid_upright=laid_upright, zoom_known=zoom_known)
-    left, top = _place(whole, screen)
+    left, top = (None, None) if whole is None else whole.back(screen.left, screen.top)
     plain = _cause("agrees", measured, area.width, area.height, screen)
     close = max(abs(x_off), abs(y_off)) <= tolerance_percent
     quarter = _quarter(measured, laid_upright)
@@ -223,15 +224,21 @@ def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
     )
 
 
+def _off(
+    measured: Measured, width_mm: float, height_mm: float, target: Rect
+) -> tuple[float, float, float, float, float]:
+    """How much larger both scales are than an area on a target makes them, as logarithms, and their covariance xx, xy, yy."""
+    x = math.log(measured.x_px_per_mm.value * width_mm / target.width)
+    y = math.log(measured.y_px_per_mm.value * height_mm / target.height)
+    xx, xy, yy = measured.log_covariance
+    return x, y, xx + _FLOOR, xy, yy + _FLOOR
+
+
 def _cause(
     name: str, measured: Measured, width_mm: float, height_mm: float, target: Rect, *, display: str = ""
 ) -> Cause:
     """A slip and the squared distance, in standard deviations, from its two scales to the measured ones."""
-    x = math.log(measured.x_px_per_mm.value * width_mm / target.width)
-    y = math.log(measured.y_px_per_mm.value * height_mm / target.height)
-    xx, xy, yy = measured.log_covariance
-    floor = (FLOOR_PERCENT / 100) ** 2
-    xx, yy = xx + floor, yy + floor
+    x, y, xx, xy, yy = _off(measured, width_mm, height_mm, target)
     chi2 = (yy * x * x - 2 * xy * x * y + xx * y * y) / (xx * yy - xy * xy)
     return Cause(name, width_mm, height_mm, target, chi2, display=display)
 
@@ -243,14 +250,12 @@ def _alike(measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom
     fewer pixels than the profile's displays, or the target is another of the same shape.
     """
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
-    x = math.log(measured.x_px_per_mm.value * area.width / screen.width)
-    y = math.log(measured.y_px_per_mm.value * area.height / screen.height)
-    xx, xy, yy = measured.log_covariance
-    floor = (FLOOR_PERCENT / 100) ** 2
-    chi2 = (x - y) ** 2 / (xx - 2 * xy + yy + 2 * floor)
+    x, y, xx, xy, yy = _off(measured, area.width, area.height, screen)
+    chi2 = (x - y) ** 2 / (xx - 2 * xy + yy)
     if chi2 > _CHI2_1_AT_1_PERCENT or measured.leans:
         return []
-    spread = math.sqrt((xx + 2 * xy + yy) / 4 + floor)
+    # A thing of another size than its nominal one changes both alike.
+    spread = math.sqrt((xx + 2 * xy + yy) / 4 + _FLOOR / 2)
     larger = math.exp((x + y) / 2)
     # The picture shows fewer px than the screen had where the canvas was enlarged on the screen.
     zoom = 100 / larger
@@ -276,15 +281,12 @@ def _alike(measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom
 
 
 def _one_number(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
-    xx, _, yy = measured.log_covariance
-    floor = (FLOOR_PERCENT / 100) ** 2
-    width, height = screen.width / measured.x_px_per_mm.value, screen.height / measured.y_px_per_mm.value
-    x_chi2 = math.log(width / area.width) ** 2 / (xx + floor)
-    y_chi2 = math.log(height / area.height) ** 2 / (yy + floor)
+    x, y, xx, _, yy = _off(measured, area.width, area.height, screen)
+    x_chi2, y_chi2 = x * x / xx, y * y / yy
     if y_chi2 <= _CHI2_1_AT_1_PERCENT < x_chi2:
-        return [Cause("width differs", width, area.height, screen, y_chi2)]
+        return [Cause("width differs", area.width / math.exp(x), area.height, screen, y_chi2)]
     if x_chi2 <= _CHI2_1_AT_1_PERCENT < y_chi2:
-        return [Cause("height differs", area.width, height, screen, x_chi2)]
+        return [Cause("height differs", area.width, area.height / math.exp(y), screen, x_chi2)]
     return []
 
 
@@ -292,10 +294,6 @@ def _quarter(measured: Measured, laid_upright: bool) -> bool:
     """Whether a rectangle came out a quarter turn from how it was laid."""
     turn = measured.thing_turn_deg
     return turn is not None and (abs(turn.value) > 45) != laid_upright
-
-
-def _place(whole: KnownMap | None, screen: Rect) -> tuple[Known | None, Known | None]:
-    return (None, None) if whole is None else whole.back(screen.left, screen.top)
 
 
 def _moved(left: Known | None, top: Known | None, meant: TabletMap) -> tuple[str, ...]:
@@ -316,17 +314,13 @@ def _to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
         return ("turn",)
     if cause.name == "no area of this tablet":
         return ()
+    area = meant.area_seen_mm
     if cause.name in {"whole desktop mapped", "wrong display", "only one display mapped", "whole display mapped"}:
-        area = meant.area_seen_mm
         same = cause.area_width_mm == area.width and cause.area_height_mm == area.height
         return ("target",) if same else ("target", "width", "height")
-    wrong = []
-    for name, used, wanted in (
-        ("width", cause.area_width_mm, meant.area_seen_mm.width),
-        ("height", cause.area_height_mm, meant.area_seen_mm.height),
-    ):
-        if abs(used / wanted - 1) > FLOOR_PERCENT / 100:
-            wrong.append(name)
-    if cause.target_px != meant.screen_px:
-        wrong.append("target")
-    return tuple(wrong)
+    wrong = {
+        "width": abs(cause.area_width_mm / area.width - 1) > FLOOR_PERCENT / 100,
+        "height": abs(cause.area_height_mm / area.height - 1) > FLOOR_PERCENT / 100,
+        "target": cause.target_px != meant.screen_px,
+    }
+    return tuple(name for name, is_wrong in wrong.items() if is_wrong)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from mapper.problems import Problem, RequestError
-from mapper.tracing.outline import Array, KnownOutline, Placed
+from mapper.tracing.outline import Array, KnownOutline, Placed, covered
 
 _SAMPLES = 400
 _POINTS_JUDGED = 1200
@@ -149,10 +149,5 @@ def _near(points: Array, matrices: Array, centres: Array, near: float) -> tuple[
 
 def _judge(points: Array, matrices: Array, centres: Array, near: float) -> Array:
     on_it, angles = _near(points, matrices, centres, near)
-    sectors = 48
-    sector = ((angles / (2 * np.pi) % 1.0) * sectors).astype(int) % sectors
-    covered = np.zeros((len(matrices), sectors), bool)
-    which, point = np.nonzero(on_it)
-    covered[which, sector[which, point]] = True
-    score: Array = on_it.mean(axis=1) + covered.mean(axis=1)
+    score: Array = on_it.mean(axis=1) + covered(angles, on_it)
     return score

@@ -22,6 +22,7 @@ Array = NDArray[Any]
 _STEPS = 64
 # Each round of looking for a foot shrinks the error by distance times curvature, which for strokes is some hundredths.
 FOOT_ROUNDS = 8
+_SECTORS = 48
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,3 +198,13 @@ class Placed:
         at = (np.arctan2(feet_mm[:, 1], feet_mm[:, 0]) - start) % (2 * np.pi)
         found: Array = np.interp(at, angle - start, length_px / length_px[-1])
         return found
+
+
+def covered(around: Array, on_it: Array) -> Array:
+    """The share of the way round, by 48 sectors about the centre, in which points seen at angles ``around`` (k, n) lie ``on_it`` (k, n): (k,)."""
+    sectors = ((around / (2 * np.pi) % 1.0) * _SECTORS).astype(int) % _SECTORS
+    seen = np.zeros((len(around), _SECTORS), bool)
+    which, point = np.nonzero(on_it)
+    seen[which, sectors[which, point]] = True
+    share: Array = seen.mean(axis=1)
+    return share

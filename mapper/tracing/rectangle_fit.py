@@ -9,7 +9,7 @@ import numpy as np
 
 from mapper.problems import Problem, RequestError
 from mapper.tracing.ellipse_fit import MOST_STRETCH
-from mapper.tracing.outline import Array, KnownOutline, Placed
+from mapper.tracing.outline import Array, KnownOutline, Placed, covered
 from mapper.tracing.outline_fit import settle
 
 _POINTS_JUDGED = 1200
@@ -29,7 +29,6 @@ _KEPT_CROSSINGS = 6
 _FEWEST = 12
 # Half of the way round and a third of the points, or the like.
 _LEAST_SCORE = 0.4
-_SECTORS = 48
 
 
 class _Sides(NamedTuple):
@@ -253,13 +252,9 @@ def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
     outline = placed[0].outline
     # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each side.
     around = np.arctan2(mm[..., 1] / outline.height_mm, mm[..., 0] / outline.width_mm)
-    sectors = ((around / (2 * np.pi) + 0.5) * _SECTORS).astype(int) % _SECTORS
-    covered = np.zeros((len(placed), _SECTORS), bool)
-    which, point = np.nonzero(near)
-    covered[which, sectors[which, point]] = True
     # A stray line that passes for a side lies less snugly than the side does.
     loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)
-    scores: Array = near.mean(axis=1) + covered.mean(axis=1) - loose
+    scores: Array = near.mean(axis=1) + covered(around, near) - loose
     return scores
 
 

@@ -146,7 +146,8 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     data = _Data.of(trials)
     draws = _sample(data, prior, seed)
     best, (fall, rise) = draws[:, 0], half_widths(draws)
-    low, middle, high = _held(best)
+    low, middle, high = held(best).tolist()
+    low_edge, high_edge = held(best - fall).tolist(), held(best + rise).tolist()
     # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale (scipy.stats.t.ppf(0.9, 3)).
     prior_width = 2 * 1.6377 * belief(prior)[1][0]
     values = [trial.value for trial in trials]
@@ -156,8 +157,8 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
         best=math.exp(middle),
         best_low=math.exp(low),
         best_high=math.exp(high),
-        low_sure=(math.exp(_held(best - fall)[0]), math.exp(_held(best - fall)[2])),
-        high_sure=(math.exp(_held(best + rise)[0]), math.exp(_held(best + rise)[2])),
+        low_sure=(math.exp(low_edge[0]), math.exp(low_edge[2])),
+        high_sure=(math.exp(high_edge[0]), math.exp(high_edge[2])),
         tried=(min(values), max(values)) if values else None,
         entries=len(trials),
         weight=float(data.weight.sum()),
@@ -167,11 +168,11 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     )
 
 
-def _held(values: Array) -> tuple[float, float, float]:
-    """The ends of the middle HELD_PERCENT of ``values``, and their median between them."""
+def held(values: Array) -> Array:
+    """The ends of the middle HELD_PERCENT of ``values`` (m, ...) along their first axis, and the median between them: (3, ...)."""
     tail = (100 - HELD_PERCENT) / 2
-    low, middle, high = (float(each) for each in np.percentile(values, [tail, 50, 100 - tail]))
-    return low, middle, high
+    found: Array = np.percentile(values, [tail, 50, 100 - tail], axis=0)
+    return found
 
 
 def half_widths(draws: Array) -> tuple[Array, Array]:
@@ -195,8 +196,8 @@ def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
     is ours.
     """
     # Rows that stand for several entries are those again, so that replicas scatter as entries do.
-    times = np.ceil(data.weight - 1e-9).astype(int)
-    order = np.repeat(np.argsort(data.log_value, kind="stable"), times[np.argsort(data.log_value, kind="stable")])
+    times, by_value = np.ceil(data.weight - 1e-9).astype(int), np.argsort(data.log_value, kind="stable")
+    order = np.repeat(by_value, times[by_value])
     values, weight = data.log_value[order], (data.weight / times)[order]
     starts = [0, *(at for at in range(1, len(values)) if values[at] - values[at - 1] > _SAME_VALUE)]
     while len(starts) > _MOST_GROUPS:
@@ -239,10 +240,9 @@ def expected_learning(band: ComfortBand, value: float) -> float:
     The mutual information between the score to come and the tenth of the posterior in which the best value lies:
     ``H(mean p) - mean H(mean p in each tenth)``.
     """
-    draws = band.draws
+    draws = band.draws[np.argsort(band.draws[:, 0], kind="stable")]
     chances = _chances(draws, positive(value, "value"))
-    tenths = np.array_split(chances[np.argsort(draws[:, 0], kind="stable")], 10)
-    return _entropy_bits(chances.mean(axis=0)) - float(np.mean([_entropy_bits(tenth.mean(axis=0)) for tenth in tenths]))
+    return float(_learning(np.ones((1, len(draws))), chances[:, None])[0, 0])
 
 
 def telling_order(band: ComfortBand, values: Sequence[float], days: Sequence[int], *, seed: int = 1) -> list[int]:
@@ -261,14 +261,7 @@ def telling_order(band: ComfortBand, values: Sequence[float], days: Sequence[int
     left, order = list(range(len(values))), []
     while left:
         weight = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
-        tenths = zip(np.array_split(weight, 10, axis=1), np.array_split(chances[:, left], 10), strict=True)
-        # Unnormed: shape (10, people, left, 5).
-        parts = np.stack([np.einsum("pd,dvs->pvs", own, there, optimize=True) for own, there in tenths])
-        total = weight.sum(axis=1)[:, None, None]
-        held = parts.sum(axis=-1, keepdims=True)
-        within = (held[..., 0] / total[..., 0] * _entropies_bits(parts / np.maximum(held, 1e-300))).sum(axis=0)
-        gain = (_entropies_bits(parts.sum(axis=0) / total) - within).mean(axis=0)
-        place = left[int(gain.argmax())]
+        place = left[int(_learning(weight, chances[:, left]).mean(axis=0).argmax())]
         order.append(place)
         left.remove(place)
         own = chances[people, place].cumsum(axis=1)
@@ -281,14 +274,24 @@ def telling_order(band: ComfortBand, values: Sequence[float], days: Sequence[int
 _FORESEEN, _PEOPLE_FORESEEN = 800, 40
 
 
+def _learning(weight: Array, chances: Array) -> Array:
+    """``expected_learning`` for beliefs ``weight`` (p, m) over draws sorted by their best and ``chances`` (m, v, 5) at values: (p, v)."""
+    tenths = zip(np.array_split(weight, 10, axis=1), np.array_split(chances, 10), strict=True)
+    # Unnormed: shape (10, p, v, 5).
+    parts = np.stack([np.einsum("pd,dvs->pvs", own, there, optimize=True) for own, there in tenths])
+    total, shares = weight.sum(axis=1)[:, None, None], parts.sum(axis=-1, keepdims=True)
+    within = (shares[..., 0] / total[..., 0] * _entropies_bits(parts / np.maximum(shares, 1e-300))).sum(axis=0)
+    told: Array = _entropies_bits(parts.sum(axis=0) / total) - within
+    return told
+
+
 def most_telling(band: ComfortBand, practice: Band) -> tuple[float, float]:
     """The value at which one more day would tell most about the best value, and how many bits that would be.
 
     Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it: nobody should be
     sent to where work is a pain.
     """
-    low, high = practice.low / 1.25, practice.high * 1.25
-    values = [low * (high / low) ** (step / 24) for step in range(25)]
+    values = np.geomspace(practice.low / 1.25, practice.high * 1.25, 25).tolist()
     return max(((value, expected_learning(band, value)) for value in values), key=lambda each: each[1])
 
 
@@ -299,8 +302,7 @@ def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, 
     """
     marks = np.array(SCORES, dtype=float)
     means = np.stack([_chances(band.draws, positive(value, "value")) @ marks for value in values], axis=1)
-    tail = (100 - HELD_PERCENT) / 2
-    low, middle, high = np.percentile(means, [tail, 50, 100 - tail], axis=0)
+    low, middle, high = held(means)
     return low, middle, high
 
 
@@ -308,10 +310,6 @@ def _entropies_bits(chances: Array) -> Array:
     """Over the last axis."""
     bits: Array = -(chances * np.log2(np.maximum(chances, 1e-300))).sum(axis=-1)
     return bits
-
-
-def _entropy_bits(chances: Array) -> float:
-    return float(_entropies_bits(chances))
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,8 +76,7 @@ def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
     if len({each.value for each in tried}) < 3 or len(tried) < LEAST_PAIRINGS:
         return Pattern(enough=False, p_percent=100.0, explained_percent=0.0)
     x = np.log([each.value for each in tried])
-    means = np.array([float(np.mean(each.scores)) for each in tried])
-    days = np.array([len(each.scores) for each in tried], dtype=float)
+    means, days = _means(tried)
     if np.ptp(means) == 0:
         return Pattern(enough=True, p_percent=100.0, explained_percent=0.0)
     random = np.random.RandomState(seed)
@@ -88,6 +87,11 @@ def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
     return Pattern(
         enough=True, p_percent=100 * (1 + as_good) / (_SHUFFLES + 1), explained_percent=100 * float(explained[0])
     )
+
+
+def _means(tried: Sequence[Tried]) -> tuple[Array, Array]:
+    """The mean score of each pairing, and its number of days."""
+    return np.array([np.mean(each.scores) for each in tried]), np.array([float(len(each.scores)) for each in tried])
 
 
 def _explained(x: Array, means: Array, weight: Array, *, hill: bool = False) -> Array:
@@ -130,8 +134,7 @@ def told_apart(first: Sequence[Tried], second: Sequence[Tried]) -> Apart:
     x, y = (np.log([each.value for each in tried]) for tried in (first, second))
     moved = min(float(np.ptp(x)), float(np.ptp(y))) > 1e-9
     correlation = float(np.corrcoef(x, y)[0, 1]) if moved else 1.0
-    means = np.array([float(np.mean(each.scores)) for each in first])
-    days = np.array([len(each.scores) for each in first], dtype=float)
+    means, days = _means(first)
     if abs(correlation) > TOGETHER or len(first) < LEAST_PAIRINGS or np.ptp(means) == 0:
         return Apart("together" if abs(correlation) > TOGETHER else "open", correlation, 1.0)
     left = np.maximum(1 - _explained(np.stack([x, y]), means, days), 1e-9)
@@ -147,18 +150,13 @@ def would_tell_apart(
 
     Each time the one after which the correlation of the logs is nearest to none.
     """
-    x, y = list(np.log(first)), list(np.log(second))
+    had, logs = np.log([first, second]).T, np.log(offered)
     chosen: list[int] = []
+
+    def after(at: int) -> float:
+        both = np.vstack([had, logs[[*chosen, at]]]).T
+        return abs(float(np.corrcoef(both)[0, 1])) if both.shape[1] > 2 and np.ptp(both, axis=1).min() > 0 else 1.0
+
     while len(chosen) < min(most, len(offered)):
-        left = [at for at in range(len(offered)) if at not in chosen]
-
-        def after(at: int, x: list[float] = x, y: list[float] = y) -> float:
-            logs = np.log(offered[at])
-            both = np.array([[*x, logs[0]], [*y, logs[1]]])
-            return abs(float(np.corrcoef(both)[0, 1])) if both.shape[1] > 2 and np.ptp(both, axis=1).min() > 0 else 1.0
-
-        best = min(left, key=after)
-        chosen.append(best)
-        x.append(math.log(offered[best][0]))
-        y.append(math.log(offered[best][1]))
+        chosen.append(min((at for at in range(len(offered)) if at not in chosen), key=after))
     return chosen

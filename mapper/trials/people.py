@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from mapper.problems import Problem, RequestError
-from mapper.trials.comfort import HELD_PERCENT, ComfortBand, belief, belief_log_density, half_widths
+from mapper.trials.comfort import ComfortBand, belief, belief_log_density, half_widths, held
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -92,25 +92,19 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     weights = counts / np.exp(belief_log_density(centres, prior))
     middles, spreads = _drawn_levels(edges[::2], centres, weights, prior, random)
     nearness = np.exp(-0.5 * ((centres - middles[:, None]) / spreads[:, None]) ** 2)
-    bests, falls, rises = [], [], []
-    for own, start, count, weight in zip(draws, starts, counts, weights, strict=True):
+    bests, falls, rises = np.empty((3, len(bands), _DRAWS))
+    for at, (own, start, count, weight) in enumerate(zip(draws, starts, counts, weights, strict=True)):
         upto = np.cumsum(nearness * weight, axis=1)
         bins = (upto < random.random_sample((_DRAWS, 1)) * upto[:, -1:]).sum(axis=1)
         picked = own[start[bins] + (random.random_sample(_DRAWS) * count[bins]).astype(int)]
-        fall, rise = half_widths(picked)
-        bests.append(picked[:, 0])
-        falls.append(fall)
-        rises.append(rise)
+        bests[at], (falls[at], rises[at]) = picked[:, 0], half_widths(picked)
     return People(
-        low=_interval(middles - np.mean(falls, axis=0)),
+        low=_interval(middles - falls.mean(axis=0)),
         best=_interval(middles),
-        high=_interval(middles + np.mean(rises, axis=0)),
+        high=_interval(middles + rises.mean(axis=0)),
         another=_interval(middles + spreads * random.standard_normal(_DRAWS)),
         spread=_interval(spreads),
-        each=tuple(
-            Person(_interval(b - f), _interval(b), _interval(b + r))
-            for b, f, r in zip(bests, falls, rises, strict=True)
-        ),
+        each=tuple(map(Person, map(_interval, bests - falls), map(_interval, bests), map(_interval, bests + rises))),
     )
 
 
@@ -133,6 +127,4 @@ def _drawn_levels(middles: Any, centres: Any, weights: Any, prior: Band, random:
 
 
 def _interval(logs: Any) -> Interval:
-    tail = (100 - HELD_PERCENT) / 2
-    low, middle, high = (math.exp(float(each)) for each in np.percentile(logs, [tail, 50, 100 - tail]))
-    return Interval(low, middle, high)
+    return Interval(*(math.exp(each) for each in held(logs)))

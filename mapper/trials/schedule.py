@@ -36,19 +36,16 @@ class Rules:
 
     def there(self, labels: tuple[str, str], day: date) -> bool:
         """Whether tablet and display (``labels``) are both there on ``day``; a thing with several windows is there in each."""
-        for label in labels:
-            own = [(first, last) for name, first, last in self.windows if name == label]
-            if own and not any(first <= day <= last for first, last in own):
-                return False
-        return True
+        return all(any(first <= day <= last for first, last in own) for own in self._windows_of(labels))
 
     def last_day(self, labels: tuple[str, str]) -> date | None:
         """The last day on which tablet and display may both be there, None where nothing binds them."""
-        ends = [max(last for name, _, last in self.windows if name == label) for label in labels if self._bound(label)]
-        return min(ends, default=None)
+        return min((max(last for _, last in own) for own in self._windows_of(labels)), default=None)
 
-    def _bound(self, label: str) -> bool:
-        return any(name == label for name, _, _ in self.windows)
+    def _windows_of(self, labels: tuple[str, str]) -> list[list[tuple[date, date]]]:
+        """The windows of each of ``labels`` that has any."""
+        each = ([(first, last) for name, first, last in self.windows if name == label] for label in labels)
+        return [own for own in each if own]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +70,8 @@ def scheduled(
     the block's order that is there for all of its days. Those that must be done by some day go before the others as soon as they need
     all the days that are left for them. Raises RequestError where no day is ever free.
     """
-    calendar = _Calendar(rules, start + FARTHEST)
-    if not calendar.work(1, start):
+    plan = _Plan(rules, labels, lengths, start + FARTHEST)
+    if not plan.work(1, start):
         raise RequestError(Problem("days off", "must leave a day to try something", "none in thirty years"))
     day, standing = start, _Standing(dict(rules.stays))
     runs: list[Run] = []
@@ -82,7 +79,7 @@ def scheduled(
     for number, block in enumerate(blocks, 1):
         left = list(block)
         while left:
-            here = [at for at in left if _fits(rules, labels[at], calendar.work(lengths[at], day), lengths[at])]
+            here = [at for at in left if plan.fits(at, day)]
             if not here:
                 coming = [first for _, first, _ in rules.windows if first > day]
                 if not coming:
@@ -93,10 +90,9 @@ def scheduled(
                 continue
             here = [at for at in here if labels[at][1] == standing.display] or here if standing.days > 0 else here
             place, wait = here[0], None
-            for bound in calendar.bound(left, labels, lengths, day):
+            for bound in plan.bounds(left, day):
                 costs = {
-                    at: bound.cost(at, labels, lengths, calendar.work(standing.lasts(labels[at][1], lengths[at]), day))
-                    for at in here
+                    at: plan.cost(bound, at, plan.work(standing.lasts(labels[at][1], lengths[at]), day)) for at in here
                 }
                 if costs[place] > max(0, bound.spare):
                     first = [at for at in here if at in bound.places]
@@ -107,7 +103,7 @@ def scheduled(
                 # Whatever came now would last into the only days of things that are not there yet.
                 day = wait
                 continue
-            days = calendar.work(lengths[place], day)
+            days = plan.work(lengths[place], day)
             runs.append(Run(place, number, tuple(days)))
             left.remove(place)
             standing.set(labels[place][1], len(days))
@@ -141,19 +137,14 @@ class _Bound:
     since: date
     until: date
 
-    def cost(
-        self, place: int, labels: Sequence[tuple[str, str]], lengths: Mapping[int, int], days: Sequence[date]
-    ) -> int:
-        """How many of its days are lost where ``place`` and what must stay with it take ``days``."""
-        taken = sum(self.since <= day <= self.until for day in days)
-        if len(days) == lengths[place]:
-            return 0 if place in self.places else taken
-        return max(0, taken - sum(lengths[at] for at in self.places if labels[at][1] == labels[place][1]))
-
 
 @dataclass(frozen=True, slots=True)
-class _Calendar:
+class _Plan:
+    """What is to be tried: each place's things (``labels``) and days (``lengths``), by ``rules`` and no later than ``last``."""
+
     rules: Rules
+    labels: Sequence[tuple[str, str]]
+    lengths: Mapping[int, int]
     last: date
 
     def work(self, count: int, since: date) -> list[date]:
@@ -166,26 +157,33 @@ class _Calendar:
             day += timedelta(days=1)
         return found
 
-    def bound(
-        self, left: Sequence[int], labels: Sequence[tuple[str, str]], lengths: Mapping[int, int], day: date
-    ) -> list[_Bound]:
+    def fits(self, at: int, day: date) -> bool:
+        """Whether the things of the place ``at`` are there on all of its days from ``day`` on."""
+        days = self.work(self.lengths[at], day)
+        return len(days) == self.lengths[at] and all(self.rules.there(self.labels[at], each) for each in days)
+
+    def cost(self, bound: _Bound, place: int, days: Sequence[date]) -> int:
+        """How many days of ``bound`` are lost where ``place`` and what must stay with it take ``days``."""
+        taken = sum(bound.since <= day <= bound.until for day in days)
+        if len(days) == self.lengths[place]:
+            return 0 if place in bound.places else taken
+        same = (self.lengths[at] for at in bound.places if self.labels[at][1] == self.labels[place][1])
+        return max(0, taken - sum(same))
+
+    def bounds(self, left: Sequence[int], day: date) -> list[_Bound]:
         """What must be done by the last day of some window, the nearest first."""
-        last = {at: self.rules.last_day(labels[at]) for at in left}
+        last = {at: self.rules.last_day(self.labels[at]) for at in left}
         found = []
         for deadline in sorted({end for end in last.values() if end is not None and end >= day}):
             group = {at for at, end in last.items() if end is not None and day <= end <= deadline}
-            needed = sum(lengths[at] for at in group)
+            needed = sum(self.lengths[at] for at in group)
             days: list[date] = []
             # More than these spare nobody: no pairing takes longer than the longest.
-            enough, each = needed + max(lengths.values()), day
+            enough, each = needed + max(self.lengths.values()), day
             while each <= deadline and len(days) < enough:
-                if self.rules.works(each) and any(self.rules.there(labels[at], each) for at in group):
+                if self.rules.works(each) and any(self.rules.there(self.labels[at], each) for at in group):
                     days.append(each)
                 each += timedelta(days=1)
             if days:
                 found.append(_Bound(group, len(days) - needed, days[0], deadline))
         return found
-
-
-def _fits(rules: Rules, labels: tuple[str, str], days: Sequence[date], length: int) -> bool:
-    return len(days) == length and all(rules.there(labels, day) for day in days)

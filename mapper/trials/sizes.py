@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mapper.choosing.pairing import pair
+from mapper.choosing.pairing import display_for_scale_mm, pair
 from mapper.desk import Display, Tablet
 from mapper.units import MM_PER_INCH
 
@@ -56,7 +56,6 @@ class SizeChoice:
     display: Display
     inches: float
     factor: float
-    lost_percent: float
     verdict: str
     tried: bool
 
@@ -80,8 +79,7 @@ def tablets_for(display: Display, suiting: Suiting, tablets: Sequence[Tablet]) -
 
 def exact_inches(tablet: Tablet, factor: float, aspect: tuple[int, int] = (16, 9)) -> float:
     """The diagonal, in inches, of the display of these proportions that gives ``tablet`` this factor, sold or not."""
-    one = _choice(tablet, sold_display(20, aspect), Suiting(1, 1, (1, 1), (1, 1)))
-    return 20 * factor / one.factor
+    return math.hypot(*display_for_scale_mm(tablet, factor, aspect)) / MM_PER_INCH
 
 
 def trade_row(tablet: Tablet) -> tuple[int, int] | None:
@@ -92,8 +90,6 @@ def trade_row(tablet: Tablet) -> tuple[int, int] | None:
 
 
 def _choice(tablet: Tablet, display: Display, suiting: Suiting) -> SizeChoice:
-    figures = pair(tablet, display)
-    factor = figures.scale_factor or math.nan
+    factor = pair(tablet, display).scale_factor or math.nan
     diagonal = math.hypot(display.width_mm or math.nan, display.height_mm or math.nan) / MM_PER_INCH
-    verdict, tried = suiting.verdict(factor), suiting.was_tried(factor)
-    return SizeChoice(tablet, display, diagonal, factor, figures.area_lost_percent, verdict, tried)
+    return SizeChoice(tablet, display, diagonal, factor, suiting.verdict(factor), suiting.was_tried(factor))

@@ -3,7 +3,7 @@
 A grid has tablets down and displays across, and in each cell the scores of one or several days: ``4``, ``5 4 4``, ``good``. A
 log has one line an entry and a first line that names its columns: ``date``, ``tablet``, ``display`` and ``score``, and, where
 they are there, ``who``, ``doing`` (``drawing 90, writing 10``), ``minutes``, ``distance`` (with its unit), ``first day``
-and ``note``. Comma, semicolon, tab or bar stand between the cells. Tablets and displays are in shorthand, or names that
+and ``note``, or their names in other languages. Comma, semicolon, tab or bar stand between the cells. Tablets and displays are in shorthand, or names that
 were given with their sizes beside the file. A grid says no days: its scores are put on days of their own, the last on the day given.
 """
 
@@ -23,6 +23,7 @@ from mapper.problems import Collected, Problem, RequestError, nearest, quoted
 from profiles.doubts import doubt
 from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
 from profiles.lists import csv_rows, decoded, one_display, one_tablet, refuse_all, require_column
+from profiles.trade_words import LOG_HEADINGS, folded
 from profiles.unlikely import likely_length_mm
 
 if TYPE_CHECKING:
@@ -31,19 +32,6 @@ if TYPE_CHECKING:
 Thing = TypeVar("Thing", Tablet, Display)
 
 _COLUMNS = ("date", "tablet", "display", "score", "who", "doing", "minutes", "distance", "first day", "note")
-_ALIASES = {
-    alias: column
-    for column, aliases in {
-        "date": "day",
-        "display": "screen monitor",
-        "score": "felt rating mark",
-        "who": "name person",
-        "doing": "work",
-        "first day": "first_day",
-        "note": "comment notes",
-    }.items()
-    for alias in aliases.split()
-}
 _NEEDED = ("tablet", "display", "score")
 _SCORES = {word: score for score, word in SCORE_WORDS.items()} | {"joy": 5}
 
@@ -67,7 +55,10 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
     if first is None:
         raise RequestError(Problem(name, "must hold a heading line and scores", "an empty file"))
     rows = [(line, [cell.strip() for cell in row]) for line, row in csv_rows(text, name, header_line=first)]
-    head = [_ALIASES.get(cell.lower(), cell.lower()) for cell in rows[0][1]]
+    head = [_column(cell) for cell in rows[0][1]]
+    if "score" not in head and head.count("note"):
+        # A mark is a note where German or French is spoken.
+        head[head.index("note")] = "score"
     named = [column for column in head if column in _COLUMNS]
     read = _Reader(name, given)
     if len(named) >= 2:
@@ -81,6 +72,12 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
     if not read.found:
         raise RequestError(Problem(name, "must hold at least one score", "none"))
     return read.found
+
+
+def _column(cell: str) -> str:
+    """The column that a heading names, without what it says in brackets; the heading itself where that is none."""
+    words = re.findall(r"[^\W_]+", folded(re.sub(r"\(.*?\)", "", cell)))
+    return LOG_HEADINGS.get("_".join(words), cell.lower())
 
 
 class _Reader:

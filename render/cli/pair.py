@@ -12,6 +12,7 @@ from mapper.choosing.recommended import Band
 from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
+from profiles.unlikely import doubt_scale
 from render.cli.options import as_option, examples, force_option
 from render.cli.own_band import band_and_purpose, band_option, use_option
 from render.cli.sheets import theme_option
@@ -89,6 +90,7 @@ def command(
     Scale factors are for an area locked to the display's proportions. Comfortable bands are rules of thumb, not
     verdicts: what suits you is what you can draw with all day without tiring.
     """
+    doubt_scale(want)
     band, purpose = band_and_purpose(typed_band, use)
     if want is None:
         if aspects:

@@ -178,8 +178,9 @@ def command(
     """Trace a thing of known size with the pen, save the picture, and learn what your driver really does.
 
     Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint program at 100 %, and save
-    the picture; strokes as points in .csv, .json or .svg will do too. Lay a card or sheet with its long side along
-    the screen's width, or say "card upright". Exit code 0: the driver is using this setting; 1: it is not, and why.
+    the picture; strokes as points in .csv, .json or .svg will do too. The larger the thing, the surer the numbers, and two
+    pictures of it are surer than one. Lay a card or sheet with its long side along the screen's width, or say
+    "card upright". Exit code 0: the driver is using this setting; 1: it is not, and why.
     """
     if picture:
         from render.canvas.draw import kind_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.choosing.pairing import pair
-from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, crossing
+from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, Crossing
 from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
@@ -87,7 +87,7 @@ def command(
     shown, own_scale = _desk(desk, tablet, display)
     target_mm, words = _target(target, shown)
     scatter_mm = HAND_SCATTER_MM if scatter is None else scatter
-    crossed = crossing(shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm)
+    crossed = Crossing(shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm)
     if picture:
         from render.canvas.draw import save
         from render.pictures.travel_chart import travel_scene

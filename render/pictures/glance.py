@@ -46,8 +46,9 @@ def glance_scene(
         wide = (room.width - 2 * GUTTER_MM) / 3
         cells = [Rect(room.left + i * (wide + GUTTER_MM), room.top, wide, room.height) for i in range(3)]
     else:
-        high = (room.height - 2 * GUTTER_MM) / 3
-        cells = [Rect(room.left, room.top + i * (high + GUTTER_MM), room.width, high) for i in range(3)]
+        gutter = min(GUTTER_MM, room.height / 8)
+        high = (room.height - 2 * gutter) / 3
+        cells = [Rect(room.left, room.top + i * (high + gutter), room.width, high) for i in range(3)]
     if text:
         cells = _draw_words(easel, cells, [glance.ruler_words(), glance.outline_words(), glance.share_words()])
     for draw, cell in zip((glance.ruler, glance.outlines, glance.share), cells, strict=True):
@@ -56,19 +57,22 @@ def glance_scene(
 
 
 def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -> list[Rect]:
-    """A number and what it says at the foot of each cell, all level; returns the room above them."""
+    """A number and what it says at the foot of each cell, all level and no higher than its half; returns the room above them."""
     small = style("note").em_mm
     em = min(fitted(value, 10.0, cell.width, bold=True) for cell, (value, _) in zip(cells, words, strict=True))
     lines = [wrapped(told, small, cell.width) for cell, (_, told) in zip(cells, words, strict=True)]
-    high = em * CAP + 3.0 + max(map(len, lines)) * small * LEADING
+    gap = 3.0
+    high = em * CAP + gap + max(map(len, lines)) * small * LEADING
+    shrunk = min(1.0, 0.5 * cells[0].height / high)
+    em, small, gap, high = (shrunk * each for each in (em, small, gap, high))
     rooms = []
     for cell, (value, _), told in zip(cells, words, lines, strict=True):
         y = cell.bottom - high
         easel.text(value, cell.left, y, "number", level="top", em_mm=em)
         for index, line in enumerate(told):
-            at = y + em * CAP + 3.0 + index * small * LEADING
+            at = y + em * CAP + gap + index * small * LEADING
             easel.text(line, cell.left, at, "note", level="top", em_mm=fitted(line, small, cell.width))
-        rooms.append(Rect(cell.left, cell.top, cell.width, max(cell.height - high - 7.0, 1.0)))
+        rooms.append(Rect(cell.left, cell.top, cell.width, max(cell.height - high - 7.0 * shrunk, 1.0)))
     return rooms
 
 

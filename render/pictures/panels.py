@@ -12,9 +12,8 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
-from mapper.mapping.slant import turned_extent
 from mapper.paths import Look, Outline
-from mapper.rect import Rect
+from mapper.rect import Rect, turned_extent
 from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
 from render.canvas.theme import style
 from render.pictures.glass import Pane, arrange, bezel_mm

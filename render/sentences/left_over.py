@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from mapper.mapping.reach import DisplayReach, Strips, dead_tablet, display_reach, fineness, shown_percent
+from mapper.mapping.reach import DisplayReach, dead_tablet, display_reach, fineness, shown_percent
 from mapper.mapping.solve import TabletMap
+from mapper.mapping.windows import Strips
 from render.sentences.parts import Part, Row
 from render.sentences.words import number
 

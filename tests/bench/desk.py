@@ -5,16 +5,13 @@ that is answered with nothing new; the browser's own pictures a second. The wall
 """
 
 import re
-import shutil
 import statistics
 import subprocess
 import sys
-import tempfile
 import time
 from pathlib import Path
 
-from tests.bench.timing import ROOT, Result
-from tests.conftest import CHROMIUM_FLAGS
+from tests.bench.timing import ROOT, Result, chromium
 
 STARTS, CHANGES, DRAG_S = 5, 60, 2.0
 START_S, CHANGE_S, PICTURES, BYTES = 1.0, 0.050, 60, 150_000
@@ -97,13 +94,7 @@ def ended(process):
 
 
 def results():
-    from playwright.sync_api import sync_playwright
-
-    executable = shutil.which("chromium")
-    if executable is None:
-        sys.exit("the desk is measured in chromium, which is not installed")
-    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=executable, args=list(CHROMIUM_FLAGS))
+    with chromium() as (browser, folder):
         profile = str(Path(folder, "desk.yaml"))
         said = ("--tablet", "240x152mm@150/mm", "--display", "27in 2560x1440", "--save", profile)
         subprocess.run((sys.executable, "-m", "render.cli", "map", *said), cwd=ROOT, check=True, capture_output=True)
@@ -153,5 +144,4 @@ def results():
             None,
         )
         ended(process)
-        browser.close()
     print(f"a desk's page with script and style: {size:,} bytes, agreed under {BYTES:,}: {held(size < BYTES)}")

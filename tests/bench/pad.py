@@ -8,9 +8,6 @@ grown by ten points while 10,000 others lie there.
 """
 
 import math
-import shutil
-import sys
-import tempfile
 from pathlib import Path
 
 from mapper.desk import Desktop, Display, Tablet
@@ -18,8 +15,7 @@ from mapper.mapping.solve import MapRequest
 from mapper.solving import solve
 from render.desk.pad_maps import PadMap
 from render.desk.pad_page import page
-from tests.bench.timing import Result
-from tests.conftest import CHROMIUM_FLAGS
+from tests.bench.timing import Result, chromium
 
 UNLIMITED = ("--disable-frame-rate-limit", "--disable-gpu-vsync")
 STROKES, POINTS = 40, 250
@@ -62,9 +58,9 @@ TIMES = """([frames, step]) => new Promise((done) => {
 
 # To add a circle and to take it back is how a user has everything drawn again.
 READY = """() => {
-  const [circle, undo] = ["circle", "undo"].map((name) => document.getElementById(name));
+  const [circle, undo] = ["pad-circle", "pad-undo"].map((name) => document.getElementById(name));
   window.anew = () => { circle.click(); undo.click(); };
-  const sheet = document.getElementById("sheet"), box = sheet.getBoundingClientRect();
+  const sheet = document.getElementById("pad-sheet"), box = sheet.getBoundingClientRect();
   let turn = 0;
   const at = (each) => ({ pointerId: 1, pointerType: "mouse", buttons: 1, bubbles: true,
     clientX: box.left + box.width * (0.5 + 0.4 * Math.cos(each * 0.05)),
@@ -101,18 +97,12 @@ def draw(pad):
 
 
 def results():
-    from playwright.sync_api import sync_playwright
-
-    executable = shutil.which("chromium")
-    if executable is None:
-        sys.exit("the pad is measured in chromium, which is not installed")
-    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=executable, args=[*CHROMIUM_FLAGS, *UNLIMITED])
+    with chromium(*UNLIMITED) as (browser, folder):
         context = browser.new_context(viewport={"width": 1366, "height": 768}, has_touch=True)
         pad = context.new_page()
         Path(folder, "pad.html").write_text(a_pad(), "utf-8", newline="")
         pad.goto(Path(folder, "pad.html").as_uri())
-        box = pad.locator("#sheet").bounding_box()
+        box = pad.locator("#pad-sheet").bounding_box()
         pad.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
         draw(pad)
         sizes = pad.evaluate("[...document.querySelectorAll('canvas')].map((each) => [each.width, each.height])")
@@ -134,8 +124,7 @@ def results():
                     best[name] = min(best[name], seconds)
                 if name == "live":
                     pad.mouse.up()
-                    pad.click("#undo")
-        browser.close()
+                    pad.click("#pad-undo")
     empty = f"one of {len(sizes)} empty canvases"
     count = f"{STROKES * POINTS:,} points on the sheet and {len(sizes) - 1} pictures"
     for what, name, floor, of in (

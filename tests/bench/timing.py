@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import os
 import resource
+import shutil
 import subprocess
 import sys
+import tempfile
 import time
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+
+from tests.conftest import CHROMIUM_FLAGS
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -53,6 +58,20 @@ def best_of_turns(runs, *calls, clock=time.perf_counter):
             if turn:
                 best[index] = min(best[index], clock() - began)
     return best
+
+
+@contextmanager
+def chromium(*flags):
+    """A headless Chromium, and a temporary folder."""
+    from playwright.sync_api import sync_playwright
+
+    executable = shutil.which("chromium")
+    if executable is None:
+        sys.exit("this is measured in chromium, which is not installed")
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=executable, args=[*CHROMIUM_FLAGS, *flags])
+        yield browser, folder
+        browser.close()
 
 
 def python(*arguments):

@@ -133,6 +133,13 @@ def test_pixels_that_no_comfortable_distance_hides_need_a_finer_display():
     assert finer.buys
     width_px, height_px = finer.asks["display_px"]
     assert width_px / height_px == pytest.approx(16 / 9, rel=1e-3)
+    # On a strip, where a larger zoom even gives more of the tablet, two displays would do.
+    strip = solve(
+        MapRequest(Tablet(1, 7), Desktop((Display(675, 1, 1969, 1),)), fit="full", window_px=Rect(0, 0, 675, 1))
+    )
+    finer = change(advise(strip, Seat(1024), Band(1, 2, "your own")), "sharpness")
+    assert finer.buys
+    assert finer.instead == ()
 
 
 def test_displays_to_one_side_are_told_of_the_middle():
@@ -153,6 +160,14 @@ def test_a_driver_s_step_does_not_push_a_remedy_out_of_the_band_again():
     stepped = solve(replace(desk((146, 96), 32).request, step=Step(0.1, "inch")))
     first = advise(stepped, None, BAND).changes[0]
     assert first.about in inside(after(stepped, None, first))
+
+
+def test_a_driver_s_step_does_not_silence_what_is_said_of_the_seat():
+    stepped, seat = solve(replace(desk().request, step=Step(1, "mm"))), Seat(300, -100)
+    assert [each.asks for each in advise(stepped, seat, BAND).changes] == [
+        each.asks for each in advise(desk(), seat, BAND).changes
+    ]
+    assert {"distance", "top"} & {each.about for each in advise(stepped, seat, BAND).changes}
 
 
 _bands = st.builds(lambda low, ratio: Band(low, low * ratio), st.floats(0.5, 6), st.floats(1.05, 3))

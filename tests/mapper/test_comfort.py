@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 from scipy.special import expit
 
 from mapper.choosing.recommended import Band
-from mapper.problems import RequestError
 from mapper.trials import comfort
 from mapper.trials.comfort import Trial, comfort_band, expected_learning, telling_order
 from tests.studies.comfort_coverage import PRACTICE, practitioner
@@ -175,18 +174,6 @@ def test_a_day_never_tells_less_than_nothing(value):
 
 
 BAND = comfort_band([], PRACTICE)
-
-
-@pytest.mark.parametrize("score", [0, 6, 2.5, math.nan, True, "5", None])
-def test_only_whole_scores_from_1_to_5_are_scores(score):
-    with pytest.raises(RequestError):
-        Trial(2.0, score)
-
-
-@pytest.mark.parametrize("value", [0, -1, math.inf, math.nan, True, "2"])
-def test_a_value_is_above_zero(value):
-    with pytest.raises(RequestError):
-        Trial(value, 3)
 
 
 def test_the_next_pairing_is_chosen_given_the_days_before_it():

@@ -4,8 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mapper.affine import Affine
-from mapper.desk import Desktop, Display, Tablet
+from mapper.desk import Desktop, Display
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from tests.strategies import desktops, lengths_mm, tablets
@@ -15,23 +14,6 @@ from tests.strategies import desktops, lengths_mm, tablets
 def test_the_seen_area_is_the_built_one_turned(tablet):
     assert tablet.built_to_seen.rect(tablet.active_built_mm) == tablet.active_seen_mm
     assert (~tablet.built_to_seen).rect(tablet.active_seen_mm) == tablet.active_built_mm
-
-
-@given(lengths_mm, lengths_mm)
-def test_a_tablet_turned_four_times_lies_as_before(width_mm, height_mm):
-    seen = Affine.identity()
-    for _ in range(4):
-        turned = Tablet(width_mm, height_mm, turn_deg=90)
-        seen = turned.built_to_seen @ seen
-        width_mm, height_mm = turned.active_seen_mm.width, turned.active_seen_mm.height
-    assert seen == Affine.identity()
-
-
-def test_the_top_left_of_a_turned_tablet():
-    # Turned clockwise by a quarter, the built top left comes to lie at the top right.
-    assert Tablet(240, 152, turn_deg=90).built_to_seen.point(0, 0) == (152, 0)
-    assert Tablet(240, 152, turn_deg=180).built_to_seen.point(0, 0) == (240, 152)
-    assert Tablet(240, 152, turn_deg=270).built_to_seen.point(0, 0) == (0, 240)
 
 
 def test_an_unknown_size_has_no_pitch():

@@ -124,29 +124,6 @@ def test_no_area_of_this_feel_is_larger_as_scipy_finds_it(request, times):
         assert share * found.x[0] ** 2 <= solved.area_seen_mm.width * solved.area_seen_mm.height * (1 + 1e-7)
 
 
-def test_a_turned_area_of_a_wanted_scale_is_held_by_its_box():
-    display = Display(5120, 1440, 1200, 337.5)
-    solved = solve(
-        MapRequest(Tablet(300, 200, slant_deg=40), Desktop((display,)), "locked", hold="right", feel=Feel(12, 12))
-    )
-    assert max(x for x, _ in solved.area_corners_seen_mm) == pytest.approx(300)
-
-
-def test_the_hold_says_where_the_smaller_area_lies():
-    solved = solve(MapRequest(TABLET, DESK, hold="top-left", feel=Feel(4, 4)))
-    assert (solved.area_seen_mm.left, solved.area_seen_mm.top) == (0, 0)
-    solved = solve(MapRequest(TABLET, DESK, "cropped", hold="bottom-right", feel=Feel(2, 2)))
-    assert (solved.screen_px.right, solved.screen_px.bottom) == pytest.approx((2560, 1440))
-
-
 def test_a_display_of_unknown_size_has_no_scale_to_ask_for():
     with pytest.raises(RequestError, match="needs the size of the display"):
         solve(MapRequest(TABLET, Desktop((Display(2560, 1440),)), feel=Feel(3, 3)))
-
-
-@pytest.mark.parametrize("scale", [0, -1, float("nan"), float("inf"), True, "3"])
-def test_what_is_no_feel_is_refused(scale):
-    with pytest.raises(RequestError):
-        Feel(scale, 1)
-    with pytest.raises(RequestError):
-        Feel(1, scale)

@@ -45,11 +45,14 @@ SIZES = [
     ((133.7, 88.3), (1366, 768)),
 ]
 CASES = [(tablet, display, fit, hold) for tablet, display in SIZES for fit in OBJECT_FIT for hold in HOLDS]
-# Pictures take longer than boxes: every size with every fit, each with another hold.
+# Pictures take longer than boxes: one of each kind, each fit wider and taller than its other side.
 PICTURES = [
-    (tablet, display, fit, tuple(HOLDS)[(index * 3 + shift) % len(HOLDS)])
-    for index, (tablet, display) in enumerate(SIZES)
-    for shift, fit in enumerate(OBJECT_FIT)
+    ((240, 135), (1920, 1080), "full", "centre"),
+    ((152, 240), (1280, 720), "full", "top-left"),
+    ((240, 152), (540, 960), "cropped", "bottom"),
+    ((133.7, 88.3), (1366, 768), "cropped", "right"),
+    ((300, 100), (640, 480), "locked", "top-left"),
+    ((240, 152), (1280, 720), "locked", "bottom-right"),
 ]
 
 

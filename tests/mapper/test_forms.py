@@ -91,16 +91,6 @@ def test_the_units_agree_with_exact_fractions(drawn, counts_per_mm):
             assert getattr(forms[unit], name) == pytest.approx(float(number), rel=3.4e-16, abs=FREED * side)
 
 
-@given(areas())
-def test_mm_are_the_rectangle_itself(drawn):
-    rect, active = drawn
-    form = rect_forms(rect, active)["mm"]
-    assert (form.left, form.top, form.width, form.height) == (rect.left, rect.top, rect.width, rect.height)
-    for found, expected in (((form.right, form.centre_x), (rect.right, rect.centre[0])),
-                            ((form.bottom, form.centre_y), (rect.bottom, rect.centre[1]))):  # fmt: skip
-        assert found == pytest.approx(expected, rel=1e-15, abs=FREED * max(active.width, active.height))
-
-
 def test_rounding_noise_is_not_written_down():
     # 0.1 + 0.2 is 0.30000000000000004, which nobody should have to type.
     form = rect_forms(Rect(0.1, 0, 0.2, 1), Rect(0, 0, 1, 1))["mm"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import sys
 
 import pytest
 from hypothesis import given, settings
@@ -178,14 +177,6 @@ def test_recommended_values_are_those_that_were_published():
     assert (RECOMMENDED["width"].low, RECOMMENDED["width"].high) == (32, 57)
     # Regan and Hamstra 1992, abstract: "as low as 1.6% at (a/b)REF = 1.0".
     assert RECOMMENDED["stretch"].high == 1.016
-
-
-def test_a_pair_needs_no_numpy():
-    import subprocess
-
-    code = "import sys; from mapper.choosing.pairing import pair, CUSTOMARY_TABLETS as t, USUAL_DISPLAYS as d; pair(t[0], d[0]); print('numpy' in sys.modules)"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "False"
 
 
 def test_a_wanted_tablet_needs_the_displays_size():

@@ -1,6 +1,5 @@
 """From request to map: worked examples, and laws that hold for any tablet on any desk."""
 
-import itertools
 import math
 
 import affine as outside
@@ -23,12 +22,6 @@ HUNDRED_UNITS_IN_THE_LAST_PLACE = 100 * 2.2e-16
 
 def desktop_of(*displays):
     return Desktop(displays)
-
-
-def corner_pairs(solved):
-    """Each corner of the area, seen frame, with the corner of the screen that it must reach, and the centres."""
-    area, screen = solved.area_seen_mm, solved.screen_px
-    return zip((*area.corners, area.centre), (*screen.corners, screen.centre), strict=True)
 
 
 # Worked examples ------------------------------------------------------------------------------------------------
@@ -117,26 +110,14 @@ def test_shapes_are_true_on_the_primary_display_if_it_is_reached_and_else_on_the
     assert solve(MapRequest(Tablet(240, 152), desktop, onto=onto)).reference.label == reference
 
 
-@pytest.mark.parametrize("diagonal_in", [13.3, 15.6, 23.8, 24, 27, 31.5, 55])
-def test_the_rounding_of_a_diagonal_does_not_show(diagonal_in):
+@given(st.integers(50, 900))
+def test_the_rounding_of_a_diagonal_does_not_show(tenths_in):
     # 16:9 of 240 mm is 135 mm, whatever the diagonal.
-    display = Display(2560, 1440).with_diagonal(diagonal_in * 25.4)
+    display = Display(2560, 1440).with_diagonal(tenths_in * 2.54)
     assert solve(MapRequest(Tablet(240, 152), desktop_of(display))).area_seen_mm == Rect(0, 8.5, 240, 135)
 
 
 # Laws -----------------------------------------------------------------------------------------------------------
-
-
-@given(requests())
-def test_corners_go_to_corners_and_the_centre_to_the_centre(request_):
-    solved = solve(request_)
-    built_to_seen = request_.tablet.built_to_seen
-    for (x, y), reached in corner_pairs(solved):
-        slack = HUNDRED_UNITS_IN_THE_LAST_PLACE * (
-            WIDEST_PX + 5000 * max(solved.seen_mm_to_desktop_px.a, solved.seen_mm_to_desktop_px.e)
-        )
-        assert solved.seen_mm_to_desktop_px.point(x, y) == pytest.approx(reached, abs=slack)
-        assert solved.built_mm_to_desktop_px.point(*(~built_to_seen).point(x, y)) == pytest.approx(reached, abs=slack)
 
 
 @given(requests())
@@ -172,24 +153,6 @@ def test_what_is_whole_is_whole_to_the_last_bit(request_):
         assert solved.summary.area_used_percent == 100
 
 
-@given(requests())
-def test_the_three_matrices_are_one_map(request_):
-    solved = solve(request_)
-    tablet, desktop = request_.tablet, request_.desktop.rect_px
-    forth, back, unit = solved.built_mm_to_desktop_px, solved.desktop_px_to_built_mm, solved.built_unit_to_desktop_unit
-    slack_px = HUNDRED_UNITS_IN_THE_LAST_PLACE * (WIDEST_PX + 5000 * max(map(abs, forth.linear)))
-    slack_mm = HUNDRED_UNITS_IN_THE_LAST_PLACE * (5000 + WIDEST_PX * max(map(abs, back.linear)))
-    for x, y in itertools.product((0.0, 0.3, 1.0), (0.0, 0.8, 1.0)):
-        built = x * tablet.width_mm, y * tablet.height_mm
-        there = forth.point(*built)
-        assert back.point(*there) == pytest.approx(built, abs=2 * slack_mm)
-        u, v = unit.point(x, y)
-        assert (desktop.left + u * desktop.width, desktop.top + v * desktop.height) == pytest.approx(
-            there, abs=2 * slack_px
-        )
-    assert (~back).linear == pytest.approx(forth.linear, rel=1e-14)
-
-
 @pytest.mark.oracle
 @given(requests())
 def test_the_map_is_that_of_the_affine_library(request_):
@@ -223,20 +186,6 @@ def test_the_figures_are_those_of_the_matrix_on_the_glass(request_):
         assert (figures.distortion.longest, figures.distortion.shortest) == pytest.approx(tuple(sizes), rel=1.1e-12)
 
 
-@given(requests())
-def test_counts_for_each_pixel(request_):
-    solved = solve(request_)
-    for figures in solved.figures:
-        if request_.tablet.counts_per_mm is None:
-            assert figures.counts_per_px_x is None
-            assert figures.counts_per_px_y is None
-            continue
-        # All the counts under the area over all the pixels of the screen.
-        across = solved.area_seen_mm.width * request_.tablet.counts_per_mm / solved.screen_px.width
-        down = solved.area_seen_mm.height * request_.tablet.counts_per_mm / solved.screen_px.height
-        assert (figures.counts_per_px_x, figures.counts_per_px_y) == pytest.approx((across, down), rel=1e-15)
-
-
 @given(requests(sized=True))
 def test_scale_factor_of_a_true_map_is_its_scale(request_):
     solved = solve(request_)
@@ -253,16 +202,3 @@ def test_the_displays_reached_are_those_that_shapely_finds_under_the_screen(requ
         rect = display.rect_px
         shared = screen.intersection(shapely.box(rect.left, rect.top, rect.right, rect.bottom)).area
         assert (display in solved.reached) == (shared > 0)
-
-
-@given(requests())
-def test_turning_tablet_by_half_twice_or_by_full_is_the_same_map(request_):
-    solved = solve(request_)
-    tablet = request_.tablet
-    upside_down = Tablet(tablet.width_mm, tablet.height_mm, tablet.counts_per_mm, (tablet.turn_deg + 180) % 360)
-    other = solve(
-        MapRequest(upside_down, request_.desktop, request_.fit, request_.hold, request_.onto, request_.true_on)
-    )
-    assert other.area_seen_mm == solved.area_seen_mm
-    assert other.screen_px == solved.screen_px
-    assert other.figures == solved.figures

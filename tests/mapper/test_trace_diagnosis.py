@@ -45,6 +45,7 @@ def measured(width_mm, height_mm, target, *, zoom=1.0, sigma=0.001, turn_deg=Non
     )
 
 
+SURE = tuple(tuple(1e-6 if row == column else 0.0 for column in range(6)) for row in range(6))
 AREA = LOCKED.area_seen_mm
 MAIN_PX, SIDE_PX, DESKTOP_PX = MAIN.rect_px, SIDE.rect_px, LOCKED.request.desktop.rect_px
 
@@ -117,8 +118,7 @@ def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg):
     # Around the middle of the screen, as a canvas is turned; circles and squares stay what they are.
     meant = LOCKED.seen_mm_to_desktop_px
     turned = Affine.rotation_about(turn_deg, 1280, 720) @ meant
-    covariance = tuple(tuple(1e-6 if i == j else 0.0 for j in range(6)) for i in range(6))
-    finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=KnownMap(turned, covariance, 1.0))
+    finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=KnownMap(turned, SURE, 1.0))
     assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
 
 
@@ -135,17 +135,15 @@ def test_a_rough_trace_is_refused_with_what_to_draw_instead():
 
 def test_a_moved_area_is_told_by_several_traces_alone():
     moved = Rect(AREA.left + 12, AREA.top, AREA.width, AREA.height)
-    covariance = tuple(tuple(1e-6 if i == j else 0.0 for j in range(6)) for i in range(6))
-    whole = KnownMap(Affine.between(moved, MAIN_PX), covariance, 1.0)
+    whole = KnownMap(Affine.between(moved, MAIN_PX), SURE, 1.0)
     setting = measured(AREA.width, AREA.height, MAIN_PX)
     finding = diagnose(setting, LOCKED, whole=whole)
     assert (finding.agrees, finding.cause.name, finding.correct) == (False, "area moved", ("left",))
     assert finding.left_mm.value == pytest.approx(AREA.left + 12)
-    assert diagnose(setting, LOCKED, whole=KnownMap(LOCKED.seen_mm_to_desktop_px, covariance, 1.0)).agrees
+    assert diagnose(setting, LOCKED, whole=KnownMap(LOCKED.seen_mm_to_desktop_px, SURE, 1.0)).agrees
 
 
 WIDE = solve(MapRequest(Tablet(240, 152), Desktop((MAIN,))))
-SURE = tuple(tuple(1e-6 if row == column else 0.0 for column in range(6)) for row in range(6))
 
 
 def causes(finding):

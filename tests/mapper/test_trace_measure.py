@@ -12,10 +12,11 @@ from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.solving import solve
 from mapper.tracing.diagnosis import diagnose
-from mapper.tracing.measure import find_trace, measure, measure_trace, whole_map
+from mapper.tracing.measure import Trace, find_trace, measure, measure_trace, whole_map
 from mapper.tracing.outline import KnownOutline, Placed
+from mapper.tracing.outline_fit import fit_outline
 from mapper.tracing.wobble import HAND_SD_MM, estimate
-from tests.studies.trace_coverage import PATHS, SHAPES, WANDERS, Stepped, coverage, drawn, hand
+from tests.studies.trace_coverage import MAPS, PATHS, SHAPES, WANDERS, Stepped, coverage, drawn, hand, together
 
 CARD = KnownOutline(85.6, 53.98, 3.18)
 CIRCLE = KnownOutline.circle(60)
@@ -174,24 +175,6 @@ def test_traces_at_one_place_cannot_tell_the_whole_map():
         whole_map(traces, [(60, 45), (61, 45)])
 
 
-SLANTED = np.array([[11.0, 1.6], [-0.9, 10.2]])
-THINGS = (CARD, CIRCLE, KnownOutline(50, 50))
-
-
-def hand_traces(matrix, places, seed, *, noise_px=0.8):
-    """Different things, each laid turned, traced at places (mm) with white noise: the traces."""
-    random = np.random.default_rng(seed)
-    traces = []
-    for index, place in enumerate(places):
-        outline = THINGS[index % len(THINGS)]
-        laid = matrix if outline.is_circle else turned(matrix, (7, 0, -20)[index % 3])
-        placed = Placed(outline, laid, matrix @ place + (30.0, -20.0))
-        boundary = placed.boundary(300)
-        points = boundary.points_px + boundary.normals * random.normal(0, noise_px, (300, 1))
-        traces.append(measure_trace(points, placed))
-    return traces
-
-
 def scipy_figures(diameters, points):
     """x and y px per mm and the lean of one map of several circles, each with a centre of its own, by scipy."""
     from scipy.optimize import least_squares
@@ -216,11 +199,13 @@ def scipy_figures(diameters, points):
 @pytest.mark.oracle
 def test_circles_give_what_scipy_finds_of_each_and_of_all_their_points_at_once():
     diameters = (40, 60)
-    circles = [traced(KnownOutline.circle(d), SLANTED, noise_px=0.8, seed=d) for d in diameters]
-    points = []
+    circles, points = [], []
     for d in diameters:
-        boundary = Placed(KnownOutline.circle(d), SLANTED, np.array((700.0, 500.0))).boundary(300)
+        placed = Placed(KnownOutline.circle(d), MAPS["slanted"], np.array((700.0, 500.0)))
+        boundary = placed.boundary(300)
         points.append(boundary.points_px + boundary.normals * np.random.default_rng(d).normal(0, 0.8, (300, 1)))
+        # Plain least squares, as scipy's are.
+        circles.append(Trace(*(fit_outline(points[-1], placed, kind, strict=True) for kind in ("straight", "free"))))
 
     def apart(ours, theirs):
         assert ours.leans
@@ -231,29 +216,15 @@ def test_circles_give_what_scipy_finds_of_each_and_of_all_their_points_at_once()
 
     for index in (0, 1):
         theirs = scipy_figures(diameters[index : index + 1], points[index : index + 1])
-        # Ours goes by Tukey's biweight, theirs by plain squares.
+        # Their distances are those of first order.
         assert max(apart(measure(circles[index : index + 1]), theirs)) < 0.05
     # Together the weights differ: theirs are those of white noise that is known to be white.
     assert max(apart(measure(circles), scipy_figures(diameters, points))) < 0.2
 
 
-@pytest.mark.parametrize("matrix", [np.diag([11.0, 10.2]), SLANTED])
+@pytest.mark.parametrize("matrix", MAPS.values(), ids=MAPS)
 @pytest.mark.parametrize("placed", [3, 2, 0])
 def test_different_things_together_hold_scales_lean_and_place(matrix, placed):
-    gram = matrix @ matrix.T
-    x, y = np.sqrt(np.diag(gram))
-    lean = gram[0, 1] / (x * y)
-    held = []
-    for seed in range(12):
-        places = np.array(PLACES[:3]) + np.random.default_rng(seed).normal(0, 0.4, (3, 2))
-        traces = hand_traces(matrix, places, seed)
-        said = [*PLACES[:placed], *[None] * (3 - placed)]
-        whole = whole_map(traces, said, 0.4) if placed else None
-        measured = measure(traces, whole)
-        assert measured.leans == (abs(lean) > 0.01)
-        held += [measured.x_px_per_mm.holds(x), measured.y_px_per_mm.holds(y), measured.lean.holds(lean)]
-        if whole:
-            corner = np.linalg.solve(matrix, (-30.0, 20.0))
-            held += [known.holds(value) for known, value in zip(whole.back(0, 0), corner, strict=True)]
-            held.append(whole.turn_deg.holds(math.degrees(math.atan2(matrix[1, 0] - matrix[0, 1], np.trace(matrix)))))
-    assert np.mean(held) >= 0.88
+    leans, *held = together(matrix, placed, 12, seed=placed)
+    assert leans == 100
+    assert np.mean(held) >= 88

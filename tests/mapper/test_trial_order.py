@@ -6,20 +6,25 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from mapper.trials.order import balanced_blocks, spread_choice
+from mapper.trials.order import balanced_blocks, spaced_blocks, spread_choice
 
 
-@pytest.mark.parametrize("count", range(1, 13))
-def test_the_order_is_balanced(count):
-    """The three properties of Williams (1949), counted."""
-    blocks = balanced_blocks(count)
-    assert len(blocks) == (count if count % 2 == 0 or count == 1 else 2 * count)
-    assert all(sorted(block) == list(range(count)) for block in blocks)
-    for place in range(count):
-        assert len(set(Counter(block[place] for block in blocks).values())) == 1
-    after = Counter(pair for block in blocks for pair in pairwise(block))
-    assert len(after) == count * (count - 1)
-    assert len(set(after.values())) <= 1
+def test_the_order_is_balanced():
+    """The three properties of Williams (1949), counted; and any rows of a design repeat no more than they must."""
+    for count in (*range(1, 13), 18, 37, 100):
+        blocks = balanced_blocks(count)
+        assert len(blocks) == (count if count % 2 == 0 or count == 1 else 2 * count)
+        assert all(sorted(block) == list(range(count)) for block in blocks)
+        at = Counter(place for block in blocks for place in enumerate(block))
+        assert (len(at), set(at.values())) == (count**2, {len(blocks) // count})
+        after = Counter(pair for block in blocks for pair in pairwise(block))
+        assert len(after) == count * (count - 1)
+        assert len(set(after.values())) <= 1
+        few, once = spaced_blocks(blocks, 3), 1 if count % 2 == 0 else 2
+        assert len(few) == min(3, len(blocks))
+        if count > 12:
+            assert max(Counter(pair for block in few for pair in pairwise(block)).values()) <= once
+            assert max(Counter(place for block in few for place in enumerate(block)).values()) <= once
 
 
 def test_the_square_of_four_is_the_one_in_print():

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.problems import RequestError
-from mapper.units import MM_PER_INCH, agree, exact_decimal, finite, parse_length_mm, positive
+from mapper.units import agree, exact_decimal, finite, parse_length_mm, positive
 
 MM_PER = {
     "mm": Fraction(1),
@@ -86,24 +86,15 @@ def test_the_unit_may_come_from_the_context():
         ("24,500cm", "width: a comma before three digits could be a decimal comma or group thousands"),
         ("24,5,0cm", "width: must be a length"),
         ("240px", 'width: the unit must be mm, cm or in; got "px"'),
-        ("240m", 'width: the unit must be mm, cm or in; got "m"'),
         ("1e3mm", "width: must be a length"),
-        ("nanmm", "width: must be a length"),
         ("nan", "width: must be a length"),
-        ("inf", "width: must be a length"),
-        ("infin", "width: must be a length"),
         ("0x10mm", "width: must be a length"),
-        ("1_000mm", "width: must be a length"),
         ("--5mm", "width: must be a length"),
-        ("5.5.5mm", "width: must be a length"),
-        (".mm", "width: must be a length"),
         ("mm", "width: must be a length"),
         ("", "width: must be a length"),
-        ("   ", "width: must be a length"),
         ("9" * 31 + "mm", "width: must be a length"),
         ("5mm\n6mm", "width: must be a length"),
         ("٢٢٤mm", "width: must be a length"),
-        ("²mm", "width: must be a length"),
     ],
 )  # fmt: skip
 def test_what_is_no_length_is_refused_with_what_to_type(typed, says):
@@ -123,21 +114,6 @@ def test_any_text_is_a_length_or_a_problem(text):
         assert math.isfinite(length_mm)
 
 
-@pytest.mark.parametrize("value", [True, False, "1", None, 1j, [], math.nan, math.inf, -math.inf, 10**400, b"1"])
-def test_what_is_no_finite_number_is_refused(value):
-    with pytest.raises(RequestError, match=r"size: must be a (finite )?number"):
-        finite(value, "size")
-    with pytest.raises(RequestError, match=r"size: must be a (finite )?number"):
-        positive(value, "size")
-
-
-@pytest.mark.parametrize("value", [0, 0.0, -0.0, -1, -5e-324])
-def test_what_is_not_above_zero_is_refused(value):
-    with pytest.raises(RequestError, match="size: must be greater than 0"):
-        positive(value, "size")
-    assert finite(value, "size") == value
-
-
 @pytest.mark.parametrize("value", [1, 1.0, np.float64(1.0)])
 def test_numbers_become_floats(value):
     assert type(finite(value, "size")) is float
@@ -149,7 +125,3 @@ def test_agree_is_relative():
     assert not agree(1.0, 1.0 + 1e-11)
     assert not agree(1e-20, 2e-20)
     assert agree(1e20, 1e20 * (1 - 1e-13))
-
-
-def test_the_inch():
-    assert MM_PER_INCH == 25.4

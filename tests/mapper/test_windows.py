@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.ndimage import label as connected
 
 from mapper.desk import Desktop, Display
-from mapper.mapping.windows import covered_share, islands, logical_rect, strips, target_of
+from mapper.mapping.windows import islands, logical_rect, target_of
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from tests.strategies import desktops
@@ -62,9 +62,7 @@ def test_covered_share_is_the_share_of_painted_pixels(desktop, data):
     height, width = pixels.shape
     left, top = data.draw(st.integers(0, width - 1)), data.draw(st.integers(0, height - 1))
     right, bottom = data.draw(st.integers(left + 1, width)), data.draw(st.integers(top + 1, height))
-    expected = (pixels[top:bottom, left:right] > 0).mean()
     rect = Rect(first_x + left, first_y + top, right - left, bottom - top)
-    assert covered_share(desktop, rect) == pytest.approx(expected)
     touched = {desktop.displays[number - 1].label for number in np.unique(pixels[top:bottom, left:right]) if number}
     if touched:
         assert {display.label for display in target_of(desktop, (), rect).displays} == touched
@@ -107,21 +105,3 @@ def test_logical_pixels_start_at_the_display_itself():
     assert logical_rect(side, Rect(0, 0, 100, 100)) is None
     # What reaches beyond the display is cut.
     assert logical_rect(side, Rect(0, -300, 10_000, 10_000)) == Rect(0, 0, 2560, 1440)
-
-
-@given(small_desktops())
-def test_strips_and_the_part_between_make_up_the_whole(desktop):
-    outer, inner = desktop.rect_px, desktop.primary.rect_px
-    left, top, right, bottom = strips(outer, inner)
-    assert left + inner.width + right == outer.width
-    assert top + inner.height + bottom == outer.height
-    assert strips(inner, outer) == (0, 0, 0, 0)
-
-
-@pytest.mark.parametrize(
-    ("wrong", "says"),
-    [({"zoom": 0}, "greater than 0"), ({"zoom": 150}, "150 % is 1.5"), ({"zoom": float("nan")}, "finite"), ({"bezel_mm": -1}, "from 0"), ({"bezel_mm": True}, "number")],
-)  # fmt: skip
-def test_impossible_zooms_and_bezels_are_refused(wrong, says):
-    with pytest.raises(RequestError, match=says):
-        Display(100, 100, **wrong)

@@ -34,6 +34,21 @@ def test_a_log_is_read_with_any_customary_sign_and_heading(sign):
     assert from_csv(to_csv([felt]), "again") == [felt]
 
 
+@pytest.mark.parametrize(
+    "head",
+    [
+        "Datum;Tablett;Monitor;Note (1-5);Bemerkung",
+        "Date;Tablette;Écran;Évaluation;Commentaire",
+        "Fecha;Tableta;Pantalla;Valoración;Comentario",
+        "Data;Tavoletta;Schermo;Voto (da 1 a 5);Osservazioni",
+        "日付;ペンタブ;モニター;評価;メモ",
+    ],
+)
+def test_a_log_has_headings_in_the_languages_that_lists_have(head):
+    (felt,) = read(f"{head}\n1.4.2026;small;24in 1920x1080;3;schön\n")
+    assert (felt.date, felt.score, felt.note) == ("2026-04-01", 3, "schön")
+
+
 def test_shares_of_work_go_in_and_out():
     assert parse_doing("drawing 90, writing 10") == ("drawing", {"drawing": 90.0, "writing": 10.0})
     assert parse_doing("lettering") == ("lettering", None)
@@ -65,7 +80,7 @@ def test_days_as_spreadsheets_write_them_and_columns_that_are_not_known():
         ("tablet;24in 1920x1080\nsmall;4.5\n", "must be whole scores"),
         ("tablet;24in 1920x1080\nsmall;4,5\n", "For two days type 4 5"),
         (
-            "Datum;tablet;display;score\n1.4.2026;small;24in 1920x1080;4\n2.4.2026;small;24in 1920x1080;3\n",
+            "Daten;tablet;display;score\n1.4.2026;small;24in 1920x1080;4\n2.4.2026;small;24in 1920x1080;3\n",
             "must name the column date",
         ),
         ("date,tablet,display,score\n1/4/2026,small,24in 1920x1080,4\n", "line 2, date: must be a day"),

@@ -80,7 +80,7 @@ try {
   // Change it, keep it again, and get the first back.
   const show = async (chapter) => {
     await page.$eval(`#chapter-${chapter} > summary`, (each) => each.click());
-    await page.waitForSelector(`#chapter-${chapter} .chapter > *`);
+    await page.waitForSelector(`#chapter-${chapter} .chapter:not([aria-busy]) > *`);
   };
   await page.click("#blank-fit");
   await page.waitForSelector("section.note .way");

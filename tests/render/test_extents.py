@@ -57,7 +57,7 @@ def outside(boxes, canvas):
 
 
 @pytest.mark.parametrize("view", VIEWS)
-@settings(max_examples=15)
+@settings(max_examples=settings.default.max_examples // 7)  # --hypothesis-profile=long tries 714 desks of each
 @given(request=real_desks(), size_mm=sheet_sizes_mm)
 def test_nothing_overlaps_and_nothing_leaves_the_canvas(view, request, size_mm):
     scene = VIEWS[view](solve(request), size_mm=size_mm)

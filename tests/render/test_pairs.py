@@ -148,6 +148,13 @@ def test_the_four_customary_sizes_are_one_command(run):
     assert all(label in out for label in ("small", "medium", "large", "extra large"))
 
 
+def test_a_wanted_scale_that_no_hand_can_draw_at_is_doubted(run):
+    code, out, err = run("pair", "--want", "250")
+    assert code == 0
+    assert "medium" in out
+    assert "1 mm of hand would become 250 mm on the glass" in err
+
+
 def test_a_wanted_scale_in_every_form(run):
     things = ("--tablet", "a: 160x90mm", "--display", "b: 320x180mm 1920x1080")
     arguments = ("pair", "--want", "2", *things, "--aspect", "16:9")

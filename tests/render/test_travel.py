@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.choosing.recommended import band_for
-from mapper.choosing.travel import SCALES, crossing
+from mapper.choosing.travel import SCALES, Crossing
 from mapper.desk import Display
 from mapper.units import MM_PER_INCH
 from render.pictures.travel_chart import travel_scene
@@ -23,7 +23,7 @@ DISPLAY = ("--display", "27in 2560x1440")
 
 def crossed(inches=27, own_scale=None, target_mm=5.6, use="illustration"):
     display = Display(2560, 1440, label="desk").with_diagonal(inches * MM_PER_INCH)
-    return crossing(display, target_mm, "a button", band_for(use), own_scale=own_scale)
+    return Crossing(display, target_mm, "a button", band_for(use), own_scale=own_scale)
 
 
 def test_the_curves_run_through_what_the_table_says():

@@ -7,8 +7,7 @@ people and the edges of the common band (by the mean of these people's widths), 
 Measured over 380 studies, 200 of these seeds and 180 of others (one standard error 2 points; of each one's, some 1.5): the lower edge
 in common 82.4, the middle 82.1, the upper edge 83.2, a further person 77.9 %; each one's lower edge 79.0, best 78.9, upper edge 79.4 %. Over the
 200 the spread of people was held in 78.0 %, and each one alone in 78.1, 78.9, 82.5 %; what was missed there belongs to people who like nothing
-that they tried. Before, with a sampler that walked over 800 draws of each, each one's were held in 75.4, 74.4 and 76.3 %: too few draws near the
-others, and a walk that got stuck.
+that they tried.
 """
 
 import math

@@ -8,12 +8,13 @@ of the wanders smooth (Gaussian covariance) and half less so (Matern 3/2). ``who
 goes on for 15 % over its own beginning; ``twice`` goes round again. The intervals are right when they hold the truth 93 to 97 % of the time.
 """
 
+import itertools
 import math
 import sys
 
 import numpy as np
 
-from mapper.tracing.measure import PLACE_ERROR_MM, Trace, measure, measure_trace, whole_map
+from mapper.tracing.measure import LEAST_LEAN, PLACE_ERROR_MM, Trace, measure, measure_trace, whole_map
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import OutlineFit, Pose, stretches
 
@@ -30,6 +31,13 @@ WANDERS = {"white": (), "3 mm": (3,), "10 mm": (10,), "15 to 40 mm": (15, 20, 28
 PATHS = {"whole": (0.0, 1.0), "gap": (0.15, 1.0), "over": (0.0, 1.15), "twice": (0.0, 2.0)}
 HAND_SD_MM, HAND_LOG_SD = 0.1, 0.3
 SHAKE_MM = 0.01
+#: Quiet, rough and free hands, and such as shake as much as they wander.
+OTHER_HANDS = {
+    "0.05 mm": {"hand_mm": 0.05},
+    "0.2 mm": {"hand_mm": 0.2},
+    "0.5 mm": {"hand_mm": 0.5},
+    "half white": {"white": 0.5},
+}
 X, Y = 6.4, 6.0
 POINTS = 288
 
@@ -43,14 +51,18 @@ def wandered(random, smooth, length_mm, step_mm, count):
     return np.fft.irfft(np.sqrt(spectrum) * np.fft.rfft(random.normal(size=around)), around)[:count]
 
 
-def hand(random, outline, wander, path, hand_mm=None):
-    """Where on the way round (of POINTS places) the points of a trace lie, and how far off the edge they are, mm."""
+def hand(random, outline, wander, path, *, hand_mm=None, white=0.0):
+    """Where on the way round (of POINTS places) the points of a trace lie, and how far off the edge they are, mm.
+
+    ``hand_mm`` is the hand's spread, where it is not drawn; ``white`` the share of its variance that is white beside a wander.
+    """
     first, last = (round(POINTS * end) for end in path)
     spread_mm = HAND_SD_MM * math.exp(HAND_LOG_SD * random.normal()) if hand_mm is None else hand_mm
     off = random.normal(size=last - first)
     if wander:
         length_mm, smooth = random.choice(wander), random.random() < 0.5
-        off = wandered(random, smooth, length_mm, outline.length_mm / POINTS, last - first)
+        along = wandered(random, smooth, length_mm, outline.length_mm / POINTS, last - first)
+        off = math.sqrt(1 - white) * along + math.sqrt(white) * off
     return np.arange(first, last) % POINTS, spread_mm * off + SHAKE_MM * random.normal(size=last - first)
 
 
@@ -58,10 +70,10 @@ def px_per_mm(matrix):
     return math.sqrt(abs(np.linalg.det(matrix)))
 
 
-def drawn(random, outline, wander, path, matrix, *, centre_px=(700.0, 500.0), hand_mm=None):
+def drawn(random, outline, wander, path, matrix, **of_hand):
     """The points (n, 2) of a trace of ``outline`` by a hand, px."""
-    boundary = Placed(outline, np.array(matrix, dtype=float), np.array(centre_px)).boundary(POINTS)
-    at, off_mm = hand(random, outline, wander, path, hand_mm)
+    boundary = Placed(outline, np.array(matrix, dtype=float), np.array([700.0, 500.0])).boundary(POINTS)
+    at, off_mm = hand(random, outline, wander, path, **of_hand)
     return boundary.points_px[at] + boundary.normals[at] * (off_mm * px_per_mm(matrix))[:, None]
 
 
@@ -95,7 +107,7 @@ def turned(outline, turn_deg=2.0):
     return np.diag([X, Y]) @ (np.eye(2) if outline.is_circle else np.array([[cos, -sin], [sin, cos]]))
 
 
-def coverage(outline, wander, path, traces, *, seed=1, hand_mm=None, followed=False):
+def coverage(outline, wander, path, traces, *, seed=1, followed=False, **of_hand):
     """The share of traces, in per cent, whose intervals hold x_px_per_mm, and the ratio; those falsely called leaning; the median half width.
 
     ``followed``: the outline is followed through the points as in a picture's trace, which takes several times as long.
@@ -105,10 +117,10 @@ def coverage(outline, wander, path, traces, *, seed=1, hand_mm=None, followed=Fa
     told = np.zeros((traces, 4))
     for number in range(traces):
         if followed:
-            points = drawn(random, outline, wander, path, turned(outline), hand_mm=hand_mm)
+            points = drawn(random, outline, wander, path, turned(outline), **of_hand)
             trace = measure_trace(points, Placed(outline, np.diag([6.2, 6.2]), np.array([700.5, 499.5])))
         else:
-            trace = stepped.trace(*hand(random, outline, wander, path, hand_mm))
+            trace = stepped.trace(*hand(random, outline, wander, path, **of_hand))
         measured = measure([trace])
         ratio = measured.ratio
         held = measured.x_px_per_mm.holds(X), ratio.holds(X / Y), measured.leans
@@ -127,7 +139,8 @@ OFFSET_PX = np.array((30.0, -20.0))
 
 
 def together(matrix, placed, sets, *, seed=1):
-    """The shares of sets of three traces, in per cent, that hold the scales, the lean, and with places the screen's corner and the turn.
+    """The shares of sets of three traces, in per cent, that are said to lean as the map does, and that hold the scales, the lean, and
+    with places the screen's corner and the turn.
 
     ``placed`` of the three are said to lie at their places, each laid with the error that is allowed for.
     """
@@ -153,12 +166,15 @@ def together(matrix, placed, sets, *, seed=1):
         measured = measure(traces, whole)
         known = [measured.x_px_per_mm, measured.y_px_per_mm, measured.lean]
         known += [*whole.back(0, 0), whole.turn_deg] if whole else []
-        held.append([each.holds(value) for each, value in zip(known, truth, strict=True)])
+        leans = measured.leans == (abs(truth[2]) > LEAST_LEAN)
+        held.append([leans, *(each.holds(value) for each, value in zip(known, truth, strict=True))])
     return 100 * np.mean(held, axis=0)
 
 
 def main(traces):
-    print("three things together: x and y scale, lean; with places the corner's x and y, and the turn")
+    print(
+        "three things together: said to lean or not, x and y scale, lean; with places the corner's x and y, and the turn"
+    )
     for name, matrix in MAPS.items():
         for placed in (0, 2, 3):
             print(
@@ -171,20 +187,27 @@ def main(traces):
     every = []
     for name, outline in SHAPES.items():
         for slow, wander in WANDERS.items():
-            cells = [coverage(outline, wander, path, traces) for path in PATHS.values()]
+            cells = [
+                coverage(outline, wander, path, traces, seed=len(every) + n) for n, path in enumerate(PATHS.values())
+            ]
             every += cells
             row = "".join(f"{x:5.1f} {ratio:5.1f} {lean:3.1f} {half:5.2f} %  " for x, ratio, lean, half in cells)
             print(f"{name:<14}{slow:<12}{row}", flush=True)
     x, ratio, lean, _ = np.mean(every, axis=0)
     print(f"mean over all: x scale {x:.1f}, ratio {ratio:.1f}, falsely leaning {lean:.2f}")
-    for hand_mm in (0.05, 0.2):
-        held = [
-            coverage(o, w, (0.0, 1.0), traces, hand_mm=hand_mm)[:2] for o in SHAPES.values() for w in WANDERS.values()
-        ]
-        print(
-            f"whole, by hands of {hand_mm:g} mm: {np.mean(held):.1f} on average, {np.min(held):.1f} at least",
-            flush=True,
-        )
+    print("other hands, whole: x scale and ratio held")
+    for label, of_hand in OTHER_HANDS.items():
+        for name, outline in SHAPES.items():
+            wanders = [wander for wander in WANDERS.values() if wander or "white" not in of_hand]
+            held = [
+                coverage(outline, wander, PATHS["whole"], traces, seed=n, **of_hand)[:2]
+                for n, wander in enumerate(wanders)
+            ]
+            print(f"{label:<12}{name:<14}" + "  ".join(f"{x:5.1f} {ratio:5.1f}" for x, ratio in held), flush=True)
+    print("followed through the points of the whole fit, at 10 mm: x scale and ratio held, falsely leaning")
+    for seed, (name, path) in enumerate(itertools.product(("circle 16 mm", "circle 60 mm", "card"), ("whole", "gap"))):
+        held = coverage(SHAPES[name], WANDERS["10 mm"], PATHS[path], traces, seed=seed, followed=True)
+        print(f"{name:<14}{path:<8}" + " ".join(f"{each:5.1f}" for each in held[:3]), flush=True)
 
 
 if __name__ == "__main__":

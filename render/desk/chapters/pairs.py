@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from flask import render_template
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
-from mapper.choosing.travel import TARGETS_PX, crossing
+from mapper.choosing.travel import TARGETS_PX, Crossing
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
 from render.sentences.words import number
@@ -53,7 +53,7 @@ def fragment(desk: Desk) -> str:
         pitch = own_display.mm_per_px[0]
         target_px = TARGETS_PX["button"] * own_display.zoom
         words = f"a button of {target_px:g} px, {target_px * pitch:.1f} mm"
-        crossed = crossing(own_display, target_px * pitch, words, limits, own_scale=told.summary.scale_factor)
+        crossed = Crossing(own_display, target_px * pitch, words, limits, own_scale=told.summary.scale_factor)
     return render_template(
         "chapters/pairs.html",
         band=band_sentence(limits, use),

@@ -8,7 +8,6 @@ const LATER_MS = 250;
 const BUSY = "[data-busy], dialog[open]";
 const stale = new WeakSet();
 const asking = new WeakSet();
-const awake = new WeakSet();
 const filled = new WeakMap();
 let later = 0;
 let shown = "";
@@ -21,12 +20,11 @@ async function fill(details) {
   body.setAttribute("aria-busy", "true");
   try {
     const { html } = await get(`${address()}/chapter/${name}`);
+    const script = await scriptOf(details);
     // A dialog that was opened while the answer was on its way stays.
     if (asking.has(details) || details.querySelector(BUSY)) return void stale.add(details);
-    body.innerHTML = html;
+    put(details, body, html, script);
     filled.set(details, now);
-    stale.delete(details);
-    await wake(details, body);
   } catch (error) {
     trouble(error);
   } finally {
@@ -34,14 +32,13 @@ async function fill(details) {
   }
 }
 
-async function wake(details, body) {
-  if (!details.dataset.script) return;
-  const name = details.dataset.chapter;
-  const content = body.firstElementChild;
-  const script = await import(`./chapters/${details.dataset.script}.js`);
-  // What was fetched anew meanwhile is woken by who fetched it, once.
-  if (body.firstElementChild !== content || awake.has(content)) return;
-  awake.add(content);
+const scriptOf = (details) => details.dataset.script && import(`./chapters/${details.dataset.script}.js`);
+
+// What is shown answers at once.
+function put(details, body, html, script) {
+  body.innerHTML = html;
+  stale.delete(details);
+  if (!script) return;
   script.open(body, {
     address,
     say,
@@ -49,13 +46,9 @@ async function wake(details, body) {
     copy,
     ask: async (verb, body_) => {
       asking.add(details);
-      const said = await post(`${address()}/chapter/${name}/${verb}`, body_).finally(() => asking.delete(details));
+      const said = await post(`${address()}/chapter/${details.dataset.chapter}/${verb}`, body_).finally(() => asking.delete(details));
       if (said.say) say(said.say);
-      if (said.html !== undefined) {
-        body.innerHTML = said.html;
-        stale.delete(details);
-        await wake(details, body);
-      }
+      if (said.html !== undefined) put(details, body, said.html, script);
       if (said.change) await change(said.change, said.about || "");
       return said;
     },

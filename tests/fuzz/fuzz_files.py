@@ -1,12 +1,13 @@
-"""Files of strangers, made to break their readers: drawings, traces and archives, for as long as one likes.
+"""Files of strangers, made to break their readers, for as long as one likes.
 
-    python tests/fuzz/fuzz_strokes.py KIND -max_total_time=600 [CORPUS]
+    python tests/fuzz/fuzz_files.py KIND -max_total_time=600 [CORPUS]
 
-KIND is svg, csv, json, png or zip. Needs the extra ``fuzz`` (atheris, Linux). The bytes that atheris invents choose the parts of a
-file rather than its bytes: groups, uses, styles and paths of an SVG; chunks of a PNG with sums that are right; names, lists and
-members of an archive; and of every kind one input in eight is taken as it comes. What is not read must be refused in one line, within
-ten seconds of the processor and 500 MB. The files in ``corpus/`` are where it starts; what it
-found is among them, so ``tests/profiles/test_hostile.py`` tries them in every run.
+KIND is svg, csv, json, png (drawings and traces), picture (a trace in every kind of picture, damaged), zip (archives), yaml (profiles), mark (of a library), edid, hid or list. Needs the extra
+``fuzz`` (atheris, Linux). The bytes that atheris invents choose the parts of a file rather than its bytes: groups, uses, styles and paths of
+an SVG; chunks of a PNG with sums that are right; names, lists and members of an archive; pieces of the kept sample of a profile; blocks of an
+EDID with header and checksums; and of every kind one input in eight is taken as it comes. What is not read must be refused in one line, within
+ten seconds of the processor and 500 MB; a profile that is read is written so that it is read as the same, and can be kept and had back.
+The files in ``corpus/`` are where it starts; what it found is among them, so ``tests/profiles/test_hostile.py`` tries them in every run.
 """
 
 from __future__ import annotations
@@ -23,47 +24,38 @@ import time
 import warnings
 import zipfile
 import zlib
+from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import atheris
+import numpy as np
+from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
     from mapper.affine import Affine
     from mapper.problems import EvenstrokeError
+    from mapper.tracing.measure import measure
+    from profiles.format.document import loads, to_yaml
+    from profiles.hardware.edid import read_edid
+    from profiles.hardware.hid import read_descriptor
+    from profiles.hardware.references import bytes_or_hex
     from profiles.known_things import parse_thing
     from profiles.library.archive import import_archive
-    from profiles.library.entries import digest
-    from profiles.library.revisions import Library
+    from profiles.library.entries import EntryFile, digest
+    from profiles.library.revisions import Library, read_mark
+    from profiles.lists import display_list, tablet_list
     from profiles.strokes.drawing import read_drawing
     from profiles.strokes.traces import TraceRequest, look
     from profiles.strokes.tracing import trace_picture
+    from tests.drawn_traces import draw_trace, matrix_of
 
 FOLDER = Path(tempfile.mkdtemp(prefix="fuzz-strokes-"))
 CORPUS = Path(__file__).with_name("corpus")
 CARD = parse_thing("card", "x")
-NUMBERS = (
-    "0",
-    "1",
-    "-1",
-    ".5",
-    "5",
-    "1e3",
-    "1e-9",
-    "1e308",
-    "-1e308",
-    "1e999",
-    "nan",
-    "inf",
-    "9" * 40,
-    "0x1",
-    "+",
-    "",
-    "1e",
-    "٣",
-    "1_0",
-)
+NUMBERS = (*"0 1 -1 .5 5 1e3 1e-9 1e308 -1e308 1e999 nan inf 0x1 + 1e ٣ 1_0".split(), "9" * 40, "")
 
 
 class Choices:
@@ -84,71 +76,24 @@ class Choices:
     def raw(self, most: int) -> bytes:
         return self.data.ConsumeBytes(self.upto(most))
 
+    def rest(self) -> bytes:
+        return self.data.ConsumeBytes(self.data.remaining_bytes())
+
     def number(self) -> str:
         return str(self.data.ConsumeFloat()) if self.upto(3) == 0 else self.one_of(NUMBERS)
 
 
 # SVG: a tree of elements with attributes that mean something to a reader.
-TAGS = (
-    "g",
-    "use",
-    "path",
-    "rect",
-    "circle",
-    "ellipse",
-    "line",
-    "polyline",
-    "polygon",
-    "svg",
-    "symbol",
-    "defs",
-    "style",
-    "text",
-    "image",
-    "clipPath",
-    "linearGradient",
-    "marker",
-    "switch",
-    "a",
-    "title",
-    "zzz",
-    "svg:path",
-)
-LENGTHS = (
-    "x",
-    "y",
-    "x1",
-    "y1",
-    "x2",
-    "y2",
-    "cx",
-    "cy",
-    "r",
-    "rx",
-    "ry",
-    "width",
-    "height",
-    "stroke-width",
-    "font-size",
-)
+TAGS = """
+g use path rect circle ellipse line polyline polygon svg symbol defs style text image clipPath
+linearGradient marker switch a title zzz svg:path
+""".split()
+LENGTHS = "x y x1 y1 x2 y2 cx cy r rx ry width height stroke-width font-size".split()
 UNITS = ("", "px", "mm", "in", "%", "em", "ex", "vw", "zz")
-STYLES = (
-    "fill:red",
-    "fill:none",
-    "stroke:#12",
-    "stroke:rgb(1,2)",
-    "stroke-width:0",
-    "stroke-width:1e99%",
-    "display:none",
-    "visibility:hidden",
-    "fill:url(#n1)",
-    "stroke:currentColor",
-    "fill:hsl(1,2%,3%)",
-    "opacity:x",
-    "transform:rotate(9)",
-    ";;:",
-    "a",
-)
+STYLES = """
+fill:red fill:none stroke:#12 stroke:rgb(1,2) stroke-width:0 stroke-width:1e99% display:none
+visibility:hidden fill:url(#n1) stroke:currentColor fill:hsl(1,2%,3%) opacity:x transform:rotate(9) ;;: a
+""".split()
 TURNS = (
     "scale({0})",
     "scale({0},{1})",
@@ -282,24 +227,7 @@ def png(choose: Choices) -> bytes:
         )
     ]
     for _ in range(choose.upto(5)):
-        kind = choose.one_of(
-            (
-                b"PLTE",
-                b"tRNS",
-                b"gAMA",
-                b"eXIf",
-                b"iCCP",
-                b"zTXt",
-                b"iTXt",
-                b"pHYs",
-                b"acTL",
-                b"fcTL",
-                b"fdAT",
-                b"IHDR",
-                b"IEND",
-                b"aaAa",
-            )
-        )
+        kind = choose.one_of(b"PLTE tRNS gAMA eXIf iCCP zTXt iTXt pHYs acTL fcTL fdAT IHDR IEND aaAa".split())
         packed = zlib.compress(bytes(choose.one_of((9, 70_000, 2_000_000))))
         content = choose.one_of(
             (
@@ -352,13 +280,84 @@ def archive(choose: Choices) -> bytes:
                 )
         if choose.upto(7):
             head = choose.one_of((1, 1, 1, 1, 2, "1", None, [1]))
-            made.writestr("contents.yaml", json.dumps({"evenstroke_archive": head, "files": listed}))
+            contents = json.dumps({"evenstroke_archive": head, "files": listed}) if choose.upto(5) else choose.raw(300)
+            made.writestr("contents.yaml", contents)
         made.comment = choose.raw(30)
     content = bytearray(out.getvalue())
     for _ in range(choose.upto(3)):
         at = len(content) - 1 - choose.upto(min(len(content) - 1, 400))
         content[at : at + choose.upto(4)] = choose.raw(8)
     return bytes(content)
+
+
+def spliced(whole: bytes, choose: Choices, head: int) -> bytes:
+    """``whole`` with a few pieces replaced, every other time among its first ``head`` bytes: it gets past the grammar."""
+    content = bytearray(whole)
+    for _ in range(1 + choose.upto(4)):
+        at = choose.upto(len(content) if choose.upto(1) else min(head, len(content)))
+        content[at : at + choose.upto(40)] = choose.raw(24) if choose.upto(3) else b"\xff\xff\xff\xff"
+    return bytes(content)
+
+
+def profile(choose: Choices) -> bytes:
+    return spliced(SAMPLE, choose, len(SAMPLE))
+
+
+MODES = {
+    "PNG": ("RGB", "RGBA", "P", "L", "1", "I;16"),
+    "JPEG": ("RGB", "L", "CMYK"),
+    "WEBP": ("RGB", "RGBA"),
+    "TIFF": ("RGB", "CMYK", "L", "I;16", "F"),
+    "BMP": ("RGB", "L"),
+    "GIF": ("P", "L"),
+}
+
+
+@cache
+def traced(kind: str, mode: str) -> bytes:
+    """A card as somebody traced it, in this kind of picture."""
+    plain, out = FOLDER / "plain.png", io.BytesIO()
+    draw_trace(plain, CARD.outline(), matrix_of(2.4, 2.2, 2), size_px=(280, 220), stroke_px=3)
+    with Image.open(plain) as image:
+        deep = {"I;16": lambda grey: grey.astype(np.uint16) * 200, "F": lambda grey: grey.astype(np.float32)}
+        made = Image.fromarray(deep[mode](np.asarray(image.convert("L")))) if mode in deep else image.convert(mode)
+    made.save(out, kind)
+    plain.unlink()
+    return out.getvalue()
+
+
+def picture(choose: Choices) -> bytes:
+    kind = choose.one_of(tuple(MODES))
+    return spliced(traced(kind, choose.one_of(MODES[kind])), choose, 200)
+
+
+def edid(choose: Choices) -> bytes:
+    """Whole blocks, with the header, a version and right checksums."""
+    blocks = bytearray(choose.rest().ljust(128, b"\0"))
+    del blocks[len(blocks) // 128 * 128 :]
+    blocks[:8] = bytes.fromhex("00ffffffffffff00")
+    blocks[18:20] = bytes([1, blocks[19] % 5])
+    for end in range(127, len(blocks), 128):
+        blocks[end] = -sum(blocks[end - 127 : end]) % 256
+    return bytes(blocks)
+
+
+def hid(choose: Choices) -> bytes:
+    """Inside a pen's collection, where most of the code is."""
+    return bytes.fromhex("050d0902a1010920a100") + choose.rest()
+
+
+HEADERS = (
+    b"label,size,counts_per_mm,turn_deg\n",
+    b"name;width_mm;height_mm;resolution\n",
+    b"label,diagonal_in,pixels\n",
+    b"display\twidth (in)\theight (in)\twidth_px\theight_px\n",
+)
+
+
+def pasted_list(choose: Choices) -> bytes:
+    """Under a header that is known, so that the rows are reached."""
+    return choose.one_of(HEADERS) + choose.rest()
 
 
 def read_stroke_file(path: Path) -> None:
@@ -372,13 +371,61 @@ def read_picture(path: Path) -> None:
     trace_picture(str(path), CARD.outline(), Affine.identity())
 
 
+def measure_picture(path: Path) -> None:
+    measure([trace_picture(str(path), CARD.outline(), Affine.identity()).trace])
+
+
 def read_library(path: Path) -> None:
     library = Library(FOLDER / "library")
     try:
         import_archive(library, path)
     finally:
+        # Nothing may be written beside the library.
         assert {each.name for each in FOLDER.iterdir()} <= {path.name, "library"}
         shutil.rmtree(library.root, ignore_errors=True)
+
+
+def read_profile(path: Path) -> None:
+    workstation = loads(path.read_bytes(), "x")
+    assert loads(to_yaml(workstation), "x") == workstation
+    library = Library(FOLDER / "library")
+    kept, _ = library.keep(workstation)
+    assert replace(library.load(kept), revision=None) == replace(workstation, revision=None)
+    shutil.rmtree(library.root)
+
+
+def read_one_mark(path: Path) -> None:
+    content = path.read_bytes()
+    named = path.with_name(f"20260302-090000-000000-pin-{digest(content)}.yaml")
+    named.write_bytes(content)
+    try:
+        entry = EntryFile.at_path(named)
+        assert entry is not None
+        read_mark(entry)
+    finally:
+        named.unlink()
+
+
+def read_display(path: Path) -> None:
+    facts = read_edid(bytes_or_hex(path.read_bytes(), "x"), "x")
+    assert (facts.width_mm is None) == (facts.height_mm is None) == (not facts.size_source)
+    facts.display("x")
+
+
+def read_tablet(path: Path) -> None:
+    told = read_descriptor(bytes_or_hex(path.read_bytes(), "x"), "x")
+    for pen in told.pens:
+        assert pen.x.counts > 0 < pen.y.counts
+        assert pen.size_mm is None or min(pen.size_mm) >= 20
+    told.pen("x").tablet("x")
+
+
+def read_lists(path: Path) -> None:
+    for read in (tablet_list, display_list):
+        try:
+            assert read(path.read_bytes(), "x").items
+        except EvenstrokeError as error:
+            assert str(error).startswith("x")
 
 
 KINDS = {
@@ -386,7 +433,13 @@ KINDS = {
     "csv": (csv, read_stroke_file),
     "json": (json_file, read_stroke_file),
     "png": (png, read_picture),
+    "picture": (picture, measure_picture),
     "zip": (archive, read_library),
+    "yaml": (profile, read_profile),
+    "mark": (Choices.rest, read_one_mark),
+    "edid": (edid, read_display),
+    "hid": (hid, read_tablet),
+    "list": (pasted_list, read_lists),
 }
 
 
@@ -423,21 +476,14 @@ def main() -> None:
     kind = sys.argv.pop(1)
     begins = FOLDER.with_name(FOLDER.name + "-corpus")
     begins.mkdir()
-    for path in (CORPUS / kind).iterdir():
+    for path in (CORPUS / kind).glob("*"):
         (begins / path.name).write_bytes(b"\0" + path.read_bytes())
     # What numpy would only remark on a user's terminal is a finding too.
     warnings.simplefilter("error")
     os.fsync = lambda _descriptor: None  # type: ignore[assignment]  # whether it reached the disk is not the question here
     # atheris itself grows by some 60 kB an input, so what an input takes is measured above.
-    given = [
-        "-timeout=120",
-        "-rss_limit_mb=0",
-        "-max_len=4096",
-        "-len_control=0",
-        f"-artifact_prefix={begins}/",
-        *sys.argv[1:],
-    ]
-    atheris.Setup([sys.argv[0], *given, str(begins)], lambda data: one(kind, data))
+    limits = ["-timeout=120", "-rss_limit_mb=0", "-max_len=4096", "-len_control=0", f"-artifact_prefix={begins}/"]
+    atheris.Setup([sys.argv[0], *limits, *sys.argv[1:], str(begins)], lambda data: one(kind, data))
     atheris.Fuzz()
 
 
