@@ -47,6 +47,8 @@ _KNOWN_UNIT = re.compile(r"mm|cm|in|inch|\"|″|''", re.IGNORECASE)
 _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
 _MOST_DIGITS = 30
 _AFTER = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
+# 2x27in are two displays.
+_COUNTED = re.compile(rf"[2-9]{_BY}[1-9]\d")
 _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
 
 
@@ -256,7 +258,7 @@ def _sized(bare: Display, size: str, where: str) -> Display:
     if not size:
         return bare
     both = _SIZE.fullmatch(size)
-    if both:
+    if both and not _COUNTED.match(size):
         width, width_unit, height, height_unit = both.groups()
         width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
         return replace(bare, width_mm=width_mm, height_mm=height_mm)
