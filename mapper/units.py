@@ -131,7 +131,7 @@ def parse_length_mm(text: str, where: str, *, unit: str | None = None) -> float:
         raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
     digits, name = match.group(1), match.group(2).lower() or unit
     if not name:
-        example = f"{digits.strip()}mm or {digits.strip()}in"
+        example = f"{digits}mm, {digits}cm or {digits}in"
         raise RequestError(Problem(where, "a length needs its unit", quoted(text), f"Type {example}"))
     factor = _TEN_THOUSANDTHS_OF_MM.get("in" if name in {"″", "''"} else name)
     if factor is None:

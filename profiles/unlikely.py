@@ -113,7 +113,7 @@ def unlikely_display(display: Display) -> list[str]:
     if abs(turned - 1) <= NOT_SQUARE:
         return [f"{size} lies across {pixels}: did you mean {display.height_mm:g}x{display.width_mm:g}mm?"]
     way = "wider than tall" if across > 1 else "taller than wide"
-    told = f"{size} for {pixels} makes each pixel {100 * abs(max(across, 1 / across) - 1):.2g} % {way}"
+    told = f"{size} for {pixels} makes each pixel {_few(100 * (max(across, 1 / across) - 1))} % {way}"
     return [
         f"{told}; on nearly all displays they are square. Circles depend on it: measure the picture without its frame"
     ]

@@ -115,6 +115,20 @@ def day_of(felt: Felt) -> dt.date:
     return parse_day(felt.date, "date")
 
 
+_DAYS = (
+    re.compile(r"(?P<day>\d{1,2})\. ?(?P<month>\d{1,2})\. ?(?P<year>\d{4})"),
+    re.compile(r"(?P<year>\d{4})[/.](?P<month>\d{1,2})[/.](?P<day>\d{1,2})"),
+)
+
+
+def iso_day(cell: str) -> str:
+    """A day as spreadsheets write it, year-month-day: ``1.4.2026`` and ``2026/4/1`` say which is the month, 1/4/2026 does not."""
+    for form in _DAYS:
+        if found := form.fullmatch(cell):
+            return f"{found['year']}-{found['month']:0>2}-{found['day']:0>2}"
+    return cell
+
+
 def parse_day(text: str, where: str) -> dt.date:
     """The day that ``text`` names, year-month-day. Raises RequestError naming ``where``."""
     try:
