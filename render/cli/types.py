@@ -243,8 +243,9 @@ def _aspect(text: str, where: str) -> tuple[float, float]:
 
 def _day(text: str, where: str) -> date:
     from profiles.library.trial_book import parse_day
+    from profiles.times import iso_day
 
-    return parse_day(text, where)
+    return parse_day(iso_day(text), where)
 
 
 def _moment(text: str, where: str) -> datetime:
