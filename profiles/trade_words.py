@@ -31,6 +31,18 @@ UNITS = {
     for word in words.split()
 }
 
+#: What stands for a length's unit in a sentence about a desk: those, and metres, feet and the R of a curve's radius in mm.
+LONG_UNITS = {
+    **UNITS,
+    **dict.fromkeys(("metre", "metres", "meter", "meters", "metro", "metros", "metri"), "m"),
+    **dict.fromkeys(("foot", "feet", "fuss", "pied", "pieds"), "ft"),
+    "r": "mm",
+}
+#: What stands before a length that was not measured.
+ABOUT = re.compile(
+    r"^\s*(?:about|around|roughly|approx\.?|ca\.?|circa|etwa|environ|unos|~|≈)\s+(?=[\d.])", re.IGNORECASE
+)
+
 PIXELS = _words("""px pixel pixels pixeln bildpunkte bildpunkten pixeles pixeis pikseli ドット ピクセル 画素 像素""")
 
 #: What stands between two sides, besides x, the times sign and the asterisk.

@@ -21,8 +21,9 @@ from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
 from mapper.problems import Collected, Problem, RequestError, nearest, quoted
 from profiles.doubts import doubt
-from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, iso_day, parse_day, parse_doing, yes_or_no
+from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
 from profiles.lists import csv_rows, decoded, one_display, one_tablet, refuse_all, require_column
+from profiles.times import iso_day
 from profiles.trade_words import LOG_HEADINGS, folded
 from profiles.unlikely import likely_length_mm
 

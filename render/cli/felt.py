@@ -89,7 +89,7 @@ def command(
     The book is part of the library and is only ever added to. If anything hurts, stop and see a professional: a
     score is not medical advice.
     """
-    today = (day or dt.datetime.now().astimezone().date()).isoformat()
+    today = str(day or dt.datetime.now().astimezone().date())
     if grid_file is not None:
         if score is not None or desk is not None:
             raise RequestError(Problem("--grid", "goes without a desk and without --score: the file has both"))

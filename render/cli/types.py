@@ -253,7 +253,8 @@ def _aspect(text: str, where: str) -> tuple[float, float]:
 
 
 def _day(text: str, where: str) -> date:
-    from profiles.library.trial_book import iso_day, parse_day
+    from profiles.library.trial_book import parse_day
+    from profiles.times import iso_day
 
     return parse_day(iso_day(text), where)
 

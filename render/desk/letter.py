@@ -7,6 +7,7 @@ likes. The letter speaks as "I"; no word of geometry is in it.
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.units import MM_PER_INCH
@@ -84,7 +85,7 @@ def letter(answer: Answer, last: TabletMap | None, *, asks: bool = False) -> tup
         "lying": blank("lying", _lying(said.turn, said.slant), f"{said.turn}° and {said.slant}°"),
         "displays": blank(
             "displays",
-            f"{_displays(answer, told)}: is it this one?" if asks else _displays(answer, told),
+            f"{_displays(answer, told)} (is it this one?)" if asks else _displays(answer, told),
             "; ".join(said.displays),
             empty=asks or not said.displays,
         ),
@@ -186,7 +187,8 @@ def _displays(answer: Answer, told: TabletMap | None) -> str:
     if not answer.said.displays:
         return "which display?"
     if told is None:
-        return answer.said.displays[0] if len(answer.said.displays) == 1 else f"{len(answer.said.displays)} displays"
+        typed = re.sub(r"(?<=\d)x(?=\d)", " × ", answer.said.displays[0])
+        return f"one display, {typed}" if len(answer.said.displays) == 1 else f"{len(answer.said.displays)} displays"
     return displays_words(told.request.desktop)
 
 

@@ -17,7 +17,7 @@ from mapper.mapping.fits import FITS
 from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
-from render.desk.answer import Answer, answer
+from render.desk.answer import Answer, answer, blank_of
 from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
 from render.desk.letter import HOLD_WORDS, diagonal, displays_words
@@ -121,7 +121,7 @@ def note(
         ways=[*cures, *(way for way in made.ways if way.change not in offered)],
         radio=made.radio and not cures,
         wrong=wrong,
-        understood=now.doubts if blank in {"tablet", "displays"} else (),
+        understood=[each.says for each in now.doubts if blank_of(each.where) == blank],
     )
 
 

@@ -68,17 +68,32 @@ def _pulled_area(was: Answer, told: TabletMap, what: str, pull: Pull) -> Descrip
         # same shape, so its proportions are held. An edge moves the box by as much as its own side is longer.
         box = told.area_box_seen_mm
         ratio, by = box.width / box.height, (box.width / area.width, box.height / area.height)
-        area, pull = box, Pull(pull.what, pull.x * by[0], pull.y * by[1]) if what in EDGES else pull
+        pull = Pull(pull.what, pull.x * by[0], pull.y * by[1]) if what in EDGES else pull
+        area = box
     if tablet.slant_deg and what == "both":
         # A hand moves on the desk, and the area on the tablet that lies askew there.
         pull = Pull(pull.what, *Affine.rotation_about(-tablet.slant_deg, 0.0, 0.0).point(pull.x, pull.y))
     limits = Limits(tablet.active_seen_mm, pull_grid_mm(told), LEAST_MM, ratio)
     part = moved(area, what, pull, limits)
+    if told.area_angle_deg and what in EDGES:
+        part = _opposite_stays(told, what, part)
     built = _hundredths(tablet.built_rect_mm(part), tablet.active_built_mm)
     if said.area:
         return said.with_({"area": rect_text(built, "mm")})
     text = "" if _same(built, tablet.active_built_mm) else rect_text(built, "mm")
     return said.with_({"within": text, "hold": "centre", "scale": "", "feel": None})
+
+
+def _opposite_stays(told: TabletMap, what: str, box: Rect) -> Rect:
+    """The ``box`` of a turned area laid so that the area's own edge opposite the pulled one stays, as the tablet has room."""
+    was, room = told.area_box_seen_mm, told.request.tablet.active_seen_mm
+    grown = (box.width / was.width - 1) / 2
+    wide, high = told.area_seen_mm.width * grown, told.area_seen_mm.height * grown
+    toward = {"left": (-wide, 0.0), "right": (wide, 0.0), "top": (0.0, -high), "bottom": (0.0, high)}[what]
+    x, y = Affine.rotation_about(told.area_angle_deg, 0.0, 0.0).point(*toward)
+    left, width = _about(was.centre[0] + x, box.width, room.left, room.right)
+    top, height = _about(was.centre[1] + y, box.height, room.top, room.bottom)
+    return Rect(left, top, width, height)
 
 
 def _pulled_screen(was: Answer, told: TabletMap, what: str, pull: Pull) -> Description:

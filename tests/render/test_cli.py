@@ -85,7 +85,7 @@ BAD_REQUESTS = [
     ([*TABLET, "--display", "16:9"], "must be a display", 'Type for example "27in 2560x1440"'),
     ([*TABLET, *DISPLAY, "--onto", "mian"], 'must name a display; got "mian"', "Did you mean main?"),
     ([*TABLET, *DISPLAY, "--true-on", "x"], "must name a display", "The displays are: main"),
-    ([*TABLET, *DISPLAY, "--distance", "70"], "a length needs its unit", "Type 70mm, 70cm or 70in"),
+    ([*TABLET, *DISPLAY, "--distance", "70"], "a length needs its unit", "Type 70cm or 70in"),
     ([*TABLET, *DISPLAY, "--display", "1920x1080 at 10,10"], "displays must not overlap", ""),
     ([*TABLET, "--display", "1920x1080 at 10,10"], "the primary, must be at 0,0", "Leave out its place"),
     ([*TABLET, *DISPLAY, "--fit", "lokced"], "'lokced' is not one of", ""),

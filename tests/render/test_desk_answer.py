@@ -202,6 +202,11 @@ def handles_of(now):
     return {handle.name: handle for handle in live_scene(now.told, width_mm=220, most_high_mm=120).handles}
 
 
+def middle_of_right_edge(told):
+    _, (x0, y0), (x1, y1), _ = told.area_corners_seen_mm
+    return (x0 + x1) / 2, (y0 + y1) / 2
+
+
 @pytest.mark.parametrize("fit", ["full", "locked", "cropped"])
 @pytest.mark.parametrize(("slant", "turn"), [("12", "0"), ("-7", "180"), ("30", "90")])
 def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_shape(fit, slant, turn):
@@ -216,6 +221,8 @@ def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_sh
     assert area.width == pytest.approx(was.width - 30, abs=0.1)
     assert area.width / area.height == pytest.approx(was.width / was.height, rel=1e-3)
     assert smaller.told.area_angle_deg == now.told.area_angle_deg
+    # The edge opposite the pulled one, as it lies askew, stays.
+    assert middle_of_right_edge(smaller.told) == pytest.approx(middle_of_right_edge(now.told), abs=0.03)
     assert not any(handle.stays for name, handle in handles_of(smaller).items() if name.startswith("area"))
     # A hand that moves on the desk takes the area with it; the picture's own way from the tablet to the desk says where it is.
     there = answer(pulled(smaller, Pull("area-both", 4.0, -3.0)), map_request)
@@ -266,6 +273,14 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
 def test_what_is_wrong_is_a_whole_sentence(change, says):
     ((_, said),) = wrong_words(answer(DESK.with_(change), map_request), map_request)
     assert said.startswith(says)
+
+
+def test_what_is_doubtful_stands_in_its_own_blank_without_an_option_s_name():
+    now = answer(DESK.with_({"tablet": "24 x 15,2 cm", "distance": "12 m"}), map_request)
+    said = {blank: list(note(blank, now, now, map_request).understood) for blank in ("tablet", "displays", "seat")}
+    assert said["tablet"] == ["read as 24x15.2cm"]
+    assert said["displays"] == []
+    assert said["seat"][0].startswith("12000 mm, and 200 to 10000 mm is usual")
 
 
 def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():

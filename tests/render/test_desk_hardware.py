@@ -42,7 +42,7 @@ def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_th
     page = visitor.get(at).text
     assert "240 × 152 mm" in page
     assert "one display, 23.5 in" not in page
-    assert "27 in, 2560 × 1440: is it this one?" in page
+    assert "27 in, 2560 × 1440 (is it this one?)" in page
     note = visitor.post(f"{at}/note/displays", {}).json["html"]
     assert "Is it this one?" in note
     offered = ways(note)
@@ -81,10 +81,10 @@ def test_a_new_desk_begins_with_the_whole_desktop_that_the_system_tells(visitor,
 def test_a_single_display_that_only_the_system_knows_is_offered_with_its_doubt(visitor, monkeypatch):
     monkeypatch.setattr(desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 797, 334, 1.0, primary=True),))
     page = visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text
-    assert "34 in, 3440 × 1440: is it this one?" in page
+    assert "34 in, 3440 × 1440 (is it this one?)" in page
     monkeypatch.setattr(desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 910, 381, 1.0, primary=True),))
     page = visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text
-    assert "3440 × 1440 pixels: is it this one?" in page, "a size of 96 px per inch is made up"
+    assert "3440 × 1440 pixels (is it this one?)" in page, "a size of 96 px per inch is made up"
 
 
 def test_the_system_is_asked_by_the_thread_that_serves(visitor, monkeypatch):

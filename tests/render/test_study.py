@@ -122,8 +122,10 @@ def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(browser, six,
     found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
     wide = page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     loaded = page.evaluate("[...document.images].every((each) => each.complete && each.naturalWidth > 0)")
+    least = page.evaluate("Math.min(...[...document.images].map((each) => each.clientWidth))")
     title = page.title()
     page.close()
+    assert least >= 880, "a chart on a phone is scrolled, not shrunk"
     assert [(each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]] == []
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
     assert (wide, loaded, title) == (True, True, TITLE)

@@ -199,7 +199,7 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         (["felt", "desk1.yaml"], "--score: must be given"),
         (["felt", "desk1.yaml", "--score", "6"], "--score: must be from 1 to 5; got "),
         (["felt", "desk1.yaml", "--score", "4,5"], "--score: must be a whole number"),
-        (["felt", "desk1.yaml", "--score", "4", "--date", "3/15/2026"], "Type for example 2026-03-15"),
+        (["felt", "desk1.yaml", "--score", "4", "--date", "15/3/2026"], "Type for example 2026-03-15"),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "1,500"], "Type 1.500"),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "-1"], "must be greater than 0"),
         (
