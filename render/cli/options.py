@@ -176,7 +176,7 @@ def map_request(
             instead = 'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke map "window desk"'
             raise RequestError(*(Problem(name, must, "", instead) for name in missing))
     problems: list[Problem] = []
-    parsed_tablet = _read(problems, lambda: _tablet(base, tablet, turn_deg, slant))
+    parsed_tablet = _read(problems, lambda: tablet_said(base, tablet, turn_deg, slant))
     desktop = _read(
         problems, lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
     )
@@ -218,11 +218,11 @@ def _said(text: str | None) -> str | None:
     return None if text is None or text.strip().lower() == NONE else text
 
 
-def _tablet(base: MapRequest | None, tablet: str | None, turn_deg: str | None, slant: str | None) -> Tablet:
+def tablet_said(base: MapRequest | None, tablet: str | None, turn_deg: str | None, slant: str | None) -> Tablet:
     """The tablet that was typed, or that of ``base``, lying as was said or as it lay."""
     lies = base.tablet if base else None
     turn = int(turn_deg) if turn_deg is not None else lies.turn_deg if lies else 0
-    slant_deg = plain_number(slant, "--slant") if slant is not None else lies.slant_deg if lies else 0.0
+    slant_deg = plain_number(_said(slant) or "0", "--slant") if slant is not None else lies.slant_deg if lies else 0.0
     described = lies if lies and tablet is None else parse_tablet(tablet or "", "--tablet", turn_deg=turn)
     return replace(described, turn_deg=turn, slant_deg=slant_deg)
 
