@@ -236,7 +236,7 @@ def _percent(text: str, where: str) -> float:
 
 
 def _band(text: str, where: str) -> Band:
-    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:[-–]|to)\s*([0-9.,]+)\s*", text)
+    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:[-\u2013]|to)\s*([0-9.,]+)\s*", text)
     if not match:
         raise RequestError(Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3"))
     from mapper.choosing.recommended import Band
