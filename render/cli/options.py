@@ -17,7 +17,16 @@ from mapper.rect import Rect
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
 from render.cli.spellings import Spelled
-from render.cli.types import DESK, DISPLAY_TEXT, TABLET_TEXT, NamedDesk, plain_number, remember_library, usual_desk
+from render.cli.types import (
+    DESK,
+    DISPLAY_TEXT,
+    STATION,
+    TABLET_TEXT,
+    NamedDesk,
+    plain_number,
+    remember_library,
+    usual_desk,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -308,6 +317,15 @@ library_option = click.option(
     expose_value=False,
     callback=remember_library,
     help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder in your user data]",
+)
+
+
+#: The workstation to look up in the library: the usual one where none is named.
+station_argument = click.argument(
+    "workstation",
+    type=STATION,
+    required=False,
+    callback=lambda ctx, _, name: name or (None if ctx.resilient_parsing else usual_desk().typed),
 )
 
 
