@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import click
 
-from mapper.desk import TURNS_DEG
 from mapper.problems import Problem, RequestError, quoted
 from profiles.rectangles import parse_rect
-from render.cli.options import as_option, desk_argument, echo_answer, examples, tablet_said
+from render.cli.options import as_option, desk_argument, echo_answer, examples, tablet_said, turn_option
 from render.cli.types import Command, NamedDesk, usual_desk
 from render.reports.text import forms_data, forms_text
 
@@ -31,12 +30,7 @@ from render.reports.text import forms_data, forms_text
     metavar="SIZE",
     help="Active area, for counts with its resolution: 240x152mm@150/mm.  [default: DESK's]",
 )
-@click.option(
-    "--turn",
-    "turn_deg",
-    type=click.Choice([str(turn) for turn in TURNS_DEG]),
-    help="How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else 0]",
-)
+@turn_option
 @as_option("text", "yaml", "json")
 def command(*, rectangle: str, desk: NamedDesk | None, tablet: str | None, turn_deg: str | None, form: str) -> None:
     """Convert a rectangle from one driver's form to every other, on DESK's tablet or on --tablet.

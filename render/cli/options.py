@@ -66,6 +66,13 @@ def as_option(*forms: str, help_text: str = "Output format; all but text is for 
     return click.option("--as", "form", type=click.Choice(forms), default=forms[0], show_default=True, help=help_text)
 
 
+turn_option = click.option(
+    "--turn",
+    "turn_deg",
+    type=click.Choice([str(turn) for turn in TURNS_DEG]),
+    help="How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else 0]",
+)
+
 #: The options that describe a desk and what is wanted of it; ``map_request`` reads them. They stay texts until then: the letter of
 #: the desk page says the same texts, what they mean depends on each other (percent of which tablet, pixels of which display),
 #: and all that is wrong in them is told at once.
@@ -86,12 +93,7 @@ request_options = together(
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
         'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". From the display itself: @connected, @edid:FILE.',
     ),
-    click.option(
-        "--turn",
-        "turn_deg",
-        type=click.Choice([str(turn) for turn in TURNS_DEG]),
-        help="How far the tablet is turned clockwise on the desk, in degrees.  [default: 0]",
-    ),
+    turn_option,
     click.option(
         "--fit",
         type=click.Choice(FITS),

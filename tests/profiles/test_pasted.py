@@ -133,7 +133,6 @@ CURE = re.compile(r"(?:Type|or|example|,) \"?([^\",]*?\d(?:[^\",]|,(?=\d))*?)\"?
     [
         ("tablet", "big"),
         ("tablet", "240x152"),
-        ("tablet", "240x152ft"),
         ("tablet", "240,500x152mm"),
         ("tablet", "240 x 152 mm and 330 x 214 mm"),
         ("display", "27in"),
