@@ -63,8 +63,8 @@ def pasted_display(text: str, where: str) -> Reading | None:
     _refuse_two_meanings(text, where)
     several = line.take_all(_SEVERAL)
     after = "".join(f" {each}" for each in _after(line))
-    grouped, pairs = line.take_all(_GROUPED), line.pairs()
-    pixels = _pixels(line, grouped, [pair for pair in pairs if pair.unit in {"", "px"}], where)
+    pairs = line.pairs()
+    pixels = _pixels(line, [pair for pair in pairs if pair.unit in {"", "px"}], where)
     if pixels is None:
         return None
     width_px, height_px, doubts = pixels
@@ -81,7 +81,7 @@ def pasted_display(text: str, where: str) -> Reading | None:
 def measures(text: str) -> set[str]:
     """Which kinds of measure a text holds: ``pair`` (two sides), ``length``."""
     line = _Line(text)
-    found = {"pair"} if line.pairs() or line.take_all(_GROUPED) else set()
+    found = {"pair"} if line.pairs() else set()
     return found | ({"length"} if line.take_all(_SINGLE) else set())
 
 
@@ -214,9 +214,9 @@ class _Line:
 
     def pairs(self) -> list[_Pair]:
         """All pairs of sides, blanked out, each with what it is called."""
+        found = [_Pair((match[1], match[2]), "px", *match.span(), "", False) for match in self.take_all(_GROUPED)]
         before = self.masked
         matches = self.take_all(_PAIR)
-        found = []
         for index, match in enumerate(matches):
             # What stands between the one before and this one, and right after it, says what it is.
             lead = before[matches[index - 1].end() if index else 0 : match.start()]
@@ -427,12 +427,8 @@ def _after(line: _Line) -> list[str]:
     return found
 
 
-def _pixels(
-    line: _Line, grouped: list[re.Match[str]], pairs: list[_Pair], where: str
-) -> tuple[int, int, tuple[str, ...]] | None:
+def _pixels(line: _Line, pairs: list[_Pair], where: str) -> tuple[int, int, tuple[str, ...]] | None:
     found: dict[tuple[int, int], bool] = {}
-    for match in grouped:
-        found[int(_whole(match.group(1))), int(_whole(match.group(2)))] = True
     for pair in pairs:
         sides = [_whole(number) for number in pair.numbers]
         if pair.body or not all(re.fullmatch(r"[0-9]{1,9}", side) for side in sides):

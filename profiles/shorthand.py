@@ -25,7 +25,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display, Tablet
 from mapper.problems import Collected, Problem, RequestError, found_at, quoted
-from mapper.units import NUMBER, exact_decimal, parse_length_mm
+from mapper.units import MOST_DIGITS, NUMBER, exact_decimal, parse_length_mm
 from profiles.doubts import doubt
 
 if TYPE_CHECKING:
@@ -44,7 +44,6 @@ _TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
 _RESOLUTION = re.compile(rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
 _PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
 _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
-_MOST_DIGITS = 30
 _AFTER = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
 # 2x27in are two displays.
 _COUNTED = re.compile(rf"[2-9]{_BY}[1-9]\d")
@@ -221,7 +220,7 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
 def _zoom(text: str, where: str) -> float:
     """``1.5`` or ``150%``."""
     digits = text.strip().removesuffix("%").strip()
-    if not re.fullmatch(NUMBER, digits, re.ASCII) or len(digits) > _MOST_DIGITS:
+    if not re.fullmatch(NUMBER, digits, re.ASCII) or len(digits) > MOST_DIGITS:
         raise RequestError(Problem(where, "zoom must be a number", quoted(text), "Type zoom 1.5"))
     return exact_decimal(digits, divisor=100 if text.strip().endswith("%") else 1)
 
