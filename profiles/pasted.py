@@ -68,14 +68,14 @@ def pasted_display(text: str, where: str) -> Reading | None:
     if pixels is None:
         return None
     width_px, height_px, doubts = pixels
-    size, more = _display_size(line, [pair for pair in pairs if pair.unit in _MM], width_px / height_px, where)
+    size = _display_size(line, [pair for pair in pairs if pair.unit in _MM], width_px / height_px, where)
     if not size and (bare := _BARE_DIAGONAL.search(line.masked)):
         number = bare.group(1)
         instead = f"Type {number}in {width_px}x{height_px} or {number}cm {width_px}x{height_px}"
         raise RequestError(Problem(where, "a length needs its unit", quoted(number), instead))
     if several:
         doubts = (*doubts, "one of several displays was read: type --display once for each")
-    return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), (*doubts, *more))
+    return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), doubts)
 
 
 def measures(text: str) -> set[str]:
@@ -431,13 +431,11 @@ def _pixels(line: _Line, pairs: list[_Pair], where: str) -> tuple[int, int, tupl
     found: dict[tuple[int, int], bool] = {}
     for pair in pairs:
         sides = [_whole(number) for number in pair.numbers]
-        if pair.body or not all(re.fullmatch(r"[0-9]{1,9}", side) for side in sides):
+        whole = not pair.body and all(re.fullmatch(r"[0-9]{1,9}", side) for side in sides)
+        if not whole or (pair.unit != "px" and min(map(int, sides)) < _LEAST_PX):
             line.give_back(pair.start, pair.end)
             continue
         size = int(sides[0]), int(sides[1])
-        if pair.unit != "px" and min(size) < _LEAST_PX:
-            line.give_back(pair.start, pair.end)
-            continue
         found[size] = found.get(size, False) or pair.unit == "px"
     named = _named_pixels(line)
     if not found:
@@ -476,9 +474,9 @@ def _named_pixels(line: _Line) -> tuple[str, tuple[int, int]] | None:
     return line.as_shown(*matches[0].span()), size
 
 
-def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: str) -> tuple[str, tuple[str, ...]]:
-    """The size as shorthand has it, empty where none is told, and doubts."""
-    flat = pairs or _named_sides(line)
+def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: str) -> str:
+    """The size as shorthand has it, empty where none is told."""
+    pairs = pairs or _named_sides(line)
     singles = []
     for match in line.take_all(_SINGLE):
         unit = _unit(match.group("unit1"))
@@ -491,7 +489,7 @@ def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: st
             singles.append((mm, number, unit, match))
     diagonal = _one_diagonal(line, singles, where)
     pictures = []
-    for pair in flat:
+    for pair in pairs:
         width, height = pair.sides_mm(where)
         fits = min(width, height) > 0 and abs(width / height / proportions - 1) <= _PROPORTIONS
         right = diagonal is None or _agree((width * width + height * height) ** 0.5, diagonal[0])
@@ -499,17 +497,15 @@ def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: st
             pictures.append(pair)
         else:
             line.give_back(pair.start, pair.end)
-    if len({pair.shorthand(where) for pair in pictures}) > 1:
+    if pictures:
         finest = min(pictures, key=lambda pair: pair.fineness(where))
         if not all(all(map(_agree, pair.sides_mm(where), finest.sides_mm(where))) for pair in pictures):
             told = " and ".join(pair.shorthand(where) for pair in pictures)
             raise RequestError(
                 Problem(where, "must have one size of its picture", told, "Type its diagonal, for example 27in")
             )
-        pictures = [finest]
-    if pictures:
-        return pictures[0].shorthand(where), ()
-    return (f"{diagonal[1]}{diagonal[2]}" if diagonal else ""), ()
+        return finest.shorthand(where)
+    return f"{diagonal[1]}{diagonal[2]}" if diagonal else ""
 
 
 _Single = tuple[float, str, str, "re.Match[str]"]
