@@ -110,7 +110,7 @@ _AFTER = rf"(?:\s*(?:(?:de|of|in|en)\s+)?(?P<after%d>{_TAG})(?!\s*[:=]?\s*[0-9])
 _SIDE = rf"{_BEFORE}(?P<number%d>{_NUM})(?:\s*-?\s*(?P<unit%d>{_UNIT}))?{_IN_BRACKETS}{_AFTER}"
 _BY = rf"(?:\s*[x*]\s*|\s+(?:{_any(words.BY)})\s+)"
 _PAIR = re.compile(
-    rf"(?:[(\[](?P<unit0>{_UNIT})[)\]]\s*[:=]?\s*)?{_START}{_SIDE % ((1,) * 5)}{_BY}{_SIDE % ((2,) * 5)}(?:{_BY}{_SIDE % ((3,) * 5)})?(?:\s*(?P<unit4>{_UNIT}))?(?![0-9])"
+    rf"(?:[(\[](?P<unit0>{_UNIT})[)\]]\s*[:=]?\s*)?{_START}{_SIDE % ((1,) * 5)}{_BY}{_SIDE % ((2,) * 5)}(?:{_BY}{_SIDE % ((3,) * 5)})?(?:\s*(?P<unit4>{_UNIT})|\s*[(\[](?P<unit5>{_UNIT})[)\]])?(?![0-9])"
 )
 _SINGLE = re.compile(rf"{_START}{_BEFORE % 1}(?P<number1>{_NUM})\s*-?\s*(?P<unit1>{_UNIT}){_AFTER % 1}")
 # 2 560 x 1 440, with the space that groups digits in French and other languages.
@@ -145,7 +145,8 @@ _A_DISPLAY = rf"(?:{_any(words.DISPLAYS)})[a-z]{{0,2}}(?![a-z])"
 _SEVERAL = re.compile(
     rf"(?<![a-z0-9.,])(?:(?:{_any(words.SEVERAL)})(?:\s+|-)|[2-9]\s*x\s*)"
     rf"(?={_A_DISPLAY}|[1-9][0-9](?:[.,][0-9]+)?\s*-?\s*(?:{_any(u for u in words.UNITS if words.UNITS[u] == 'in')}))"
-    rf"|^[2-9]\s+(?={_A_DISPLAY})|[2-9]\s*台"
+    rf"|^[2-9]\s+(?={_A_DISPLAY})|[2-9]\s*(?:台|(?:stuck|pcs|pieces|pack)(?![a-z]))"
+    rf"|(?<=[\"a-z] )x\s?[2-9](?![0-9.,]|\s*(?:{_any(words.UNITS)}))"
 )
 _BEZEL = re.compile(rf"(?<![a-z])bezel\s+(?P<number>{_NUM})\s*(?P<unit>{_UNIT})")
 _NAMED = re.compile(rf"(?<![a-z0-9])(?<![0-9][.,])(?:{_any(words.NAMED_PIXELS)})(?![a-z0-9+])")
@@ -266,10 +267,11 @@ def _standing(lead: str, tail: str) -> str:
 
 def _pair_of(match: re.Match[str], standing: str) -> _Pair:
     numbers = match.group("number1"), match.group("number2")
-    if _tag(match, 1) in words.HEIGHT and _tag(match, 2) not in words.HEIGHT:
+    # Beside a V the H is horizontal.
+    if _tag(match, 1) == "v" or (_tag(match, 1) in words.HEIGHT and _tag(match, 2) not in words.HEIGHT | {"v"}):
         numbers = numbers[1], numbers[0]
     body = match.group("number3") is not None
-    units = [unit for n in (1, 2, 3, 4, 0) if (unit := match.group(f"unit{n}"))]
+    units = [unit for n in (1, 2, 3, 4, 5, 0) if (unit := match.group(f"unit{n}"))]
     unit = _unit(units[-1]) if units else ""
     if unit in _MM and len(units) >= 2 and _unit(units[0]) != unit:
         # 22.4 cm x 148 mm: both in the second's unit, exactly.

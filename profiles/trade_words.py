@@ -54,7 +54,7 @@ HEIGHT = _words(
     """height high tall hoehe hohe hoch hauteur haut alto altura altezza hoogte hoog wysokosc 高さ 縦 高 高度 h"""
 )
 #: Letters that say which side is meant, but not surely which in all languages.
-SIDE_LETTERS = _words("""w b h l a d t p""")
+SIDE_LETTERS = _words("""w b h l a d t p v""")
 DIAGONAL = _words("""diagonal diagonale diagonaal przekatna bildschirmdiagonale bilddiagonale 対角 对角线""")
 
 VISIBLE = _words("viewable visible sichtbar sichtbare visibile visibles")
@@ -136,7 +136,7 @@ SEVERAL = _phrases(
 _HEADINGS = """
 label: name label model title product item designation bezeichnung modell produkt artikel gerat nom modele produit article nombre modelo
  producto articulo nome modello prodotto articolo produto naam model nazwa 名前 名称 型番 製品名 品名 型号 产品
-size: size area format grosse flache taille tamano dimensione tamanho formaat rozmiar サイズ 画面サイズ 尺寸 bildschirmgrosse displaygrosse
+size: size area format grosse flache taille tamano dimensione tamanho formaat rozmiar サイズ 大きさ 画面サイズ 尺寸 bildschirmgrosse displaygrosse
 resolution: resolution auflosung resolucion risoluzione resolucao resolutie rozdzielczosc definition 解像度 分辨率
 turn_deg: turn drehung rotation giro rotazione 回転
 """
@@ -180,7 +180,7 @@ KINDS = (
     | PIXELS
     | _by_word(_HEADINGS).keys()
     | {word for phrase in (*ACTIVE, *OUTER) for word in phrase.split()}
-    | _words("""panel pen drawing graphics working bereich gebied aire zona superficie proportions aspect ratio seitenverhaltnis zeichenflache outer ワイド 液晶
+    | _words("""panel pen drawing graphics working bereich gebied aire zona superficie proportions aspect ratio seitenverhaltnis zeichenflache outer ワイド 液晶 約
     with and approx about ca circa die das mit von und im etwa la le les avec et environ el los las con y il lo e a""")
 )
 
