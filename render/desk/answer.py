@@ -53,6 +53,11 @@ BLANK_OF = {
 }
 
 
+def without_options(text: str) -> str:
+    """``text`` in which options lose their dashes: a page has none."""
+    return re.sub(r"--(?=[a-z])", "", text)
+
+
 class Wrong(NamedTuple):
     """What is wrong, and in which blank."""
 
@@ -107,7 +112,13 @@ def answer(said: Description, read: Reader) -> Answer:
     doubts: list[str] = []
     problems: list[Problem] = []
     entry, seat = Entry(), None
-    with hearing(doubts.append):
+
+    def hear(says: str) -> None:
+        # How a text was read, the page says while it is typed.
+        if "read as" not in says:
+            doubts.append(without_options(says))
+
+    with hearing(hear):
         for part in (lambda: parse_entry(said.entry, "entry"), lambda: seat_of(said)):
             try:
                 value = part()

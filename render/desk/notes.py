@@ -80,7 +80,7 @@ class Note:
     """All that a blank's note holds. ``measure`` names what can be measured; ``plan`` is the desktop to be dragged.
 
     ``known`` is what the hardware says, before all else; ``typed_last`` whether typing comes after what is offered;
-    ``wrong`` says what is wrong in the blank, ``understood`` what is doubtful.
+    ``wrong`` says what is wrong in the blank.
     """
 
     title: str
@@ -93,7 +93,6 @@ class Note:
     known: Sequence[Way] = ()
     typed_last: bool = False
     wrong: Sequence[str] = ()
-    understood: Sequence[str] = ()
 
 
 def note(
@@ -121,7 +120,6 @@ def note(
         ways=[*cures, *(way for way in made.ways if way.change not in offered)],
         radio=made.radio and not cures,
         wrong=wrong,
-        understood=now.doubts if blank in {"tablet", "displays"} else (),
     )
 
 
@@ -189,12 +187,24 @@ class _Maker:
             before = {key: getattr(self.last.said, key) for key in KEYS[blank]}
             plain_before = {key: list(value) if isinstance(value, tuple) else value for key, value in before.items()}
             changes.append(("as it was before", plain_before))
+        changes += self._unit_cures(blank)
         found: list[Way] = []
         for title, change in changes:
             tried = self.tried(change)
             if not any(each.blank == blank for each in tried.wrong) and change not in [way.change for way in found]:
                 found.append(Way(_capital(title), outcome(tried.told), change))
         return found[:4]
+
+    def _unit_cures(self, blank: str) -> list[tuple[str, dict[str, Any]]]:
+        """What was typed with a unit behind it, where that makes a length that can be meant."""
+        typed = {key: getattr(self.said, key) for key in KEYS[blank] if blank in {"tablet", "seat", "part"}}
+        named = [
+            (f"{text} {unit}", {key: f"{text}{unit}"})
+            for key, text in typed.items()
+            if isinstance(text, str) and text
+            for unit in ("mm", "cm", "in")
+        ]
+        return [(title, change) for title, change in named if not self.tried(change).doubts]
 
     def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
         """The nearest scale that the problem names, the other fit, and none."""

@@ -173,6 +173,12 @@ def test_a_pulled_area_is_said_in_the_letter_and_is_where_the_hand_put_it():
         blank.words for sentence in sentences for blank in sentence.blanks.values()
     ]
     assert "part" not in more
+    # No rest of a rounding is left to be typed where it was pulled to the edge.
+    at_top = answer(
+        pulled(answer(DESK.with_({"within": "28.5,16,211.5x120mm"}), map_request), Pull("area-both", 0.0, -60.0)),
+        map_request,
+    )
+    assert at_top.told.area_built_mm.top == pytest.approx(0, abs=5e-4)
 
 
 def test_a_turned_tablet_is_pulled_as_it_is_seen():
@@ -295,6 +301,13 @@ def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
         assert "--" not in " ".join(made.wrong), "no option stands in a note"
         first = answer(now.said.with_(made.ways[0].change), map_request)
         assert first.possible, (change, made.ways[0])
+    for change, titles in (
+        ({"distance": "70"}, ["As it was before", "70 cm", "70 in"]),
+        ({"tablet": "240,5 × 152"}, ["As it was before", "240,5 × 152 mm"]),
+    ):
+        (blank,) = (each.blank for each in answer(DESK.with_(change), map_request).wrong)
+        made = note(blank, answer(DESK.with_(change), map_request), last, map_request)
+        assert [way.title for way in made.ways][: len(titles)] == titles
 
 
 def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
