@@ -249,7 +249,7 @@ class Desk:
             library, last = self.shop.library, self.draft.last_kept
             try:
                 revision = library.in_force(library.folder_named(str(origin["folder"])))
-                if last is None or last.revision != revision.name:
+                if last is None or (last.revision != revision.name and revision.number >= last.number):
                     says = f"This desk was kept elsewhere meanwhile, as revision {revision.number}. Your letter continues from the one before."
                     found.append({"says": says, "action": "take the newer one", "take": "revision"})
             except EvenstrokeError as error:

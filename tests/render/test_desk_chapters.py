@@ -245,6 +245,10 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     assert "pinned" in shown(visitor, second, "kept")
     ask(visitor, second, "kept", "undo")
     assert library.in_force(folder).number == 2
+    ask(visitor, second, "kept", "retire", {"revision": "2"})
+    assert library.in_force(folder).number == 1
+    assert "kept elsewhere" not in visitor.get(second).text
+    ask(visitor, second, "kept", "undo")
     ask(visitor, second, "kept", "retire")
     assert library.marks(folder).station_retired
     assert "retired" in shown(visitor, second, "kept")
