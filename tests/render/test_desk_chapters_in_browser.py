@@ -114,6 +114,7 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
     assert page.evaluate("document.fullscreenElement === document.documentElement")
     pitch = 27 * 25.4 / math.hypot(2560, 1440)
     starts = set()
+    assert page.evaluate("document.activeElement.className") == "edge right", "the hand that is free has the keys"
     for _ in range(2):
         for edge, length_mm in ((".edge.right", CARD_MM[0]), (".edge.up", CARD_MM[1])):
             handle = page.locator(edge)
