@@ -21,7 +21,9 @@ SAME_SCALE = 1e-12
 LENGTH_HINT = "Type a number and its unit, for example 240mm, 24cm or 9.4in"
 
 # A unit as ten-thousandths of a millimetre, so that every conversion is one exact integer product.
-_TEN_THOUSANDTHS_OF_MM = {"mm": 10_000, "cm": 100_000, "in": 254_000, "inch": 254_000, '"': 254_000}
+_TEN_THOUSANDTHS_OF_MM = {
+    "mm": 10_000, "cm": 100_000, "m": 10_000_000, "in": 254_000, "inch": 254_000, '"': 254_000, "ft": 3_048_000
+}  # fmt: skip
 
 # 0 to 9 and not \d, which takes the digits of every script: a number that cannot be read back is no number.
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
@@ -120,10 +122,10 @@ def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
     return quotient
 
 
-def parse_length_mm(text: str, where: str, *, unit: str | None = None) -> float:
+def parse_length_mm(text: str, where: str, *, unit: str | None = None, named: tuple[str, ...] = ("mm", "in")) -> float:
     """A length that a person typed, in mm: ``240mm``, ``24 cm``, ``9.4in``; ``unit`` is used where none is written.
 
-    A decimal comma is one. Raises RequestError where the number or the unit is missing, or a comma could group thousands.
+    A decimal comma is one. ``named`` are the units to type where one is missing. Raises RequestError where the number or the unit is missing, or a comma could group thousands.
     Zero and negative lengths are for the caller to judge.
     """
     match = _LENGTH.fullmatch(with_point(text, where))
@@ -131,7 +133,7 @@ def parse_length_mm(text: str, where: str, *, unit: str | None = None) -> float:
         raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
     digits, name = match.group(1), match.group(2).lower() or unit
     if not name:
-        example = f"{digits.strip()}mm or {digits.strip()}in"
+        example = " or ".join(f"{digits.strip()}{each}" for each in named)
         raise RequestError(Problem(where, "a length needs its unit", quoted(text), f"Type {example}"))
     factor = _TEN_THOUSANDTHS_OF_MM.get("in" if name in {"″", "''"} else name)
     if factor is None:

@@ -13,11 +13,20 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-_listener: ContextVar[Callable[[str], None] | None] = ContextVar("listener", default=None)
+
+class Doubt(str):
+    """A doubt as it is told; ``where`` is what it is about, as in a ``Problem``, and ``says`` the rest."""
+
+    __slots__ = ("says", "where")
+    where: str
+    says: str
+
+
+_listener: ContextVar[Callable[[Doubt], None] | None] = ContextVar("listener", default=None)
 
 
 @contextmanager
-def hearing(listener: Callable[[str], None]) -> Iterator[None]:
+def hearing(listener: Callable[[Doubt], None]) -> Iterator[None]:
     """While the context lasts, ``listener`` is called with each doubt."""
     token = _listener.set(listener)
     try:
@@ -26,8 +35,10 @@ def hearing(listener: Callable[[str], None]) -> Iterator[None]:
         _listener.reset(token)
 
 
-def doubt(sentence: str) -> None:
-    """Tells ``sentence`` to whoever listens; without a listener it goes unheard."""
+def doubt(says: str, where: str = "") -> None:
+    """Tells it to whoever listens; without a listener it goes unheard."""
     listener = _listener.get()
     if listener is not None:
-        listener(sentence)
+        told = Doubt(f"{where}: {says}" if where else says)
+        told.where, told.says = where, says
+        listener(told)

@@ -61,6 +61,7 @@ def pasted_display(text: str, where: str) -> Reading | None:
     if not line.usable or _HALF_A_PLACE.search(line.text):
         return None
     _refuse_two_meanings(text, where)
+    several = line.take_all(_SEVERAL)
     after = "".join(f" {each}" for each in _after(line))
     grouped, pairs = line.take_all(_GROUPED), line.pairs()
     pixels = _pixels(line, grouped, [pair for pair in pairs if pair.unit in {"", "px"}], where)
@@ -72,6 +73,8 @@ def pasted_display(text: str, where: str) -> Reading | None:
         number = bare.group(1)
         instead = f"Type {number}in {width_px}x{height_px} or {number}cm {width_px}x{height_px}"
         raise RequestError(Problem(where, "a length needs its unit", quoted(number), instead))
+    if several:
+        doubts = (*doubts, "one of several displays was read: type --display once for each")
     return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), (*doubts, *more))
 
 
@@ -99,14 +102,15 @@ _TAG = rf"(?:{_any(words.WIDTH | words.HEIGHT | words.SIDE_LETTERS)})(?![^\W\d_]
 _LETTER = f"[{''.join(words.SIDE_LETTERS)}]"
 _BEFORE = (
     rf"(?:(?P<before%d>{_any(one for one in words.WIDTH | words.HEIGHT if len(one) > 1 or not one.isascii())}"
-    rf"|{_LETTER}(?=[0-9:=.])|(?<![a-wyz] ){_LETTER}(?=\s))\s*[:=.]?\s*(?:(?:de|of|von|da)\s+)?)?"
+    rf"|{_LETTER}(?=[0-9:=.])|(?:(?<![a-wyz] )|(?<=[0-9 ](?:mm|cm|in) )){_LETTER}(?=\s))"
+    rf"\s*[:=.]?\s*(?:(?:de|of|von|da)\s+)?)?"
 )
 _IN_BRACKETS = rf"(?:\s*\(\s*(?:{_NUM}\s*{_UNIT}|(?P<bracket%d>{_TAG})\.?)\s*\))?"
 _AFTER = rf"(?:\s*(?:(?:de|of|in|en)\s+)?(?P<after%d>{_TAG})(?!\s*[:=]?\s*[0-9]))?"
 _SIDE = rf"{_BEFORE}(?P<number%d>{_NUM})(?:\s*-?\s*(?P<unit%d>{_UNIT}))?{_IN_BRACKETS}{_AFTER}"
 _BY = rf"(?:\s*[x*]\s*|\s+(?:{_any(words.BY)})\s+)"
 _PAIR = re.compile(
-    rf"{_START}{_SIDE % ((1,) * 5)}{_BY}{_SIDE % ((2,) * 5)}(?:{_BY}{_SIDE % ((3,) * 5)})?(?:\s*(?P<unit4>{_UNIT}))?(?![0-9])"
+    rf"(?:[(\[](?P<unit0>{_UNIT})[)\]]\s*[:=]?\s*)?{_START}{_SIDE % ((1,) * 5)}{_BY}{_SIDE % ((2,) * 5)}(?:{_BY}{_SIDE % ((3,) * 5)})?(?:\s*(?P<unit4>{_UNIT}))?(?![0-9])"
 )
 _SINGLE = re.compile(rf"{_START}{_BEFORE % 1}(?P<number1>{_NUM})\s*-?\s*(?P<unit1>{_UNIT}){_AFTER % 1}")
 # 2 560 x 1 440, with the space that groups digits in French and other languages.
@@ -126,9 +130,25 @@ _AT = re.compile(r"(?<![a-z])at\s+([+-]?[0-9]{1,9})\s*,\s*([+-]?[0-9]{1,9})(?![0
 # Our own words, begun and not finished: to be refused rather than left aside.
 _HALF_COUNTS = re.compile(r"@\s*[0-9.,]*\s*$")
 _HALF_A_PLACE = re.compile(r"(?<![a-z])at\s+[+-]?[0-9.]+\s*,?\s*$")
-_ZOOM = re.compile(rf"(?<![a-z])zoom\s+(?P<number>{_NUM})\s*(?P<percent>%?)")
+_SCALING = f"(?:{_any(words.SCALING)})"
+_ZOOM = re.compile(
+    rf"(?<![a-z])(?:zoom|{_SCALING}(?=[^0-9]{{0,6}}[0-9.,]+\s*[%x]))\s*(?:[:=]|(?:{_any(words.AT)})\s)?\s*"
+    rf"(?P<number>{_NUM})\s*(?P<percent>%?)x?"
+)
+# A percentage alone, and no 100 % of a colour space.
+_PERCENT = re.compile(
+    rf"(?:@|(?<![a-z])(?:{_any(words.AT)})\s)?\s*{_START}(?P<number>[1-4][0-9]{{2}}(?:[.,]5)?)\s*(?P<percent>%)"
+    rf"\s*{_SCALING}?(?=\s*(?:$|[,;|()\x1f]))"
+)
+# Two 24" monitors, 2 x 27", and no 2x DisplayPort.
+_A_DISPLAY = rf"(?:{_any(words.DISPLAYS)})[a-z]{{0,2}}(?![a-z])"
+_SEVERAL = re.compile(
+    rf"(?<![a-z0-9.,])(?:(?:{_any(words.SEVERAL)})(?:\s+|-)|[2-9]\s*x\s*)"
+    rf"(?={_A_DISPLAY}|[1-9][0-9](?:[.,][0-9]+)?\s*-?\s*(?:{_any(u for u in words.UNITS if words.UNITS[u] == 'in')}))"
+    rf"|^[2-9]\s+(?={_A_DISPLAY})|[2-9]\s*台"
+)
 _BEZEL = re.compile(rf"(?<![a-z])bezel\s+(?P<number>{_NUM})\s*(?P<unit>{_UNIT})")
-_NAMED = re.compile(rf"(?<![a-z0-9])(?:{_any(words.NAMED_PIXELS)})(?![a-z0-9+])")
+_NAMED = re.compile(rf"(?<![a-z0-9])(?<![0-9][.,])(?:{_any(words.NAMED_PIXELS)})(?![a-z0-9+])")
 # A number alone that could well be a diagonal whose unit was forgotten.
 _BARE_DIAGONAL = re.compile(
     r"(?<![\w.,:/$€£+-])([1-9][0-9](?:[.,][0-9])?)(?=\s*(?:$|[\x1f,;(|]|qhd|wqhd|uhd|4k|5k|fhd|full|ultra))"
@@ -136,9 +156,9 @@ _BARE_DIAGONAL = re.compile(
 _SPLIT = re.compile(r"[;|()\[\]\x1f\n、。·•]|,(?![0-9])|(?<![0-9]),|\s[-–—](?=\s|\x1f)|(?<=\x1f)[-–—]|\.(?=\s|\x1f|$)")
 
 # W x H, with which the order of the sides is said.
-_SIDES_ONLY = re.compile(rf"{_LETTER}\s*[x/]\s*{_LETTER}|{_LETTER}")
-# What starts a line and is no name: a reference to a file, and measures.
-_SAYS_NO_NAME = re.compile(rf"@|{_PAIR.pattern}")
+_SIDES_ONLY = re.compile(rf"{_LETTER}(?:\s*[x/]\s*{_LETTER}?)?")
+# What starts a line and is no name: a reference to a file, measures, and numbers alone.
+_SAYS_NO_NAME = re.compile(rf"@|[0-9]{_BY}{_NUM}|{_SINGLE.pattern}|^[\W\d]+$")
 
 
 class _Pair(NamedTuple):
@@ -201,7 +221,7 @@ class _Line:
             # What stands between the one before and this one, and right after it, says what it is.
             lead = before[matches[index - 1].end() if index else 0 : match.start()]
             tail = re.split(r"[,.;|()\x1f]", before[match.end() :], maxsplit=1)[0]
-            standing = _standing(lead.rpartition("\x1f")[2], tail)
+            standing = "outer" if match.group("number3") else _standing(lead.rpartition("\x1f")[2], tail)
             found.append(_pair_of(match, standing))
         return found
 
@@ -229,7 +249,7 @@ def _plain(text: str) -> str:
     """Compatible forms of characters as the plain ones, fractions as 1/2, one sign for inches and one for times."""
     fractions = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
     text = re.sub("[½¼¾⅛⅜⅝⅞]", lambda match: fractions[match.group()], text)
-    text = unicodedata.normalize("NFKC", text)
+    text = re.sub("(?<=[0-9])-(?=[0-9]/[0-9])", " ", unicodedata.normalize("NFKC", text))
     text = re.sub("′′|''|[″“”„‟〞]", '"', text)
     text = re.sub("[×✕✖⨯хХ]", "x", text)
     text = re.sub("[’‘]", "'", text)
@@ -249,7 +269,7 @@ def _pair_of(match: re.Match[str], standing: str) -> _Pair:
     if _tag(match, 1) in words.HEIGHT and _tag(match, 2) not in words.HEIGHT:
         numbers = numbers[1], numbers[0]
     body = match.group("number3") is not None
-    units = [unit for n in (1, 2, 3, 4) if (unit := match.group(f"unit{n}"))]
+    units = [unit for n in (1, 2, 3, 4, 0) if (unit := match.group(f"unit{n}"))]
     unit = _unit(units[-1]) if units else ""
     if unit in _MM and len(units) >= 2 and _unit(units[0]) != unit:
         # 22.4 cm x 148 mm: both in the second's unit, exactly.
@@ -323,17 +343,18 @@ def _agree(one: float, other: float) -> bool:
 
 def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
     pairs = line.pairs()
-    sized = [pair for pair in pairs if pair.unit in _MM and not pair.body]
+    sized = [pair for pair in pairs if pair.unit in _MM]
     for pair in pairs:
         if pair not in sized:
             line.give_back(pair.start, pair.end)
+    sized = sized or _named_sides(line)
     chosen = [pair for pair in sized if pair.standing == "active"] or [p for p in sized if p.standing != "outer"]
     doubts: tuple[str, ...] = ()
     if not chosen and sized:
         chosen = sized
         doubts = (f"{sized[0].shorthand(where)} may be the outer size: what counts is the active area",)
     if not chosen:
-        return _named_sides(line, where), ()
+        return None, ()
     first = chosen[0].sides_mm(where)
     for pair in sized:
         if all(map(_agree, pair.sides_mm(where), first)):
@@ -348,21 +369,27 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
     return min(chosen, key=lambda pair: pair.fineness(where)).shorthand(where), doubts
 
 
-def _named_sides(line: _Line, where: str) -> str | None:
-    """Width and height, each said by its name."""
-    sides: dict[str, tuple[str, str]] = {}
+def _named_sides(line: _Line) -> list[_Pair]:
+    """Width and height, each said by its name, as a pair; none where one is missing."""
+    sides: dict[str, re.Match[str]] = {}
     for match in line.take_all(_SINGLE):
         tag = match.group("before1") or match.group("after1") or ""
         side = "width" if tag in words.WIDTH else "height" if tag in words.HEIGHT else ""
-        unit = _unit(match.group("unit1"))
-        if side and side not in sides and unit in _MM:
-            sides[side] = _decimal(match.group("number1"), where), unit
+        if side and side not in sides and _unit(match.group("unit1")) in _MM:
+            sides[side] = match
         else:
             line.give_back(*match.span())
     if len(sides) < 2:
-        return None
-    (width, width_unit), (height, height_unit) = sides["width"], sides["height"]
-    return f"{width}{'' if width_unit == height_unit else width_unit}x{height}{height_unit}"
+        for match in sides.values():
+            line.give_back(*match.span())
+        return []
+    width, height = (f"{sides[side]['number1']} {sides[side]['unit1']}" for side in ("width", "height"))
+    starts, ends = zip(*(match.span() for match in sides.values()), strict=True)
+    standing = _standing(line.text[: min(starts)], "")
+    return [
+        _pair_of(both, standing)._replace(start=min(starts), end=max(ends))
+        for both in _PAIR.finditer(f"{width} x {height}")
+    ]
 
 
 def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
@@ -388,7 +415,10 @@ def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
 def _after(line: _Line) -> list[str]:
     """Place, zoom and bezel, which may stand anywhere."""
     found = [f"at {match.group(1)},{match.group(2)}" for match in line.take_all(_AT)[:1]]
-    found += [f"zoom {_whole(m.group('number'))}{m.group('percent')}" for m in line.take_all(_ZOOM)[:1]]
+    found += [
+        f"zoom {_whole(m.group('number'))}{m.group('percent')}"
+        for m in (line.take_all(_ZOOM) or line.take_all(_PERCENT))[:1]
+    ]
     found += [
         f"bezel {_whole(m.group('number'))}{_unit(m.group('unit'))}"
         for m in line.take_all(_BEZEL)[:1]
@@ -424,7 +454,7 @@ def _pixels(
         sizes = [named[1]]
     if len(sizes) > 1:
         first, last = (f"{width}x{height}" for width, height in (sizes[0], sizes[-1]))
-        instead = f"Type {first}mm {last}, or the pixels once"
+        instead = f"Type --display again for a second display, or the size with its unit: {first}mm {last}"
         raise RequestError(Problem(where, "a length needs its unit", f"{first} and {last}", instead))
     doubts: tuple[str, ...] = ()
     if named is not None and named[1] != sizes[0] and not _very_wide(line):
@@ -452,6 +482,7 @@ def _named_pixels(line: _Line) -> tuple[str, tuple[int, int]] | None:
 
 def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: str) -> tuple[str, tuple[str, ...]]:
     """The size as shorthand has it, empty where none is told, and doubts."""
+    flat = pairs or _named_sides(line)
     singles = []
     for match in line.take_all(_SINGLE):
         unit = _unit(match.group("unit1"))
@@ -462,12 +493,6 @@ def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: st
             line.give_back(*match.span())
         else:
             singles.append((mm, number, unit, match))
-    flat = []
-    for pair in pairs:
-        if pair.body:
-            line.give_back(pair.start, pair.end)
-        else:
-            flat.append(pair)
     diagonal = _one_diagonal(line, singles, where)
     pictures = []
     for pair in flat:

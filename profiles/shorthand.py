@@ -47,6 +47,8 @@ _KNOWN_UNIT = re.compile(r"mm|cm|in|inch|\"|″|''", re.IGNORECASE)
 _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
 _MOST_DIGITS = 30
 _AFTER = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
+# 2x27in are two displays.
+_COUNTED = re.compile(rf"[2-9]{_BY}[1-9]\d")
 _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
 
 
@@ -184,14 +186,14 @@ def _tell_reading(reading: Reading, where: str) -> None:
     label = f"{reading.label}: " if reading.label else ""
     aside = f"; ignored: {', '.join(reading.left_aside)}" if reading.left_aside else ""
     doubts = "".join(f"; {sentence}" for sentence in reading.doubts)
-    doubt(f"{where}: read as {label}{reading.shorthand}{doubts}{aside}")
+    doubt(f"read as {label}{reading.shorthand}{doubts}{aside}", where)
 
 
 def _tell_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
     from profiles import unlikely
 
     for sentence in getattr(unlikely, judge)(thing):
-        doubt(f"{where}: {sentence}")
+        doubt(sentence, where)
 
 
 def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
@@ -248,7 +250,7 @@ def _told_display(reference: str, where: str, placed: dict[str, Any]) -> Display
 
 def _tell(reference: str, sentences: tuple[str, ...]) -> None:
     for sentence in sentences:
-        doubt(f"{reference.strip()}: {sentence}")
+        doubt(sentence, reference.strip())
 
 
 def _sized(bare: Display, size: str, where: str) -> Display:
@@ -256,7 +258,7 @@ def _sized(bare: Display, size: str, where: str) -> Display:
     if not size:
         return bare
     both = _SIZE.fullmatch(size)
-    if both:
+    if both and not _COUNTED.match(size):
         width, width_unit, height, height_unit = both.groups()
         width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
         return replace(bare, width_mm=width_mm, height_mm=height_mm)
@@ -296,7 +298,9 @@ def _size_mm(
 ) -> tuple[float, float]:
     """Width and height in mm; a unit that is written once, after the height, counts for both."""
     if height_unit is None:
-        instead = f"Type {width}x{height}mm or {width}x{height}in"
+        from profiles.unlikely import likely_units
+
+        instead = "Type " + " or ".join(f"{width}x{height}{unit}" for unit in likely_units(float(width), float(height)))
         raise RequestError(Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead))
     for unit in (width_unit or height_unit, height_unit):
         if not _KNOWN_UNIT.fullmatch(unit):

@@ -20,6 +20,20 @@ _MOMENT_HINT = "Type a date such as 2026-03-15, or a date and time such as 2026-
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
+_DAYS = (
+    re.compile(r"(?P<day>\d{1,2})\. ?(?P<month>\d{1,2})\. ?(?P<year>\d{4})"),
+    re.compile(r"(?P<year>\d{4})[-/.](?P<month>\d{1,2})[-/.](?P<day>\d{1,2})"),
+)
+
+
+def iso_day(text: str) -> str:
+    """A day as it is typed, year-month-day: ``1.4.2026`` and ``2026/4/1`` say which is the month, 1/4/2026 does not and stays."""
+    for form in _DAYS:
+        if found := form.fullmatch(text.strip()):
+            return f"{found['year']}-{found['month']:0>2}-{found['day']:0>2}"
+    return text
+
+
 def stamp(moment: datetime) -> str:
     """``moment`` for a file's name."""
     return moment.astimezone(UTC).strftime(_STAMP)
@@ -39,8 +53,8 @@ def parse_moment(text: str, where: str) -> datetime:
     Raises RequestError naming ``where``.
     """
     try:
-        moment = datetime.fromisoformat(text.strip())
-        if _DATE.fullmatch(text.strip()):
+        moment = datetime.fromisoformat(iso_day(text).strip())
+        if _DATE.fullmatch(iso_day(text).strip()):
             moment = datetime.combine(moment.date(), time.max)
     except ValueError:
         raise RequestError(Problem(where, "must be a date", quoted(text), _MOMENT_HINT)) from None

@@ -31,6 +31,18 @@ UNITS = {
     for word in words.split()
 }
 
+#: What stands for a length's unit in a sentence about a desk: those, and metres, feet and the R of a curve's radius in mm.
+LONG_UNITS = {
+    **UNITS,
+    **dict.fromkeys(("metre", "metres", "meter", "meters", "metro", "metros", "metri"), "m"),
+    **dict.fromkeys(("foot", "feet", "fuss", "pied", "pieds"), "ft"),
+    "r": "mm",
+}
+#: What stands before a length that was not measured.
+ABOUT = re.compile(
+    r"^\s*(?:about|around|roughly|approx\.?|ca\.?|circa|etwa|environ|unos|~|≈)\s+(?=[\d.])", re.IGNORECASE
+)
+
 PIXELS = _words("""px pixel pixels pixeln bildpunkte bildpunkten pixeles pixeis pikseli ドット ピクセル 画素 像素""")
 
 #: What stands between two sides, besides x, the times sign and the asterisk.
@@ -49,12 +61,12 @@ VISIBLE = _words("viewable visible sichtbar sichtbare visibile visibles")
 
 #: Words before or after the part of a tablet or display that counts.
 ACTIVE = _phrases(
-    """active area, active size, active surface, working area, work area, drawing area, visible area, screen area,
-    aktive flache, aktiver bereich, arbeitsflache, arbeitsbereich, zeichenflache, zeichenbereich, bildflache,
-    sichtbare flache, surface active, zone active, surface de travail, zone de travail, surface de dessin,
-    zone de dessin, surface visible, area activa, superficie activa, area de trabajo, area de dibujo, area visible,
-    area attiva, superficie attiva, area di lavoro, area di disegno, area visibile, area ativa, area de trabalho,
-    actief gebied, werkgebied, obszar roboczy, obszar aktywny, 作業領域, 作業エリア, 有効範囲, 読取範囲, 読取可能範囲, 表示領域, アクティブエリア,
+    """active, working area, work area, drawing area, visible area, screen area, aktiv, aktive, aktiver, aktivbereich,
+    arbeitsflache, arbeitsbereich, zeichenflache, zeichenbereich, bildflache, nutzflache, sichtbare flache,
+    surface de travail, zone de travail, surface de dessin, zone de dessin, surface visible, surface utile, zone utile,
+    activa, activo, area de trabajo, area de dibujo, area visible, area util, attiva, attivo, area di lavoro, area di disegno,
+    area visibile, area utile, ativa, area de trabalho, actief, werkgebied, aktywny, obszar roboczy,
+    作業領域, 作業エリア, 有効範囲, 有効エリア, 入力範囲, 読取範囲, 読取可能範囲, 読み取り可能範囲, 表示領域, 表示面積, アクティブエリア,
     有效区域, 工作区域"""
 )
 
@@ -87,11 +99,13 @@ NAMED_PIXELS = {
     "wqxga": (2560, 1600),
     "qhd": (2560, 1440),
     "wqhd": (2560, 1440),
+    "quad hd": (2560, 1440),
     "1440p": (2560, 1440),
     "4k": (3840, 2160),
     "uhd": (3840, 2160),
     "ultra hd": (3840, 2160),
     "2160p": (3840, 2160),
+    "5k2k": (5120, 2160),
     "5k": (5120, 2880),
     "8k": (7680, 4320),
     "uwfhd": (2560, 1080),
@@ -108,17 +122,14 @@ TABLETS = _words("""tablet tablets pad pads tablett zeichentablett grafiktablett
 DISPLAYS = _words("""display displays monitor monitors screen tv bildschirm fernseher ecran moniteur televiseur pantalla
     televisor schermo televisore tela scherm beeldscherm モニター モニタ ディスプレイ 液晶モニター 显示器""")
 
-#: Words that name the kind of thing and no particular one: no label, and not worth naming when they are left aside.
-KINDS = (
-    TABLETS
-    | DISPLAYS
-    | _words("""panel pen drawing graphics tv size area active work working visible resolution proportions aspect ratio
-    pixels pixel format product grosse auflosung seitenverhaltnis aktive flache arbeitsflache zeichenflache
-    bildflache taille surface zone resolution definition travail dessin tamano resolucion superficie activa
-    trabajo dibujo visible dimensione risoluzione attiva attivo lavoro disegno visibile tamanho resolucao ativa
-    画面 解像度 サイズ 作業領域 作業エリア 読取範囲 読取可能範囲 有効範囲 表示領域 diagonal diagonale diagonaal dimensions dimension abmessungen
-    medidas dimensiones dimensioni outer width height ワイド 分辨率 尺寸 of the with in and approx about ca circa der
-    die das mit von und im etwa de du des la le les avec et en environ el los las con del y da di il lo e per a""")
+#: Words of the system's zoom, those before its number, and those of more displays than one.
+SCALING = _phrases(
+    """zoom, scale, scaling, scaled, skalierung, skaliert, echelle, mise a l'echelle, escala, escalado, scala, ridimensionamento,
+    schaal, skala, 拡大, 拡大率, 表示倍率, 缩放"""
+)
+AT = _words("""at to of bei auf von a de al""")
+SEVERAL = _phrases(
+    """two, both, dual, twin, pair of, zwei, doppel, deux, double, dos, doble, due, doppio, dois, twee, デュアル"""
 )
 
 #: Headings of columns; the first word of each line is the column.
@@ -160,6 +171,18 @@ HEADINGS, LOG_HEADINGS = _by_word(_HEADINGS), _by_word(_LOG_HEADINGS)
 FILLERS = _words("""active aktive aktiver active activa activo attiva attivo ativa visible sichtbare visibile nutzbare screen
     display tablet monitor bildschirm ecran pantalla schermo tela scherm the of de der des du del della dell d
     do da di in en em per pro par counts count lines linien lignes lineas linee deg degrees grad 画面 表示""")
+
+#: Words that name the kind of thing and no particular one: no label, and not worth naming when they are left aside.
+KINDS = (
+    TABLETS
+    | DISPLAYS
+    | DIAGONAL
+    | FILLERS
+    | HEADINGS.keys()
+    | {word for phrase in (*ACTIVE, *OUTER) for word in phrase.split()}
+    | _words("""panel pen drawing graphics working bereich gebied aire zona superficie proportions aspect ratio seitenverhaltnis zeichenflache outer ワイド 液晶
+    with and approx about ca circa die das mit von und im etwa la le les avec et environ el los las con y il lo e a""")
+)
 
 _FOLD = str.maketrans({"ß": "ss", "ł": "l", "ø": "o", "æ": "ae", "œ": "oe"})
 

@@ -6,6 +6,7 @@ The limits are wide: what lies beyond them is no tablet or display that one can 
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING
 
 from mapper.units import MM_PER_INCH, parse_length_mm
@@ -113,7 +114,7 @@ def unlikely_display(display: Display) -> list[str]:
     if abs(turned - 1) <= NOT_SQUARE:
         return [f"{size} lies across {pixels}: did you mean {display.height_mm:g}x{display.width_mm:g}mm?"]
     way = "wider than tall" if across > 1 else "taller than wide"
-    told = f"{size} for {pixels} makes each pixel {100 * abs(max(across, 1 / across) - 1):.2g} % {way}"
+    told = f"{size} for {pixels} makes each pixel {_few(100 * (max(across, 1 / across) - 1))} % {way}"
     return [
         f"{told}; on nearly all displays they are square. Circles depend on it: measure the picture without its frame"
     ]
@@ -141,12 +142,26 @@ def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
     return ""
 
 
+def likely_units(width: float, height: float) -> list[str]:
+    """The units in which these sides would be those of a tablet or of a display on a desk; mm and inches where none would."""
+    low, high = TABLET_DIAGONALS_MM
+    return [unit for unit, mm in _UNITS.items() if low <= mm * math.hypot(width, height) <= high] or ["mm", "in"]
+
+
 def likely_length_mm(text: str, where: str, name: str = "") -> float:
-    """The length that a person typed, in mm; one that can hardly be meant is doubted.
+    """The length that a person typed, in mm, also in words (``about 28 inches``); one that can hardly be meant is doubted.
 
     ``name`` says which of LENGTHS_MM it is, else ``where`` does. Raises RequestError as ``parse_length_mm`` does.
     """
-    length_mm = parse_length_mm(text, where)
+    from profiles.trade_words import ABOUT, LONG_UNITS, folded
+
+    plain = re.sub(r"[^\W\d_]+", lambda word: LONG_UNITS.get(folded(word[0]), word[0]), ABOUT.sub("", text))
+    low, high = LENGTHS_MM[name or where]
+    # Where no unit is typed, those in which the number would be usual are named.
+    units = tuple(
+        unit for unit in ("mm", "cm", "m", "in", "ft") if low <= parse_length_mm(plain, where, unit=unit) <= high
+    )
+    length_mm = parse_length_mm(plain, where, named=units or ("mm", "in"))
     doubt_length(length_mm, where, name)
     return length_mm
 
@@ -155,7 +170,7 @@ def doubt_length(length_mm: float, where: str, name: str = "") -> None:
     """Tells what is doubtful about a length, wherever one is typed or follows from what is."""
     low, high = LENGTHS_MM[name or where]
     if not low <= length_mm <= high:
-        doubt(f"{where}: {_few(length_mm)} mm, and {low:g} to {high:g} mm is usual: are the number and its unit right?")
+        doubt(f"{_few(length_mm)} mm, and {low:g} to {high:g} mm is usual: are the number and its unit right?", where)
 
 
 def unlikely_minutes(minutes: float | None) -> list[str]:

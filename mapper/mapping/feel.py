@@ -92,9 +92,9 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
         return Problem("scale", must, came)
     if fit == "locked":
         must = f"must be more than {to_cropped} with fit locked"
-        return Problem("scale", must, came, "Fit cropped allows it: it trims the display and keeps the whole tablet")
+        return Problem("scale", must, came, "Fit cropped allows it: it trims the screen instead of the tablet")
     must = f"must be less than {from_locked} with fit cropped"
-    return Problem("scale", must, came, "Fit locked allows it: it trims the tablet and keeps the whole display")
+    return Problem("scale", must, came, "Fit locked allows it: it trims the tablet instead of the screen")
 
 
 def _scale(feel: Feel, times: float, towards: object) -> str:

@@ -23,6 +23,7 @@ from mapper.problems import Collected, Problem, RequestError, nearest, quoted
 from profiles.doubts import doubt
 from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
 from profiles.lists import csv_rows, decoded, one_display, one_tablet, refuse_all, require_column
+from profiles.times import iso_day
 from profiles.trade_words import LOG_HEADINGS, folded
 from profiles.unlikely import likely_length_mm
 
@@ -156,7 +157,7 @@ class _Reader:
         seen = None
         if distance is not None and display.width_mm is not None:
             seen = visual_angle_deg(display.width_mm, distance)
-        date = _iso_day(cells.get("date", given.date))
+        date = iso_day(cells.get("date", given.date))
         parse_day(date, f"{where}, date")
         return Felt(
             evenstroke_trial=1,
@@ -185,20 +186,6 @@ class _Reader:
                 display_height_mm=display.height_mm,
             ),
         )
-
-
-_DAYS = (
-    re.compile(r"(?P<day>\d{1,2})\. ?(?P<month>\d{1,2})\. ?(?P<year>\d{4})"),
-    re.compile(r"(?P<year>\d{4})[/.](?P<month>\d{1,2})[/.](?P<day>\d{1,2})"),
-)
-
-
-def _iso_day(cell: str) -> str:
-    """A day as spreadsheets write it, year-month-day: ``1.4.2026`` and ``2026/4/1`` say which is the month, 1/4/2026 does not."""
-    for form in _DAYS:
-        if found := form.fullmatch(cell):
-            return f"{found['year']}-{found['month']:0>2}-{found['day']:0>2}"
-    return cell
 
 
 def _thing(cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]) -> Thing:

@@ -44,21 +44,21 @@ def found_band(
 
     Where there is no library yet there are no entries: the band is the common practice.
     """
-    trials, problems = _trials(library, doing, who, measure)
+    book, problems = _entries(library, who, doing)
+    trials = tuple(trials_of(book, measure))
     practice = practice_of(doing, measure)
     return Found(comfort_band(trials, practice), trials, practice, doing, measure), problems
 
 
-def _trials(
-    library: Library, doing: str | None, who: str | None, measure: Measure
-) -> tuple[tuple[Trial, ...], list[Problem]]:
+def _entries(library: Library, who: str | None, doing: str | None = None) -> tuple[list[Felt], list[Problem]]:
+    """The entries of one person, of one kind of work where that is given; none where there is no library."""
     book, problems = in_library(library) if library.root.exists() else ([], [])
-    return tuple(trials_of(EntryFilter(doing=doing, who=who).of(book), measure)), problems
+    return EntryFilter(doing=doing, who=who).of(book), problems
 
 
 def own_band(library: Library, *, doing: str | None = None, who: str | None = None) -> Band | None:
     """The personal band of scale factors where the book holds enough for one, else None."""
-    trials, _ = _trials(library, doing, who, "scale_factor")
+    trials = trials_of(_entries(library, who, doing)[0])
     # No entry counts for more than one: with fewer than these the model has no need to be asked.
     if len(trials) < LEAST_WEIGHT:
         return None
@@ -79,8 +79,7 @@ def left_to_try(
     A pairing of the book is one of ``pairs`` where tablet and display have the same names, or its scale factor and
     tablet size are the same. What a day would tell is ``telling_order``.
     """
-    book, _ = in_library(library) if library.root.exists() else ([], [])
-    own = EntryFilter(who=who).of(book)
+    own, _ = _entries(library, who)
     band = comfort_band(trials_of(own), practice_of(use, "scale_factor"))
     days = [days_each - len({felt.date for felt in own if _is_pair(felt, each)}) for each in pairs]
     left = [place for place, more in enumerate(days) if more > 0]

@@ -30,7 +30,7 @@ from profiles.format.migrate import Kind
 from profiles.library.entries import EntryFile, append, digest, entries, read_entry
 from profiles.library.station_names import folder_name
 from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
-from profiles.times import refuse_other_years
+from profiles.times import iso_day, refuse_other_years
 from profiles.unlikely import unlikely_day, unlikely_minutes
 from profiles.validate import typed
 from profiles.yaml_text import dump
@@ -333,25 +333,17 @@ def correct(library: Library, folder: Path, wrong: EntryFile, figures: FeltFigur
 
 @dataclass(frozen=True, slots=True)
 class EntryFilter:
-    """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are days, both included.
-
-    Raises RequestError for what is no day.
-    """
+    """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are both included."""
 
     who: str | None = None
     doing: str | None = None
     workstation: str | None = None
-    since: str | None = None
-    until: str | None = None
+    since: dt.date | None = None
+    until: dt.date | None = None
     tablet: str | None = None
     display: str | None = None
     scale_factor: float | None = None
     distance_mm: float | None = None
-
-    def __post_init__(self) -> None:
-        for where, day in (("--since", self.since), ("--until", self.until)):
-            if day is not None:
-                parse_day(day, where)
 
     def of(self, book: Iterable[Felt]) -> list[Felt]:
         """The entries of ``book`` that fit, in its order."""
@@ -362,8 +354,8 @@ class EntryFilter:
         same = ((name, getattr(self, name)) for name in names)
         return (
             all(value is None or getattr(felt, name) == value for name, value in same)
-            and (self.since is None or felt.date >= self.since)
-            and (self.until is None or felt.date <= self.until)
+            and (self.since is None or felt.date >= str(self.since))
+            and (self.until is None or felt.date <= str(self.until))
             and _near(felt.figures.scale_factor, self.scale_factor, SAME_SCALE)
             and _near(felt.figures.distance_mm, self.distance_mm, SAME_SEAT)
         )
@@ -490,6 +482,8 @@ def _felt_of(cells: dict[str, str], where: str) -> Felt:
         if cell and column in CSV_COLUMNS
     }
     figures = {column: data.pop(column) for column in _FIGURES if column in data}
+    if "date" in data:
+        data["date"] = iso_day(data["date"])
     if "shares" in data:
         doing, data["shares"] = parse_doing(data["shares"])
         data.setdefault("doing", doing)

@@ -12,8 +12,9 @@ from profiles.files import read_bounded
 from profiles.library import trial_book
 from profiles.library.miscounted import miscounted
 from profiles.library.revisions import Library
+from profiles.lists import decoded
 from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option, nothing_fits
-from render.cli.types import LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
+from render.cli.types import DAY, LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
 from render.reports.book_text import book_lines, calendar_lines
 from render.sentences.words import counted, number
 
@@ -34,8 +35,8 @@ from render.sentences.words import counted, number
 )
 @book_options
 @click.option("--workstation", metavar="NAME", type=STATION, help="Only this workstation.")
-@click.option("--since", metavar="DAY", help="Only this day and later, for example 2026-01-01.")
-@click.option("--until", metavar="DAY", help="Only this day and earlier.")
+@click.option("--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01.")
+@click.option("--until", metavar="DAY", type=DAY, help="Only this day and earlier.")
 @click.option("--tablet", metavar="NAME", help="Only this tablet, as the book calls it.")
 @click.option("--display", metavar="NAME", help="Only this display.")
 @click.option("--scale", "scale_factor", metavar="FACTOR", type=NUMBER_TYPE, help="Only this scale factor, within 2 %.")
@@ -75,8 +76,8 @@ def command(
     """List what was tried and how it felt."""
     library = open_library()
     if added is not None:
-        content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book").decode("utf-8", "replace")
-        new = trial_book.add_all(library, trial_book.from_csv(content, added), fill=True)
+        content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book")
+        new = trial_book.add_all(library, trial_book.from_csv(decoded(content, added), added), fill=True)
         click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")
         return
     if correct:

@@ -12,7 +12,7 @@ from profiles.library.filled_grid import Given, filled_grid
 from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_at
 from render.cli.options import desk_argument, examples
 from render.cli.things import listed
-from render.cli.types import LENGTH, NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk
+from render.cli.types import DAY, LENGTH, NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk, whole_type
 from render.sentences.words import counted
 
 
@@ -31,7 +31,7 @@ from render.sentences.words import counted
 @desk_argument(required=False)
 @click.option(
     "--score",
-    type=click.IntRange(1, 5),
+    type=whole_type(1, 5),
     help="How it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
 )
 @click.option(
@@ -42,7 +42,7 @@ from render.sentences.words import counted
     help='What you did; shares are allowed: "drawing 90, writing 10".',
 )
 @click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="How many minutes.")
-@click.option("--date", "day", metavar="DAY", help="The day, for example 2026-03-15.  [default: today]")
+@click.option("--date", "day", metavar="DAY", type=DAY, help="The day, for example 2026-03-15.  [default: today]")
 @click.option("--who", metavar="NAME", help="Who drew, if several people share the library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
 @click.option(
@@ -75,7 +75,7 @@ def command(
     score: int | None,
     doing: str,
     minutes: float | None,
-    day: str | None,
+    day: dt.date | None,
     who: str | None,
     note: str | None,
     first_day: bool | None,
@@ -89,7 +89,7 @@ def command(
     The book is part of the library and is only ever added to. If anything hurts, stop and see a professional: a
     score is not medical advice.
     """
-    today = day or dt.datetime.now().astimezone().date().isoformat()
+    today = str(day or dt.datetime.now().astimezone().date())
     if grid_file is not None:
         if score is not None or desk is not None:
             raise RequestError(Problem("--grid", "goes without a desk and without --score: the file has both"))

@@ -15,7 +15,7 @@ from mapper.trials.schedule import Rules, scheduled
 from render.cli.options import as_option, examples, library_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.things import things_options
-from render.cli.types import DAY, Command, open_library
+from render.cli.types import DAY, Command, open_library, whole_type
 from render.reports.plan_text import PLAN_FORMS, plan_text
 
 
@@ -34,14 +34,12 @@ from render.reports.plan_text import PLAN_FORMS, plan_text
 @use_option("Kind of work; pairings far outside its comfortable band are left out.")
 @click.option(
     "--most",
-    type=click.IntRange(1, MOST_PAIRINGS),
+    type=whole_type(1, MOST_PAIRINGS),
     default=4,
     show_default=True,
     help="The most pairings to plan; those with scales farthest apart are chosen.",
 )
-@click.option(
-    "--days-each", type=click.IntRange(1, 60), default=3, show_default=True, help="Days in a row for a pairing."
-)
+@click.option("--days-each", type=whole_type(1, 60), default=3, show_default=True, help="Days in a row for a pairing.")
 @click.option("--weekends-off", is_flag=True, help="Plan nothing on Saturdays and Sundays.")
 @click.option(
     "--off",
@@ -67,9 +65,7 @@ from render.reports.plan_text import PLAN_FORMS, plan_text
 )
 @click.option("--who", metavar="NAME", help="Whose entries --resume looks at.")
 @library_option
-@click.option(
-    "--blocks", type=click.IntRange(1, 2 * MOST_PAIRINGS), default=1, show_default=True, help="How many rounds."
-)
+@click.option("--blocks", type=whole_type(1, 2 * MOST_PAIRINGS), default=1, show_default=True, help="How many rounds.")
 @click.option("--start", metavar="DAY", type=DAY, help="The first day, for example 2026-03-16.")
 @as_option(*PLAN_FORMS, help_text="What is printed.")
 def command(
@@ -99,7 +95,7 @@ def command(
         weekend=weekends_off,
         off=tuple(_days(each, "--off") for each in off),
         windows=tuple((name, *_days(days, "--only")) for name, days in (_named(each, "--only") for each in only)),
-        stays=tuple((name, _number(days)) for name, days in (_named(each, "--stay") for each in stay)),
+        stays=tuple((name, _STAY.read(days, "--stay")) for name, days in (_named(each, "--stay") for each in stay)),
     )
     dated = start is not None or rules != Rules() or form == "calendar"
     first = start or dt.datetime.now().astimezone().date()
@@ -135,6 +131,9 @@ def command(
         )
 
 
+_STAY = whole_type(1, 366)
+
+
 def _named(text: str, where: str) -> tuple[str, str]:
     name, colon, rest = text.rpartition(":")
     if not colon or not name.strip() or not rest.strip():
@@ -148,9 +147,3 @@ def _days(text: str, where: str) -> tuple[dt.date, dt.date]:
     if days[1] < days[0]:
         raise RequestError(Problem(where, "must go from the earlier day to the later", quoted(text)))
     return days
-
-
-def _number(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= 366:
-        raise RequestError(Problem("--stay", "must be a number of days from 1 to 366", quoted(text)))
-    return int(text)

@@ -8,16 +8,16 @@ import click
 
 # Plain English words for what an option is about, the option first. A command that lacks it is not told of it.
 _WORDS = {
-    "--turn": "rotate rotation rotated orientation flip upright portrait landscape",
+    "--turn": "rotate rotation rotated orientation handed flip upright portrait landscape",
     "--slant": "angle skew askew",
     "--area": "area-width area-height area-size area-left area-top area-offset offset position rectangle left top x y",
     "--within": "margin margins border usable part",
     "--tablet": "width height size pad active active-area tablet-width tablet-height tablet-size counts",
     "--display": "screen monitor resolution pixels diagonal screen-size monitor-size display-size inches",
     "--onto": "target map-to only",
-    "--fit": "ratio aspect aspect-ratio keep-aspect proportions keep-proportions stretch fill lock locked full cropped mode",
+    "--fit": "ratio aspect proportions stretch fill lock locked full cropped mode",
     "--hold": "align alignment anchor center centre",
-    "--scale": "factor scale-factor speed sensitivity magnification",
+    "--scale": "factor speed sensitivity magnification",
     "--step": "round rounding increment precision grid snap",
     "--window": "region screen-area screen-part viewport",
     "--distance": "eyes viewing-distance seat",
@@ -43,11 +43,11 @@ def other_word(error: click.NoSuchOption) -> str:
     """The message for an option that there is not, with ours where its word is another word for it."""
     word = error.option_name.lstrip("-").lower().replace("_", "-")
     params = error.ctx.command.params if error.ctx is not None else []
-    for ours, theirs in _WORDS.items():
-        if word not in theirs.split():
-            continue
-        for param in params:
-            if isinstance(param, click.Option) and ours in param.opts:
+    # The word as a whole first, then any part of it: --lock-aspect speaks of locking.
+    for words in ({word}, set(word.split("-"))):
+        for ours, theirs in _WORDS.items():
+            param = next((each for each in params if ours in each.opts and words & set(theirs.split())), None)
+            if isinstance(param, click.Option):
                 return f"No such option: {error.option_name}. Here that is {ours}: {_first_sentence(param.help or '')}"
     return error.format_message()
 

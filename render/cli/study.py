@@ -11,10 +11,11 @@ from profiles.library.trial_book import EntryFilter, in_library
 from profiles.library.tried import study_of
 from render.cli.options import book_options, examples, force_option, library_option, nothing_fits
 from render.cli.sheets import theme_option
-from render.cli.types import Command, open_library
+from render.cli.types import DAY, Command, open_library
 from render.pages.study_pages import write_study
 
 if TYPE_CHECKING:
+    from datetime import date
     from pathlib import Path
 
 
@@ -32,10 +33,10 @@ if TYPE_CHECKING:
 )
 @click.argument("outs", metavar="OUT...", nargs=-1, required=True, type=click.Path())
 @book_options
-@click.option("--since", metavar="DAY", help="Only this day and later, for example 2026-01-01.")
-@click.option("--until", metavar="DAY", help="Only this day and earlier.")
+@click.option("--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01.")
+@click.option("--until", metavar="DAY", type=DAY, help="Only this day and earlier.")
 @click.option("--letters", is_flag=True, help="Call people A, B, C, and leave out their notes.")
-@click.option("--compare-with", "then", metavar="DAY", help="Show what changed since this day.")
+@click.option("--compare-with", "then", metavar="DAY", type=DAY, help="Show what changed since this day.")
 @click.option(
     "--slide",
     metavar="KEY",
@@ -50,7 +51,7 @@ def command(
     outs: tuple[str, ...],
     doing: str | None,
     letters: bool,
-    then: str | None,
+    then: date | None,
     slide: str,
     theme: str,
     force: bool,
@@ -68,7 +69,7 @@ def command(
         raise AnswerIsNo(*problems, nothing_fits(library))
     earlier = EntryFilter(until=then).of(chosen) if then else []
     if then and not earlier:
-        raise AnswerIsNo(Problem("--compare-with", "must be a day with entries before it", then))
+        raise AnswerIsNo(Problem("--compare-with", "must be a day with entries before it", str(then)))
     study = study_of(chosen, doing=doing, letters=letters)
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
     written: list[Path] = []

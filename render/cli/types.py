@@ -28,11 +28,14 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 Read = TypeVar("Read")
+Number = TypeVar("Number", int, float)
 
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
 
 # A longer text is somebody's slip: no number of a desk has so many digits.
 _LONGEST_NUMBER = 30
+# As many people write a scale or an angle.
+_NUMBER_TYPED = re.compile(rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?")
 
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
@@ -204,11 +207,19 @@ class Typed(click.ParamType):  # type: ignore[type-arg]
 
 
 def plain_number(text: str, where: str) -> float:
-    """The number that an option holds, with a decimal point or comma. Raises RequestError naming ``where``."""
+    """The number that an option holds, with a decimal point or comma: ``2,5``, ``2.5x``, ``10°``. Raises RequestError naming ``where``."""
     text = with_point(text, where)
-    if not re.fullmatch(NUMBER, text.strip()) or len(text) > _LONGEST_NUMBER:
+    match = _NUMBER_TYPED.fullmatch(text.strip().lower())
+    if not match or len(text) > _LONGEST_NUMBER:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
-    return float(text)
+    return float(match.group(1))
+
+
+def _whole(text: str, where: str) -> int:
+    value = plain_number(text, where)
+    if not value.is_integer():
+        raise RequestError(Problem(where, "must be a whole number", quoted(text)))
+    return int(value)
 
 
 def _length(text: str, where: str) -> float:
@@ -243,8 +254,9 @@ def _aspect(text: str, where: str) -> tuple[float, float]:
 
 def _day(text: str, where: str) -> date:
     from profiles.library.trial_book import parse_day
+    from profiles.times import iso_day
 
-    return parse_day(text, where)
+    return parse_day(iso_day(text), where)
 
 
 def _moment(text: str, where: str) -> datetime:
@@ -272,11 +284,11 @@ def _thing(text: str, where: str) -> KnownThing:
 
 
 def _within(
-    read: Callable[[str, str], float], least: float, most: float, unit: str = ""
-) -> Callable[[str, str], float]:
+    read: Callable[[str, str], Number], least: float, most: float, unit: str = ""
+) -> Callable[[str, str], Number]:
     """``read`` for numbers from ``least`` to ``most`` alone."""
 
-    def bounded(text: str, where: str) -> float:
+    def bounded(text: str, where: str) -> Number:
         value = read(text, where)
         if not least <= value <= most:
             raise RequestError(Problem(where, f"must be from {least:g} to {most:g}{unit}", quoted(text)))
@@ -288,6 +300,11 @@ def _within(
 def number_type(least: float, most: float) -> Typed:
     """A number from ``least`` to ``most``."""
     return Typed("number", _within(plain_number, least, most))
+
+
+def whole_type(least: int, most: int) -> Typed:
+    """A whole number from ``least`` to ``most``."""
+    return Typed("number", _within(_whole, least, most))
 
 
 def percent_type(least: float, most: float) -> Typed:

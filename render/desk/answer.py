@@ -13,7 +13,7 @@ from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.solving import solve
-from profiles.doubts import hearing
+from profiles.doubts import Doubt, hearing
 from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
 from profiles.unlikely import doubt_scale
@@ -32,6 +32,9 @@ BLANK_OF = {
     "turn": "lying",
     "slant": "lying",
     "display": "displays",
+    "@connected": "displays",
+    "@desktop": "displays",
+    "@edid": "displays",
     "displays": "displays",
     "distance": "seat",
     "seat": "seat",
@@ -90,11 +93,16 @@ class Answer:
     seat: Seat | None = None
     wrong: tuple[Wrong, ...] = ()
     missing: tuple[str, ...] = ()
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
     @property
     def possible(self) -> bool:
         return self.told is not None and not self.wrong
+
+    @property
+    def slips(self) -> list[str]:
+        """What can hardly be meant; how a text was read is no slip, and its blank's note tells it."""
+        return [without_options(each) for each in self.doubts if "read as" not in each]
 
     @property
     def workstation(self) -> Workstation:
@@ -109,16 +117,10 @@ class Answer:
 
 def answer(said: Description, read: Reader) -> Answer:
     """What ``said`` comes to; ``read`` is the command line's own reader of the texts. Never raises for what was said."""
-    doubts: list[str] = []
+    doubts: list[Doubt] = []
     problems: list[Problem] = []
     entry, seat = Entry(), None
-
-    def hear(says: str) -> None:
-        # How a text was read, the page says while it is typed.
-        if "read as" not in says:
-            doubts.append(without_options(says))
-
-    with hearing(hear):
+    with hearing(doubts.append):
         for part in (lambda: parse_entry(said.entry, "entry"), lambda: seat_of(said)):
             try:
                 value = part()
@@ -147,14 +149,15 @@ def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Pr
     try:
         solve(request_of(filled, read))
     except EvenstrokeError as error:
-        return [problem for problem in error.problems if _blank(problem) not in missing]
+        return [problem for problem in error.problems if blank_of(problem.where) not in missing]
     return []
 
 
-def _blank(problem: Problem) -> str:
-    where = problem.where.split(":")[0].strip().removeprefix("--").replace("true on", "true-on")
+def blank_of(where: str) -> str:
+    """The blank that a problem or a doubt belongs to, by where it was found."""
+    where = where.split(":", maxsplit=1)[0].strip().removeprefix("--").replace("true on", "true-on")
     return BLANK_OF.get(where.split(" ")[0], "tablet")
 
 
 def _placed(problems: list[Problem]) -> tuple[Wrong, ...]:
-    return tuple(dict.fromkeys(Wrong(_blank(problem), problem) for problem in problems))
+    return tuple(dict.fromkeys(Wrong(blank_of(problem.where), problem) for problem in problems))

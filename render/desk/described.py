@@ -14,9 +14,8 @@ from msgspec import Meta, Struct
 from mapper.mapping.entry import UNIT_SIGNS
 from mapper.problems import Problem, RequestError, quoted
 from mapper.seat import Seat
-from mapper.units import parse_length_mm
 from profiles.shorthand import label_text
-from profiles.unlikely import doubt_length, likely_length_mm
+from profiles.unlikely import likely_length_mm
 from profiles.written import inches, per_inch, rect_as_described
 from render.desk.entry import entry_text
 
@@ -125,18 +124,10 @@ def seat_of(said: Description) -> Seat | None:
 
     return Seat(
         likely_length_mm(said.distance, "--distance"),
-        _signed_length(said.drop) if said.drop else None,
+        likely_length_mm(said.drop, "--top", "--top-below-eyes") if said.drop else None,
         _angle(said.tilt) if said.tilt else None,
         likely_length_mm(said.curve, "--curve", "--radius") if said.curve else None,
     )
-
-
-def _signed_length(text: str) -> float:
-    below = text.strip().startswith("-")
-    value = parse_length_mm(text.strip().lstrip("-"), "--top")
-    length_mm = -value if below else value
-    doubt_length(length_mm, "--top", "--top-below-eyes")
-    return length_mm
 
 
 def _angle(text: str) -> float:

@@ -17,7 +17,7 @@ from mapper.mapping.fits import FITS
 from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
-from render.desk.answer import Answer, answer
+from render.desk.answer import Answer, answer, blank_of, without_options
 from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
 from render.desk.letter import HOLD_WORDS, diagonal, displays_words
@@ -80,7 +80,7 @@ class Note:
     """All that a blank's note holds. ``measure`` names what can be measured; ``plan`` is the desktop to be dragged.
 
     ``known`` is what the hardware says, before all else; ``typed_last`` whether typing comes after what is offered;
-    ``wrong`` says what is wrong in the blank.
+    ``wrong`` says what is wrong in the blank, ``understood`` what is doubtful.
     """
 
     title: str
@@ -93,6 +93,7 @@ class Note:
     known: Sequence[Way] = ()
     typed_last: bool = False
     wrong: Sequence[str] = ()
+    understood: Sequence[str] = ()
 
 
 def note(
@@ -120,6 +121,7 @@ def note(
         ways=[*cures, *(way for way in made.ways if way.change not in offered)],
         radio=made.radio and not cures,
         wrong=wrong,
+        understood=[without_options(each.says) for each in now.doubts if blank_of(each.where) == blank],
     )
 
 
@@ -204,7 +206,7 @@ class _Maker:
             if isinstance(text, str) and text
             for unit in ("mm", "cm", "in")
         ]
-        return [(title, change) for title, change in named if not self.tried(change).doubts]
+        return [(title, change) for title, change in named if not self.tried(change).slips]
 
     def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
         """The nearest scale that the problem names, the other fit, and none."""

@@ -188,7 +188,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
     notes = []
     if tablet_map.area_seen_mm != tablet.active_seen_mm:
         unused = 100 - tablet_map.summary.area_used_percent
-        notes.append(f"Hatched: out of use, {number(unused, 1 if unused < 10 else 0)} %")
+        notes.append(f"Hatched: out of use, {number(unused, 1 if unused < 10 else 0)}\N{NO-BREAK SPACE}%")
     if shown.step_mm is not None:
         notes.append(f"Grid of {length(shown.step_mm, units)}")
     if tablet.turn_deg:

@@ -49,8 +49,7 @@ def _map(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
     if "onto" in asks:
         steps.append(f"let the pen reach {asks['onto'][0]} alone")
     if "turn_deg" in asks:
-        way = "upright" if asks["turn_deg"] % 180 else "across"
-        steps.append(f"turn the tablet by a quarter, to lie {way},")
+        steps.append("turn the tablet by a quarter")
     steps.append(f"map with {map_options(asks)}")
     results = []
     if asks.get("fit") != "cropped":

@@ -43,7 +43,7 @@ def changes_sentence(before: Workstation, after: Workstation) -> str:
     one, two = setting_of(before), setting_of(after)
     felt = any(not name.startswith(_UNFELT) for name in found)
     tablet = _tablet(found, before, after)
-    phrases = [*_area(found, moves=not tablet), *_screen(found, one, two), *_scale(found)]
+    phrases = [*_area(found, moves=not tablet), *_screen(found, one, two), *_scale(found, one, two)]
     phrases += [_circle_phrase(one, two)] if felt else []
     phrases += [*_reached(found), *tablet, *_displays(found, before, after), *_seat(found)]
     phrases += [*_asked(found, before, after), *_rest(found)]
@@ -132,7 +132,7 @@ def _screen(found: dict[str, Change], before: Setting, after: Setting) -> list[s
     return [f"screen reached {was} px {ARROW} {now} px"]
 
 
-def _scale(found: dict[str, Change]) -> list[str]:
+def _scale(found: dict[str, Change], before: Setting, after: Setting) -> list[str]:
     change = found.pop("scale_factor", None)
     if change is None:
         return []
@@ -140,7 +140,10 @@ def _scale(found: dict[str, Change]) -> list[str]:
         return [f"scale factor now known, {number(change.after)}"]
     if change.after is None:
         return [f"scale factor {number(change.before)} {ARROW} not known"]
-    return [f"scale factor {_arrow(change.before, change.after, 2)}"]
+    factors = _arrow(change.before, change.after, 2)
+    if before.display != after.display:
+        factors = f"{factors.replace(ARROW, f'on {before.display} {ARROW}')} on {after.display}"
+    return [f"scale factor {factors}"]
 
 
 def _reached(found: dict[str, Change]) -> list[str]:

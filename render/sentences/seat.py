@@ -26,7 +26,7 @@ def turn_words(turn_deg: float) -> str:
 def value_words(value: float, unit: str) -> str:
     """A value with its unit, to as many places as it deserves."""
     text = number(value, _PLACES.get(unit, 2))
-    return f"{text} {'arc-minute' if (text, unit) == ('1', 'arc-minutes') else unit}".rstrip()
+    return f"{text} {unit.removesuffix('s') if text == '1' and unit != 'times' else unit}".rstrip()
 
 
 def band_words(recommendation: Recommendation) -> str:

@@ -226,16 +226,8 @@ def holder_of(data, path):
 
 def test_every_derived_number_is_compared_to_its_last_written_digit():
     text = to_yaml(workstation(turn_deg=90))
-    factors = {
-        "scale_x",
-        "scale_y",
-        "stretch",
-        "areal_scale",
-        "scale_factor",
-        "counts_per_px_x",
-        "counts_per_px_y",
-        "matrix",
-    }
+    counts = {"counts_per_px_x", "counts_per_px_y"}
+    factors = {"scale_x", "scale_y", "stretch", "areal_scale", "scale_factor", "matrix", *counts}
     for path in derived_numbers():
         data = yaml.safe_load(text)
         holder = holder_of(data, path)

@@ -89,6 +89,17 @@ def test_what_is_shown_as_understood_can_be_typed_and_is_the_same():
         ("display", '27" 2560x1440, 614 x 524 mm', "ignored: 614 x 524 mm"),
         ("display", '27" monitor, resolution: 2560x1440', "read as 27in 2560x1440"),
         ("display", "34in at -3440,0 3440x1440 zoom 1,5", "read as 34in 3440x1440 at -3440,0 zoom 1.5"),
+        ("display", "32 inch 4k 150%", "it: read as 32in 3840x2160 zoom 150%"),
+        ("display", '27" 4K, Skalierung 150 %', "it: read as 27in 3840x2160 zoom 150%"),
+        ("display", '27" UHD scaled to 1.5x, 100% sRGB', "read as 27in 3840x2160 zoom 1.5; UHD was read"),
+        ("display", "two 24in 1920x1080 side by side", "it: read as 24in 1920x1080; one of several displays was read"),
+        ("display", "2x27in 2560x1440", "it: read as 27in 2560x1440; one of several displays was read"),
+        ("display", '16:10 24" 1920x1200', "it: read as 24in 1920x1200; ignored: 16:10"),
+        ("display", "60 cm wide, 2560x1440", "it: read as 2560x1440; ignored: 60 cm wide"),
+        ("display", '14" 2.8K 2880x1800', "it: read as 14in 2880x1800; ignored: 2.8K"),
+        ("display", '2x DisplayPort, 27" 2560x1440', "it: read as 2x DisplayPort: 27in 2560x1440"),
+        ("tablet", "Aktivbereich 240 x 152 mm", "it: read as 240x152mm"),
+        ("tablet", "B x T: 240 x 152 mm, 3810 lpi", "it: read as 240x152mm"),
     ],
 )
 def test_what_was_taken_for_granted_is_said(kind, text, note):

@@ -67,7 +67,8 @@ def test_displays_without_a_place_stand_side_by_side():
 @pytest.mark.parametrize(
     ("text", "must", "instead"),
     [
-        ("240x152", "a length needs its unit", "Type 240x152mm or 240x152in"),
+        ("240x152", "a length needs its unit", "Type 240x152mm"),
+        ("24x15.2", "a length needs its unit", "Type 24x15.2cm or 24x15.2in"),
         ("240,500x152mm", "a comma before three digits could be", "Type 240.500x152mm"),
         ("0.24x0.152m", "the unit must be mm, cm or in", "Type 240x152mm"),
         ("240x152ft", "the unit must be mm, cm or in", "Type 240x152mm or 240x152in"),

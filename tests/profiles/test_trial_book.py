@@ -130,10 +130,12 @@ def test_csv_out_and_in_is_the_same_book(book):
 
 
 def test_csv_of_a_spreadsheet_is_read():
-    text = "\ufeffScore, Date ,workstation,mood,scale_factor\r\n4.0,2026-03-15,desk,fine,2.5\r\n\r\n5,2026-03-16,desk,,\r\n"
+    text = (
+        "\ufeffScore, Date ,workstation,mood,scale_factor\r\n4.0,2026-03-15,desk,fine,2.5\r\n\r\n5,16.3.2026,desk,,\r\n"
+    )
     one, other = from_csv(text, "book.csv")
     assert (one.score, one.doing, one.figures.scale_factor) == (4, "drawing", 2.5)
-    assert other.figures.scale_factor is None
+    assert (other.date, other.figures.scale_factor) == ("2026-03-16", None)
 
 
 def test_all_problems_of_a_csv_come_at_once():

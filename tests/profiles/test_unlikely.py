@@ -39,7 +39,8 @@ def doubts_about(kind, text, **more):
         ("display", "27cm 2560x1440", "276 pixels an inch: did you mean 27in?"),
         ("display", "2700in 2560x1440", "did you mean 27in?"),
         ("display", "68in 320x200", "5.55 pixels an inch, which no display has"),
-        ("display", "597x300mm 2560x1440", "12 % wider than tall"),
+        ("display", "597x300mm 2560x1440", "11.9 % wider than tall"),
+        ("display", "597x33.6mm 2560x1440", "899 % wider than tall"),
         ("display", "336x597mm 2560x1440", "did you mean 597x336mm?"),
         ("display", "27in 2560x1440 bezel 9999mm", "0 to 100 mm is usual"),
     ],
@@ -109,6 +110,28 @@ def test_a_length_that_nobody_means_is_doubted(name, usual, strange):
     low, high = LENGTHS_MM[name]
     assert len(heard) == len(strange)
     assert all(f"{low:g} to {high:g} mm is usual" in doubt for doubt in heard)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("0,7 m", 700),
+        ("about 28 inches", 711.2),
+        ("ca. 65 Zentimeter", 650),
+        ("2 ft", 609.6),
+        ("1800R", 1800),
+        ("27″", 685.8),
+    ],
+)
+def test_a_length_is_read_as_people_say_it(text, mm):
+    assert likely_length_mm(text, "--distance") == mm
+
+
+def test_a_missing_unit_is_one_in_which_the_number_would_be_usual():
+    with pytest.raises(RequestError, match=r"Type 70cm or 70in$"):
+        likely_length_mm("70", "--distance")
+    with pytest.raises(RequestError, match=r"Type 7m or 7ft$"):
+        likely_length_mm("7", "--distance")
 
 
 @pytest.mark.parametrize("text", ["0001-01-01", "9999-12-31", "9999-12-31T00:00", "0001-01-01T00:00+14:00"])

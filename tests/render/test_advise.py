@@ -1,6 +1,7 @@
 """Advice in words, and the command that gives it."""
 
 import json
+from collections import defaultdict
 
 import pytest
 
@@ -106,12 +107,12 @@ def test_what_is_said_to_be_typed_mends_it(run, described, options):
         ({"counts_per_mm": 16.0}, "at least 16 counts per mm"),
         ({"display_px": [6524, 3670], "zoom": 1.7}, "at least 6524 px across, at a zoom of 170 %,"),
         ({"zoom": 1.4}, "to 140 %"),
+        ({"turn_deg": 90}, "Turn the tablet by a quarter and map with --turn 90: "),
         ({"ahead": "middle", "distance_mm": 900.0}, "sit in front of their middle"),
     ],
 )
 def test_each_kind_of_change_has_words_for_what_and_for_its_cost(asks, said):
-    keys = ("scale_after", "distance_mm", "horizontal_deg", "horizontal_before_deg", "main_deg")
-    numbers = {"distance_before_mm": 700.0, **dict.fromkeys(keys, 12.0)}
+    numbers = defaultdict(lambda: 12.0, distance_before_mm=700.0)
     what, cost = change_words(RequestChange("scale", asks, numbers))
     assert said in what
     assert cost.endswith(".")

@@ -76,6 +76,14 @@ def desk(
                 "circle still round; pen now reaches left"
             ),
         ),
+        (
+            desk(displays=TWO),
+            desk(displays=TWO, onto=("left",)),
+            (
+                "screen reached 2560 x 1440 px → 1920 x 1080 px; scale factor 2.49 on main → 2.21 on left; "
+                "circle still round; pen now reaches left; pen no longer reaches main; true on main → left"
+            ),
+        ),
         (desk(displays=TWO), desk(), "circle still round; display left gone"),
         (
             desk(),

@@ -66,6 +66,14 @@ def test_a_target_over_two_displays_gives_each_its_figures(run):
     assert [line.split()[0] for line in out.splitlines() if line.strip()].count("stretch") == 2
 
 
+@pytest.mark.parametrize(
+    ("option", "plain", "typed"),
+    [("--scale", "3.5", "3,5x"), ("--scale", "3.5", "\u00d73.5"), ("--slant", "10", "10\u00b0")],
+)
+def test_a_number_is_read_as_people_write_it(run, option, plain, typed):
+    assert run("map", *TABLET, *DISPLAY, option, typed) == run("map", *TABLET, *DISPLAY, option, plain)
+
+
 BAD_REQUESTS = [
     (["--tablet", "240x152", *DISPLAY], "a length needs its unit", "Type 240x152mm"),
     (["--tablet", "240,500x152mm", *DISPLAY], "a comma before three digits", "Type 240.500x152mm"),
@@ -77,11 +85,14 @@ BAD_REQUESTS = [
     ([*TABLET, "--display", "16:9"], "must be a display", 'Type for example "27in 2560x1440"'),
     ([*TABLET, *DISPLAY, "--onto", "mian"], 'must name a display; got "mian"', "Did you mean main?"),
     ([*TABLET, *DISPLAY, "--true-on", "x"], "must name a display", "The displays are: main"),
-    ([*TABLET, *DISPLAY, "--distance", "70"], "a length needs its unit", "Type 70mm or 70in"),
+    ([*TABLET, *DISPLAY, "--distance", "70"], "a length needs its unit", "Type 70cm or 70in"),
     ([*TABLET, *DISPLAY, "--display", "1920x1080 at 10,10"], "displays must not overlap", ""),
     ([*TABLET, "--display", "1920x1080 at 10,10"], "the primary, must be at 0,0", "Leave out its place"),
     ([*TABLET, *DISPLAY, "--fit", "lokced"], "'lokced' is not one of", ""),
     ([*TABLET, *DISPLAY, "--turn", "45"], "'45' is not one of", ""),
+    ([*TABLET, *DISPLAY, "--rotation", "90"], "No such option: --rotation. Here that is --turn", ""),
+    ([*TABLET, *DISPLAY, "--lock-aspect"], "Here that is --fit", ""),
+    ([*TABLET, *DISPLAY, "--left-handed"], "Here that is --turn", ""),
     ([*TABLET], "--display: is needed, or a desk to start from", "--tablet 240x152mm"),
     ([*TABLET, *DISPLAY, "--save", "no-such-folder/desk.yaml"], "could not be written", ""),
     ([*TABLET, *DISPLAY, "--save", "."], "exists already", ""),

@@ -291,6 +291,14 @@ def test_what_is_wrong_is_a_whole_sentence(change, says):
     assert said.startswith(says)
 
 
+def test_what_is_doubtful_stands_in_its_own_blank_without_an_option_s_name():
+    now = answer(DESK.with_({"tablet": "24 x 15,2 cm", "distance": "12 m"}), map_request)
+    said = {blank: list(note(blank, now, now, map_request).understood) for blank in ("tablet", "displays", "seat")}
+    assert said["tablet"] == ["read as 24x15.2cm"]
+    assert said["displays"] == []
+    assert said["seat"][0].startswith("12000 mm, and 200 to 10000 mm is usual")
+
+
 def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
     last = answer(DESK, map_request)
     for change, blank in (

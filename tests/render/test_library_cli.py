@@ -144,7 +144,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     code, _, err = run("recall", "window desk", "--date", "2001-01-01")
     assert code == 1
     assert "had no revision in force at 2001-01-01 23:59" in err
-    for wrong in ("--date yesterday", "--date 2026-1-1", "--revision x", "--date 2026-01-01 --revision 1"):
+    for wrong in ("--date yesterday", "--date 1/1/2026", "--revision x", "--date 2026-01-01 --revision 1"):
         assert run("recall", "window desk", *wrong.split())[0] == 2
 
 

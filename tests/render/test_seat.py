@@ -169,7 +169,7 @@ def test_displays_in_an_arc_and_a_curved_one(run):
         ((*DISPLAY, "--distance", "70cm", "--tilt", "1,500"), "--tilt: a comma before three digits"),
         ((*DISPLAY, "--angle", "180"), "angle: must be less than 180 degrees"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "5cm"), "display radius: must be at least"),
-        ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1m"), "--radius: the unit must be mm"),
+        ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1yd"), "--radius: the unit must be mm"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1500mm"), "Did you mean main?"),
         ((*DISPLAY, "--distance", "70cm", "--ahead", "side"), "display: must name a display"),
         ((*DISPLAY, "--distance", "70cm", "--save", "x.yaml"), "--save: needs a desk"),

@@ -41,7 +41,7 @@ def months(run):
 
 
 def test_a_note_is_kept_with_its_figures_and_listed(run):
-    note = ("felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "2026-03-15", "--note", "calm")
+    note = ("felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "15.3.2026", "--note", "calm")
     assert run(*note) == (0, "desk 1: noted: 4 for drawing at a scale factor of 2.49 on 2026-03-15\n", "")
     assert "nothing new" in run(*note)[1]
     head, row = run("book")[1].splitlines()
@@ -197,8 +197,9 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
     ("arguments", "must"),
     [
         (["felt", "desk1.yaml"], "--score: must be given"),
-        (["felt", "desk1.yaml", "--score", "6"], "6 is not in the range"),
-        (["felt", "desk1.yaml", "--score", "4", "--date", "15.3.2026"], "Type for example 2026-03-15"),
+        (["felt", "desk1.yaml", "--score", "6"], "--score: must be from 1 to 5; got "),
+        (["felt", "desk1.yaml", "--score", "4,5"], "--score: must be a whole number"),
+        (["felt", "desk1.yaml", "--score", "4", "--date", "15/3/2026"], "Type for example 2026-03-15"),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "1,500"], "Type 1.500"),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "-1"], "must be greater than 0"),
         (
