@@ -56,6 +56,11 @@ BLANK_OF = {
 }
 
 
+def without_options(text: str) -> str:
+    """``text`` in which options lose their dashes: a page has none."""
+    return re.sub(r"--(?=[a-z])", "", text)
+
+
 class Wrong(NamedTuple):
     """What is wrong, and in which blank."""
 
@@ -93,6 +98,11 @@ class Answer:
     @property
     def possible(self) -> bool:
         return self.told is not None and not self.wrong
+
+    @property
+    def slips(self) -> list[str]:
+        """What can hardly be meant; how a text was read is no slip, and its blank's note tells it."""
+        return [without_options(each) for each in self.doubts if "read as" not in each]
 
     @property
     def workstation(self) -> Workstation:

@@ -23,6 +23,7 @@ from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import chapters
 from render.desk.address import HEADERS, Door
+from render.desk.answer import without_options
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
@@ -172,7 +173,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.errorhandler(EvenstrokeError)
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
-        return {"wrong": [str(problem) for problem in error.problems]}, 404 if isinstance(error, AnswerIsNo) else 422
+        return {"wrong": [without_options(str(problem)) for problem in error.problems]}, 404 if isinstance(
+            error, AnswerIsNo
+        ) else 422
 
     @app.errorhandler(500)
     def broken(_: Exception) -> tuple[dict[str, Any], int]:
@@ -422,6 +425,7 @@ def read_back(now: Answer) -> dict[str, str]:
     tablet = now.told.request.tablet
     counts = "" if tablet.counts_per_mm is None else f", {tablet.counts_per_mm:g} counts for a mm"
     return {
+        "seat": "" if now.seat is None else f"read as {number(now.seat.distance_mm / 10, 1)} cm",
         "tablet": f"read as {size(tablet.width_mm, tablet.height_mm)}{counts}",
         "displays": f"read as {displays_words(now.told.request.desktop)}",
     }

@@ -241,7 +241,7 @@ class Desk:
         """What stands at the top because something is not as it should be: a sentence each, and one action."""
         origin = self.draft.origin
         download = {"action": "download the profile", "href": f"{self.address}/profile.yaml"}
-        found = []
+        found = [{"says": f"{says[0].upper()}{says[1:]}"} for says in self.now.slips]
         if self.draft.unwritten is not None:
             says = f"Your changes cannot be written down: {self.draft.unwritten.came}. They last as long as this page is open."
             found.append({"says": says, **download})
@@ -249,7 +249,7 @@ class Desk:
             library, last = self.shop.library, self.draft.last_kept
             try:
                 revision = library.in_force(library.folder_named(str(origin["folder"])))
-                if last is None or last.revision != revision.name:
+                if last is None or (last.revision != revision.name and revision.number >= last.number):
                     says = f"This desk was kept elsewhere meanwhile, as revision {revision.number}. Your letter continues from the one before."
                     found.append({"says": says, "action": "take the newer one", "take": "revision"})
             except EvenstrokeError as error:

@@ -130,7 +130,7 @@ def _further(answer: Answer, told: TabletMap | None, blank: Callable[[str, str, 
     if said.hold != "centre":
         words = HOLD_WORDS.get(said.hold, said.hold)
         found.append(Sentence("What is used stays {hold}.", {"hold": blank("hold", words, said.hold)}))
-    if told is not None and len(told.reached) > 1:
+    if told is not None and len(told.reached) > 1 and said.fit != "full" and not said.area:
         words = told.reference.label
         found.append(Sentence("Shapes are true on {true}.", {"true": blank("true", words, said.true_on)}))
     if said.step:

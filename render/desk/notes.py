@@ -17,7 +17,7 @@ from mapper.mapping.fits import FITS
 from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
-from render.desk.answer import Answer, answer, blank_of
+from render.desk.answer import Answer, answer, blank_of, without_options
 from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
 from render.desk.letter import HOLD_WORDS, diagonal, displays_words
@@ -121,7 +121,7 @@ def note(
         ways=[*cures, *(way for way in made.ways if way.change not in offered)],
         radio=made.radio and not cures,
         wrong=wrong,
-        understood=[each.says for each in now.doubts if blank_of(each.where) == blank],
+        understood=[without_options(each.says) for each in now.doubts if blank_of(each.where) == blank],
     )
 
 
@@ -189,12 +189,24 @@ class _Maker:
             before = {key: getattr(self.last.said, key) for key in KEYS[blank]}
             plain_before = {key: list(value) if isinstance(value, tuple) else value for key, value in before.items()}
             changes.append(("as it was before", plain_before))
+        changes += self._unit_cures(blank)
         found: list[Way] = []
         for title, change in changes:
             tried = self.tried(change)
             if not any(each.blank == blank for each in tried.wrong) and change not in [way.change for way in found]:
                 found.append(Way(_capital(title), outcome(tried.told), change))
         return found[:4]
+
+    def _unit_cures(self, blank: str) -> list[tuple[str, dict[str, Any]]]:
+        """What was typed with a unit behind it, where that makes a length that can be meant."""
+        typed = {key: getattr(self.said, key) for key in KEYS[blank] if blank in {"tablet", "seat", "part"}}
+        named = [
+            (f"{text} {unit}", {key: f"{text}{unit}"})
+            for key, text in typed.items()
+            if isinstance(text, str) and text
+            for unit in ("mm", "cm", "in")
+        ]
+        return [(title, change) for title, change in named if not self.tried(change).slips]
 
     def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
         """The nearest scale that the problem names, the other fit, and none."""

@@ -2,7 +2,7 @@
 
 What the fit holds true stays true. The edge opposite the pulled one stays; where the proportions are held, the other
 dimension grows about its middle and slides at the limits. The result is a part of the tablet (``within``) or of the
-desktop (``window``) in the letter's own texts, to a hundredth of a mm and to the pixel, so that it can be said and typed.
+desktop (``window``) in the letter's own texts, to a thousandth of a mm and to the pixel, so that it can be said and typed.
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ def _pulled_area(was: Answer, told: TabletMap, what: str, pull: Pull) -> Descrip
     part = moved(area, what, pull, limits)
     if told.area_angle_deg and what in EDGES:
         part = _opposite_stays(told, what, part)
-    built = _hundredths(tablet.built_rect_mm(part), tablet.active_built_mm)
+    built = _rounded(tablet.built_rect_mm(part), tablet.active_built_mm)
     if said.area:
         return said.with_({"area": rect_text(built, "mm")})
     text = "" if _same(built, tablet.active_built_mm) else rect_text(built, "mm")
@@ -195,11 +195,11 @@ def _on_grid(value: float, origin: float, grid: float) -> float:
     return origin + round((value - origin) / grid) * grid
 
 
-def _hundredths(rect: Rect, active: Rect) -> Rect:
-    """The rectangle to a hundredth of a mm: sides up, so that the pulled one decides, and inside the tablet."""
-    left, top = round(rect.left, 2) + 0.0, round(rect.top, 2) + 0.0
-    width = min(math.ceil(round(rect.width * 100, 4)) / 100, active.width - left)
-    height = min(math.ceil(round(rect.height * 100, 4)) / 100, active.height - top)
+def _rounded(rect: Rect, active: Rect) -> Rect:
+    """As fine as the answer says it: sides up, so that the pulled one decides, and inside the tablet."""
+    left, top = round(rect.left, 3) + 0.0, round(rect.top, 3) + 0.0
+    width = min(math.ceil(round(rect.width * 1000, 3)) / 1000, active.width - left)
+    height = min(math.ceil(round(rect.height * 1000, 3)) / 1000, active.height - top)
     return Rect(left, top, round(width, 6), round(height, 6))
 
 

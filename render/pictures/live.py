@@ -87,13 +87,16 @@ class _Layout:
     def places(self) -> tuple[Places, float]:
         """Where both bodies stand, and how high the sheet is."""
         beside, above = largest(self._beside_fits), largest(self._above_fits)
-        # Beside the glass, the words over the tablet must have room as well.
-        named = self.stage.tablet_mm.width * beside + _GAP_MM >= width_mm(HAND_WORDS, style("heading").em_mm, bold=True)
-        return self._at(beside, BESIDE) if named and beside * 1.3 >= above else self._at(above, ABOVE)
+        return self._at(beside, BESIDE) if beside * 1.3 >= above else self._at(above, ABOVE)
+
+    def _hand_wide(self, scale: float) -> float:
+        """How wide the hand's side is beside the glass: the words over the tablet must have room as well."""
+        words = width_mm(HAND_WORDS, style("heading").em_mm, bold=True)
+        return max(self.stage.tablet_mm.width * scale, words - _GAP_MM)
 
     def _beside_fits(self, scale: float) -> bool:
         tablet, screens = self.stage.tablet_mm, self.stage.screens_mm
-        wide = (tablet.width + screens.width) * scale + 2 * _MARGIN_MM + _GAP_MM + 2 * _EDGE_MM
+        wide = self._hand_wide(scale) + screens.width * scale + 2 * _MARGIN_MM + _GAP_MM + 2 * _EDGE_MM
         high = max(tablet.height, screens.height) * scale + _HEAD_MM + self.foot
         return wide <= self.wide and high <= self.most_high
 
@@ -109,11 +112,12 @@ class _Layout:
         screen_wide, screen_high = screens.width * scale, screens.height * scale
         if arrangement == BESIDE:
             high = max(tablet_high, screen_high)
-            spare = self.wide - tablet_wide - screen_wide - 2 * _MARGIN_MM - 2 * _EDGE_MM
+            hand_wide = self._hand_wide(scale)
+            spare = self.wide - hand_wide - screen_wide - 2 * _MARGIN_MM - 2 * _EDGE_MM
             left = _EDGE_MM + _MARGIN_MM
             first = Rect(left, _HEAD_MM + (high - tablet_high) * 0.5, tablet_wide, tablet_high)
             second = Rect(
-                left + tablet_wide + min(spare, 2.2 * _GAP_MM),
+                left + hand_wide + min(spare, 2.2 * _GAP_MM),
                 _HEAD_MM + (high - screen_high) / 2,
                 screen_wide,
                 screen_high,

@@ -173,6 +173,12 @@ def test_a_pulled_area_is_said_in_the_letter_and_is_where_the_hand_put_it():
         blank.words for sentence in sentences for blank in sentence.blanks.values()
     ]
     assert "part" not in more
+    # No rest of a rounding is left to be typed where it was pulled to the edge.
+    at_top = answer(
+        pulled(answer(DESK.with_({"within": "28.5,16,211.5x120mm"}), map_request), Pull("area-both", 0.0, -60.0)),
+        map_request,
+    )
+    assert at_top.told.area_built_mm.top == pytest.approx(0, abs=5e-4)
 
 
 def test_a_turned_tablet_is_pulled_as_it_is_seen():
@@ -190,6 +196,9 @@ def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_
     # A mm of the sheet is as many pixels as that display has there, whose edge it is.
     (main, side), per = now.told.request.desktop.displays, edges["screen-left"].per_sheet_mm
     assert edges["screen-right"].per_sheet_mm / per == pytest.approx(main.mm_per_px[0] / side.mm_per_px[0])
+    full = answer(now.said.with_({"fit": "full"}), map_request)
+    has_true = [any("true" in sentence.blanks for sentence in letter(each, None)[0]) for each in (now, full)]
+    assert has_true == [True, False], "where shapes may stretch they are true nowhere"
     part = answer(pulled(now, Pull("screen-left", 1000.0, 0.0)), map_request)
     assert part.said.window == "1000,-240,2760x1920px"
     assert len(part.told.reached) == 2
@@ -239,6 +248,13 @@ def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_sh
     assert there.told.area_seen_mm.width == pytest.approx(area.width, abs=0.03)
     assert active.holds(there.told.area_box_seen_mm, slack=1e-6)
     assert answer(pulled(now, Pull("screen-right", -560.0, 0.0)), map_request).told.screen_px.width <= 2000
+
+
+def test_in_a_low_room_hand_and_glass_stand_side_by_side_however_small_the_tablet():
+    said = DESK.with_({"tablet": "150x94mm", "displays": list(TWO), "onto": "all"})
+    scene = live_scene(answer(said, map_request).told, width_mm=220, most_high_mm=70)
+    hand, glass = (next(text.box_mm for text in scene.texts if word in text.text) for word in ("the hand", "the glass"))
+    assert hand[2] < glass[0]
 
 
 @pytest.mark.parametrize("turn", [0, 90, 180, 270])
@@ -303,6 +319,13 @@ def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
         assert "--" not in " ".join(made.wrong), "no option stands in a note"
         first = answer(now.said.with_(made.ways[0].change), map_request)
         assert first.possible, (change, made.ways[0])
+    for change, titles in (
+        ({"distance": "70"}, ["As it was before", "70 cm", "70 in"]),
+        ({"tablet": "240,5 × 152"}, ["As it was before", "240,5 × 152 mm"]),
+    ):
+        (blank,) = (each.blank for each in answer(DESK.with_(change), map_request).wrong)
+        made = note(blank, answer(DESK.with_(change), map_request), last, map_request)
+        assert [way.title for way in made.ways][: len(titles)] == titles
 
 
 def test_every_blank_has_a_note_whose_ways_can_all_be_taken():

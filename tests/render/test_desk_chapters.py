@@ -52,6 +52,8 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
         assert sentence.endswith(".")
     bare = headings(visitor, visitor.begin(DESK.with_({"displays": ["2560x1440"]})))
     assert "unknown" in bare["pairs"]
+    part = headings(visitor, visitor.begin(DESK.with_({"within": "20,20,160x90mm"})))
+    assert part["strokes"] == said["strokes"], "a driver at its default has the whole tablet"
     full = headings(visitor, visitor.begin(DESK.with_({"fit": "full"})))
     assert full["strokes"] == "Your circles are 12.6 % too wide."
 
@@ -172,7 +174,7 @@ def test_the_seat_says_what_advise_says(visitor):
     assert advice.changes
     for change in advice.changes:
         assert change_words(change)[0] in unescape(html)
-    assert "not medical advice" in html
+    assert html.count(">Rules of thumb") == 1, "the caution, once"
 
 
 @pytest.mark.parametrize(
@@ -243,6 +245,10 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     assert "pinned" in shown(visitor, second, "kept")
     ask(visitor, second, "kept", "undo")
     assert library.in_force(folder).number == 2
+    ask(visitor, second, "kept", "retire", {"revision": "2"})
+    assert library.in_force(folder).number == 1
+    assert "kept elsewhere" not in visitor.get(second).text
+    ask(visitor, second, "kept", "undo")
     ask(visitor, second, "kept", "retire")
     assert library.marks(folder).station_retired
     assert "retired" in shown(visitor, second, "kept")

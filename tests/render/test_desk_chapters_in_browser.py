@@ -114,6 +114,7 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
     assert page.evaluate("document.fullscreenElement === document.documentElement")
     pitch = 27 * 25.4 / math.hypot(2560, 1440)
     starts = set()
+    assert page.evaluate("document.activeElement.className") == "edge right", "the hand that is free has the keys"
     for _ in range(2):
         for edge, length_mm in ((".edge.right", CARD_MM[0]), (".edge.up", CARD_MM[1])):
             handle = page.locator(edge)
@@ -194,6 +195,7 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     page.locator("[data-measure-it]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
     assert "proportions not locked" in page.inner_text("#chapter-took .large")
+    until(page, "document.querySelector('#chapter-took h2').textContent.includes('something else')")
     page.locator("#chapter-took [data-copy]").press("Enter")
     until(page, "document.querySelector('#chapter-took .copied')")
     page.locator("#chapter-took [data-change]").press("Enter")

@@ -301,6 +301,11 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
     page.settle()
     assert page.said.displays[1] == "side: 24in 1920x1080 at -1920,0"
     assert "side, 24 in, to its left" in page.letter
+    place.drag_to(page.page.locator('.place[data-index="0"]'))
+    page.settle()
+    assert answer(page.said, map_request).possible, "no display is laid over another"
+    page.page.evaluate("history.back()")
+    page.settle()
     # By keys: those in a row are one step, and the focus stays where it was.
     before = page.page.url
     page.page.locator('.place[data-index="1"]').focus()
@@ -445,6 +450,7 @@ def test_the_picture_alone_large_copied_and_back_by_keys(opened):
     assert page.page.evaluate("document.documentElement.scrollHeight <= innerHeight")
     page.page.click("[data-act=copy]:visible")
     page.page.wait_for_selector("#say:text-is('The picture is copied.')", state="attached")
+    assert page.page.locator("[data-act=copy].copied").count() == 1
     size = """navigator.clipboard.read().then(async ([item]) => {
         const picture = await createImageBitmap(await item.getType("image/png"));
         return [picture.width > 1000, picture.height > 500];

@@ -152,6 +152,16 @@ def test_a_desk_that_is_not_there_is_a_page_that_says_so(visitor, id_):
     assert visitor.get(f"/desk/{id_}/0").status_code == 404
 
 
+def test_what_can_hardly_be_meant_is_asked_about_at_the_top_and_no_option_is_named(visitor):
+    for change, asks in (
+        ({"distance": "7mm"}, "Distance: 7 mm, and 200 to 10000 mm is usual: are the number and its unit right?"),
+        ({"tablet": "9,4x6mm"}, "Tablet: 9.4 x 6 mm fits no tablet: did you mean 9.4x6in?"),
+    ):
+        page = visitor.get(visitor.begin(DESK.with_(change))).text
+        assert f'<p class="notice">{asks}</p>' in page
+        assert "read as" not in page
+
+
 def test_names_are_shown_as_text(visitor):
     hostile = "</a><script>window.hit=1</script>\u202e&amp;"
     at = visitor.begin(DESK.with_({"name": hostile, "tablet": "<b>x: 240x152mm"}))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import io
 import tempfile
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -12,9 +13,10 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from flask import render_template
 
 from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.solving import solve
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
-from render.desk.pad_maps import PadMap, fitted, same_movement
+from render.desk.pad_maps import PadMap, same_movement
 from render.sentences.words import circle_state, tilt_words
 
 if TYPE_CHECKING:
@@ -73,9 +75,10 @@ def _too(state: str) -> str:
 
 
 def untouched(told: TabletMap) -> TabletMap:
-    """The whole tablet on the whole of what the pen reaches: how drivers come. ``told`` itself where that cannot be."""
+    """The whole tablet on all of the displays that the pen reaches: how drivers come. ``told`` itself where that cannot be."""
+    default = replace(told.request, fit="full", feel=None, within_built_mm=None, area_built_mm=None, window_px=None)
     try:
-        return fitted(told, "full")
+        return solve(default)
     except EvenstrokeError:
         return told
 

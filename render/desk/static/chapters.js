@@ -1,6 +1,6 @@
 // Chapters: fetched when they are opened, and again when the letter changed while they are open.
 
-import { address, change, desk, onChange, say, trouble } from "./page.js";
+import { address, again, change, desk, onChange, say, trouble } from "./page.js";
 import { copy } from "./answer.js";
 import { get, post } from "./ask.js";
 
@@ -50,6 +50,8 @@ function put(details, body, html, script) {
       if (said.say) say(said.say);
       if (said.html !== undefined) put(details, body, said.html, script);
       if (said.change) await change(said.change, said.about || "");
+      // What was done here may be told by headings.
+      else if (said.html !== undefined) await again().then(() => filled.set(details, shown));
       return said;
     },
   });

@@ -24,7 +24,10 @@ export function plan(note, moved) {
     element.addEventListener("pointermove", (event) => {
       if (!start) return;
       const wanted = { ...start.box, left: start.box.left + (event.clientX - start.x) * start.per, top: start.box.top + (event.clientY - start.y) * start.per };
-      boxes[index] = snapped(wanted, boxes.filter((_, other) => other !== index));
+      const others = boxes.filter((_, other) => other !== index);
+      const to = snapped(wanted, others);
+      // Displays cannot overlap: over another it waits where it last could stand.
+      if (!others.some((other) => overlap(to, other))) boxes[index] = to;
       show();
     });
     element.addEventListener("pointerup", () => {
@@ -45,6 +48,8 @@ export function plan(note, moved) {
     });
   });
 }
+
+const overlap = (one, other) => one.left < other.left + other.wide && other.left < one.left + one.wide && one.top < other.top + other.high && other.top < one.top + one.high;
 
 // Edges that are near each other meet; whole pixels.
 function snapped(box, others) {

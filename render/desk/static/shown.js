@@ -22,10 +22,11 @@ document.addEventListener("keydown", (event) => {
 
 const dark = () => matchMedia("(prefers-color-scheme: dark)").matches;
 
-async function copyPicture() {
+async function copyPicture(button) {
   const made = fetch(`${address()}/picture.png?theme=${dark() ? "dark" : "light"}`).then((reply) => (reply.ok ? reply.blob() : Promise.reject(new Error())));
   try {
     await navigator.clipboard.write([new ClipboardItem({ "image/png": made })]);
+    button.classList.add("copied");
     say("The picture is copied.");
   } catch {
     trouble("This browser does not let a page copy a picture. Save it instead.");
@@ -36,7 +37,7 @@ document.addEventListener("click", (event) => {
   const link = event.target.closest("[data-act]");
   if (!link) return;
   event.preventDefault();
-  ({ show: () => showLarge(true), leave: () => showLarge(false), copy: copyPicture, print: () => print() })[link.dataset.act]();
+  ({ show: () => showLarge(true), leave: () => showLarge(false), copy: () => copyPicture(link), print: () => print() })[link.dataset.act]();
 });
 
 // What is printed is the sheet for the wall, by the page's button and by the browser's own key alike.
