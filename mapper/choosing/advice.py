@@ -44,18 +44,18 @@ class Advice:
         return next((finding for finding in self.findings if finding.key == key), None)
 
 
-def advise(tablet_map: TabletMap, seat: Seat | None, band: Band, use: str | None = None) -> Advice:
+def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = None) -> Advice:
     """All that can be said of one workstation, whose map is as it is entered. ``use`` names what ``band`` is for, None for a band of the user's own.
 
     ``unknown`` holds ``size`` (of the display), ``counts`` (the tablet's resolution), ``seat`` and ``height`` (of the display).
     Raises RequestError for a seat that cannot be for this display.
     """
-    findings, unknown = map_findings(tablet_map, band, use), []
-    if tablet_map.reference.mm_per_px is None:
+    findings, unknown = map_findings(solved, band, use), []
+    if solved.reference.mm_per_px is None:
         unknown.append("size")
-    if tablet_map.request.tablet.counts_per_mm is None:
+    if solved.request.tablet.counts_per_mm is None:
         unknown.append("counts")
-    sitting = sitting_of(tablet_map, seat)
+    sitting = sitting_of(solved, seat)
     if sitting is None:
         unknown.append("seat")
     else:
@@ -65,7 +65,7 @@ def advise(tablet_map: TabletMap, seat: Seat | None, band: Band, use: str | None
     outside = _most_pressing_first([finding for finding in findings if finding.side != "inside"])
     changes: list[RequestChange] = []
     if outside:
-        judge = Judge.of(tablet_map, seat, band)
+        judge = Judge.of(solved, seat, band)
         for finding in outside:
             # What one change mends needs no other: it is named once.
             if any(finding.key in change.mends for change in changes):
@@ -73,7 +73,7 @@ def advise(tablet_map: TabletMap, seat: Seat | None, band: Band, use: str | None
             change = judge.remedy(finding)
             if change is not None:
                 changes.append(change)
-    summary = tablet_map.summary
+    summary = solved.summary
     used = summary.area_used_percent, summary.screen_used_percent
     return Advice(tuple(findings), tuple(changes), tuple(unknown), *used)
 

@@ -14,10 +14,10 @@ if TYPE_CHECKING:
     from mapper.seat import Seat
 
 
-def map_findings(tablet_map: TabletMap, band: Band, use: str | None) -> list[Beside]:
+def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Beside]:
     """Scale, stretch, counts for a pixel and the smallest sure target, as far as they are known."""
-    figures = tablet_map.figures_on(tablet_map.reference)
-    scale = tablet_map.summary.scale_factor
+    figures = solved.figures_on(solved.reference)
+    scale = solved.summary.scale_factor
     found = []
     if scale is not None:
         who = f"{use}, a rule of thumb" if use and band.source == PRACTICE else "your own band"
@@ -27,10 +27,10 @@ def map_findings(tablet_map: TabletMap, band: Band, use: str | None) -> list[Bes
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
         counts = min(figures.counts_per_px_x, figures.counts_per_px_y)
         found.append(Beside("counts", counts, RECOMMENDED["counts"]))
-    pitch = tablet_map.reference.mm_per_px
+    pitch = solved.reference.mm_per_px
     if scale is not None and pitch is not None:
         sure_px = smallest_sure_target_mm(scale) / pitch[0]
-        button_px = TARGETS_PX["button"] * tablet_map.reference.zoom
+        button_px = TARGETS_PX["button"] * solved.reference.zoom
         recommended = Recommendation(
             "smallest sure target",
             "px",
@@ -44,12 +44,12 @@ def map_findings(tablet_map: TabletMap, band: Band, use: str | None) -> list[Bes
     return found
 
 
-def sitting_of(tablet_map: TabletMap, seat: Seat | None, *, before_middle: bool = False) -> Sitting | None:
+def sitting_of(solved: TabletMap, seat: Seat | None, *, before_middle: bool = False) -> Sitting | None:
     """The main display and those of known size beside it, in an arc; None where that cannot be.
 
     The main display is straight ahead, or the middle of the whole arc. Raises RequestError for a seat that cannot be.
     """
-    desktop = tablet_map.request.desktop
+    desktop = solved.request.desktop
     if seat is None or desktop.primary.mm_per_px is None:
         return None
     row = [display for display in desktop.displays if display.mm_per_px is not None]

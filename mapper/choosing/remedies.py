@@ -181,11 +181,11 @@ class Judge:
     _seats: list[tuple[Asks, _Judged]] | None = field(default=None)
 
     @classmethod
-    def of(cls, tablet_map: TabletMap, seat: Seat | None, band: Band) -> Judge:
+    def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> Judge:
         """The judge of a map and a seat as they are. Raises RequestError for a seat that cannot be for this display."""
-        setup, sitting = Setup(tablet_map.request, seat, band), sitting_of(tablet_map, seat)
-        found = map_findings(tablet_map, band, None), sitting_findings(sitting) if sitting else []
-        return cls(setup, _Judged(setup, tablet_map, sitting, *found))
+        setup, sitting = Setup(solved.request, seat, band), sitting_of(solved, seat)
+        found = map_findings(solved, band, None), sitting_findings(sitting) if sitting else []
+        return cls(setup, _Judged(setup, solved, sitting, *found))
 
     def _tried(self, ways: Iterable[Asks]) -> Iterator[tuple[Asks, _Judged]]:
         """Each of ``ways`` that can be carried out, with what becomes of it before rounding; what it leaves alone stays as it was judged."""

@@ -92,32 +92,32 @@ def _about(blank: str) -> str:
     return {"kept": "what was kept", "example": ""}.get(blank, ABOUT.get(blank, blank))
 
 
-def _besides(told: TabletMap) -> list[str]:
+def _besides(solved: TabletMap) -> list[str]:
     """What has to be set or known besides the four numbers."""
-    tablet, found = told.request.tablet, []
+    tablet, found = solved.request.tablet, []
     if tablet.turn_deg:
         turned = turn_words(tablet.turn_deg).replace(" degrees", "°")
         found.append(
             f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers are those of the tablet as it was built."
         )
-    screen = told.screen_px
-    if screen != told.request.desktop.rect_px and (
-        len(told.request.desktop.displays) > 1 or told.summary.screen_used_percent < 100 or told.request.window_px
+    screen = solved.screen_px
+    if screen != solved.request.desktop.rect_px and (
+        len(solved.request.desktop.displays) > 1 or solved.summary.screen_used_percent < 100 or solved.request.window_px
     ):
         place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
         found.append(
             f"On the screen, set the part of {number(screen.width, 1)} × {number(screen.height, 1)} pixels, {place}."
         )
-    if told.request.step is not None and told is not told.exact:
+    if solved.request.step is not None and solved is not solved.exact:
         # Only where the rounding made it so: a stretch that was wished for is told by the picture.
-        shape = told.figures_on(told.reference).distortion
+        shape = solved.figures_on(solved.reference).distortion
         oval = (
             f"; a circle is {circle_words(shape)}"
-            if told.exact.figures_on(told.reference).distortion.stretch < 1 + 1e-9 < 1.0005 <= shape.stretch
+            if solved.exact.figures_on(solved.reference).distortion.stretch < 1 + 1e-9 < 1.0005 <= shape.stretch
             else ""
         )
-        found.append(f"Rounded to your form's steps of {step_words(told.request.step)}{oval}.")
-    if told.reference.mm_per_px is None:
+        found.append(f"Rounded to your form's steps of {step_words(solved.request.step)}{oval}.")
+    if solved.reference.mm_per_px is None:
         found.append("The display's size in mm is unknown, so how much larger things come out is unknown too.")
     return found
 

@@ -56,7 +56,7 @@ def form_words(entry: Entry) -> str:
 
 
 def answer_parts(
-    told: TabletMap, entry: Entry, lead: str = "In the tablet's settings"
+    solved: TabletMap, entry: Entry, lead: str = "In the tablet's settings"
 ) -> tuple[str, tuple[Number, ...]]:
     """The sentence, with ``{0}`` and so on, and its numbers; ``lead`` begins it. Raises RequestError for counts without a resolution."""
     up = entry.from_bottom
@@ -64,7 +64,7 @@ def answer_parts(
     def word(label: str) -> str:
         return "from the bottom" if up and label in {"top", "bottom"} else _WORDS[label]
 
-    numbers = tuple(Number(each.text, word(each.label)) for each in entry_numbers(told, entry))
+    numbers = tuple(Number(each.text, word(each.label)) for each in entry_numbers(solved, entry))
     sentence = _SENTENCES[entry.numbers] + (_TURNED if len(numbers) > 4 else "")
     return sentence.replace("{lead}", lead).replace("{unit}", UNIT_WORDS[entry.unit]), numbers
 

@@ -13,14 +13,14 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
 
 
-def figure_parts(told: TabletMap, entry: Entry) -> tuple[str, list[Part]]:
+def figure_parts(solved: TabletMap, entry: Entry) -> tuple[str, list[Part]]:
     """The report's first sentence, and its parts in their order, the matrices last."""
-    first, *parts = map_parts(told, entry)
+    first, *parts = map_parts(solved, entry)
     sentence, *others = first.items
     matrices: dict[str, Affine] = {
-        "mm of the tablet as built to px of the desktop": told.built_mm_to_desktop_px,
-        "0 to 1 over the tablet as built to 0 to 1 over the desktop": told.built_unit_to_desktop_unit,
-        "px of the desktop to mm of the tablet as built": told.desktop_px_to_built_mm,
+        "mm of the tablet as built to px of the desktop": solved.built_mm_to_desktop_px,
+        "0 to 1 over the tablet as built to 0 to 1 over the desktop": solved.built_unit_to_desktop_unit,
+        "px of the desktop to mm of the tablet as built": solved.desktop_px_to_built_mm,
     }
     return str(sentence), [
         *([Part(others)] if others else []),

@@ -112,13 +112,13 @@ def letter(answer: Answer, last: TabletMap | None, *, asks: bool = False) -> tup
     return sentences, more
 
 
-def _further(answer: Answer, told: TabletMap | None, blank: Callable[[str, str, str], Blank]) -> list[Sentence]:
+def _further(answer: Answer, solved: TabletMap | None, blank: Callable[[str, str, str], Blank]) -> list[Sentence]:
     """The sentences that only some letters have."""
     said, found = answer.said, []
     if said.area:
-        found.append(Sentence("I keep {part}.", {"part": blank("part", _area(told), said.area)}))
+        found.append(Sentence("I keep {part}.", {"part": blank("part", _area(solved), said.area)}))
     elif said.within:
-        found.append(Sentence("I draw in {part}.", {"part": blank("part", _part(told), said.within)}))
+        found.append(Sentence("I draw in {part}.", {"part": blank("part", _part(solved), said.within)}))
     if said.scale:
         found.append(
             Sentence("Things come out {scale}.", {"scale": blank("scale", f"{said.scale} times as large", said.scale)})
@@ -130,8 +130,8 @@ def _further(answer: Answer, told: TabletMap | None, blank: Callable[[str, str, 
     if said.hold != "centre":
         words = HOLD_WORDS.get(said.hold, said.hold)
         found.append(Sentence("What is used stays {hold}.", {"hold": blank("hold", words, said.hold)}))
-    if told is not None and len(told.reached) > 1 and said.fit != "full" and not said.area:
-        words = told.reference.label
+    if solved is not None and len(solved.reached) > 1 and said.fit != "full" and not said.area:
+        words = solved.reference.label
         found.append(Sentence("Shapes are true on {true}.", {"true": blank("true", words, said.true_on)}))
     if said.step:
         step = None if answer.told is None else answer.told.request.step
@@ -153,12 +153,12 @@ HOLD_WORDS = {
 }
 
 
-def _tablet(answer: Answer, told: TabletMap | None) -> str:
+def _tablet(answer: Answer, solved: TabletMap | None) -> str:
     if not answer.said.tablet:
         return "which size?"
-    if answer.told is None and told is None:
+    if answer.told is None and solved is None:
         return answer.said.tablet
-    tablet = (answer.told or told).request.tablet  # type: ignore[union-attr]
+    tablet = (answer.told or solved).request.tablet  # type: ignore[union-attr]
     sides = size(tablet.width_mm, tablet.height_mm)
     return f"{tablet.label}, {sides}" if tablet.label else sides
 
@@ -183,13 +183,13 @@ def _distance(text: str) -> str:
     return f"{head.strip()} {text[len(head) :]}" if head != text and head.strip() else text
 
 
-def _displays(answer: Answer, told: TabletMap | None) -> str:
+def _displays(answer: Answer, solved: TabletMap | None) -> str:
     if not answer.said.displays:
         return "which display?"
-    if told is None:
+    if solved is None:
         typed = re.sub(r"(?<=\d)x(?=\d)", " × ", answer.said.displays[0])
         return f"one display, {typed}" if len(answer.said.displays) == 1 else f"{len(answer.said.displays)} displays"
-    return displays_words(told.request.desktop)
+    return displays_words(solved.request.desktop)
 
 
 def displays_words(desktop: Desktop) -> str:
@@ -231,11 +231,11 @@ def place_words(display: Display, primary: Display) -> str:
     return "above it" if one.bottom <= other.top else "below it"
 
 
-def _reach(told: TabletMap | None) -> str:
-    if told is None:
+def _reach(solved: TabletMap | None) -> str:
+    if solved is None:
         return "the whole display"
-    desktop, window = told.request.desktop, told.request.window_px
-    labels = [display.label for display in told.reached]
+    desktop, window = solved.request.desktop, solved.request.window_px
+    labels = [display.label for display in solved.reached]
     if window is not None:
         where = f" of {labels[0]}" if len(desktop.displays) > 1 and len(labels) == 1 else ""
         return f"a window of {number(window.width, 0)} × {number(window.height, 0)} pixels{where}"
@@ -246,12 +246,12 @@ def _reach(told: TabletMap | None) -> str:
     return " and ".join(labels) if len(labels) < 4 else f"{len(labels)} of them"
 
 
-def fit_words(fit: str, told: TabletMap | None) -> str:
+def fit_words(fit: str, solved: TabletMap | None) -> str:
     """What happens to shapes, as the end of a sentence that began with them."""
     if fit == "full":
         return "may stretch; everything reaches everything"
-    unused = told is None or (
-        told.summary.area_used_percent < 99.95 if fit == "locked" else told.summary.screen_used_percent < 99.95
+    unused = solved is None or (
+        solved.summary.area_used_percent < 99.95 if fit == "locked" else solved.summary.screen_used_percent < 99.95
     )
     if not unused:
         return "stay true, and nothing is left over"
@@ -262,11 +262,11 @@ def _place(rect: Rect) -> str:
     return f"{size(rect.width, rect.height)}, {number(rect.left, 1)} mm from the left and {number(rect.top, 1)} from the top"
 
 
-def _part(told: TabletMap | None) -> str:
-    within = None if told is None else told.request.within_built_mm
+def _part(solved: TabletMap | None) -> str:
+    within = None if solved is None else solved.request.within_built_mm
     return "a part I placed" if within is None else f"a part I placed, {_place(within)}"
 
 
-def _area(told: TabletMap | None) -> str:
-    area = None if told is None else told.request.area_built_mm
+def _area(solved: TabletMap | None) -> str:
+    area = None if solved is None else solved.request.area_built_mm
     return "the area as it is set now" if area is None else f"the area as it is set now, {_place(area)}"

@@ -539,12 +539,12 @@ _FIT_TITLES = {
 }
 
 
-def outcome(told: TabletMap | None) -> str:
+def outcome(solved: TabletMap | None) -> str:
     """What a map comes to, in a line: ``Round, 2.49 times as large; 11 % of the tablet unused``."""
-    if told is None:
+    if solved is None:
         return ""
-    shape = map_sentence(told, factor=False).replace("A circle stays round", "Round").removesuffix(".")
-    spare, lost = 100 - told.summary.area_used_percent, 100 - in_reach_percent(told)
+    shape = map_sentence(solved, factor=False).replace("A circle stays round", "Round").removesuffix(".")
+    spare, lost = 100 - solved.summary.area_used_percent, 100 - in_reach_percent(solved)
     left = [
         f"{number(value, 0 if value >= 10 else 1)} % of the {what} unused"
         for value, what in ((spare, "tablet"), (lost, "display"))

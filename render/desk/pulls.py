@@ -58,25 +58,25 @@ def pulled(was: Answer, pull: Pull) -> Description:
     return _pulled_area(was, told, what, pull) if side == "area" else _pulled_screen(was, told, what, pull)
 
 
-def _pulled_area(was: Answer, told: TabletMap, what: str, pull: Pull) -> Description:
-    said, tablet = was.said, told.request.tablet
-    exact = told.exact
-    ratio = exact.area_seen_mm.width / exact.area_seen_mm.height if told.request.fit == "locked" else None
-    area = told.area_seen_mm
-    if told.area_angle_deg:
+def _pulled_area(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Description:
+    said, tablet = was.said, solved.request.tablet
+    exact = solved.exact
+    ratio = exact.area_seen_mm.width / exact.area_seen_mm.height if solved.request.fit == "locked" else None
+    area = solved.area_seen_mm
+    if solved.area_angle_deg:
         # What is pulled is the box of the turned area, a part of the tablet as any other: the fit makes of it an area of the
         # same shape, so its proportions are held. An edge moves the box by as much as its own side is longer.
-        box = told.area_box_seen_mm
+        box = solved.area_box_seen_mm
         ratio, by = box.width / box.height, (box.width / area.width, box.height / area.height)
         pull = Pull(pull.what, pull.x * by[0], pull.y * by[1]) if what in EDGES else pull
         area = box
     if tablet.slant_deg and what == "both":
         # A hand moves on the desk, and the area on the tablet that lies askew there.
         pull = Pull(pull.what, *Affine.rotation_about(-tablet.slant_deg, 0.0, 0.0).point(pull.x, pull.y))
-    limits = Limits(tablet.active_seen_mm, pull_grid_mm(told), LEAST_MM, ratio)
+    limits = Limits(tablet.active_seen_mm, pull_grid_mm(solved), LEAST_MM, ratio)
     part = moved(area, what, pull, limits)
-    if told.area_angle_deg and what in EDGES:
-        part = _opposite_stays(told, what, part)
+    if solved.area_angle_deg and what in EDGES:
+        part = _opposite_stays(solved, what, part)
     built = _rounded(tablet.built_rect_mm(part), tablet.active_built_mm)
     if said.area:
         return said.with_({"area": rect_text(built, "mm")})
@@ -84,22 +84,22 @@ def _pulled_area(was: Answer, told: TabletMap, what: str, pull: Pull) -> Descrip
     return said.with_({"within": text, "hold": "centre", "scale": "", "feel": None})
 
 
-def _opposite_stays(told: TabletMap, what: str, box: Rect) -> Rect:
+def _opposite_stays(solved: TabletMap, what: str, box: Rect) -> Rect:
     """The ``box`` of a turned area laid so that the area's own edge opposite the pulled one stays, as the tablet has room."""
-    was, room = told.area_box_seen_mm, told.request.tablet.active_seen_mm
+    was, room = solved.area_box_seen_mm, solved.request.tablet.active_seen_mm
     grown = (box.width / was.width - 1) / 2
-    wide, high = told.area_seen_mm.width * grown, told.area_seen_mm.height * grown
+    wide, high = solved.area_seen_mm.width * grown, solved.area_seen_mm.height * grown
     toward = {"left": (-wide, 0.0), "right": (wide, 0.0), "top": (0.0, -high), "bottom": (0.0, high)}[what]
-    x, y = Affine.rotation_about(told.area_angle_deg, 0.0, 0.0).point(*toward)
+    x, y = Affine.rotation_about(solved.area_angle_deg, 0.0, 0.0).point(*toward)
     left, width = _about(was.centre[0] + x, box.width, room.left, room.right)
     top, height = _about(was.centre[1] + y, box.height, room.top, room.bottom)
     return Rect(left, top, width, height)
 
 
-def _pulled_screen(was: Answer, told: TabletMap, what: str, pull: Pull) -> Description:
-    desktop = told.request.desktop
-    ratio = told.screen_px.width / told.screen_px.height if told.request.fit == "cropped" else None
-    part = moved(told.screen_px, what, pull, Limits(desktop.rect_px, (FINE_PX, FINE_PX), LEAST_PX, ratio))
+def _pulled_screen(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Description:
+    desktop = solved.request.desktop
+    ratio = solved.screen_px.width / solved.screen_px.height if solved.request.fit == "cropped" else None
+    part = moved(solved.screen_px, what, pull, Limits(desktop.rect_px, (FINE_PX, FINE_PX), LEAST_PX, ratio))
     left, top = math.floor(part.left + 0.5), math.floor(part.top + 0.5)
     # Up rather than down, so that the side that was pulled decides and the fit trims the other.
     width = min(math.ceil(part.width - 1e-6), int(desktop.rect_px.right) - left)

@@ -91,7 +91,7 @@ def probes(area_seen_mm: Rect) -> tuple[StencilShape, ...]:
     return ()
 
 
-def stencil_pages(tablet_map: TabletMap, sheet: StencilSheet) -> list[Scene]:
+def stencil_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
     """The pages of the stencil, true to size.
 
     Raises RequestError for an unknown paper or hand.
@@ -101,7 +101,7 @@ def stencil_pages(tablet_map: TabletMap, sheet: StencilSheet) -> list[Scene]:
             near = nearest(value, choices)
             must = f"must be one of {', '.join(choices)}"
             raise RequestError(Problem(where, must, quoted(value), f"Did you mean {near}?" if near else ""))
-    master = _master(tablet_map, sheet)
+    master = _master(solved, sheet)
     paper, windows = _tiles(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
     texts = [_home(mark, windows) for mark in master.marks if isinstance(mark, Text)]
     return [
@@ -110,29 +110,29 @@ def stencil_pages(tablet_map: TabletMap, sheet: StencilSheet) -> list[Scene]:
     ]
 
 
-def _master(tablet_map: TabletMap, sheet: StencilSheet) -> Scene:
-    tablet = tablet_map.request.tablet
+def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
+    tablet = solved.request.tablet
     active = tablet.active_seen_mm
     easel = Easel(active.width + 2 * AROUND_MM, active.height + 2 * AROUND_MM)
     to_master = Affine(1, 0, AROUND_MM, 0, 1, AROUND_MM)
     on_master = to_master.rect(active)
-    whole = tablet_map.area_seen_mm == active and not tablet_map.area_angle_deg
+    whole = solved.area_seen_mm == active and not solved.area_angle_deg
     if not whole:
-        easel.polygon([to_master.point(x, y) for x, y in tablet_map.area_corners_seen_mm], "stencil-area")
+        easel.polygon([to_master.point(x, y) for x, y in solved.area_corners_seen_mm], "stencil-area")
     easel.rect(on_master, "stencil-edge")
     _tape(easel, on_master)
     _hold(easel, on_master, sheet.hand)
-    _frames(easel, tablet_map, to_master)
-    row = probes(tablet_map.area_seen_mm)
+    _frames(easel, solved, to_master)
+    row = probes(solved.area_seen_mm)
     for probe in row:
         _probe(easel, probe, to_master)
-    middle = tablet_map.area_seen_mm.centre
+    middle = solved.area_seen_mm.centre
     # Its place is known from the shapes; over one of them it would only hide what is written there.
     if all(
         max(abs(middle[0] - each.centre_x_mm), abs(middle[1] - each.centre_y_mm)) > each.size_mm / 2 + 5 for each in row
     ):
         _cross(easel, *to_master.point(*middle))
-    area = tablet_map.area_built_mm
+    area = solved.area_built_mm
     used = (
         "the whole active area is used"
         if whole
@@ -141,11 +141,11 @@ def _master(tablet_map: TabletMap, sheet: StencilSheet) -> Scene:
             f"{number(area.top, 2)} from the top, as built"
         )
     )
-    angle = f", turned {number(tablet_map.area_angle_deg, 1)} degrees" if tablet_map.area_angle_deg else ""
+    angle = f", turned {number(solved.area_angle_deg, 1)} degrees" if solved.area_angle_deg else ""
     words = f"Active area {number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm; {used}{angle}"
-    room = tablet_map.area_seen_mm.width - 8
-    corner = to_master.point(tablet_map.area_seen_mm.left + 4, tablet_map.area_seen_mm.bottom - 4)
-    if not tablet_map.area_angle_deg:
+    room = solved.area_seen_mm.width - 8
+    corner = to_master.point(solved.area_seen_mm.left + 4, solved.area_seen_mm.bottom - 4)
+    if not solved.area_angle_deg:
         for line in reversed(wrapped(words, style("note").em_mm, min(room, 150.0))):
             easel.text(line, *corner, "note")
             corner = corner[0], corner[1] - 4.6
@@ -191,9 +191,9 @@ def _hold(easel: Easel, active: Rect, hand: str) -> None:
     easel.text("hold here", box.left + 4, middle, "note", anchor="middle", level="middle", turn_deg=-90, em_mm=3.0)
 
 
-def _frames(easel: Easel, tablet_map: TabletMap, to_master: Affine) -> None:
+def _frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
     """The origin and axes of the tablet as it is seen, and as it was built where that is another."""
-    tablet = tablet_map.request.tablet
+    tablet = solved.request.tablet
     _axes(easel, to_master, "as you see it", tablet.turn_deg == 0)
     if tablet.turn_deg:
         _axes(easel, to_master @ tablet.built_to_seen, "as built", False)

@@ -79,9 +79,9 @@ def compare_scene(
     return easel.scene(title=title, description=" ".join([f"{len(maps)} maps side by side.", *described]))
 
 
-def three_fits(tablet_map: TabletMap) -> list[tuple[str, TabletMap]]:
+def three_fits(solved: TabletMap) -> list[tuple[str, TabletMap]]:
     """The same desk under each of the three fits, each under its name; an area that is set is left out of account."""
-    request = replace(tablet_map.request, area_built_mm=None, feel=None, step=None)
+    request = replace(solved.request, area_built_mm=None, feel=None, step=None)
     return [(fit, solve(replace(request, fit=fit))) for fit in FITS]
 
 
@@ -105,8 +105,8 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
     return f"{len(maps)} maps, and what each makes of a circle"
 
 
-def _tilt_deg(tablet_map: TabletMap) -> float:
-    return tablet_map.figures_on(tablet_map.reference).tilt_deg
+def _tilt_deg(solved: TabletMap) -> float:
+    return solved.figures_on(solved.reference).tilt_deg
 
 
 def _short(name: str) -> str:
@@ -134,31 +134,31 @@ def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstrati
     return "  ·  ".join(notes)
 
 
-def _facts(tablet_map: TabletMap, first: TabletMap, units: str, *, turned: bool) -> list[Fact]:
-    now, then = (each.figures_on(each.reference) for each in (tablet_map, first))
+def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> list[Fact]:
+    now, then = (each.figures_on(each.reference) for each in (solved, first))
     facts = [Fact("a circle", circle_words(now.distortion))]
 
     def fact(label: str, value: float | None, old: float | None, unit: str, places: int) -> None:
         if value is None:
             return
         change = ""
-        if old is not None and tablet_map is not first and round(value - old, places) != 0:
+        if old is not None and solved is not first and round(value - old, places) != 0:
             change = f"({number(value - old, places) if value < old else '+' + number(value - old, places)})"
         facts.append(Fact(label, f"{number(value, places)}{unit}", change))
 
-    fact("scale factor", tablet_map.summary.scale_factor, first.summary.scale_factor, " ×", 2)
+    fact("scale factor", solved.summary.scale_factor, first.summary.scale_factor, " ×", 2)
     fact("angle error", now.distortion.angle_error_deg, then.distortion.angle_error_deg, "°", 1)
     if turned:
         fact("all turned by", now.tilt_deg, then.tilt_deg, "°", 1)
-    fact("tablet in use", tablet_map.summary.area_used_percent, first.summary.area_used_percent, " %", 0)
-    fact("screen in reach", in_reach_percent(tablet_map), in_reach_percent(first), " %", 0)
-    area = tablet_map.area_built_mm
+    fact("tablet in use", solved.summary.area_used_percent, first.summary.area_used_percent, " %", 0)
+    fact("screen in reach", in_reach_percent(solved), in_reach_percent(first), " %", 0)
+    area = solved.area_built_mm
     left, top = bare_length(area.left, units), bare_length(area.top, units)
     where = f"at {left}, {top}"
-    if tablet_map.area_angle_deg:
+    if solved.area_angle_deg:
         x, y = (bare_length(each, units) for each in area.centre)
-        where = f"turned {number(tablet_map.area_angle_deg, 1)}° about {x}, {y}"
-    where += ", as built" if tablet_map.request.tablet.turn_deg else ""
+        where = f"turned {number(solved.area_angle_deg, 1)}° about {x}, {y}"
+    where += ", as built" if solved.request.tablet.turn_deg else ""
     facts.append(Fact("to enter", size(area.width, area.height, units), where))
     return facts
 

@@ -35,7 +35,7 @@ DESK_PROBES = ("circle", "diagonals")
 
 
 def desk_scene(
-    tablet_map: TabletMap,
+    solved: TabletMap,
     *,
     units: str = "mm",
     text: bool = True,
@@ -45,12 +45,12 @@ def desk_scene(
 ) -> Scene:
     """The desk of one map; the arguments are those of preview.preview_scene."""
     bare_length(0.0, units)
-    shown = Demonstration.of(tablet_map, probes=probes, drawing=drawing)
+    shown = Demonstration.of(solved, probes=probes, drawing=drawing)
     easel = Easel(*size_mm)
     room = page(easel)
-    title = map_title(tablet_map)
+    title = map_title(solved)
     if text:
-        room = draw_title(easel, title, what_was_done(tablet_map, units=units), room)
+        room = draw_title(easel, title, what_was_done(solved, units=units), room)
     # Room for names above and below the bodies, and for labels beside them.
     air = style("label").em_mm * LEADING + 1.0 if text else 0.0
     inner = Rect(room.left, room.top + air, room.width, max(room.height - 3.2 * air, 1.0))
@@ -230,8 +230,8 @@ def _description(shown: Demonstration, units: str) -> str:
     return " ".join(told)
 
 
-def _told_display(display: Display, tablet_map: TabletMap) -> str:
-    part = display.rect_px.overlap(tablet_map.screen_px)
+def _told_display(display: Display, solved: TabletMap) -> str:
+    part = display.rect_px.overlap(solved.screen_px)
     if part is None:
         reach = "not reached"
     elif part == display.rect_px:

@@ -29,7 +29,7 @@ _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1000.0)
 
 
 def glance_scene(
-    tablet_map: TabletMap, *, units: str = "mm", text: bool = True, size_mm: tuple[float, float] = SHEET_MM
+    solved: TabletMap, *, units: str = "mm", text: bool = True, size_mm: tuple[float, float] = SHEET_MM
 ) -> Scene:
     """The three figures of one map, in columns, or in rows on a tall sheet.
 
@@ -38,10 +38,10 @@ def glance_scene(
     bare_length(0.0, units)
     easel = Easel(*size_mm)
     room = page(easel)
-    title = map_title(tablet_map)
+    title = map_title(solved)
     if text:
-        room = draw_title(easel, title, what_was_done(tablet_map, units=units), room)
-    glance = _Glance(easel, tablet_map, units, text)
+        room = draw_title(easel, title, what_was_done(solved, units=units), room)
+    glance = _Glance(easel, solved, units, text)
     if room.width >= 1.2 * room.height:
         wide = (room.width - 2 * GUTTER_MM) / 3
         cells = [Rect(room.left + i * (wide + GUTTER_MM), room.top, wide, room.height) for i in range(3)]
@@ -53,7 +53,7 @@ def glance_scene(
         cells = _draw_words(easel, cells, [glance.ruler_words(), glance.outline_words(), glance.share_words()])
     for draw, cell in zip((glance.ruler, glance.outlines, glance.share), cells, strict=True):
         draw(cell)
-    return easel.scene(title=title, description=describe(tablet_map, units=units))
+    return easel.scene(title=title, description=describe(solved, units=units))
 
 
 def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -> list[Rect]:
@@ -77,12 +77,12 @@ def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -
 
 
 class _Glance:
-    def __init__(self, easel: Easel, tablet_map: TabletMap, units: str, text: bool) -> None:
+    def __init__(self, easel: Easel, solved: TabletMap, units: str, text: bool) -> None:
         self.easel = easel
-        self.map = tablet_map
+        self.map = solved
         self.units = units
         self.text = text
-        self.figures = tablet_map.figures_on(tablet_map.reference)
+        self.figures = solved.figures_on(solved.reference)
 
     @property
     def unit_mm(self) -> float:

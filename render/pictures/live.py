@@ -42,31 +42,31 @@ FILLS = "It fills the whole length, so it cannot move."
 FINE_MM = 0.1
 
 
-def pull_grid_mm(told: TabletMap) -> tuple[float, float]:
+def pull_grid_mm(solved: TabletMap) -> tuple[float, float]:
     """Where a pulled edge may lie, along x and y as seen: whole driver steps, or as fine as a hand places."""
-    step, tablet = told.request.step, told.request.tablet
+    step, tablet = solved.request.step, solved.request.tablet
     if step is None:
         return FINE_MM, FINE_MM
     x, y = (float(each) * max(1, math.ceil(FINE_MM / float(each))) for each in step.length_mm(tablet))
     return (y, x) if tablet.turn_deg % 180 else (x, y)
 
 
-def live_scene(tablet_map: TabletMap, *, width_mm: float, most_high_mm: float, units: str = "mm") -> Scene:
+def live_scene(solved: TabletMap, *, width_mm: float, most_high_mm: float, units: str = "mm") -> Scene:
     """The picture of one map in a room of this width and at most this height; the scene is as high as it needs to be.
 
     ``units`` is mm or in. The handles speak mm of the tablet as seen, and px of the desktop.
     """
-    shown = Demonstration.of(tablet_map)
+    shown = Demonstration.of(solved)
     stage = Stage(shown)
-    lines = 3 if tablet_map.request.tablet.turn_deg or tablet_map.request.tablet.slant_deg else 2
-    foot = _MARGIN_MM + _mark_mm(tablet_map, 180) + lines * style("note").em_mm * LEADING + 1.0
+    lines = 3 if solved.request.tablet.turn_deg or solved.request.tablet.slant_deg else 2
+    foot = _MARGIN_MM + _mark_mm(solved, 180) + lines * style("note").em_mm * LEADING + 1.0
     layout = _Layout(stage, width_mm, max(most_high_mm, _LEAST_HIGH_MM), foot)
     places, high_mm = layout.places()
     easel = Easel(width_mm, high_mm)
     stage.draw_beam(easel, places)
     with easel.group("hand"):
         draw_tablet(easel, shown, places.desk_mm_to_sheet)
-        if tablet_map.request.tablet.slant_deg or tablet_map.area_angle_deg:
+        if solved.request.tablet.slant_deg or solved.area_angle_deg:
             _draw_askew(easel, shown, places, _area_side(shown, places, units))
         else:
             _draw_lines(easel, _area_side(shown, places, units))
@@ -77,7 +77,7 @@ def live_scene(tablet_map: TabletMap, *, width_mm: float, most_high_mm: float, u
         _draw_lines(easel, _screen_side(shown, places, units))
     _draw_words(easel, shown, places, units)
     _result_words(easel, shown, places)
-    return easel.scene(title=map_title(tablet_map), description=describe(tablet_map, units=units))
+    return easel.scene(title=map_title(solved), description=describe(solved, units=units))
 
 
 class _Layout:
@@ -257,9 +257,9 @@ def _area_side(shown: Demonstration, places: Places, units: str) -> _Side:
     )
 
 
-def _mark_mm(told: TabletMap, turn_deg: int) -> float:
+def _mark_mm(solved: TabletMap, turn_deg: int) -> float:
     """Room for the triangle at the tablet's built top edge, where a turn puts it between the tablet and a dimension line."""
-    return _TRIANGLE_MM if told.request.tablet.turn_deg == turn_deg else 0.0
+    return _TRIANGLE_MM if solved.request.tablet.turn_deg == turn_deg else 0.0
 
 
 def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:

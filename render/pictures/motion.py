@@ -47,7 +47,7 @@ class Frame:
 
 
 def motion_frames(
-    tablet_map: TabletMap,
+    solved: TabletMap,
     *,
     units: str = "mm",
     text: bool = True,
@@ -57,20 +57,20 @@ def motion_frames(
 ) -> list[Frame]:
     """The frames, from the hand's shape at rest to the screen's at rest; the arguments are those of preview_scene."""
     bare_length(0.0, units)
-    shown = Demonstration.of(tablet_map, probes=probes, drawing=drawing)
+    shown = Demonstration.of(solved, probes=probes, drawing=drawing)
     empty = replace(shown, probes={}, step_mm=None, drawing=None)
-    title, description = map_title(tablet_map), describe(tablet_map, units=units)
+    title, description = map_title(solved), describe(solved, units=units)
     hand, screen = (Words("Under the hand"), Words("On the screen")) if text else (NO_WORDS, NO_WORDS)
     stage = Stage(shown, hand, screen)
     # Where the headings leave too little room, on a narrow sheet, they go.
-    room = _room(Easel(*size_mm), tablet_map, units, text)
+    room = _room(Easel(*size_mm), solved, units, text)
     if stage.best(room.width, room.height)[0] < 0.4 * Stage(shown).best(room.width, room.height)[0]:
         stage = Stage(shown)
     places = stage.places(room, *stage.best(room.width, room.height))
     frames = []
     for step in range(_STEPS + 1):
         easel = Easel(*size_mm)
-        _room(easel, tablet_map, units, text)
+        _room(easel, solved, units, text)
         # Slow at both ends: 3s² - 2s³.
         s = step / _STEPS
         share = s * s * (3 - 2 * s)
@@ -88,11 +88,11 @@ def motion_frames(
     return frames
 
 
-def _room(easel: Easel, tablet_map: TabletMap, units: str, text: bool) -> Rect:
+def _room(easel: Easel, solved: TabletMap, units: str, text: bool) -> Rect:
     """The room that the title leaves, which is drawn."""
     if not text:
         return page(easel)
-    return draw_title(easel, map_title(tablet_map), what_was_done(tablet_map, units=units), page(easel))
+    return draw_title(easel, map_title(solved), what_was_done(solved, units=units), page(easel))
 
 
 def _draw_between(easel: Easel, shown: Demonstration, places: Places, share: float) -> None:

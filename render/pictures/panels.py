@@ -63,20 +63,18 @@ class Demonstration:
 
     @classmethod
     def of(
-        cls, tablet_map: TabletMap, *, probes: tuple[str, ...] = DEFAULT_PROBES, drawing: Drawing | None = None
+        cls, solved: TabletMap, *, probes: tuple[str, ...] = DEFAULT_PROBES, drawing: Drawing | None = None
     ) -> Demonstration:
         """What ``probes`` (names, see probes.PROBES) and ``drawing`` are under the hand for this map.
 
         Raises RequestError for an unknown name.
         """
-        area, screen = tablet_map.area_seen_mm, tablet_map.screen_px
+        area, screen = solved.area_seen_mm, solved.screen_px
         # A screen of unknown size is drawn two and a half times as large as the area: a usual feel, and said to be no scale.
-        panes = arrange(tablet_map.request.desktop, assumed_mm_per_px=2.5 * area.width / screen.width)
-        to_area, to_desk = Affine.between(screen, area), _area_to_desk(tablet_map)
+        panes = arrange(solved.request.desktop, assumed_mm_per_px=2.5 * area.width / screen.width)
+        to_area, to_desk = Affine.between(screen, area), _area_to_desk(solved)
         parts = {
-            display.label: to_area.rect(part)
-            for display in tablet_map.reached
-            if (part := display.rect_px.overlap(screen))
+            display.label: to_area.rect(part) for display in solved.reached if (part := display.rect_px.overlap(screen))
         }
         sides = {label: min(part.width, part.height) for label, part in parts.items()}
         # A display of which the pen reaches no more than a sliver would make all shapes tiny: it has none.
@@ -85,7 +83,7 @@ class Demonstration:
         radius = 0.36 * min((sides[label] for label in parts), default=1.0)
         shapes = tuple(name for name in probes if name != "grid")
         return cls(
-            tablet_map,
+            solved,
             panes,
             grid_step_mm(area) if "grid" in probes else None,
             {
@@ -168,24 +166,24 @@ class Demonstration:
         return Rect.enclosing(*(grown(pane.rect_mm, bezel_mm(pane.display)) for pane in self.panes))
 
 
-def _tilt_deg(tablet_map: TabletMap) -> float:
+def _tilt_deg(solved: TabletMap) -> float:
     """How far the area lies turned on the desk: 0 where it makes up for the slant, or there is none."""
-    return tablet_map.request.tablet.slant_deg + tablet_map.area_angle_deg
+    return solved.request.tablet.slant_deg + solved.area_angle_deg
 
 
-def _seen_to_desk(tablet_map: TabletMap) -> Affine:
-    tablet = tablet_map.request.tablet
+def _seen_to_desk(solved: TabletMap) -> Affine:
+    tablet = solved.request.tablet
     if not tablet.slant_deg:
         return Affine.identity()
     return Affine.rotation_about(tablet.slant_deg, *tablet.active_seen_mm.centre)
 
 
-def _area_to_desk(tablet_map: TabletMap) -> Affine:
+def _area_to_desk(solved: TabletMap) -> Affine:
     """From the area as a plain rectangle, seen frame, to where it lies on the desk."""
-    if not tablet_map.area_angle_deg:
-        return _seen_to_desk(tablet_map)
-    turned = Affine.rotation_about(tablet_map.area_angle_deg, *tablet_map.area_seen_mm.centre)
-    return _seen_to_desk(tablet_map) @ turned
+    if not solved.area_angle_deg:
+        return _seen_to_desk(solved)
+    turned = Affine.rotation_about(solved.area_angle_deg, *solved.area_seen_mm.centre)
+    return _seen_to_desk(solved) @ turned
 
 
 def draw_tablet(
@@ -242,11 +240,11 @@ def _built_top_mark(tablet: Tablet, seen_mm_to_sheet: Affine, scale: float) -> O
     )
 
 
-def factor_words(tablet_map: TabletMap, display: Display) -> str:
+def factor_words(solved: TabletMap, display: Display) -> str:
     """``, 2.49 ×``: how large a circle comes out on one of several displays; empty where it is one, or nobody knows."""
-    if len(tablet_map.reached) < 2 or display not in tablet_map.reached:
+    if len(solved.reached) < 2 or display not in solved.reached:
         return ""
-    figures = tablet_map.figures_on(display)
+    figures = solved.figures_on(display)
     return f", {number(figures.distortion.areal_scale**0.5, 2)} \N{MULTIPLICATION SIGN}" if figures.size_known else ""
 
 

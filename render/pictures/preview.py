@@ -42,7 +42,7 @@ _FIT_WORDS = {
 
 
 def preview_scene(
-    tablet_map: TabletMap,
+    solved: TabletMap,
     *,
     units: str = "mm",
     text: bool = True,
@@ -57,8 +57,8 @@ def preview_scene(
     Raises RequestError for another unit or an unknown probe.
     """
     bare_length(0.0, units)
-    shown = Demonstration.of(tablet_map, probes=probes, drawing=drawing)
-    title = map_title(tablet_map)
+    shown = Demonstration.of(solved, probes=probes, drawing=drawing)
+    title = map_title(solved)
     easel = Easel(*size_mm)
     if text:
         _draw_with_words(easel, shown, title, units)
@@ -66,7 +66,7 @@ def preview_scene(
         stage, room = Stage(shown), page(easel)
         scale, arrangement = stage.best(room.width, room.height)
         stage.draw(easel, stage.places(room, scale, arrangement), named=False)
-    return easel.scene(title=title, description=describe(tablet_map, units=units))
+    return easel.scene(title=title, description=describe(solved, units=units))
 
 
 # The words go where they would leave the two bodies less than this share of what they could have.
@@ -109,15 +109,15 @@ def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str
     return *other, right, True
 
 
-def map_title(tablet_map: TabletMap) -> str:
+def map_title(solved: TabletMap) -> str:
     """What happens to a circle. How large an oval is, is left to the figures."""
-    return map_sentence(tablet_map, factor=False).removesuffix(".")
+    return map_sentence(solved, factor=False).removesuffix(".")
 
 
-def what_was_done(tablet_map: TabletMap, *, units: str = "mm") -> str:
+def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
     """Tablet, displays and fit, in one line."""
-    request, tablet = tablet_map.request, tablet_map.request.tablet
-    reached = tablet_map.reached
+    request, tablet = solved.request, solved.request.tablet
+    reached = solved.reached
     if len(reached) == 1:
         displays = display_words(reached[0])
     elif len(reached) <= _MOST_NAMED:
@@ -138,42 +138,42 @@ def _short(label: str) -> str:
     return shortened(label, 1.0, _LABEL_EM)
 
 
-def map_figures(tablet_map: TabletMap, *, units: str = "mm") -> list[Figure]:
+def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
     """The few numbers that matter, each with what it counts."""
-    figures, summary = tablet_map.figures_on(tablet_map.reference), tablet_map.summary
-    area = tablet_map.area_built_mm
-    where = f" on {_short(tablet_map.reference.label)}" if len(tablet_map.reached) > 1 else ""
+    figures, summary = solved.figures_on(solved.reference), solved.summary
+    area = solved.area_built_mm
+    where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
     value, words = shape_words(figures.distortion)
     found = [Figure(value, (f"{words}: a drawn circle" if words else "what a drawn circle becomes") + where)]
     if summary.scale_factor is not None:
         found.append(
             Figure(
                 f"{number(summary.scale_factor, 2)} ×",
-                f"as large {where[1:] or 'on the screen'}{_elsewhere(tablet_map)}",
+                f"as large {where[1:] or 'on the screen'}{_elsewhere(solved)}",
             )
         )
     if tilt_words(figures.tilt_deg):
         found.append(Figure(f"{number(figures.tilt_deg, 1)}°", "turned, as the tablet lies askew"))
     else:
         found.append(Figure(f"{number(figures.distortion.angle_error_deg, 1)}°", "largest error of an angle"))
-    in_reach = in_reach_percent(tablet_map)
+    in_reach = in_reach_percent(solved)
     if in_reach < 100:
         found.append(Figure(f"{number(in_reach, 0)} %", f"of the screen{'s' if where else ''} in reach"))
     else:
         found.append(Figure(f"{number(summary.area_used_percent, 0)} %", "of the tablet in use"))
-    if tablet_map.area_angle_deg:
+    if solved.area_angle_deg:
         x, y = area.centre
-        where = f"turned {number(tablet_map.area_angle_deg, 1)}° about {bare_length(x, units)}, {length(y, units)}"
+        where = f"turned {number(solved.area_angle_deg, 1)}° about {bare_length(x, units)}, {length(y, units)}"
     else:
         where = f"from left {bare_length(area.left, units)}, top {length(area.top, units)}"
-    frame = "to enter, as built" if tablet_map.request.tablet.turn_deg else "to enter"
+    frame = "to enter, as built" if solved.request.tablet.turn_deg else "to enter"
     found.append(Figure(size(area.width, area.height, units), f"{frame}, {where}"))
     return found
 
 
-def _elsewhere(tablet_map: TabletMap) -> str:
+def _elsewhere(solved: TabletMap) -> str:
     """The scale factors on the other displays, where these are few."""
-    others = [figures for figures in tablet_map.figures if figures.display != tablet_map.reference.label]
+    others = [figures for figures in solved.figures if figures.display != solved.reference.label]
     if len(others) >= _MOST_NAMED:
         return ""
     return "".join(
@@ -215,31 +215,31 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
     return Words(heading + ("" if shown.to_scale else ", not to scale"), tuple(notes))
 
 
-def describe(tablet_map: TabletMap, *, units: str = "mm") -> str:
+def describe(solved: TabletMap, *, units: str = "mm") -> str:
     """All that the picture says, in sentences, for somebody who cannot see it."""
-    tablet, area, summary = tablet_map.request.tablet, tablet_map.area_seen_mm, tablet_map.summary
+    tablet, area, summary = solved.request.tablet, solved.area_seen_mm, solved.summary
     turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
     askew = f", lying askew by {number(tablet.slant_deg, 1)} degrees" if tablet.slant_deg else ""
     place = f"{length(area.left, units)} from the left and {length(area.top, units)} from the top"
-    if tablet_map.area_angle_deg:
-        place = f"turned by {number(tablet_map.area_angle_deg, 1)} degrees so that it lies upright"
+    if solved.area_angle_deg:
+        place = f"turned by {number(solved.area_angle_deg, 1)} degrees so that it lies upright"
     used = f"{size(area.width, area.height, units)}, {place}"
     sentences = [
-        map_sentence(tablet_map),
+        map_sentence(solved),
         f"A tablet with an active area of {size(tablet.width_mm, tablet.height_mm, units)}{turned}{askew}.",
         f"Its used area is {used}: {number(summary.area_used_percent, 1)} % of it.",
     ]
-    for figures in tablet_map.figures:
-        display = next(d for d in tablet_map.reached if d.label == figures.display)
+    for figures in solved.figures:
+        display = next(d for d in solved.reached if d.label == figures.display)
         comes_out = circle_words(figures.distortion)
         worst = number(figures.distortion.angle_error_deg, 1)
         angles = "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
         sentences.append(
             f"On {figures.display} ({display_words(display)}) a drawn circle comes out {comes_out}, and {angles}."
         )
-    in_reach = in_reach_percent(tablet_map)
+    in_reach = in_reach_percent(solved)
     if in_reach < 100:
-        screens = "screens" if len(tablet_map.request.onto) > 1 else "screen"
+        screens = "screens" if len(solved.request.onto) > 1 else "screen"
         sentences.append(f"The pen reaches {number(in_reach, 1)} % of the {screens}.")
     if tablet.turn_deg:
         sentences.append(rotation_sentence(tablet.turn_deg))

@@ -32,14 +32,14 @@ RASTER_KINDS = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".webp": "WEBP"}
 _SHEET_MM = 240.0
 
 
-def shape_change(tablet_map: TabletMap, drawing: Drawing) -> Affine:
+def shape_change(solved: TabletMap, drawing: Drawing) -> Affine:
     """What the map does to the shape of the drawing, on the display that is to be true: no more and no less.
 
     Linear, of the drawing's own unit to the same unit, scaled so that the direction that comes out shortest keeps its
     length: nothing is lost, and a true map changes nothing.
     """
-    shown = Demonstration.of(tablet_map, probes=(), drawing=drawing)
-    pane = next(pane for pane in shown.panes if pane.display == tablet_map.reference)
+    shown = Demonstration.of(solved, probes=(), drawing=drawing)
+    pane = next(pane for pane in shown.panes if pane.display == solved.reference)
     to_glass = shown.desk_mm_to_glass_mm(pane) @ shown.drawing_to_desk_mm()
     a, b, d, e = to_glass.linear
     longest = (math.hypot(a + e, d - b) + math.hypot(a - e, b + d)) / 2
@@ -49,10 +49,10 @@ def shape_change(tablet_map: TabletMap, drawing: Drawing) -> Affine:
     return Affine(a, b, 0, d, e, 0)
 
 
-def redrawn_raster(tablet_map: TabletMap, drawing: Drawing) -> PillowImage.Image:
+def redrawn_raster(solved: TabletMap, drawing: Drawing) -> PillowImage.Image:
     """The raster drawing as it comes out, just large enough to hold it."""
     assert drawing.raster is not None
-    change = shape_change(tablet_map, drawing)
+    change = shape_change(solved, drawing)
     if change == Affine.identity():
         return drawing.raster
     box = change.rect(drawing.bounds)
@@ -62,9 +62,9 @@ def redrawn_raster(tablet_map: TabletMap, drawing: Drawing) -> PillowImage.Image
     return warped(drawing.raster if straight else drawing.raster.convert("RGBA"), to_canvas, *size)
 
 
-def redrawn_scene(tablet_map: TabletMap, drawing: Drawing) -> Scene:
+def redrawn_scene(solved: TabletMap, drawing: Drawing) -> Scene:
     """The vector drawing as it comes out, on its paper, 240 mm along its longer side."""
-    change = shape_change(tablet_map, drawing)
+    change = shape_change(solved, drawing)
     box = change.rect(drawing.bounds)
     scale = _SHEET_MM / max(box.width, box.height)
     easel = Easel(box.width * scale, box.height * scale)
@@ -77,17 +77,17 @@ def redrawn_scene(tablet_map: TabletMap, drawing: Drawing) -> Scene:
         else:
             look = Look(stroke.look.fill, stroke.look.line, stroke.look.width * scale)
             easel.shape(outline, "drawing", look=look)
-    words = f"The drawing {drawing.name} as it comes out. {map_title(tablet_map)}."
+    words = f"The drawing {drawing.name} as it comes out. {map_title(solved)}."
     return easel.scene(title=f"{drawing.name} as it comes out", description=words)
 
 
-def save_redrawn(tablet_map: TabletMap, drawing: Drawing, path: str | os.PathLike[str], *, force: bool = False) -> None:
+def save_redrawn(solved: TabletMap, drawing: Drawing, path: str | os.PathLike[str], *, force: bool = False) -> None:
     """Write the drawing as it comes out; a raster as .png, .jpg or .webp, anything else as draw.save does.
 
     Raises RequestError as draw.save does, and for a raster that would become too large.
     """
     if drawing.raster is None:
-        save(redrawn_scene(tablet_map, drawing), path, force=force)
+        save(redrawn_scene(solved, drawing), path, force=force)
         return
     ending = Path(path).suffix.lower()
     if ending not in RASTER_KINDS:
@@ -96,7 +96,7 @@ def save_redrawn(tablet_map: TabletMap, drawing: Drawing, path: str | os.PathLik
             raise RequestError(Problem(os.fspath(path), "a raster drawing is written as .png, .jpg or .webp", ending))
         kind_of(path)
     refuse_existing(path, force=force)
-    picture = redrawn_raster(tablet_map, drawing)
+    picture = redrawn_raster(solved, drawing)
     if RASTER_KINDS[ending] == "JPEG" and "A" in picture.getbands():
         # JPEG knows no transparency: what is left free is paper.
         paper = picture.copy()

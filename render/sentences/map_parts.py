@@ -76,19 +76,19 @@ def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
 
 
 def _area_parts(
-    told: TabletMap, entry: Entry | None, first: str = "Enter this rectangle in the tablet driver"
+    solved: TabletMap, entry: Entry | None, first: str = "Enter this rectangle in the tablet driver"
 ) -> list[Part]:
-    tablet = told.request.tablet
-    if told.request.area_built_mm is not None and told.request.step is None:
+    tablet = solved.request.tablet
+    if solved.request.area_built_mm is not None and solved.request.step is None:
         first = "This rectangle is set now"
-    if told.request.step is not None and not told.area_angle_deg:
-        first += f", in steps of {step_words(told.request.step)}"
+    if solved.request.step is not None and not solved.area_angle_deg:
+        first += f", in steps of {step_words(solved.request.step)}"
     if entry is None:
-        return form_parts(told.area_built_mm, tablet, first)
-    numbers = [Row(each.label, f"{each.text} {each.unit}") for each in entry_numbers(told, entry)]
+        return form_parts(solved.area_built_mm, tablet, first)
+    numbers = [Row(each.label, f"{each.text} {each.unit}") for each in entry_numbers(solved, entry)]
     return [
         Part([*numbers], f"{first}, {entry_words(entry)}"),
-        *form_parts(told.area_built_mm, tablet, "The same in every form"),
+        *form_parts(solved.area_built_mm, tablet, "The same in every form"),
     ]
 
 
@@ -228,22 +228,22 @@ def _form_table(forms: dict[str, RectForm]) -> Table:
     )
 
 
-def _figure_parts(told: TabletMap) -> list[Part]:
+def _figure_parts(solved: TabletMap) -> list[Part]:
     """The figures; where the map is a rounded one, the exact ones beside them."""
-    exact = told
-    if told.request.step is not None:
+    exact = solved
+    if solved.request.step is not None:
         from mapper.rounding.rounded import before_rounding
 
-        exact = before_rounding(told)
-    parts = [Part([*_beside(_summary_rows(told), _summary_rows(exact))])]
-    for figures in told.figures:
+        exact = before_rounding(solved)
+    parts = [Part([*_beside(_summary_rows(solved), _summary_rows(exact))])]
+    for figures in solved.figures:
         display = exact.request.desktop.named(figures.display, "display")
-        alone = len(told.reached) == 1
+        alone = len(solved.reached) == 1
         shown, others = (_display_rows(each, alone=alone) for each in (figures, exact.figures_on(display)))
         parts.append(Part([*_beside(shown, others)], f"On {figures.display}"))
         if not figures.size_known:
             parts[-1].items.append("Its size is not known: square pixels are assumed, and what needs mm is left out.")
-    return [*parts, fineness_part(told)]
+    return [*parts, fineness_part(solved)]
 
 
 def _beside(told: list[Row], exact: list[Row]) -> list[Row]:
@@ -256,15 +256,15 @@ def _beside(told: list[Row], exact: list[Row]) -> list[Row]:
     ]
 
 
-def _summary_rows(told: TabletMap) -> list[Row]:
-    summary, several = told.summary, len(told.request.onto) > 1
+def _summary_rows(solved: TabletMap) -> list[Row]:
+    summary, several = solved.summary, len(solved.request.onto) > 1
     listed = []
-    if len(told.reached) == 1:
+    if len(solved.reached) == 1:
         listed += _scale_rows(summary.scale_factor)
     listed.append(Row("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area"))
-    in_reach = in_reach_percent(told)
+    in_reach = in_reach_percent(solved)
     listed.append(Row("in reach", f"{number(in_reach, 1)} %", f"of the screen{'s' if several else ''}"))
-    if told.request.window_px is not None and summary.screen_used_percent < 100:
+    if solved.request.window_px is not None and summary.screen_used_percent < 100:
         listed.append(
             Row("window used", f"{number(summary.screen_used_percent, 1)} %", "of the window that was asked for")
         )

@@ -41,8 +41,8 @@ ENDINGS = {
 }
 
 
-def _state(told: TabletMap) -> tuple[str, str]:
-    figures = told.figures_on(told.reference)
+def _state(solved: TabletMap) -> tuple[str, str]:
+    figures = solved.figures_on(solved.reference)
     distortion = figures.distortion
     state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
     return state, tilt_words(figures.tilt_deg)
@@ -74,13 +74,13 @@ def _too(state: str) -> str:
     return state
 
 
-def untouched(told: TabletMap) -> TabletMap:
+def untouched(solved: TabletMap) -> TabletMap:
     """The whole tablet on all of the displays that the pen reaches: how drivers come. ``told`` itself where that cannot be."""
-    default = replace(told.request, fit="full", feel=None, within_built_mm=None, area_built_mm=None, window_px=None)
+    default = replace(solved.request, fit="full", feel=None, within_built_mm=None, area_built_mm=None, window_px=None)
     try:
         return solve(default)
     except EvenstrokeError:
-        return told
+        return solved
 
 
 def fragment(desk: Desk) -> str:
@@ -103,12 +103,12 @@ def fragment(desk: Desk) -> str:
     )
 
 
-def _redrawn(told: TabletMap, drawing: Drawing) -> dict[str, str]:
+def _redrawn(solved: TabletMap, drawing: Drawing) -> dict[str, str]:
     from render.pictures.redrawn import redrawn_raster, redrawn_scene
 
     if drawing.raster is None:
-        return {"svg": drawn(redrawn_scene(told, drawing))}
-    picture = redrawn_raster(told, drawing)
+        return {"svg": drawn(redrawn_scene(solved, drawing))}
+    picture = redrawn_raster(solved, drawing)
     picture.thumbnail((900, 900))
     out = io.BytesIO()
     picture.save(out, "PNG")

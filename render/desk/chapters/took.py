@@ -277,7 +277,7 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
     return []
 
 
-def correction(cause: Cause, told: TabletMap) -> dict[str, Any] | None:
+def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
     """The change of the letter that makes it say what the driver does; None where a setting outside it is wrong."""
     plain: dict[str, dict[str, Any]] = {
         "proportions not locked": {"fit": "full", "area": "", "scale": "", "feel": None},
@@ -292,8 +292,8 @@ def correction(cause: Cause, told: TabletMap) -> dict[str, Any] | None:
         target = Rect(*(round(value) for value in astuple(cause.target_px)))
         return {"window": rect_text(target, "px")}
     if cause.name in {"area scaled", "width differs", "height differs", "both differ"}:
-        tablet = told.request.tablet
-        seen, active = told.area_seen_mm, tablet.active_seen_mm
+        tablet = solved.request.tablet
+        seen, active = solved.area_seen_mm, tablet.active_seen_mm
         width, height = min(cause.area_width_mm, active.width), min(cause.area_height_mm, active.height)
         # Where it lies one trace does not say: about the same middle.
         left = min(max(seen.left + (seen.width - width) / 2, 0.0), active.width - width)
