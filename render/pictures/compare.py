@@ -58,13 +58,13 @@ def compare_scene(
     The other arguments are those of preview.preview_scene. Raises RequestError for an unknown unit or probe.
     """
     bare_length(0.0, units)
-    shown = [Demonstration.of(tablet_map, probes=probes, drawing=drawing) for _, tablet_map in maps]
+    shown = [Demonstration.of(solved, probes=probes, drawing=drawing) for _, solved in maps]
     title = _title(maps)
     easel = Easel(*size_mm)
     room = page(easel)
     if text:
         room = draw_title(easel, title, _subtitle(maps, shown), room)
-    turned = any(tilt_words(_tilt_deg(tablet_map)) for _, tablet_map in maps)
+    turned = any(tilt_words(_tilt_deg(solved)) for _, solved in maps)
     facts = [_facts(each, maps[0][1], units, turned=turned) if text else [] for _, each in maps]
     stages = [Stage(each, gap_mm=8.0) for each in shown]
     names = [name for name, _ in maps]
@@ -75,7 +75,7 @@ def compare_scene(
         if grid.best().scale >= least:
             break
     grid.draw(easel)
-    described = [f"{name}: {describe(tablet_map, units=units)}" for name, tablet_map in maps]
+    described = [f"{name}: {describe(solved, units=units)}" for name, solved in maps]
     return easel.scene(title=title, description=" ".join([f"{len(maps)} maps side by side.", *described]))
 
 
@@ -87,7 +87,7 @@ def three_fits(solved: TabletMap) -> list[tuple[str, TabletMap]]:
 
 def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
     """What becomes of a circle on each, in one sentence."""
-    shapes = [circle_words(tablet_map.figures_on(tablet_map.reference).distortion) for _, tablet_map in maps]
+    shapes = [circle_words(solved.figures_on(solved.reference).distortion) for _, solved in maps]
     if len(set(shapes)) == 1:
         if len(maps) == 1:
             return map_title(maps[0][1])
@@ -122,12 +122,12 @@ def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstrati
     if any(each.has_ghosts for each in shown):
         notes.append("dashed: the true shape")
     hatched = any(
-        tablet_map.summary.area_used_percent < 100 or tablet_map.screen_px != tablet_map.request.desktop.rect_px
-        for _, tablet_map in maps
+        solved.summary.area_used_percent < 100 or solved.screen_px != solved.request.desktop.rect_px
+        for _, solved in maps
     )
     if hatched:
         notes.append("hatched: out of use or out of reach")
-    if any(tablet_map.request.tablet.turn_deg for _, tablet_map in maps):
+    if any(solved.request.tablet.turn_deg for _, solved in maps):
         notes.append("triangle: the tablet's top edge as built")
     if len(maps) > 1:
         notes.append(f"in brackets: against {_short(maps[0][0])}")

@@ -83,7 +83,7 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
     for pane in shown.panes:
         frame = _frame(glass_mm_to_sheet, pane)
         label, words = pane.display.label, display_words(pane.display)
-        factor = factor_words(shown.tablet_map, pane.display)
+        factor = factor_words(shown.solved, pane.display)
         texts = [f"{label}: {words}{factor}", f"{label}: {words.split(',')[0]}{factor}", f"{label}{factor}", label]
         room = max(frame.width + 1.0, 24.0)
         texts = [text for text in texts if width_mm(text, em) <= room] or [shortened(label, em, room)]
@@ -95,7 +95,7 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
 
 
 def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -> None:
-    tablet = shown.tablet_map.request.tablet
+    tablet = shown.solved.request.tablet
     words = size(tablet.width_mm, tablet.height_mm, units)
     lies = [f"turned {tablet.turn_deg}° (triangle: its top edge as built)"] if tablet.turn_deg else []
     lies += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
@@ -129,15 +129,15 @@ def _label_strips(
     labels: Labels, shown: Demonstration, desk_mm_to_sheet: Affine, glass_mm_to_sheet: Affine, units: str
 ) -> None:
     """How wide the strips are that the pen does not use, on the tablet and on each display."""
-    tablet_map = shown.tablet_map
-    active, area = tablet_map.request.tablet.active_seen_mm, tablet_map.area_seen_mm
-    if not tablet_map.request.tablet.slant_deg and not tablet_map.area_angle_deg:
+    solved = shown.solved
+    active, area = solved.request.tablet.active_seen_mm, solved.area_seen_mm
+    if not solved.request.tablet.slant_deg and not solved.area_angle_deg:
         to_sheet = desk_mm_to_sheet @ shown.seen_to_desk
         for strip, wide_mm in _strips(active, area):
             on_sheet = to_sheet.rect(strip)
             _label_strip(labels, f"{length(wide_mm, units)} unused", on_sheet, to_sheet.rect(active))
     for pane in shown.panes:
-        part = pane.display.rect_px.overlap(tablet_map.screen_px)
+        part = pane.display.rect_px.overlap(solved.screen_px)
         if part is None:
             frame = glass_mm_to_sheet.rect(pane.rect_mm)
             x, y = frame.centre
@@ -193,7 +193,7 @@ def _label_angles(
         for shape in shown.probes.get(pane.display.label, ()):
             if shape.name != "diagonals":
                 continue
-            if pane.display == shown.tablet_map.reached[0]:
+            if pane.display == shown.solved.reached[0]:
                 # Under the hand 45 degrees are 45 degrees; once is enough.
                 _label_angle(easel, labels, shape.outline.through(desk_mm_to_sheet), "hand", area)
             to_sheet = glass_mm_to_sheet @ shown.desk_mm_to_glass_mm(pane)
@@ -221,11 +221,11 @@ def _label_angle(easel: Easel, labels: Labels, diagonals: Outline, role: str, gr
 
 
 def _description(shown: Demonstration, units: str) -> str:
-    tablet_map = shown.tablet_map
-    desktop = tablet_map.request.desktop
-    told = [describe(tablet_map, units=units)]
+    solved = shown.solved
+    desktop = solved.request.desktop
+    told = [describe(solved, units=units)]
     if len(desktop.displays) > 1:
-        names = ", ".join(_told_display(display, tablet_map) for display in desktop.displays)
+        names = ", ".join(_told_display(display, solved) for display in desktop.displays)
         told.append(f"{len(desktop.displays)} displays stand on the desk: {names}.")
     return " ".join(told)
 

@@ -143,8 +143,8 @@ class _Layout:
 
 
 def _draw_words(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
-    tablet_map = shown.tablet_map
-    figures = tablet_map.figures_on(tablet_map.reference)
+    solved = shown.solved
+    figures = solved.figures_on(solved.reference)
     where = "on the glass" if shown.to_scale else "on the glass, not to scale"
     easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
     said = "Its size in mm is not known, so square pixels are assumed."
@@ -157,7 +157,7 @@ def _draw_words(easel: Easel, shown: Demonstration, places: Places, units: str) 
 
 
 def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
-    told, body = shown.tablet_map, places.tablet
+    told, body = shown.solved, places.tablet
     easel.text(HAND_WORDS, body.left, body.top - 2.6, "heading")
     unused = 100 - told.summary.area_used_percent
     said = [f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."] if unused > _SEEN_PERCENT else []
@@ -178,19 +178,19 @@ def _notes(easel: Easel, said: list[str], body: Rect, right: float, *, below_mm:
 
 def _result_words(easel: Easel, shown: Demonstration, places: Places) -> None:
     """In the middle of what the circle became: what it is, where there is room."""
-    tablet_map = shown.tablet_map
-    pane = next((pane for pane in shown.panes if pane.display == tablet_map.reference), None)
+    solved = shown.solved
+    pane = next((pane for pane in shown.panes if pane.display == solved.reference), None)
     probes = [] if pane is None else shown.probes.get(pane.display.label, ())
     if pane is None or not probes:
         return
     to_sheet = places.glass_mm_to_sheet @ shown.desk_mm_to_glass_mm(pane)
     left, _, right, _ = probes[0].outline.through(to_sheet).bounds
     x, y = to_sheet.point(*probes[0].about)
-    figures = tablet_map.figures_on(tablet_map.reference)
+    figures = solved.figures_on(solved.reference)
     distortion = figures.distortion
     longer = (distortion.stretch - 1) * 100
     first = "round" if longer < ROUND_PERCENT else f"{number(longer, 1)} % oval"
-    scale = tablet_map.summary.scale_factor
+    scale = solved.summary.scale_factor
     second = "" if scale is None else f"{number(scale, 2)} times as large"
     room = (right - left) * 0.86
     em, small = 4.4, style("note").em_mm
@@ -242,7 +242,7 @@ class _Side:
 
 
 def _area_side(shown: Demonstration, places: Places, units: str) -> _Side:
-    told = shown.tablet_map
+    told = shown.solved
     grid, active = pull_grid_mm(told), told.request.tablet.active_seen_mm
     return _Side(
         "area",
@@ -263,7 +263,7 @@ def _mark_mm(solved: TabletMap, turn_deg: int) -> float:
 
 
 def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
-    told = shown.tablet_map
+    told = shown.solved
     reached = [pane for pane in shown.panes if pane.display in told.reached]
     reached.sort(key=lambda pane: pane.display != told.reference)
     return _Side(
@@ -281,7 +281,7 @@ def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
 
 def _draw_askew(easel: Easel, shown: Demonstration, places: Places, side: _Side) -> None:
     """The dimensions of the area of a tablet that lies askew, along the area's own edges; they pull ``side``, its box."""
-    told, to_sheet = shown.tablet_map, places.desk_mm_to_sheet
+    told, to_sheet = shown.solved, places.desk_mm_to_sheet
     corners = [to_sheet.point(*each) for each in shown.area_corners_desk_mm]
     body = [(to_sheet @ shown.seen_to_desk).point(*each) for each in told.request.tablet.active_seen_mm.corners]
     per = 1 / to_sheet.a

@@ -98,7 +98,7 @@ def _room(easel: Easel, solved: TabletMap, units: str, text: bool) -> Rect:
 def _draw_between(easel: Easel, shown: Demonstration, places: Places, share: float) -> None:
     """All that is drawn, ``share`` of its way from the tablet to the display that is to be true."""
     start = places.desk_mm_to_sheet
-    pane = next((pane for pane in shown.panes if pane.display == shown.tablet_map.reference), shown.panes[0])
+    pane = next((pane for pane in shown.panes if pane.display == shown.solved.reference), shown.panes[0])
     end = places.glass_mm_to_sheet @ shown.desk_mm_to_glass_mm(pane)
     here = Affine(
         *((1 - share) * one + share * other for one, other in zip(_elements(start), _elements(end), strict=True))

@@ -55,7 +55,7 @@ class Demonstration:
     the glass.
     """
 
-    tablet_map: TabletMap
+    solved: TabletMap
     panes: tuple[Pane, ...]
     step_mm: float | None
     probes: dict[str, tuple[Probe, ...]]
@@ -101,25 +101,25 @@ class Demonstration:
     @property
     def seen_to_desk(self) -> Affine:
         """Seen mm to desk mm: the slant, about the middle of the active area."""
-        return _seen_to_desk(self.tablet_map)
+        return _seen_to_desk(self.solved)
 
     @property
     def area_corners_desk_mm(self) -> tuple[tuple[float, float], ...]:
         """The corners of the area as it lies on the desk."""
-        corners = self.tablet_map.area_seen_mm.corners
-        if not self.tablet_map.request.tablet.slant_deg:
+        corners = self.solved.area_seen_mm.corners
+        if not self.solved.request.tablet.slant_deg:
             return corners
-        return tuple(_area_to_desk(self.tablet_map).point(x, y) for x, y in corners)
+        return tuple(_area_to_desk(self.solved).point(x, y) for x, y in corners)
 
     def stays_round(self, pane: Pane) -> bool:
         """Whether a circle comes out round on this display, so far as anybody could see."""
-        stretch = self.tablet_map.figures_on(pane.display).distortion.stretch
+        stretch = self.solved.figures_on(pane.display).distortion.stretch
         return (stretch - 1) * 100 < ROUND_PERCENT
 
     @property
     def all_round(self) -> bool:
         """The same for every display reached."""
-        return all(self.stays_round(pane) for pane in self.panes if pane.display in self.tablet_map.reached)
+        return all(self.stays_round(pane) for pane in self.panes if pane.display in self.solved.reached)
 
     @property
     def has_ghosts(self) -> bool:
@@ -129,8 +129,8 @@ class Demonstration:
 
     def desk_mm_to_glass_mm(self, pane: Pane) -> Affine:
         """What the hand does, on the glass of one display."""
-        to_px = self.tablet_map.seen_mm_to_desktop_px
-        if self.tablet_map.request.tablet.slant_deg:
+        to_px = self.solved.seen_mm_to_desktop_px
+        if self.solved.request.tablet.slant_deg:
             to_px @= ~self.seen_to_desk
         return pane.px_to_glass_mm @ to_px
 
@@ -138,26 +138,26 @@ class Demonstration:
         """Desk mm to glass mm as if shapes stayed true: about the same point, as large as the map is in its shorter direction."""
         x, y = shape.about
         there_x, there_y = self.desk_mm_to_glass_mm(pane).point(x, y)
-        scale = self.tablet_map.figures_on(pane.display).distortion.shortest
-        if not self.tablet_map.figures_on(pane.display).size_known:
+        scale = self.solved.figures_on(pane.display).distortion.shortest
+        if not self.solved.figures_on(pane.display).size_known:
             scale *= pane.px_to_glass_mm.a
         return Affine(scale, 0, there_x - scale * x, 0, scale, there_y - scale * y)
 
     def drawing_to_desk_mm(self) -> Affine:
         """The drawing's own unit to desk mm: laid into the largest upright part of the area with its proportions."""
         assert self.drawing is not None
-        area, tilt_deg = self.tablet_map.area_seen_mm, _tilt_deg(self.tablet_map)
+        area, tilt_deg = self.solved.area_seen_mm, _tilt_deg(self.solved)
         across, down = turned_extent(area.width, area.height, tilt_deg) if tilt_deg else (area.width, area.height)
         shrink = min(area.width / across, area.height / down)
-        x, y = _area_to_desk(self.tablet_map).point(*area.centre)
+        x, y = _area_to_desk(self.solved).point(*area.centre)
         width, height = area.width * shrink, area.height * shrink
         placed = self.drawing.onto_area(Rect(x - width / 2, y - height / 2, width, height))
         return self.seen_to_desk @ placed if self.drawing.in_mm else placed
 
     def tablet_body_mm(self) -> Rect:
         """The box around the tablet with its rim, desk frame."""
-        plate = grown(self.tablet_map.request.tablet.active_seen_mm, PLATE_MM)
-        if not self.tablet_map.request.tablet.slant_deg:
+        plate = grown(self.solved.request.tablet.active_seen_mm, PLATE_MM)
+        if not self.solved.request.tablet.slant_deg:
             return plate
         return self.seen_to_desk.rect(plate)
 
@@ -194,13 +194,13 @@ def draw_tablet(
     Where it is turned, a triangle outside the rim marks the edge that was the top as built; its left, top, right and
     bottom on the sheet are returned, so that nothing is written over it.
     """
-    tablet_map = shown.tablet_map
-    tablet = tablet_map.request.tablet
+    solved = shown.solved
+    tablet = solved.request.tablet
     active = tablet.active_seen_mm
     scale = desk_mm_to_sheet.a
     to_sheet = desk_mm_to_sheet @ shown.seen_to_desk
     easel.shape(Outline.rounded(grown(active, PLATE_MM), 6).through(to_sheet), "plate")
-    if tablet_map.area_seen_mm != active:
+    if solved.area_seen_mm != active:
         easel.shape(Outline.rect(active).through(to_sheet), "spare")
         easel.hatch(Rect(active.left, active.top, active.width, active.height), "spare-hatch", through=to_sheet)
     corners = shown.area_corners_desk_mm
@@ -261,21 +261,21 @@ def draw_screens(
     ``named`` says whether each display bears its name; None that it does where there are several. ``ground`` is the
     role of what is reached.
     """
-    tablet_map = shown.tablet_map
+    solved = shown.solved
     scale = glass_mm_to_sheet.a
     sheets = [glass_mm_to_sheet.rect(pane.rect_mm) for pane in shown.panes]
     for pane, on_sheet in zip(shown.panes, sheets, strict=True):
         easel.rect(grown(on_sheet, max(bezel_mm(pane.display) * scale, 0.5)), "bezel", radius=3 * scale)
-    reached = {display.label for display in tablet_map.reached}
+    reached = {display.label for display in solved.reached}
     for pane, on_sheet in zip(shown.panes, sheets, strict=True):
-        part_px = pane.display.rect_px.overlap(tablet_map.screen_px) if pane.display.label in reached else None
+        part_px = pane.display.rect_px.overlap(solved.screen_px) if pane.display.label in reached else None
         if part_px != pane.display.rect_px:
             easel.rect(on_sheet, "spare")
             easel.hatch(on_sheet, "spare-hatch")
         if part_px is not None:
             _draw_reached(easel, shown, pane, part_px, glass_mm_to_sheet, ground=ground)
         if named if named is not None else len(shown.panes) > 1:
-            _draw_label(easel, pane.display.label + factor_words(tablet_map, pane.display), on_sheet)
+            _draw_label(easel, pane.display.label + factor_words(solved, pane.display), on_sheet)
 
 
 def _draw_reached(

@@ -75,8 +75,8 @@ _LEAST_SHARE = 0.4
 
 def _draw_with_words(easel: Easel, shown: Demonstration, title: str, units: str) -> None:
     """Both bodies with all words; on a sheet too small for them without the notes, the figures or the headings."""
-    room = draw_title(easel, title, what_was_done(shown.tablet_map, units=units), page(easel))
-    figures = map_figures(shown.tablet_map, units=units)
+    room = draw_title(easel, title, what_was_done(shown.solved, units=units), page(easel))
+    figures = map_figures(shown.solved, units=units)
     tablet_words, screen_words = _tablet_words(shown, units), _screen_words(shown, units)
     bare = Stage(shown)
     least = _LEAST_SHARE * bare.best(room.width, room.height)[0]
@@ -182,12 +182,12 @@ def _elsewhere(solved: TabletMap) -> str:
 
 
 def _tablet_words(shown: Demonstration, units: str) -> Words:
-    tablet_map, tablet = shown.tablet_map, shown.tablet_map.request.tablet
+    solved, tablet = shown.solved, shown.solved.request.tablet
     lies = [f"turned {turn_words(tablet.turn_deg)}"] if tablet.turn_deg else []
     lies += [f"askew by {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
     notes = []
-    if tablet_map.area_seen_mm != tablet.active_seen_mm:
-        unused = 100 - tablet_map.summary.area_used_percent
+    if solved.area_seen_mm != tablet.active_seen_mm:
+        unused = 100 - solved.summary.area_used_percent
         notes.append(f"Hatched: out of use, {number(unused, 1 if unused < 10 else 0)}\N{NO-BREAK SPACE}%")
     if shown.step_mm is not None:
         notes.append(f"Grid of {length(shown.step_mm, units)}")
@@ -198,9 +198,9 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
 
 
 def _screen_words(shown: Demonstration, units: str) -> Words:
-    tablet_map, notes = shown.tablet_map, []
-    figures = tablet_map.figures_on(tablet_map.reference)
-    if tablet_map.screen_px != tablet_map.request.desktop.rect_px or len(tablet_map.reached) < len(shown.panes):
+    solved, notes = shown.solved, []
+    figures = solved.figures_on(solved.reference)
+    if solved.screen_px != solved.request.desktop.rect_px or len(solved.reached) < len(shown.panes):
         notes.append("Hatched: out of the pen's reach")
     if shown.has_ghosts:
         notes.append("Dashed: the true shape")
@@ -209,7 +209,7 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
     elif shown.step_mm is not None:
         step = shown.step_mm
         now = size(step * figures.distortion.scale_x, step * figures.distortion.scale_y, units).replace(" ", NO_BREAK)
-        where = f" on {_short(tablet_map.reference.label)}" if len(tablet_map.reached) > 1 else ""
+        where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
         notes.append(f"Each square of the grid is now {now}{where}")
     heading = "On the screen" if len(shown.panes) == 1 else "On the screens"
     return Words(heading + ("" if shown.to_scale else ", not to scale"), tuple(notes))

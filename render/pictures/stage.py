@@ -105,7 +105,7 @@ class Stage:
     @property
     def _mark_mm(self) -> float:
         """Room below the tablet for the mark of its built top edge, where that is at the bottom."""
-        return 4.0 if self.shown.tablet_map.request.tablet.turn_deg == 180 else 0.0
+        return 4.0 if self.shown.solved.request.tablet.turn_deg == 180 else 0.0
 
     # How large
 
@@ -219,12 +219,12 @@ class Stage:
         parts = [
             pane.px_to_glass_mm.rect(part)
             for pane in self.shown.panes
-            if (part := pane.display.rect_px.overlap(self.shown.tablet_map.screen_px))
+            if (part := pane.display.rect_px.overlap(self.shown.solved.screen_px))
         ]
         if not parts:
             return
         sheets = [places.glass_mm_to_sheet.rect(part) for part in parts]
-        askew = bool(self.shown.tablet_map.request.tablet.slant_deg)
+        askew = bool(self.shown.solved.request.tablet.slant_deg)
         if places.arrangement == ABOVE:
             left, right = min(sheets, key=lambda part: part.left), max(sheets, key=lambda part: part.right)
             ends = (min(corners), max(corners)) if askew else (corners[0], corners[1])
@@ -238,7 +238,7 @@ class Stage:
 
     def _draw_arrow(self, easel: Easel, places: Places) -> None:
         x0, x1, y = places.tablet.right, places.screens.left, places.screens.top + places.screens.height / 2
-        if self.shown.tablet_map.request.tablet.turn_deg == 90:
+        if self.shown.solved.request.tablet.turn_deg == 90:
             # The mark of the built top edge stands there.
             x0 += 4.0
         if places.tablet.height < 4 * style("heading").em_mm:
@@ -250,9 +250,9 @@ class Stage:
         easel.line([(middle - half, y), (middle + half - 2, y)], "arrow")
         tip = middle + half
         easel.polygon([(tip, y), (tip - 2.8, y - 1.5), (tip - 2.8, y + 1.5)], "arrow-head")
-        scale = self.shown.tablet_map.summary.scale_factor
+        scale = self.shown.solved.summary.scale_factor
         # Several displays have a factor each, which stands with the figures.
-        if self.screen_words.heading and scale is not None and len(self.shown.tablet_map.reached) == 1:
+        if self.screen_words.heading and scale is not None and len(self.shown.solved.reached) == 1:
             words = f"× {number(scale, 2)}"
             if width_mm(words, style("label").em_mm) < x1 - x0 - 2.0:
                 easel.text(words, middle, y - 3.2, "label", anchor="middle")

@@ -45,9 +45,9 @@ def change(advice, about):
     return next(change for change in advice.changes if change.about == about)
 
 
-def after(tablet_map, seat, change, band=BAND):
+def after(solved, seat, change, band=BAND):
     """The advice once ``change`` is carried out."""
-    setup = changed(Setup(tablet_map.request, seat, band), change.asks)
+    setup = changed(Setup(solved.request, seat, band), change.asks)
     if setup.before_middle:
         # The middle of all displays is where one sits, and no part of a request.
         return None
@@ -182,8 +182,8 @@ def test_each_change_carried_out_mends_its_figure_and_harms_no_other(request, se
     of the same list of changes would do.
     """
     try:
-        tablet_map = solve(request)
-        advice = advise(tablet_map, seat, band)
+        solved = solve(request)
+        advice = advise(solved, seat, band)
     except RequestError:
         # A seat that cannot be for this display: too near for its height, or inside its curve.
         return
@@ -195,7 +195,7 @@ def test_each_change_carried_out_mends_its_figure_and_harms_no_other(request, se
         # Something to buy stands alone.
         assert not any(way.buys for way in (first, *first.instead)) or (first.buys and first.instead == ())
         for way in (first, *first.instead):
-            then = after(tablet_map, seat, way, band)
+            then = after(solved, seat, way, band)
             if then is None:
                 continue
             assert way.about in inside(then)
@@ -208,8 +208,8 @@ def test_each_change_carried_out_mends_its_figure_and_harms_no_other(request, se
 @given(real_desks(), _bands)
 def test_nothing_is_bought_where_a_free_change_would_do(request, band):
     """Tries by brute force what the advice tries by thought: each display alone, each turn, each fit, and nine scales of the band."""
-    tablet_map = solve(request)
-    advice = advise(tablet_map, None, band)
+    solved = solve(request)
+    advice = advise(solved, None, band)
     bought = {each.about for each in advice.changes if each.buys}
     missing = {f.key for f in advice.findings if f.side != "inside"} - {
         key for each in advice.changes for key in (each.about, *each.mends)
@@ -217,7 +217,7 @@ def test_nothing_is_bought_where_a_free_change_would_do(request, band):
     if not bought | missing:
         return
     good = inside(advice)
-    for way in _all_free(tablet_map.request, band):
+    for way in _all_free(solved.request, band):
         try:
             found = {each.key for each in map_findings(solve(way), band, None) if each.side == "inside"}
         except RequestError:

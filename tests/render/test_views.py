@@ -212,7 +212,7 @@ def test_a_tablet_askew_is_drawn_so_that_upright_stays_upright():
     assert (to_glass.b, to_glass.d) == pytest.approx((0, 0), abs=1e-12)
     (x0, y0), (x1, y1), *_ = shown.area_corners_desk_mm
     assert y0 == pytest.approx(y1)
-    assert x1 - x0 == pytest.approx(shown.tablet_map.area_seen_mm.width)
+    assert x1 - x0 == pytest.approx(shown.solved.area_seen_mm.width)
 
 
 @pytest.mark.parametrize("size_mm", [(320.0, 180.0), (100.0, 80.0), (80.0, 300.0)])

@@ -75,7 +75,7 @@ def _too(state: str) -> str:
 
 
 def untouched(solved: TabletMap) -> TabletMap:
-    """The whole tablet on all of the displays that the pen reaches: how drivers come. ``told`` itself where that cannot be."""
+    """The whole tablet on all of the displays that the pen reaches: how drivers come. ``solved`` itself where that cannot be."""
     default = replace(solved.request, fit="full", feel=None, within_built_mm=None, area_built_mm=None, window_px=None)
     try:
         return solve(default)
