@@ -90,7 +90,7 @@ def parse(text: str | bytes, name: str) -> Parsed:
     try:
         if isinstance(text, bytes):
             text = text.decode("utf-8")
-        return _Reader(text, name).read()
+        return _Events(text, name).read()
     except UnicodeDecodeError as error:
         must = f"must be text in UTF-8; byte {error.start} is not"
         raise RequestError(Problem(name, must, instead="Is this the profile, or a picture?")) from None
@@ -128,7 +128,7 @@ class _Open:
             self.holder.append(value)
 
 
-class _Reader:
+class _Events:
     """Turns the parser's events into plain data without recursion, so that no input is too deep to refuse."""
 
     def __init__(self, text: str, name: str) -> None:

@@ -80,7 +80,7 @@ class DisplayFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class _Candidate:
+class _DeclaredSize:
     """A declared size, as a plain phrase in ``source``, its ``kind``, and how far rounding may have moved it.
 
     ``times`` is how often it is declared.
@@ -173,18 +173,18 @@ def _area_px(timing: Declared) -> int:
     return timing.width_px * timing.height_px
 
 
-def _candidates(blocks: EdidBlocks, width_px: int, height_px: int, doubts: list[str]) -> Iterator[_Candidate]:
+def _candidates(blocks: EdidBlocks, width_px: int, height_px: int, doubts: list[str]) -> Iterator[_DeclaredSize]:
     """The sizes that are declared, the most exact first."""
     for size in blocks.sizes:
         if size.width_mm and size.height_mm:
-            yield _Candidate("block", size.width_mm, size.height_mm, size.source, 1.0)
+            yield _DeclaredSize("block", size.width_mm, size.height_mm, size.source, 1.0)
     whole = [timing for timing in blocks.timings if timing.width_px * height_px == timing.height_px * width_px]
     times = Counter((timing.width_mm, timing.height_mm) for timing in whole)
     for timing in blocks.timings:
         mm = (timing.width_mm, timing.height_mm)
         # A timing of other proportions fills only a part of the panel, and its size is that of the part.
         if timing in whole and all(mm) and times[mm]:
-            yield _Candidate("timing", *mm, timing.source, 1.0, times.pop(mm))
+            yield _DeclaredSize("timing", *mm, timing.source, 1.0, times.pop(mm))
         elif any(mm) and not all(mm):
             doubts.append(f"{_capital(timing.source)} gives one side only: {_size_text(*mm)}.")
     if blocks.cm_holds_ratio:
@@ -193,15 +193,15 @@ def _candidates(blocks: EdidBlocks, width_px: int, height_px: int, doubts: list[
         )
     elif blocks.width_cm and blocks.height_cm:
         sides = 10.0 * blocks.width_cm, 10.0 * blocks.height_cm
-        yield _Candidate("centimetres", *sides, "the base block in whole centimetres", 10.0)
+        yield _DeclaredSize("centimetres", *sides, "the base block in whole centimetres", 10.0)
     elif blocks.ratio is not None:
         doubts.append(f"The base block gives a proportion of {blocks.ratio:.2f} to 1 in place of a size.")
 
 
-def _elected(sensible: list[_Candidate], width_px: int, height_px: int) -> _Candidate | None:
+def _elected(sensible: list[_DeclaredSize], width_px: int, height_px: int) -> _DeclaredSize | None:
     """The winner of the vote that the module's docstring describes; the earlier one where all is equal."""
 
-    def votes(one: _Candidate) -> tuple[int, bool, bool, int]:
+    def votes(one: _DeclaredSize) -> tuple[int, bool, bool, int]:
         agreeing = [other for other in sensible if _same_size(one, other)]
         square = not width_px or _pixel_shape(one, width_px, height_px) <= _ODD_PIXEL
         return len({other.kind for other in agreeing}), square, one.kind == "centimetres", one.times
@@ -212,7 +212,7 @@ def _elected(sensible: list[_Candidate], width_px: int, height_px: int) -> _Cand
     return min((one for one in sensible if _same_size(elected, one)), key=lambda one: (one.rounded_mm, -one.times))
 
 
-def _why_wrong(size: _Candidate, width_px: int, height_px: int) -> str:
+def _why_wrong(size: _DeclaredSize, width_px: int, height_px: int) -> str:
     """Why this cannot be the size of the picture, or nothing."""
     for across, down in _PROPORTIONS:
         for sides in ((across, down), (down, across)):
@@ -232,13 +232,13 @@ def _why_wrong(size: _Candidate, width_px: int, height_px: int) -> str:
     return ""
 
 
-def _pixel_shape(size: _Candidate, width_px: int, height_px: int) -> float:
+def _pixel_shape(size: _DeclaredSize, width_px: int, height_px: int) -> float:
     """The longer side of a pixel over its shorter one."""
     shape = (size.width_mm / width_px) / (size.height_mm / height_px)
     return max(shape, 1 / shape)
 
 
-def _odd_pixels(best: _Candidate, width_px: int, height_px: int) -> list[str]:
+def _odd_pixels(best: _DeclaredSize, width_px: int, height_px: int) -> list[str]:
     if not width_px or best.rounded_mm > 0.02 * min(best.width_mm, best.height_mm):
         return []
     shape = _pixel_shape(best, width_px, height_px)
@@ -247,7 +247,7 @@ def _odd_pixels(best: _Candidate, width_px: int, height_px: int) -> list[str]:
     return [f"By this size its pixels are not square but {100 * (shape - 1):.0f} % longer one way: measure to be sure."]
 
 
-def _disagreements(best: _Candidate, others: list[_Candidate]) -> list[str]:
+def _disagreements(best: _DeclaredSize, others: list[_DeclaredSize]) -> list[str]:
     """One sentence that names the sizes, three at most, that are further from the best than rounding explains."""
     apart = [other for other in others if not _same_size(best, other)]
     if not apart:
@@ -256,7 +256,7 @@ def _disagreements(best: _Candidate, others: list[_Candidate]) -> list[str]:
     return [f"{_capital(str(best))} but {named}: measure to be sure."]
 
 
-def _same_size(best: _Candidate, other: _Candidate) -> bool:
+def _same_size(best: _DeclaredSize, other: _DeclaredSize) -> bool:
     for mine, its in ((best.width_mm, other.width_mm), (best.height_mm, other.height_mm)):
         # The centimetre field ends at 255: there it means that much or more.
         at_its_end = other.rounded_mm == 10 and its == 10 * _LARGEST_CM and mine >= its

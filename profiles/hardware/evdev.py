@@ -11,7 +11,7 @@ import math
 import struct
 from dataclasses import dataclass
 
-from profiles.hardware.pen_facts import Axis, PenFacts, pen_facts
+from profiles.hardware.pen_facts import PenAxis, PenFacts, pen_facts
 
 ABS_X, ABS_Y, ABS_PRESSURE, ABS_TILT_X, ABS_TILT_Y = 0x00, 0x01, 0x18, 0x1A, 0x1B
 
@@ -60,6 +60,6 @@ def _angle_deg(tilt: AbsRange) -> tuple[float, float] | None:
     return math.degrees(tilt.lowest / tilt.resolution), math.degrees(tilt.highest / tilt.resolution)
 
 
-def _axis(one: AbsRange) -> Axis:
+def _axis(one: AbsRange) -> PenAxis:
     length_mm = (one.highest - one.lowest) / one.resolution if one.resolution > 0 else None
-    return Axis(one.lowest, one.highest, length_mm)
+    return PenAxis(one.lowest, one.highest, length_mm)

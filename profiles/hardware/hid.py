@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from mapper.problems import Problem, RequestError
 from profiles.hardware.hid_items import ReportField, read_fields
-from profiles.hardware.pen_facts import Axis, PenFacts, pen_facts
+from profiles.hardware.pen_facts import PenAxis, PenFacts, pen_facts
 
 _CENTIMETRES, _INCHES, _RADIANS, _DEGREES = 0x11, 0x13, 0x12, 0x14
 # A unit of length as tenths of a millimetre, so that a length is one exact quotient of integers.
@@ -78,14 +78,14 @@ def _pen(report: dict[str, ReportField], report_id: int | None) -> PenFacts:
     )
 
 
-def _axis(one: ReportField) -> Axis:
+def _axis(one: ReportField) -> PenAxis:
     tenths = _TENTHS_OF_MM.get(one.unit)
     if _why_unknown(one) or tenths is None or one.exponent is None:
-        return Axis(one.logical_min, one.logical_max, None)
+        return PenAxis(one.logical_min, one.logical_max, None)
     # One quotient of integers, so the length is correctly rounded: 9.4 in is 238.76 mm.
     extent = one.physical_max - one.physical_min
     length_mm = extent * tenths * 10 ** max(one.exponent, 0) / (10 * 10 ** max(-one.exponent, 0))
-    return Axis(one.logical_min, one.logical_max, length_mm)
+    return PenAxis(one.logical_min, one.logical_max, length_mm)
 
 
 def _why_unknown(one: ReportField) -> str:

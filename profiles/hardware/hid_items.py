@@ -99,7 +99,7 @@ def read_fields(data: bytes, where: str) -> tuple[tuple[ReportField, ...], tuple
         raise RequestError(Problem(where, "holds no report descriptor", "nothing", _HINT))
     if len(data) > LONGEST_BYTES:
         raise RequestError(Problem(where, f"a report descriptor has at most {LONGEST_BYTES} bytes", "more", _HINT))
-    reader = _Reader()
+    reader = _Items()
     for kind, tag, value in _items(data, reader.doubts):
         reader.take(kind, tag, value)
     if reader.collections:
@@ -130,7 +130,7 @@ def _items(data: bytes, doubts: list[str]) -> Iterator[tuple[int, int, _Value]]:
         place = end
 
 
-class _Reader:
+class _Items:
     """Walks the items and keeps the state they set."""
 
     def __init__(self) -> None:

@@ -22,7 +22,7 @@ _SAME_COUNTS = 0.005
 
 
 @dataclass(frozen=True, slots=True)
-class Axis:
+class PenAxis:
     """One axis: its logical range in counts, and the length that this range stands for, None where it is not told."""
 
     lowest: int
@@ -48,8 +48,8 @@ class PenFacts:
     ``tilt`` whether it reports any. ``source`` says who tells all this.
     """
 
-    x: Axis
-    y: Axis
+    x: PenAxis
+    y: PenAxis
     counts_per_mm: float | None
     source: str
     report_id: int | None = None
@@ -76,8 +76,8 @@ class PenFacts:
 
 
 def pen_facts(
-    x: Axis,
-    y: Axis,
+    x: PenAxis,
+    y: PenAxis,
     source: str,
     *,
     report_id: int | None = None,
@@ -105,16 +105,16 @@ def pen_facts(
     )
 
 
-def _sensible(axis: Axis, way: str, doubts: list[str]) -> Axis:
+def _sensible(axis: PenAxis, way: str, doubts: list[str]) -> PenAxis:
     if axis.length_mm is None:
         return axis
     if SMALLEST_MM <= axis.length_mm <= LARGEST_MM:
         return axis
     doubts.append(f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; it is not used.")
-    return Axis(axis.lowest, axis.highest, None)
+    return PenAxis(axis.lowest, axis.highest, None)
 
 
-def _common_counts(x: Axis, y: Axis, doubts: list[str]) -> float | None:
+def _common_counts(x: PenAxis, y: PenAxis, doubts: list[str]) -> float | None:
     """The counts per mm of both axes: those of the longer one, whose rounding weighs least."""
     across, down = x.counts_per_mm, y.counts_per_mm
     if across is None or down is None:

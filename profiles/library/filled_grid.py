@@ -61,7 +61,7 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
         # A mark is a note where German or French is spoken.
         head[head.index("note")] = "score"
     named = [column for column in head if column in _COLUMNS]
-    read = _Reader(name, given)
+    read = _Rows(name, given)
     if len(named) >= 2:
         read.log(head, rows[1:])
     else:
@@ -81,7 +81,7 @@ def _column(cell: str) -> str:
     return LOG_HEADINGS.get("_".join(words), cell.lower())
 
 
-class _Reader:
+class _Rows:
     def __init__(self, name: str, given: Given) -> None:
         self.name, self.given = name, given
         self.found: list[Felt] = []

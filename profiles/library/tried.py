@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class Manner:
     """How a pairing was tried: scale (three digits) and stretch (two decimals) of the map, the seat, the work. What differs in these is told apart."""
 
     scale_factor: float | None
@@ -34,7 +34,7 @@ class Way:
     doing: str
 
     @classmethod
-    def of(cls, felt: Felt) -> Way:
+    def of(cls, felt: Felt) -> Manner:
         figures = felt.figures
         return cls(
             None if figures.scale_factor is None else float(f"{figures.scale_factor:.3g}"),
@@ -55,11 +55,11 @@ class Cell:
     distance_mm: float | None
 
     @property
-    def ways(self) -> dict[Way, Cell]:
+    def ways(self) -> dict[Manner, Cell]:
         """The entries told apart by how they were tried, each way a cell of its own, the one with most entries first."""
-        held: dict[Way, list[Felt]] = {}
+        held: dict[Manner, list[Felt]] = {}
         for felt in self.entries:
-            held.setdefault(Way.of(felt), []).append(felt)
+            held.setdefault(Manner.of(felt), []).append(felt)
         order = sorted(held, key=lambda way: -len(held[way]))
         return {way: _cell_of(self.tablet, self.display, held[way], self.factor) for way in order}
 

@@ -142,7 +142,7 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         canvases = _canvases(picture.name, small, sampled, ruled=ruled)
         for share in shares:
             level += 1
-            looks = [(canvas, _Look.of(canvas, share)) for canvas in canvases if canvas.strongest >= _LEAST_CONTRAST]
+            looks = [(canvas, _InkOf.of(canvas, share)) for canvas in canvases if canvas.strongest >= _LEAST_CONTRAST]
             for every in (False,) if ruled else (False, True):
                 for canvas, look in looks:
                     for points in look.all_ink() if every else look.outlines():
@@ -298,7 +298,7 @@ def _alternate(sampled: Array, one: Array, two: Array) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class _Look:
+class _InkOf:
     """The ink on a canvas, from the ``least`` extent on that a trace may have: its patches, and the ``tall`` ones among them."""
 
     ink: _Patches
@@ -307,7 +307,7 @@ class _Look:
     whole: bool
 
     @classmethod
-    def of(cls, canvas: _Canvas, share: float) -> _Look:
+    def of(cls, canvas: _Canvas, share: float) -> _InkOf:
         """The ink that is off the ground by ``share`` of the strongest."""
         ink = patches(canvas.apart > max(share * canvas.strongest, canvas.quiet), corners=True)
         extents = np.minimum(ink.boxes[:, 2] - ink.boxes[:, 0], ink.boxes[:, 3] - ink.boxes[:, 1])

@@ -52,7 +52,7 @@ def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
 
     Raises RequestError naming ``where`` and the limit for an SVG beyond one; says nothing of other faults.
     """
-    look = _Look(where)
+    look = _Counter(where)
     parser = expat.ParserCreate()
     parser.StartElementHandler = look.start
     parser.EndElementHandler = look.end
@@ -66,7 +66,7 @@ def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
     return tuple(look.plainer)
 
 
-class _Look:
+class _Counter:
     def __init__(self, where: str) -> None:
         self.where = where
         self.open: list[_Element] = []

@@ -99,7 +99,7 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
         instead = 'Type for example --of "card at 60,45mm" --of "card at 160,100mm"'
         raise RequestError(Problem("--of", "at least two things need a place, or none", "one", instead))
     upright = request.things[0].upright
-    best = _Reading.of(said, request, laid_upright=upright)
+    best = _Laid.of(said, request, laid_upright=upright)
     other = None
     if best.finding is None or not best.finding.agrees:
         # A long side that lies upright: the map may squeeze or be turned, or the thing was laid so and nobody said it.
@@ -107,7 +107,7 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
         if upright or any(each.trace.lies_upright for each in traced):
             readings = [
                 best,
-                *(_Reading.of(changed, request, laid_upright=laid) for laid in (not upright, upright)),
+                *(_Laid.of(changed, request, laid_upright=laid) for laid in (not upright, upright)),
             ]
             # Who says upright knows; who says nothing may not have thought of it.
             best = best if upright else min(readings, key=lambda reading: reading.doubt)
@@ -128,7 +128,7 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Reading:
+class _Laid:
     """What the traces say if the things lay in one of two ways."""
 
     traced: list[Traced]
@@ -137,7 +137,7 @@ class _Reading:
     finding: Finding | None
 
     @classmethod
-    def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Reading:
+    def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Laid:
         traces = [each.trace for each in traced]
         places = [thing.place_seen_mm for thing in request.things]
         whole = whole_map(traces, places, request.place_error_mm) if len(traces) > 1 and any(places) else None

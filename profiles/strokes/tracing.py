@@ -79,7 +79,7 @@ class Traced:
 
 
 @dataclass(frozen=True, slots=True)
-class _Found:
+class _Proved:
     """A candidate that proved an outline of the kind asked for; ``by_hand``: it wobbles as hands do."""
 
     candidate: Candidate
@@ -97,7 +97,7 @@ def trace_picture(
     """
     picture = open_picture(path, crop_px)
     name = os.path.basename(path)  # noqa: PTH119
-    found: list[_Found] = []
+    found: list[_Proved] = []
     refused: list[tuple[Candidate, RequestError]] = []
     for candidate in islice(candidates(picture), _MOST_TRIED):
         # A frame that a machine drew may stand before the trace; only what may be the answer ends the search.
@@ -161,7 +161,7 @@ def _crop_words(rect: Rect) -> str:
     return f"--crop {left:.0f},{top:.0f},{rect.right - left:.0f}x{rect.bottom - top:.0f}px"
 
 
-def _apart(one: _Found, two: _Found) -> bool:
+def _apart(one: _Proved, two: _Proved) -> bool:
     """Whether two outlines are two things, and not one that was traced twice."""
     size = one.placed.size_px
     off = float(np.hypot(*(one.placed.centre_px - two.placed.centre_px)))
@@ -170,7 +170,7 @@ def _apart(one: _Found, two: _Found) -> bool:
 
 def _try(
     picture: Picture, candidate: Candidate, name: str, outline: KnownOutline, picture_to_desktop: Affine
-) -> _Found:
+) -> _Proved:
     """The candidate measured. Raises RequestError where it is no outline of the kind asked for."""
     ink = candidate.ink
     extent = float(np.max(np.ptp(ink.points_px, axis=0))) + ink.spot_px
@@ -207,7 +207,7 @@ def _try(
     canvas = None if candidate.alone or _is_all(picture, candidate) else upright.rect(candidate.canvas)
     traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
     by_hand = trace.free.spread_px / scale > _LEAST_WOBBLE_PX * close.shrink
-    return _Found(candidate, traced, start, by_hand)
+    return _Proved(candidate, traced, start, by_hand)
 
 
 def trace_points(

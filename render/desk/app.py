@@ -27,7 +27,7 @@ from render.desk.answer import without_options
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
-from render.desk.drafts import Draft, Kept, Step
+from render.desk.drafts import Draft, Kept, State
 from render.desk.entry import answer_parts, form_words, pieces
 from render.desk.letter import ABOUT, MORE, displays_words, letter
 from render.desk.notes import changed, note, outcome, wrong_words
@@ -354,7 +354,7 @@ def warm(app: Flask, shop: Shop) -> None:
     """Load what the first page needs: a browser takes a while to start."""
     # What goes wrong here goes wrong again where somebody reads of it.
     with contextlib.suppress(Exception), app.app_context():
-        desk = Desk(shop, Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: Step(0, None, "", EXAMPLE)}), 0)
+        desk = Desk(shop, Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: State(0, None, "", EXAMPLE)}), 0)
         render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
 
 

@@ -45,7 +45,7 @@ ID = re.compile(r"[sfn]-[a-z0-9-]{1,64}")
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class State:
     """One state of a desk: what is said of it, the step it came from, and which blank was changed."""
 
     number: int
@@ -85,7 +85,7 @@ class Draft:
     id: str
     path: Path
     origin: dict[str, Any]
-    steps: dict[int, Step]
+    steps: dict[int, State]
     at: int = 0
     kept: list[Kept] = field(default_factory=list)
     unwritten: Problem | None = None
@@ -118,7 +118,7 @@ class Draft:
         """Where redo goes: the last of what was made at ``step``."""
         return max((each.number for each in self.steps.values() if each.after == step), default=None)
 
-    def ancestors(self, step: int) -> list[Step]:
+    def ancestors(self, step: int) -> list[State]:
         """The steps before ``step``, the nearest first."""
         found, at = [], self.steps[step].after
         while at is not None and at in self.steps:
@@ -126,13 +126,13 @@ class Draft:
             at = self.steps[at].after
         return found
 
-    def change(self, after: int, about: str, said: Description) -> Step:
+    def change(self, after: int, about: str, said: Description) -> State:
         """A further step. The same step again where nothing is changed."""
         with self._lock:
             if said == self.steps[after].said:
                 self.go(after)
                 return self.steps[after]
-            step = Step(max(self.steps) + 1, after, about, said)
+            step = State(max(self.steps) + 1, after, about, said)
             self.steps[step.number] = step
             self.at = step.number
             self._write(step.line)
@@ -290,7 +290,7 @@ class Drafts:
     def begin(self, id_: str, origin: dict[str, Any], said: Description, kept: Kept | None = None) -> Draft:
         """A new draft, written at its first change."""
         with self._lock:
-            draft = Draft(id_, self.folder / f"{id_}.jsonl", origin, {0: Step(0, None, "", said)})
+            draft = Draft(id_, self.folder / f"{id_}.jsonl", origin, {0: State(0, None, "", said)})
             if kept is not None:
                 draft.kept.append(kept)
             self._open[id_] = draft
@@ -361,7 +361,7 @@ def _add(draft: Draft, line: dict[str, Any]) -> None:
     if "step" in line:
         number, after = int(line["step"]), line["after"]
         if after is None or after in draft.steps:
-            draft.steps[number] = Step(number, after, str(line.get("about", "")), from_plain(line["said"]))
+            draft.steps[number] = State(number, after, str(line.get("about", "")), from_plain(line["said"]))
             draft.at = number
     elif "kept" in line:
         kept = Kept(int(line["kept"]), str(line["revision"]), int(line["number"]), str(line["when"]))
@@ -377,7 +377,7 @@ def _shorten(draft: Draft) -> None:
     line = [draft.steps[draft.at], *draft.ancestors(draft.at)][:STEPS_LEFT]
     oldest = line[-1]
     draft.steps = {each.number: each for each in reversed(line)}
-    draft.steps[oldest.number] = Step(oldest.number, None, "", oldest.said)
+    draft.steps[oldest.number] = State(oldest.number, None, "", oldest.said)
     draft.kept = [kept for kept in draft.kept if kept.step in draft.steps]
     with contextlib.suppress(OSError, EvenstrokeError):
         draft._write_all()  # noqa: SLF001 - likewise

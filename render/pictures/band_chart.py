@@ -28,10 +28,10 @@ CURVE_POINTS = 61
 
 def band_chart_scene(found: Found, title: str | None = None, *, heading: bool = True) -> Scene:
     """The chart of ``found``, under a ``title`` of its own unless one is given."""
-    return _Chart(found).scene(title or band_title(found), heading=heading)
+    return _BandChart(found).scene(title or band_title(found), heading=heading)
 
 
-class _Chart:
+class _BandChart:
     def __init__(self, found: Found) -> None:
         self.found = found
         values = [trial.value for trial in found.trials]

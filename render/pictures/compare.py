@@ -68,10 +68,10 @@ def compare_scene(
     facts = [_facts(each, maps[0][1], units, turned=turned) if text else [] for _, each in maps]
     stages = [Stage(each, gap_mm=8.0) for each in shown]
     names = [name for name, _ in maps]
-    least = _LEAST_SHARE * _Grid(stages, names, [[] for _ in maps], room, named=text).best().scale
+    least = _LEAST_SHARE * _CellGrid(stages, names, [[] for _ in maps], room, named=text).best().scale
     # On a sheet too small for all facts there are fewer, the most telling first.
     for most in (len(facts[0]), 3, 1, 0):
-        grid = _Grid(stages, names, [each[:most] for each in facts], room, named=text)
+        grid = _CellGrid(stages, names, [each[:most] for each in facts], room, named=text)
         if grid.best().scale >= least:
             break
     grid.draw(easel)
@@ -173,7 +173,7 @@ class _Cells:
     facts_below: bool
 
 
-class _Grid:
+class _CellGrid:
     """Cells in rows and columns: in each the name, the two bodies and the facts; found so that the scale is largest."""
 
     def __init__(

@@ -71,10 +71,10 @@ def pair_chart_scene(tablets: Sequence[Tablet], displays: Sequence[Display], ban
             )
         )
     lanes = [[pair(tablet, display) for display in sized] for tablet in tablets]
-    return _Chart(lanes, band, use, [display.label for display in displays if display.width_mm is None]).scene()
+    return _PairChart(lanes, band, use, [display.label for display in displays if display.width_mm is None]).scene()
 
 
-class _Chart:
+class _PairChart:
     def __init__(self, lanes: list[list[Pair]], band: Band, use: str | None, unsized: list[str]) -> None:
         self.band = band
         self.use = use

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from profiles.library.trial_book import SCORE_WORDS
-from profiles.library.tried import Cell, Study, Way
+from profiles.library.tried import Cell, Manner, Study
 from render.sentences.pairs import FEEL
 from render.sentences.words import counted, fixed, number
 
@@ -49,7 +49,7 @@ def way_words(cell: Cell) -> list[tuple[str, Cell]]:
     ways = cell.ways
     if len(ways) < 2:
         return []
-    differ = {name: len({getattr(way, name) for way in ways}) > 1 for name in Way.__slots__}
+    differ = {name: len({getattr(way, name) for way in ways}) > 1 for name in Manner.__slots__}
     told = []
     for way, each in ways.items():
         words = [way.doing if differ["doing"] else ""]
