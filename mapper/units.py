@@ -30,8 +30,8 @@ NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
 _COMMA = re.compile(r"\d,\d")
 _EITHER = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
-# More digits than any real length has; a longer text is somebody's slip or an attack on int().
-_MOST_DIGITS = 30
+#: More digits than any real number of a desk has; a longer text is somebody's slip or an attack on int().
+MOST_DIGITS = 30
 
 
 def agree(one: float, other: float) -> bool:
@@ -129,7 +129,7 @@ def parse_length_mm(text: str, where: str, *, unit: str | None = None, named: tu
     Zero and negative lengths are for the caller to judge.
     """
     match = _LENGTH.fullmatch(with_point(text, where))
-    if not match or len(match.group(1)) > _MOST_DIGITS:
+    if not match or len(match.group(1)) > MOST_DIGITS:
         raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
     digits, name = match.group(1), match.group(2).lower() or unit
     if not name:

@@ -55,6 +55,8 @@ _MOST_PROBLEMS = 20
 _MOST_NOTES = 8
 # More commas between digits in one line are no size.
 _MOST_COMMAS = 12
+# The cells of a line whose columns are aligned: two spaces part them.
+_ALIGNED = re.compile(r"\S+(?: \S+)*")
 
 _TABLET_COLUMNS = ("label", "size", "width", "height", "counts_per_mm", "counts_per_inch", "resolution", "turn_deg")
 _DISPLAY_COLUMNS = ("label", "size", "diagonal", "width", "height", "pixels", "width_px", "height_px")
@@ -171,15 +173,11 @@ def _counted_notes(name: str) -> Iterator[None]:
 def _fails(make: Callable[[Cells, Cells, str], Item], line: tuple[int, str], name: str) -> bool:
     """Whether a line without a digit is none of ours: ``medium`` is one."""
     try:
-        with hearing(_unheard):
+        with hearing(lambda _note: None):
             make({"size": line[1]}, {}, name)
     except EvenstrokeError:
         return True
     return False
-
-
-def _unheard(_note: str) -> None:
-    pass
 
 
 def _unquoted(line: str) -> str:
@@ -225,15 +223,12 @@ def _table(line: str, columns: tuple[str, ...]) -> tuple[Header, dict[str, str],
     for delimiter in delimiters(line):
         cells = next(csv.reader([line], delimiter=delimiter), [])
         ways.append((*_header(cells, columns), delimiter))
-    aligned = list(re.finditer(r"\S+(?: \S+)*", line))
+    aligned = list(_ALIGNED.finditer(line))
     if len(aligned) > 1:
         cells = [match.group() for match in aligned]
         ways.append((*_header(cells, columns), [match.start() for match in aligned]))
 
-    def known(way: tuple[Header, dict[str, str], str | list[int]]) -> int:
-        return sum(column is not None for _, column in way[0])
-
-    best = max(ways, key=known)
+    best = max(ways, key=lambda way: sum(column is not None for _, column in way[0]))
     named = {column for _, column in best[0]} - {None}
     # "Pad, 240 x 152 mm" is a line of a list, although pad is a word for a tablet.
     return None if not named or (named == {"label"} and re.search(r"\d", line)) else best
@@ -366,10 +361,10 @@ def _aligned_rows(lines: list[tuple[int, str]], starts: list[int]) -> Iterator[t
 
     Two spaces part cells; each belongs to the heading that it stands under, or nearest to.
     """
-    heads = [(match.start(), match.end()) for match in re.finditer(r"\S+(?: \S+)*", lines[0][1])]
+    heads = [(match.start(), match.end()) for match in _ALIGNED.finditer(lines[0][1])]
     for number, line in lines[1:]:
         row = [""] * len(starts)
-        for match in re.finditer(r"\S+(?: \S+)*", line):
+        for match in _ALIGNED.finditer(line):
             far = [max(start - match.end(), match.start() - end) for start, end in heads]
             at = min(range(len(heads)), key=lambda index: (max(far[index], 0), far[index]))
             row[at] = f"{row[at]} {match.group()}".strip()

@@ -63,25 +63,25 @@ def pasted_display(text: str, where: str) -> Reading | None:
     _refuse_two_meanings(text, where)
     several = line.take_all(_SEVERAL)
     after = "".join(f" {each}" for each in _after(line))
-    grouped, pairs = line.take_all(_GROUPED), line.pairs()
-    pixels = _pixels(line, grouped, [pair for pair in pairs if pair.unit in {"", "px"}], where)
+    pairs = line.pairs()
+    pixels = _pixels(line, [pair for pair in pairs if pair.unit in {"", "px"}], where)
     if pixels is None:
         return None
     width_px, height_px, doubts = pixels
-    size, more = _display_size(line, [pair for pair in pairs if pair.unit in _MM], width_px / height_px, where)
+    size = _display_size(line, [pair for pair in pairs if pair.unit in _MM], width_px / height_px, where)
     if not size and (bare := _BARE_DIAGONAL.search(line.masked)):
         number = bare.group(1)
         instead = f"Type {number}in {width_px}x{height_px} or {number}cm {width_px}x{height_px}"
         raise RequestError(Problem(where, "a length needs its unit", quoted(number), instead))
     if several:
         doubts = (*doubts, "one of several displays was read: type --display once for each")
-    return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), (*doubts, *more))
+    return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), doubts)
 
 
 def measures(text: str) -> set[str]:
     """Which kinds of measure a text holds: ``pair`` (two sides), ``length``."""
     line = _Line(text)
-    found = {"pair"} if line.pairs() or line.take_all(_GROUPED) else set()
+    found = {"pair"} if line.pairs() else set()
     return found | ({"length"} if line.take_all(_SINGLE) else set())
 
 
@@ -110,7 +110,7 @@ _AFTER = rf"(?:\s*(?:(?:de|of|in|en)\s+)?(?P<after%d>{_TAG})(?!\s*[:=]?\s*[0-9])
 _SIDE = rf"{_BEFORE}(?P<number%d>{_NUM})(?:\s*-?\s*(?P<unit%d>{_UNIT}))?{_IN_BRACKETS}{_AFTER}"
 _BY = rf"(?:\s*[x*]\s*|\s+(?:{_any(words.BY)})\s+)"
 _PAIR = re.compile(
-    rf"(?:[(\[](?P<unit0>{_UNIT})[)\]]\s*[:=]?\s*)?{_START}{_SIDE % ((1,) * 5)}{_BY}{_SIDE % ((2,) * 5)}(?:{_BY}{_SIDE % ((3,) * 5)})?(?:\s*(?P<unit4>{_UNIT}))?(?![0-9])"
+    rf"(?:[(\[](?P<unit0>{_UNIT})[)\]]\s*[:=]?\s*)?{_START}{_SIDE % ((1,) * 5)}{_BY}{_SIDE % ((2,) * 5)}(?:{_BY}{_SIDE % ((3,) * 5)})?(?:\s*(?P<unit4>{_UNIT})|\s*[(\[](?P<unit5>{_UNIT})[)\]])?(?![0-9])"
 )
 _SINGLE = re.compile(rf"{_START}{_BEFORE % 1}(?P<number1>{_NUM})\s*-?\s*(?P<unit1>{_UNIT}){_AFTER % 1}")
 # 2 560 x 1 440, with the space that groups digits in French and other languages.
@@ -145,7 +145,8 @@ _A_DISPLAY = rf"(?:{_any(words.DISPLAYS)})[a-z]{{0,2}}(?![a-z])"
 _SEVERAL = re.compile(
     rf"(?<![a-z0-9.,])(?:(?:{_any(words.SEVERAL)})(?:\s+|-)|[2-9]\s*x\s*)"
     rf"(?={_A_DISPLAY}|[1-9][0-9](?:[.,][0-9]+)?\s*-?\s*(?:{_any(u for u in words.UNITS if words.UNITS[u] == 'in')}))"
-    rf"|^[2-9]\s+(?={_A_DISPLAY})|[2-9]\s*台"
+    rf"|^[2-9]\s+(?={_A_DISPLAY})|[2-9]\s*(?:台|(?:stuck|pcs|pieces|pack)(?![a-z]))"
+    rf"|(?<=[\"a-z] )x\s?[2-9](?![0-9.,]|\s*(?:{_any(words.UNITS)}))"
 )
 _BEZEL = re.compile(rf"(?<![a-z])bezel\s+(?P<number>{_NUM})\s*(?P<unit>{_UNIT})")
 _NAMED = re.compile(rf"(?<![a-z0-9])(?<![0-9][.,])(?:{_any(words.NAMED_PIXELS)})(?![a-z0-9+])")
@@ -214,9 +215,9 @@ class _Line:
 
     def pairs(self) -> list[_Pair]:
         """All pairs of sides, blanked out, each with what it is called."""
+        found = [_Pair((match[1], match[2]), "px", *match.span(), "", False) for match in self.take_all(_GROUPED)]
         before = self.masked
         matches = self.take_all(_PAIR)
-        found = []
         for index, match in enumerate(matches):
             # What stands between the one before and this one, and right after it, says what it is.
             lead = before[matches[index - 1].end() if index else 0 : match.start()]
@@ -266,10 +267,11 @@ def _standing(lead: str, tail: str) -> str:
 
 def _pair_of(match: re.Match[str], standing: str) -> _Pair:
     numbers = match.group("number1"), match.group("number2")
-    if _tag(match, 1) in words.HEIGHT and _tag(match, 2) not in words.HEIGHT:
+    # Beside a V the H is horizontal.
+    if _tag(match, 1) == "v" or (_tag(match, 1) in words.HEIGHT and _tag(match, 2) not in words.HEIGHT | {"v"}):
         numbers = numbers[1], numbers[0]
     body = match.group("number3") is not None
-    units = [unit for n in (1, 2, 3, 4, 0) if (unit := match.group(f"unit{n}"))]
+    units = [unit for n in (1, 2, 3, 4, 5, 0) if (unit := match.group(f"unit{n}"))]
     unit = _unit(units[-1]) if units else ""
     if unit in _MM and len(units) >= 2 and _unit(units[0]) != unit:
         # 22.4 cm x 148 mm: both in the second's unit, exactly.
@@ -427,21 +429,15 @@ def _after(line: _Line) -> list[str]:
     return found
 
 
-def _pixels(
-    line: _Line, grouped: list[re.Match[str]], pairs: list[_Pair], where: str
-) -> tuple[int, int, tuple[str, ...]] | None:
+def _pixels(line: _Line, pairs: list[_Pair], where: str) -> tuple[int, int, tuple[str, ...]] | None:
     found: dict[tuple[int, int], bool] = {}
-    for match in grouped:
-        found[int(_whole(match.group(1))), int(_whole(match.group(2)))] = True
     for pair in pairs:
         sides = [_whole(number) for number in pair.numbers]
-        if pair.body or not all(re.fullmatch(r"[0-9]{1,9}", side) for side in sides):
+        whole = not pair.body and all(re.fullmatch(r"[0-9]{1,9}", side) for side in sides)
+        if not whole or (pair.unit != "px" and min(map(int, sides)) < _LEAST_PX):
             line.give_back(pair.start, pair.end)
             continue
         size = int(sides[0]), int(sides[1])
-        if pair.unit != "px" and min(size) < _LEAST_PX:
-            line.give_back(pair.start, pair.end)
-            continue
         found[size] = found.get(size, False) or pair.unit == "px"
     named = _named_pixels(line)
     if not found:
@@ -480,9 +476,9 @@ def _named_pixels(line: _Line) -> tuple[str, tuple[int, int]] | None:
     return line.as_shown(*matches[0].span()), size
 
 
-def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: str) -> tuple[str, tuple[str, ...]]:
-    """The size as shorthand has it, empty where none is told, and doubts."""
-    flat = pairs or _named_sides(line)
+def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: str) -> str:
+    """The size as shorthand has it, empty where none is told."""
+    pairs = pairs or _named_sides(line)
     singles = []
     for match in line.take_all(_SINGLE):
         unit = _unit(match.group("unit1"))
@@ -495,7 +491,7 @@ def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: st
             singles.append((mm, number, unit, match))
     diagonal = _one_diagonal(line, singles, where)
     pictures = []
-    for pair in flat:
+    for pair in pairs:
         width, height = pair.sides_mm(where)
         fits = min(width, height) > 0 and abs(width / height / proportions - 1) <= _PROPORTIONS
         right = diagonal is None or _agree((width * width + height * height) ** 0.5, diagonal[0])
@@ -503,17 +499,15 @@ def _display_size(line: _Line, pairs: list[_Pair], proportions: float, where: st
             pictures.append(pair)
         else:
             line.give_back(pair.start, pair.end)
-    if len({pair.shorthand(where) for pair in pictures}) > 1:
+    if pictures:
         finest = min(pictures, key=lambda pair: pair.fineness(where))
         if not all(all(map(_agree, pair.sides_mm(where), finest.sides_mm(where))) for pair in pictures):
             told = " and ".join(pair.shorthand(where) for pair in pictures)
             raise RequestError(
                 Problem(where, "must have one size of its picture", told, "Type its diagonal, for example 27in")
             )
-        pictures = [finest]
-    if pictures:
-        return pictures[0].shorthand(where), ()
-    return (f"{diagonal[1]}{diagonal[2]}" if diagonal else ""), ()
+        return finest.shorthand(where)
+    return f"{diagonal[1]}{diagonal[2]}" if diagonal else ""
 
 
 _Single = tuple[float, str, str, "re.Match[str]"]

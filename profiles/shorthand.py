@@ -25,7 +25,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display, Tablet
 from mapper.problems import Collected, Problem, RequestError, found_at, quoted
-from mapper.units import NUMBER, exact_decimal, parse_length_mm
+from mapper.units import MOST_DIGITS, NUMBER, exact_decimal, parse_length_mm
 from profiles.doubts import doubt
 
 if TYPE_CHECKING:
@@ -43,9 +43,7 @@ _SIZE = re.compile(rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}")
 _TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
 _RESOLUTION = re.compile(rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
 _PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
-_KNOWN_UNIT = re.compile(r"mm|cm|in|inch|\"|″|''", re.IGNORECASE)
 _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
-_MOST_DIGITS = 30
 _AFTER = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
 # 2x27in are two displays.
 _COUNTED = re.compile(rf"[2-9]{_BY}[1-9]\d")
@@ -222,7 +220,7 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
 def _zoom(text: str, where: str) -> float:
     """``1.5`` or ``150%``."""
     digits = text.strip().removesuffix("%").strip()
-    if not re.fullmatch(NUMBER, digits, re.ASCII) or len(digits) > _MOST_DIGITS:
+    if not re.fullmatch(NUMBER, digits, re.ASCII) or len(digits) > MOST_DIGITS:
         raise RequestError(Problem(where, "zoom must be a number", quoted(text), "Type zoom 1.5"))
     return exact_decimal(digits, divisor=100 if text.strip().endswith("%") else 1)
 
@@ -302,17 +300,7 @@ def _size_mm(
 
         instead = "Type " + " or ".join(f"{width}x{height}{unit}" for unit in likely_units(float(width), float(height)))
         raise RequestError(Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead))
-    for unit in (width_unit or height_unit, height_unit):
-        if not _KNOWN_UNIT.fullmatch(unit):
-            instead = f"Type {width}x{height}mm or {width}x{height}in"
-            if unit.lower() == "m":
-                instead = f"Type {float(width) * 1000:g}x{float(height) * 1000:g}mm"
-            raise RequestError(Problem(where, "the unit must be mm, cm or in", quoted(unit), instead))
-    unit = height_unit.lower()
-    return (
-        parse_length_mm(width + (width_unit or ""), where, unit=unit),
-        parse_length_mm(height + unit, where),
-    )
+    return parse_length_mm(width + (width_unit or height_unit), where), parse_length_mm(height + height_unit, where)
 
 
 def _counts_per_mm(text: str, where: str) -> float:

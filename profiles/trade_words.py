@@ -54,7 +54,7 @@ HEIGHT = _words(
     """height high tall hoehe hohe hoch hauteur haut alto altura altezza hoogte hoog wysokosc 高さ 縦 高 高度 h"""
 )
 #: Letters that say which side is meant, but not surely which in all languages.
-SIDE_LETTERS = _words("""w b h l a d t p""")
+SIDE_LETTERS = _words("""w b h l a d t p v""")
 DIAGONAL = _words("""diagonal diagonale diagonaal przekatna bildschirmdiagonale bilddiagonale 対角 对角线""")
 
 VISIBLE = _words("viewable visible sichtbar sichtbare visibile visibles")
@@ -136,19 +136,13 @@ SEVERAL = _phrases(
 _HEADINGS = """
 label: name label model title product item designation bezeichnung modell produkt artikel gerat nom modele produit article nombre modelo
  producto articulo nome modello prodotto articolo produto naam model nazwa 名前 名称 型番 製品名 品名 型号 产品
-size: size area format grosse flache taille tamano dimensione tamanho formaat rozmiar サイズ 画面サイズ 尺寸 bildschirmgrosse displaygrosse
-width: width breite largeur ancho anchura larghezza largura breedte szerokosc 幅 横 横幅 宽 宽度
-height: height hohe hoehe hauteur alto altura altezza hoogte wysokosc 高さ 縦 高 高度
-diagonal: diagonal diagonale diagonaal przekatna bildschirmdiagonale bilddiagonale 対角 对角线
+size: size area format grosse flache taille tamano dimensione tamanho formaat rozmiar サイズ 大きさ 画面サイズ 尺寸 bildschirmgrosse displaygrosse
 resolution: resolution auflosung resolucion risoluzione resolucao resolutie rozdzielczosc definition 解像度 分辨率
-pixels: pixels pixel px bildpunkte pixeles
 turn_deg: turn drehung rotation giro rotazione 回転
 """
 #: The same of a log of days of trying.
 _LOG_HEADINGS = """
 date: date day datum tag fecha dia data giorno jour dzien 日付
-tablet: tablet tablett zeichentablett grafiktablett tablette tableta tavoletta tekentablet ペンタブレット ペンタブ タブレット 数位板
-display: display screen monitor bildschirm ecran moniteur pantalla schermo tela scherm モニター モニタ ディスプレイ 显示器
 score: score rating mark felt bewertung wertung punkte gefuhl evaluation puntuacion valoracion punteggio voto valutazione ocena cijfer 評価 点数 评分
 who: who name person wer qui quien chi nom nombre nome naam 名前
 doing: doing work arbeit tatigkeit travail trabajo lavoro werk praca 作業 用途
@@ -165,22 +159,28 @@ def _by_word(table: str) -> dict[str, str]:
     return {word: column for column, _, words in lines for word in words.split()}
 
 
-HEADINGS, LOG_HEADINGS = _by_word(_HEADINGS), _by_word(_LOG_HEADINGS)
+_SIDES = {**dict.fromkeys(WIDTH, "width"), **dict.fromkeys(HEIGHT, "height"), **dict.fromkeys(DIAGONAL, "diagonal")}
+HEADINGS = _by_word(_HEADINGS) | _SIDES
+LOG_HEADINGS = _by_word(_LOG_HEADINGS) | dict.fromkeys(TABLETS, "tablet") | dict.fromkeys(DISPLAYS, "display")
 
 #: Words of a heading that say nothing of which column it is.
-FILLERS = _words("""active aktive aktiver active activa activo attiva attivo ativa visible sichtbare visibile nutzbare screen
-    display tablet monitor bildschirm ecran pantalla schermo tela scherm the of de der des du del della dell d
-    do da di in en em per pro par counts count lines linien lignes lineas linee deg degrees grad 画面 表示""")
+FILLERS = (
+    TABLETS
+    | DISPLAYS
+    | PER
+    | COUNTED
+    | _words("""active aktive aktiver activa activo attiva attivo ativa visible sichtbare visibile nutzbare the of de der
+    des du del della dell d do da di in en em count deg degrees grad 画面 表示""")
+)
 
 #: Words that name the kind of thing and no particular one: no label, and not worth naming when they are left aside.
 KINDS = (
-    TABLETS
-    | DISPLAYS
+    FILLERS
     | DIAGONAL
-    | FILLERS
-    | HEADINGS.keys()
+    | PIXELS
+    | _by_word(_HEADINGS).keys()
     | {word for phrase in (*ACTIVE, *OUTER) for word in phrase.split()}
-    | _words("""panel pen drawing graphics working bereich gebied aire zona superficie proportions aspect ratio seitenverhaltnis zeichenflache outer ワイド 液晶
+    | _words("""panel pen drawing graphics working bereich gebied aire zona superficie proportions aspect ratio seitenverhaltnis zeichenflache outer ワイド 液晶 約
     with and approx about ca circa die das mit von und im etwa la le les avec et environ el los las con y il lo e a""")
 )
 

@@ -21,7 +21,7 @@ from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
 from mapper.problems import Collected, Problem, RequestError, nearest, quoted
 from profiles.doubts import doubt
-from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, parse_day, parse_doing, yes_or_no
+from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, cell_number, parse_day, parse_doing, yes_or_no
 from profiles.lists import csv_rows, decoded, one_display, one_tablet, refuse_all, require_column
 from profiles.times import iso_day
 from profiles.trade_words import LOG_HEADINGS, folded
@@ -151,9 +151,6 @@ class _Reader:
         doing, shares = parse_doing(cells.get("doing", given.doing))
         if "first day" in cells:
             first_day = yes_or_no(cells["first day"], f"{where}, first day")
-        minutes = cells.get("minutes")
-        if minutes is not None and not re.fullmatch(r"\d+(\.\d+)?", minutes):
-            raise RequestError(Problem(f"{where}, minutes", "must be a number", quoted(minutes)))
         seen = None
         if distance is not None and display.width_mm is not None:
             seen = visual_angle_deg(display.width_mm, distance)
@@ -166,7 +163,7 @@ class _Reader:
             doing=doing,
             shares=shares,
             score=score,
-            minutes=None if minutes is None else float(minutes),
+            minutes=cell_number(cells["minutes"], f"{where}, minutes") if "minutes" in cells else None,
             who=cells.get("who", given.who),
             note=cells.get("note"),
             tablet=tablet.label,

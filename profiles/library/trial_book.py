@@ -477,7 +477,7 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
 
 def _felt_of(cells: dict[str, str], where: str) -> Felt:
     data: dict[str, Any] = {
-        column: _number(cell, f"{where}, {column}") if column in _NUMBERS else cell
+        column: cell_number(cell, f"{where}, {column}") if column in _NUMBERS else cell
         for column, cell in cells.items()
         if cell and column in CSV_COLUMNS
     }
@@ -501,7 +501,8 @@ def yes_or_no(cell: str, where: str) -> bool:
     return _YES_NO[cell.strip().lower()]
 
 
-def _number(cell: str, where: str) -> float:
+def cell_number(cell: str, where: str) -> float:
+    """A number as spreadsheets write it. Raises RequestError naming ``where``."""
     try:
         return finite(float(with_point(cell, where)), where)
     except ValueError:

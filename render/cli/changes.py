@@ -6,8 +6,8 @@ import click
 
 from mapper.problems import AnswerIsNo, Problem
 from profiles.times import TIME, shown
-from render.cli.options import as_option, echo_data, examples, library_option
-from render.cli.types import STATION, Command, open_library
+from render.cli.options import as_option, echo_data, examples, library_option, station_argument
+from render.cli.types import Command, open_library
 from render.sentences.changes import changes_data, changes_sentence
 
 
@@ -21,7 +21,7 @@ from render.sentences.changes import changes_data, changes_sentence
         'evenstroke changes "window desk" 3 7 --as json',
     ),
 )
-@click.argument("workstation", type=STATION)
+@station_argument
 @click.argument("from_revision", metavar="[A]", required=False)
 @click.argument("to_revision", metavar="[B]", required=False)
 @as_option("text", "yaml", "json")

@@ -4,47 +4,45 @@ from __future__ import annotations
 
 import click
 
-from mapper.desk import TURNS_DEG
-from mapper.problems import Problem, RequestError
+from mapper.problems import Problem, RequestError, quoted
 from profiles.rectangles import parse_rect
-from profiles.shorthand import parse_tablet
-from render.cli.options import as_option, echo_answer, examples
-from render.cli.types import Command
+from render.cli.options import as_option, desk_argument, echo_answer, examples, tablet_said, turn_option
+from render.cli.types import Command, NamedDesk, usual_desk
 from render.reports.text import forms_data, forms_text
 
 
 @click.command(
     "explain",
     cls=Command,
-    then='evenstroke map --tablet {tablet} --display "27in 2560x1440" --area {rectangle}, to see what it does',
+    then="evenstroke map {desk} --area {rectangle}, to see what it does",
     epilog=examples(
-        "evenstroke explain 10,5,200x120mm --tablet 240x152mm",
+        "evenstroke explain 10,5,200x120mm",
+        'evenstroke explain 10,5,200x120mm "window desk"',
         'evenstroke explain "1500,750 to 31500,18750 counts" --tablet 240x152mm@150/mm',
         'evenstroke explain "centre 50,50,90x80%" --tablet 9.4x6in --turn 90',
         'evenstroke explain "10,27,200x120mm from bottom-left" --tablet 240x152mm --as json',
     ),
 )
 @click.argument("rectangle", metavar="RECT")
+@desk_argument(required=False)
 @click.option(
-    "--tablet", metavar="SIZE", required=True, help="Active area, for counts with its resolution: 240x152mm@150/mm."
+    "--tablet",
+    metavar="SIZE",
+    help="Active area, for counts with its resolution: 240x152mm@150/mm.  [default: DESK's]",
 )
-@click.option(
-    "--turn",
-    "turn_deg",
-    type=click.Choice([str(turn) for turn in TURNS_DEG]),
-    default="0",
-    show_default=True,
-    help="How far the tablet is turned clockwise on the desk, in degrees.",
-)
+@turn_option
 @as_option("text", "yaml", "json")
-def command(*, rectangle: str, tablet: str, turn_deg: str, form: str) -> None:
-    """Convert a rectangle from one driver's form to every other.
+def command(*, rectangle: str, desk: NamedDesk | None, tablet: str | None, turn_deg: str | None, form: str) -> None:
+    """Convert a rectangle from one driver's form to every other, on DESK's tablet or on --tablet.
 
     RECT is left,top,width x height, or two corners (left,top to right,bottom), or centre x,y,width x height; in mm,
     cm, in, % of the active area or counts; from the top left of the tablet as built, or "... from bottom-left", or
     "... as seen" on the turned tablet.
     """
-    described = parse_tablet(tablet, "--tablet", turn_deg=int(turn_deg))
+    if tablet is not None and desk is not None:
+        raise RequestError(Problem("--tablet", "goes without a desk, which has its own", quoted(tablet)))
+    base = None if tablet else (desk or usual_desk()).find().workstation.map.request
+    described = tablet_said(base, tablet, turn_deg, None)
     rect = parse_rect(rectangle, "RECT", described)
     active = described.active_built_mm
     if not active.holds(rect, slack=1e-9 * max(active.width, active.height)):

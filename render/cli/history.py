@@ -6,8 +6,8 @@ import click
 
 from mapper.problems import AnswerIsNo
 from profiles.library.history import history
-from render.cli.options import as_option, echo_answer, examples, library_option
-from render.cli.types import STATION, Command, open_library, whole_type
+from render.cli.options import as_option, echo_answer, examples, library_option, station_argument
+from render.cli.types import Command, open_library, whole_type
 from render.reports.library_text import history_data, history_text
 
 
@@ -21,7 +21,7 @@ from render.reports.library_text import history_data, history_text
         'evenstroke history "window desk" --all --as json',
     ),
 )
-@click.argument("workstation", type=STATION)
+@station_argument
 @click.option("--last", type=whole_type(1, 1_000_000), default=20, show_default=True, help="How many to list.")
 @click.option("--all", "whole", is_flag=True, help="All of them.")
 @as_option("text", "yaml", "json")

@@ -17,7 +17,16 @@ from mapper.rect import Rect
 from profiles.shorthand import parse_displays, parse_tablet
 from profiles.written import as_written
 from render.cli.spellings import Spelled
-from render.cli.types import DESK, DISPLAY_TEXT, TABLET_TEXT, NamedDesk, plain_number, remember_library, usual_desk
+from render.cli.types import (
+    DESK,
+    DISPLAY_TEXT,
+    STATION,
+    TABLET_TEXT,
+    NamedDesk,
+    plain_number,
+    remember_library,
+    usual_desk,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -57,6 +66,13 @@ def as_option(*forms: str, help_text: str = "Output format; all but text is for 
     return click.option("--as", "form", type=click.Choice(forms), default=forms[0], show_default=True, help=help_text)
 
 
+turn_option = click.option(
+    "--turn",
+    "turn_deg",
+    type=click.Choice([str(turn) for turn in TURNS_DEG]),
+    help="How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else 0]",
+)
+
 #: The options that describe a desk and what is wanted of it; ``map_request`` reads them. They stay texts until then: the letter of
 #: the desk page says the same texts, what they mean depends on each other (percent of which tablet, pixels of which display),
 #: and all that is wrong in them is told at once.
@@ -77,12 +93,7 @@ request_options = together(
         help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
         'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". From the display itself: @connected, @edid:FILE.',
     ),
-    click.option(
-        "--turn",
-        "turn_deg",
-        type=click.Choice([str(turn) for turn in TURNS_DEG]),
-        help="How far the tablet is turned clockwise on the desk, in degrees.  [default: 0]",
-    ),
+    turn_option,
     click.option(
         "--fit",
         type=click.Choice(FITS),
@@ -176,7 +187,7 @@ def map_request(
             instead = 'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke map "window desk"'
             raise RequestError(*(Problem(name, must, "", instead) for name in missing))
     problems: list[Problem] = []
-    parsed_tablet = _read(problems, lambda: _tablet(base, tablet, turn_deg, slant))
+    parsed_tablet = _read(problems, lambda: tablet_said(base, tablet, turn_deg, slant))
     desktop = _read(
         problems, lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
     )
@@ -218,11 +229,11 @@ def _said(text: str | None) -> str | None:
     return None if text is None or text.strip().lower() == NONE else text
 
 
-def _tablet(base: MapRequest | None, tablet: str | None, turn_deg: str | None, slant: str | None) -> Tablet:
+def tablet_said(base: MapRequest | None, tablet: str | None, turn_deg: str | None, slant: str | None) -> Tablet:
     """The tablet that was typed, or that of ``base``, lying as was said or as it lay."""
     lies = base.tablet if base else None
     turn = int(turn_deg) if turn_deg is not None else lies.turn_deg if lies else 0
-    slant_deg = plain_number(slant, "--slant") if slant is not None else lies.slant_deg if lies else 0.0
+    slant_deg = plain_number(_said(slant) or "0", "--slant") if slant is not None else lies.slant_deg if lies else 0.0
     described = lies if lies and tablet is None else parse_tablet(tablet or "", "--tablet", turn_deg=turn)
     return replace(described, turn_deg=turn, slant_deg=slant_deg)
 
@@ -308,6 +319,15 @@ library_option = click.option(
     expose_value=False,
     callback=remember_library,
     help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder in your user data]",
+)
+
+
+#: The workstation to look up in the library: the usual one where none is named.
+station_argument = click.argument(
+    "workstation",
+    type=STATION,
+    required=False,
+    callback=lambda ctx, _, name: name or (None if ctx.resilient_parsing else usual_desk().typed),
 )
 
 

@@ -11,8 +11,8 @@ from profiles.files import write_whole
 from profiles.format.document import to_json
 from profiles.library.desks import find_revision
 from profiles.times import shown
-from render.cli.options import as_option, examples, force_option, library_option
-from render.cli.types import MOMENT, PROFILE, STATION, Command, open_library
+from render.cli.options import as_option, examples, force_option, library_option, station_argument
+from render.cli.types import MOMENT, PROFILE, Command, open_library
 from render.reports.text import map_text
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
         'evenstroke recall "window desk" --date 2026-03-15',
     ),
 )
-@click.argument("workstation", type=STATION)
+@station_argument
 @click.option(
     "--revision", metavar="N", help="The revision's number; 3a or 3b if two copies of the library each kept a 3."
 )

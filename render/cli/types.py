@@ -14,7 +14,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
-from mapper.units import NUMBER, positive, with_point
+from mapper.units import MOST_DIGITS, NUMBER, positive, with_point
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -32,8 +32,6 @@ Number = TypeVar("Number", int, float)
 
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
 
-# A longer text is somebody's slip: no number of a desk has so many digits.
-_LONGEST_NUMBER = 30
 # As many people write a scale or an angle.
 _NUMBER_TYPED = re.compile(rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?")
 
@@ -210,7 +208,7 @@ def plain_number(text: str, where: str) -> float:
     """The number that an option holds, with a decimal point or comma: ``2,5``, ``2.5x``, ``10°``. Raises RequestError naming ``where``."""
     text = with_point(text, where)
     match = _NUMBER_TYPED.fullmatch(text.strip().lower())
-    if not match or len(text) > _LONGEST_NUMBER:
+    if not match or len(match.group(1)) > MOST_DIGITS:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
     return float(match.group(1))
 
@@ -236,7 +234,7 @@ def _percent(text: str, where: str) -> float:
 
 
 def _band(text: str, where: str) -> Band:
-    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:-|to)\s*([0-9.,]+)\s*", text)
+    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:[-\u2013]|to)\s*([0-9.,]+)\s*", text)
     if not match:
         raise RequestError(Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3"))
     from mapper.choosing.recommended import Band

@@ -241,10 +241,9 @@ class _Wall:
             glass = Glass.of_display(display, None if seat is None else seat.curve_radius_mm)
             near, far, held = comfortable_distance_mm(glass)
             words.append(
-                f"From {display.label} sit {_distance(near)} to {_distance(far)} away: recommendations for "
-                f"{', '.join(held)} hold there."
+                f"Sit {_distance(near)} to {_distance(far)} from {display.label}: recommended for {', '.join(held)}."
                 if far < 1e6
-                else f"From {display.label} sit {_distance(near)} away or more."
+                else f"Sit {_distance(near)} or more from {display.label}."
             )
             if seat is not None:
                 angle = visual_angle_deg(display.width_mm, seat.distance_mm)

@@ -29,9 +29,15 @@ def band_lines(found: Found) -> list[str]:
         "",
         f"  from              {counted(entries, 'entry', 'entries')} on {counted(days, 'day')}"
         + (f", which count for {number(band.weight, 1)}" if entries and band.weight < entries - 0.05 else ""),
-        f"  band              {value_words(found, band.low)} to {value_words(found, band.high)}{not_tried(found)}",
-        f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and {_from_to(found, band.high_sure)}",
-        f"  best              {value_words(found, band.best)} ({held} sure: {value_words(found, band.best_low)} to {value_words(found, band.best_high)})",
+    ]
+    # Where no one best fits, its numbers would say nothing.
+    if band.one_best:
+        lines += [
+            f"  band              {value_words(found, band.low)} to {value_words(found, band.high)}{not_tried(found)}",
+            f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and {_from_to(found, band.high_sure)}",
+            f"  best              {value_words(found, band.best)} ({held} sure: {value_words(found, band.best_low)} to {value_words(found, band.best_high)})",
+        ]
+    lines += [
         f"  common practice   {value_words(found, practice.low)} to {value_words(found, practice.high)} ({practice.source})",
         f"  learned           {100 * band.learned:.0f} % of the doubt about the best value resolved"
         + ("" if band.enough else f"; {_missing(found)}"),
@@ -40,8 +46,6 @@ def band_lines(found: Found) -> list[str]:
     lines += [
         "",
         f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
-    ]
-    lines += [
         "",
         "The band is where liking is near its best: it says nothing about health. If anything hurts, stop, whatever the score.",
     ]

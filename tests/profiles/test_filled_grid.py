@@ -37,7 +37,7 @@ def test_a_log_is_read_with_any_customary_sign_and_heading(sign):
 @pytest.mark.parametrize(
     "head",
     [
-        "Datum;Tablett;Monitor;Note (1-5);Bemerkung",
+        "Datum;Stifttablett;Fernseher;Note (1-5);Bemerkung",
         "Date;Tablette;Écran;Évaluation;Commentaire",
         "Fecha;Tableta;Pantalla;Valoración;Comentario",
         "Data;Tavoletta;Schermo;Voto (da 1 a 5);Osservazioni",
@@ -54,8 +54,8 @@ def test_shares_of_work_go_in_and_out():
     assert parse_doing("lettering") == ("lettering", None)
     with pytest.raises(RequestError, match="make 100"):
         parse_doing("drawing 90, writing 20")
-    (felt,) = read('tablet,display,score,doing\nsmall,24in 1920x1080,4,"writing 30, drawing 70"\n')
-    assert (felt.doing, felt.shares) == ("drawing", {"writing": 30.0, "drawing": 70.0})
+    (felt,) = read('tablet,display,score,doing,minutes\nsmall,24in 1920x1080,4,"writing 30, drawing 70","90,5"\n')
+    assert (felt.doing, felt.shares, felt.minutes) == ("drawing", {"writing": 30.0, "drawing": 70.0}, 90.5)
     assert from_csv(to_csv([felt]), "again") == [felt]
 
 

@@ -22,6 +22,7 @@ TABLETS = [
     "Nord: 240x152mm@150/mm\n",
     "tablet,tablet_width_mm,tablet_height_mm,tablet_counts_per_mm,display\nNord,240,152,150,any\n",
     "Bezeichnung;Breite (cm);Höhe (cm);Auflösung;Preis\nNord;24,0;15,2;3.810 lpi;59,90 €\n",
+    "Name;B (cm);H (cm);lpi\nNord;24,0;15,2;3810\n",
     "Nom;Largeur en mm;Hauteur en mm;lpi\nNord;240;152;3810\n",
     "Modelo\tÁrea activa\tResolución\tPrecio\nNord\t24 x 15,2 cm\t3810 líneas por pulgada\t59\n",
     "Modello|Area attiva|lpi\n-----|----|---\nNord|24 x 15,2 cm|3810\n",

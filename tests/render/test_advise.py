@@ -72,7 +72,7 @@ def test_plain_data_for_other_programs(desks):
 
 
 def test_a_band_of_ones_own_counts(desks):
-    _, out, _ = desks("advise", "after.yaml", "--band", "3-4")
+    _, out, _ = desks("advise", "after.yaml", "--band", "3\u20134")
     assert "recommended 3 to 4, your own band" in out
     assert "Map with --fit locked --scale 3" not in out
     assert "Map with --scale 3: the area becomes 199.2 x 112.1 mm, the scale factor becomes 3.00." in " ".join(

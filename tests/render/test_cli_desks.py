@@ -206,6 +206,11 @@ def test_saved_and_checked(run):
     assert run("check", "desk.yaml")[0] == 0
 
 
+def test_none_takes_a_slant_back(run):
+    assert run("map", *TABLET, *DISPLAY, "--slant", "10", "--save", "askew.yaml")[0] == 0
+    assert "scale factor 2.86 → 2.49" in run("map", "askew.yaml", "--slant", "none")[1]
+
+
 def test_explain_turns_one_form_into_all(run):
     code, out, _ = run("explain", "10,27,200x120mm from bottom-left", "--tablet", "240x152mm@150/mm", "--as", "json")
     assert code == 0
@@ -220,6 +225,12 @@ def test_explain_turns_one_form_into_all(run):
     assert "The same as you see it, turned 90 degrees clockwise:" in text
     code, out, _ = run("explain", "10,5,200x120mm", "--tablet", "240x152mm", "--turn", "90", "--as", "yaml")
     assert yaml.safe_load(out)["seen"]["mm"]["left"] == 152 - 125
+    # A desk that is kept has a tablet and its turn.
+    run(
+        "map", "--tablet", "240x152mm", *DISPLAY, "--turn", "90", "--workstation", "desk", "--keep", "--library", "kept"
+    )
+    explain = ("explain", "10,5,200x120mm", "--library", "kept")
+    assert run(*explain) == run(*explain, "desk") == (0, text, "")
 
 
 def test_explain_refuses_what_is_not_on_the_tablet(run):

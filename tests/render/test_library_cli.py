@@ -86,6 +86,13 @@ def test_nothing_is_kept_where_one_file_is_wrong(run, desk):
     assert not Path("library").exists()
 
 
+@pytest.mark.parametrize("command", ["history", "changes", "recall"])
+def test_the_only_desk_needs_no_name(run, desk, command):
+    desk()
+    run("keep", "desk.yaml")
+    assert run(command) == run(command, "window desk")
+
+
 @pytest.mark.usefixtures("kept")
 def test_history_the_newest_first(run):
     code, out, _ = run("history", "window desk")

@@ -166,6 +166,16 @@ def test_the_chart_is_drawn(months):
     assert (code, "exists already" in err) == (2, True)
 
 
+def test_no_best_is_named_where_two_tops_fit_no_one_best(run):
+    tops = [("330x214mm", 5), ("240x152mm", 1), ("200x127mm", 1), ("146x96mm", 5)]
+    rows = [f"2026-03-{day:02d},{tablet},32in 3840x2160,{score}" for day, (tablet, score) in enumerate(6 * tops, 1)]
+    Path("log.csv").write_text("\n".join(["date,tablet,display,score", *rows]))
+    assert run("felt", "--grid", "log.csv")[0] == 0
+    _, out, _ = run("band")
+    assert out.startswith("These notes do not fit one best: ")
+    assert not {"band", "its", "best"} & {line.split()[0] for line in out.splitlines() if line.startswith("  ")}
+
+
 def test_pair_and_map_use_the_band_of_ones_own_and_say_so(months):
     pairs = months("pair", "--tablet", "240x152mm", "--display", "27in 2560x1440")[1]
     assert "your own trials, 40 entries" in pairs.splitlines()[0]
