@@ -25,6 +25,7 @@ async function open(about) {
   dialog.querySelector("[data-leave]").addEventListener("click", () => dialog.close());
   (about === "display" ? display : tablet)(dialog);
   dialog.showModal();
+  dialog.querySelector(".edge")?.focus();
 }
 
 // Ask what the measurement comes to, show it, and let its buttons change the letter.
