@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec.structs import replace
 
@@ -86,6 +86,7 @@ class _Rows:
         self.name, self.given = name, given
         self.found: list[Felt] = []
         self.problems: list[Problem] = []
+        self.things: dict[tuple[str, object], Any] = {}
 
     def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         first = f"{self.name} line 1"
@@ -99,10 +100,12 @@ class _Rows:
     def thing(
         self, cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]
     ) -> Thing | None:
-        """What a cell names; None where it is wrong."""
+        """What a cell names, read and doubted once however often it stands there; None where it is wrong."""
         with Collected(self.problems):
-            return _thing(cell, where, known, parse)
-        return None
+            if (cell, parse) not in self.things:
+                self.things[cell, parse] = _thing(cell, where, known, parse)
+        thing: Thing | None = self.things.get((cell, parse))
+        return thing
 
     def cell(self, place: str, cell: str, tablet: Tablet | None, display: Display | None) -> None:
         with Collected(self.problems):

@@ -20,8 +20,8 @@ _WIDE = 112
 _UNKNOWN = {
     "size": "The display's size, so its scale factor and everything seen from the chair: give its diagonal, for example 27in.",
     "counts": "The tablet's counts, so whether each pixel can be reached: give its resolution, for example 240x152mm@150/mm.",
-    "seat": "Where you sit: evenstroke seat FILE.yaml --distance 70cm --save NEW.yaml",
-    "height": "How high the display stands: evenstroke seat FILE.yaml --top-below-eyes 2cm --save NEW.yaml",
+    "seat": "Where you sit: evenstroke seat DESK --distance 70cm --save NEW.yaml",
+    "height": "How high the display stands: evenstroke seat DESK --top-below-eyes 2cm --save NEW.yaml",
 }
 
 

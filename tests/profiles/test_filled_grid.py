@@ -72,6 +72,14 @@ def test_days_as_spreadsheets_write_them_and_columns_that_are_not_known():
     assert notes == ['days.csv: ignored, since no such column is known: "pen"']
 
 
+def test_what_was_understood_of_a_tablet_is_said_once():
+    rows = [f"{day}.4.2026;Pad M 240 x 152 mm;24 inch 1920 x 1080;4" for day in range(1, 9)]
+    notes = []
+    with hearing(notes.append):
+        assert len(read("\n".join(["date;tablet;display;score", *rows]))) == 8
+    assert [note.says for note in notes] == ["read as Pad M: 240x152mm"]
+
+
 @pytest.mark.parametrize(
     ("text", "told"),
     [
