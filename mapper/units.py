@@ -122,6 +122,11 @@ def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
     return quotient
 
 
+def mm_of_inches(inches: float) -> float:
+    """Inches, to a millionth, as mm, rounded once: 24 in are 609.6 mm, where 24 * 25.4 is 609.5999999999999."""
+    return exact_decimal(f"{inches:.6f}", 254, 10)
+
+
 def parse_length_mm(text: str, where: str, *, unit: str | None = None, named: tuple[str, ...] = ("mm", "in")) -> float:
     """A length that a person typed, in mm: ``240mm``, ``24 cm``, ``9.4in``; ``unit`` is used where none is written.
 

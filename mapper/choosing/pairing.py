@@ -15,7 +15,7 @@ from mapper.mapping.fits import trimmed
 from mapper.mapping.solve import MapRequest
 from mapper.problems import Problem, RequestError
 from mapper.solving import solve
-from mapper.units import MM_PER_INCH, positive
+from mapper.units import mm_of_inches, positive
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -38,7 +38,7 @@ USUAL_ASPECTS = ((16, 9), (16, 10), (3, 2), (4, 3), (21, 9), (32, 9))
 
 #: Display sizes that are in use, diagonal in inches and pixels; square pixels. Their labels can be typed for them.
 USUAL_DISPLAYS = tuple(
-    Display(width_px, height_px, label=f"{inches}in-{name}").with_diagonal(inches * MM_PER_INCH)
+    Display(width_px, height_px, label=f"{inches}in-{name}").with_diagonal(mm_of_inches(inches))
     for inches, name, width_px, height_px in (
         (20, "hd+", 1600, 900),
         (24, "fhd", 1920, 1080),

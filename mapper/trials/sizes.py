@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import display_for_scale_mm, pair
 from mapper.desk import Display, Tablet
-from mapper.units import MM_PER_INCH
+from mapper.units import MM_PER_INCH, mm_of_inches
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -62,7 +62,7 @@ class SizeChoice:
 
 def sold_display(inches: float, aspect: tuple[int, int] = (16, 9)) -> Display:
     """A display of ``inches`` across its corners; its pixels are only its proportions."""
-    return Display(aspect[0] * 120, aspect[1] * 120, label=f"{inches:g} in").with_diagonal(inches * MM_PER_INCH)
+    return Display(aspect[0] * 120, aspect[1] * 120, label=f"{inches:g} in").with_diagonal(mm_of_inches(inches))
 
 
 def displays_for(

@@ -16,7 +16,7 @@ from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
 from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
-from mapper.units import MM_PER_INCH
+from mapper.units import mm_of_inches
 from render.desk.answer import Answer, answer, blank_of, without_options
 from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
@@ -32,8 +32,8 @@ if TYPE_CHECKING:
     from render.desk.described import Description, Reader
     from render.desk.hardware import SaidDesktop
 
-#: Diagonals, in inches, that are offered for a screen of known pixels (common practice, no source).
-USUAL_INCHES = (14, 16, 24, 27, 32, 40, 50)
+#: Diagonals, in inches, that are offered for a screen of known pixels, and for one that is over twice as wide as high (common practice, no source).
+USUAL_INCHES, WIDE_INCHES = (14, 15.6, 17.3, 24, 27, 32, 40, 50), (29, 34, 38, 49)
 
 #: Steps that forms go in (common practice, no source).
 STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
@@ -334,9 +334,9 @@ class _Maker:
         """The display's note while it is only known which screen the browser is on."""
         width_px, height_px = (int(value) for value in self.asks.split("x"))
         ways = []
-        for inches in USUAL_INCHES:
+        for inches in USUAL_INCHES if width_px <= 2 * height_px else WIDE_INCHES:
             if 75 <= math.hypot(width_px, height_px) / inches <= 190:
-                display = Display(width_px, height_px).with_diagonal(inches * MM_PER_INCH)
+                display = Display(width_px, height_px).with_diagonal(mm_of_inches(inches))
                 sides = display.width_mm or 1.0, display.height_mm or 1.0
                 ways.append(Way(f"Yes, {inches} in", "", {"displays": [display_text(display, alone=True)]}, box=sides))
         unknown = "Then it stays unknown how much larger things come out; all else is exact."

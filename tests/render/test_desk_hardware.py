@@ -147,3 +147,14 @@ def test_what_the_tablet_says_stands_beside_what_was_measured(visitor, width_mm,
     assert "Demo Pad reports 240 × 152 mm" in html
     assert words in html
     assert "240 × 152 mm, as Demo Pad says" in html
+
+
+@pytest.mark.parametrize(
+    ("screen", "inches"), [("1366x768", 15.6), ("1920x1080", 24), ("3440x1440", 34), ("5120x1440", 49)]
+)
+def test_the_sizes_in_which_such_a_screen_is_usual_are_offered(visitor, screen, inches):
+    at = visitor.post("/new", {"display": screen}).json["address"]
+    offered = [title for title, _ in ways(visitor.post(f"{at}/note/displays", {}).json["html"])]
+    assert f"Yes, {inches} in" in offered
+    taken = dict(ways(visitor.post(f"{at}/note/displays", {}).json["html"]))[f"Yes, {inches} in"]
+    assert taken == {"displays": [f"{inches}in {screen}"]}, "24 times 25.4 is 609.5999999999999"

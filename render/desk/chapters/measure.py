@@ -14,7 +14,7 @@ from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
 from mapper.tracing.measure import measure
 from mapper.tracing.sizing import CardPull, area_size, glass_size, laid
-from mapper.units import MM_PER_INCH
+from mapper.units import MM_PER_INCH, mm_of_inches
 from profiles.known_things import parse_thing
 from render.desk.chapters.took import on_page
 from render.desk.described import display_text
@@ -109,7 +109,7 @@ def display_ways(
             "title": title if len(alike) == 1 else f"{title}: {one.label}",
             "change": {
                 "displays": [
-                    display_text(each.with_diagonal(inches * MM_PER_INCH) if each == one else each) for each in displays
+                    display_text(each.with_diagonal(mm_of_inches(inches)) if each == one else each) for each in displays
                 ]
             },
         }
