@@ -162,7 +162,7 @@ _SIDES_ONLY = re.compile(rf"{_LETTER}(?:\s*[x/]\s*{_LETTER}?)?")
 _SAYS_NO_NAME = re.compile(rf"@|[0-9]{_BY}{_NUM}|{_SINGLE.pattern}|^[\W\d]+$")
 
 
-class _Sides(NamedTuple):
+class _Dimensions(NamedTuple):
     """Two or three sides: their numbers as written, in the order width, height; ``unit`` is mm, cm, in, px or nothing."""
 
     numbers: tuple[str, str]
@@ -213,9 +213,9 @@ class _Line:
         """What was taken and is of no use after all: it is to be named with the rest."""
         self.masked = self.masked[:start] + self.text[start:end] + self.masked[end:]
 
-    def pairs(self) -> list[_Sides]:
+    def pairs(self) -> list[_Dimensions]:
         """All pairs of sides, blanked out, each with what it is called."""
-        found = [_Sides((match[1], match[2]), "px", *match.span(), "", False) for match in self.take_all(_GROUPED)]
+        found = [_Dimensions((match[1], match[2]), "px", *match.span(), "", False) for match in self.take_all(_GROUPED)]
         before = self.masked
         matches = self.take_all(_PAIR)
         for index, match in enumerate(matches):
@@ -265,7 +265,7 @@ def _standing(lead: str, tail: str) -> str:
     return "outer" if outer >= 0 else ""
 
 
-def _pair_of(match: re.Match[str], standing: str) -> _Sides:
+def _pair_of(match: re.Match[str], standing: str) -> _Dimensions:
     numbers = match.group("number1"), match.group("number2")
     # Beside a V the H is horizontal.
     if _tag(match, 1) == "v" or (_tag(match, 1) in words.HEIGHT and _tag(match, 2) not in words.HEIGHT | {"v"}):
@@ -281,7 +281,7 @@ def _pair_of(match: re.Match[str], standing: str) -> _Sides:
                 exact_decimal(_decimal(number, ""), times[_unit(u)]) for number, u in zip(numbers, units, strict=False)
             ]
             numbers, unit = (f"{mm[0]:.10g}", f"{mm[1]:.10g}"), "mm"
-    return _Sides(numbers, unit, *match.span(), standing, body)
+    return _Dimensions(numbers, unit, *match.span(), standing, body)
 
 
 def _tag(match: re.Match[str], side: int) -> str:
@@ -371,7 +371,7 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
     return min(chosen, key=lambda pair: pair.fineness(where)).shorthand(where), doubts
 
 
-def _named_sides(line: _Line) -> list[_Sides]:
+def _named_sides(line: _Line) -> list[_Dimensions]:
     """Width and height, each said by its name, as a pair; none where one is missing."""
     sides: dict[str, re.Match[str]] = {}
     for match in line.take_all(_SINGLE):
@@ -429,7 +429,7 @@ def _after(line: _Line) -> list[str]:
     return found
 
 
-def _pixels(line: _Line, pairs: list[_Sides], where: str) -> tuple[int, int, tuple[str, ...]] | None:
+def _pixels(line: _Line, pairs: list[_Dimensions], where: str) -> tuple[int, int, tuple[str, ...]] | None:
     found: dict[tuple[int, int], bool] = {}
     for pair in pairs:
         sides = [_whole(number) for number in pair.numbers]
@@ -476,7 +476,7 @@ def _named_pixels(line: _Line) -> tuple[str, tuple[int, int]] | None:
     return line.as_shown(*matches[0].span()), size
 
 
-def _display_size(line: _Line, pairs: list[_Sides], proportions: float, where: str) -> str:
+def _display_size(line: _Line, pairs: list[_Dimensions], proportions: float, where: str) -> str:
     """The size as shorthand has it, empty where none is told."""
     pairs = pairs or _named_sides(line)
     singles = []

@@ -44,7 +44,7 @@ def _before_rounding(solved: TabletMap) -> schema.BeforeRounding | None:
     # Fractions and the search are for maps with a step only.
     from mapper.rounding.rounded import cost_of
 
-    cost = msgspec.convert(cost_of(solved), schema.RoundingCost, from_attributes=True)
+    cost = msgspec.convert(cost_of(solved), schema.CostPart, from_attributes=True)
     return schema.BeforeRounding(cost=cost, **_parts(solved.exact))
 
 

@@ -245,7 +245,7 @@ class Derived(_Part, frozen=True, kw_only=True):
     matrix: MatrixPart
 
 
-class RoundingCost(_Part, frozen=True, kw_only=True):
+class CostPart(_Part, frozen=True, kw_only=True):
     """What rounding does: how much larger (+) or smaller (-), how much more stretched, and how far it moved."""
 
     area_percent: float
@@ -257,7 +257,7 @@ class RoundingCost(_Part, frozen=True, kw_only=True):
 class BeforeRounding(Derived, frozen=True, kw_only=True):
     """The exact map, and what it cost to round it to the driver's step."""
 
-    cost: RoundingCost
+    cost: CostPart
 
 
 class UnrotatedCost(_Part, frozen=True, kw_only=True):

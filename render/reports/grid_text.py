@@ -11,11 +11,9 @@ from render.sentences.pairs import tablet_name
 from render.sentences.words import fixed
 from render.tables import csv_lines, markdown_lines, text_lines
 
-GRID_FORMS = ("text", "markdown", "csv", "json")
-
 
 def grid_text(study: Study, form: str) -> str:
-    """The grid in one of GRID_FORMS."""
+    """The grid as ``form`` text, markdown, csv or json."""
     grid = study.grid
     if form == "json":
         return json_text(_data(study))
