@@ -26,6 +26,14 @@ CAUTION = (
 )
 
 
+def _side(value: float, low: float | None, high: float | None) -> str:
+    """Where ``value`` lies between the ends that there are, with a billionth of slack for values that were solved."""
+    slack = 1e-9 * max(1.0, abs(value))
+    if low is not None and value < low - slack:
+        return "below"
+    return "above" if high is not None and value > high + slack else "inside"
+
+
 @dataclass(frozen=True, slots=True)
 class Band:
     """From ``low`` to ``high``, both included; both above zero. ``source`` says who says so."""
@@ -42,7 +50,7 @@ class Band:
 
     def side(self, value: float) -> str:
         """Where ``value`` lies: ``below``, ``inside`` or ``above``."""
-        return "below" if value < self.low else "above" if value > self.high else "inside"
+        return _side(value, self.low, self.high)
 
 
 #: Comfortable scale factors by use. All are rules of thumb of the trade: common practice, no source.
@@ -78,11 +86,8 @@ class Recommendation:
     standing: str
 
     def side(self, value: float) -> str:
-        """Where ``value`` lies: ``below``, ``inside`` or ``above``; a billionth of slack for values that were solved."""
-        slack = 1e-9 * max(1.0, abs(value))
-        if self.low is not None and value < self.low - slack:
-            return "below"
-        return "above" if self.high is not None and value > self.high + slack else "inside"
+        """Where ``value`` lies: ``below``, ``inside`` or ``above``."""
+        return _side(value, self.low, self.high)
 
     @property
     def cited(self) -> str:

@@ -148,6 +148,8 @@ def test_usual_displays_have_square_pixels_and_the_diagonal_that_they_say():
 def test_a_band_holds_its_ends():
     band = Band(2.0, 3.5)
     assert [band.side(value) for value in (1.999, 2.0, 3.5, 3.501)] == ["below", "inside", "inside", "above"]
+    # What a map of 254 x 158.8 mm gives that was asked for 3.5.
+    assert band.side(3.5000000000000004) == "inside"
     with pytest.raises(RequestError, match="must go from low to high"):
         Band(3, 2)
 
