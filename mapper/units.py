@@ -127,10 +127,18 @@ def mm_of_inches(inches: float) -> float:
     return exact_decimal(f"{inches:.6f}", 254, 10)
 
 
-def parse_length_mm(text: str, where: str, *, unit: str | None = None, named: tuple[str, ...] = ("mm", "in")) -> float:
+def usual_units(number: float, usual_mm: tuple[float, float], units: tuple[str, ...]) -> tuple[str, ...]:
+    """Those of ``units`` in which ``number`` lies between the two lengths; mm and inches where it does in none."""
+    low, high = usual_mm
+    return tuple(u for u in units if low <= number * _TEN_THOUSANDTHS_OF_MM[u] / 10_000 <= high) or ("mm", "in")
+
+
+def parse_length_mm(
+    text: str, where: str, *, unit: str | None = None, usual_mm: tuple[float, float] = (math.inf, 0.0)
+) -> float:
     """A length that a person typed, in mm: ``240mm``, ``24 cm``, ``9.4in``; ``unit`` is used where none is written.
 
-    A decimal comma is one. ``named`` are the units to type where one is missing. Raises RequestError where the number or the unit is missing, or a comma could group thousands.
+    A decimal comma is one. Where the unit is missing, those are named that make the number ``usual_mm``. Raises RequestError where the number or the unit is missing, or a comma could group thousands.
     Zero and negative lengths are for the caller to judge.
     """
     match = _LENGTH.fullmatch(with_point(text, where))
@@ -138,7 +146,8 @@ def parse_length_mm(text: str, where: str, *, unit: str | None = None, named: tu
         raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
     digits, name = match.group(1), match.group(2).lower() or unit
     if not name:
-        example = " or ".join(f"{digits.strip()}{each}" for each in named)
+        units = usual_units(float(digits), usual_mm, ("mm", "cm", "m", "in", "ft"))
+        example = " or ".join(f"{digits.strip()}{each}" for each in units)
         raise RequestError(Problem(where, "a length needs its unit", quoted(text), f"Type {example}"))
     factor = _TEN_THOUSANDTHS_OF_MM.get("in" if name in {"″", "''"} else name)
     if factor is None:

@@ -15,11 +15,15 @@ if TYPE_CHECKING:
 
 
 class Doubt(str):
-    """A doubt as it is told; ``where`` is what it is about, as in a ``Problem``, and ``says`` the rest."""
+    """A doubt as it is told; ``where`` is what it is about, as in a ``Problem``, and ``says`` the rest.
 
-    __slots__ = ("says", "where")
+    ``is_reading``: it only tells how a text was understood.
+    """
+
+    __slots__ = ("is_reading", "says", "where")
     where: str
     says: str
+    is_reading: bool
 
 
 _listener: ContextVar[Callable[[Doubt], None] | None] = ContextVar("listener", default=None)
@@ -35,10 +39,10 @@ def hearing(listener: Callable[[Doubt], None]) -> Iterator[None]:
         _listener.reset(token)
 
 
-def doubt(says: str, where: str = "") -> None:
+def doubt(says: str, where: str = "", *, is_reading: bool = False) -> None:
     """Tells it to whoever listens; without a listener it goes unheard."""
     listener = _listener.get()
     if listener is not None:
         told = Doubt(f"{where}: {says}" if where else says)
-        told.where, told.says = where, says
+        told.where, told.says, told.is_reading = where, says, is_reading
         listener(told)

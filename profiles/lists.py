@@ -114,7 +114,7 @@ def _read(
     table = _table(lines[0][1], columns)
     if table is None and len(lines) > 1 and not re.search(r"\d", lines[0][1]) and _fails(make, lines[0], name):
         number, heading = lines.pop(0)
-        doubt(f"{name} line {number}: ignored, as a heading: {quoted(heading.strip())}")
+        doubt(f"ignored, as a heading: {quoted(heading.strip())}", f"{name} line {number}")
         table = _table(lines[0][1], columns)
     if table is None:
         # A line of shorthand says everything in one cell.
@@ -167,7 +167,7 @@ def _counted_notes(name: str) -> Iterator[None]:
     for note in notes[:_MOST_NOTES]:
         doubt(note)
     if len(notes) > _MOST_NOTES:
-        doubt(f"{name}: {len(notes) - _MOST_NOTES} more notes of this kind")
+        doubt(f"{len(notes) - _MOST_NOTES} more notes of this kind", name)
 
 
 def _fails(make: Callable[[Cells, Cells, str], Item], line: tuple[int, str], name: str) -> bool:
@@ -202,7 +202,7 @@ def decoded(content: bytes, name: str) -> str:
             raise RequestError(Problem(name, "must be text in UTF-8", came, "Save it as CSV UTF-8")) from None
         # What spreadsheets write where nobody asks for UTF-8.
         text = content.decode("cp1252")
-        doubt(f"{name}: is not UTF-8 ({came}); it was read as Windows-1252")
+        doubt(f"is not UTF-8 ({came}); it was read as Windows-1252", name)
     if "\0" in text:
         raise RequestError(Problem(name, "must be text, a CSV list or one item per line", "a binary file"))
     # A spreadsheet's own hint on its separator, kept as a line so that the numbers of lines stay right.
@@ -381,7 +381,8 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
             must, came = f"must have {len(head)} cells, as the first line", f"{len(row)}"
             raise RequestError(Problem(where, must, came, "Put cells with a comma in quotes; decimals need a point"))
         doubt(
-            f"{where}: a comma between digits was read as a decimal comma: {', '.join(cell for cell in joined if ',' in cell)}"
+            f"a comma between digits was read as a decimal comma: {', '.join(cell for cell in joined if ',' in cell)}",
+            where,
         )
         row = joined
     return {column: cell.strip() for (_, column), cell in zip(head, row, strict=False) if column}

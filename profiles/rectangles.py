@@ -187,7 +187,7 @@ def _four(
         raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))
     pointed = _with_points(rest)
     if pointed != rest:
-        doubt(f"read as {pointed}", where)
+        doubt(f"read as {pointed}", where, is_reading=True)
     size, corners = _SIZE.fullmatch(pointed), _CORNERS.fullmatch(pointed)
     if size:
         shape = "centre" if size.group(1) else "size"

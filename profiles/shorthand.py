@@ -19,13 +19,14 @@ Displays typed without a place stand side by side, left to right, tops aligned.
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display, Tablet
 from mapper.problems import Collected, Problem, RequestError, found_at, quoted
-from mapper.units import MOST_DIGITS, NUMBER, exact_decimal, parse_length_mm
+from mapper.units import MOST_DIGITS, NUMBER, exact_decimal, parse_length_mm, usual_units
 from profiles.doubts import doubt
 
 if TYPE_CHECKING:
@@ -184,7 +185,7 @@ def _tell_reading(reading: Reading, where: str) -> None:
     label = f"{reading.label}: " if reading.label else ""
     aside = f"; ignored: {', '.join(reading.left_aside)}" if reading.left_aside else ""
     doubts = "".join(f"; {sentence}" for sentence in reading.doubts)
-    doubt(f"read as {label}{reading.shorthand}{doubts}{aside}", where)
+    doubt(f"read as {label}{reading.shorthand}{doubts}{aside}", where, is_reading=True)
 
 
 def _tell_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
@@ -296,9 +297,11 @@ def _size_mm(
 ) -> tuple[float, float]:
     """Width and height in mm; a unit that is written once, after the height, counts for both."""
     if height_unit is None:
-        from profiles.unlikely import likely_units
+        from profiles.unlikely import TABLET_DIAGONALS_MM
 
-        instead = "Type " + " or ".join(f"{width}x{height}{unit}" for unit in likely_units(float(width), float(height)))
+        diagonal = math.hypot(float(width), float(height))
+        units = usual_units(diagonal, TABLET_DIAGONALS_MM, ("mm", "cm", "in"))
+        instead = "Type " + " or ".join(f"{width}x{height}{unit}" for unit in units)
         raise RequestError(Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead))
     return parse_length_mm(width + (width_unit or height_unit), where), parse_length_mm(height + height_unit, where)
 

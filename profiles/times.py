@@ -53,8 +53,9 @@ def parse_moment(text: str, where: str) -> datetime:
     Raises RequestError naming ``where``.
     """
     try:
-        moment = datetime.fromisoformat(iso_day(text).strip())
-        if _DATE.fullmatch(iso_day(text).strip()):
+        typed = iso_day(text).strip()
+        moment = datetime.fromisoformat(typed)
+        if _DATE.fullmatch(typed):
             moment = datetime.combine(moment.date(), time.max)
     except ValueError:
         raise RequestError(Problem(where, "must be a date", quoted(text), _MOMENT_HINT)) from None

@@ -142,12 +142,6 @@ def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
     return ""
 
 
-def likely_units(width: float, height: float) -> list[str]:
-    """The units in which these sides would be those of a tablet or of a display on a desk; mm and inches where none would."""
-    low, high = TABLET_DIAGONALS_MM
-    return [unit for unit, mm in _UNITS.items() if low <= mm * math.hypot(width, height) <= high] or ["mm", "in"]
-
-
 def likely_length_mm(text: str, where: str, name: str = "") -> float:
     """The length that a person typed, in mm, also in words (``about 28 inches``); one that can hardly be meant is doubted.
 
@@ -156,12 +150,7 @@ def likely_length_mm(text: str, where: str, name: str = "") -> float:
     from profiles.trade_words import ABOUT, LONG_UNITS, folded
 
     plain = re.sub(r"[^\W\d_]+", lambda word: LONG_UNITS.get(folded(word[0]), word[0]), ABOUT.sub("", text))
-    low, high = LENGTHS_MM[name or where]
-    # Where no unit is typed, those in which the number would be usual are named.
-    units = tuple(
-        unit for unit in ("mm", "cm", "m", "in", "ft") if low <= parse_length_mm(plain, where, unit=unit) <= high
-    )
-    length_mm = parse_length_mm(plain, where, named=units or ("mm", "in"))
+    length_mm = parse_length_mm(plain, where, usual_mm=LENGTHS_MM[name or where])
     doubt_length(length_mm, where, name)
     return length_mm
 
@@ -188,10 +177,10 @@ def unlikely_scale(scale_factor: float | None) -> list[str]:
     return [f"{told}: are the sizes of tablet and display right, and their units?"]
 
 
-def doubt_scale(scale_factor: float | None, said_of: str = "") -> None:
+def doubt_scale(scale_factor: float | None, where: str = "") -> None:
     """Tells what is doubtful about the scale of a map, wherever one is computed or read."""
     for sentence in unlikely_scale(scale_factor):
-        doubt(f"{said_of}{sentence}")
+        doubt(sentence, where)
 
 
 def unlikely_day(day: str) -> list[str]:

@@ -120,7 +120,7 @@ class _Rows:
         require_column(head, _NEEDED, _COLUMNS, f"{self.name} line 1")
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
-            doubt(f"{self.name}: ignored, since no such column is known: {', '.join(map(quoted, unknown))}")
+            doubt(f"ignored, since no such column is known: {', '.join(map(quoted, unknown))}", self.name)
         rows = list(rows)
         if "date" not in head and len(rows) > 1:
             must = "must name the column date, as there is more than one entry"

@@ -149,7 +149,7 @@ def _read_svg(path: str) -> Drawing:
             Problem(path, "must hold shapes or paths", "none", "Text and pictures in an SVG are not drawn")
         )
     if plainer:
-        doubt(f"{Path(path).name}: {', '.join(plainer)}")
+        doubt(", ".join(plainer), Path(path).name)
     return Drawing(Path(path).name, _bounds(path, [stroke.outline for stroke in strokes]), strokes=tuple(strokes))
 
 

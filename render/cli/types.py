@@ -130,7 +130,7 @@ class NamedDesk:
         from profiles.unlikely import doubt_scale
 
         desk = find_desk(self.typed, open_library(self.library))
-        doubt_scale(desk.workstation.map.summary.scale_factor, f"{self.typed}: ")
+        doubt_scale(desk.workstation.map.summary.scale_factor, self.typed)
         return desk
 
 

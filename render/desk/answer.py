@@ -18,6 +18,7 @@ from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
 from profiles.unlikely import doubt_scale
 from render.desk.described import Description, request_of, seat_of
+from render.sentences.words import capital
 
 if TYPE_CHECKING:
     from mapper.seat import Seat
@@ -75,7 +76,7 @@ class Wrong(NamedTuple):
         # A text or a number that came stands in the sentence, words about it behind.
         typed = re.fullmatch(r'"[^"]*"|-?\d.*', came)
         got = f" ({came})" if came and not typed else f", not {came}" if bare and came else came and f"; this is {came}"
-        sentence = f"{'This ' + must if bare else must[0].upper() + must[1:]}{got}."
+        sentence = f"{'This ' + must if bare else capital(must)}{got}."
         return f"{sentence} {instead}{'' if instead.endswith(('.', '?')) else '.'}" if instead else sentence
 
 
@@ -102,7 +103,7 @@ class Answer:
     @property
     def slips(self) -> list[str]:
         """What can hardly be meant; how a text was read is no slip, and its blank's note tells it."""
-        return [without_options(each) for each in self.doubts if "read as" not in each]
+        return [without_options(each) for each in self.doubts if not each.is_reading]
 
     @property
     def workstation(self) -> Workstation:

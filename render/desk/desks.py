@@ -22,6 +22,7 @@ from render.desk.answer import Answer, answer
 from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts, Kept
 from render.pictures.live import live_scene
+from render.sentences.words import capital
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -241,7 +242,7 @@ class Desk:
         """What stands at the top because something is not as it should be: a sentence each, and one action."""
         origin = self.draft.origin
         download = {"action": "download the profile", "href": f"{self.address}/profile.yaml"}
-        found = [{"says": f"{says[0].upper()}{says[1:]}"} for says in self.now.slips]
+        found = [{"says": capital(says)} for says in self.now.slips]
         if self.draft.unwritten is not None:
             says = f"Your changes cannot be written down: {self.draft.unwritten.came}. They last as long as this page is open."
             found.append({"says": says, **download})

@@ -22,7 +22,7 @@ from render.desk.described import display_text, rect_text, tablet_text
 from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
 from render.desk.letter import HOLD_WORDS, diagonal, displays_words
 from render.sentences.measures import size
-from render.sentences.words import ROUND_PERCENT, map_sentence, number
+from render.sentences.words import ROUND_PERCENT, capital, map_sentence, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -194,7 +194,7 @@ class _Maker:
         for title, change in changes:
             tried = self.tried(change)
             if not any(each.blank == blank for each in tried.wrong) and change not in [way.change for way in found]:
-                found.append(Way(_capital(title), outcome(tried.told), change))
+                found.append(Way(capital(title), outcome(tried.told), change))
         return found[:4]
 
     def _unit_cures(self, blank: str) -> list[tuple[str, dict[str, Any]]]:
@@ -246,7 +246,7 @@ class _Maker:
         ways = []
         for tablet in CUSTOMARY_TABLETS:
             text, sides = tablet_text(replace(tablet, label="")), (tablet.width_mm, tablet.height_mm)
-            title = f"{_capital(tablet.label)}, {size(*sides)}"
+            title = f"{capital(tablet.label)}, {size(*sides)}"
             ways.append(self.way(title, taking(text), chosen=self.said.tablet == text, box=sides))
         return Note(
             "The part of the tablet that feels the pen",
@@ -323,7 +323,7 @@ class _Maker:
             return []
         return [
             Way(
-                _capital(displays_words(self.system.desktop)),
+                capital(displays_words(self.system.desktop)),
                 " ".join(("as this computer has them now.", *self.system.doubts)),
                 self._showing(list(self.system.texts)),
                 not self.asks and self.said.displays == self.system.texts,
@@ -451,7 +451,7 @@ class _Maker:
 
     def hold_note(self) -> Note:
         ways = [
-            self.way(_capital(words), {"hold": hold}, chosen=self.said.hold == hold)
+            self.way(capital(words), {"hold": hold}, chosen=self.said.hold == hold)
             for hold, words in HOLD_WORDS.items()
         ]
         return Note("Where the part in use stays", ways=ways, radio=True)
@@ -485,15 +485,11 @@ class _Maker:
             says = " \N{MIDDLE DOT} ".join(each.text for each in numbers)
             return Way(title, says, {"entry": entry_text(other)}, other == entry)
 
-        ways = [way(_capital(words), numbers=shape) for shape, words in SHAPE_WORDS.items()]
+        ways = [way(capital(words), numbers=shape) for shape, words in SHAPE_WORDS.items()]
         ways += [way(f"In {UNIT_WORDS[unit]}", unit=unit) for unit in units]
         ways += [way("From the top left", from_bottom=False), way("From the bottom left", from_bottom=True)]
         ways += [way("With a decimal point", comma=False), way("With a decimal comma", comma=True)]
         return Note("What your tablet's settings ask for", "Chosen once, and kept with the desk.", ways)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _glass(display: Display) -> str:

@@ -101,11 +101,11 @@ def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
     return solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None))
 
 
-def same_movement(solved: TabletMap, other: TabletMap) -> bool:
+def same_movement(one: TabletMap, other: TabletMap) -> bool:
     """Whether both turn every movement of the hand into the same movement on the glass, to a millionth."""
     return all(
         math.isclose(a, b, rel_tol=1e-6, abs_tol=1e-9)
-        for a, b in zip(_hand_to_glass(solved).linear, _hand_to_glass(other).linear, strict=True)
+        for a, b in zip(_hand_to_glass(one).linear, _hand_to_glass(other).linear, strict=True)
     )
 
 

@@ -16,7 +16,7 @@ from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import nice_step
 from render.sentences.measures import bare_length, length, shape_words
-from render.sentences.words import ROUND_PERCENT, number
+from render.sentences.words import ROUND_PERCENT, capital, number
 
 if TYPE_CHECKING:
     from mapper.distortion import Distortion
@@ -151,7 +151,7 @@ class _Glance:
             return value, "A drawn circle stays a circle."
         worst = number(self.figures.distortion.angle_error_deg, 1)
         told = f"{words}; dashed, the true circle. Angles err by up to {worst}°."
-        return value, told[0].upper() + told[1:]
+        return value, capital(told)
 
     def outlines(self, room: Rect) -> None:
         """The true circle and what it became, one inside the other."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
-from mapper.choosing.recommended import RECOMMENDED
+from mapper.choosing.recommended import CAUTION, RECOMMENDED
 from mapper.choosing.sitting import sit
 from mapper.paths import Outline
 from mapper.rect import Rect
@@ -80,7 +80,7 @@ class _SeatView:
         self._draw_side(self._onto_sheet(side, beside, scale), scale, side)
         self._draw_rule(scale)
         self._draw_figures()
-        return self.easel.scene(title=self._title(), description=" ".join(seat_sentences(self.sitting)))
+        return self.easel.scene(title=self._title(), description=" ".join([*seat_sentences(self.sitting), CAUTION]))
 
     def _onto_sheet(self, bounds: Rect, left: float, scale: float) -> Affine:
         """From mm of a view to mm of the sheet: standing on the foot of the views."""

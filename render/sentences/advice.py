@@ -6,7 +6,7 @@ import shlex
 
 from mapper.choosing.remedies import Asks, RequestChange
 from render.sentences.seat import distance_words
-from render.sentences.words import fixed, number
+from render.sentences.words import capital, fixed, number
 
 # A loss below this, in percent, is not worth a word.
 _WORTH_SAYING = 0.5
@@ -62,7 +62,7 @@ def _map(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
     what = f"{' and '.join(steps)}: {', '.join(results)}."
     if "zoom" in asks:
         what += f" And set the system's zoom to {fixed(100 * asks['zoom'], 0)} %, so that buttons stay large enough for the hand."
-    return f"{what[0].upper()}{what[1:]}", _map_cost(asks, numbers)
+    return capital(what), _map_cost(asks, numbers)
 
 
 def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
@@ -74,7 +74,7 @@ def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
     if "turn_deg" in asks:
         costs.append("the turn must be set in the driver too")
     cost = "; ".join([*costs, "nothing to buy"])
-    return f"{cost[0].upper()}{cost[1:]}."
+    return f"{capital(cost)}."
 
 
 def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
@@ -106,7 +106,7 @@ def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
         )
     costs.append("nothing to buy if desk and stand allow it")
     what, cost = ", and ".join(steps), "; ".join(costs)
-    return f"{what[0].upper()}{what[1:]}.", f"{cost[0].upper()}{cost[1:]}."
+    return f"{capital(what)}.", f"{capital(cost)}."
 
 
 def _buy(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:

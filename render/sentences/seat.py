@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from mapper.choosing.recommended import CAUTION, Recommendation
+from mapper.choosing.recommended import Recommendation
 from mapper.choosing.sitting import Sitting, seat_findings
 from mapper.units import MM_PER_INCH
 from render.sentences.measures import display_words
-from render.sentences.words import fixed, number
+from render.sentences.words import capital, fixed, number
 
 _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
 
@@ -64,10 +64,8 @@ def seat_sentences(sitting: Sitting) -> list[str]:
         known = finding.recommendation
         lies = {"below": "which is less than", "inside": "within", "above": "which is more than"}[finding.side]
         value = value_words(finding.value, known.unit)
-        sentences.append(
-            f"{known.about[0].upper()}{known.about[1:]}: {value}, {lies} the recommended {band_words(known)}."
-        )
-    return [*sentences, CAUTION]
+        sentences.append(f"{capital(known.about)}: {value}, {lies} the recommended {band_words(known)}.")
+    return sentences
 
 
 def below_words(below_deg: float) -> str:

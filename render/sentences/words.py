@@ -54,6 +54,11 @@ def circle_phrase(distortion: Distortion) -> str:
     return f"comes out {'as an oval' if state.endswith('longer than wide') else 'oval'}, {state}"
 
 
+def capital(words: str) -> str:
+    """``words`` as the beginning of a sentence."""
+    return words[:1].upper() + words[1:]
+
+
 def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
     """A rectangle's size and its left and top: ``2560 x 1440 px at 0, 0``."""
     width, height, left, top = (number(side, places) for side in (rect.width, rect.height, rect.left, rect.top))

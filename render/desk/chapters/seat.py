@@ -69,7 +69,7 @@ def fragment(desk: Desk) -> str:
         "chapters/seat.html",
         seat=seat,
         picture="" if sitting is None else drawn(seat_scene(sitting)),
-        sentences=[] if sitting is None else seat_sentences(sitting)[1:-1],  # the caution stands at the end
+        sentences=[] if sitting is None else seat_sentences(sitting)[1:],
         changes=changes,
         caution=CAUTION,
     )
