@@ -1,8 +1,10 @@
-"""The tests on the system that this is started on, Windows, macOS or Linux: `python .ci/systems.py [PYTEST'S OPTIONS]`.
+"""The tests on the system that this is started on, Windows, macOS or Linux: `python .ci/systems.py
+[PYTEST'S OPTIONS]`.
 
-Makes a virtual environment in a temporary folder, installs the program, and after it each library of the tests that can be
-had here; the tests of what cannot be had are left out, by file, and named. Browsers are not asked for. At the end comes what
-`evenstroke doctor` says of this computer. Leaves with pytest's exit code.
+Makes a virtual environment in a temporary folder, installs the program, and after it each library
+of the tests that can be had here; the tests of what cannot be had are left out, by file, and named.
+Browsers are not asked for. At the end comes what `evenstroke doctor` says of this computer. Leaves
+with pytest's exit code.
 """
 
 import os
@@ -29,7 +31,17 @@ IMPORTED = {
 
 def installed(python, *what):
     """Whether pip could install it, wheels alone."""
-    asked = [python, "-m", "pip", "install", "-q", "--disable-pip-version-check", "--only-binary", ":all:", *what]
+    asked = [
+        python,
+        "-m",
+        "pip",
+        "install",
+        "-q",
+        "--disable-pip-version-check",
+        "--only-binary",
+        ":all:",
+        *what,
+    ]
     done = subprocess.run(asked, cwd=ROOT, capture_output=True, text=True, check=False)
     if done.returncode:
         print(*done.stderr.strip().splitlines()[-1:], flush=True)
@@ -42,7 +54,9 @@ def imports(path, modules):
 
 
 def main(options):
-    wanted = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["optional-dependencies"]["test"]
+    wanted = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"][
+        "optional-dependencies"
+    ]["test"]
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder:
         subprocess.run([sys.executable, "-m", "venv", folder], check=True)
         python = str(Path(folder, "Scripts" if os.name == "nt" else "bin", "python"))
@@ -50,13 +64,31 @@ def main(options):
             return 1
         missing = set()
         if not installed(python, *wanted):
-            missing = {re.split("[<>=; ]", each)[0].lower() for each in wanted if not installed(python, each)}
+            missing = {
+                re.split("[<>=; ]", each)[0].lower()
+                for each in wanted
+                if not installed(python, each)
+            }
         modules = {IMPORTED.get(name, name.replace("-", "_")) for name in missing}
-        left_out = {path: of for path in (ROOT / "tests").rglob("*.py") if (of := imports(path, modules))}
+        left_out = {
+            path: of for path in (ROOT / "tests").rglob("*.py") if (of := imports(path, modules))
+        }
         for path, of in left_out.items():
-            print(f"left out: {path.relative_to(ROOT).as_posix()}, which needs {', '.join(of)}", flush=True)
+            print(
+                f"left out: {path.relative_to(ROOT).as_posix()}, which needs {', '.join(of)}",
+                flush=True,
+            )
         ignored = [f"--ignore={path}" for path in left_out]
-        tests = ["-m", "pytest", "-q", "-m", "not chromium", "--hypothesis-profile=few", *ignored, *options]
+        tests = [
+            "-m",
+            "pytest",
+            "-q",
+            "-m",
+            "not chromium",
+            "--hypothesis-profile=few",
+            *ignored,
+            *options,
+        ]
         code = subprocess.run([python, *tests], cwd=ROOT, check=False).returncode
         subprocess.run([python, "-m", "render.cli", "doctor"], cwd=ROOT, check=False)
         return code

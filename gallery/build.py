@@ -1,7 +1,9 @@
-"""The gallery: a list of pictures, each with the command that makes it and what to see on it, built by one command.
+"""The gallery: a list of pictures, each with the command that makes it and what to see on it, built
+by one command.
 
-``python -m gallery.build`` builds gallery/ anew; ``--check`` builds it elsewhere and leaves with 1 where what is
-stored has drifted from what the commands make today. The commands are run as they are shown.
+``python -m gallery.build`` builds gallery/ anew; ``--check`` builds it elsewhere and leaves with 1
+where what is stored has drifted from what the commands make today. The commands are run as they are
+shown.
 """
 
 from __future__ import annotations
@@ -31,21 +33,51 @@ PAGE = "README.md"
 
 #: The desks that the pictures show: invented, each made by one command.
 DESKS = (
-    'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit locked --workstation "corner studio" --save studio.yaml',
-    'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit full --workstation "corner studio, before" --save before.yaml',
-    'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit cropped --workstation "corner studio, cropped" --save cropped.yaml',
-    'evenstroke map --tablet 168x104mm --display "49in 5120x1440" --fit full --workstation "very wide" --save wide.yaml',
     (
-        'evenstroke map --tablet 310x174mm --display "left: 24in 1920x1080 at -1920,180" --display "main: 27in 2560x1440" '
-        '--display "tall: 24in 1080x1920 at 2560,-240" --onto main+left --workstation "three displays" --save row.yaml'
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit locked --workstation '
+        '"corner studio" --save studio.yaml'
     ),
-    'evenstroke map --tablet 108x68mm --display "65in 3840x2160" --fit full --workstation "sofa" --save sofa.yaml',
-    'evenstroke map --tablet 240x152mm --turn 90 --display "24in 1200x1920" --workstation "upright page" --save upright.yaml',
-    'evenstroke map --tablet 260x180mm --slant -14 --display "24in 1920x1200" --workstation "askew" --save askew.yaml',
-    'evenstroke map --tablet 146x96mm --display "14in 1920x1200" --fit full --workstation "travel bag" --save bag.yaml',
-    'evenstroke map --tablet 240x152mm --display "1920x1080" --workstation "borrowed projector" --save projector.yaml',
     (
-        'evenstroke map --tablet 240x152mm --display "main: 43in 3840x2160" --display "laptop: 14in 1920x1200 at 960,2160" '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit full --workstation '
+        '"corner studio, before" --save before.yaml'
+    ),
+    (
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit cropped --workstation '
+        '"corner studio, cropped" --save cropped.yaml'
+    ),
+    (
+        'evenstroke map --tablet 168x104mm --display "49in 5120x1440" --fit full --workstation "very '
+        'wide" --save wide.yaml'
+    ),
+    (
+        'evenstroke map --tablet 310x174mm --display "left: 24in 1920x1080 at -1920,180" '
+        '--display "main: 27in 2560x1440" '
+        '--display "tall: 24in 1080x1920 at 2560,-240" --onto main+left --workstation "three '
+        'displays" --save row.yaml'
+    ),
+    (
+        'evenstroke map --tablet 108x68mm --display "65in 3840x2160" --fit full --workstation "sofa" '
+        "--save sofa.yaml"
+    ),
+    (
+        'evenstroke map --tablet 240x152mm --turn 90 --display "24in 1200x1920" --workstation '
+        '"upright page" --save upright.yaml'
+    ),
+    (
+        'evenstroke map --tablet 260x180mm --slant -14 --display "24in 1920x1200" --workstation '
+        '"askew" --save askew.yaml'
+    ),
+    (
+        'evenstroke map --tablet 146x96mm --display "14in 1920x1200" --fit full --workstation '
+        '"travel bag" --save bag.yaml'
+    ),
+    (
+        'evenstroke map --tablet 240x152mm --display "1920x1080" --workstation "borrowed projector" '
+        "--save projector.yaml"
+    ),
+    (
+        'evenstroke map --tablet 240x152mm --display "main: 43in 3840x2160" --display "laptop: '
+        '14in 1920x1200 at 960,2160" '
         '--fit cropped --window 0,0,1920x2160px --workstation "half the screen" --save half.yaml'
     ),
 )
@@ -63,17 +95,20 @@ class Picture:
 _ONE = "evenstroke study study-one.html study-one.pdf study-one.md --who Mia --force"
 _SIX = "evenstroke study study-six.html study-six.pdf --library six --force"
 
-#: In the order of the page. A new picture is one entry here and a run of ``python -m gallery.build``.
+#: In the order of the page. A new picture is one entry here and a run of ``python -m
+#: gallery.build``.
 PICTURES = (
     Picture(
         "studio.png",
         "evenstroke picture studio.yaml studio.png",
-        "A tablet trimmed to the screen's shape: the hatched strips are out of use, and a circle stays round.",
+        "A tablet trimmed to the screen's shape: the hatched strips are out of use, and a circle "
+        "stays round.",
     ),
     Picture(
         "before.png",
         "evenstroke picture before.yaml before.png",
-        "The same tablet, all of it on all of the screen: the circle bulges past the true one, shown dashed.",
+        "The same tablet, all of it on all of the screen: the circle bulges past the true one, "
+        "shown dashed.",
     ),
     Picture(
         "before-and-after.png",
@@ -83,22 +118,26 @@ PICTURES = (
     Picture(
         "three-fits.png",
         "evenstroke picture studio.yaml three-fits.png --view fits",
-        "The three ways in which a tablet can meet a screen: stretched, tablet trimmed, screen trimmed.",
+        "The three ways in which a tablet can meet a screen: stretched, tablet trimmed, screen "
+        "trimmed.",
     ),
     Picture(
         "portrait.png",
         "evenstroke picture before.yaml portrait.png --drawing portrait.svg",
-        "What a portrait makes plain at once: the face grows fat, past the dashed frame of the true one.",
+        "What a portrait makes plain at once: the face grows fat, past the dashed frame of the "
+        "true one.",
     ),
     Picture(
         "portrait-alone.svg",
         "evenstroke picture wide.yaml portrait-alone.svg --view drawing --drawing portrait.svg",
-        "The same portrait alone, as it comes out on a very wide screen; its curves are still curves.",
+        "The same portrait alone, as it comes out on a very wide screen; its curves are still "
+        "curves.",
     ),
     Picture(
         "exercise.png",
         "evenstroke picture wide.yaml studio.yaml exercise.png --drawing exercise.csv",
-        "A page of practice circles and strokes, recorded as points: ovals and flat strokes above, true ones below.",
+        "A page of practice circles and strokes, recorded as points: ovals and flat strokes "
+        "above, true ones below.",
     ),
     Picture(
         "moving.gif",
@@ -108,7 +147,8 @@ PICTURES = (
     Picture(
         "three-displays.png",
         "evenstroke picture row.yaml three-displays.png --view desk",
-        "Three displays in their places, two of them in the pen's reach, and the tablet below: a third of it is out of use.",
+        "Three displays in their places, two of them in the pen's reach, and the tablet below: a "
+        "third of it is out of use.",
     ),
     Picture(
         "sofa.png",
@@ -123,17 +163,20 @@ PICTURES = (
     Picture(
         "askew.png",
         "evenstroke picture askew.yaml askew.png --view desk",
-        "A tablet that lies askew, as many do: the area is turned back, so that upright strokes stay upright.",
+        "A tablet that lies askew, as many do: the area is turned back, so that upright strokes "
+        "stay upright.",
     ),
     Picture(
         "half-the-screen.png",
         "evenstroke picture half.yaml half-the-screen.png --view desk",
-        "The pen kept to the left half of a large display; the rest of it and the laptop below are out of reach.",
+        "The pen kept to the left half of a large display; the rest of it and the laptop below "
+        "are out of reach.",
     ),
     Picture(
         "glance.png",
         "evenstroke picture studio.yaml glance.png --view glance",
-        "For the reader in a hurry: the scale as two rulers, the circle, and the share of the tablet that is lost.",
+        "For the reader in a hurry: the scale as two rulers, the circle, and the share of the "
+        "tablet that is lost.",
     ),
     Picture(
         "glance-wide.png",
@@ -142,18 +185,24 @@ PICTURES = (
     ),
     Picture(
         "signature.png",
-        "evenstroke picture before.yaml signature.png --probe signature --probe hatching --theme dark",
-        "A flourish over hatching: strokes drawn at 45 degrees lie flatter than the hand meant them.",
+        "evenstroke picture before.yaml signature.png --probe signature --probe hatching --theme "
+        "dark",
+        "A flourish over hatching: strokes drawn at 45 degrees lie flatter than the hand meant "
+        "them.",
     ),
     Picture(
         "slide.png",
-        "evenstroke picture cropped.yaml slide.png --probe square --probe diagonals --no-text --theme dark",
-        "For a slide: no words at all, a square and its diagonals, and the part of the screen out of reach.",
+        "evenstroke picture cropped.yaml slide.png --probe square --probe diagonals --no-text "
+        "--theme dark",
+        "For a slide: no words at all, a square and its diagonals, and the part of the screen "
+        "out of reach.",
     ),
     Picture(
         "handout.png",
-        "evenstroke picture bag.yaml handout.png --probe span --probe grid --theme print --size 297x210mm",
-        "For paper: black lines on white, the fan that a hand draws about its wrist, on a small travelling desk.",
+        "evenstroke picture bag.yaml handout.png --probe span --probe grid --theme print --size "
+        "297x210mm",
+        "For paper: black lines on white, the fan that a hand draws about its wrist, on a small "
+        "travelling desk.",
     ),
     Picture(
         "four-desks.png",
@@ -163,104 +212,136 @@ PICTURES = (
     Picture(
         "unknown-size.png",
         "evenstroke picture projector.yaml unknown-size.png",
-        "A display of unknown size: the shape is still sure, the scale is not guessed, and the picture says so.",
+        "A display of unknown size: the shape is still sure, the scale is not guessed, and the "
+        "picture says so.",
     ),
     Picture(
         "two-displays.png",
         'evenstroke map --tablet 320x200mm --display "main: 27in 2560x1440 bezel 8mm" '
         '--display "side: 24in 1080x1920 bezel 10mm at 2560,-240" --onto all --save two.yaml && '
         "evenstroke picture two.yaml two-displays.png --view desk",
-        "One tablet over a wide and an upright display: round on both, a fifth larger on the second, whose pixels are larger.",
+        "One tablet over a wide and an upright display: round on both, a fifth larger on the "
+        "second, whose pixels are larger.",
     ),
     Picture(
         "laptop-and-television.png",
         'evenstroke map --tablet 320x200mm --display "laptop: 14in 2880x1800 zoom 2" '
-        '--display "wall: 43in 3840x2160 at 2880,-180" --onto all --true-on wall --picture laptop-and-television.png',
-        "Two circles drawn alike: on the television the same stroke is 2.4 times as large as on the laptop beside it.",
+        '--display "wall: 43in 3840x2160 at 2880,-180" --onto all --true-on wall --picture '
+        "laptop-and-television.png",
+        "Two circles drawn alike: on the television the same stroke is 2.4 times as large as on "
+        "the laptop beside it.",
     ),
     Picture(
         "window.png",
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --window 10,10,80x80% --within 20,0,220x152mm '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --window 10,10,80x80% '
+        "--within 20,0,220x152mm "
         "--picture window.png",
-        "The pen reaches a window in the middle of the screen, and the left strip of the tablet is kept for the hand.",
+        "The pen reaches a window in the middle of the screen, and the left strip of the tablet "
+        "is kept for the hand.",
     ),
     Picture(
         "left-handed.png",
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --turn 180 --within 0,0,190x152mm --hold right '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --turn 180 --within '
+        "0,0,190x152mm --hold right "
         "--picture left-handed.png",
-        "A left-hander has turned the tablet around; the triangle marks its top as built, the worn strip is on the left now.",
+        "A left-hander has turned the tablet around; the triangle marks its top as built, the "
+        "worn strip is on the left now.",
     ),
     Picture(
         "askew-compared.png",
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --workstation "area turned" --save turned.yaml && '
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --area 0,8.5,240x135mm --workstation "area not turned" --save tilted.yaml && '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --workstation '
+        '"area turned" --save turned.yaml && '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --area '
+        '0,8.5,240x135mm --workstation "area not turned" --save tilted.yaml && '
         "evenstroke picture turned.yaml tilted.yaml askew-compared.png",
-        "A tablet that lies askew by 12 degrees: with the area turned back, lines stay level; without, they come out tilted.",
+        "A tablet that lies askew by 12 degrees: with the area turned back, lines stay level; "
+        "without, they come out tilted.",
     ),
     Picture(
         "wanted-scale.png",
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --scale 3 --hold bottom --picture wanted-scale.png',
-        "A scale factor of exactly 3, from a smaller area: the tablet keeps a wide strip free at the top.",
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --scale 3 --hold bottom '
+        "--picture wanted-scale.png",
+        "A scale factor of exactly 3, from a smaller area: the tablet keeps a wide strip free at "
+        "the top.",
     ),
     Picture(
         "whole-steps.png",
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --workstation "exact" --save exact.yaml && '
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm --shape-tolerance 0% --workstation "10 mm, strict" --save tens.yaml && '
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm --shape-tolerance 2% '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --workstation "exact" '
+        "--save exact.yaml && "
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm '
+        '--shape-tolerance 0% --workstation "10 mm, strict" --save tens.yaml && '
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 10mm '
+        "--shape-tolerance 2% "
         '--workstation "10 mm, loose" --save loose.yaml && '
         "evenstroke picture exact.yaml tens.yaml loose.yaml whole-steps.png",
-        "What a driver's step costs: on whole centimetres a round circle costs over half the area, a nearly round one very little.",
+        "What a driver's step costs: on whole centimetres a round circle costs over half the "
+        "area, a nearly round one very little.",
     ),
     Picture(
         "set-now.png",
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --area 10,5,200x142mm --picture set-now.png',
-        "What is in the driver today, taken as it is: the circle comes out a quarter wider than tall.",
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --area 10,5,200x142mm '
+        "--picture set-now.png",
+        "What is in the driver today, taken as it is: the circle comes out a quarter wider than "
+        "tall.",
     ),
     Picture(
         "pairs.png",
         "evenstroke pair --picture pairs.png",
-        "Which display goes with which usual tablet: filled dots in the shaded band are comfortable pairs.",
+        "Which display goes with which usual tablet: filled dots in the shaded band are "
+        "comfortable pairs.",
     ),
     Picture(
         "seat.png",
-        'evenstroke seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440" '
-        '--display "side: 34in 3440x1440 at 2560,0" --radius "side: 1500mm" --distance 70cm --top-below-eyes 2cm --picture seat.png',
-        "Three displays in an arc, each turned to face the eyes, from above and from the side; recommendations are shaded.",
+        'evenstroke seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in '
+        '2560x1440" '
+        '--display "side: 34in 3440x1440 at 2560,0" --radius "side: 1500mm" --distance 70cm '
+        "--top-below-eyes 2cm --picture seat.png",
+        "Three displays in an arc, each turned to face the eyes, from above and from the side; "
+        "recommendations are shaded.",
     ),
     Picture(
         "travel.png",
         "evenstroke travel studio.yaml --picture travel.png",
-        "Why a scale factor of 1 tires the arm and 5 misses: as the scale rises, the hand moves less and misses more.",
+        "Why a scale factor of 1 tires the arm and 5 misses: as the scale rises, the hand moves "
+        "less and misses more.",
     ),
     Picture(
         "comfortable-band.png",
         "evenstroke book --add trials.csv && evenstroke band --picture comfortable-band.png",
-        "Twenty-four noted days of an invented illustrator: every score, the band they make, and how sure it is.",
+        "Twenty-four noted days of an invented illustrator: every score, the band they make, and "
+        "how sure it is.",
     ),
     Picture(
         "trace.png",
         "evenstroke trace traced-card.png --of card --against studio.yaml --picture trace.png",
-        "A bank card traced where the tablet's proportions were not kept: it came out flatter than the dashed outline.",
+        "A bank card traced where the tablet's proportions were not kept: it came out flatter "
+        "than the dashed outline.",
     ),
     Picture(
         "wall.png",
         "evenstroke sheet studio.yaml wall.png --date 2026-03-02",
-        "One page for the wall: the four numbers to enter, the same in every form, the picture, how far to sit.",
+        "One page for the wall: the four numbers to enter, the same in every form, the picture, "
+        "how far to sit.",
     ),
     Picture(
         "study-grid.png",
-        "evenstroke book --add study-one.csv && evenstroke study study-grid.png --slide grid --who Mia",
-        "Ninety days of an invented person with three tablets and six displays: where each pairing lies between painful and a joy.",
+        "evenstroke book --add study-one.csv && evenstroke study study-grid.png --slide grid "
+        "--who Mia",
+        "Ninety days of an invented person with three tablets and six displays: where each "
+        "pairing lies between painful and a joy.",
     ),
     Picture(
         "study-sizes.png",
         "evenstroke study study-sizes.png --slide sizes --who Mia",
-        "What follows from those days: the displays that suit each tablet, in sizes that are sold, and what lies in doubt.",
+        "What follows from those days: the displays that suit each tablet, in sizes that are "
+        "sold, and what lies in doubt.",
     ),
     Picture(
         "study-people.png",
-        "evenstroke book --add study-six.csv --library six && evenstroke study study-people.png --slide people --library six",
-        "Six invented people: each one's own band, drawn towards the others as far as the days say, and the shared one.",
+        "evenstroke book --add study-six.csv --library six && evenstroke study study-people.png "
+        "--slide people --library six",
+        "Six invented people: each one's own band, drawn towards the others as far as the days "
+        "say, and the shared one.",
     ),
     Picture(
         "study-one.html",
@@ -288,13 +369,15 @@ SOURCES = (
     "study-six.csv",
 )
 
-# Stored pictures are narrower than what the commands make, and have a palette: a page of them should load quickly.
+# Stored pictures are narrower than what the commands make, and have a palette: a page of them
+# should load quickly.
 STORED_WIDTH_PX = 1200
 STORED_COLOURS, STORED_EXACTLY = 256, 128
 
-# Letters move by a pixel or two from one FreeType or matplotlib to the next. So a pixel differs where it is lighter or
-# darker than everything near it in the other picture, by more than this of 255; between matplotlib 3.8 with Pillow
-# 10.2 and matplotlib 3.11 with Pillow 13 at most 0.0008 of the pixels did, on a page full of words.
+# Letters move by a pixel or two from one FreeType or matplotlib to the next. So a pixel differs
+# where it is lighter or darker than everything near it in the other picture, by more than this of
+# 255; between matplotlib 3.8 with Pillow 10.2 and matplotlib 3.11 with Pillow 13 at most 0.0008 of
+# the pixels did, on a page full of words.
 _DIFFERS = 40
 _MOST_DIFFERING = 0.0015
 # Both pictures are halved, and near is one pixel of that in every direction.
@@ -304,7 +387,10 @@ _SHRINK, _NEAR = 2, 3
 def build(folder: Path) -> None:
     """Make every picture and the page in ``folder``, which exists."""
     # A library of the gallery's own: what stands in the reader's must show in no picture.
-    with TemporaryDirectory() as work, patch.dict(os.environ, EVENSTROKE_LIBRARY=str(Path(work) / "library")):
+    with (
+        TemporaryDirectory() as work,
+        patch.dict(os.environ, EVENSTROKE_LIBRARY=str(Path(work) / "library")),
+    ):
         for source in SOURCES:
             shutil.copy(FOLDER / source, work)
             if folder != FOLDER:
@@ -344,7 +430,9 @@ def _store(made: Path, stored: Path) -> None:
         picture = opened.convert("RGB")
         high = round(picture.height * STORED_WIDTH_PX / picture.width)
         small = picture.resize((STORED_WIDTH_PX, high), Image.Resampling.LANCZOS, reducing_gap=3.0)
-        small.quantize(palette=_palette(small), dither=Image.Dither.NONE).save(stored, optimize=True)
+        small.quantize(palette=_palette(small), dither=Image.Dither.NONE).save(
+            stored, optimize=True
+        )
 
 
 def _palette(picture: PillowImage.Image) -> PillowImage.Image:
@@ -356,7 +444,10 @@ def _palette(picture: PillowImage.Image) -> PillowImage.Image:
 
     counted: Any = picture.getcolors(picture.width * picture.height) or []
     often = [colour for _, colour in sorted(counted, reverse=True)[:STORED_EXACTLY]]
-    rest = picture.quantize(STORED_COLOURS - STORED_EXACTLY, Image.Quantize.FASTOCTREE).getpalette() or []
+    rest = (
+        picture.quantize(STORED_COLOURS - STORED_EXACTLY, Image.Quantize.FASTOCTREE).getpalette()
+        or []
+    )
     palette = Image.new("P", (1, 1))
     palette.putpalette([channel for colour in often for channel in colour] + rest)
     return palette
@@ -368,7 +459,10 @@ def page() -> str:
     lines = [
         "# Gallery",
         "",
-        "Every picture and page is made by the command under it; `python -m gallery.build` makes them all anew. The desks are",
+        (
+            "Every picture and page is made by the command under it; `python -m gallery.build` makes "
+            "them all anew. The desks are"
+        ),
         "invented, and these commands describe them:",
         "",
         "```sh",
@@ -379,7 +473,11 @@ def page() -> str:
         stem, _, ending = picture.file.partition(".")
         heading, shown_here = stem.replace("-", " ").capitalize(), ending in _SHOWN_IN_A_PAGE
         heading += "" if shown_here else f", {ending}"
-        link = f"![{picture.see}]({picture.file})" if shown_here else f"[{picture.file}]({picture.file})"
+        link = (
+            f"![{picture.see}]({picture.file})"
+            if shown_here
+            else f"[{picture.file}]({picture.file})"
+        )
         lines += ["", f"## {heading}", "", picture.see, "", link, ""]
         lines += ["```sh", picture.command, "```"]
     return "\n".join(lines) + "\n"
@@ -390,9 +488,15 @@ _SHOWN_IN_A_PAGE = {"png", "svg", "gif"}
 
 
 def _written_before() -> list[str]:
-    """The files that the page of the last build shows: nothing else in the folder is ours to delete."""
+    """The files that the page of the last build shows: nothing else in the folder is ours to
+    delete.
+    """
     last = FOLDER / PAGE
-    return re.findall(r"^!?\[.*\]\(([\w.-]+)\)$", last.read_text("utf-8"), re.MULTILINE) if last.exists() else []
+    return (
+        re.findall(r"^!?\[.*\]\(([\w.-]+)\)$", last.read_text("utf-8"), re.MULTILINE)
+        if last.exists()
+        else []
+    )
 
 
 def shown(folder: Path) -> set[str]:
@@ -401,7 +505,9 @@ def shown(folder: Path) -> set[str]:
 
 
 def drift(stored: Path, made: Path) -> list[Problem]:
-    """Where the gallery in ``stored`` differs from the one in ``made``, beyond what versions of libraries may do."""
+    """Where the gallery in ``stored`` differs from the one in ``made``, beyond what versions of
+    libraries may do.
+    """
     names = sorted(shown(stored) | shown(made))
     return [problem for name in names if (problem := _drifted(stored / name, made / name))]
 
@@ -430,8 +536,13 @@ def _told(path: Path) -> object:
         return re.sub(r'src="data:[^"]*"', "", text)
     if path.suffix != ".svg":
         return text
-    # What is drawn, without the numbers, which differ in their last digits, and without names made of hashes.
-    return re.findall(r'viewBox="[^"]*"|<title.*?</title>|<desc.*?</desc>|(?:fill|stroke)[:=]"?#\w+', text, re.DOTALL)
+    # What is drawn, without the numbers, which differ in their last digits, and without names made
+    # of hashes.
+    return re.findall(
+        r'viewBox="[^"]*"|<title.*?</title>|<desc.*?</desc>|(?:fill|stroke)[:=]"?#\w+',
+        text,
+        re.DOTALL,
+    )
 
 
 def _look_alike(one: Path, other: Path) -> bool:
@@ -439,7 +550,8 @@ def _look_alike(one: Path, other: Path) -> bool:
 
     with Image.open(one) as opened_one, Image.open(other) as opened_other:
         ones, others = (
-            [frame.convert("RGB") for frame in ImageSequence.Iterator(opened)] for opened in (opened_one, opened_other)
+            [frame.convert("RGB") for frame in ImageSequence.Iterator(opened)]
+            for opened in (opened_one, opened_other)
         )
     return len(ones) == len(others) and all(map(_frames_look_alike, ones, others))
 
@@ -452,17 +564,28 @@ def _frames_look_alike(one: PillowImage.Image, other: PillowImage.Image) -> bool
 
 
 def _differing(one: PillowImage.Image, other: PillowImage.Image) -> float:
-    """The share of pixels of ``one`` that are lighter or darker than all that is near them in ``other``."""
+    """The share of pixels of ``one`` that are lighter or darker than all that is near them in
+    ``other``.
+    """
     from PIL import ImageChops, ImageFilter
 
-    darkest, lightest = other.filter(ImageFilter.MinFilter(_NEAR)), other.filter(ImageFilter.MaxFilter(_NEAR))
-    beyond = ImageChops.lighter(ImageChops.subtract(darkest, one), ImageChops.subtract(one, lightest))
+    darkest, lightest = (
+        other.filter(ImageFilter.MinFilter(_NEAR)),
+        other.filter(ImageFilter.MaxFilter(_NEAR)),
+    )
+    beyond = ImageChops.lighter(
+        ImageChops.subtract(darkest, one), ImageChops.subtract(one, lightest)
+    )
     counts = beyond.convert("L").histogram()
     return sum(counts[_DIFFERS:]) / sum(counts)
 
 
 @click.command(help=__doc__)
-@click.option("--check", is_flag=True, help="Change nothing; leave with 1 where the stored gallery has drifted.")
+@click.option(
+    "--check",
+    is_flag=True,
+    help="Change nothing; leave with 1 where the stored gallery has drifted.",
+)
 def command(*, check: bool) -> None:  # noqa: D103
     if not check:
         FOLDER.mkdir(exist_ok=True)
@@ -476,7 +599,9 @@ def command(*, check: bool) -> None:  # noqa: D103
         build(Path(made))
         problems = drift(FOLDER, Path(made))
     if problems:
-        raise AnswerIsNo(*problems, Problem("gallery", "build it anew", instead="Type python -m gallery.build"))
+        raise AnswerIsNo(
+            *problems, Problem("gallery", "build it anew", instead="Type python -m gallery.build")
+        )
     click.echo(
         f"gallery: {len(PICTURES)} pictures are what their commands make"
         f"{f', and {len(PAGE_PICTURES)} of the page' if browser() else '; those of the page were not compared: no chromium'}"

@@ -1,4 +1,6 @@
-"""Pictures of the desk's page, taken in headless Chromium with letters of our own choice, so that every machine takes the same."""
+"""Pictures of the desk's page, taken in headless Chromium with letters of our own choice, so that
+every machine takes the same.
+"""
 
 from __future__ import annotations
 
@@ -28,10 +30,11 @@ _POINTER = """([x, y]) => {
 
 @dataclass(frozen=True, slots=True)
 class PagePicture:
-    """One picture of the page: its file, what to see, what the letter says, and what is opened or pulled.
+    """One picture of the page: its file, what to see, what the letter says, and what is opened or
+    pulled.
 
-    ``said`` are texts of render.desk.described.Description; ``blank`` is clicked; ``pull`` is a handle, and how far it is
-    pulled right and down, in px.
+    ``said`` are texts of render.desk.described.Description; ``blank`` is clicked; ``pull`` is a
+    handle, and how far it is pulled right and down, in px.
     """
 
     file: str
@@ -43,13 +46,19 @@ class PagePicture:
     command: str = "evenstroke desk"
 
 
-_DESK = {"name": "window desk", "tablet": "240x152mm@150/mm", "displays": ["27in 2560x1440"], "distance": "70cm"}
+_DESK = {
+    "name": "window desk",
+    "tablet": "240x152mm@150/mm",
+    "displays": ["27in 2560x1440"],
+    "distance": "70cm",
+}
 _TWO = ["main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240"]
 
 PAGE_PICTURES = (
     PagePicture(
         "page.png",
-        "The desk as a letter: every underlined part can be clicked and changed, the picture answers at once, and the numbers to type stand beside it.",
+        "The desk as a letter: every underlined part can be clicked and changed, the picture "
+        "answers at once, and the numbers to type stand beside it.",
         _DESK,
     ),
     PagePicture(
@@ -61,13 +70,15 @@ PAGE_PICTURES = (
     ),
     PagePicture(
         "page-displays.png",
-        "Two displays are dragged on a small plan to where they stand; the pen reaches both, and the tablet is turned.",
+        "Two displays are dragged on a small plan to where they stand; the pen reaches both, and "
+        "the tablet is turned.",
         {**_DESK, "displays": _TWO, "onto": "all", "turn": "180"},
         blank="displays",
     ),
     PagePicture(
         "page-pulled.png",
-        "The left edge of the area while it is pulled: the hand's side grows, the circle stays round, and the letter says the part.",
+        "The left edge of the area while it is pulled: the hand's side grows, the circle stays "
+        "round, and the letter says the part.",
         _DESK,
         pull=("area-left", 44, 0),
     ),
@@ -99,7 +110,8 @@ def take(work: Path) -> None:
             _take(running, server, picture, work)
         running.close()
     for _ in range(_TRIES):
-        # Its last page is gone, so there is nothing to wait for; a late goodbye would put the end off.
+        # Its last page is gone, so there is nothing to wait for; a late goodbye would put the end
+        # off.
         server.shop._ends_at = 0.0  # noqa: SLF001
         thread.join(0.2)
         if not thread.is_alive():
@@ -118,10 +130,14 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
     )
     page = context.new_page()
     page.goto(server.door.invite("/"))
-    page.goto(f"{server.door.origin}{server.shop.address_of(server.shop.open_new(from_plain(picture.said)))}")
+    page.goto(
+        f"{server.door.origin}{server.shop.address_of(server.shop.open_new(from_plain(picture.said)))}"
+    )
     page.wait_for_selector("html[data-ready]", state="attached")
     page.add_style_tag(content=_letters())
-    page.evaluate("document.fonts.load('1rem page-serif').then(() => document.fonts.ready).then(() => true)")
+    page.evaluate(
+        "document.fonts.load('1rem page-serif').then(() => document.fonts.ready).then(() => true)"
+    )
     _settled(page)
     if picture.blank:
         page.click(f"#blank-{picture.blank}")
@@ -154,7 +170,11 @@ def _letters() -> str:
     faces = ""
     for family, file, weight in _LETTERS:
         # The mathematical letters of this family reach far below the line.
-        shape = "ascent-override:89%;descent-override:22%;line-gap-override:0%;" if family == "page-serif" else ""
+        shape = (
+            "ascent-override:89%;descent-override:22%;line-gap-override:0%;"
+            if family == "page-serif"
+            else ""
+        )
         with open(f"{get_data_path()}/fonts/ttf/{file}", "rb") as opened:  # noqa: PTH123 - a library's own file
             data = base64.b64encode(opened.read()).decode()
         faces += f"@font-face{{font-family:{family};font-weight:{weight};{shape}src:url(data:font/ttf;base64,{data})}}"

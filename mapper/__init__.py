@@ -8,15 +8,17 @@ Conventions, on which every docstring here relies
 * Lengths on the tablet and on the glass are millimetres; lengths on the desktop are device pixels.
 * x runs right and y runs down in every frame. Positions are continuous and edge-based: a display of
   1920 px reaches from 0.0 to 1920.0, and the centre of its first pixel is at 0.5.
-* built frame: the tablet as its maker built it, origin at its top left. Driver forms are filled in here.
+* built frame: the tablet as its maker built it, origin at its top left. Driver forms are filled in
+  here.
 * seen frame: the same tablet as the artist sees it after the turn, origin at its top left again.
 * desktop frame: px, origin at the top left of the primary display, so positions may be negative.
-* desk frame: mm under the hand as the artist sits; the seen frame, unless the tablet lies askew by a slant.
-* A turn is clockwise as seen from above; angles are degrees from the x axis towards the y axis, which
-  is clockwise as seen.
+* desk frame: mm under the hand as the artist sits; the seen frame, unless the tablet lies askew by
+  a slant.
+* A turn is clockwise as seen from above; angles are degrees from the x axis towards the y axis,
+  which is clockwise as seen.
 
-A program needs five names: ``mapper.Tablet``, ``Display``, ``Desktop``, ``MapRequest`` and ``solve``; the rest is private to
-this project.
+A program needs five names: ``mapper.Tablet``, ``Display``, ``Desktop``, ``MapRequest`` and
+``solve``; the rest is private to this project.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Affine maps of the plane: one value type that composes, inverts and is applied.
 
-``@`` composes (the right-hand map acts first) and ``~`` inverts; every other operator is refused, since
-its meaning would be a matter of opinion. Points and vectors have different methods, as a vector is
-not moved by the offset.
+``@`` composes (the right-hand map acts first) and ``~`` inverts; every other operator is refused,
+since its meaning would be a matter of opinion. Points and vectors have different methods, as a
+vector is not moved by the offset.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ _BLOCK = 1 << 13
 class Affine:
     """The map ``x' = a·x + b·y + c``, ``y' = d·x + e·y + f``.
 
-    The units of the results over the units of the arguments are those of ``a, b, d, e``; ``c`` and ``f``
-    are in the unit of the result. Raises RequestError for numbers that are not finite.
+    The units of the results over the units of the arguments are those of ``a, b, d, e``; ``c`` and
+    ``f`` are in the unit of the result. Raises RequestError for numbers that are not finite.
     """
 
     a: float
@@ -52,17 +52,27 @@ class Affine:
         ``x' = (x - source.left)·(target.width / source.width) + target.left``, and the same for y.
         """
         scale_x, scale_y = target.width / source.width, target.height / source.height
-        return cls(scale_x, 0.0, target.left - source.left * scale_x, 0.0, scale_y, target.top - source.top * scale_y)
+        return cls(
+            scale_x,
+            0.0,
+            target.left - source.left * scale_x,
+            0.0,
+            scale_y,
+            target.top - source.top * scale_y,
+        )
 
     @classmethod
     def quarter_turn(cls, turn_deg: int, width: float, height: float) -> Affine:
-        """Built to seen coordinates of a tablet of ``width`` by ``height`` turned clockwise by 0, 90, 180 or 270 degrees.
+        """Built to seen coordinates of a tablet of ``width`` by ``height`` turned clockwise by 0,
+        90, 180 or 270 degrees.
 
-        A built point (x, y) is seen at (x, y), (H - y, x), (W - x, H - y) or (y, W - x). Exact: the linear
-        part holds only 0, 1 and -1.
+        A built point (x, y) is seen at (x, y), (H - y, x), (W - x, H - y) or (y, W - x). Exact: the
+        linear part holds only 0, 1 and -1.
         """
         if isinstance(turn_deg, bool) or turn_deg not in (0, 90, 180, 270):
-            raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(turn_deg)))
+            raise RequestError(
+                Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(turn_deg))
+            )
         if turn_deg == 0:
             return cls(1, 0, 0, 0, 1, 0)
         if turn_deg == 90:
@@ -73,9 +83,13 @@ class Affine:
 
     @classmethod
     def rotation_about(cls, angle_deg: float, x: float, y: float) -> Affine:
-        """A rotation by ``angle_deg`` from the x axis towards the y axis, clockwise as seen, about the point (x, y)."""
+        """A rotation by ``angle_deg`` from the x axis towards the y axis, clockwise as seen, about
+        the point (x, y).
+        """
         cosine, sine = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
-        return cls(cosine, -sine, x - cosine * x + sine * y, sine, cosine, y - sine * x - cosine * y)
+        return cls(
+            cosine, -sine, x - cosine * x + sine * y, sine, cosine, y - sine * x - cosine * y
+        )
 
     @property
     def determinant(self) -> float:
@@ -93,7 +107,9 @@ class Affine:
         return (self.a, self.b, self.c), (self.d, self.e, self.f), (0.0, 0.0, 1.0)
 
     def __matmul__(self, other: Affine) -> Affine:
-        """This map after ``other``: ``(A @ B).point(x, y) == A.point(*B.point(x, y))`` up to rounding."""
+        """This map after ``other``: ``(A @ B).point(x, y) == A.point(*B.point(x, y))`` up to
+        rounding.
+        """
         if not isinstance(other, Affine):
             return NotImplemented
         return Affine(
@@ -109,7 +125,9 @@ class Affine:
         """The map that undoes this one. Raises RequestError where this one flattens the plane."""
         determinant = self.determinant
         if determinant == 0:
-            raise RequestError(Problem("matrix", "must not flatten the plane: it has no inverse", "determinant 0"))
+            raise RequestError(
+                Problem("matrix", "must not flatten the plane: it has no inverse", "determinant 0")
+            )
         a, b = self.e / determinant, -self.b / determinant
         d, e = -self.d / determinant, self.a / determinant
         # 0.0 - x keeps the zeros positive where the offset is zero.
@@ -124,18 +142,23 @@ class Affine:
         return self.a * x + self.b * y, self.d * x + self.e * y
 
     def rect(self, rect: Rect) -> Rect:
-        """The rectangle that encloses the image of ``rect``; its exact image where the map keeps axes to axes."""
+        """The rectangle that encloses the image of ``rect``; its exact image where the map keeps
+        axes to axes.
+        """
         xs, ys = zip(*(self.point(x, y) for x, y in rect.corners), strict=True)
-        # Width and height straight from the linear part: a difference of two corners would lose digits.
+        # Width and height straight from the linear part: a difference of two corners would lose
+        # digits.
         width = abs(self.a) * rect.width + abs(self.b) * rect.height
         height = abs(self.d) * rect.width + abs(self.e) * rect.height
         return Rect(min(xs), min(ys), width, height)
 
     def points(self, points: ArrayLike) -> NDArray[Any]:
-        """Many points at once: an array of shape (..., 2) in, a new float64 array of the same shape out.
+        """Many points at once: an array of shape (..., 2) in, a new float64 array of the same shape
+        out.
 
-        ``x' = a·x + b·y + c``, ``y' = d·x + e·y + f``, summed from left to right, so that every point is to the last bit
-        what it would be alone. Raises RequestError where the points are no numbers or the last axis is not 2 long.
+        ``x' = a·x + b·y + c``, ``y' = d·x + e·y + f``, summed from left to right, so that every
+        point is to the last bit what it would be alone. Raises RequestError where the points are no
+        numbers or the last axis is not 2 long.
         """
         # Here and not above: a single map has no reason to pay for numpy's import.
         import numpy as np
@@ -143,9 +166,13 @@ class Affine:
         try:
             given = np.asarray(points, dtype=np.float64)
         except (TypeError, ValueError) as error:
-            raise RequestError(Problem("points", "must be an array of numbers", quoted(str(error)))) from None
+            raise RequestError(
+                Problem("points", "must be an array of numbers", quoted(str(error)))
+            ) from None
         if given.ndim == 0 or given.shape[-1] != 2:
-            raise RequestError(Problem("points", "must be an array of shape (..., 2)", f"shape {given.shape}"))
+            raise RequestError(
+                Problem("points", "must be an array of shape (..., 2)", f"shape {given.shape}")
+            )
         flat = given.reshape(-1, 2)
         moved = np.empty_like(flat)
         # In blocks that stay in the processor's cache with all that is in between.

@@ -23,9 +23,10 @@ MOST_SLANT_DEG = 45.0
 class Tablet:
     """A screenless pen tablet as it lies on the desk.
 
-    ``width_mm`` and ``height_mm`` are its active area in the built frame; ``counts_per_mm`` its resolution,
-    None where it is not known; ``turn_deg`` how far it has been turned clockwise (0, 90, 180, 270), as the driver
-    is told; ``slant_deg`` how far it lies askew beyond that, clockwise, from -45 to 45, which drivers know nothing of.
+    ``width_mm`` and ``height_mm`` are its active area in the built frame; ``counts_per_mm`` its
+    resolution, None where it is not known; ``turn_deg`` how far it has been turned clockwise (0,
+    90, 180, 270), as the driver is told; ``slant_deg`` how far it lies askew beyond that,
+    clockwise, from -45 to 45, which drivers know nothing of.
     """
 
     width_mm: float
@@ -37,13 +38,21 @@ class Tablet:
 
     def __post_init__(self) -> None:
         for name in ("width_mm", "height_mm"):
-            object.__setattr__(self, name, _size(getattr(self, name), f"tablet {name}", LARGEST_MM, "mm"))
+            object.__setattr__(
+                self, name, _size(getattr(self, name), f"tablet {name}", LARGEST_MM, "mm")
+            )
         if self.counts_per_mm is not None:
-            object.__setattr__(self, "counts_per_mm", positive(self.counts_per_mm, "tablet counts_per_mm"))
+            object.__setattr__(
+                self, "counts_per_mm", positive(self.counts_per_mm, "tablet counts_per_mm")
+            )
         if self.label != "":
             readable(self.label, "tablet label")
         if isinstance(self.turn_deg, bool) or self.turn_deg not in TURNS_DEG:
-            raise RequestError(Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(self.turn_deg)))
+            raise RequestError(
+                Problem(
+                    "turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(self.turn_deg)
+                )
+            )
         object.__setattr__(self, "turn_deg", int(self.turn_deg))
         object.__setattr__(self, "slant_deg", self._slant())
 
@@ -55,7 +64,9 @@ class Tablet:
         quarters = round((self.turn_deg + slant) / 90)
         left = self.turn_deg + slant - 90 * quarters
         instead = f"A turn of {quarters * 90 % 360} and a slant of {left:g} degrees lie the same"
-        raise RequestError(Problem("slant", "must be from -45 to 45 degrees", quoted(self.slant_deg), instead))
+        raise RequestError(
+            Problem("slant", "must be from -45 to 45 degrees", quoted(self.slant_deg), instead)
+        )
 
     @property
     def active_built_mm(self) -> Rect:
@@ -66,7 +77,9 @@ class Tablet:
     def active_seen_mm(self) -> Rect:
         """The whole active area, seen frame."""
         upright = self.turn_deg % 180 == 0
-        width, height = (self.width_mm, self.height_mm) if upright else (self.height_mm, self.width_mm)
+        width, height = (
+            (self.width_mm, self.height_mm) if upright else (self.height_mm, self.width_mm)
+        )
         return Rect(0.0, 0.0, width, height)
 
     @property
@@ -77,22 +90,32 @@ class Tablet:
     def built_rect_mm(self, seen_mm: Rect) -> Rect:
         """A rectangle of the seen frame in the built frame."""
         # The whole active area is the tablet's own in both frames, to the last bit.
-        return self.active_built_mm if seen_mm == self.active_seen_mm else (~self.built_to_seen).rect(seen_mm)
+        return (
+            self.active_built_mm
+            if seen_mm == self.active_seen_mm
+            else (~self.built_to_seen).rect(seen_mm)
+        )
 
     def seen_rect_mm(self, built_mm: Rect) -> Rect:
         """A rectangle of the built frame in the seen frame."""
-        return self.active_seen_mm if built_mm == self.active_built_mm else self.built_to_seen.rect(built_mm)
+        return (
+            self.active_seen_mm
+            if built_mm == self.active_built_mm
+            else self.built_to_seen.rect(built_mm)
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class Display:
-    """One display: its pixels, its place on the desktop and, where known, the size of its picture on the glass.
+    """One display: its pixels, its place on the desktop and, where known, the size of its picture
+    on the glass.
 
-    ``width_mm`` and ``height_mm`` are both given or both None (size unknown: square pixels are assumed and
-    nothing that needs mm is computed). Where ``diagonal_mm`` is given they follow from it, with square pixels:
-    ``width_mm = diagonal_mm · w / √(w² + h²)``. ``left_px`` and ``top_px`` are in the desktop frame. ``zoom`` is how many device
-    pixels make one logical pixel, the system's scaling (1.5 for 150 %). ``bezel_mm`` is the frame around the picture,
-    the same on all sides, None where it is not known.
+    ``width_mm`` and ``height_mm`` are both given or both None (size unknown: square pixels are
+    assumed and nothing that needs mm is computed). Where ``diagonal_mm`` is given they follow from
+    it, with square pixels: ``width_mm = diagonal_mm · w / √(w² + h²)``. ``left_px`` and ``top_px``
+    are in the desktop frame. ``zoom`` is how many device pixels make one logical pixel, the
+    system's scaling (1.5 for 150 %). ``bezel_mm`` is the frame around the picture, the same on all
+    sides, None where it is not known.
     """
 
     width_px: int
@@ -113,13 +136,19 @@ class Display:
         for name in ("left_px", "top_px"):
             place = finite(getattr(self, name), f"display {name}")
             if abs(place) > LARGEST_PX:
-                raise RequestError(Problem(f"display {name}", f"must be within {LARGEST_PX} px", quoted(place)))
+                raise RequestError(
+                    Problem(f"display {name}", f"must be within {LARGEST_PX} px", quoted(place))
+                )
             object.__setattr__(self, name, _whole(place, f"display {name}"))
         if self.diagonal_mm is not None:
             self._size_by_diagonal(self.diagonal_mm)
         if (self.width_mm is None) != (self.height_mm is None):
             raise RequestError(
-                Problem("display size", "width_mm and height_mm must both be given, or neither", "one of them")
+                Problem(
+                    "display size",
+                    "width_mm and height_mm must both be given, or neither",
+                    "one of them",
+                )
             )
         for name in ("width_mm", "height_mm"):
             if getattr(self, name) is not None:
@@ -138,7 +167,9 @@ class Display:
         if (self.width_mm, self.height_mm) not in {(None, None), size}:
             must = "must be given as a diagonal or as width_mm and height_mm"
             raise RequestError(Problem("display size", must, "both"))
-        for name, value in zip(("diagonal_mm", "width_mm", "height_mm"), (diagonal_mm, *size), strict=True):
+        for name, value in zip(
+            ("diagonal_mm", "width_mm", "height_mm"), (diagonal_mm, *size), strict=True
+        ):
             object.__setattr__(self, name, value)
 
     def with_diagonal(self, diagonal_mm: float) -> Display:
@@ -174,16 +205,29 @@ class Desktop:
             raise RequestError(Problem("displays", "at least one display is needed"))
         if not any((display.left_px, display.top_px) == (0, 0) for display in self.displays):
             problems.append(
-                Problem("displays", "one display, the primary, must be at 0,0", "none there", "Leave out its place")
+                Problem(
+                    "displays",
+                    "one display, the primary, must be at 0,0",
+                    "none there",
+                    "Leave out its place",
+                )
             )
         seen: set[str] = set()
         for display in self.displays:
             if display.label in seen:
-                problems.append(Problem("displays", "each label must be its own", f"{quoted(display.label)} twice"))
+                problems.append(
+                    Problem(
+                        "displays", "each label must be its own", f"{quoted(display.label)} twice"
+                    )
+                )
             seen.add(display.label)
         for index, one in enumerate(self.displays):
             problems.extend(
-                Problem("displays", "displays must not overlap", f"{quoted(one.label)} over {quoted(two.label)}")
+                Problem(
+                    "displays",
+                    "displays must not overlap",
+                    f"{quoted(one.label)} over {quoted(two.label)}",
+                )
                 for two in self.displays[index + 1 :]
                 if one.rect_px.overlap(two.rect_px)
             )
@@ -192,7 +236,9 @@ class Desktop:
 
     @property
     def primary(self) -> Display:
-        return next(display for display in self.displays if (display.left_px, display.top_px) == (0, 0))
+        return next(
+            display for display in self.displays if (display.left_px, display.top_px) == (0, 0)
+        )
 
     @property
     def rect_px(self) -> Rect:
@@ -200,7 +246,10 @@ class Desktop:
         return Rect.enclosing(*(display.rect_px for display in self.displays))
 
     def named(self, label: str, where: str) -> Display:
-        """The display with this label. Raises RequestError naming ``where`` and the nearest label."""
+        """The display with this label.
+
+        Raises RequestError naming ``where`` and the nearest label.
+        """
         for display in self.displays:
             if display.label == label:
                 return display
@@ -229,7 +278,9 @@ def _bezel_mm(value: object) -> float:
     bezel_mm = finite(value, "display bezel_mm")
     if 0 <= bezel_mm <= LARGEST_MM:
         return bezel_mm
-    raise RequestError(Problem("display bezel_mm", f"must be from 0 to {LARGEST_MM:.0f} mm", quoted(value)))
+    raise RequestError(
+        Problem("display bezel_mm", f"must be from 0 to {LARGEST_MM:.0f} mm", quoted(value))
+    )
 
 
 def _whole(value: float, where: str) -> int:

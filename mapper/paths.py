@@ -17,9 +17,11 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A path: ``("M", x, y)``, ``("L", x, y)``, ``("C", x1, y1, x2, y2, x, y)`` (cubic Bezier) and ``("Z",)``.
+    """A path: ``("M", x, y)``, ``("L", x, y)``, ``("C", x1, y1, x2, y2, x, y)`` (cubic Bezier) and
+    ``("Z",)``.
 
-    Its unit and frame are those of the name it is kept under; the marks of a scene are in mm of the sheet.
+    Its unit and frame are those of the name it is kept under; the marks of a scene are in mm of the
+    sheet.
     """
 
     commands: tuple[tuple[Any, ...], ...]
@@ -27,7 +29,9 @@ class Outline:
     @classmethod
     def line(cls, points: Iterable[Point], *, closed: bool = False) -> Outline:
         """Straight from point to point."""
-        commands: list[tuple[Any, ...]] = [("L" if at else "M", float(x), float(y)) for at, (x, y) in enumerate(points)]
+        commands: list[tuple[Any, ...]] = [
+            ("L" if at else "M", float(x), float(y)) for at, (x, y) in enumerate(points)
+        ]
         return cls((*commands, ("Z",)) if closed else tuple(commands))
 
     @classmethod
@@ -57,11 +61,22 @@ class Outline:
 
     @classmethod
     def circle(cls, x: float, y: float, radius: float) -> Outline:
-        """A circle of eight cubics: it leaves the true one by less than 5 millionths of its radius."""
+        """A circle of eight cubics: it leaves the true one by less than 5 millionths of its
+        radius.
+        """
         return cls.arc(x, y, radius, 0.0, 360.0, closed=True)
 
     @classmethod
-    def arc(cls, x: float, y: float, radius: float, from_deg: float, to_deg: float, *, closed: bool = False) -> Outline:
+    def arc(
+        cls,
+        x: float,
+        y: float,
+        radius: float,
+        from_deg: float,
+        to_deg: float,
+        *,
+        closed: bool = False,
+    ) -> Outline:
         """An arc about (x, y), angles from the x axis towards the y axis."""
         pieces = max(1, math.ceil(abs(to_deg - from_deg) / 45 - 1e-9))
         step = math.radians(to_deg - from_deg) / pieces
@@ -80,7 +95,9 @@ class Outline:
         return cls((*commands, ("Z",)) if closed else tuple(commands))
 
     def through(self, affine: Affine) -> Outline:
-        """The same path mapped: exact, since an affine map of a Bezier curve is the curve of the mapped points."""
+        """The same path mapped: exact, since an affine map of a Bezier curve is the curve of the
+        mapped points.
+        """
         mapped: list[tuple[Any, ...]] = []
         for name, *numbers in self.commands:
             pairs = (affine.point(numbers[at], numbers[at + 1]) for at in range(0, len(numbers), 2))
@@ -91,19 +108,24 @@ class Outline:
     def points(self) -> tuple[Point, ...]:
         """All points, control points included."""
         return tuple(
-            (command[at], command[at + 1]) for command in self.commands for at in range(1, len(command) - 1, 2)
+            (command[at], command[at + 1])
+            for command in self.commands
+            for at in range(1, len(command) - 1, 2)
         )
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:
-        """Left, top, right, bottom of all points; control points included, so that a curve may be smaller."""
+        """Left, top, right, bottom of all points; control points included, so that a curve may be
+        smaller.
+        """
         xs, ys = zip(*self.points, strict=True)
         return min(xs), min(ys), max(xs), max(ys)
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """Colours of its own, for a person's drawing alone: ``#RRGGBB`` or empty for none, and the line's width.
+    """Colours of its own, for a person's drawing alone: ``#RRGGBB`` or empty for none, and the
+    line's width.
 
     ``width`` is in mm of the sheet on a shape, and in the drawing's own unit before that.
     """

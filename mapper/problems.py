@@ -14,8 +14,9 @@ if TYPE_CHECKING:
 class Problem:
     """One thing that is wrong.
 
-    ``where`` names the option, key path or file; ``must`` says what has to hold there; ``came`` is what
-    was found, as the person wrote it; ``instead`` says what to type instead, where that is known.
+    ``where`` names the option, key path or file; ``must`` says what has to hold there; ``came`` is
+    what was found, as the person wrote it; ``instead`` says what to type instead, where that is
+    known.
     """
 
     where: str
@@ -53,11 +54,15 @@ class RequestError(EvenstrokeError):
 
 
 class AnswerIsNo(EvenstrokeError):
-    """The request was understood and the answer is no: a check failed, or the thing was not found."""
+    """The request was understood and the answer is no: a check failed, or the thing was not
+    found.
+    """
 
 
 class Collected:
-    """Adds what is found wrong within its block to ``problems``; the block ends there, and what follows it goes on."""
+    """Adds what is found wrong within its block to ``problems``; the block ends there, and what
+    follows it goes on.
+    """
 
     def __init__(self, problems: list[Problem]) -> None:
         self.problems = problems
@@ -73,11 +78,16 @@ class Collected:
 
 @contextmanager
 def found_at(where: str) -> Iterator[None]:
-    """Puts ``where`` before whatever is found wrong within the block, unless it is there, and raises it as RequestError."""
+    """Puts ``where`` before whatever is found wrong within the block, unless it is there, and
+    raises it as RequestError.
+    """
     try:
         yield
     except EvenstrokeError as error:
-        at = (problem if problem.where.startswith(where) else problem.at(where) for problem in error.problems)
+        at = (
+            problem if problem.where.startswith(where) else problem.at(where)
+            for problem in error.problems
+        )
         raise RequestError(*at) from None
 
 
@@ -85,7 +95,9 @@ LONGEST_QUOTE = 60
 
 
 def quoted(value: object) -> str:
-    """``value`` as it is shown in a problem: text in quotes, on one line, printable, never longer than a line."""
+    """``value`` as it is shown in a problem: text in quotes, on one line, printable, never longer
+    than a line.
+    """
     text = value if isinstance(value, str) else repr(value)
     text = "".join(char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" for char in text)
     if len(text) > LONGEST_QUOTE:
@@ -103,7 +115,9 @@ def nearest(word: str, choices: object) -> str | None:
 
 
 def one_of(word: str, choices: tuple[str, ...], where: str) -> str:
-    """``word`` where it is one of ``choices``; else RequestError naming ``where`` and the nearest choice."""
+    """``word`` where it is one of ``choices``; else RequestError naming ``where`` and the nearest
+    choice.
+    """
     if word in choices:
         return word
     near = nearest(str(word), choices)

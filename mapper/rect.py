@@ -10,7 +10,9 @@ from mapper.units import finite, positive
 
 @dataclass(frozen=True, slots=True)
 class Rect:
-    """A rectangle of positive size, y down. The caller's name for it says frame and unit (``area_built_mm``).
+    """A rectangle of positive size, y down.
+
+    The caller's name for it says frame and unit (``area_built_mm``).
 
     Raises RequestError for numbers that are not finite and for a width or height not above zero.
     """
@@ -58,16 +60,24 @@ class Rect:
 
     def box_turned(self, angle_deg: float) -> Rect:
         """The box that it fills when it is turned by ``angle_deg`` about its own centre."""
-        return Rect.about(self.centre, *turned_extent(self.width, self.height, angle_deg)) if angle_deg else self
+        return (
+            Rect.about(self.centre, *turned_extent(self.width, self.height, angle_deg))
+            if angle_deg
+            else self
+        )
 
     def overlap(self, other: Rect) -> Rect | None:
-        """The rectangle that both share, or None where they share none (touching edges share none)."""
+        """The rectangle that both share, or None where they share none (touching edges share
+        none).
+        """
         left, top = max(self.left, other.left), max(self.top, other.top)
         width, height = min(self.right, other.right) - left, min(self.bottom, other.bottom) - top
         return Rect(left, top, width, height) if width > 0 and height > 0 else None
 
     def holds(self, other: Rect, slack: float = 0.0) -> bool:
-        """Whether ``other`` lies inside, edges included; ``slack`` is in this rectangle's own unit."""
+        """Whether ``other`` lies inside, edges included; ``slack`` is in this rectangle's own
+        unit.
+        """
         return (
             other.left >= self.left - slack
             and other.top >= self.top - slack
@@ -77,7 +87,8 @@ class Rect:
 
 
 def turned_extent(width: float, height: float, angle_deg: float) -> tuple[float, float]:
-    """Width and height of the box that a rectangle of this size fills when it is turned by ``angle_deg``.
+    """Width and height of the box that a rectangle of this size fills when it is turned by
+    ``angle_deg``.
 
     ``w·|cos| + h·|sin|`` by ``w·|sin| + h·|cos|``.
     """

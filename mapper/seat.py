@@ -14,10 +14,11 @@ MOST_TILT_DEG = 90.0
 class Seat:
     """A person before the main display.
 
-    ``distance_mm`` is the straight line from the eyes to the middle of the picture. None where not known:
-    ``top_below_eyes_mm``, how far the top edge of the picture lies under eye level (negative: above it);
-    ``tilt_deg``, how far the display's top leans back (negative: forwards); ``curve_radius_mm``, the radius of a
-    curved display (1800 for one sold as 1800R), where None stands for a flat one.
+    ``distance_mm`` is the straight line from the eyes to the middle of the picture. None where not
+    known: ``top_below_eyes_mm``, how far the top edge of the picture lies under eye level
+    (negative: above it); ``tilt_deg``, how far the display's top leans back (negative: forwards);
+    ``curve_radius_mm``, the radius of a curved display (1800 for one sold as 1800R), where None
+    stands for a flat one.
     """
 
     distance_mm: float
@@ -37,4 +38,6 @@ class Seat:
                 raise RequestError(Problem("seat tilt_deg", must, quoted(tilt)))
             object.__setattr__(self, "tilt_deg", tilt)
         if self.curve_radius_mm is not None:
-            object.__setattr__(self, "curve_radius_mm", positive(self.curve_radius_mm, "seat curve_radius_mm"))
+            object.__setattr__(
+                self, "curve_radius_mm", positive(self.curve_radius_mm, "seat curve_radius_mm")
+            )

@@ -1,6 +1,7 @@
 """From the request to the one map that is entered.
 
-With a driver's step the rounded map is the map, everywhere; the one before rounding is its ``exact``, for those who ask for it by name.
+With a driver's step the rounded map is the map, everywhere; the one before rounding is its
+``exact``, for those who ask for it by name.
 """
 
 from __future__ import annotations

@@ -14,33 +14,46 @@ if TYPE_CHECKING:
 #: The international inch, exact by definition since 1959 (ISO 31-1 / NIST SP 811, appendix B).
 MM_PER_INCH = 25.4
 
-#: Two scales that agree to this are one scale. Each comes from a handful of products and quotients of
-#: lengths, every one rounded to 1.1e-16, and no display or hand resolves a millionth of a millionth.
+#: Two scales that agree to this are one scale. Each comes from a handful of products and quotients
+#: of lengths, every one rounded to 1.1e-16, and no display or hand resolves a millionth of a
+#: millionth.
 SAME_SCALE = 1e-12
 
 LENGTH_HINT = "Type a number and its unit, for example 240mm, 24cm or 9.4in"
 
 # A unit as ten-thousandths of a millimetre, so that every conversion is one exact integer product.
 _TEN_THOUSANDTHS_OF_MM = {
-    "mm": 10_000, "cm": 100_000, "m": 10_000_000, "in": 254_000, "inch": 254_000, '"': 254_000, "ft": 3_048_000
-}  # fmt: skip
+    "mm": 10_000,
+    "cm": 100_000,
+    "m": 10_000_000,
+    "in": 254_000,
+    "inch": 254_000,
+    '"': 254_000,
+    "ft": 3_048_000,
+}
 
-# 0 to 9 and not \d, which takes the digits of every script: a number that cannot be read back is no number.
+# 0 to 9 and not \d, which takes the digits of every script: a number that cannot be read back is no
+# number.
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
 _COMMA = re.compile(r"\d,\d")
 _EITHER = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
-#: More digits than any real number of a desk has; a longer text is somebody's slip or an attack on int().
+#: More digits than any real number of a desk has; a longer text is somebody's slip or an attack on
+#: int().
 MOST_DIGITS = 30
 
 
 def agree(one: float, other: float) -> bool:
-    """Whether two lengths or scales above zero differ by nothing but rounding (SAME_SCALE, relative)."""
+    """Whether two lengths or scales above zero differ by nothing but rounding (SAME_SCALE,
+    relative).
+    """
     return abs(one - other) <= SAME_SCALE * max(one, other)
 
 
 def as_typed(value: float) -> Fraction:
-    """``value`` as the shortest decimal that stands for it: 0.1 is one tenth and not 0.1000000000000000055."""
+    """``value`` as the shortest decimal that stands for it: 0.1 is one tenth and not
+    0.1000000000000000055.
+    """
     from fractions import Fraction
 
     return Fraction(repr(float(value)))
@@ -71,7 +84,9 @@ def positive(value: object, where: str) -> float:
 
 
 def readable(text: object, where: str) -> str:
-    """``text`` that says something and can be written to any file. Raises RequestError naming ``where``.
+    """``text`` that says something and can be written to any file.
+
+    Raises RequestError naming ``where``.
 
     A shell hands on bytes that are no UTF-8 as lone surrogates, which no file would take.
     """
@@ -87,16 +102,22 @@ def readable(text: object, where: str) -> str:
 
 
 def decimal_comma(text: str, where: str) -> Problem | None:
-    """The problem with a number written with a decimal comma, or None where there is no such number."""
+    """The problem with a number written with a decimal comma, or None where there is no such
+    number.
+    """
     if not _COMMA.search(text):
         return None
     return Problem(
-        where, "a decimal point is needed, not a comma", quoted(text), f"Type {re.sub(_COMMA, _point, text)}"
+        where,
+        "a decimal point is needed, not a comma",
+        quoted(text),
+        f"Type {re.sub(_COMMA, _point, text)}",
     )
 
 
 def with_point(text: str, where: str) -> str:
-    """``text``, which holds one number and its unit, with a decimal point where it was typed with a comma.
+    """``text``, which holds one number and its unit, with a decimal point where it was typed with a
+    comma.
 
     Raises RequestError where the comma could group thousands instead: before exactly three digits.
     """
@@ -114,8 +135,8 @@ def _point(match: re.Match[str]) -> str:
 def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
     """The decimal number ``digits`` times ``factor / divisor``, rounded once to the nearest float.
 
-    ``"9.4"`` times 254/10 is 238.76 and not 238.75999999999998: the product is taken in integers, and
-    the true division of two integers is correctly rounded.
+    ``"9.4"`` times 254/10 is 238.76 and not 238.75999999999998: the product is taken in integers,
+    and the true division of two integers is correctly rounded.
     """
     whole, _, places = digits.partition(".")
     quotient: float = int(whole + places) * factor / (divisor * 10 ** len(places))
@@ -123,23 +144,37 @@ def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
 
 
 def mm_of_inches(inches: float) -> float:
-    """Inches, to a millionth, as mm, rounded once: 24 in are 609.6 mm, where 24 * 25.4 is 609.5999999999999."""
+    """Inches, to a millionth, as mm, rounded once: 24 in are 609.6 mm, where 24 * 25.4 is
+    609.5999999999999.
+    """
     return exact_decimal(f"{inches:.6f}", 254, 10)
 
 
-def usual_units(number: float, usual_mm: tuple[float, float], units: tuple[str, ...]) -> tuple[str, ...]:
-    """Those of ``units`` in which ``number`` lies between the two lengths; mm and inches where it does in none."""
+def usual_units(
+    number: float, usual_mm: tuple[float, float], units: tuple[str, ...]
+) -> tuple[str, ...]:
+    """Those of ``units`` in which ``number`` lies between the two lengths; mm and inches where it
+    does in none.
+    """
     low, high = usual_mm
-    return tuple(u for u in units if low <= number * _TEN_THOUSANDTHS_OF_MM[u] / 10_000 <= high) or ("mm", "in")
+    return tuple(
+        u for u in units if low <= number * _TEN_THOUSANDTHS_OF_MM[u] / 10_000 <= high
+    ) or ("mm", "in")
 
 
 def parse_length_mm(
-    text: str, where: str, *, unit: str | None = None, usual_mm: tuple[float, float] = (math.inf, 0.0)
+    text: str,
+    where: str,
+    *,
+    unit: str | None = None,
+    usual_mm: tuple[float, float] = (math.inf, 0.0),
 ) -> float:
-    """A length that a person typed, in mm: ``240mm``, ``24 cm``, ``9.4in``; ``unit`` is used where none is written.
+    """A length that a person typed, in mm: ``240mm``, ``24 cm``, ``9.4in``; ``unit`` is used where
+    none is written.
 
-    A decimal comma is one. Where the unit is missing, those are named that make the number ``usual_mm``. Raises RequestError where the number or the unit is missing, or a comma could group thousands.
-    Zero and negative lengths are for the caller to judge.
+    A decimal comma is one. Where the unit is missing, those are named that make the number
+    ``usual_mm``. Raises RequestError where the number or the unit is missing, or a comma could
+    group thousands. Zero and negative lengths are for the caller to judge.
     """
     match = _LENGTH.fullmatch(with_point(text, where))
     if not match or len(match.group(1)) > MOST_DIGITS:
@@ -148,8 +183,12 @@ def parse_length_mm(
     if not name:
         units = usual_units(float(digits), usual_mm, ("mm", "cm", "m", "in", "ft"))
         example = " or ".join(f"{digits.strip()}{each}" for each in units)
-        raise RequestError(Problem(where, "a length needs its unit", quoted(text), f"Type {example}"))
+        raise RequestError(
+            Problem(where, "a length needs its unit", quoted(text), f"Type {example}")
+        )
     factor = _TEN_THOUSANDTHS_OF_MM.get("in" if name in {"″", "''"} else name)
     if factor is None:
-        raise RequestError(Problem(where, "the unit must be mm, cm or in", quoted(name), LENGTH_HINT))
+        raise RequestError(
+            Problem(where, "the unit must be mm, cm or in", quoted(name), LENGTH_HINT)
+        )
     return exact_decimal(digits, factor, 10_000)

@@ -1,6 +1,8 @@
-"""What is written down about a workstation: shorthand, the profile document, and the files it lives in.
+"""What is written down about a workstation: shorthand, the profile document, and the files it lives
+in.
 
-A program needs three names: ``profiles.Workstation``, ``load`` and ``save``; the rest is private to this project.
+A program needs three names: ``profiles.Workstation``, ``load`` and ``save``; the rest is private to
+this project.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Doubts about what was read although it could be used: plain sentences, heard by whoever listens.
 
-A shorthand may read a display's description deep inside any command. So a doubt is not
-handed back through every caller: it is raised here, and the command line listens around every command.
+A shorthand may read a display's description deep inside any command. So a doubt is not handed back
+through every caller: it is raised here, and the command line listens around every command.
 """
 
 from __future__ import annotations
@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
 
 class Doubt(str):
-    """A doubt as it is told; ``where`` is what it is about, as in a ``Problem``, and ``says`` the rest.
+    """A doubt as it is told; ``where`` is what it is about, as in a ``Problem``, and ``says`` the
+    rest.
 
     ``is_reading``: it only tells how a text was understood.
     """

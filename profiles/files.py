@@ -19,10 +19,17 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 
-#: Names of devices, whatever follows a dot, and characters that Windows keeps for itself (Microsoft, "Naming Files, Paths, and
-#: Namespaces"). A colon names a hidden part of another file there, so that what was written would seem to be lost.
+#: Names of devices, whatever follows a dot, and characters that Windows keeps for itself
+#: (Microsoft, "Naming Files, Paths, and Namespaces"). A colon names a hidden part of another file
+#: there, so that what was written would seem to be lost.
 RESERVED = frozenset(
-    ["con", "prn", "aux", "nul", *(f"{device}{number}" for device in ("com", "lpt") for number in range(10))]
+    [
+        "con",
+        "prn",
+        "aux",
+        "nul",
+        *(f"{device}{number}" for device in ("com", "lpt") for number in range(10)),
+    ]
 )
 _FORBIDDEN = re.compile(r'[<>:"|?*\x00-\x1f]')
 
@@ -37,36 +44,58 @@ def refuse_forbidden(path: str | os.PathLike[str]) -> None:
         return
     for name in PureWindowsPath(path).parts[bool(PureWindowsPath(path).anchor) :]:
         plain = name.partition(".")[0].rstrip().casefold()
-        if plain in RESERVED or _FORBIDDEN.search(name) or (name.endswith((".", " ")) and name.strip(".")):
+        if (
+            plain in RESERVED
+            or _FORBIDDEN.search(name)
+            or (name.endswith((".", " ")) and name.strip("."))
+        ):
             must = "must be a name that Windows allows"
-            instead = 'Leave out < > : " | ? *, a dot or space at the end, and names of devices like con and com1'
+            instead = (
+                'Leave out < > : " | ? *, a dot or space at the end, and names of devices like '
+                "con and com1"
+            )
             raise RequestError(Problem(os.fspath(path), must, ascii(name), instead))
 
 
 def names_in(folder: str | os.PathLike[str]) -> list[str]:
-    """The names of what is in ``folder``, in no order. Raises RequestError where it cannot be read."""
+    """The names of what is in ``folder``, in no order.
+
+    Raises RequestError where it cannot be read.
+    """
     try:
         return os.listdir(folder)  # noqa: PTH208 - names alone, of a hundred thousand files
     except OSError as error:
         where = os.fspath(folder)
-        raise RequestError(Problem(where, "must be a readable folder", error.strerror or str(error))) from None
+        raise RequestError(
+            Problem(where, "must be a readable folder", error.strerror or str(error))
+        ) from None
 
 
-def read_bounded(path: str | os.PathLike[str], largest_bytes: int, what: str, *, plain: bool = False) -> bytes:
+def read_bounded(
+    path: str | os.PathLike[str], largest_bytes: int, what: str, *, plain: bool = False
+) -> bytes:
     """The bytes of the file at ``path``, which must be a ``what`` of at most ``largest_bytes``.
 
-    ``plain``: a link, a pipe or a device of that name is refused instead of followed or waited for. Raises RequestError naming the file where it cannot be read or is larger; never reads past the bound.
+    ``plain``: a link, a pipe or a device of that name is refused instead of followed or waited for.
+    Raises RequestError naming the file where it cannot be read or is larger; never reads past the
+    bound.
     """
     name = os.fspath(path)
     try:
         if plain and not stat.S_ISREG(os.lstat(path).st_mode):
             raise RequestError(
-                Problem(name, f"must be a {what} in a plain file", "a link, a folder, a device or a pipe")
+                Problem(
+                    name,
+                    f"must be a {what} in a plain file",
+                    "a link, a folder, a device or a pipe",
+                )
             )
         with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
             content = file.read(largest_bytes + 1)
     except OSError as error:
-        raise RequestError(Problem(name, f"must be a readable {what}", error.strerror or str(error))) from None
+        raise RequestError(
+            Problem(name, f"must be a readable {what}", error.strerror or str(error))
+        ) from None
     except ValueError as error:  # a NUL in the name
         raise RequestError(Problem(ascii(name), "must be a file name", str(error))) from None
     if len(content) > largest_bytes:
@@ -78,16 +107,22 @@ def read_bounded(path: str | os.PathLike[str], largest_bytes: int, what: str, *,
 def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
     """Raises RequestError where ``path`` exists already and ``force`` is not set."""
     if not force and os.path.lexists(path):
-        raise RequestError(Problem(os.fspath(path), "exists already", "", "Type --force to replace it"))
+        raise RequestError(
+            Problem(os.fspath(path), "exists already", "", "Type --force to replace it")
+        )
 
 
 def fill_new(path: str | os.PathLike[str], content: bytes | Iterable[bytes]) -> None:
-    """Make the file ``path``, which must not be there yet, with ``content``, whole or in parts, and see it onto the disk.
+    """Make the file ``path``, which must not be there yet, with ``content``, whole or in parts, and
+    see it onto the disk.
 
-    Raises OSError, FileExistsError where it is there; a file that could not be filled is left for the caller to remove.
+    Raises OSError, FileExistsError where it is there; a file that could not be filled is left for
+    the caller to remove.
     """
     # O_BINARY is there on Windows alone, where lines would be changed without it.
-    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    descriptor = os.open(
+        path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666
+    )
     try:
         for part in (content,) if isinstance(content, bytes) else content:
             rest = memoryview(part)
@@ -98,8 +133,11 @@ def fill_new(path: str | os.PathLike[str], content: bytes | Iterable[bytes]) -> 
         os.close(descriptor)
 
 
-def write_whole(path: str | os.PathLike[str], content: bytes | Iterable[bytes], *, force: bool = False) -> None:
-    """Write ``content``, whole or in parts as they are made, to ``path`` so that the file is there whole or not at all, even when the plug is pulled.
+def write_whole(
+    path: str | os.PathLike[str], content: bytes | Iterable[bytes], *, force: bool = False
+) -> None:
+    """Write ``content``, whole or in parts as they are made, to ``path`` so that the file is there
+    whole or not at all, even when the plug is pulled.
 
     Raises RequestError naming the file, as ``writing_whole`` does.
     """
@@ -109,12 +147,13 @@ def write_whole(path: str | os.PathLike[str], content: bytes | Iterable[bytes], 
 
 @contextlib.contextmanager
 def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Iterator[Path]:
-    """A name in the folder of ``path`` for a file that is to be ``path`` once the block has filled and flushed it.
+    """A name in the folder of ``path`` for a file that is to be ``path`` once the block has filled
+    and flushed it.
 
-    It is given its name in one step. Without ``force`` the name must still be free at that step; with it the file that
-    a symbolic link leads to is replaced and the link stays, the new file may be read and written by whom the old one
-    might, and what is no plain file is refused. Where the block fails, nothing is left. Raises RequestError naming the
-    file.
+    It is given its name in one step. Without ``force`` the name must still be free at that step;
+    with it the file that a symbolic link leads to is replaced and the link stays, the new file may
+    be read and written by whom the old one might, and what is no plain file is refused. Where the
+    block fails, nothing is left. Raises RequestError naming the file.
     """
     target = Path(path)
     refuse_forbidden(path)
@@ -140,7 +179,9 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
 
 
 def _to_replace(target: Path) -> tuple[Path, int | None]:
-    """The file that is to be replaced, links followed, and its mode; None where nothing is there yet."""
+    """The file that is to be replaced, links followed, and its mode; None where nothing is there
+    yet.
+    """
     try:
         found = Path(os.path.realpath(target)) if target.is_symlink() else target
         kind = found.stat()
@@ -149,7 +190,9 @@ def _to_replace(target: Path) -> tuple[Path, int | None]:
     except (OSError, ValueError) as error:
         raise could_not_write(target, error) from None
     if not stat.S_ISREG(kind.st_mode):
-        raise RequestError(Problem(str(target), "must be a plain file", "a folder, a device or a pipe"))
+        raise RequestError(
+            Problem(str(target), "must be a plain file", "a folder, a device or a pipe")
+        )
     return found, stat.S_IMODE(kind.st_mode)
 
 
@@ -180,13 +223,16 @@ def could_not_write(path: str | os.PathLike[str], error: OSError | ValueError) -
 
 
 def remove_if_there(path: str | os.PathLike[str]) -> None:
-    """Remove a file of our own that may be gone already; what stands in the way is the lesser evil, and is left."""
+    """Remove a file of our own that may be gone already; what stands in the way is the lesser evil,
+    and is left.
+    """
     with contextlib.suppress(OSError, ValueError):
         os.unlink(path)  # noqa: PTH108
 
 
 def make_folder(path: Path, *, above: bool = False) -> None:
-    """Make the folder ``path`` and see it onto the disk, those ``above`` it too where asked; nothing where it is there already.
+    """Make the folder ``path`` and see it onto the disk, those ``above`` it too where asked;
+    nothing where it is there already.
 
     Raises OSError.
     """
@@ -213,7 +259,8 @@ def _name_if_free(temporary: Path, target: Path) -> None:
         _replace(temporary, target)
 
 
-#: Windows lets nobody replace a file that somebody has open: a virus scanner or a preview for a moment, an editor for long.
+#: Windows lets nobody replace a file that somebody has open: a virus scanner or a preview for a
+#: moment, an editor for long.
 _PATIENCE_S = 2.0
 
 
@@ -228,7 +275,12 @@ def _replace(temporary: Path, target: Path) -> None:
             if time.monotonic() > until:
                 must = "could not be replaced"
                 raise RequestError(
-                    Problem(str(target), must, error.strerror or str(error), "Close the program that has it open")
+                    Problem(
+                        str(target),
+                        must,
+                        error.strerror or str(error),
+                        "Close the program that has it open",
+                    )
                 ) from None
             time.sleep(0.05)
         else:
@@ -238,8 +290,8 @@ def _replace(temporary: Path, target: Path) -> None:
 def flush_folder(folder: str | os.PathLike[str]) -> None:
     """See the names in ``folder`` onto the disk, as far as the system can.
 
-    A new name lives in its folder, which has to reach the disk too. Windows cannot open a folder; there the file
-    system's own journal must do.
+    A new name lives in its folder, which has to reach the disk too. Windows cannot open a folder;
+    there the file system's own journal must do.
     """
     with contextlib.suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)
@@ -249,7 +301,8 @@ def flush_folder(folder: str | os.PathLike[str]) -> None:
             os.close(descriptor)
 
 
-#: What a file system says that has nothing to flush, or no way to (some network and user-space ones).
+#: What a file system says that has nothing to flush, or no way to (some network and user-space
+#: ones).
 _NO_FLUSHING = {errno.EINVAL, errno.ENOSYS, errno.ENOTSUP}
 
 

@@ -1,11 +1,14 @@
-"""Things of known size that people have at hand: what a person types for one, and where on the tablet it lay.
+"""Things of known size that people have at hand: what a person types for one, and where on the
+tablet it lay.
 
-=========== ==============================================================================================
-by name     ``card``, ``disc``, ``a4``, ``a5``, ``a6``, ``letter``
-by size     ``coin 23.25mm``, ``circle 60mm``, ``square 50mm``, ``rectangle 80x50mm``, ``rectangle 80x50mm radius 3mm``
-with place  ``card at 60,45mm``: its centre, from the top left of the active area as you see it
-with turn   ``card upright``: laid with its long side towards you; else the long side lies along the screen's width
-=========== ==============================================================================================
+===========
+============================================================================================== by
+name     ``card``, ``disc``, ``a4``, ``a5``, ``a6``, ``letter`` by size     ``coin 23.25mm``,
+``circle 60mm``, ``square 50mm``, ``rectangle 80x50mm``, ``rectangle 80x50mm radius 3mm`` with place
+``card at 60,45mm``: its centre, from the top left of the active area as you see it with turn
+``card upright``: laid with its long side towards you; else the long side lies along the screen's
+width ===========
+==============================================================================================
 """
 
 from __future__ import annotations
@@ -32,11 +35,17 @@ NAMED = {
     "letter": (279.4, 215.9, 0.0),
 }
 _SIZED = ("coin", "circle", "square", "rectangle")
-THING_HINT = 'Type card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm" or "rectangle 80x50mm"'
+THING_HINT = (
+    'Type card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm" or '
+    '"rectangle 80x50mm"'
+)
 SMALLEST_MM, LARGEST_MM = 5.0, 2000.0
 
 _LENGTH = rf"{NUMBER}\s*(?:mm|cm|in|inch)"
-_PLACE = re.compile(rf"(.*?)\s+at\s+({NUMBER})\s*(mm|cm|in|inch)?\s*,\s*({NUMBER})\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
+_PLACE = re.compile(
+    rf"(.*?)\s+at\s+({NUMBER})\s*(mm|cm|in|inch)?\s*,\s*({NUMBER})\s*(mm|cm|in|inch)\s*",
+    re.IGNORECASE,
+)
 _SIDES = re.compile(
     rf"({NUMBER})\s*(mm|cm|in|inch)?\s*[xX\u00d7*]\s*({NUMBER})\s*(mm|cm|in|inch)(?:\s+radius\s+({_LENGTH}))?",
     re.IGNORECASE,
@@ -45,9 +54,11 @@ _SIDES = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class KnownThing:
-    """A thing of known size: sides and corner radius in mm, the long side first; a circle where radius is half of both.
+    """A thing of known size: sides and corner radius in mm, the long side first; a circle where
+    radius is half of both.
 
-    ``place_seen_mm`` is where its centre lay, where that was said; ``upright`` that its long side pointed towards the hand.
+    ``place_seen_mm`` is where its centre lay, where that was said; ``upright`` that its long side
+    pointed towards the hand.
     """
 
     name: str
@@ -66,7 +77,10 @@ class KnownThing:
 
 
 def parse_thing(text: str, where: str) -> KnownThing:
-    """A thing as a person types it. Raises RequestError naming ``where`` and saying what to type instead."""
+    """A thing as a person types it.
+
+    Raises RequestError naming ``where`` and saying what to type instead.
+    """
     rest, place = text.strip(), None
     match = _PLACE.fullmatch(rest)
     if match:
@@ -74,7 +88,9 @@ def parse_thing(text: str, where: str) -> KnownThing:
         place = parse_length_mm(x + (x_unit or y_unit), where), parse_length_mm(y + y_unit, where)
     elif re.search(r"\sat\b", rest):
         instead = "Type for example card at 60,45mm"
-        raise RequestError(Problem(where, "a place must be two lengths after at", quoted(text), instead))
+        raise RequestError(
+            Problem(where, "a place must be two lengths after at", quoted(text), instead)
+        )
     words = rest.split(maxsplit=1)
     upright = bool(re.search(r"\supright$", rest, re.IGNORECASE))
     if upright:
@@ -88,7 +104,9 @@ def parse_thing(text: str, where: str) -> KnownThing:
             must = f"must be from {SMALLEST_MM:g} to {LARGEST_MM:g} mm large"
             raise RequestError(Problem(where, must, quoted(text)))
     if not 0 <= radius <= min(width, height) / 2:
-        raise RequestError(Problem(where, "the radius must be at most half the shorter side", quoted(text)))
+        raise RequestError(
+            Problem(where, "the radius must be at most half the shorter side", quoted(text))
+        )
     return KnownThing(text.strip(), max(width, height), min(width, height), radius, place, upright)
 
 
@@ -96,11 +114,15 @@ def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, f
     if name in NAMED and not size:
         return NAMED[name]
     if name in NAMED:
-        raise RequestError(Problem(where, f"{name} has a size of its own", quoted(text), THING_HINT))
+        raise RequestError(
+            Problem(where, f"{name} has a size of its own", quoted(text), THING_HINT)
+        )
     if name in {"coin", "circle", "square"}:
         if not size:
             raise RequestError(
-                Problem(where, f"{name} needs its size", quoted(text), f'Type for example "{name} 40mm"')
+                Problem(
+                    where, f"{name} needs its size", quoted(text), f'Type for example "{name} 40mm"'
+                )
             )
         length = parse_length_mm(size, where)
         return length, length, 0.0 if name == "square" else length / 2
@@ -109,7 +131,9 @@ def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, f
         if not match:
             problem = decimal_comma(size, where)
             instead = 'Type for example "rectangle 80x50mm" or "rectangle 80x50mm radius 3mm"'
-            raise RequestError(problem or Problem(where, "rectangle needs its two sides", quoted(text), instead))
+            raise RequestError(
+                problem or Problem(where, "rectangle needs its two sides", quoted(text), instead)
+            )
         width, width_unit, height, unit, radius = match.groups()
         return (
             parse_length_mm(width + (width_unit or unit), where),

@@ -1,18 +1,23 @@
-"""Lists of tablets or displays as they are pasted from a shop, a spreadsheet or a note: a table or one a line.
+"""Lists of tablets or displays as they are pasted from a shop, a spreadsheet or a note: a table or
+one a line.
 
-A table has a first line that names its columns, in any language of ``profiles.trade_words``; comma, semicolon, tab, bar or the
-spaces of aligned columns may stand between them, and unknown columns are ignored. Without such a line
-each line is a tablet or display as ``profiles.shorthand`` reads it. Empty lines and lines that start with # are skipped,
-and so is a heading over the whole, with a note.
+A table has a first line that names its columns, in any language of ``profiles.trade_words``; comma,
+semicolon, tab, bar or the spaces of aligned columns may stand between them, and unknown columns are
+ignored. Without such a line each line is a tablet or display as ``profiles.shorthand`` reads it.
+Empty lines and lines that start with # are skipped, and so is a heading over the whole, with a
+note.
 
-========= =====================================================================================================
-label     ``label``, ``name``, ``model``, ``title``, ``tablet`` or ``display``
-tablet    ``size`` or ``active_area`` (240x152mm, 9.4x6in@3810/in), or ``width`` and ``height`` with their unit in
+=========
+=====================================================================================================
+label     ``label``, ``name``, ``model``, ``title``, ``tablet`` or ``display`` tablet    ``size`` or
+``active_area`` (240x152mm, 9.4x6in@3810/in), or ``width`` and ``height`` with their unit in
           the name (``width_mm``, ``width (in)``) or in each cell; ``counts_per_mm``,
           ``counts_per_inch`` or ``resolution`` (150/mm); ``turn_deg``
-display   ``size`` (27in, 597x336mm) or ``diagonal_in``, or ``width_mm`` and ``height_mm``; ``pixels`` or ``resolution``
+display   ``size`` (27in, 597x336mm) or ``diagonal_in``, or ``width_mm`` and ``height_mm``;
+``pixels`` or ``resolution``
           (2560x1440), or ``width_px`` and ``height_px``
-========= =====================================================================================================
+=========
+=====================================================================================================
 """
 
 from __future__ import annotations
@@ -58,8 +63,26 @@ _MOST_COMMAS = 12
 # The cells of a line whose columns are aligned: two spaces part them.
 _ALIGNED = re.compile(r"\S+(?: \S+)*")
 
-_TABLET_COLUMNS = ("label", "size", "width", "height", "counts_per_mm", "counts_per_inch", "resolution", "turn_deg")
-_DISPLAY_COLUMNS = ("label", "size", "diagonal", "width", "height", "pixels", "width_px", "height_px")
+_TABLET_COLUMNS = (
+    "label",
+    "size",
+    "width",
+    "height",
+    "counts_per_mm",
+    "counts_per_inch",
+    "resolution",
+    "turn_deg",
+)
+_DISPLAY_COLUMNS = (
+    "label",
+    "size",
+    "diagonal",
+    "width",
+    "height",
+    "pixels",
+    "width_px",
+    "height_px",
+)
 
 Item = TypeVar("Item", Tablet, Display)
 #: Known column to what stands in it, or to its unit.
@@ -70,7 +93,9 @@ Header = list[tuple[str, str | None]]
 
 @dataclass(frozen=True, slots=True)
 class Listed(Generic[Item]):
-    """What a list held, in its order, the names of the columns that were left aside, and what is wrong with lines left out."""
+    """What a list held, in its order, the names of the columns that were left aside, and what is
+    wrong with lines left out.
+    """
 
     items: tuple[Item, ...]
     left_aside: tuple[str, ...] = ()
@@ -78,41 +103,68 @@ class Listed(Generic[Item]):
 
 
 def one_tablet(text: str, where: str) -> Tablet:
-    """A tablet in shorthand; without a label it is called by its size. Raises RequestError naming ``where``."""
+    """A tablet in shorthand; without a label it is called by its size.
+
+    Raises RequestError naming ``where``.
+    """
     tablet = parse_tablet(text, where)
-    return replace(tablet, label=_one_line(tablet.label) or f"{tablet.width_mm:g} x {tablet.height_mm:g} mm")
+    return replace(
+        tablet, label=_one_line(tablet.label) or f"{tablet.width_mm:g} x {tablet.height_mm:g} mm"
+    )
 
 
 def one_display(text: str, where: str) -> Display:
-    """A display in shorthand, alone at 0,0; without a label it is called by its size. Raises RequestError."""
+    """A display in shorthand, alone at 0,0; without a label it is called by its size.
+
+    Raises RequestError.
+    """
     display = parse_displays((text,), where)[0]
     label = _one_line(display.label)
     if label == "main":
         label = f"{display.width_px} x {display.height_px} px"
         if display.width_mm is not None and display.height_mm is not None:
-            label = f"{math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH:.3g} in {label}"
+            label = (
+                f"{math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH:.3g} in {label}"
+            )
     return replace(display, left_px=0, top_px=0, label=label)
 
 
 def tablet_list(content: bytes, name: str) -> Listed[Tablet]:
-    """The tablets of a list; ``name`` is put before each problem. Raises RequestError where most of it cannot be read."""
+    """The tablets of a list; ``name`` is put before each problem.
+
+    Raises RequestError where most of it cannot be read.
+    """
     return _read(content, name, _TABLET_COLUMNS, _tablet_of, TABLET_HINT)
 
 
 def display_list(content: bytes, name: str) -> Listed[Display]:
-    """The displays of a list; ``name`` is put before each problem. Raises RequestError where most of it cannot be read."""
+    """The displays of a list; ``name`` is put before each problem.
+
+    Raises RequestError where most of it cannot be read.
+    """
     return _read(content, name, _DISPLAY_COLUMNS, _display_of, DISPLAY_HINT)
 
 
 def _read(
-    content: bytes, name: str, columns: tuple[str, ...], make: Callable[[Cells, Cells, str], Item], hint: str
+    content: bytes,
+    name: str,
+    columns: tuple[str, ...],
+    make: Callable[[Cells, Cells, str], Item],
+    hint: str,
 ) -> Listed[Item]:
     text = decoded(content, name)
-    lines = [(number, line) for number, line in enumerate(text.splitlines(), 1) if _says_something(line)]
+    lines = [
+        (number, line) for number, line in enumerate(text.splitlines(), 1) if _says_something(line)
+    ]
     if not lines:
         raise RequestError(Problem(name, "must list at least one item", "an empty list", hint))
     table = _table(lines[0][1], columns)
-    if table is None and len(lines) > 1 and not re.search(r"\d", lines[0][1]) and _fails(make, lines[0], name):
+    if (
+        table is None
+        and len(lines) > 1
+        and not re.search(r"\d", lines[0][1])
+        and _fails(make, lines[0], name)
+    ):
         number, heading = lines.pop(0)
         doubt(f"ignored, as a heading: {quoted(heading.strip())}", f"{name} line {number}")
         table = _table(lines[0][1], columns)
@@ -120,16 +172,26 @@ def _read(
         # A line of shorthand says everything in one cell.
         head: Header = [("", "size")]
         units: dict[str, str] = {}
-        rows: Iterable[tuple[int, list[str]]] = ((number, [_unquoted(line)]) for number, line in lines)
+        rows: Iterable[tuple[int, list[str]]] = (
+            (number, [_unquoted(line)]) for number, line in lines
+        )
     else:
         head, units, split = table
         _require_columns(head, columns, f"{name} line {lines[0][0]}", lines[0][1])
-        rows = _aligned_rows(lines, split) if isinstance(split, list) else _rows(text, name, lines[0][0], split)
+        rows = (
+            _aligned_rows(lines, split)
+            if isinstance(split, list)
+            else _rows(text, name, lines[0][0], split)
+        )
     with _counted_notes(name):
         items, unread = _made(rows, head, units, make, name)
     if not items:
         raise RequestError(Problem(name, "must list at least one item", "a header alone", hint))
-    return Listed(tuple(items), tuple(shown for shown, column in head if column is None and shown), tuple(unread))
+    return Listed(
+        tuple(items),
+        tuple(shown for shown, column in head if column is None and shown),
+        tuple(unread),
+    )
 
 
 def _made(
@@ -141,7 +203,8 @@ def _made(
 ) -> tuple[list[Item], list[Problem]]:
     """The things of all rows, and what is wrong with rows that could not be read.
 
-    Raises RequestError with that where fewer than half can be read: it is another kind of list then.
+    Raises RequestError with that where fewer than half can be read: it is another kind of list
+    then.
     """
     items: list[Item] = []
     problems: list[Problem] = []
@@ -181,12 +244,18 @@ def _fails(make: Callable[[Cells, Cells, str], Item], line: tuple[int, str], nam
 
 
 def _unquoted(line: str) -> str:
-    """A line whose cells a spreadsheet put into quotes, without them: a closing quote is no sign for inches."""
+    """A line whose cells a spreadsheet put into quotes, without them: a closing quote is no sign
+    for inches.
+    """
     parted = re.match(r'\s*"(?:[^"]|"")*"\s*([,;\t|]|$)', line)
     if not parted:
         return line
     try:
-        return "; ".join(next(csv.reader([line.strip()], delimiter=parted.group(1) or ",", skipinitialspace=True)))
+        return "; ".join(
+            next(
+                csv.reader([line.strip()], delimiter=parted.group(1) or ",", skipinitialspace=True)
+            )
+        )
     except (csv.Error, StopIteration):
         return line
 
@@ -199,13 +268,18 @@ def decoded(content: bytes, name: str) -> str:
     except UnicodeDecodeError as error:
         came = f"byte {content[error.start]:#04x} at {error.start}"
         if utf_16 or re.search(rb"[\x00-\x08\x7f\x81\x8d\x8f\x90\x9d]", content):
-            raise RequestError(Problem(name, "must be text in UTF-8", came, "Save it as CSV UTF-8")) from None
+            raise RequestError(
+                Problem(name, "must be text in UTF-8", came, "Save it as CSV UTF-8")
+            ) from None
         # What spreadsheets write where nobody asks for UTF-8.
         text = content.decode("cp1252")
         doubt(f"is not UTF-8 ({came}); it was read as Windows-1252", name)
     if "\0" in text:
-        raise RequestError(Problem(name, "must be text, a CSV list or one item per line", "a binary file"))
-    # A spreadsheet's own hint on its separator, kept as a line so that the numbers of lines stay right.
+        raise RequestError(
+            Problem(name, "must be text, a CSV list or one item per line", "a binary file")
+        )
+    # A spreadsheet's own hint on its separator, kept as a line so that the numbers of lines stay
+    # right.
     return re.sub(r"\Asep=.(?=\r?\n)", "#", text)
 
 
@@ -214,8 +288,11 @@ def _says_something(line: str) -> bool:
     return bool(re.search(r"[^\s|:=+_-]", line)) and not line.lstrip().startswith("#")
 
 
-def _table(line: str, columns: tuple[str, ...]) -> tuple[Header, dict[str, str], str | list[int]] | None:
-    """The columns that the first line names, their units, and what divides them: a sign, or the places of aligned columns.
+def _table(
+    line: str, columns: tuple[str, ...]
+) -> tuple[Header, dict[str, str], str | list[int]] | None:
+    """The columns that the first line names, their units, and what divides them: a sign, or the
+    places of aligned columns.
 
     The division that names most columns counts; None where none names any.
     """
@@ -249,14 +326,17 @@ def _header(cells: list[str], columns: tuple[str, ...]) -> tuple[Header, dict[st
 
 
 def _known(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
-    """The column that a header cell names, None where it is none of ours, and the unit that it names."""
+    """The column that a header cell names, None where it is none of ours, and the unit that it
+    names.
+    """
     text = folded(cell)
     words = re.findall(r"[^\W\d_]+", text)
     if re.search(r"\d", cell) or not words or says_outer(text):
         return None, ""
     own, other = (DISPLAYS, TABLETS) if columns is _DISPLAY_COLUMNS else (TABLETS, DISPLAYS)
     if words[0] in other:
-        # A list of pairs of our own has both, and puts one of the two words before each of its columns.
+        # A list of pairs of our own has both, and puts one of the two words before each of its
+        # columns.
         return None, ""
     if len(words) == 1 and words[0] in own:
         return "label", ""
@@ -264,7 +344,11 @@ def _known(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
     column = _named_column(text, words, unit, columns)
     if column in {"width", "height"} and unit == "px":
         column = f"{column}_px"
-    return (column, "" if unit == "px" or column.startswith("counts") else unit) if column in columns else (None, "")
+    return (
+        (column, "" if unit == "px" or column.startswith("counts") else unit)
+        if column in columns
+        else (None, "")
+    )
 
 
 def _named_column(text: str, words: list[str], unit: str, columns: tuple[str, ...]) -> str:
@@ -272,9 +356,13 @@ def _named_column(text: str, words: list[str], unit: str, columns: tuple[str, ..
     per = {"per", "pro", "par", "por"} & set(words) and unit in {"mm", "in"}
     if "counts_per_mm" in columns and (per or set(words) & PER_INCH):
         return "counts_per_mm" if unit == "mm" else "counts_per_inch"
-    whole = "_".join(word for word in words if word not in UNITS and word not in PIXELS and word not in FILLERS)
+    whole = "_".join(
+        word for word in words if word not in UNITS and word not in PIXELS and word not in FILLERS
+    )
     column = HEADINGS.get(whole, "")
-    if not column and (last_said(text, ACTIVE) >= 0 or words[-1] in {"area", "bereich", "surface", "zone"}):
+    if not column and (
+        last_said(text, ACTIVE) >= 0 or words[-1] in {"area", "bereich", "surface", "zone"}
+    ):
         column = "size"
     if not whole and unit == "in":
         column = "diagonal"
@@ -299,8 +387,13 @@ def delimiters(line: str) -> list[str]:
 def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: str) -> None:
     named = {column for _, column in head}
     if not ("size" in named or "diagonal" in named or {"width", "height"} <= named):
-        must, instead = "the columns must give a size", "Name a column size, or two of them width_mm and height_mm"
-    elif "pixels" in columns and not ({"pixels", "size"} & named or {"width_px", "height_px"} <= named):
+        must, instead = (
+            "the columns must give a size",
+            "Name a column size, or two of them width_mm and height_mm",
+        )
+    elif "pixels" in columns and not (
+        {"pixels", "size"} & named or {"width_px", "height_px"} <= named
+    ):
         must, instead = (
             "the columns must give the pixels",
             "Name a column pixels (2560x1440), or width_px and height_px",
@@ -308,7 +401,9 @@ def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: s
     else:
         return
     strange = [shown for shown, column in head if column is None and shown]
-    near = [f"{shown}: did you mean {best}?" for shown in strange if (best := nearest(shown, columns))]
+    near = [
+        f"{shown}: did you mean {best}?" for shown in strange if (best := nearest(shown, columns))
+    ]
     raise RequestError(Problem(where, must, quoted(line.strip()), "; ".join([instead, *near])))
 
 
@@ -317,10 +412,13 @@ def csv_rows(
 ) -> Iterator[tuple[int, list[str]]]:
     """The rows of CSV from its header on that hold anything, each with its line.
 
-    The sign between the cells is the one that the header has most of, unless it is given. Raises RequestError for what is no CSV.
+    The sign between the cells is the one that the header has most of, unless it is given. Raises
+    RequestError for what is no CSV.
     """
     lines = text.splitlines(keepends=True)[header_line - 1 :]
-    reader = csv.reader(lines, delimiter=delimiter or delimiters(lines[0] if lines else "")[0], strict=strict)
+    reader = csv.reader(
+        lines, delimiter=delimiter or delimiters(lines[0] if lines else "")[0], strict=strict
+    )
     try:
         for row in reader:
             if any(cell.strip() for cell in row):
@@ -330,23 +428,35 @@ def csv_rows(
         raise RequestError(Problem(where, "must be CSV", str(error))) from None
 
 
-def require_column(head: list[str], needed: Iterable[str], columns: Iterable[str], where: str) -> None:
-    """Raises RequestError where a ``head`` lacks one of the columns that are ``needed`` of the ``columns`` that may be there."""
+def require_column(
+    head: list[str], needed: Iterable[str], columns: Iterable[str], where: str
+) -> None:
+    """Raises RequestError where a ``head`` lacks one of the columns that are ``needed`` of the
+    ``columns`` that may be there.
+    """
     missing = next((column for column in needed if column not in head), None)
     if missing is not None:
         near = nearest(missing, head)
         instead = f"Rename the column {near}" if near else f"The columns are {', '.join(columns)}"
-        raise RequestError(Problem(where, f"must name the column {missing}", ",".join(head), instead))
+        raise RequestError(
+            Problem(where, f"must name the column {missing}", ",".join(head), instead)
+        )
 
 
 def refuse_all(problems: list[Problem], name: str) -> None:
     """Raises RequestError with the ``problems``, where there are any, as far as they help."""
     if problems:
-        more = [Problem(name, "has more problems than these")] if len(problems) > _MOST_PROBLEMS else []
+        more = (
+            [Problem(name, "has more problems than these")]
+            if len(problems) > _MOST_PROBLEMS
+            else []
+        )
         raise RequestError(*problems[:_MOST_PROBLEMS], *more)
 
 
-def _rows(text: str, name: str, header_line: int, delimiter: str) -> Iterator[tuple[int, list[str]]]:
+def _rows(
+    text: str, name: str, header_line: int, delimiter: str
+) -> Iterator[tuple[int, list[str]]]:
     """The rows under the header that are no rule and no remark."""
     rows = csv_rows(text, name, header_line=header_line, delimiter=delimiter)
     return (
@@ -356,8 +466,11 @@ def _rows(text: str, name: str, header_line: int, delimiter: str) -> Iterator[tu
     )
 
 
-def _aligned_rows(lines: list[tuple[int, str]], starts: list[int]) -> Iterator[tuple[int, list[str]]]:
-    """The rows of a table whose columns are aligned by spaces; ``starts`` are the places of its headings.
+def _aligned_rows(
+    lines: list[tuple[int, str]], starts: list[int]
+) -> Iterator[tuple[int, list[str]]]:
+    """The rows of a table whose columns are aligned by spaces; ``starts`` are the places of its
+    headings.
 
     Two spaces part cells; each belongs to the heading that it stands under, or nearest to.
     """
@@ -379,9 +492,14 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
         joined = joined_cells(row, len(head))
         if joined is None:
             must, came = f"must have {len(head)} cells, as the first line", f"{len(row)}"
-            raise RequestError(Problem(where, must, came, "Put cells with a comma in quotes; decimals need a point"))
+            raise RequestError(
+                Problem(
+                    where, must, came, "Put cells with a comma in quotes; decimals need a point"
+                )
+            )
         doubt(
-            f"a comma between digits was read as a decimal comma: {', '.join(cell for cell in joined if ',' in cell)}",
+            f"a comma between digits was read as a decimal comma: "
+            f"{', '.join(cell for cell in joined if ',' in cell)}",
             where,
         )
         row = joined
@@ -389,7 +507,8 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
 
 
 def joined_cells(row: list[str], count: int) -> list[str] | None:
-    """A row of CSV with decimal commas that nobody quoted, put together again, where only one way makes ``count`` cells.
+    """A row of CSV with decimal commas that nobody quoted, put together again, where only one way
+    makes ``count`` cells.
 
     A decimal comma has a digit right before and right after it.
     """
@@ -403,7 +522,9 @@ def joined_cells(row: list[str], count: int) -> list[str] | None:
             chosen
             for chosen in combinations(places, len(row) - count)
             # 22,4,5: a number has one decimal comma, unless more stands between them.
-            if not any(a + 1 == b and re.fullmatch(r"\s*[0-9]+", row[b]) for a, b in pairwise(chosen))
+            if not any(
+                a + 1 == b and re.fullmatch(r"\s*[0-9]+", row[b]) for a, b in pairwise(chosen)
+            )
         ]
         if len(places) <= _MOST_COMMAS
         else []
@@ -420,7 +541,9 @@ def joined_cells(row: list[str], count: int) -> list[str] | None:
 
 
 def _written(text: str, where: str) -> str:
-    """``text``, unless it points at hardware or a file: a pasted list must not make the program read others."""
+    """``text``, unless it points at hardware or a file: a pasted list must not make the program
+    read others.
+    """
     if re.search(r"(?:^|:)\s*@", text):
         must = "a list holds sizes, not references to hardware"
         raise RequestError(Problem(where, must, quoted(text.strip()), "Give that one as an option"))
@@ -429,7 +552,9 @@ def _written(text: str, where: str) -> str:
 
 def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
     """A row as shorthand, so that one parser reads all that a person writes."""
-    text = _with_unit(cells.get("size", ""), units.get("size", "")) or _two_sides(cells, units, where)
+    text = _with_unit(cells.get("size", ""), units.get("size", "")) or _two_sides(
+        cells, units, where
+    )
     for column, per in (("counts_per_mm", "/mm"), ("counts_per_inch", "/in"), ("resolution", "")):
         if cells.get(column) and "@" not in text:
             text += f"@{cells[column]}" + (per if cells[column][-1].isdigit() else "")
@@ -437,7 +562,9 @@ def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
     turn = cells.get("turn_deg", "").removesuffix("°").strip()
     if turn:
         if turn not in {str(each) for each in TURNS_DEG}:
-            raise RequestError(Problem(where, "turn must be 0, 90, 180 or 270 degrees clockwise", quoted(turn)))
+            raise RequestError(
+                Problem(where, "turn must be 0, 90, 180 or 270 degrees clockwise", quoted(turn))
+            )
         tablet = replace(tablet, turn_deg=int(turn))
     return replace(tablet, label=_one_line(cells.get("label", "")) or tablet.label)
 
@@ -464,7 +591,9 @@ def _two_sides(cells: Cells, units: Cells, where: str) -> str:
     width, height = (_with_unit(cells[side], units.get(side, "")) for side in ("width", "height"))
     if height[-1].isdigit() and width[-1].isdigit():
         instead = f"Name the columns width_mm and height_mm, or type {width}mm and {height}mm"
-        raise RequestError(Problem(where, "a length needs its unit", quoted(f"{width} and {height}"), instead))
+        raise RequestError(
+            Problem(where, "a length needs its unit", quoted(f"{width} and {height}"), instead)
+        )
     return f"{width}x{height}"
 
 

@@ -1,14 +1,17 @@
-"""A tablet or a display as shops, forums and spreadsheets write it, put into this project's own shorthand.
+"""A tablet or a display as shops, forums and spreadsheets write it, put into this project's own
+shorthand.
 
-``27" QHD 2560 x 1440 IPS`` becomes ``27in 2560x1440``, ``Pad M, Arbeitsfläche 24 x 15,2 cm, 3.810 lpi`` becomes ``Pad M:
-24x15.2cm@3810/in``. One parser (``profiles.shorthand``) then reads that, so what is shown as understood is what was
-taken. Words without a use are handed back as they are.
+``27" QHD 2560 x 1440 IPS`` becomes ``27in 2560x1440``, ``Pad M, Arbeitsfläche 24 x 15,2 cm, 3.810
+lpi`` becomes ``Pad M: 24x15.2cm@3810/in``. One parser (``profiles.shorthand``) then reads that, so
+what is shown as understood is what was taken. Words without a use are handed back as they are.
 
-Two figures for one thing are one where they agree (1.5 % a side): the finer written is taken. Where they do not, the one that
-is called active or visible; three sides are a body's; else nothing is chosen. A comma is a decimal one, but for whole
-things (pixels, counts) between groups of three digits; before exactly three digits of a length it could be either and is refused.
+Two figures for one thing are one where they agree (1.5 % a side): the finer written is taken. Where
+they do not, the one that is called active or visible; three sides are a body's; else nothing is
+chosen. A comma is a decimal one, but for whole things (pixels, counts) between groups of three
+digits; before exactly three digits of a length it could be either and is refused.
 
-``tests/profiles/samples/pasted.tsv`` holds some 200 lines of six languages: who finds one that is read wrong adds it there.
+``tests/profiles/samples/pasted.tsv`` holds some 200 lines of six languages: who finds one that is
+read wrong adds it there.
 """
 
 from __future__ import annotations
@@ -24,17 +27,21 @@ from profiles import trade_words as words
 # Longer than any line of a shop; a longer text is something else.
 _LONGEST = 400
 _AGREE = 0.015
-# A side of a picture in pixels has at least this; smaller pairs without a unit are proportions such as 16 x 9.
+# A side of a picture in pixels has at least this; smaller pairs without a unit are proportions such
+# as 16 x 9.
 _LEAST_PX = 200
 # No display is so small, and pitches and bezels are.
 _LEAST_DIAGONAL_MM = 80.0
-# How far a picture's proportions may be from those of its pixels before it is taken for something else, such as the housing.
+# How far a picture's proportions may be from those of its pixels before it is taken for something
+# else, such as the housing.
 _PROPORTIONS = 0.025
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
 
 class Reading(NamedTuple):
-    """What was understood: ``label`` (empty where none) and ``shorthand``; what was not, as written; and what is doubtful."""
+    """What was understood: ``label`` (empty where none) and ``shorthand``; what was not, as
+    written; and what is doubtful.
+    """
 
     label: str
     shorthand: str
@@ -43,7 +50,10 @@ class Reading(NamedTuple):
 
 
 def pasted_tablet(text: str, where: str) -> Reading | None:
-    """The tablet that ``text`` describes, None where it does not. Raises RequestError where it could mean two things."""
+    """The tablet that ``text`` describes, None where it does not.
+
+    Raises RequestError where it could mean two things.
+    """
     line = _Line(text)
     if not line.usable or _HALF_COUNTS.search(line.text):
         return None
@@ -56,7 +66,10 @@ def pasted_tablet(text: str, where: str) -> Reading | None:
 
 
 def pasted_display(text: str, where: str) -> Reading | None:
-    """The display that ``text`` describes, None where it does not. Raises RequestError where it could mean two things."""
+    """The display that ``text`` describes, None where it does not.
+
+    Raises RequestError where it could mean two things.
+    """
     line = _Line(text)
     if not line.usable or _HALF_A_PLACE.search(line.text):
         return None
@@ -68,7 +81,9 @@ def pasted_display(text: str, where: str) -> Reading | None:
     if pixels is None:
         return None
     width_px, height_px, doubts = pixels
-    size = _display_size(line, [pair for pair in pairs if pair.unit in _MM], width_px / height_px, where)
+    size = _display_size(
+        line, [pair for pair in pairs if pair.unit in _MM], width_px / height_px, where
+    )
     if not size and (bare := _BARE_DIAGONAL.search(line.masked)):
         number = bare.group(1)
         instead = f"Type {number}in {width_px}x{height_px} or {number}cm {width_px}x{height_px}"
@@ -85,7 +100,8 @@ def measures(text: str) -> set[str]:
     return found | ({"length"} if line.take_all(_SINGLE) else set())
 
 
-# What is written -------------------------------------------------------------------------------------------------
+# What is written
+# ------------------------------------------------------------
 
 _NUM = r"[+-]?(?:[0-9]+(?:[.,'][0-9]+)*(?: [0-9]/[0-9]{1,2})?|[.,][0-9]+)"
 _START = r"(?<![a-z0-9.,/])(?<![0-9]:)"
@@ -112,10 +128,13 @@ _BY = rf"(?:\s*[x*]\s*|\s+(?:{_any(words.BY)})\s+)"
 _PAIR = re.compile(
     rf"(?:[(\[](?P<unit0>{_UNIT})[)\]]\s*[:=]?\s*)?{_START}{_SIDE % ((1,) * 5)}{_BY}{_SIDE % ((2,) * 5)}(?:{_BY}{_SIDE % ((3,) * 5)})?(?:\s*(?P<unit4>{_UNIT})|\s*[(\[](?P<unit5>{_UNIT})[)\]])?(?![0-9])"
 )
-_SINGLE = re.compile(rf"{_START}{_BEFORE % 1}(?P<number1>{_NUM})\s*-?\s*(?P<unit1>{_UNIT}){_AFTER % 1}")
+_SINGLE = re.compile(
+    rf"{_START}{_BEFORE % 1}(?P<number1>{_NUM})\s*-?\s*(?P<unit1>{_UNIT}){_AFTER % 1}"
+)
 # 2 560 x 1 440, with the space that groups digits in French and other languages.
 _GROUPED = re.compile(
-    rf"{_START}([0-9]{{1,2}} [0-9]{{3}}){_BY}([0-9]{{1,2}} [0-9]{{3}})(?![0-9])(?:\s*(?:{_any(words.PIXELS)}))?"
+    rf"{_START}([0-9]{{1,2}} [0-9]{{3}}){_BY}([0-9]{{1,2}} "
+    rf"[0-9]{{3}})(?![0-9])(?:\s*(?:{_any(words.PIXELS)}))?"
 )
 _EITHER = re.compile(
     r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])(?=\s*(?:mm|cm|in|\"|zoll|x\s*[0-9.,]+\s*(?:mm|cm|in|\"|zoll)))",
@@ -154,7 +173,9 @@ _NAMED = re.compile(rf"(?<![a-z0-9])(?<![0-9][.,])(?:{_any(words.NAMED_PIXELS)})
 _BARE_DIAGONAL = re.compile(
     r"(?<![\w.,:/$€£+-])([1-9][0-9](?:[.,][0-9])?)(?=\s*(?:$|[\x1f,;(|]|qhd|wqhd|uhd|4k|5k|fhd|full|ultra))"
 )
-_SPLIT = re.compile(r"[;|()\[\]\x1f\n、。·•]|,(?![0-9])|(?<![0-9]),|\s[-–—](?=\s|\x1f)|(?<=\x1f)[-–—]|\.(?=\s|\x1f|$)")
+_SPLIT = re.compile(
+    r"[;|()\[\]\x1f\n、。·•]|,(?![0-9])|(?<![0-9]),|\s[-–—](?=\s|\x1f)|(?<=\x1f)[-–—]|\.(?=\s|\x1f|$)"
+)
 
 # W x H, with which the order of the sides is said.
 _SIDES_ONLY = re.compile(rf"{_LETTER}(?:\s*[x/]\s*{_LETTER}?)?")
@@ -163,7 +184,9 @@ _SAYS_NO_NAME = re.compile(rf"@|[0-9]{_BY}{_NUM}|{_SINGLE.pattern}|^[\W\d]+$")
 
 
 class _Dimensions(NamedTuple):
-    """Two or three sides: their numbers as written, in the order width, height; ``unit`` is mm, cm, in, px or nothing."""
+    """Two or three sides: their numbers as written, in the order width, height; ``unit`` is mm, cm,
+    in, px or nothing.
+    """
 
     numbers: tuple[str, str]
     unit: str
@@ -196,7 +219,8 @@ class _Line:
         folded = [words.folded(char) or " " for char in shown]
         self.text = "".join(folded)
         self.index = [at for at, chars in enumerate(folded) for _ in chars]
-        # What was understood is blanked out, so that nothing is read twice and the rest can be named.
+        # What was understood is blanked out, so that nothing is read twice and the rest can be
+        # named.
         self.masked = self.text
 
     def take(self, start: int, end: int) -> None:
@@ -215,26 +239,39 @@ class _Line:
 
     def pairs(self) -> list[_Dimensions]:
         """All pairs of sides, blanked out, each with what it is called."""
-        found = [_Dimensions((match[1], match[2]), "px", *match.span(), "", False) for match in self.take_all(_GROUPED)]
+        found = [
+            _Dimensions((match[1], match[2]), "px", *match.span(), "", False)
+            for match in self.take_all(_GROUPED)
+        ]
         before = self.masked
         matches = self.take_all(_PAIR)
         for index, match in enumerate(matches):
             # What stands between the one before and this one, and right after it, says what it is.
             lead = before[matches[index - 1].end() if index else 0 : match.start()]
             tail = re.split(r"[,.;|()\x1f]", before[match.end() :], maxsplit=1)[0]
-            standing = "outer" if match.group("number3") else _standing(lead.rpartition("\x1f")[2], tail)
+            standing = (
+                "outer" if match.group("number3") else _standing(lead.rpartition("\x1f")[2], tail)
+            )
             found.append(_pair_of(match, standing))
         return found
 
     def reading(self, shorthand: str, doubts: tuple[str, ...]) -> Reading:
         first = self.masked.find("\x1f")
         label, rest = "", []
-        for match in re.finditer(r"[^\x1e]+", _SPLIT.sub(lambda found: "\x1e" * len(found.group()), self.masked)):
+        for match in re.finditer(
+            r"[^\x1e]+", _SPLIT.sub(lambda found: "\x1e" * len(found.group()), self.masked)
+        ):
             phrase = self.as_shown(match.start(), match.end())
-            says_nothing = not re.search(r"\w", phrase) or _SIDES_ONLY.fullmatch(words.folded(phrase))
+            says_nothing = not re.search(r"\w", phrase) or _SIDES_ONLY.fullmatch(
+                words.folded(phrase)
+            )
             if says_nothing or (words.names_a_kind(phrase) and not re.search(r"\d", phrase)):
                 continue
-            if not label and match.start() < first and not _SAYS_NO_NAME.search(words.folded(phrase)):
+            if (
+                not label
+                and match.start() < first
+                and not _SAYS_NO_NAME.search(words.folded(phrase))
+            ):
                 label = phrase
             else:
                 rest.append(phrase)
@@ -243,12 +280,24 @@ class _Line:
     def as_shown(self, start: int, end: int) -> str:
         shown = self.shown[self.index[start] : self.index[end - 1] + 1].strip(" \t.,;:\"'-–—_/*@")
         # Little words that belonged to what was taken: "Schermo da", "Tavoletta di".
-        return re.sub(r"(?:\s+(?:de|da|di|mit|with|avec|con|of|en|in|im|and|und|et|y|e))+$", "", shown)
+        return re.sub(
+            r"(?:\s+(?:de|da|di|mit|with|avec|con|of|en|in|im|and|und|et|y|e))+$", "", shown
+        )
 
 
 def _plain(text: str) -> str:
-    """Compatible forms of characters as the plain ones, fractions as 1/2, one sign for inches and one for times."""
-    fractions = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+    """Compatible forms of characters as the plain ones, fractions as 1/2, one sign for inches and
+    one for times.
+    """
+    fractions = {
+        "½": " 1/2",
+        "¼": " 1/4",
+        "¾": " 3/4",
+        "⅛": " 1/8",
+        "⅜": " 3/8",
+        "⅝": " 5/8",
+        "⅞": " 7/8",
+    }
     text = re.sub("[½¼¾⅛⅜⅝⅞]", lambda match: fractions[match.group()], text)
     text = re.sub("(?<=[0-9])-(?=[0-9]/[0-9])", " ", unicodedata.normalize("NFKC", text))
     text = re.sub("′′|''|[″“”„‟〞]", '"', text)
@@ -258,7 +307,9 @@ def _plain(text: str) -> str:
 
 
 def _standing(lead: str, tail: str) -> str:
-    """What a pair is called by the words before and right after it; of the words before it the last counts."""
+    """What a pair is called by the words before and right after it; of the words before it the last
+    counts.
+    """
     active, outer = words.last_said(lead, words.ACTIVE), words.last_said(lead, words.OUTER)
     if active > outer or words.last_said(tail, words.ACTIVE) >= 0:
         return "active"
@@ -268,7 +319,9 @@ def _standing(lead: str, tail: str) -> str:
 def _pair_of(match: re.Match[str], standing: str) -> _Dimensions:
     numbers = match.group("number1"), match.group("number2")
     # Beside a V the H is horizontal.
-    if _tag(match, 1) == "v" or (_tag(match, 1) in words.HEIGHT and _tag(match, 2) not in words.HEIGHT | {"v"}):
+    if _tag(match, 1) == "v" or (
+        _tag(match, 1) in words.HEIGHT and _tag(match, 2) not in words.HEIGHT | {"v"}
+    ):
         numbers = numbers[1], numbers[0]
     body = match.group("number3") is not None
     units = [unit for n in (1, 2, 3, 4, 5, 0) if (unit := match.group(f"unit{n}"))]
@@ -278,14 +331,18 @@ def _pair_of(match: re.Match[str], standing: str) -> _Dimensions:
         times = {"mm": 1, "cm": 10}
         if {unit, _unit(units[0])} <= set(times):
             mm = [
-                exact_decimal(_decimal(number, ""), times[_unit(u)]) for number, u in zip(numbers, units, strict=False)
+                exact_decimal(_decimal(number, ""), times[_unit(u)])
+                for number, u in zip(numbers, units, strict=False)
             ]
             numbers, unit = (f"{mm[0]:.10g}", f"{mm[1]:.10g}"), "mm"
     return _Dimensions(numbers, unit, *match.span(), standing, body)
 
 
 def _tag(match: re.Match[str], side: int) -> str:
-    return next((tag for kind in ("before", "bracket", "after") if (tag := match.group(f"{kind}{side}"))), "")
+    return next(
+        (tag for kind in ("before", "bracket", "after") if (tag := match.group(f"{kind}{side}"))),
+        "",
+    )
 
 
 def _unit(word: str) -> str:
@@ -293,7 +350,8 @@ def _unit(word: str) -> str:
     return "px" if word in words.PIXELS else words.UNITS[word]
 
 
-# Numbers ---------------------------------------------------------------------------------------------------------
+# Numbers
+# ------------------------------------------------------------
 
 
 def _decimal(number: str, where: str) -> str:
@@ -320,7 +378,8 @@ def _refuse_two_meanings(text: str, where: str) -> None:
     if number:
         must = "a comma before three digits could be a decimal comma or group thousands"
         instead = (
-            f"Type {_EITHER.sub(lambda match: match.group().replace(',', '.'), text).strip()}, or leave the comma out"
+            f"Type {_EITHER.sub(lambda match: match.group().replace(',', '.'), text).strip()}, "
+            f"or leave the comma out"
         )
         raise RequestError(Problem(where, must, quoted(number.group()), instead))
 
@@ -340,7 +399,8 @@ def _agree(one: float, other: float) -> bool:
     return abs(one - other) <= _AGREE * max(abs(one), abs(other))
 
 
-# Tablets ---------------------------------------------------------------------------------------------------------
+# Tablets
+# ------------------------------------------------------------
 
 
 def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
@@ -350,11 +410,15 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
         if pair not in sized:
             line.give_back(pair.start, pair.end)
     sized = sized or _named_sides(line)
-    chosen = [pair for pair in sized if pair.standing == "active"] or [p for p in sized if p.standing != "outer"]
+    chosen = [pair for pair in sized if pair.standing == "active"] or [
+        p for p in sized if p.standing != "outer"
+    ]
     doubts: tuple[str, ...] = ()
     if not chosen and sized:
         chosen = sized
-        doubts = (f"{sized[0].shorthand(where)} may be the outer size: what counts is the active area",)
+        doubts = (
+            f"{sized[0].shorthand(where)} may be the outer size: what counts is the active area",
+        )
     if not chosen:
         return None, ()
     first = chosen[0].sides_mm(where)
@@ -385,7 +449,9 @@ def _named_sides(line: _Line) -> list[_Dimensions]:
         for match in sides.values():
             line.give_back(*match.span())
         return []
-    width, height = (f"{sides[side]['number1']} {sides[side]['unit1']}" for side in ("width", "height"))
+    width, height = (
+        f"{sides[side]['number1']} {sides[side]['unit1']}" for side in ("width", "height")
+    )
     starts, ends = zip(*(match.span() for match in sides.values()), strict=True)
     standing = _standing(line.text[: min(starts)], "")
     return [
@@ -406,12 +472,17 @@ def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
     if match.group("per_mm"):
         return f"@{number}/mm", ()
     if match.group("per_inch"):
-        doubt = "dots per inch were read as the tablet's counts" if match.group("per_inch") == "dpi" else ""
+        doubt = (
+            "dots per inch were read as the tablet's counts"
+            if match.group("per_inch") == "dpi"
+            else ""
+        )
         return f"@{number}/in", (doubt,) if doubt else ()
     return f"@{number}/{words.UNITS[match.group('unit')]}", ()
 
 
-# Displays --------------------------------------------------------------------------------------------------------
+# Displays
+# ------------------------------------------------------------
 
 
 def _after(line: _Line) -> list[str]:
@@ -429,7 +500,9 @@ def _after(line: _Line) -> list[str]:
     return found
 
 
-def _pixels(line: _Line, pairs: list[_Dimensions], where: str) -> tuple[int, int, tuple[str, ...]] | None:
+def _pixels(
+    line: _Line, pairs: list[_Dimensions], where: str
+) -> tuple[int, int, tuple[str, ...]] | None:
     found: dict[tuple[int, int], bool] = {}
     for pair in pairs:
         sides = [_whole(number) for number in pair.numbers]
@@ -450,11 +523,21 @@ def _pixels(line: _Line, pairs: list[_Dimensions], where: str) -> tuple[int, int
         sizes = [named[1]]
     if len(sizes) > 1:
         first, last = (f"{width}x{height}" for width, height in (sizes[0], sizes[-1]))
-        instead = f"Type --display again for a second display, or the size with its unit: {first}mm {last}"
-        raise RequestError(Problem(where, "a length needs its unit", f"{first} and {last}", instead))
+        instead = (
+            f"Type --display again for a second display, or the size with its unit: {first}mm "
+            f"{last}"
+        )
+        raise RequestError(
+            Problem(where, "a length needs its unit", f"{first} and {last}", instead)
+        )
     doubts: tuple[str, ...] = ()
     if named is not None and named[1] != sizes[0] and not _very_wide(line):
-        doubts = (f"{named[0]} is usually {named[1][0]} x {named[1][1]} px; the pixels were read as written",)
+        doubts = (
+            (
+                f"{named[0]} is usually {named[1][0]} x {named[1][1]} px; the pixels were read as "
+                f"written"
+            ),
+        )
     return *sizes[0], doubts
 
 
@@ -463,7 +546,9 @@ def _very_wide(line: _Line) -> bool:
 
 
 def _named_pixels(line: _Line) -> tuple[str, tuple[int, int]] | None:
-    """The name of a number of pixels and what it usually means; None for none, for two that differ, and for what is wider than usual."""
+    """The name of a number of pixels and what it usually means; None for none, for two that differ,
+    and for what is wider than usual.
+    """
     matches = line.take_all(_NAMED)
     sizes = {words.NAMED_PIXELS[match.group()] for match in matches}
     if len(sizes) != 1:
@@ -495,16 +580,27 @@ def _display_size(line: _Line, pairs: list[_Dimensions], proportions: float, whe
         width, height = pair.sides_mm(where)
         fits = min(width, height) > 0 and abs(width / height / proportions - 1) <= _PROPORTIONS
         right = diagonal is None or _agree((width * width + height * height) ** 0.5, diagonal[0])
-        if pair.standing == "active" or (fits and right) or (diagonal is None and pair.standing != "outer"):
+        if (
+            pair.standing == "active"
+            or (fits and right)
+            or (diagonal is None and pair.standing != "outer")
+        ):
             pictures.append(pair)
         else:
             line.give_back(pair.start, pair.end)
     if pictures:
         finest = min(pictures, key=lambda pair: pair.fineness(where))
-        if not all(all(map(_agree, pair.sides_mm(where), finest.sides_mm(where))) for pair in pictures):
+        if not all(
+            all(map(_agree, pair.sides_mm(where), finest.sides_mm(where))) for pair in pictures
+        ):
             told = " and ".join(pair.shorthand(where) for pair in pictures)
             raise RequestError(
-                Problem(where, "must have one size of its picture", told, "Type its diagonal, for example 27in")
+                Problem(
+                    where,
+                    "must have one size of its picture",
+                    told,
+                    "Type its diagonal, for example 27in",
+                )
             )
         return finest.shorthand(where)
     return f"{diagonal[1]}{diagonal[2]}" if diagonal else ""
@@ -523,7 +619,9 @@ def _one_diagonal(line: _Line, singles: list[_Single], where: str) -> _Single | 
     first = chosen[0]
     if not all(_agree(one[0], first[0]) for one in chosen):
         told = " and ".join(f"{number}{unit}" for _, number, unit, _ in chosen)
-        raise RequestError(Problem(where, "must have one diagonal", told, f"Type {first[1]}{first[2]} alone"))
+        raise RequestError(
+            Problem(where, "must have one diagonal", told, f"Type {first[1]}{first[2]} alone")
+        )
     same = [one for one in singles if _agree(one[0], first[0])]
     for one in singles:
         if one not in same:
@@ -532,7 +630,12 @@ def _one_diagonal(line: _Line, singles: list[_Single], where: str) -> _Single | 
 
 
 def _says_diagonal(line: _Line, match: re.Match[str]) -> bool:
-    """Whether a word right before or after says that this is the diagonal, or what can be seen of it."""
+    """Whether a word right before or after says that this is the diagonal, or what can be seen of
+    it.
+    """
     lead = re.split(r"[,;()0-9]", line.text[: match.start()])[-1]
     tail = re.split(r"[,;()0-9]", line.text[match.end() :], maxsplit=1)[0]
-    return any(word in words.DIAGONAL | words.VISIBLE for word in re.findall(r"[^\W\d_]+", f"{lead} {tail}"))
+    return any(
+        word in words.DIAGONAL | words.VISIBLE
+        for word in re.findall(r"[^\W\d_]+", f"{lead} {tail}")
+    )

@@ -12,7 +12,9 @@ from profiles.times import TIME
 
 
 def plain(value: Any) -> Any:
-    """``value`` as dicts, lists, text and numbers; what is None in a dict, not known or not so, is left out."""
+    """``value`` as dicts, lists, text and numbers; what is None in a dict, not known or not so, is
+    left out.
+    """
     if isinstance(value, dict):
         return {key: plain(each) for key, each in value.items() if each is not None}
     names = _names(value)
@@ -29,7 +31,9 @@ def _names(value: Any) -> tuple[str, ...] | None:
     """The fields of a dataclass, a named tuple or a msgspec type."""
     if is_dataclass(value):
         return tuple(field.name for field in fields(value))
-    names: tuple[str, ...] | None = getattr(value, "_fields", None) or getattr(value, "__struct_fields__", None)
+    names: tuple[str, ...] | None = getattr(value, "_fields", None) or getattr(
+        value, "__struct_fields__", None
+    )
     return names
 
 

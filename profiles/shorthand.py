@@ -1,16 +1,23 @@
 """What a person types for a tablet, a display or a place, in one line.
 
 =========== ===================================================================================
-tablet      ``240x152mm``, ``9.4x6in``, with the resolution ``240x152mm@150/mm`` or ``@3810/in``; ``medium``, one of
+tablet      ``240x152mm``, ``9.4x6in``, with the resolution ``240x152mm@150/mm`` or ``@3810/in``;
+``medium``, one of
             the usual sizes that ``pair`` lists
-display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size unknown),
+display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440``
+(size unknown),
             ``27in-qhd``
-either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at -1920,0``;
-            in double quotes a label may hold anything, a quote twice: ``"desk: left": 24in 1920x1080``;
-            displays may also have the system's zoom and the frame around the picture: ``... zoom 1.5 bezel 8mm``
-either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``, ``@connected``
-            (``profiles/hardware/references.py``), with what is doubtful in that told to ``profiles/doubts.py``
-either      as shops, forums and spreadsheets write it (``profiles/pasted.py``); what was understood is then told,
+either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at
+-1920,0``;
+            in double quotes a label may hold anything, a quote twice: ``"desk: left": 24in
+            1920x1080``; displays may also have the system's zoom and the frame around the picture:
+            ``... zoom 1.5 bezel 8mm``
+either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``,
+``@connected``
+            (``profiles/hardware/references.py``), with what is doubtful in that told to
+            ``profiles/doubts.py``
+either      as shops, forums and spreadsheets write it (``profiles/pasted.py``); what was understood
+is then told,
             in shorthand, and what was left aside
 =========== ===================================================================================
 
@@ -33,7 +40,9 @@ if TYPE_CHECKING:
     from profiles.pasted import Reading
 
 TABLET_HINT = "Type width x height and the unit, for example 240x152mm, 9.4x6in or 240x152mm@150/mm"
-DISPLAY_HINT = 'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
+DISPLAY_HINT = (
+    'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
+)
 
 _BY = r"\s*[xX\u00d7*]\s*"
 _UNIT = r"(?:\s*([a-zA-Z\"″']+))?"
@@ -42,7 +51,9 @@ _LABEL = re.compile(r"\s*([^:]*\S)\s*:\s+(.*)", re.DOTALL)
 _QUOTED_LABEL = re.compile(r'\s*"((?:[^"]|"")+)"\s*:\s+(.*)', re.DOTALL)
 _SIZE = re.compile(rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}")
 _TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
-_RESOLUTION = re.compile(rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE)
+_RESOLUTION = re.compile(
+    rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE
+)
 _PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
 _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
 _AFTER = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
@@ -52,7 +63,10 @@ _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.
 
 
 def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
-    """A tablet as a person types it. Raises RequestError naming ``where`` and saying what to type instead."""
+    """A tablet as a person types it.
+
+    Raises RequestError naming ``where`` and saying what to type instead.
+    """
     label, rest = _split_label(text)
     if rest.lstrip().startswith("@"):
         return _told_tablet(rest, where, turn_deg, label or "")
@@ -72,7 +86,9 @@ def _plain_tablet(text: str, where: str, turn_deg: int, label: str) -> Tablet:
     """A tablet in shorthand, without its label."""
     match = _TABLET.fullmatch(text)
     if not match:
-        raise RequestError(Problem(where, "must be a tablet's active area", quoted(text), TABLET_HINT))
+        raise RequestError(
+            Problem(where, "must be a tablet's active area", quoted(text), TABLET_HINT)
+        )
     width, width_unit, height, height_unit, resolution = match.groups()
     width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
     with found_at(where):
@@ -81,22 +97,29 @@ def _plain_tablet(text: str, where: str, turn_deg: int, label: str) -> Tablet:
 
 
 def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
-    """Displays as a person types them. Where no place is typed, the first stands at 0,0 and each other to the right of the one before it.
+    """Displays as a person types them.
 
-    Labels default to ``main``, ``second``, ``third`` and so on. Raises RequestError naming ``where``, with the
-    problems of all displays at once.
+    Where no place is typed, the first stands at 0,0 and each other to the right of the one before
+    it.
+
+    Labels default to ``main``, ``second``, ``third`` and so on. Raises RequestError naming
+    ``where``, with the problems of all displays at once.
     """
     if any(text.strip().lower().partition(":")[0] == "@desktop" for text in texts):
         if len(texts) > 1:
             must = "@desktop stands for all displays, and stands alone"
-            raise RequestError(Problem(where, must, quoted(", ".join(texts)), "Leave the other displays out"))
+            raise RequestError(
+                Problem(where, must, quoted(", ".join(texts)), "Leave the other displays out")
+            )
         return _told_desktop(texts[0], where)
     displays: list[Display] = []
     problems: list[Problem] = []
     next_left = 0
     for index, text in enumerate(texts):
         with Collected(problems):
-            display = _parse_display(text, where, next_left, _ORDINALS.get(index, f"display {index + 1}"))
+            display = _parse_display(
+                text, where, next_left, _ORDINALS.get(index, f"display {index + 1}")
+            )
             displays.append(display)
             next_left = display.left_px + display.width_px
     if problems:
@@ -131,7 +154,9 @@ def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
         if reading is None:
             raise
         rest, after = _split_after(reading.shorthand, where)
-        display = _plain_display(rest, where, {"label": reading.label or label, "left_px": left_px, **after})
+        display = _plain_display(
+            rest, where, {"label": reading.label or label, "left_px": left_px, **after}
+        )
         _tell_reading(reading, where)
     _tell_unlikely("unlikely_display", display, where)
     return display
@@ -154,7 +179,11 @@ def _display_hint(text: str, where: str) -> str:
         reading = _reading("pasted_display", f"{text} 2560x1440", where)
     except RequestError:
         return DISPLAY_HINT
-    size = reading.shorthand.removesuffix("2560x1440").strip() if reading and reading.shorthand.endswith("1440") else ""
+    size = (
+        reading.shorthand.removesuffix("2560x1440").strip()
+        if reading and reading.shorthand.endswith("1440")
+        else ""
+    )
     return f"Add its pixels, for example {size} 2560x1440 or {size}-qhd" if size else DISPLAY_HINT
 
 
@@ -177,7 +206,9 @@ def _named_tablet(text: str) -> Reading | None:
     for tablet in CUSTOMARY_TABLETS:
         if " ".join(name.lower().split()) == tablet.label:
             size = f"{tablet.width_mm:g}x{tablet.height_mm:g}mm{at}{counts}"
-            return Reading(tablet.label, size, doubts=("a usual size; yours may differ, so measure it",))
+            return Reading(
+                tablet.label, size, doubts=("a usual size; yours may differ, so measure it",)
+            )
     return None
 
 
@@ -196,7 +227,9 @@ def _tell_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
 
 
 def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
-    """What stands before the place, the zoom and the bezel, and those of the three that were typed, in any order."""
+    """What stands before the place, the zoom and the bezel, and those of the three that were typed,
+    in any order.
+    """
     after: dict[str, Any] = {}
     while match := _AFTER.fullmatch(text):
         before, word, value = match.groups()
@@ -244,7 +277,11 @@ def _told_display(reference: str, where: str, placed: dict[str, Any]) -> Display
         facts = display_of(reference, where)
         _tell(reference, facts.doubts)
         display = replace(facts.display(where), **placed)
-        return in_use(reference, display) if reference.strip().lower().startswith("@connected") else display
+        return (
+            in_use(reference, display)
+            if reference.strip().lower().startswith("@connected")
+            else display
+        )
 
 
 def _tell(reference: str, sentences: tuple[str, ...]) -> None:
@@ -253,7 +290,9 @@ def _tell(reference: str, sentences: tuple[str, ...]) -> None:
 
 
 def _sized(bare: Display, size: str, where: str) -> Display:
-    """``bare`` with the size that was typed before its pixels: nothing, a diagonal, or width and height."""
+    """``bare`` with the size that was typed before its pixels: nothing, a diagonal, or width and
+    height.
+    """
     if not size:
         return bare
     both = _SIZE.fullmatch(size)
@@ -265,7 +304,9 @@ def _sized(bare: Display, size: str, where: str) -> Display:
 
 
 def label_text(label: str) -> str:
-    """A label as it is typed before its colon: in quotes where it would be read as something else."""
+    """A label as it is typed before its colon: in quotes where it would be read as something
+    else.
+    """
     plain = _split_label(f"{label}: 1x1mm") == (label, "1x1mm")
     return label if plain else '"{}"'.format(label.replace('"', '""'))
 
@@ -282,7 +323,9 @@ def _split_label(text: str) -> tuple[str | None, str]:
 
 
 def _is_label(before: str, rest: str) -> bool:
-    """Whether what stands before a colon is a name, and no part of what is described: ``27" monitor, pixels: 2560x1440``."""
+    """Whether what stands before a colon is a name, and no part of what is described: ``27"
+    monitor, pixels: 2560x1440``.
+    """
     if re.search(r"\d", before) and not rest.lstrip().startswith("@"):
         from profiles.pasted import measures
 
@@ -302,8 +345,12 @@ def _size_mm(
         diagonal = math.hypot(float(width), float(height))
         units = usual_units(diagonal, TABLET_DIAGONALS_MM, ("mm", "cm", "in"))
         instead = "Type " + " or ".join(f"{width}x{height}{unit}" for unit in units)
-        raise RequestError(Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead))
-    return parse_length_mm(width + (width_unit or height_unit), where), parse_length_mm(height + height_unit, where)
+        raise RequestError(
+            Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead)
+        )
+    return parse_length_mm(width + (width_unit or height_unit), where), parse_length_mm(
+        height + height_unit, where
+    )
 
 
 def _counts_per_mm(text: str, where: str) -> float:

@@ -10,7 +10,8 @@ from mapper.problems import Problem, RequestError, quoted
 #: How a time stands in a document: UTC, to the second.
 TIME = "%Y-%m-%dT%H:%M:%SZ"
 
-#: Years that a person can mean: no trial was noted before there were such tablets, and no plan is for later.
+#: Years that a person can mean: no trial was noted before there were such tablets, and no plan is
+#: for later.
 YEARS = 1980, 2100
 
 #: How a time stands in a file's name: UTC, without the colons that some file systems refuse.
@@ -27,7 +28,9 @@ _DAYS = (
 
 
 def iso_day(text: str) -> str:
-    """A day as it is typed, year-month-day: ``1.4.2026`` and ``2026/4/1`` say which is the month, 1/4/2026 does not and stays."""
+    """A day as it is typed, year-month-day: ``1.4.2026`` and ``2026/4/1`` say which is the month,
+    1/4/2026 does not and stays.
+    """
     for form in _DAYS:
         if found := form.fullmatch(text.strip()):
             return f"{found['year']}-{found['month']:0>2}-{found['day']:0>2}"
@@ -48,7 +51,9 @@ def from_stamp(text: str) -> datetime | None:
 
 
 def parse_moment(text: str, where: str) -> datetime:
-    """A moment that a person typed; a bare date stands for the end of that day. In the local time zone unless one is typed.
+    """A moment that a person typed; a bare date stands for the end of that day.
+
+    In the local time zone unless one is typed.
 
     Raises RequestError naming ``where``.
     """
@@ -67,7 +72,9 @@ def parse_moment(text: str, where: str) -> datetime:
 def refuse_other_years(year: int, where: str, text: str) -> None:
     """Raises RequestError for a year in which nobody draws with this program."""
     if not YEARS[0] <= year <= YEARS[1]:
-        raise RequestError(Problem(where, f"must lie in the years {YEARS[0]} to {YEARS[1]}", quoted(text)))
+        raise RequestError(
+            Problem(where, f"must lie in the years {YEARS[0]} to {YEARS[1]}", quoted(text))
+        )
 
 
 def shown(moment: datetime) -> str:

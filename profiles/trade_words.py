@@ -1,8 +1,9 @@
-"""The words with which tablets and displays are described in shops, forums and spreadsheets, in several languages.
+"""The words with which tablets and displays are described in shops, forums and spreadsheets, in
+several languages.
 
-Plain tables; ``profiles.pasted`` reads sentences with them, ``profiles.lists`` the headings of columns. English,
-German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese and Chinese: common practice, no source. All are
-written as ``folded`` makes them: small letters without accents.
+Plain tables; ``profiles.pasted`` reads sentences with them, ``profiles.lists`` the headings of
+columns. English, German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese and Chinese:
+common practice, no source. All are written as ``folded`` makes them: small letters without accents.
 """
 
 from __future__ import annotations
@@ -23,15 +24,23 @@ def _phrases(text: str) -> tuple[str, ...]:
 UNITS = {
     word: unit
     for unit, words in {
-        "mm": "mm millimeter millimeters millimetre millimetres millimetri millimetro milimetro milimetros milimetr ミリ 毫米",
-        "cm": "cm centimeter centimeters centimetre centimetres zentimeter centimetri centimetro centimetros センチ 厘米 公分",
-        "in": 'in inch inches zoll pouce pouces po pulgada pulgadas pulg pollice pollici polegada polegadas duim cal cale cali "'
+        "mm": (
+            "mm millimeter millimeters millimetre millimetres millimetri millimetro milimetro "
+            "milimetros milimetr ミリ 毫米"
+        ),
+        "cm": (
+            "cm centimeter centimeters centimetre centimetres zentimeter centimetri centimetro "
+            "centimetros センチ 厘米 公分"
+        ),
+        "in": "in inch inches zoll pouce pouces po pulgada pulgadas pulg pollice pollici polegada "
+        'polegadas duim cal cale cali "'
         " インチ 型 英寸 吋 寸",
     }.items()
     for word in words.split()
 }
 
-#: What stands for a length's unit in a sentence about a desk: those, and metres, feet and the R of a curve's radius in mm.
+#: What stands for a length's unit in a sentence about a desk: those, and metres, feet and the R of
+#: a curve's radius in mm.
 LONG_UNITS = {
     **UNITS,
     **dict.fromkeys(("metre", "metres", "meter", "meters", "metro", "metros", "metri"), "m"),
@@ -40,10 +49,13 @@ LONG_UNITS = {
 }
 #: What stands before a length that was not measured.
 ABOUT = re.compile(
-    r"^\s*(?:about|around|roughly|approx\.?|ca\.?|circa|etwa|environ|unos|~|≈)\s+(?=[\d.])", re.IGNORECASE
+    r"^\s*(?:about|around|roughly|approx\.?|ca\.?|circa|etwa|environ|unos|~|≈)\s+(?=[\d.])",
+    re.IGNORECASE,
 )
 
-PIXELS = _words("""px pixel pixels pixeln bildpunkte bildpunkten pixeles pixeis pikseli ドット ピクセル 画素 像素""")
+PIXELS = _words(
+    """px pixel pixels pixeln bildpunkte bildpunkten pixeles pixeis pikseli ドット ピクセル 画素 像素"""
+)
 
 #: What stands between two sides, besides x, the times sign and the asterisk.
 BY = ("by", "bij", "mal", "par", "por", "per", "sur", "auf", "su", "op", "na")
@@ -55,7 +67,9 @@ HEIGHT = _words(
 )
 #: Letters that say which side is meant, but not surely which in all languages.
 SIDE_LETTERS = _words("""w b h l a d t p v""")
-DIAGONAL = _words("""diagonal diagonale diagonaal przekatna bildschirmdiagonale bilddiagonale 対角 对角线""")
+DIAGONAL = _words(
+    """diagonal diagonale diagonaal przekatna bildschirmdiagonale bilddiagonale 対角 对角线"""
+)
 
 VISIBLE = _words("viewable visible sichtbar sichtbare visibile visibles")
 
@@ -159,9 +173,15 @@ def _by_word(table: str) -> dict[str, str]:
     return {word: column for column, _, words in lines for word in words.split()}
 
 
-_SIDES = {**dict.fromkeys(WIDTH, "width"), **dict.fromkeys(HEIGHT, "height"), **dict.fromkeys(DIAGONAL, "diagonal")}
+_SIDES = {
+    **dict.fromkeys(WIDTH, "width"),
+    **dict.fromkeys(HEIGHT, "height"),
+    **dict.fromkeys(DIAGONAL, "diagonal"),
+}
 HEADINGS = _by_word(_HEADINGS) | _SIDES
-LOG_HEADINGS = _by_word(_LOG_HEADINGS) | dict.fromkeys(TABLETS, "tablet") | dict.fromkeys(DISPLAYS, "display")
+LOG_HEADINGS = (
+    _by_word(_LOG_HEADINGS) | dict.fromkeys(TABLETS, "tablet") | dict.fromkeys(DISPLAYS, "display")
+)
 
 #: Words of a heading that say nothing of which column it is.
 FILLERS = (
@@ -173,7 +193,8 @@ FILLERS = (
     des du del della dell d do da di in en em count deg degrees grad 画面 表示""")
 )
 
-#: Words that name the kind of thing and no particular one: no label, and not worth naming when they are left aside.
+#: Words that name the kind of thing and no particular one: no label, and not worth naming when they
+#: are left aside.
 KINDS = (
     FILLERS
     | DIAGONAL
@@ -190,12 +211,16 @@ _FOLD = str.maketrans({"ß": "ss", "ł": "l", "ø": "o", "æ": "ae", "œ": "oe"}
 def folded(text: str) -> str:
     """``text`` in small letters, without accents, in one form for each character (Unicode NFKD)."""
     apart = unicodedata.normalize("NFKD", text.casefold().translate(_FOLD))
-    plain = "".join(char for char in apart if not unicodedata.combining(char) or char in "\u3099\u309a")
+    plain = "".join(
+        char for char in apart if not unicodedata.combining(char) or char in "\u3099\u309a"
+    )
     return unicodedata.normalize("NFC", plain)
 
 
 def last_said(text: str, listed: tuple[str, ...]) -> int:
-    """Where in ``text``, folded, the last of the ``listed`` stands as a whole word; -1 where none does."""
+    """Where in ``text``, folded, the last of the ``listed`` stands as a whole word; -1 where none
+    does.
+    """
     found = re.finditer(rf"(?<![a-z])(?:{'|'.join(map(re.escape, listed))})(?![a-z])", text)
     return max((match.start() for match in found), default=-1)
 
@@ -209,5 +234,9 @@ _ONE_OF_SEVERAL = re.compile(r"\s[A-Z]$")
 
 
 def names_a_kind(text: str) -> bool:
-    """Whether ``text`` names a kind of thing (tablet, active area, Auflösung) and no particular one: Pad A is one of several."""
-    return not _ONE_OF_SEVERAL.search(text) and all(word in KINDS for word in re.findall(r"[^\W\d_]+", folded(text)))
+    """Whether ``text`` names a kind of thing (tablet, active area, Auflösung) and no particular
+    one: Pad A is one of several.
+    """
+    return not _ONE_OF_SEVERAL.search(text) and all(
+        word in KINDS for word in re.findall(r"[^\W\d_]+", folded(text))
+    )

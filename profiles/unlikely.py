@@ -1,6 +1,8 @@
-"""Values that were typed but can hardly be meant: sentences about them, told through ``profiles/doubts.py``. Never a refusal.
+"""Values that were typed but can hardly be meant: sentences about them, told through
+``profiles/doubts.py``. Never a refusal.
 
-The limits are wide: what lies beyond them is no tablet or display that one can draw with (common practice, no source).
+The limits are wide: what lies beyond them is no tablet or display that one can draw with (common
+practice, no source).
 """
 
 from __future__ import annotations
@@ -15,7 +17,8 @@ from profiles.doubts import doubt
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet
 
-#: Diagonals of active areas, from a pocket pad to a digitizer of A0 (ISO 216: 841 x 1189 mm, 1456 mm across).
+#: Diagonals of active areas, from a pocket pad to a digitizer of A0 (ISO 216: 841 x 1189 mm, 1456
+#: mm across).
 TABLET_DIAGONALS_MM = (80.0, 1500.0)
 #: Longer side over shorter side, at most.
 TABLET_PROPORTIONS = 2.2
@@ -52,7 +55,12 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
     """What is doubtful about a tablet as it was typed."""
     width, height, counts = tablet.width_mm, tablet.height_mm, tablet.counts_per_mm
     if counts is not None and not COUNTS_PER_MM[0] <= counts <= COUNTS_PER_MM[1]:
-        return [f"{counts:.0f} counts per mm fits no tablet: is it counts per inch, or a count for the whole width?"]
+        return [
+            (
+                f"{counts:.0f} counts per mm fits no tablet: is it counts per inch, or a count for "
+                f"the whole width?"
+            )
+        ]
     said = f"{width:g} x {height:g} mm"
     diagonal = math.hypot(width, height)
     low, high = TABLET_DIAGONALS_MM
@@ -63,20 +71,30 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
     if width < height and tablet.turn_deg == 0:
         instead = f"{height:g}x{width:g}mm and --turn 90 or 270"
         return [
-            f"{said} is taller than wide. Sizes are those of the tablet as built: if yours only lies upright, type {instead}"
+            (
+                f"{said} is taller than wide. Sizes are those of the tablet as built: if yours only "
+                f"lies upright, type {instead}"
+            )
         ]
     return []
 
 
 def _meant(width_mm: float, height_mm: float) -> str:
-    """The same numbers in the unit in which they fit a tablet best, as a question; empty where there is none."""
+    """The same numbers in the unit in which they fit a tablet best, as a question; empty where
+    there is none.
+    """
     best = None
     for unit_typed, typed_mm in _UNITS.items():
         for unit, unit_mm in _UNITS.items():
             width, height = width_mm / typed_mm, height_mm / typed_mm
             diagonal = math.hypot(width, height) * unit_mm
             # A number that a person would type, and the size of a desk.
-            if unit != unit_typed and _short(width) and _short(height) and 100.0 <= diagonal <= 700.0:
+            if (
+                unit != unit_typed
+                and _short(width)
+                and _short(height)
+                and 100.0 <= diagonal <= 700.0
+            ):
                 far = abs(math.log(diagonal / 300.0))
                 if best is None or far < best[0]:
                     best = far, f"{width:.6g}x{height:.6g}{unit}"
@@ -89,7 +107,9 @@ def _few(number: float) -> str:
 
 
 def _short(number: float, places: int = 2) -> bool:
-    """Whether a person would type it: a number of a few decimals, whatever units it went through."""
+    """Whether a person would type it: a number of a few decimals, whatever units it went
+    through.
+    """
     return abs(number - round(number, places)) < 1e-9 * number
 
 
@@ -103,25 +123,45 @@ def unlikely_display(display: Display) -> list[str]:
     fits_size = DISPLAY_DIAGONALS_MM[0] <= diagonal <= DISPLAY_DIAGONALS_MM[1]
     fits_density = PIXELS_PER_INCH[0] <= per_inch <= PIXELS_PER_INCH[1]
     other = _other_diagonal(diagonal, per_inch)
-    if not (fits_size and fits_density) or (per_inch > 1.4 * _USUAL_PER_INCH[1] and other.endswith("in")):
-        told = f"a diagonal of {_few(diagonal / MM_PER_INCH)} in ({_few(diagonal / 10)} cm) makes {_few(per_inch)} pixels an inch"
+    if not (fits_size and fits_density) or (
+        per_inch > 1.4 * _USUAL_PER_INCH[1] and other.endswith("in")
+    ):
+        told = (
+            f"a diagonal of {_few(diagonal / MM_PER_INCH)} in ({_few(diagonal / 10)} cm) makes "
+            f"{_few(per_inch)} pixels an inch"
+        )
         return [f"{told}{f': did you mean {other}?' if other else ', which no display has'}"]
     across = pitch[0] / pitch[1]
     if abs(across - 1) <= NOT_SQUARE:
         return []
-    size, pixels = f"{display.width_mm:g} x {display.height_mm:g} mm", f"{display.width_px} x {display.height_px} px"
+    size, pixels = (
+        f"{display.width_mm:g} x {display.height_mm:g} mm",
+        f"{display.width_px} x {display.height_px} px",
+    )
     turned = (display.height_mm / display.width_px) / (display.width_mm / display.height_px)
     if abs(turned - 1) <= NOT_SQUARE:
-        return [f"{size} lies across {pixels}: did you mean {display.height_mm:g}x{display.width_mm:g}mm?"]
+        return [
+            (
+                f"{size} lies across {pixels}: did you mean "
+                f"{display.height_mm:g}x{display.width_mm:g}mm?"
+            )
+        ]
     way = "wider than tall" if across > 1 else "taller than wide"
-    told = f"{size} for {pixels} makes each pixel {_few(100 * (max(across, 1 / across) - 1))} % {way}"
+    told = (
+        f"{size} for {pixels} makes each pixel {_few(100 * (max(across, 1 / across) - 1))} % {way}"
+    )
     return [
-        f"{told}; on nearly all displays they are square. Circles depend on it: measure the picture without its frame"
+        (
+            f"{told}; on nearly all displays they are square. Circles depend on it: measure the "
+            f"picture without its frame"
+        )
     ]
 
 
 def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
-    """The same number in another unit, or without a slip of the decimal point, where that makes a usual display."""
+    """The same number in another unit, or without a slip of the decimal point, where that makes a
+    usual display.
+    """
     for unit_typed, typed_mm in (("cm", 10.0), ("in", MM_PER_INCH), ("mm", 1.0)):
         number = diagonal_mm / typed_mm
         for times, unit in (
@@ -137,19 +177,27 @@ def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
                 continue
             mm = number * times * _UNITS[unit]
             low, high = _USUAL_PER_INCH
-            if _short(number, 1) and 250.0 <= mm <= 1400.0 and low <= per_inch * diagonal_mm / mm <= high:
+            if (
+                _short(number, 1)
+                and 250.0 <= mm <= 1400.0
+                and low <= per_inch * diagonal_mm / mm <= high
+            ):
                 return f"{number * times:.4g}{unit}"
     return ""
 
 
 def likely_length_mm(text: str, where: str, name: str = "") -> float:
-    """The length that a person typed, in mm, also in words (``about 28 inches``); one that can hardly be meant is doubted.
+    """The length that a person typed, in mm, also in words (``about 28 inches``); one that can
+    hardly be meant is doubted.
 
-    ``name`` says which of LENGTHS_MM it is, else ``where`` does. Raises RequestError as ``parse_length_mm`` does.
+    ``name`` says which of LENGTHS_MM it is, else ``where`` does. Raises RequestError as
+    ``parse_length_mm`` does.
     """
     from profiles.trade_words import ABOUT, LONG_UNITS, folded
 
-    plain = re.sub(r"[^\W\d_]+", lambda word: LONG_UNITS.get(folded(word[0]), word[0]), ABOUT.sub("", text))
+    plain = re.sub(
+        r"[^\W\d_]+", lambda word: LONG_UNITS.get(folded(word[0]), word[0]), ABOUT.sub("", text)
+    )
     length_mm = parse_length_mm(plain, where, usual_mm=LENGTHS_MM[name or where])
     doubt_length(length_mm, where, name)
     return length_mm
@@ -159,7 +207,11 @@ def doubt_length(length_mm: float, where: str, name: str = "") -> None:
     """Tells what is doubtful about a length, wherever one is typed or follows from what is."""
     low, high = LENGTHS_MM[name or where]
     if not low <= length_mm <= high:
-        doubt(f"{_few(length_mm)} mm, and {low:g} to {high:g} mm is usual: are the number and its unit right?", where)
+        doubt(
+            f"{_few(length_mm)} mm, and {low:g} to {high:g} mm is usual: are the number and its "
+            f"unit right?",
+            where,
+        )
 
 
 def unlikely_minutes(minutes: float | None) -> list[str]:
@@ -173,7 +225,10 @@ def unlikely_scale(scale_factor: float | None) -> list[str]:
     """What is doubtful about the scale of a whole map."""
     if scale_factor is None or SCALE_FACTORS[0] <= scale_factor <= SCALE_FACTORS[1]:
         return []
-    told = f"1 mm of hand would become {_few(scale_factor)} mm on the glass, and nobody can draw like that"
+    told = (
+        f"1 mm of hand would become {_few(scale_factor)} mm on the glass, and nobody can draw "
+        f"like that"
+    )
     return [f"{told}: are the sizes of tablet and display right, and their units?"]
 
 
@@ -184,7 +239,10 @@ def doubt_scale(scale_factor: float | None, where: str = "") -> None:
 
 
 def unlikely_day(day: str) -> list[str]:
-    """A day in the future: written down as what was, it can only be a slip. ``day`` is ``2026-03-15``."""
+    """A day in the future: written down as what was, it can only be a slip.
+
+    ``day`` is ``2026-03-15``.
+    """
     # Few commands have a day, and start-up is a feature.
     from datetime import UTC, datetime, timedelta
 

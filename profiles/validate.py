@@ -1,7 +1,7 @@
 """All problems of plain data against a msgspec type at once, each with its key path.
 
-msgspec stops at the first problem; that is the fast way for good data. Only where it found one is the data
-walked again, key by key, to name every one.
+msgspec stops at the first problem; that is the fast way for good data. Only where it found one is
+the data walked again, key by key, to name every one.
 """
 
 from __future__ import annotations
@@ -25,7 +25,8 @@ T = TypeVar("T")
 def typed(data: Any, kind: type[T], where: Callable[[Path], str]) -> T:
     """``data`` as a ``kind``; ``where`` words a key path for the reader.
 
-    Raises RequestError with one problem for each key that is unknown, missing or holds the wrong thing.
+    Raises RequestError with one problem for each key that is unknown, missing or holds the wrong
+    thing.
     """
     try:
         return msgspec.convert(data, kind)
@@ -34,10 +35,14 @@ def typed(data: Any, kind: type[T], where: Callable[[Path], str]) -> T:
         if pointed != data:
             return typed(pointed, kind, where)
         problems = list(_problems(data, types.type_info(kind), (), where))
-        raise RequestError(*(problems or [Problem(where(()), "must be valid", str(error))])) from None
+        raise RequestError(
+            *(problems or [Problem(where(()), "must be valid", str(error))])
+        ) from None
 
 
-def _problems(data: Any, kind: types.Type, path: Path, where: Callable[[Path], str]) -> Iterator[Problem]:
+def _problems(
+    data: Any, kind: types.Type, path: Path, where: Callable[[Path], str]
+) -> Iterator[Problem]:
     kind, optional = _present(kind)
     if data is None and optional:
         return
@@ -52,18 +57,29 @@ def _problems(data: Any, kind: types.Type, path: Path, where: Callable[[Path], s
 
 
 def _with_points(data: Any, kind: types.Type) -> Any:
-    """``data`` with the numbers that were written with a decimal comma, which YAML reads as text."""
+    """``data`` with the numbers that were written with a decimal comma, which YAML reads as
+    text.
+    """
     kind, _ = _present(kind)
     if isinstance(kind, types.StructType) and isinstance(data, dict):
         kinds = {field.encode_name: field.type for field in kind.fields}
-        return {key: _with_points(value, kinds[key]) if key in kinds else value for key, value in data.items()}
+        return {
+            key: _with_points(value, kinds[key]) if key in kinds else value
+            for key, value in data.items()
+        }
     if isinstance(kind, (types.ListType, types.TupleType)) and isinstance(data, list):
-        items = kind.item_types if isinstance(kind, types.TupleType) else (kind.item_type,) * len(data)
-        return [_with_points(item, item_kind) for item, item_kind in zip(data, items, strict=False)] + data[
-            len(items) :
-        ]
+        items = (
+            kind.item_types if isinstance(kind, types.TupleType) else (kind.item_type,) * len(data)
+        )
+        return [
+            _with_points(item, item_kind) for item, item_kind in zip(data, items, strict=False)
+        ] + data[len(items) :]
     # Three digits behind the comma could be grouped thousands.
-    if isinstance(kind, types.FloatType) and isinstance(data, str) and re.fullmatch(r"[-+]?\d+,(?!\d{3}$)\d+", data):
+    if (
+        isinstance(kind, types.FloatType)
+        and isinstance(data, str)
+        and re.fullmatch(r"[-+]?\d+,(?!\d{3}$)\d+", data)
+    ):
         return float(data.replace(",", "."))
     return data
 
@@ -77,12 +93,17 @@ def _present(kind: types.Type) -> tuple[types.Type, bool]:
 
 
 def _list_problems(
-    data: list[Any], kind: types.ListType | types.TupleType, path: Path, where: Callable[[Path], str]
+    data: list[Any],
+    kind: types.ListType | types.TupleType,
+    path: Path,
+    where: Callable[[Path], str],
 ) -> Iterator[Problem]:
     if isinstance(kind, types.TupleType):
         item_kinds = list(kind.item_types)
         if len(data) != len(item_kinds):
-            yield Problem(where(path), f"must be a list of {len(item_kinds)}", f"a list of {len(data)}")
+            yield Problem(
+                where(path), f"must be a list of {len(item_kinds)}", f"a list of {len(data)}"
+            )
     else:
         item_kinds = [kind.item_type] * len(data)
         if len(data) < (kind.min_length or 0):
@@ -112,7 +133,11 @@ def _struct_problems(
 
 def _number_rule(data: Any, kind: types.FloatType | types.IntType) -> str | None:
     whole = isinstance(kind, types.IntType)
-    if isinstance(data, bool) or not isinstance(data, (int, float)) or (whole and not isinstance(data, int)):
+    if (
+        isinstance(data, bool)
+        or not isinstance(data, (int, float))
+        or (whole and not isinstance(data, int))
+    ):
         return "must be a whole number" if whole else "must be a number"
     if kind.gt is not None and data <= kind.gt:
         return f"must be greater than {kind.gt:g}"
@@ -139,7 +164,8 @@ def _literal_rule(data: Any, kind: types.LiteralType) -> str | None:
     return f"must be {' or '.join(map(str, kind.values))}"
 
 
-# What must hold of a value where it does not, in words: one rule for each type that the formats use.
+# What must hold of a value where it does not, in words: one rule for each type that the formats
+# use.
 _RULES: dict[type[types.Type], Callable[[Any, Any], str | None]] = {
     types.FloatType: _number_rule,
     types.IntType: _number_rule,
@@ -162,7 +188,11 @@ def _came(data: Any) -> str:
 
 def _instead(data: Any, kind: types.Type) -> str:
     if not isinstance(data, str):
-        return f'Quote it: "{data}"' if isinstance(kind, types.StrType) and isinstance(data, (int, float)) else ""
+        return (
+            f'Quote it: "{data}"'
+            if isinstance(kind, types.StrType) and isinstance(data, (int, float))
+            else ""
+        )
     if isinstance(kind, types.LiteralType):
         near = nearest(data, [str(value) for value in kind.values])
         return f"Did you mean {near}?" if near else ""

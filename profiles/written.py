@@ -1,8 +1,9 @@
-"""How exactly a profile is written: its numbers can be read aloud, and its map is computed from no others.
+"""How exactly a profile is written: its numbers can be read aloud, and its map is computed from no
+others.
 
-Lengths, pixels, percentages and angles are written to a millionth of their unit, factors and matrices to nine significant
-digits. What was described is kept as it was described where that is exact: a diagonal or a resolution in inches, a part of
-the tablet in percent or counts.
+Lengths, pixels, percentages and angles are written to a millionth of their unit, factors and
+matrices to nine significant digits. What was described is kept as it was described where that is
+exact: a diagonal or a resolution in inches, a part of the tablet in percent or counts.
 """
 
 from __future__ import annotations
@@ -23,10 +24,20 @@ T = TypeVar("T", Display, Seat, Tablet)
 
 _PLACES = 6
 _DIGITS = 9
-#: No digit of a matrix beyond this place means anything: it is the rounding of numbers in the thousands.
+#: No digit of a matrix beyond this place means anything: it is the rounding of numbers in the
+#: thousands.
 _LAST_PLACE = 12
 _FACTORS = frozenset(
-    {"scale_x", "scale_y", "stretch", "areal_scale", "scale_factor", "counts_per_px_x", "counts_per_px_y", "matrix"}
+    {
+        "scale_x",
+        "scale_y",
+        "stretch",
+        "areal_scale",
+        "scale_factor",
+        "counts_per_px_x",
+        "counts_per_px_y",
+        "matrix",
+    }
 )
 
 
@@ -47,13 +58,21 @@ def inches(value_mm: float) -> float | None:
 
 
 def per_inch(counts_per_mm: float) -> float | None:
-    """The counts per inch, to a millionth, that ``counts_per_mm`` is exactly; None where there are none."""
+    """The counts per inch, to a millionth, that ``counts_per_mm`` is exactly; None where there are
+    none.
+    """
     counts_per_in = length(counts_per_mm * 25.4)
-    return counts_per_in if exact_decimal(f"{counts_per_in:.{_PLACES}f}", 10, 254) == counts_per_mm else None
+    return (
+        counts_per_in
+        if exact_decimal(f"{counts_per_in:.{_PLACES}f}", 10, 254) == counts_per_mm
+        else None
+    )
 
 
 def rect_as_described(rect_mm: Rect, tablet: Tablet) -> tuple[str, Rect]:
-    """``rect_mm`` in the first unit in which its four numbers are exact to a millionth, and that unit; else in mm."""
+    """``rect_mm`` in the first unit in which its four numbers are exact to a millionth, and that
+    unit; else in mm.
+    """
     if rect_mm == _each(rect_mm, length):
         return "mm", rect_mm
     # Exact fractions are imported for what few profiles have.
@@ -63,14 +82,18 @@ def rect_as_described(rect_mm: Rect, tablet: Tablet) -> tuple[str, Rect]:
     active_mm = tablet.active_built_mm
     for unit, form in rect_forms(rect_mm, active_mm, tablet.counts_per_mm).items():
         sides = Rect(*(length(side) for side in (form.left, form.top, form.width, form.height)))
-        typed = TypedRect(tuple(map(as_typed, (sides.left, sides.top, sides.width, sides.height))), unit)  # type: ignore[arg-type]
+        typed = TypedRect(
+            tuple(map(as_typed, (sides.left, sides.top, sides.width, sides.height))), unit
+        )  # type: ignore[arg-type]
         if typed.rect_mm(active_mm, tablet.counts_per_mm, "area") == rect_mm:
             return unit, sides
     return "mm", rect_mm
 
 
 def as_written(request: MapRequest) -> MapRequest:
-    """``request`` with each number as a profile holds it; the same one where it holds them all as they are."""
+    """``request`` with each number as a profile holds it; the same one where it holds them all as
+    they are.
+    """
     tablet, feel = request.tablet, request.feel
     written_tablet = _short(tablet, "width_mm", "height_mm", "slant_deg")
     if tablet.counts_per_mm is not None and per_inch(tablet.counts_per_mm) is None:
@@ -82,7 +105,9 @@ def as_written(request: MapRequest) -> MapRequest:
         tablet=written_tablet,
         desktop=Desktop(tuple(_display(display) for display in request.desktop.displays)),
         window_px=None if window_px is None else _inside(window_px, request.desktop.rect_px),
-        feel=None if feel is None else replace(feel, scale_x=factor(feel.scale_x), scale_y=factor(feel.scale_y)),
+        feel=None
+        if feel is None
+        else replace(feel, scale_x=factor(feel.scale_x), scale_y=factor(feel.scale_y)),
         within_built_mm=None if within is None else _part(within, written_tablet),
         area_built_mm=None if area is None else _part(area, written_tablet),
     )
@@ -94,8 +119,12 @@ def seat_as_written(seat: Seat) -> Seat:
 
 
 def _short(described: T, *names: str) -> T:
-    """``described`` with its numbers of these ``names`` to a millionth; what is not known stays so."""
-    short: dict[str, Any] = {name: length(value) for name in names if (value := getattr(described, name)) is not None}
+    """``described`` with its numbers of these ``names`` to a millionth; what is not known stays
+    so.
+    """
+    short: dict[str, Any] = {
+        name: length(value) for name in names if (value := getattr(described, name)) is not None
+    }
     return replace(described, **short)
 
 
@@ -114,7 +143,9 @@ def _part(rect_mm: Rect, tablet: Tablet) -> Rect:
 
 
 def _inside(rect: Rect, whole: Rect) -> Rect:
-    """``rect`` to a millionth; where that takes it over the edge of ``whole``, which it kept to, back to the edge."""
+    """``rect`` to a millionth; where that takes it over the edge of ``whole``, which it kept to,
+    back to the edge.
+    """
     short = _each(rect, length)
     spare = 1.5 * 10**-_PLACES
     over_x, over_y = short.right - whole.right, short.bottom - whole.bottom
@@ -125,13 +156,21 @@ def _inside(rect: Rect, whole: Rect) -> Rect:
 
 def _each(rect: Rect, short: Any) -> Rect:
     # A side that is next to nothing stays what it is: no side is 0.
-    return Rect(short(rect.left), short(rect.top), short(rect.width) or rect.width, short(rect.height) or rect.height)
+    return Rect(
+        short(rect.left),
+        short(rect.top),
+        short(rect.width) or rect.width,
+        short(rect.height) or rect.height,
+    )
 
 
 def written(data: Any, key: str = "") -> Any:
     """Plain data that follows from a map, with each number as a profile holds it."""
     if isinstance(data, dict):
-        return {name: written(value, "matrix" if key == "matrix" else name) for name, value in data.items()}
+        return {
+            name: written(value, "matrix" if key == "matrix" else name)
+            for name, value in data.items()
+        }
     if isinstance(data, (list, tuple)):
         return type(data)(written(value, key) for value in data)
     if isinstance(data, float):

@@ -1,10 +1,14 @@
-"""YAML, read strictly and written in one fixed style. The only module that knows the YAML library.
+"""YAML, read strictly and written in one fixed style.
 
-Read is a small, unsurprising part of YAML 1.2: mappings with plain text keys, lists, text, numbers, true,
-false and null. What YAML 1.1 and 1.2 read differently (``16:9``, ``no``, ``0123``) is refused with what to write
-instead, as are duplicate keys, anchors, aliases and tags, so that a document says the same to every reader.
+The only module that knows the YAML library.
 
-The emitter is PyYAML's own in Python, whose bytes do not depend on how PyYAML was built; reading uses libyaml where it is there.
+Read is a small, unsurprising part of YAML 1.2: mappings with plain text keys, lists, text, numbers,
+true, false and null. What YAML 1.1 and 1.2 read differently (``16:9``, ``no``, ``0123``) is refused
+with what to write instead, as are duplicate keys, anchors, aliases and tags, so that a document
+says the same to every reader.
+
+The emitter is PyYAML's own in Python, whose bytes do not depend on how PyYAML was built; reading
+uses libyaml where it is there.
 """
 
 from __future__ import annotations
@@ -31,7 +35,11 @@ _WORDS: dict[str, bool | None] = {"": None, "~": None, "null": None, "Null": Non
 _WORDS |= {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
 # Plain text that some reader of YAML takes for something else than text.
 _TRAPS = (
-    (re.compile(r"[-+]?\.(?:nan|inf)", re.IGNORECASE | re.ASCII), "must be a finite number", "Write a number"),
+    (
+        re.compile(r"[-+]?\.(?:nan|inf)", re.IGNORECASE | re.ASCII),
+        "must be a finite number",
+        "Write a number",
+    ),
     (
         re.compile(r"(?:y|n|yes|no|on|off)", re.IGNORECASE | re.ASCII),
         "must be true, false or quoted text",
@@ -48,21 +56,26 @@ _TRAPS = (
         'Write "{0}" for text',
     ),
 )
-# Characters that some style of YAML takes for a line's end or drops; escaped, they stay what they are.
+# Characters that some style of YAML takes for a line's end or drops; escaped, they stay what they
+# are.
 _BREAKS = re.compile(r"[\r\t\x85\u2028\u2029\ufeff]")
 _FIRST_OF_A_TRAP_OR_NUMBER = frozenset("-+.0123456789~yYnNoOtTfF")
 
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
-    """A document: the ``name`` of its file, its plain data, and where each key and list item stands."""
+    """A document: the ``name`` of its file, its plain data, and where each key and list item
+    stands.
+    """
 
     name: str
     data: Any
     lines: dict[int, dict[Any, int]]
 
     def where(self, path: tuple[str | int, ...]) -> str:
-        """Where ``path`` is, as a problem says it: file, line, and the keys: ``desk.yaml line 7, displays[0].width_mm``."""
+        """Where ``path`` is, as a problem says it: file, line, and the keys: ``desk.yaml line 7,
+        displays[0].width_mm``.
+        """
         text = ""
         for step in path:
             # A key that is not known may hold anything, a new line too.
@@ -71,7 +84,9 @@ class Parsed:
         return f"{self.name} line {self.line_of(path)}{', ' if path else ''}{text}"
 
     def line_of(self, path: tuple[str | int, ...]) -> int:
-        """The line (from 1) of the key or item at ``path``, or of the nearest one around it that exists."""
+        """The line (from 1) of the key or item at ``path``, or of the nearest one around it that
+        exists.
+        """
         line, here = 1, self.data
         for step in path:
             known = self.lines.get(id(here), {})
@@ -84,8 +99,8 @@ class Parsed:
 def parse(text: str | bytes, name: str) -> Parsed:
     """The one document of ``text``; ``name`` (of the file) is put before every problem.
 
-    Raises RequestError with all problems at once, each with its line; a break of YAML's own grammar is
-    reported alone, since nothing after it can be told.
+    Raises RequestError with all problems at once, each with its line; a break of YAML's own grammar
+    is reported alone, since nothing after it can be told.
     """
     try:
         if isinstance(text, bytes):
@@ -93,7 +108,9 @@ def parse(text: str | bytes, name: str) -> Parsed:
         return _Events(text, name).read()
     except UnicodeDecodeError as error:
         must = f"must be text in UTF-8; byte {error.start} is not"
-        raise RequestError(Problem(name, must, instead="Is this the profile, or a picture?")) from None
+        raise RequestError(
+            Problem(name, must, instead="Is this the profile, or a picture?")
+        ) from None
     except UnicodeEncodeError as error:  # half of a surrogate pair in a str
         must = f"must be text that UTF-8 can hold; character {error.start} is not"
         raise RequestError(Problem(name, must)) from None
@@ -101,15 +118,21 @@ def parse(text: str | bytes, name: str) -> Parsed:
         mark = error.problem_mark or error.context_mark
         where = f"{name} line {mark.line + 1}" if mark else name
         what = " ".join(filter(None, (error.context, error.problem)))
-        if "maximum nesting depth" in what:  # libyaml's own bound, met while it looks ahead for a colon
+        if (
+            "maximum nesting depth" in what
+        ):  # libyaml's own bound, met while it looks ahead for a colon
             raise RequestError(Problem(where, _TOO_DEEP)) from None
         raise RequestError(Problem(where, "must be YAML", what)) from None
     except yaml.YAMLError as error:
-        raise RequestError(Problem(name, "must be YAML text", " ".join(str(error).split()))) from None
+        raise RequestError(
+            Problem(name, "must be YAML text", " ".join(str(error).split()))
+        ) from None
 
 
 class _Open:
-    """A mapping or list that is being filled: ``key`` is the one that waits for its value, or None."""
+    """A mapping or list that is being filled: ``key`` is the one that waits for its value, or
+    None.
+    """
 
     __slots__ = ("holder", "is_mapping", "key", "lines")
 
@@ -129,7 +152,9 @@ class _Open:
 
 
 class _Events:
-    """Turns the parser's events into plain data without recursion, so that no input is too deep to refuse."""
+    """Turns the parser's events into plain data without recursion, so that no input is too deep to
+    refuse.
+    """
 
     def __init__(self, text: str, name: str) -> None:
         self.name = name
@@ -239,7 +264,9 @@ def _trap(text: str) -> tuple[str, str] | None:
 
 
 class _Dumper(yaml.SafeDumper):
-    """PyYAML's own emitter in Python and not libyaml's: its bytes are the same on every installation."""
+    """PyYAML's own emitter in Python and not libyaml's: its bytes are the same on every
+    installation.
+    """
 
     def ignore_aliases(self, data: object) -> bool:  # noqa: ARG002
         return True
@@ -258,8 +285,15 @@ _Dumper.add_representer(str, _represent_text)
 
 
 def dump(data: Any) -> str:
-    """``data`` as block-style YAML: keys in their own order, LF, floats that load as the same float."""
+    """``data`` as block-style YAML: keys in their own order, LF, floats that load as the same
+    float.
+    """
     text: str = yaml.dump(
-        data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, default_flow_style=False, width=1_000_000
+        data,
+        Dumper=_Dumper,
+        sort_keys=False,
+        allow_unicode=True,
+        default_flow_style=False,
+        width=1_000_000,
     )
     return text

@@ -16,15 +16,18 @@ WIDEST = 60
 
 
 def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
-    """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others to the right.
+    """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others
+    to the right.
 
-    What stands first is a name: of more than WIDEST columns it is cut, and shown whole where it is shown alone.
+    What stands first is a name: of more than WIDEST columns it is cut, and shown whole where it is
+    shown alone.
     """
     rows = [[_cut(row[0]), *row[1:]] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
     return [
         "  ".join(
-            _padded(cell, width, left=at < left) for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+            _padded(cell, width, left=at < left)
+            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
         ).rstrip()
         for row in (head, *rows)
     ]
@@ -45,14 +48,22 @@ def _padded(cell: str, width: int, *, left: bool) -> str:
 
 
 def _columns(text: str) -> int:
-    """How many columns of a terminal ``text`` takes: wide characters two, combining ones none (Unicode annex 11)."""
+    """How many columns of a terminal ``text`` takes: wide characters two, combining ones none
+    (Unicode annex 11).
+    """
     if text.isascii():
         return len(text)
-    return sum(0 if combining(char) else 2 if east_asian_width(char) in "WF" else 1 for char in text)
+    return sum(
+        0 if combining(char) else 2 if east_asian_width(char) in "WF" else 1 for char in text
+    )
 
 
-def markdown_lines(head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1) -> list[str]:
-    """The same as a Markdown table (GitHub Flavored Markdown, tables extension), bars in cells escaped."""
+def markdown_lines(
+    head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1
+) -> list[str]:
+    """The same as a Markdown table (GitHub Flavored Markdown, tables extension), bars in cells
+    escaped.
+    """
     rule = ["---" if at < left else "---:" for at in range(len(head))]
     return [
         "| " + " | ".join(cell.replace("\\", "\\\\").replace("|", "\\|") for cell in row) + " |"

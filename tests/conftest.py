@@ -11,15 +11,19 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-# No deadline: a busy machine is no bug. In CI the examples are the same in every run, so that a red run can be
-# repeated; at home they differ, so that the search goes on.
-settings.register_profile("evenstroke", deadline=None, max_examples=100, derandomize="CI" in os.environ)
+# No deadline: a busy machine is no bug. In CI the examples are the same in every run, so that a red
+# run can be repeated; at home they differ, so that the search goes on.
+settings.register_profile(
+    "evenstroke", deadline=None, max_examples=100, derandomize="CI" in os.environ
+)
 settings.load_profile("evenstroke")
-# Small matrices on many threads, in as many processes as there are cores, wait for each other. Set before numpy is loaded.
+# Small matrices on many threads, in as many processes as there are cores, wait for each other. Set
+# before numpy is loaded.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # For a long search by hand: python -m pytest tests/mapper --hypothesis-profile=long
 settings.register_profile("long", deadline=None, max_examples=5000)
-# For other versions of Python and of libraries (.ci/versions), where the examples are not what is tried.
+# For other versions of Python and of libraries (.ci/versions), where the examples are not what is
+# tried.
 settings.register_profile("few", deadline=None, max_examples=15, derandomize=True)
 
 CHROMIUM_FLAGS = (
@@ -36,7 +40,9 @@ CHROMIUM_FLAGS = (
 @pytest.fixture(autouse=True)
 def _no_library_of_the_reader(tmp_path_factory, monkeypatch):
     """Tests neither see nor touch the library and the settings of whoever runs them."""
-    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path_factory.getbasetemp() / "no library here"))
+    monkeypatch.setenv(
+        "EVENSTROKE_LIBRARY", str(tmp_path_factory.getbasetemp() / "no library here")
+    )
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
 
 
@@ -66,7 +72,11 @@ def small_disk(tmp_path):
     folder = tmp_path / "disk"
     folder.mkdir()
     mount = ["mount", "-t", "tmpfs", "-o", "size=256k,mode=755", "tmpfs", folder]
-    if os.name != "posix" or os.geteuid() or subprocess.run(mount, capture_output=True, check=False).returncode:
+    if (
+        os.name != "posix"
+        or os.geteuid()
+        or subprocess.run(mount, capture_output=True, check=False).returncode
+    ):
         pytest.skip("mounting a small tmpfs needs root and a system that lets it")
     yield folder
     subprocess.run(["umount", folder], check=True)  # noqa: S607

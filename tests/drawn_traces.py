@@ -1,4 +1,6 @@
-"""Traces as a paint program would save them, drawn by Skia, which shares no code with what measures them."""
+"""Traces as a paint program would save them, drawn by Skia, which shares no code with what measures
+them.
+"""
 
 import numpy as np
 import pytest
@@ -7,7 +9,9 @@ from mapper.tracing.outline import Placed
 
 # Its wheel links to libraries of the system that a bare machine may lack.
 skia = pytest.importorskip(
-    "skia", reason="skia needs libEGL and libGL (Debian: apt-get install libegl1 libgl1)", exc_type=ImportError
+    "skia",
+    reason="skia needs libEGL and libGL (Debian: apt-get install libegl1 libgl1)",
+    exc_type=ImportError,
 )
 
 
@@ -31,10 +35,11 @@ def draw_trace(
     gap=0.0,
     extra=None,
 ):
-    """Save a picture of ``outline`` (KnownOutline) as a hand would trace it through ``matrix`` (px per mm).
+    """Save a picture of ``outline`` (KnownOutline) as a hand would trace it through ``matrix`` (px
+    per mm).
 
-    ``wobble_mm`` is the spread of a slow wobble with some twelve waves to the round; ``gap`` the share left out;
-    ``extra(canvas, paint)`` draws more.
+    ``wobble_mm`` is the spread of a slow wobble with some twelve waves to the round; ``gap`` the
+    share left out; ``extra(canvas, paint)`` draws more.
     """
     centre = np.array(centre_px or (size_px[0] / 2 + 3.3, size_px[1] / 2 - 2.6), dtype=float)
     boundary = Placed(outline, np.array(matrix, dtype=float), centre).boundary(900)
@@ -43,7 +48,9 @@ def draw_trace(
     waves[0] = 0
     wander = np.fft.irfft(waves)
     scale = np.sqrt(abs(np.linalg.det(matrix)))
-    points = boundary.points_px + boundary.normals * (wander / wander.std() * wobble_mm * scale)[:, None]
+    points = (
+        boundary.points_px + boundary.normals * (wander / wander.std() * wobble_mm * scale)[:, None]
+    )
     points = points[round(gap * 900) :]
     surface = skia.Surface(*size_px)
     canvas = surface.getCanvas()

@@ -1,7 +1,8 @@
-"""Invented screenshots: a plain made-up window around a canvas with a traced outline, drawn by matplotlib's Agg.
+"""Invented screenshots: a plain made-up window around a canvas with a traced outline, drawn by
+matplotlib's Agg.
 
-Twelve kinds of layout, light and dark, from a seed. None imitates a program: boxes, lines, dots and words at random.
-Agg shares no code with what finds the canvas and measures the trace.
+Twelve kinds of layout, light and dark, from a seed. None imitates a program: boxes, lines, dots and
+words at random. Agg shares no code with what finds the canvas and measures the trace.
 """
 
 from dataclasses import dataclass
@@ -38,12 +39,16 @@ THINGS = (
     ("circle 60mm", KnownOutline.circle(60)),
     ("rectangle 90x60mm", KnownOutline(90, 60)),
 )
-WORDS = "layer brush edit view soft round blend size flow hue paper grain undo line fill mask ink help".split()
+WORDS = (
+    "layer brush edit view soft round blend size flow hue paper grain undo line fill mask ink help"
+).split()
 
 
 @dataclass(frozen=True)
 class Shot:
-    """What is true of a screenshot: the ``thing`` traced, its ``outline``, its scales in px per mm, and the canvas (px)."""
+    """What is true of a screenshot: the ``thing`` traced, its ``outline``, its scales in px per mm,
+    and the canvas (px).
+    """
 
     kind: str
     thing: str
@@ -58,7 +63,9 @@ class Sheet:
 
     def __init__(self, size_px, ground):
         self.width, self.height = size_px
-        self.figure = Figure(figsize=(self.width / 100, self.height / 100), dpi=100, facecolor=ground)
+        self.figure = Figure(
+            figsize=(self.width / 100, self.height / 100), dpi=100, facecolor=ground
+        )
         self.agg = FigureCanvasAgg(self.figure)
         self.order = 0
 
@@ -70,7 +77,11 @@ class Sheet:
         self.figure.add_artist(artist)
 
     def box(self, left, top, width, height, fill=None, line=None, thick=1.0, round_px=0.0):  # noqa: PLR0917
-        look = {"facecolor": fill or "none", "edgecolor": line or "none", "linewidth": 0.72 * thick if line else 0}
+        look = {
+            "facecolor": fill or "none",
+            "edgecolor": line or "none",
+            "linewidth": 0.72 * thick if line else 0,
+        }
         if round_px:
             bottom = self.height - top - height
             shape = FancyBboxPatch(
@@ -82,7 +93,9 @@ class Sheet:
             )
             self.add(shape)
         else:
-            self.add(Rectangle((left, self.height - top - height), width, height, **look), snap=True)
+            self.add(
+                Rectangle((left, self.height - top - height), width, height, **look), snap=True
+            )
 
     def dot(self, x, y, radius, fill=None, line=None, thick=1.0):  # noqa: PLR0917
         look = {"facecolor": fill or "none", "edgecolor": line or "none", "linewidth": 0.72 * thick}
@@ -151,7 +164,10 @@ def panel(sheet, random, left, top, width, height, fill, ink, edge):  # noqa: PL
             radius = width * 0.32
             for index, share in enumerate((1.0, 0.8, 0.55)):
                 sheet.dot(
-                    left + width / 2, y + radius, radius * share, fill=(*random.uniform(0.2, 0.9, 2), 0.3 * index)
+                    left + width / 2,
+                    y + radius,
+                    radius * share,
+                    fill=(*random.uniform(0.2, 0.9, 2), 0.3 * index),
                 )
             y += 2 * radius + 16
         elif which == 3:
@@ -170,12 +186,16 @@ def wobbly(random, outline, matrix, centre, wobble_mm):
     waves = np.fft.rfft(random.normal(size=700)) * np.exp(-np.arange(351) / 12)
     waves[0] = 0
     wander = np.fft.irfft(waves)
-    off = (wander / wander.std() * wobble_mm + 0.01 * random.normal(size=700)) * np.sqrt(np.linalg.det(matrix))
+    off = (wander / wander.std() * wobble_mm + 0.01 * random.normal(size=700)) * np.sqrt(
+        np.linalg.det(matrix)
+    )
     return boundary.points_px + boundary.normals * off[:, None]
 
 
 def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - one branch a kind of window
-    """Save screenshot ``number`` at ``path`` (PNG or JPEG by its name) and tell what is true of it."""
+    """Save screenshot ``number`` at ``path`` (PNG or JPEG by its name) and tell what is true of
+    it.
+    """
     random = np.random.default_rng((20, number))
     kind = KINDS[number % len(KINDS)] if kind is None else kind
     size_px = SIZES[random.integers(len(SIZES))]
@@ -184,7 +204,11 @@ def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - o
     fill, ink, edge = (grey(45), grey(205), grey(75)) if dark else (grey(236), grey(60), grey(200))
     table = grey(30) if dark else grey(160)
     paper = (
-        grey(28) if dark and random.random() < 0.5 else (1.0, 1.0, 1.0) if random.random() < 0.7 else (0.98, 0.96, 0.9)
+        grey(28)
+        if dark and random.random() < 0.5
+        else (1.0, 1.0, 1.0)
+        if random.random() < 0.7
+        else (0.98, 0.96, 0.9)
     )
     if kind == "panels as white as the canvas":
         fill = paper
@@ -214,8 +238,18 @@ def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - o
         icons(sheet, random, left + 8, top + 4, right - left - 16, 76, ink)
         top += 84
         for index in range(4):
-            sheet.box(left + 4 + 130 * index, top, 124, 26, fill=paper if index == 1 else fill, line=edge, round_px=4)
-            sheet.text(left + 16 + 130 * index, top + 13, words(random, 2), ink if not dark else grey(150))
+            sheet.box(
+                left + 4 + 130 * index,
+                top,
+                124,
+                26,
+                fill=paper if index == 1 else fill,
+                line=edge,
+                round_px=4,
+            )
+            sheet.text(
+                left + 16 + 130 * index, top + 13, words(random, 2), ink if not dark else grey(150)
+            )
         top += 28
         sheet.box(right - 14, top, 14, bottom - top, fill=fill)
         sheet.box(right - 11, top + 40, 8, 120, fill=ink, round_px=3)
@@ -228,7 +262,12 @@ def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - o
     if sides:
         panel(sheet, random, right - 210, top, 210, bottom - top, fill, ink, edge)
         right -= 210
-    if kind in {"panels on three sides", "a checkerboard", "a window on a wallpaper", "a sheet on a grey table"}:
+    if kind in {
+        "panels on three sides",
+        "a checkerboard",
+        "a window on a wallpaper",
+        "a sheet on a grey table",
+    }:
         sheet.box(left, top, 48, bottom - top, fill=fill, line=edge)
         icons(sheet, random, left + 7, top + 6, 36, bottom - top - 20, ink)
         left += 48
@@ -247,20 +286,33 @@ def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - o
         sheet.box(left, top, right - left, 18, fill=fill)
         sheet.box(left, top, 18, bottom - top, fill=fill)
         for index, x in enumerate(np.arange(left + 20, right, 10)):
-            sheet.box(x, top + (4 if index % 5 == 0 else 12), 1, 14 if index % 5 == 0 else 6, fill=ink)
+            sheet.box(
+                x, top + (4 if index % 5 == 0 else 12), 1, 14 if index % 5 == 0 else 6, fill=ink
+            )
         for index, y in enumerate(np.arange(top + 20, bottom, 10)):
-            sheet.box(left + (4 if index % 5 == 0 else 12), y, 14 if index % 5 == 0 else 6, 1, fill=ink)
+            sheet.box(
+                left + (4 if index % 5 == 0 else 12), y, 14 if index % 5 == 0 else 6, 1, fill=ink
+            )
         left, top = left + 18, top + 18
     if kind == "a sheet on a grey table":
         margin = random.uniform(24, 60)
         sheet.box(left, top, right - left, bottom - top, fill=table)
         left, top, right, bottom = left + margin, top + margin, right - margin, bottom - margin
         if number % 24 < 12:
-            sheet.box(left + 5, top + 5, right - left, bottom - top, fill=grey(20) if dark else grey(125))
+            sheet.box(
+                left + 5, top + 5, right - left, bottom - top, fill=grey(20) if dark else grey(125)
+            )
     if kind == "panels as white as the canvas":
         sheet.box(left, top, right - left, bottom - top, fill=paper)
     else:
-        sheet.box(left, top, right - left, bottom - top, fill=paper, line=edge if number % 3 == 0 else None)
+        sheet.box(
+            left,
+            top,
+            right - left,
+            bottom - top,
+            fill=paper,
+            line=edge if number % 3 == 0 else None,
+        )
     if kind == "a checkerboard":
         cell = int(random.choice([6, 8, 12, 16]))
         tones = (grey(60), grey(80)) if sum(paper) < 1 else (grey(255), grey(204))
@@ -270,7 +322,11 @@ def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - o
                 sheet.box(x, y, wide, high, fill=tones[(row + column) % 2])
     light_on_dark = sum(paper) < 1
     shade = np.array([0.95, 0.95, 0.9]) if light_on_dark else np.array([0.1, 0.1, 0.12])
-    colour = tuple(np.clip(shade + random.uniform(-0.1, 0.35 if not light_on_dark else 0.05, 3) * (1, 0.4, 1), 0, 1))
+    colour = tuple(
+        np.clip(
+            shade + random.uniform(-0.1, 0.35 if not light_on_dark else 0.05, 3) * (1, 0.4, 1), 0, 1
+        )
+    )
     if kind == "rulers, guides and a grid":
         faint = tuple(0.88 * np.array(paper) + 0.12 * shade)
         for x in np.arange(left + 40, right, 40):
@@ -290,12 +346,16 @@ def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - o
     turn = 0.0 if outline.is_circle else np.radians(random.uniform(-4, 4))
     room = 0.5 if kind == "palettes that float over the canvas" else 0.72
     scale = (
-        room * random.uniform(0.75, 1.0) * min((right - left) / outline.width_mm, (bottom - top) / outline.height_mm)
+        room
+        * random.uniform(0.75, 1.0)
+        * min((right - left) / outline.width_mm, (bottom - top) / outline.height_mm)
     )
     x, y = scale * np.sqrt(aspect), scale / np.sqrt(aspect)
     cos, sin = np.cos(turn), np.sin(turn)
     matrix = np.diag([x, y]) @ np.array([[cos, -sin], [sin, cos]])
-    centre = np.array([(left + right) / 2, (top + bottom) / 2]) + random.uniform(-0.02, 0.02, 2) * (right - left)
+    centre = np.array([(left + right) / 2, (top + bottom) / 2]) + random.uniform(-0.02, 0.02, 2) * (
+        right - left
+    )
     points = wobbly(random, outline, matrix, centre, random.uniform(0.06, 0.2))
     if number % 5 == 2:
         points = np.roll(points, random.integers(700), axis=0)[20:]
@@ -304,11 +364,24 @@ def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - o
         for index in range(3):
             x0 = (left + 20, right - 210, right - 200)[index]
             y0 = (top + 30, top + 24, bottom - 180)[index]
-            panel(sheet, random, x0, y0, 120 if index == 0 else 180, 150 if index else 280, fill, ink, edge)
+            panel(
+                sheet,
+                random,
+                x0,
+                y0,
+                120 if index == 0 else 180,
+                150 if index else 280,
+                fill,
+                ink,
+                edge,
+            )
     if number % 7 == 3:
         # A cursor that shows how large the brush is.
         sheet.dot(
-            left + 0.06 * (right - left), bottom - 0.1 * (bottom - top), 11, line=ink if sum(paper) > 1 else grey(200)
+            left + 0.06 * (right - left),
+            bottom - 0.1 * (bottom - top),
+            11,
+            line=ink if sum(paper) > 1 else grey(200),
         )
     image = Image.fromarray(sheet.pixels())
     image.save(path, **({"quality": 88} if str(path).endswith(".jpg") else {}))

@@ -1,16 +1,18 @@
-"""Builders of the bytes with which invented displays and tablets describe themselves, written from the standards.
+"""Builders of the bytes with which invented displays and tablets describe themselves, written from
+the standards.
 
 Section numbers are not checked against the standard.
 
-They share nothing with the readers in ``profiles``; the oracles (edid-decode, pyedid, hid-tools, hid-parser) read what
-they build, so a mistake here would not agree with them.
+They share nothing with the readers in ``profiles``; the oracles (edid-decode, pyedid, hid-tools,
+hid-parser) read what they build, so a mistake here would not agree with them.
 """
 
 from __future__ import annotations
 
 import struct
 
-# EDID -----------------------------------------------------------------------------------------------------------
+# EDID
+# ------------------------------------------------------------
 
 
 def with_checksum(block):
@@ -20,11 +22,16 @@ def with_checksum(block):
 
 
 def detailed(width_px, height_px, width_mm=0, height_mm=0, *, interlaced=False):
-    """The 18 bytes of a detailed timing; an interlaced one is given with the lines of the whole picture."""
+    """The 18 bytes of a detailed timing; an interlaced one is given with the lines of the whole
+    picture.
+    """
     lines = height_px // 2 if interlaced else height_px
     across_blank, down_blank = 160, 40
-    # At 60 pictures a second, within what 16 bits hold and no slower than 10 MHz, as edid-decode expects it.
-    clock_10khz = min(65_535, max(1000, (width_px + across_blank) * (lines + down_blank) * 60 // 10_000))
+    # At 60 pictures a second, within what 16 bits hold and no slower than 10 MHz, as edid-decode
+    # expects it.
+    clock_10khz = min(
+        65_535, max(1000, (width_px + across_blank) * (lines + down_blank) * 60 // 10_000)
+    )
     return struct.pack("<H", clock_10khz) + bytes(
         [
             width_px & 255,
@@ -52,14 +59,23 @@ def text_descriptor(tag, text):
 
 
 def base_block(
-    *timings, revision=4, vendor="QZX", product=1, cm=(60, 34), name="", preferred_is_native=True, extensions=0
+    *timings,
+    revision=4,
+    vendor="QZX",
+    product=1,
+    cm=(60, 34),
+    name="",
+    preferred_is_native=True,
+    extensions=0,
 ):
     """The first 128 bytes: at most three of ``timings``, then the name where there is one."""
     letters = [ord(letter) - 64 for letter in vendor]
     block = bytearray.fromhex("00ffffffffffff00")
     block += struct.pack(">H", letters[0] << 10 | letters[1] << 5 | letters[2])
     block += struct.pack("<HI", product, 0) + bytes([1, 30, 1, revision])
-    block += bytes([0x80 if revision < 4 else 0xA5, *cm, 120, 0x08 | (0x02 if preferred_is_native else 0)])
+    block += bytes(
+        [0x80 if revision < 4 else 0xA5, *cm, 120, 0x08 | (0x02 if preferred_is_native else 0)]
+    )
     # Chromaticity of the sRGB primaries and white point, no established and no standard timings.
     block += bytes.fromhex("ee91a3544c99260f5054") + bytes(3) + bytes([1, 1] * 8)
     descriptors = [*timings[:3], *([text_descriptor(0xFC, name)] if name else [])]
@@ -81,7 +97,12 @@ def hdmi_data(image_size, *, latencies=0):
     ``latencies`` pairs of bytes (0 to 2) stand before it.
     """
     present = 0x20 | (0x80 if latencies else 0) | (0x40 if latencies > 1 else 0)
-    payload = bytes.fromhex("030c00 1000 00 00") + bytes([present]) + bytes(2 * latencies) + bytes([image_size << 3, 0])
+    payload = (
+        bytes.fromhex("030c00 1000 00 00")
+        + bytes([present])
+        + bytes(2 * latencies)
+        + bytes([image_size << 3, 0])
+    )
     return bytes([3 << 5 | len(payload)]) + payload
 
 
@@ -112,8 +133,12 @@ def display_parameters_2(width, height, width_px, height_px, *, whole_mm=False):
 def type_one_timing(width_px, height_px, *, preferred=False, interlaced=False, tag=0x03):
     """One timing of type I (tag 0x03) or type VII (0x22)."""
     clock = (width_px + 80) * (height_px + 30) * 60 // (10_000 if tag == 0x03 else 1000)
-    payload = struct.pack("<I", clock)[:3] + bytes([(0x80 if preferred else 0) | (0x10 if interlaced else 0) | 4])
-    payload += struct.pack("<4H", width_px - 1, 79, 7, 31) + struct.pack("<4H", height_px - 1, 29, 7, 7)
+    payload = struct.pack("<I", clock)[:3] + bytes(
+        [(0x80 if preferred else 0) | (0x10 if interlaced else 0) | 4]
+    )
+    payload += struct.pack("<4H", width_px - 1, 79, 7, 31) + struct.pack(
+        "<4H", height_px - 1, 29, 7, 7
+    )
     return displayid_data(tag, payload)
 
 
@@ -127,7 +152,9 @@ def type_two_timing(width_px, height_px, *, preferred=False):
     """One timing of type II; widths are multiples of 8."""
     clock = (width_px + 80) * (height_px + 30) * 60 // 10_000
     across, lines = width_px // 8 - 1, height_px - 1
-    payload = struct.pack("<I", clock)[:3] + bytes([0x80 if preferred else 0, across & 255, across >> 8 | 9 << 1, 0x03])
+    payload = struct.pack("<I", clock)[:3] + bytes(
+        [0x80 if preferred else 0, across & 255, across >> 8 | 9 << 1, 0x03]
+    )
     payload += bytes([lines & 255, lines >> 8, 29, 0x77])
     return displayid_data(0x04, payload)
 
@@ -138,29 +165,46 @@ def type_six_timing(width_px, height_px, *, preferred=False, size=b""):
     head = struct.pack("<I", clock & 0x3FFFFF)[:2] + bytes(
         [clock >> 16 & 0x3F | (0x80 if preferred else 0) | (0x40 if size else 0)]
     )
-    payload = head + struct.pack("<HH", width_px - 1, height_px - 1) + bytes([79, 0, 7, 31, 29, 7, 7])
+    payload = (
+        head + struct.pack("<HH", width_px - 1, height_px - 1) + bytes([79, 0, 7, 31, 29, 7, 7])
+    )
     return displayid_data(0x13, payload + bytes(size))
 
 
 def tiled_topology(across, down, tile_width_px, tile_height_px, *, tag=0x12):
     """DisplayID 1.3, section 4.14: one enclosure, the tile at the top left."""
     across, down = across - 1, down - 1
-    payload = bytes([0x82, (across & 15) << 4 | down & 15, 0, (across >> 4) << 6 | (down >> 4) << 4])
-    payload += struct.pack("<HH", tile_width_px - 1, tile_height_px - 1) + bytes(5) + b"QZX" + bytes(6)
+    payload = bytes(
+        [0x82, (across & 15) << 4 | down & 15, 0, (across >> 4) << 6 | (down >> 4) << 4]
+    )
+    payload += (
+        struct.pack("<HH", tile_width_px - 1, tile_height_px - 1) + bytes(5) + b"QZX" + bytes(6)
+    )
     return displayid_data(tag, payload)
 
 
-# HID ------------------------------------------------------------------------------------------------------------
+# HID
+# ------------------------------------------------------------
 
 USAGE_PAGE, LOGICAL_MIN, LOGICAL_MAX, PHYSICAL_MIN, PHYSICAL_MAX = 0x04, 0x14, 0x24, 0x34, 0x44
-EXPONENT, UNIT, REPORT_SIZE, REPORT_ID, REPORT_COUNT, PUSH, POP = 0x54, 0x64, 0x74, 0x84, 0x94, 0xA4, 0xB4
+EXPONENT, UNIT, REPORT_SIZE, REPORT_ID, REPORT_COUNT, PUSH, POP = (
+    0x54,
+    0x64,
+    0x74,
+    0x84,
+    0x94,
+    0xA4,
+    0xB4,
+)
 USAGE, USAGE_MIN, USAGE_MAX, DELIMITER = 0x08, 0x18, 0x28, 0xA8
 INPUT, COLLECTION, END_COLLECTION = 0x80, 0xA0, 0xC0
 CENTIMETRES, INCHES, RADIANS, DEGREES = 0x11, 0x13, 0x12, 0x14
 
 
 def item(prefix, value=None, *, size=None):
-    """A short item (HID 1.11, 6.2.2.2); without ``size`` in the fewest bytes that hold the value with its sign."""
+    """A short item (HID 1.11, 6.2.2.2); without ``size`` in the fewest bytes that hold the value
+    with its sign.
+    """
     if value is None:
         return bytes([prefix])
     if size is None:
@@ -169,7 +213,9 @@ def item(prefix, value=None, *, size=None):
     return bytes([prefix | code]) + (value % (1 << 8 * size)).to_bytes(size, "little")
 
 
-def axis(usage, logical, physical, *, exponent=0, unit=CENTIMETRES, bits=16, exponent_size=1, page=0x01):
+def axis(
+    usage, logical, physical, *, exponent=0, unit=CENTIMETRES, bits=16, exponent_size=1, page=0x01
+):
     """The items of one field of a pen: its ranges, its unit, and one absolute input."""
     return b"".join(
         [

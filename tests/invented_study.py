@@ -1,8 +1,10 @@
-"""Two invented studies whose truth is known; ``python -m tests.invented_study FOLDER`` writes them as CSV.
+"""Two invented studies whose truth is known; ``python -m tests.invented_study FOLDER`` writes them
+as CSV.
 
-One person with three tablets and six displays, 18 pairings of five days each; and six people with the same things, pairings and days.
-A person has a best scale factor; liking falls from it as the model of the trial book says, first days cost something, and
-each day brings its own chance. The numbers are numpy's, of a fixed seed.
+One person with three tablets and six displays, 18 pairings of five days each; and six people with
+the same things, pairings and days. A person has a best scale factor; liking falls from it as the
+model of the trial book says, first days cost something, and each day brings its own chance. The
+numbers are numpy's, of a fixed seed.
 """
 
 from __future__ import annotations
@@ -19,7 +21,11 @@ from mapper.desk import Display, Tablet
 from mapper.trials.order import balanced_blocks
 from profiles.library.trial_book import Felt, FeltFigures, to_csv
 
-TABLETS = (Tablet(146, 96, label="small"), Tablet(240, 152, label="medium"), Tablet(330, 214, label="large"))
+TABLETS = (
+    Tablet(146, 96, label="small"),
+    Tablet(240, 152, label="medium"),
+    Tablet(330, 214, label="large"),
+)
 DISPLAYS = tuple(
     Display(width, height, label=f"{inches} in").with_diagonal(inches * 25.4)
     for inches, width, height in (
@@ -38,9 +44,19 @@ PEOPLE = {"Ada": 2.2, "Ben": 2.9, "Cleo": 2.5, "Dara": 2.4, "Emil": 2.7, "Fay": 
 
 
 def invented(
-    seed, best, *, curve=CURVE, uneven=0.0, cuts=CUTS, first_day=FIRST_DAY, days=5, who=None, noise_of_pairing=0.0
+    seed,
+    best,
+    *,
+    curve=CURVE,
+    uneven=0.0,
+    cuts=CUTS,
+    first_day=FIRST_DAY,
+    days=5,
+    who=None,
+    noise_of_pairing=0.0,
 ):
-    """The entries of one person who likes ``best`` most; a ``curve`` of 0 is somebody to whom the scale factor is all the same.
+    """The entries of one person who likes ``best`` most; a ``curve`` of 0 is somebody to whom the
+    scale factor is all the same.
 
     Liking falls ``exp(uneven / 2)`` as fast below the best, and as much slower above it.
     """
@@ -56,9 +72,15 @@ def invented(
             while day.weekday() >= 5:
                 day += dt.timedelta(days=1)
             fall = curve * np.exp(-np.sign(away) * uneven / 2)
-            felt = -fall / 2 * away**2 + (first_day if number == 0 else 0.0) + own + random.logistic()
+            felt = (
+                -fall / 2 * away**2 + (first_day if number == 0 else 0.0) + own + random.logistic()
+            )
             score = 1 + sum(felt > cut for cut in cuts)
-            book.append(_felt(figures, SEATS_MM[at], score=int(score), day=day, who=who, first_day=number == 0))
+            book.append(
+                _felt(
+                    figures, SEATS_MM[at], score=int(score), day=day, who=who, first_day=number == 0
+                )
+            )
             day += dt.timedelta(days=1)
     return book
 
@@ -95,7 +117,11 @@ def one_person():
 
 def six_people():
     """Ninety days of each of six people."""
-    return [felt for at, (who, best) in enumerate(PEOPLE.items()) for felt in invented(100 + at, best, who=who)]
+    return [
+        felt
+        for at, (who, best) in enumerate(PEOPLE.items())
+        for felt in invented(100 + at, best, who=who)
+    ]
 
 
 if __name__ == "__main__":

@@ -4,7 +4,9 @@ from itertools import combinations
 
 
 def assert_words_stand_free(scene, *, margin_mm=0.0, touch_mm=0.01):
-    """No word comes nearer to the edge of ``scene`` than ``margin_mm``, or overlaps another by more than ``touch_mm``."""
+    """No word comes nearer to the edge of ``scene`` than ``margin_mm``, or overlaps another by more
+    than ``touch_mm``.
+    """
     words = [(text.text, text.box_mm) for text in scene.texts]
     for word, (left, top, right, bottom) in words:
         assert min(left, top, scene.width_mm - right, scene.height_mm - bottom) >= margin_mm, word

@@ -15,7 +15,8 @@ from mapper.rect import Rect
 from mapper.seat import Seat
 from tests import hardware_bytes
 
-# mapper ---------------------------------------------------------------------------------------------------------
+# mapper
+# ------------------------------------------------------------
 
 #: From a thumbnail of a tablet to a wall of glass, in mm.
 lengths_mm = st.floats(min_value=1.0, max_value=5000.0)
@@ -60,13 +61,17 @@ def displays(draw, *, left_px=0, top_px=0, label="main", sized=None):
 
 @st.composite
 def desktops(draw, *, sized=None):
-    """One to three displays in a row, the primary at any place in it; gaps and steps in height allowed."""
+    """One to three displays in a row, the primary at any place in it; gaps and steps in height
+    allowed.
+    """
     count = draw(st.integers(1, 3))
     primary = draw(st.integers(0, count - 1))
     steps = [draw(st.integers(-500, 500)) if index != primary else 0 for index in range(count)]
     row, left = [], 0
     for index in range(count):
-        display = draw(displays(left_px=left, top_px=steps[index], label=f"display {index}", sized=sized))
+        display = draw(
+            displays(left_px=left, top_px=steps[index], label=f"display {index}", sized=sized)
+        )
         row.append(display)
         left += display.width_px + draw(st.integers(0, 300))
     shift = row[primary].left_px
@@ -83,7 +88,8 @@ def requests(draw, *, fit=fits, sized=None):
     return MapRequest(draw(tablets), desktop, draw(fit), draw(holds), onto, true_on)
 
 
-# sitting --------------------------------------------------------------------------------------------------------
+# sitting
+# ------------------------------------------------------------
 
 seats = st.builds(
     Seat,
@@ -94,18 +100,20 @@ seats = st.builds(
 )
 
 
-# mapper: any desk, any part of it, any step ----------------------------------------------------------------------
+# mapper: any desk, any part of it, any step
+# ------------------------------------------------------------
 
 #: Few enough whole sides that all rectangles of them can be tried.
 small_sides = st.integers(1, 30)
-#: Proportions with small and with large terms, from a third of a square to three squares and beyond.
-small_ratios = st.fractions(min_value=Fraction(1, 12), max_value=12, max_denominator=60) | st.fractions(
-    min_value=Fraction(1, 3), max_value=3
-)
+#: Proportions with small and with large terms, from a third of a square to three squares and
+#: beyond.
+small_ratios = st.fractions(
+    min_value=Fraction(1, 12), max_value=12, max_denominator=60
+) | st.fractions(min_value=Fraction(1, 3), max_value=3)
 #: A shape tolerance, none and far too much included.
-tolerances = st.sampled_from([Fraction(each) for each in ("0", "0.001", "0.01", "0.1", "0.5", "3")]) | st.fractions(
-    0, 1, max_denominator=1000
-)
+tolerances = st.sampled_from(
+    [Fraction(each) for each in ("0", "0.001", "0.01", "0.1", "0.5", "3")]
+) | st.fractions(0, 1, max_denominator=1000)
 slants_deg = st.floats(min_value=-45.0, max_value=45.0)
 shares = st.floats(min_value=0.0, max_value=0.6)
 
@@ -116,13 +124,18 @@ def parts(draw, whole):
     left, top = draw(shares), draw(shares)
     width, height = draw(st.floats(0.1, 1.0)) * (1 - left), draw(st.floats(0.1, 1.0)) * (1 - top)
     return Rect(
-        whole.left + left * whole.width, whole.top + top * whole.height, width * whole.width, height * whole.height
+        whole.left + left * whole.width,
+        whole.top + top * whole.height,
+        width * whole.width,
+        height * whole.height,
     )
 
 
 @st.composite
 def any_requests(draw, *, fit=fits, sized=None):
-    """A request with everything that may be asked: a slant, a part of the tablet, a window, an area that is set now."""
+    """A request with everything that may be asked: a slant, a part of the tablet, a window, an area
+    that is set now.
+    """
     request = draw(requests(fit=fit, sized=sized))
     tablet = replace(request.tablet, slant_deg=draw(st.just(0.0) | slants_deg))
     request = replace(request, tablet=tablet)
@@ -136,7 +149,8 @@ def any_requests(draw, *, fit=fits, sized=None):
     return request
 
 
-# hardware -------------------------------------------------------------------------------------------------------
+# hardware
+# ------------------------------------------------------------
 
 _twelve_bits = st.integers(1, 4095)
 _timing_bytes = st.builds(
@@ -158,7 +172,13 @@ _displayid_data = st.one_of(
         _wide,
         _wide,
     ),
-    st.builds(hardware_bytes.type_one_timing, _wide, _wide, preferred=st.booleans(), interlaced=st.booleans()),
+    st.builds(
+        hardware_bytes.type_one_timing,
+        _wide,
+        _wide,
+        preferred=st.booleans(),
+        interlaced=st.booleans(),
+    ),
     st.builds(
         hardware_bytes.type_two_timing,
         st.integers(1, 512).map(lambda eighth: 8 * eighth),
@@ -170,30 +190,54 @@ _displayid_data = st.one_of(
         st.integers(1, 16_384),
         st.integers(1, 16_384),
         preferred=st.booleans(),
-        size=st.just(b"") | st.tuples(st.integers(22, 255), st.integers(3, 255), st.integers(0, 255)),
+        size=st.just(b"")
+        | st.tuples(st.integers(22, 255), st.integers(3, 255), st.integers(0, 255)),
     ),
     st.builds(hardware_bytes.tiled_topology, st.integers(1, 64), st.integers(1, 64), _wide, _wide),
 )
 _sixteen_bits = st.integers(1, 65_535)
 _displayid_2_data = st.one_of(
-    st.builds(hardware_bytes.display_parameters_2, _sixteen_bits, _sixteen_bits, _wide, _wide, whole_mm=st.booleans()),
-    st.builds(hardware_bytes.type_one_timing, _wide, _wide, preferred=st.booleans(), tag=st.just(0x22)),
-    st.builds(hardware_bytes.tiled_topology, st.integers(1, 64), st.integers(1, 64), _wide, _wide, tag=st.just(0x28)),
+    st.builds(
+        hardware_bytes.display_parameters_2,
+        _sixteen_bits,
+        _sixteen_bits,
+        _wide,
+        _wide,
+        whole_mm=st.booleans(),
+    ),
+    st.builds(
+        hardware_bytes.type_one_timing, _wide, _wide, preferred=st.booleans(), tag=st.just(0x22)
+    ),
+    st.builds(
+        hardware_bytes.tiled_topology,
+        st.integers(1, 64),
+        st.integers(1, 64),
+        _wide,
+        _wide,
+        tag=st.just(0x28),
+    ),
 )
 _displayid_blocks = st.lists(_displayid_data, max_size=3).map(
     lambda data: hardware_bytes.displayid_block(*data)
-) | st.lists(_displayid_2_data, max_size=3).map(lambda data: hardware_bytes.displayid_block(*data, version=0x20))
+) | st.lists(_displayid_2_data, max_size=3).map(
+    lambda data: hardware_bytes.displayid_block(*data, version=0x20)
+)
 
 
 @st.composite
 def edids(draw, *, revision=None, extensions=True):
-    """Whole EDIDs of version 1.0 to 1.4: up to three timings, a name, CTA-861 and DisplayID extensions."""
+    """Whole EDIDs of version 1.0 to 1.4: up to three timings, a name, CTA-861 and DisplayID
+    extensions.
+    """
     revision = draw(st.integers(0, 4)) if revision is None else revision
     more = []
     if extensions:
         more += draw(
             st.lists(
-                st.lists(_timing_bytes, max_size=6).map(lambda timings: hardware_bytes.cta_block(*timings)), max_size=1
+                st.lists(_timing_bytes, max_size=6).map(
+                    lambda timings: hardware_bytes.cta_block(*timings)
+                ),
+                max_size=1,
             )
         )
         more += draw(st.lists(_displayid_blocks, max_size=2))
@@ -215,7 +259,9 @@ _highest = st.integers(1, 2**31 - 1)
 
 @st.composite
 def pen_descriptors(draw, *, extended_usages=True, push=True):
-    """Report descriptors of a pen with X and Y: any ranges, units and exponents, items of any size, some between."""
+    """Report descriptors of a pen with X and Y: any ranges, units and exponents, items of any size,
+    some between.
+    """
     parts = []
     for usage in draw(st.permutations([0x30, 0x31])):
         low = draw(st.integers(-1000, 1000))
@@ -224,31 +270,47 @@ def pen_descriptors(draw, *, extended_usages=True, push=True):
         field = [
             # A usage that holds its page is not to take this one.
             hardware_bytes.item(
-                hardware_bytes.USAGE_PAGE, 0x0D if whole_usage else 0x01, size=draw(st.sampled_from([1, 2]))
+                hardware_bytes.USAGE_PAGE,
+                0x0D if whole_usage else 0x01,
+                size=draw(st.sampled_from([1, 2])),
             ),
             hardware_bytes.item(hardware_bytes.LOGICAL_MIN, low),
             hardware_bytes.item(hardware_bytes.LOGICAL_MAX, max(low, 0) + draw(_highest) // 2),
             hardware_bytes.item(hardware_bytes.PHYSICAL_MIN, physical_low),
-            hardware_bytes.item(hardware_bytes.PHYSICAL_MAX, max(physical_low, 0) + draw(_highest) // 2),
+            hardware_bytes.item(
+                hardware_bytes.PHYSICAL_MAX, max(physical_low, 0) + draw(_highest) // 2
+            ),
             hardware_bytes.item(hardware_bytes.EXPONENT, draw(st.integers(0, 15)), size=1),
-            hardware_bytes.item(hardware_bytes.UNIT, draw(st.sampled_from([0, 0x11, 0x12, 0x13, 0x14, 0x21])), size=1),
+            hardware_bytes.item(
+                hardware_bytes.UNIT,
+                draw(st.sampled_from([0, 0x11, 0x12, 0x13, 0x14, 0x21])),
+                size=1,
+            ),
             hardware_bytes.item(hardware_bytes.REPORT_SIZE, draw(st.integers(1, 32))),
             hardware_bytes.item(hardware_bytes.REPORT_COUNT, 1),
         ]
         if whole_usage is None:
-            field.append(hardware_bytes.item(hardware_bytes.USAGE, usage, size=draw(st.sampled_from([1, 2]))))
+            field.append(
+                hardware_bytes.item(hardware_bytes.USAGE, usage, size=draw(st.sampled_from([1, 2])))
+            )
         else:
             field.append(hardware_bytes.item(hardware_bytes.USAGE, whole_usage, size=4))
         field.append(hardware_bytes.item(hardware_bytes.INPUT, 2))
         if push and draw(st.booleans()):
             # A field of another kind in between, whose ranges must not leak into the pen's.
             wheel = hardware_bytes.axis(0x38, (0, 7), (0, 0), unit=0)
-            field = [hardware_bytes.item(hardware_bytes.PUSH), wheel, hardware_bytes.item(hardware_bytes.POP), *field]
+            field = [
+                hardware_bytes.item(hardware_bytes.PUSH),
+                wheel,
+                hardware_bytes.item(hardware_bytes.POP),
+                *field,
+            ]
         parts += field
     return hardware_bytes.pen(*parts, report_id=draw(st.integers(1, 255)))
 
 
-# render ---------------------------------------------------------------------------------------------------------
+# render
+# ------------------------------------------------------------
 
 _SHAPES_PX = [
     (1920, 1080),
@@ -264,7 +326,9 @@ _SHAPES_PX = [
 
 @st.composite
 def real_displays(draw, *, left_px=0, top_px=0, label="main"):
-    """One display of a real desk: from 7 to 65 inches, landscape, portrait or very wide; now and then of unknown size."""
+    """One display of a real desk: from 7 to 65 inches, landscape, portrait or very wide; now and
+    then of unknown size.
+    """
     width_px, height_px = draw(st.sampled_from(_SHAPES_PX))
     display = Display(width_px, height_px, None, None, left_px, top_px, label)
     if draw(st.integers(0, 9)) == 0:
@@ -274,7 +338,9 @@ def real_displays(draw, *, left_px=0, top_px=0, label="main"):
 
 @st.composite
 def real_desks(draw):
-    """A map on a real desk: from a 5 inch pad to a large board, turned or askew, under one to three displays."""
+    """A map on a real desk: from a 5 inch pad to a large board, turned or askew, under one to three
+    displays.
+    """
     width_mm = draw(st.floats(90, 620))
     tablet = Tablet(
         width_mm,
@@ -284,11 +350,23 @@ def real_desks(draw):
         draw(st.sampled_from(["", "sketch pad"])),
         draw(st.sampled_from([0.0, 0.0, 7.5, -20.0, 45.0])),
     )
-    displays = [draw(real_displays(label=draw(st.sampled_from(["main", "a display with quite a long name", "画"]))))]
+    displays = [
+        draw(
+            real_displays(
+                label=draw(st.sampled_from(["main", "a display with quite a long name", "画"]))
+            )
+        )
+    ]
     for index in range(draw(st.integers(0, 2))):
-        place = {"left_px": max(d.left_px + d.width_px for d in displays), "top_px": draw(st.integers(-600, 600))}
+        place = {
+            "left_px": max(d.left_px + d.width_px for d in displays),
+            "top_px": draw(st.integers(-600, 600)),
+        }
         if draw(st.booleans()):
-            place = {"left_px": draw(st.integers(-600, 600)), "top_px": max(d.top_px + d.height_px for d in displays)}
+            place = {
+                "left_px": draw(st.integers(-600, 600)),
+                "top_px": max(d.top_px + d.height_px for d in displays),
+            }
         displays.append(draw(real_displays(**place, label=f"side {index}")))
     labels = [display.label for display in displays]
     onto = tuple(draw(st.lists(st.sampled_from(labels), unique=True)))
@@ -296,5 +374,13 @@ def real_desks(draw):
 
 
 sheet_sizes_mm = st.sampled_from(
-    [(320.0, 180.0), (240.0, 240.0), (180.0, 320.0), (123.0, 92.0), (154.0, 115.0), (297.0, 210.0), (480.0, 120.0)]
+    [
+        (320.0, 180.0),
+        (240.0, 240.0),
+        (180.0, 320.0),
+        (123.0, 92.0),
+        (154.0, 115.0),
+        (297.0, 210.0),
+        (480.0, 120.0),
+    ]
 ) | st.tuples(st.floats(100, 400), st.floats(80, 400))

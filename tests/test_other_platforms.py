@@ -1,6 +1,7 @@
 """What Windows and macOS lack or forbid, faked on this system: nobody had such a computer at hand.
 
-The words of Microsoft, "Naming Files, Paths, and Namespaces", and what Python's own documentation marks as "Availability: Unix".
+The words of Microsoft, "Naming Files, Paths, and Namespaces", and what Python's own documentation
+marks as "Availability: Unix".
 """
 
 import errno
@@ -23,7 +24,8 @@ from profiles.strokes.drawing import read_drawing
 ROOT = Path(__file__).parent.parent
 SAMPLE = ROOT / "tests" / "profiles" / "samples" / "format-1.yaml"
 
-# Run before the program: nothing that Windows lacks is there any more, folders cannot be opened, and links are not made.
+# Run before the program: nothing that Windows lacks is there any more, folders cannot be opened,
+# and links are not made.
 LIKE_WINDOWS = """
 import sys
 for name in ("fcntl", "resource", "pwd", "grp", "termios", "tty", "pty", "syslog"):
@@ -71,7 +73,10 @@ if __name__ == "__main__":
 def test_a_working_day_without_what_windows_lacks(tmp_path):
     (tmp_path / "program.py").write_text(LIKE_WINDOWS)
     day = [
-        "map|--tablet|240x152mm@150/mm|--display|27in 2560x1440|--workstation|Büro × Fenster|--save|desk.yaml|--picture|d.png",
+        (
+            "map|--tablet|240x152mm@150/mm|--display|27in 2560x1440|--workstation|Büro × "
+            "Fenster|--save|desk.yaml|--picture|d.png"
+        ),
         "keep|desk.yaml",
         "stations",
         "felt|desk.yaml|--score|4|--doing|ink",
@@ -89,7 +94,11 @@ def test_a_working_day_without_what_windows_lacks(tmp_path):
         [sys.executable, tmp_path / "program.py", "\n".join(day)],
         cwd=tmp_path,
         env=os.environ
-        | {"PYTHONPATH": str(ROOT), "EVENSTROKE_LIBRARY": str(tmp_path / "kept"), "PYTHONIOENCODING": "cp437"},
+        | {
+            "PYTHONPATH": str(ROOT),
+            "EVENSTROKE_LIBRARY": str(tmp_path / "kept"),
+            "PYTHONIOENCODING": "cp437",
+        },
         capture_output=True,
         check=True,
         timeout=120,
@@ -125,7 +134,18 @@ def test_what_goes_to_a_file_or_another_program_is_utf_8(tmp_path):
 
 @pytest.mark.parametrize(
     "name",
-    ["con.png", "NUL", "a/Com1.yaml", "desk.", "desk ", "desk:b.yaml", "why?.png", "x|y", 'say "a"', "lpt9 .txt"],
+    [
+        "con.png",
+        "NUL",
+        "a/Com1.yaml",
+        "desk.",
+        "desk ",
+        "desk:b.yaml",
+        "why?.png",
+        "x|y",
+        'say "a"',
+        "lpt9 .txt",
+    ],
 )
 def test_names_that_windows_forbids_are_refused_there(name, monkeypatch):
     refuse_forbidden(name)
@@ -149,7 +169,9 @@ def test_names_that_windows_allows_pass_there(monkeypatch):
 
 
 def test_a_file_that_somebody_has_open_is_waited_for_and_then_told(tmp_path, monkeypatch):
-    """Windows refuses to replace a file that a reader has open (ERROR_ACCESS_DENIED or ERROR_SHARING_VIOLATION)."""
+    """Windows refuses to replace a file that a reader has open (ERROR_ACCESS_DENIED or
+    ERROR_SHARING_VIOLATION).
+    """
     target, replace, refusals = tmp_path / "desk.yaml", os.replace, [3]
     target.write_bytes(b"old")
 
@@ -166,7 +188,8 @@ def test_a_file_that_somebody_has_open_is_waited_for_and_then_told(tmp_path, mon
     refusals[0] = 10**9
     monkeypatch.setattr(files, "_PATIENCE_S", 0.1)
     with pytest.raises(
-        RequestError, match=r"could not be replaced; got The process.*Close the program that has it open"
+        RequestError,
+        match=r"could not be replaced; got The process.*Close the program that has it open",
     ):
         write_whole(target, b"newer", force=True)
     assert [path.name for path in tmp_path.iterdir()] == ["desk.yaml"]
@@ -188,7 +211,10 @@ def test_line_ends_of_windows_change_nothing(tmp_path):
     profile = tmp_path / "desk.yaml"
     profile.write_bytes(crlf(SAMPLE.read_bytes()))
     assert load(profile) == load(SAMPLE)
-    tablets, displays = b"label,width_mm,height_mm\nsmall,146,96\n", b"label,diagonal_in,pixels\nside,24,1920x1080\n"
+    tablets, displays = (
+        b"label,width_mm,height_mm\nsmall,146,96\n",
+        b"label,diagonal_in,pixels\nside,24,1920x1080\n",
+    )
     assert tablet_list(crlf(tablets), "x").items == tablet_list(tablets, "x").items
     assert display_list(crlf(displays), "x").items == display_list(displays, "x").items
     for name in ("csv/plain.csv", "csv/mm.csv", "json/plain.json", "svg/plain.svg"):
@@ -205,7 +231,9 @@ def test_line_ends_of_windows_change_nothing(tmp_path):
     ],
 )
 def test_the_library_lies_where_the_system_keeps_a_users_data(system, place, monkeypatch):
-    """Microsoft's known folder LocalAppData; Apple's File System Programming Guide, "The Library Directory"."""
+    """Microsoft's known folder LocalAppData; Apple's File System Programming Guide, "The Library
+    Directory".
+    """
     import platformdirs
     from platformdirs import macos, windows
 
@@ -214,6 +242,8 @@ def test_the_library_lies_where_the_system_keeps_a_users_data(system, place, mon
     of_system = {"windows": windows.Windows, "macos": macos.MacOS}[system]
     monkeypatch.setattr(platformdirs, "PlatformDirs", of_system)
     assert (
-        str(default_folder().parent).replace("/evenstroke", "\\evenstroke" if system == "windows" else "/evenstroke")
+        str(default_folder().parent).replace(
+            "/evenstroke", "\\evenstroke" if system == "windows" else "/evenstroke"
+        )
         == place
     )

@@ -1,4 +1,6 @@
-"""The README's set-up command and its console blocks are run, in their order and in one folder; what they print is compared."""
+"""The README's set-up command and its console blocks are run, in their order and in one folder;
+what they print is compared.
+"""
 
 import re
 import shlex
@@ -28,7 +30,9 @@ def console_steps(text):
 
 def matches(printed, shown):
     """Whether the printed lines are those shown, where ANYTHING stands for any number of lines."""
-    pattern = "".join(r"(?:.*\n)*" if line == ANYTHING else re.escape(line) + r"\n" for line in shown)
+    pattern = "".join(
+        r"(?:.*\n)*" if line == ANYTHING else re.escape(line) + r"\n" for line in shown
+    )
     return re.fullmatch(pattern, "".join(f"{line}\n" for line in printed)) is not None
 
 
@@ -44,7 +48,9 @@ def test_every_console_example_does_what_the_readme_shows(tmp_path, monkeypatch)
         result = CliRunner().invoke(group, arguments)
         assert result.exit_code == 0, f"{command}\n{result.output}{result.exception!r}"
         if shown:
-            assert matches(result.stdout.rstrip("\n").split("\n"), shown), f"{command}\n{result.stdout}"
+            assert matches(result.stdout.rstrip("\n").split("\n"), shown), (
+                f"{command}\n{result.stdout}"
+            )
 
 
 def test_the_library_example_prints_what_the_readme_shows(tmp_path, monkeypatch, capsys):
@@ -57,7 +63,10 @@ def test_the_library_example_prints_what_the_readme_shows(tmp_path, monkeypatch,
 
 
 def test_the_public_names_cost_nothing_before_they_are_used():
-    program = "import sys, mapper, profiles; assert not any(name.startswith(('mapper.', 'profiles.')) for name in sys.modules)"
+    program = (
+        "import sys, mapper, profiles; assert not any(name.startswith(('mapper.', 'profiles.')) "
+        "for name in sys.modules)"
+    )
     subprocess.run([sys.executable, "-c", program], check=True, cwd=ROOT)
 
 

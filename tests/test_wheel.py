@@ -13,7 +13,16 @@ PACKAGES = ("mapper", "profiles", "render")
 @pytest.fixture(scope="module")
 def wheel(checkout, tmp_path_factory):
     folder = tmp_path_factory.mktemp("wheel")
-    command = [sys.executable, "-m", "hatchling", "build", "--target", "wheel", "--directory", str(folder)]
+    command = [
+        sys.executable,
+        "-m",
+        "hatchling",
+        "build",
+        "--target",
+        "wheel",
+        "--directory",
+        str(folder),
+    ]
     built = subprocess.run(command, cwd=checkout, check=False, capture_output=True, text=True)
     assert built.returncode == 0, built.stderr
     (path,) = folder.glob("*.whl")
@@ -43,7 +52,9 @@ def test_the_wheel_is_typed_licensed_and_has_the_command(wheel):
 
 @pytest.fixture
 def installed(wheel, tmp_path):
-    """Runs the command as installed from the wheel, with a stranger's packages of our names first on the path."""
+    """Runs the command as installed from the wheel, with a stranger's packages of our names first
+    on the path.
+    """
     wheel.extractall(tmp_path / "site")
     stranger = tmp_path / "stranger"
     for package in PACKAGES:
@@ -59,8 +70,12 @@ def installed(wheel, tmp_path):
         script.write_text(before + script.read_text())
         return subprocess.run(
             [sys.executable, str(script), *arguments],
-            cwd=stranger, env={**os.environ, "PYTHONPATH": path}, check=False, capture_output=True, text=True,
-        )  # fmt: skip
+            cwd=stranger,
+            env={**os.environ, "PYTHONPATH": path},
+            check=False,
+            capture_output=True,
+            text=True,
+        )
 
     return run
 
@@ -74,6 +89,8 @@ def test_a_strangers_packages_earlier_on_the_path_do_not_hurt_the_installed_comm
 def test_a_strangers_package_that_is_loaded_already_is_named(installed):
     done = installed("--version", before="import render\n")
     assert (done.returncode, done.stdout) == (2, "")
-    assert done.stderr.startswith("evenstroke: needs its own package render, and another one was loaded: ")
+    assert done.stderr.startswith(
+        "evenstroke: needs its own package render, and another one was loaded: "
+    )
     assert "stranger" in done.stderr
     assert "Traceback" not in done.stderr

@@ -1,4 +1,6 @@
-"""The desk's server without a browser: somebody who was let in, a desk, and a card that a pen goes round."""
+"""The desk's server without a browser: somebody who was let in, a desk, and a card that a pen goes
+round.
+"""
 
 import json
 from html import unescape
@@ -27,7 +29,11 @@ class Visitor:
 
     @property
     def headers(self):
-        return {"Host": self.door.host, "Origin": self.door.origin, "Cookie": f"{self.door.cookie}={self.door.key}"}
+        return {
+            "Host": self.door.host,
+            "Origin": self.door.origin,
+            "Cookie": f"{self.door.cookie}={self.door.key}",
+        }
 
     def at(self, path):
         """The path under the door's random one."""
@@ -37,17 +43,23 @@ class Visitor:
         return self.client.get(self.at(path), headers=self.headers | more, buffered=True)
 
     def post(self, path, data=None, **more):
-        return self.client.post(self.at(path), json={} if data is None else data, headers=self.headers | more)
+        return self.client.post(
+            self.at(path), json={} if data is None else data, headers=self.headers | more
+        )
 
     def send(self, path, content, kind, **more):
         """A file."""
-        return self.client.post(self.at(path), data=content, headers=self.headers | {"Content-Type": kind} | more)
+        return self.client.post(
+            self.at(path), data=content, headers=self.headers | {"Content-Type": kind} | more
+        )
 
     def begin(self, said=DESK):
         return self.shop.address_of(self.shop.open_new(said))
 
     def changed(self, at, change):
-        reply = self.post(f"{at}/answer", {"change": change, "commit": True, "room": [900, 420, 16]})
+        reply = self.post(
+            f"{at}/answer", {"change": change, "commit": True, "room": [900, 420, 16]}
+        )
         assert reply.status_code == 200, reply.text
         return reply.json
 
@@ -63,13 +75,20 @@ def kept(root, said=DESK):
 
 def offered(html):
     """The changes of the letter that buttons in ``html`` are, in their order."""
-    return [json.loads(unescape(piece.partition('"')[0])) for piece in html.split('data-change="')[1:]]
+    return [
+        json.loads(unescape(piece.partition('"')[0])) for piece in html.split('data-change="')[1:]
+    ]
 
 
 def traced(width_mm, height_mm, *, off_mm=0.0, upright=False, count=240):
-    """A card that a pen goes round with the whole 2560 x 1440 on so much of the tablet; px of the screen."""
+    """A card that a pen goes round with the whole 2560 x 1440 on so much of the tablet; px of the
+    screen.
+    """
     wide, tall = CARD_MM[::-1] if upright else CARD_MM
-    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]) * [(wide / 2 + off_mm), (tall / 2 + off_mm)]
+    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]) * [
+        (wide / 2 + off_mm),
+        (tall / 2 + off_mm),
+    ]
     at = np.linspace(0, 4, count)
     points = np.stack([np.interp(at, range(5), corners[:, axis]) for axis in (0, 1)], axis=1)
     wobble = 0.08 * np.sin(at * 7)[:, None]

@@ -13,7 +13,9 @@ document.addEventListener("securitypolicyviolation", (event) => window.refused.p
 
 
 def until(page, expression):
-    """Wait until an expression holds; asked again and again from here, as the page's policy forbids eval."""
+    """Wait until an expression holds; asked again and again from here, as the page's policy forbids
+    eval.
+    """
     ends = time.monotonic() + 15
     while not page.evaluate(expression):
         assert time.monotonic() < ends, expression
@@ -25,10 +27,14 @@ def axe_finds_nothing(page, state, where="html"):
     if page.evaluate("!window.axe"):
         folder = os.environ.get("EVENSTROKE_NODE_MODULES")
         if not folder:
-            pytest.skip("EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)")
+            pytest.skip(
+                "EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)"
+            )
         page.evaluate((Path(folder) / "axe-core" / "axe.min.js").read_text("utf-8"))
     found = page.evaluate("(where) => axe.run(where, { resultTypes: ['violations'] })", where)
-    assert [(each["id"], [node["html"][:200] for node in each["nodes"]]) for each in found["violations"]] == [], state
+    assert [
+        (each["id"], [node["html"][:200] for node in each["nodes"]]) for each in found["violations"]
+    ] == [], state
     assert found["passes"], state
 
 
@@ -46,7 +52,9 @@ class Watched:
         self.page.goto(address)
 
     def check(self, own=("file:", "data:", "blob:")):
-        """Nothing went wrong, nothing was refused by the policy, and nothing was asked but what begins with one of ``own``."""
+        """Nothing went wrong, nothing was refused by the policy, and nothing was asked but what
+        begins with one of ``own``.
+        """
         assert self.wrong == []
         assert self.page.evaluate("window.refused") == []
         assert [url for url in self.asked if not url.startswith(own)] == []
@@ -67,7 +75,9 @@ class DeskPage(Watched):
         return self
 
     def settle(self):
-        """Until nothing is asked any more: what was done reaches the page, and what rests for a moment is over."""
+        """Until nothing is asked any more: what was done reaches the page, and what rests for a
+        moment is over.
+        """
         self.page.wait_for_timeout(200)
         self.page.wait_for_selector('#desk[data-asking="0"]')
 
@@ -77,7 +87,9 @@ class DeskPage(Watched):
 
     @property
     def numbers(self):
-        return [number.get_attribute("data-copy") for number in self.page.locator("[data-copy]").all()]
+        return [
+            number.get_attribute("data-copy") for number in self.page.locator("[data-copy]").all()
+        ]
 
     @property
     def said(self):
@@ -108,6 +120,8 @@ class DeskPage(Watched):
     def tab_to(self, selector, most=80):
         for _ in range(most):
             self.page.keyboard.press("Tab")
-            if self.page.evaluate("(selector) => document.activeElement.matches(selector)", selector):
+            if self.page.evaluate(
+                "(selector) => document.activeElement.matches(selector)", selector
+            ):
                 return
         pytest.fail(f"{selector} is not reached by the Tab key")

@@ -1,10 +1,11 @@
 """What is good about one workstation, what to change first, and what each change costs.
 
-Every finding is a value beside a recommendation; every change was carried out and judged (``mapper.choosing.remedies``) and is put
-into words above this floor.
+Every finding is a value beside a recommendation; every change was carried out and judged
+(``mapper.choosing.remedies``) and is put into words above this floor.
 
-Findings are put in order by how far a value lies outside its band, as a share of the band's nearest end: what strains the body
-counts twice, looks a quarter. That the neck helps the eyes is told and never advised against.
+Findings are put in order by how far a value lies outside its band, as a share of the band's nearest
+end: what strains the body counts twice, looks a quarter. That the neck helps the eyes is told and
+never advised against.
 """
 
 from __future__ import annotations
@@ -21,16 +22,27 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.seat import Seat
 
-# What counts most when changes are put in order: what strains the body, then what spoils the drawing, then looks. A
-# decision of this project; within a class the value that is farthest outside its band comes first.
-WEIGHTS = {"distance": 2.0, "top": 2.0, "centre": 2.0, "gaze": 2.0, "side": 2.0, "width": 0.25, "sharpness": 0.25}
+# What counts most when changes are put in order: what strains the body, then what spoils the
+# drawing, then looks. A decision of this project; within a class the value that is farthest outside
+# its band comes first.
+WEIGHTS = {
+    "distance": 2.0,
+    "top": 2.0,
+    "centre": 2.0,
+    "gaze": 2.0,
+    "side": 2.0,
+    "width": 0.25,
+    "sharpness": 0.25,
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """``findings`` in the order of a report, ``changes`` the most pressing first, ``unknown`` what could not be judged.
+    """``findings`` in the order of a report, ``changes`` the most pressing first, ``unknown`` what
+    could not be judged.
 
-    ``area_used_percent`` and ``screen_used_percent`` are those of the map: what the present setting costs.
+    ``area_used_percent`` and ``screen_used_percent`` are those of the map: what the present setting
+    costs.
     """
 
     findings: tuple[Beside, ...]
@@ -45,10 +57,12 @@ class Advice:
 
 
 def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = None) -> Advice:
-    """All that can be said of one workstation, whose map is as it is entered. ``use`` names what ``band`` is for, None for a band of the user's own.
+    """All that can be said of one workstation, whose map is as it is entered.
 
-    ``unknown`` holds ``size`` (of the display), ``counts`` (the tablet's resolution), ``seat`` and ``height`` (of the display).
-    Raises RequestError for a seat that cannot be for this display.
+    ``use`` names what ``band`` is for, None for a band of the user's own.
+
+    ``unknown`` holds ``size`` (of the display), ``counts`` (the tablet's resolution), ``seat`` and
+    ``height`` (of the display). Raises RequestError for a seat that cannot be for this display.
     """
     findings, unknown = map_findings(solved, band, use), []
     if solved.reference.mm_per_px is None:

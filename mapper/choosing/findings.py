@@ -1,4 +1,6 @@
-"""Every figure of a workstation that somebody recommends something about, beside that recommendation."""
+"""Every figure of a workstation that somebody recommends something about, beside that
+recommendation.
+"""
 
 from __future__ import annotations
 
@@ -44,10 +46,13 @@ def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Beside]
     return found
 
 
-def sitting_of(solved: TabletMap, seat: Seat | None, *, before_middle: bool = False) -> Sitting | None:
+def sitting_of(
+    solved: TabletMap, seat: Seat | None, *, before_middle: bool = False
+) -> Sitting | None:
     """The main display and those of known size beside it, in an arc; None where that cannot be.
 
-    The main display is straight ahead, or the middle of the whole arc. Raises RequestError for a seat that cannot be.
+    The main display is straight ahead, or the middle of the whole arc. Raises RequestError for a
+    seat that cannot be.
     """
     desktop = solved.request.desktop
     if seat is None or desktop.primary.mm_per_px is None:
@@ -57,5 +62,8 @@ def sitting_of(solved: TabletMap, seat: Seat | None, *, before_middle: bool = Fa
 
 
 def sitting_findings(sitting: Sitting) -> list[Beside]:
-    """What is recommended about the seat. That the neck joins in is told, never advised against: nearly every display asks it to."""
+    """What is recommended about the seat.
+
+    That the neck joins in is told, never advised against: nearly every display asks it to.
+    """
     return [finding for finding in seat_findings(sitting) if finding.key != "eyes"]

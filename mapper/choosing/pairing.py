@@ -1,7 +1,8 @@
-"""Every tablet with every display: the true scale factor, what is lost of the area, and the counts for a pixel.
+"""Every tablet with every display: the true scale factor, what is lost of the area, and the counts
+for a pixel.
 
-All figures are those of a ``locked`` map of the whole active area onto the whole display: the area trimmed to the
-display's physical proportions, so circles stay round.
+All figures are those of a ``locked`` map of the whole active area onto the whole display: the area
+trimmed to the display's physical proportions, so circles stay round.
 """
 
 from __future__ import annotations
@@ -24,8 +25,9 @@ if TYPE_CHECKING:
 
     from mapper.choosing.recommended import Band
 
-#: The four sizes in which screenless tablets are usually sold (common practice, no source: diagonals of about 7,
-#: 11, 15 and 22 inches). The sides are round numbers near those, 16:10, of nobody's in particular.
+#: The four sizes in which screenless tablets are usually sold (common practice, no source:
+#: diagonals of about 7, 11, 15 and 22 inches). The sides are round numbers near those, 16:10, of
+#: nobody's in particular.
 CUSTOMARY_TABLETS = (
     Tablet(150, 94, label="small"),
     Tablet(230, 144, label="medium"),
@@ -36,7 +38,8 @@ CUSTOMARY_TABLETS = (
 #: Proportions of displays that are in use, width to height.
 USUAL_ASPECTS = ((16, 9), (16, 10), (3, 2), (4, 3), (21, 9), (32, 9))
 
-#: Display sizes that are in use, diagonal in inches and pixels; square pixels. Their labels can be typed for them.
+#: Display sizes that are in use, diagonal in inches and pixels; square pixels. Their labels can be
+#: typed for them.
 USUAL_DISPLAYS = tuple(
     Display(width_px, height_px, label=f"{inches}in-{name}").with_diagonal(mm_of_inches(inches))
     for inches, name, width_px, height_px in (
@@ -52,7 +55,8 @@ USUAL_DISPLAYS = tuple(
 #: Width to height.
 Aspect = tuple[float, float]
 
-# Pairs of one block: three arrays of float64 of this many entries, 1.5 MB, stay in a processor's nearer cache.
+# Pairs of one block: three arrays of float64 of this many entries, 1.5 MB, stay in a processor's
+# nearer cache.
 _PAIRS_A_BLOCK = 65_536
 
 
@@ -60,9 +64,10 @@ _PAIRS_A_BLOCK = 65_536
 class Pair:
     """One tablet with one display.
 
-    ``scale_factor``: mm on the glass for mm under the hand, None where the display's size is unknown (square pixels
-    are assumed then). ``area_width_mm``, ``area_height_mm``: the trimmed area, seen frame. ``area_lost_percent`` of the
-    active area. ``counts_per_px``: the smaller of the two directions, None where the resolution is unknown.
+    ``scale_factor``: mm on the glass for mm under the hand, None where the display's size is
+    unknown (square pixels are assumed then). ``area_width_mm``, ``area_height_mm``: the trimmed
+    area, seen frame. ``area_lost_percent`` of the active area. ``counts_per_px``: the smaller of
+    the two directions, None where the resolution is unknown.
     """
 
     tablet: Tablet
@@ -92,7 +97,8 @@ def pair(tablet: Tablet, display: Display) -> Pair:
 
 @dataclass(frozen=True, slots=True)
 class PairBlock:
-    """The pairs of some tablets, in their order, with all displays: arrays of shape (tablets, displays), float64.
+    """The pairs of some tablets, in their order, with all displays: arrays of shape (tablets,
+    displays), float64.
 
     ``first`` is the index of the first tablet. NaN stands for what is not known.
     """
@@ -108,17 +114,27 @@ def pair_blocks(
 ) -> Iterator[PairBlock]:
     """Every combination, some tablets at a time, so that memory depends on the displays alone.
 
-    With W, H the active area in the seen frame and w, h the display on the glass, the scale of the locked map is
-    ``max(w / W, h / H)``, what is used is ``w·h / (s²·W·H)``, and counts for a pixel are counts per mm times
-    the finer pixel pitch over s. The three arrays of a block are its own: nothing is written to them later.
+    With W, H the active area in the seen frame and w, h the display on the glass, the scale of the
+    locked map is ``max(w / W, h / H)``, what is used is ``w·h / (s²·W·H)``, and counts for a pixel
+    are counts per mm times the finer pixel pitch over s. The three arrays of a block are its own:
+    nothing is written to them later.
     """
     import numpy as np
 
-    seen = np.array([(t.active_seen_mm.width, t.active_seen_mm.height) for t in tablets], dtype=float).reshape(-1, 2)
-    counts_per_mm = np.array([math.nan if t.counts_per_mm is None else t.counts_per_mm for t in tablets])
-    # Of a display of unknown size only the proportions count: 1 mm stands for 1 px, and its scale is struck out.
+    seen = np.array(
+        [(t.active_seen_mm.width, t.active_seen_mm.height) for t in tablets], dtype=float
+    ).reshape(-1, 2)
+    counts_per_mm = np.array(
+        [math.nan if t.counts_per_mm is None else t.counts_per_mm for t in tablets]
+    )
+    # Of a display of unknown size only the proportions count: 1 mm stands for 1 px, and its scale
+    # is struck out.
     glass = np.array(
-        [(d.width_px, d.height_px) if d.width_mm is None else (d.width_mm, d.height_mm) for d in displays], dtype=float
+        [
+            (d.width_px, d.height_px) if d.width_mm is None else (d.width_mm, d.height_mm)
+            for d in displays
+        ],
+        dtype=float,
     ).reshape(-1, 2)
     known = np.array([math.nan if d.width_mm is None else 1.0 for d in displays])
     width_mm, height_mm = np.ascontiguousarray(glass.T)
@@ -145,8 +161,11 @@ def pair_blocks(
         yield PairBlock(first, scale, lost, counts)
 
 
-def display_for_scale_mm(tablet: Tablet, scale_factor: float, aspect: Aspect) -> tuple[float, float]:
-    """The display (width, height in mm) of these proportions that gives ``tablet`` this scale: the locked area times s.
+def display_for_scale_mm(
+    tablet: Tablet, scale_factor: float, aspect: Aspect
+) -> tuple[float, float]:
+    """The display (width, height in mm) of these proportions that gives ``tablet`` this scale: the
+    locked area times s.
 
     Raises RequestError for a scale or proportions not above zero.
     """
@@ -155,12 +174,14 @@ def display_for_scale_mm(tablet: Tablet, scale_factor: float, aspect: Aspect) ->
     return area.width * scale, area.height * scale
 
 
-def tablet_for_scale_mm(display: Display, scale_factor: float, aspect: Aspect) -> tuple[float, float]:
+def tablet_for_scale_mm(
+    display: Display, scale_factor: float, aspect: Aspect
+) -> tuple[float, float]:
     """The active area (width, height in mm) of these proportions that gives ``display`` this scale.
 
-    The locked area must be the display over s; the active area is the smallest of these proportions around it:
-    ``max(w, h·A / B) / s`` by ``max(h, w·B / A) / s``. Raises RequestError for a scale or proportions not above zero,
-    and where the display's size is unknown.
+    The locked area must be the display over s; the active area is the smallest of these proportions
+    around it: ``max(w, h·A / B) / s`` by ``max(h, w·B / A) / s``. Raises RequestError for a scale
+    or proportions not above zero, and where the display's size is unknown.
     """
     scale, (across, down) = positive(scale_factor, "wanted scale"), _aspect(aspect)
     if display.width_mm is None or display.height_mm is None:
@@ -182,7 +203,8 @@ def _aspect(aspect: Aspect) -> tuple[float, float]:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """One answer: the size in mm that has the wanted scale with ``tablet`` or ``display``, and at the ends of the band.
+    """One answer: the size in mm that has the wanted scale with ``tablet`` or ``display``, and at
+    the ends of the band.
 
     ``least_mm`` and ``most_mm`` are the sizes at the band's lower and upper end.
     """
@@ -196,9 +218,15 @@ class Wanted:
 
 
 def wanted(
-    scale_factor: float, tablets: Iterable[Tablet], displays: Iterable[Display], aspects: Sequence[Aspect], band: Band
+    scale_factor: float,
+    tablets: Iterable[Tablet],
+    displays: Iterable[Display],
+    aspects: Sequence[Aspect],
+    band: Band,
 ) -> list[Wanted]:
-    """The displays of each of ``aspects`` for each tablet, then the active areas of each for each display."""
+    """The displays of each of ``aspects`` for each tablet, then the active areas of each for each
+    display.
+    """
     ends = (scale_factor, band.low, band.high)
     found = []
     for tablet in tablets:

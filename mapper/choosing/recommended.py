@@ -1,6 +1,7 @@
 """Published recommendations and rules of the trade, each with its name and where it comes from.
 
-They are bands to be shown beside a value, not verdicts: people, tasks and eyes differ, and local rules come first.
+They are bands to be shown beside a value, not verdicts: people, tasks and eyes differ, and local
+rules come first.
 """
 
 from __future__ import annotations
@@ -11,8 +12,8 @@ from mapper.distortion import NOTICED_STRETCH_PERCENT
 from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.units import positive
 
-#: Where a value comes from: the source was opened; others who quote it were; neither was; or it is only what people of
-#: the trade say.
+#: Where a value comes from: the source was opened; others who quote it were; neither was; or it is
+#: only what people of the trade say.
 PUBLISHED, QUOTED = "published", "as quoted by others"
 UNCHECKED, PRACTICE = "not checked against the standard", "common practice, no source"
 #: Or what the user says is so.
@@ -20,14 +21,18 @@ OWN = "your own"
 
 #: Printed with everything that speaks of eyes, neck or hands.
 CAUTION = (
-    "Rules of thumb for healthy adults, not medical advice. Take breaks and look into the distance often; change your "
-    "posture; if anything hurts, tingles or blurs, stop and see a professional. Your local rules and whoever is "
+    "Rules of thumb for healthy adults, not medical advice. Take breaks and look into the "
+    "distance often; change your "
+    "posture; if anything hurts, tingles or blurs, stop and see a professional. Your local rules "
+    "and whoever is "
     "responsible for your workplace come first."
 )
 
 
 def _side(value: float, low: float | None, high: float | None) -> str:
-    """Where ``value`` lies between the ends that there are, with a billionth of slack for values that were solved."""
+    """Where ``value`` lies between the ends that there are, with a billionth of slack for values
+    that were solved.
+    """
     slack = 1e-9 * max(1.0, abs(value))
     if low is not None and value < low - slack:
         return "below"
@@ -46,14 +51,17 @@ class Band:
         for name in ("low", "high"):
             object.__setattr__(self, name, positive(getattr(self, name), "band"))
         if self.low > self.high:
-            raise RequestError(Problem("band", "must go from low to high", quoted(f"{self.low:g}-{self.high:g}")))
+            raise RequestError(
+                Problem("band", "must go from low to high", quoted(f"{self.low:g}-{self.high:g}"))
+            )
 
     def side(self, value: float) -> str:
         """Where ``value`` lies: ``below``, ``inside`` or ``above``."""
         return _side(value, self.low, self.high)
 
 
-#: Comfortable scale factors by use. All are rules of thumb of the trade: common practice, no source.
+#: Comfortable scale factors by use. All are rules of thumb of the trade: common practice, no
+#: source.
 BAND_USES = {
     "illustration": Band(2.0, 3.5, PRACTICE),
     "handwriting": Band(1.0, 2.0, PRACTICE),
@@ -73,8 +81,8 @@ def band_for(use: str) -> Band:
 class Recommendation:
     """One recommendation: ``low`` and ``high`` in ``unit``, None where it is open on that side.
 
-    ``short`` is the source in a few words, empty where there is none. ``standing`` is one of PUBLISHED, QUOTED,
-    UNCHECKED, PRACTICE and OWN.
+    ``short`` is the source in a few words, empty where there is none. ``standing`` is one of
+    PUBLISHED, QUOTED, UNCHECKED, PRACTICE and OWN.
     """
 
     about: str
@@ -101,12 +109,26 @@ _OSHA = "OSHA computer workstation guidance"
 
 #: By key; the order is that of a report.
 RECOMMENDED = {
-    "distance": Recommendation("eyes to the screen", "mm", 508.0, 1016.0, "OSHA", f"{_OSHA}: 20 to 40 inches", QUOTED),
+    "distance": Recommendation(
+        "eyes to the screen", "mm", 508.0, 1016.0, "OSHA", f"{_OSHA}: 20 to 40 inches", QUOTED
+    ),
     "top": Recommendation(
-        "top edge under eye level", "degrees", 0.0, None, "OSHA", f"{_OSHA}: at or slightly below eye level", UNCHECKED
+        "top edge under eye level",
+        "degrees",
+        0.0,
+        None,
+        "OSHA",
+        f"{_OSHA}: at or slightly below eye level",
+        UNCHECKED,
     ),
     "centre": Recommendation(
-        "centre under eye level", "degrees", 15.0, 20.0, "OSHA", f"{_OSHA}: 15 to 20 degrees below horizontal", QUOTED
+        "centre under eye level",
+        "degrees",
+        15.0,
+        20.0,
+        "OSHA",
+        f"{_OSHA}: 15 to 20 degrees below horizontal",
+        QUOTED,
     ),
     "gaze": Recommendation(
         "lowest line of sight",
@@ -140,7 +162,13 @@ RECOMMENDED = {
         "width of the picture seen", "degrees", 32.0, 57.0, "", "32 to 57 degrees across", PRACTICE
     ),
     "sharpness": Recommendation(
-        "one pixel seen", "arc-minutes", None, 1.0, "ITU-R BT.500", "ITU-R BT.500: one arc-minute per pixel", UNCHECKED
+        "one pixel seen",
+        "arc-minutes",
+        None,
+        1.0,
+        "ITU-R BT.500",
+        "ITU-R BT.500: one arc-minute per pixel",
+        UNCHECKED,
     ),
     "text": Recommendation(
         "height of a letter seen",
@@ -157,7 +185,8 @@ RECOMMENDED = {
         None,
         1 + NOTICED_STRETCH_PERCENT / 100,
         "Regan and Hamstra 1992",
-        f"Regan and Hamstra 1992, abstract (doi 10.1016/0042-6989(92)90046-l): {NOTICED_STRETCH_PERCENT} percent can be seen",
+        f"Regan and Hamstra 1992, abstract (doi 10.1016/0042-6989(92)90046-l): "
+        f"{NOTICED_STRETCH_PERCENT} percent can be seen",
         PUBLISHED,
     ),
     "counts": Recommendation(
@@ -171,5 +200,6 @@ RECOMMENDED = {
     ),
 }
 
-#: W3C CSS Values and Units, as quoted: the reference pixel is 1/96 inch seen from 28 inches, about 0.0213 degrees.
+#: W3C CSS Values and Units, as quoted: the reference pixel is 1/96 inch seen from 28 inches, about
+#: 0.0213 degrees.
 REFERENCE_PIXEL_MM, REFERENCE_DISTANCE_MM = 25.4 / 96, 28 * 25.4

@@ -1,9 +1,10 @@
 """What to change at one workstation, each change carried out and judged before it is named.
 
-A remedy is a change of the request, the seat or, where nothing else will do, of what stands on the desk. It is only ever named
-where it brings its own figure into its band and no figure that was in its band out of it; and something to buy only where
-nothing that is free does. Among those that will do, the one that costs least comes first: what of the tablet
-and of the screen is given up, in percent, and what it asks of the person (the constants below, decisions of this project).
+A remedy is a change of the request, the seat or, where nothing else will do, of what stands on the
+desk. It is only ever named where it brings its own figure into its band and no figure that was in
+its band out of it; and something to buy only where nothing that is free does. Among those that will
+do, the one that costs least comes first: what of the tablet and of the screen is given up, in
+percent, and what it asks of the person (the constants below, decisions of this project).
 """
 
 from __future__ import annotations
@@ -30,16 +31,27 @@ if TYPE_CHECKING:
     from mapper.choosing.viewing import Glass
     from mapper.seat import Seat
 
-#: What a change asks of a person, as percent of tablet or screen that are worth as much: nothing to do but type another number, or
-#: displays to leave, a tablet to turn, a program to set up anew.
-EFFORT = {"fit": 0.0, "area": 0.0, "scale": 3.0, "window": 3.0, "onto": 5.0, "turn_deg": 10.0, "zoom": 10.0}
+#: What a change asks of a person, as percent of tablet or screen that are worth as much: nothing to
+#: do but type another number, or displays to leave, a tablet to turn, a program to set up anew.
+EFFORT = {
+    "fit": 0.0,
+    "area": 0.0,
+    "scale": 3.0,
+    "window": 3.0,
+    "onto": 5.0,
+    "turn_deg": 10.0,
+    "zoom": 10.0,
+}
 #: A window that ends somewhere on two displays is worse than one display whole.
 WINDOW_OVER_SEVERAL = 15.0
-#: What it is worth that a remedy mends another figure besides: of the seat more, since nobody moves a chair twice.
+#: What it is worth that a remedy mends another figure besides: of the seat more, since nobody moves
+#: a chair twice.
 MENDS_ANOTHER, SEAT_MENDS_ANOTHER = 10.0, 40.0
-#: How far from the end of a band a scale is asked for, as shares, where rounding to a driver's step changes it afterwards.
+#: How far from the end of a band a scale is asked for, as shares, where rounding to a driver's step
+#: changes it afterwards.
 _MARGINS = (0.0, 0.01, 0.04)
-#: Distances are tried in these steps besides those at which something begins or ends to hold, mm; and farther than this nobody moves it.
+#: Distances are tried in these steps besides those at which something begins or ends to hold, mm;
+#: and farther than this nobody moves it.
 STEP_MM, FARTHEST_MM = 100.0, 2500.0
 _WAYS = 3
 _SEAT_ASKS = {"distance_mm", "top_below_eyes_mm", "ahead"}
@@ -61,32 +73,33 @@ class Setup:
 
 @dataclass(frozen=True, slots=True)
 class RequestChange:
-    """One thing to change: ``about`` is the key of its finding, ``asks`` the change, ``numbers`` what it costs and gives.
+    """One thing to change: ``about`` is the key of its finding, ``asks`` the change, ``numbers``
+    what it costs and gives.
 
     ``asks`` are changes of a request, each alone or with others; ``changed`` carries them out:
 
-    ==================== ==========================================================================================
-    ``fit``              ``full``, ``locked`` or ``cropped``
-    ``area``             None: an area that was set by hand is given up for what the fit makes
-    ``window``           None: a window is given up for the whole of the displays
-    ``scale``            the wanted scale factor, None for what the fit makes
-    ``onto``             labels of the displays that the pen reaches
-    ``turn_deg``         the tablet's turn
-    ``zoom``             the system's zoom of the display that is to be true
-    ``distance_mm``      from the eyes to the main display
-    ``top_below_eyes_mm`` its top edge under eye level (negative: above)
-    ``ahead``            ``middle``: the middle of all displays straight ahead
-    ``tablet_mm``        to buy: a tablet of this active area as built, at least
-    ``counts_per_mm``    to buy: a tablet of this resolution, at least
-    ``display_px``       to buy: a display of the same size with these pixels, at least
-    ==================== ==========================================================================================
+    ====================
+    ==========================================================================================
+    ``fit``              ``full``, ``locked`` or ``cropped`` ``area``             None: an area that
+    was set by hand is given up for what the fit makes ``window``           None: a window is given
+    up for the whole of the displays ``scale``            the wanted scale factor, None for what the
+    fit makes ``onto``             labels of the displays that the pen reaches ``turn_deg``
+    the tablet's turn ``zoom``             the system's zoom of the display that is to be true
+    ``distance_mm``      from the eyes to the main display ``top_below_eyes_mm`` its top edge under
+    eye level (negative: above) ``ahead``            ``middle``: the middle of all displays straight
+    ahead ``tablet_mm``        to buy: a tablet of this active area as built, at least
+    ``counts_per_mm``    to buy: a tablet of this resolution, at least ``display_px``       to buy:
+    a display of the same size with these pixels, at least ====================
+    ==========================================================================================
 
-    ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (seen frame), ``area_lost_percent`` of the active area,
-    ``screen_lost_percent`` of what the pen reached before, ``window_width_px, window_height_px``, ``scale_after``; of the seat
-    ``distance_mm``, ``distance_before_mm``, ``top_below_eyes_mm``, ``lower_mm``, ``horizontal_deg``, ``horizontal_before_deg``,
-    ``arc_minutes``, ``arc_minutes_before``, ``centre_deg``, ``bottom_deg``, ``side_deg``, ``side_before_deg``, ``main_deg``; of both where known.
-    ``value_after`` is the finding's. ``mends`` are the keys of other findings that come into their bands too.
-    ``instead`` are other ways to the same end, the next best first.
+    ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (seen frame),
+    ``area_lost_percent`` of the active area, ``screen_lost_percent`` of what the pen reached
+    before, ``window_width_px, window_height_px``, ``scale_after``; of the seat ``distance_mm``,
+    ``distance_before_mm``, ``top_below_eyes_mm``, ``lower_mm``, ``horizontal_deg``,
+    ``horizontal_before_deg``, ``arc_minutes``, ``arc_minutes_before``, ``centre_deg``,
+    ``bottom_deg``, ``side_deg``, ``side_before_deg``, ``main_deg``; of both where known.
+    ``value_after`` is the finding's. ``mends`` are the keys of other findings that come into their
+    bands too. ``instead`` are other ways to the same end, the next best first.
     """
 
     about: str
@@ -126,7 +139,9 @@ def changed(setup: Setup, asks: Asks) -> Setup:
         map_asks["desktop"] = _desktop(request, asks)
     request = replace(request, **map_asks)
     if seat is not None:
-        seat = replace(seat, **{key: asks[key] for key in ("distance_mm", "top_below_eyes_mm") if key in asks})
+        seat = replace(
+            seat, **{key: asks[key] for key in ("distance_mm", "top_below_eyes_mm") if key in asks}
+        )
     return Setup(request, seat, setup.band, setup.before_middle or asks.get("ahead") == "middle")
 
 
@@ -145,7 +160,8 @@ def _desktop(request: MapRequest, asks: Asks) -> Desktop:
     return Desktop(tuple(displays))
 
 
-# Judging ---------------------------------------------------------------------------------------------------------
+# Judging
+# ------------------------------------------------------------
 
 
 @dataclass(slots=True)
@@ -164,7 +180,9 @@ class _Judged:
 
     @property
     def inside(self) -> set[str]:
-        return {finding.key for finding in (*self.of_map, *self.of_seat) if finding.side == "inside"}
+        return {
+            finding.key for finding in (*self.of_map, *self.of_seat) if finding.side == "inside"
+        }
 
     @property
     def reached_px(self) -> float:
@@ -182,13 +200,18 @@ class Judge:
 
     @classmethod
     def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> Judge:
-        """The judge of a map and a seat as they are. Raises RequestError for a seat that cannot be for this display."""
+        """The judge of a map and a seat as they are.
+
+        Raises RequestError for a seat that cannot be for this display.
+        """
         setup, sitting = Setup(solved.request, seat, band), sitting_of(solved, seat)
         found = map_findings(solved, band, None), sitting_findings(sitting) if sitting else []
         return cls(setup, _Judged(setup, solved, sitting, *found))
 
     def _tried(self, ways: Iterable[Asks]) -> Iterator[tuple[Asks, _Judged]]:
-        """Each of ``ways`` that can be carried out, with what becomes of it before rounding; what it leaves alone stays as it was judged."""
+        """Each of ``ways`` that can be carried out, with what becomes of it before rounding; what
+        it leaves alone stays as it was judged.
+        """
         for asks in ways:
             after = replace(self.now)
             try:
@@ -197,19 +220,29 @@ class Judge:
                     after.map = solve_exact(after.setup.request)
                     after.of_map = map_findings(after.map, after.setup.band, None)
                 if asks.keys() & {*_SEAT_ASKS, "display_px"}:
-                    after.sitting = sitting_of(after.map, after.setup.seat, before_middle=after.setup.before_middle)
+                    after.sitting = sitting_of(
+                        after.map, after.setup.seat, before_middle=after.setup.before_middle
+                    )
                     after.of_seat = sitting_findings(after.sitting) if after.sitting else []
             except EvenstrokeError:
                 continue
             yield asks, after
 
     def remedy(self, finding: Beside) -> RequestChange | None:
-        """The best that can be done about ``finding``, with other ways; None where nothing helps that harms nothing else."""
+        """The best that can be done about ``finding``, with other ways; None where nothing helps
+        that harms nothing else.
+        """
         ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
         good, most = sorted(self._good(finding.key, ways), key=lambda way: way[0]), _WAYS
         if not good:
             # Nobody chooses between two things to buy for one figure: the least that will do.
-            good, most = sorted(self._good(finding.key, self._tried(self._bought(finding))), key=lambda way: way[0]), 1
+            good, most = (
+                sorted(
+                    self._good(finding.key, self._tried(self._bought(finding))),
+                    key=lambda way: way[0],
+                ),
+                1,
+            )
         chosen: list[RequestChange] = []
         kinds: list[set[str]] = []
         for _, asks, exact in good:
@@ -226,21 +259,38 @@ class Judge:
                 break
         return replace(chosen[0], instead=tuple(chosen[1:])) if chosen else None
 
-    def _good(self, key: str, ways: Iterable[tuple[Asks, _Judged]]) -> Iterator[tuple[float, Asks, _Judged]]:
-        """The ways that bring ``key`` into its band and nothing out of its own, each with what it costs."""
+    def _good(
+        self, key: str, ways: Iterable[tuple[Asks, _Judged]]
+    ) -> Iterator[tuple[float, Asks, _Judged]]:
+        """The ways that bring ``key`` into its band and nothing out of its own, each with what it
+        costs.
+        """
         worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
         for asks, after in self._with_zoom(key, ways):
             if self._is_good(key, after):
                 mends = len(after.inside) - len(self.now.inside) - 1
                 yield self._cost(asks, after) - worth * mends, asks, after
 
-    def _with_zoom(self, key: str, ways: Iterable[tuple[Asks, _Judged]]) -> Iterator[tuple[Asks, _Judged]]:
-        """``ways``, and for those that would only make small targets too small for the hand, the same with a larger zoom."""
+    def _with_zoom(
+        self, key: str, ways: Iterable[tuple[Asks, _Judged]]
+    ) -> Iterator[tuple[Asks, _Judged]]:
+        """``ways``, and for those that would only make small targets too small for the hand, the
+        same with a larger zoom.
+        """
         for asks, after in ways:
             yield asks, after
             target = after.findings.get("target")
-            if target and key in after.inside and self.now.inside - after.inside == {"target"} and "zoom" not in asks:
-                zoom = _zoom(after.map.reference.zoom * target.value / (target.recommendation.high or target.value))
+            if (
+                target
+                and key in after.inside
+                and self.now.inside - after.inside == {"target"}
+                and "zoom" not in asks
+            ):
+                zoom = _zoom(
+                    after.map.reference.zoom
+                    * target.value
+                    / (target.recommendation.high or target.value)
+                )
                 if zoom <= LARGEST_ZOOM:
                     yield from self._tried([{**asks, "zoom": zoom}])
 
@@ -248,7 +298,9 @@ class Judge:
         return key in after.inside and self.now.inside <= after.inside
 
     def _entered(self, exact: _Judged) -> _Judged:
-        """The same with the map as it is entered: rounding is worked out for what is named, and not for all that is tried."""
+        """The same with the map as it is entered: rounding is worked out for what is named, and not
+        for all that is tried.
+        """
         if self.setup.request.step is None:
             return exact
         entered = solve(exact.setup.request)
@@ -261,7 +313,9 @@ class Judge:
         area = self.now.map.summary.area_used_percent - after.map.summary.area_used_percent
         screen = 100 * (1 - after.reached_px / self.now.reached_px)
         lengths = asks.keys() & {"distance_mm", "top_below_eyes_mm"}
-        moved: float = sum(abs(asks[length] - (getattr(self.setup.seat, length) or 0.0)) for length in lengths)
+        moved: float = sum(
+            abs(asks[length] - (getattr(self.setup.seat, length) or 0.0)) for length in lengths
+        )
         # What is gained counts half: nobody misses what was idle.
         return effort + sum(lost if lost > 0 else lost / 2 for lost in (area, screen)) + moved / 10
 
@@ -277,10 +331,16 @@ class Judge:
     def _map_asks(self) -> Iterator[Asks]:
         request, band = self.setup.request, self.setup.band
         margins = _MARGINS[:1] if request.step is None else _MARGINS
-        scales = [scale for margin in margins for scale in (band.low * (1 + margin), band.high * (1 - margin))]
+        scales = [
+            scale
+            for margin in margins
+            for scale in (band.low * (1 + margin), band.high * (1 - margin))
+        ]
         for base in self._bases():
             fits: list[Asks] = [{"fit": fit} for fit in ("locked", "cropped", "full")]
-            fits += [{"fit": fit, "scale": scale} for scale in scales for fit in ("locked", "cropped")]
+            fits += [
+                {"fit": fit, "scale": scale} for scale in scales for fit in ("locked", "cropped")
+            ]
             yield from (asks for fit in fits if (asks := {**base, **self._said_only(fit)}))
 
     def _said_only(self, fit: Asks) -> Asks:
@@ -314,7 +374,9 @@ class Judge:
         high = finding.recommendation.high
         if finding.key == "target" and high is not None:
             if scale is not None:
-                yield self._said_only({"fit": "cropped", "scale": _short(scale * high / finding.value)})
+                yield self._said_only(
+                    {"fit": "cropped", "scale": _short(scale * high / finding.value)}
+                )
             zoom = _zoom(self.now.map.reference.zoom * finding.value / high)
             if zoom <= LARGEST_ZOOM:
                 yield {"zoom": zoom}
@@ -322,7 +384,9 @@ class Judge:
     # The seat
 
     def seats(self) -> Iterator[tuple[Asks, _Judged]]:
-        """Every change of the seat: another distance, another height of the display, both, or the middle of all displays."""
+        """Every change of the seat: another distance, another height of the display, both, or the
+        middle of all displays.
+        """
         if self._seats is None:
             self._seats = list(self._tried(self._seat_asks()))
         yield from self._seats
@@ -337,7 +401,9 @@ class Judge:
             for top_mm in _tops_mm(glass, seat, distance_mm):
                 for ahead in aheads:
                     moved = {"distance_mm": distance_mm, "top_below_eyes_mm": top_mm}
-                    asks = {key: value for key, value in moved.items() if value != getattr(seat, key)} | ahead
+                    asks = {
+                        key: value for key, value in moved.items() if value != getattr(seat, key)
+                    } | ahead
                     if asks:
                         yield asks
 
@@ -367,7 +433,12 @@ class Judge:
         if high is None:
             return
         times = finding.value / high
-        finer: Asks = {"display_px": [math.ceil(display.width_px * times), math.ceil(display.height_px * times)]}
+        finer: Asks = {
+            "display_px": [
+                math.ceil(display.width_px * times),
+                math.ceil(display.height_px * times),
+            ]
+        }
         yield finer
         # Smaller pixels need a larger zoom, or everything to hit becomes smaller.
         zoom = _zoom(display.zoom * times)
@@ -386,7 +457,11 @@ class Judge:
         return RequestChange(key, asks, numbers, mends)
 
     def _map_numbers(self, after: _Judged) -> dict[str, float]:
-        area, screen, scale = after.map.area_seen_mm, after.map.screen_px, after.map.summary.scale_factor
+        area, screen, scale = (
+            after.map.area_seen_mm,
+            after.map.screen_px,
+            after.map.summary.scale_factor,
+        )
         numbers = {
             "area_width_mm": area.width,
             "area_height_mm": area.height,
@@ -410,18 +485,26 @@ class Judge:
             "side_before_deg": before.farthest_side_deg,
             "main_deg": abs(then.view.stand.bearing_deg),
         }
-        if then.view.arc_minutes_per_px_x is not None and before.view.arc_minutes_per_px_x is not None:
+        if (
+            then.view.arc_minutes_per_px_x is not None
+            and before.view.arc_minutes_per_px_x is not None
+        ):
             numbers["arc_minutes"] = then.view.arc_minutes_per_px_x
             numbers["arc_minutes_before"] = before.view.arc_minutes_per_px_x
         if then.height_known and then.seat.top_below_eyes_mm is not None:
             numbers["top_below_eyes_mm"] = then.seat.top_below_eyes_mm
             numbers["lower_mm"] = then.seat.top_below_eyes_mm - (seat.top_below_eyes_mm or 0.0)
-            numbers["centre_deg"], numbers["bottom_deg"] = then.view.centre_deg, then.view.bottom_deg
+            numbers["centre_deg"], numbers["bottom_deg"] = (
+                then.view.centre_deg,
+                then.view.bottom_deg,
+            )
         return numbers
 
 
 def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
-    """The present distance, those at which something begins or ends to hold, and steps between them."""
+    """The present distance, those at which something begins or ends to hold, and steps between
+    them.
+    """
     reach = RECOMMENDED["distance"]
     low, high = reach.low or STEP_MM, reach.high or FARTHEST_MM
     ends = [end for _, *both in distance_bands_mm(glass) for end in both if math.isfinite(end)]
@@ -431,7 +514,9 @@ def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
 
 
 def _tops_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]:
-    """The present height of the top edge, eye level, and what brings the centre to either end of its band."""
+    """The present height of the top edge, eye level, and what brings the centre to either end of
+    its band.
+    """
     if seat.top_below_eyes_mm is None:
         return [None]
     tops: list[float | None] = [seat.top_below_eyes_mm, 0.0]
@@ -460,5 +545,6 @@ def _kind(asks: Asks) -> set[str]:
         kind = kind - {"fit"} | {asks["fit"]}
     if not kind:
         return {"scale"}
-    # The area that a scale makes smaller, or the window, is the way; how it is asked for is not another one.
+    # The area that a scale makes smaller, or the window, is the way; how it is asked for is not
+    # another one.
     return kind - {"scale"}

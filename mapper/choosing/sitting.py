@@ -1,7 +1,9 @@
-"""A person before one display or several: what each looks like, and how that compares with what is recommended.
+"""A person before one display or several: what each looks like, and how that compares with what is
+recommended.
 
-The seat speaks of the main display. In an arc all displays stand as far from the eyes and face them; where the display's
-height is not said, nothing is said of up and down, and the drawing shows its top at eye level and says so.
+The seat speaks of the main display. In an arc all displays stand as far from the eyes and face
+them; where the display's height is not said, nothing is said of up and down, and the drawing shows
+its top at eye level and says so.
 """
 
 from __future__ import annotations
@@ -32,7 +34,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One display of the arc and the view of it. Its turn is ``view.stand.turned_deg``, positive to the right."""
+    """One display of the arc and the view of it.
+
+    Its turn is ``view.stand.turned_deg``, positive to the right.
+    """
 
     display: Display
     view: View
@@ -40,11 +45,13 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Sitting:
-    """A person before displays that all face the eyes, left to right. ``main`` is the index of the display sat before.
+    """A person before displays that all face the eyes, left to right.
 
-    Where the seat does not say how high the display stands, its centre is taken to be at eye level, and nothing is
-    said of top, centre and bottom. ``stacked`` are the displays that stand above or below another one, which are no
-    part of the arc.
+    ``main`` is the index of the display sat before.
+
+    Where the seat does not say how high the display stands, its centre is taken to be at eye level,
+    and nothing is said of top, centre and bottom. ``stacked`` are the displays that stand above or
+    below another one, which are no part of the arc.
     """
 
     seat: Seat
@@ -67,7 +74,9 @@ class Sitting:
         return max(abs(place.view.stand.bearing_deg) for place in self.places)
 
     def step_mm(self, index: int) -> float:
-        """How much nearer (negative: farther) to the eyes the frame of the display after ``index`` ends, where both meet."""
+        """How much nearer (negative: farther) to the eyes the frame of the display after ``index``
+        ends, where both meet.
+        """
         one, two = (
             math.hypot(*place.view.stand.place_mm(place.view.glass.frame_end_mm(side)))
             for place, side in zip(self.places[index : index + 2], (1, -1), strict=True)
@@ -83,11 +92,13 @@ def sit(
     ahead: str | None = None,
     radii_mm: Mapping[str, float] | None = None,
 ) -> Sitting:
-    """The displays in an arc about the eyes, in the order in which they stand on the desktop from left to right.
+    """The displays in an arc about the eyes, in the order in which they stand on the desktop from
+    left to right.
 
-    ``seat`` speaks of ``main``; the other centres stand as far and as low. ``ahead`` is the label of the display that
-    is straight ahead, None for the middle of the whole arc. ``radii_mm`` has the radius of each curved display by its
-    label. A display that stands above or below another is left out. Raises RequestError where a size is unknown or the arc cannot be.
+    ``seat`` speaks of ``main``; the other centres stand as far and as low. ``ahead`` is the label
+    of the display that is straight ahead, None for the middle of the whole arc. ``radii_mm`` has
+    the radius of each curved display by its label. A display that stands above or below another is
+    left out. Raises RequestError where a size is unknown or the arc cannot be.
     """
     row, stacked = _side_by_side(displays, main)
     curves = {main.label: seat.curve_radius_mm, **(radii_mm or {})}
@@ -96,12 +107,20 @@ def sit(
     here = labels.index(main.label)
     if ahead is not None and ahead not in labels:
         raise RequestError(
-            Problem("ahead", "must be a display of the arc", quoted(ahead), f"Those are {', '.join(labels)}")
+            Problem(
+                "ahead",
+                "must be a display of the arc",
+                quoted(ahead),
+                f"Those are {', '.join(labels)}",
+            )
         )
     below = 0.0
     if seat.top_below_eyes_mm is not None:
-        below = below_deg_of_top(glasses[here], seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg)
-    # Of a display whose height is not known, a tilt says nothing: it is looked at as if it faced the eyes.
+        below = below_deg_of_top(
+            glasses[here], seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg
+        )
+    # Of a display whose height is not known, a tilt says nothing: it is looked at as if it faced
+    # the eyes.
     tilt = seat.tilt_deg if seat.top_below_eyes_mm is not None else None
     at = None if ahead is None else labels.index(ahead)
     bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=at, below_deg=below, tilt_deg=tilt)
@@ -112,8 +131,11 @@ def sit(
     return Sitting(seat, places, here, stacked)
 
 
-def _side_by_side(displays: Sequence[Display], main: Display) -> tuple[list[Display], tuple[Display, ...]]:
-    """The displays of the arc, left to right, and those that stand above or below one of them on the desktop.
+def _side_by_side(
+    displays: Sequence[Display], main: Display
+) -> tuple[list[Display], tuple[Display, ...]]:
+    """The displays of the arc, left to right, and those that stand above or below one of them on
+    the desktop.
 
     The main display is in the arc, and of the others those that are level with it are asked first.
     """
@@ -121,7 +143,10 @@ def _side_by_side(displays: Sequence[Display], main: Display) -> tuple[list[Disp
     middle = main.rect_px.centre[1]
     others = [display for display in displays if display.label != main.label]
     for display in sorted(others, key=lambda display: abs(display.rect_px.centre[1] - middle)):
-        if all(display.rect_px.right <= one.left_px or display.left_px >= one.rect_px.right for one in row):
+        if all(
+            display.rect_px.right <= one.left_px or display.left_px >= one.rect_px.right
+            for one in row
+        ):
             row.append(display)
     row.sort(key=lambda display: display.left_px)
     return row, tuple(display for display in others if display not in row)
@@ -129,7 +154,9 @@ def _side_by_side(displays: Sequence[Display], main: Display) -> tuple[list[Disp
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """A value beside its recommendation: ``side`` is below, inside or above; ``key`` names what it is about."""
+    """A value beside its recommendation: ``side`` is below, inside or above; ``key`` names what it
+    is about.
+    """
 
     key: str
     value: float
@@ -141,11 +168,17 @@ class Beside:
 
     @property
     def excess(self) -> float:
-        """How far outside its band, as a share of the band's nearest end (of 10 degrees, for an end at 0); 0 inside."""
+        """How far outside its band, as a share of the band's nearest end (of 10 degrees, for an end
+        at 0); 0 inside.
+        """
         low, high = self.recommendation.low, self.recommendation.high
         if self.side == "below" and low is not None:
             return (low - self.value) / (low or 10.0)
-        return (self.value - high) / (high or 10.0) if self.side == "above" and high is not None else 0.0
+        return (
+            (self.value - high) / (high or 10.0)
+            if self.side == "above" and high is not None
+            else 0.0
+        )
 
 
 def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
@@ -155,7 +188,9 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
         "distance": view.stand.distance_mm,
         "top": view.top_deg if sitting.height_known else None,
         "centre": view.centre_deg if sitting.height_known else None,
-        "gaze": max(place.view.bottom_deg for place in sitting.places) if sitting.height_known else None,
+        "gaze": max(place.view.bottom_deg for place in sitting.places)
+        if sitting.height_known
+        else None,
         "side": sitting.farthest_side_deg if len(sitting.places) > 1 else None,
         "eyes": max(abs(view.left_deg), abs(view.right_deg)),
         "width": view.horizontal_deg,
@@ -169,21 +204,33 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
 
 
 def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
-    """From where to where distance, width of view and sharpness are as recommended, by their keys."""
+    """From where to where distance, width of view and sharpness are as recommended, by their
+    keys.
+    """
     distance, width = RECOMMENDED["distance"], RECOMMENDED["width"]
     bands = [("distance", distance.low or 0.0, distance.high or math.inf)]
     if width.low is not None and width.high is not None:
-        bands.append(("width", distance_for_angle_mm(glass, width.high), distance_for_angle_mm(glass, width.low)))
+        bands.append(
+            (
+                "width",
+                distance_for_angle_mm(glass, width.high),
+                distance_for_angle_mm(glass, width.low),
+            )
+        )
     if glass.pitch_mm is not None:
         minutes = RECOMMENDED["sharpness"].high or 1.0
-        bands.append(("sharpness", distance_for_arc_minutes_mm(glass.pitch_mm[0], minutes), math.inf))
+        bands.append(
+            ("sharpness", distance_for_arc_minutes_mm(glass.pitch_mm[0], minutes), math.inf)
+        )
     return bands
 
 
 def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
-    """The distances at which as many recommendations as possible hold: nearest, farthest, and which hold there.
+    """The distances at which as many recommendations as possible hold: nearest, farthest, and which
+    hold there.
 
-    Distance, width of view and sharpness, in this order: each narrows the range unless it would leave nothing.
+    Distance, width of view and sharpness, in this order: each narrows the range unless it would
+    leave nothing.
     """
     near, far, held = 0.0, math.inf, []
     for key, low, high in distance_bands_mm(glass):
@@ -193,8 +240,12 @@ def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]
     return near, far, tuple(held)
 
 
-def top_for_centre_mm(glass: Glass, distance_mm: float, below_deg: float, tilt_deg: float | None) -> float:
-    """How far under eye level the top edge is when the centre lies ``below_deg`` under it: ``d·sin b - h/2·cos t``."""
+def top_for_centre_mm(
+    glass: Glass, distance_mm: float, below_deg: float, tilt_deg: float | None
+) -> float:
+    """How far under eye level the top edge is when the centre lies ``below_deg`` under it: ``d·sin
+    b - h/2·cos t``.
+    """
     below = math.radians(finite(below_deg, "below_deg"))
     tilt = below if tilt_deg is None else math.radians(tilt_deg)
     return distance_mm * math.sin(below) - glass.height_mm / 2 * math.cos(tilt)

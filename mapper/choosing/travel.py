@@ -1,10 +1,12 @@
 """How far the hand must move to cross the screen, and what that buys or costs in precision.
 
-A scale factor s spreads 1 mm under the hand over s mm on the glass. A small s asks for long movements, a large s
-for small targets under the hand: both tire, in different ways, and the comfortable band lies between.
+A scale factor s spreads 1 mm under the hand over s mm on the glass. A small s asks for long
+movements, a large s for small targets under the hand: both tire, in different ways, and the
+comfortable band lies between.
 
-The index of difficulty is the same at every scale, since distance and target shrink together; what changes is what a hand that
-scatters by a fixed amount can do. So the task's index stands beside the hand's own.
+The index of difficulty is the same at every scale, since distance and target shrink together; what
+changes is what a hand that scatters by a fixed amount can do. So the task's index stands beside the
+hand's own.
 """
 
 from __future__ import annotations
@@ -20,15 +22,17 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display
 
-#: Sizes of things that a pen is aimed at, px. 24 and 44 are W3C WCAG 2.2, success criteria 2.5.8 (minimum) and 2.5.5
-#: (enhanced), in CSS pixels, so in device pixels at a zoom of 1, with exceptions there (spacing, inline, equivalent, user
-#: agent, essential); the others are common practice, no source.
+#: Sizes of things that a pen is aimed at, px. 24 and 44 are W3C WCAG 2.2, success criteria 2.5.8
+#: (minimum) and 2.5.5 (enhanced), in CSS pixels, so in device pixels at a zoom of 1, with
+#: exceptions there (spacing, inline, equivalent, user agent, essential); the others are common
+#: practice, no source.
 TARGETS_PX = {"handle": 8.0, "swatch": 16.0, "button": 24.0, "large-button": 44.0}
 
-#: Standard deviation of where a careful pen tap lands, mm under the hand. Common practice, no source.
+#: Standard deviation of where a careful pen tap lands, mm under the hand. Common practice, no
+#: source.
 HAND_SCATTER_MM = 0.5
-#: From the wrist to the pen's tip, mm, and how far the wrist turns to either side without effort, degrees. Common
-#: practice, no source.
+#: From the wrist to the pen's tip, mm, and how far the wrist turns to either side without effort,
+#: degrees. Common practice, no source.
 WRIST_TO_TIP_MM, WRIST_TURN_DEG = 130.0, 15.0
 #: What the wrist alone covers: the chord ``2·r·sin(turn)``, about 67 mm.
 WRIST_REACH_MM = 2 * WRIST_TO_TIP_MM * math.sin(math.radians(WRIST_TURN_DEG))
@@ -38,16 +42,16 @@ ELBOW_TO_TIP_MM = 350.0
 #: The scale factors at which a crossing is always told.
 SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
 
-#: Effective width over standard deviation: sqrt(2·pi·e) = 4.1327, by the entropy of the normal distribution, which
-#: 96.1 % of taps hit (I. S. MacKenzie 1992, equation 10, as quoted).
+#: Effective width over standard deviation: sqrt(2·pi·e) = 4.1327, by the entropy of the normal
+#: distribution, which 96.1 % of taps hit (I. S. MacKenzie 1992, equation 10, as quoted).
 EFFECTIVE_WIDTHS = 4.133
 
 
 def index_of_difficulty_bits(distance: float, width: float) -> float:
     """The index of difficulty in its Shannon form, bits: ``log2(D / W + 1)``, both in one unit.
 
-    ISO/TS 9241-411:2012 (there for pointing devices), after MacKenzie (1992). Raises RequestError for a
-    distance below zero or a width not above it.
+    ISO/TS 9241-411:2012 (there for pointing devices), after MacKenzie (1992). Raises RequestError
+    for a distance below zero or a width not above it.
     """
     far = finite(distance, "distance")
     if far < 0:
@@ -56,31 +60,45 @@ def index_of_difficulty_bits(distance: float, width: float) -> float:
 
 
 def smallest_sure_target_mm(scale_factor: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
-    """The smallest thing on the glass that is hit 96 times in 100, mm: ``4.133·SD·s`` (effective width, as above)."""
-    return EFFECTIVE_WIDTHS * positive(scatter_mm, "hand scatter") * positive(scale_factor, "scale factor")
+    """The smallest thing on the glass that is hit 96 times in 100, mm: ``4.133·SD·s`` (effective
+    width, as above).
+    """
+    return (
+        EFFECTIVE_WIDTHS
+        * positive(scatter_mm, "hand scatter")
+        * positive(scale_factor, "scale factor")
+    )
 
 
 def largest_sure_scale(target_mm: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
-    """The largest scale factor at which a target of this size on the glass is hit 96 times in 100."""
-    return positive(target_mm, "target width") / (EFFECTIVE_WIDTHS * positive(scatter_mm, "hand scatter"))
+    """The largest scale factor at which a target of this size on the glass is hit 96 times in
+    100.
+    """
+    return positive(target_mm, "target width") / (
+        EFFECTIVE_WIDTHS * positive(scatter_mm, "hand scatter")
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class Travel:
     """What one scale factor asks of the arm and of the hand on one screen.
 
-    ============================= ==========================================================================
+    =============================
+    ==========================================================================
     ``corner_to_corner_mm``       the pen's way on the tablet for the screen's diagonal, mm
-    ``palette_mm``                its way from the middle of the screen to a target at its side edge, mm
-    ``forearm_share_percent``     the part of corner to corner that the wrist alone cannot cover
-    ``forearm_swing_deg``         the turn about the elbow that would cover corner to corner: ``2·asin(way / 2r)``;
-                                  None where the arm is too short for it and the shoulder must follow
-    ``target_hand_mm``            the target's size under the hand
-    ``difficulty_bits``           what the target asks: index of difficulty from the middle to the side edge
-    ``hand_bits``                 what the hand can do there: the same index with its own effective width, 4.133·SD
-    ``hit_percent``               taps that land on the target (across it, normal scatter): ``erf(w / (2·√2·SD))``
-    ``smallest_sure_target_mm``   on the glass, 96 hits in 100
-    ============================= ==========================================================================
+    ``palette_mm``                its way from the middle of the screen to a target at its side
+    edge, mm ``forearm_share_percent``     the part of corner to corner that the wrist alone cannot
+    cover ``forearm_swing_deg``         the turn about the elbow that would cover corner to corner:
+    ``2·asin(way / 2r)``;
+                                  None where the arm is too short for it and the shoulder must
+                                  follow
+    ``target_hand_mm``            the target's size under the hand ``difficulty_bits``
+    what the target asks: index of difficulty from the middle to the side edge ``hand_bits``
+    what the hand can do there: the same index with its own effective width, 4.133·SD
+    ``hit_percent``               taps that land on the target (across it, normal scatter): ``erf(w
+    / (2·√2·SD))`` ``smallest_sure_target_mm``   on the glass, 96 hits in 100
+    =============================
+    ==========================================================================
     """
 
     scale_factor: float
@@ -103,16 +121,19 @@ def travel(
     *,
     scatter_mm: float = HAND_SCATTER_MM,
 ) -> Travel:
-    """The travel on a screen of this size (mm on the glass) at ``scale_factor``, for a target of ``target_mm``.
+    """The travel on a screen of this size (mm on the glass) at ``scale_factor``, for a target of
+    ``target_mm``.
 
-    The palette's target touches the side edge, so its centre lies ``(width - target) / 2`` from the middle.
-    Raises RequestError for sizes not above zero and for a target wider than the screen.
+    The palette's target touches the side edge, so its centre lies ``(width - target) / 2`` from the
+    middle. Raises RequestError for sizes not above zero and for a target wider than the screen.
     """
     width, height = positive(width_mm, "screen width"), positive(height_mm, "screen height")
     scale, target = positive(scale_factor, "scale factor"), positive(target_mm, "target width")
     scatter = positive(scatter_mm, "hand scatter")
     if target >= width:
-        raise RequestError(Problem("target width", "must be less than the screen's", f"{target:g} mm"))
+        raise RequestError(
+            Problem("target width", "must be less than the screen's", f"{target:g} mm")
+        )
     way, palette = math.hypot(width, height) / scale, (width - target) / 2 / scale
     sine = way / 2 / ELBOW_TO_TIP_MM
     return Travel(
@@ -131,7 +152,8 @@ def travel(
 
 @dataclass(frozen=True, slots=True)
 class Crossing:
-    """Crossing a display whose size is known, to a target of ``target_mm`` on its glass, which ``target_words`` name.
+    """Crossing a display whose size is known, to a target of ``target_mm`` on its glass, which
+    ``target_words`` name.
 
     ``own_scale`` is that of the desk, where there is one.
     """

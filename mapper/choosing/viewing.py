@@ -1,9 +1,11 @@
-"""How large a display looks from the chair, where its edges lie for eyes and neck, and several in an arc.
+"""How large a display looks from the chair, where its edges lie for eyes and neck, and several in
+an arc.
 
-The eye frame, on which every docstring here relies: origin midway between the eyes, x right, y down, z straight
-ahead, all in mm; the head looks level along z. ``bearing`` is an angle about the vertical, positive to the right;
-``below`` an angle under eye level, positive downwards; both in degrees. A display's own frame has its origin in
-the centre of the picture, x along its width (along the curve, where it is curved) and y down.
+The eye frame, on which every docstring here relies: origin midway between the eyes, x right, y
+down, z straight ahead, all in mm; the head looks level along z. ``bearing`` is an angle about the
+vertical, positive to the right; ``below`` an angle under eye level, positive downwards; both in
+degrees. A display's own frame has its origin in the centre of the picture, x along its width (along
+the curve, where it is curved) and y down.
 """
 
 from __future__ import annotations
@@ -19,24 +21,28 @@ from mapper.units import finite, positive
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-#: As far as the eyes turn before the head joins in, degrees to either side. Common practice, no source: at near tasks
-#: heads have been seen to join in from 6 to 11 degrees.
+#: As far as the eyes turn before the head joins in, degrees to either side. Common practice, no
+#: source: at near tasks heads have been seen to join in from 6 to 11 degrees.
 EYES_ALONE_DEG = 15.0
 
 Point = tuple[float, float, float]
 
 
 def visual_angle_deg(size_mm: float, distance_mm: float) -> float:
-    """The angle that a flat size fills, seen from ``distance_mm`` in front of its middle: ``2·atan(s / 2d)``.
+    """The angle that a flat size fills, seen from ``distance_mm`` in front of its middle:
+    ``2·atan(s / 2d)``.
 
-    The formula is that of W3C CSS Values and Units (the reference pixel) and the one by which ITU-R states design distances.
-    Raises RequestError for a size or distance not above zero.
+    The formula is that of W3C CSS Values and Units (the reference pixel) and the one by which ITU-R
+    states design distances. Raises RequestError for a size or distance not above zero.
     """
-    return math.degrees(2 * math.atan2(positive(size_mm, "size") / 2, positive(distance_mm, "distance")))
+    return math.degrees(
+        2 * math.atan2(positive(size_mm, "size") / 2, positive(distance_mm, "distance"))
+    )
 
 
 def distance_for_arc_minutes_mm(pitch_mm: float, arc_minutes: float = 1.0) -> float:
-    """The distance at which one pixel of ``pitch_mm`` fills ``arc_minutes``: ``p / (2·tan(a / 2))``.
+    """The distance at which one pixel of ``pitch_mm`` fills ``arc_minutes``: ``p / (2·tan(a /
+    2))``.
 
     One arc-minute a pixel is what ITU-R BT.500 is quoted for; BT.1845 and BT.2022 were not checked.
     Raises RequestError for a pitch not above zero and for an angle outside 0 to 180 degrees.
@@ -47,12 +53,14 @@ def distance_for_arc_minutes_mm(pitch_mm: float, arc_minutes: float = 1.0) -> fl
 
 @dataclass(frozen=True, slots=True)
 class Glass:
-    """The picture on the glass of one display: its size in mm, its pixels and, where it is curved, its radius.
+    """The picture on the glass of one display: its size in mm, its pixels and, where it is curved,
+    its radius.
 
-    ``width_mm`` is measured along the glass, so along the curve, as makers state diagonals. ``radius_mm`` is the
-    radius of curvature (1800 for a display sold as 1800R), None where it is flat. ``bezel_mm`` is the frame around it.
-    Pixels may be None: then what speaks of pixels is None too. Raises RequestError for sizes that are not above zero, and for a curve that
-    goes round more than half a circle.
+    ``width_mm`` is measured along the glass, so along the curve, as makers state diagonals.
+    ``radius_mm`` is the radius of curvature (1800 for a display sold as 1800R), None where it is
+    flat. ``bezel_mm`` is the frame around it. Pixels may be None: then what speaks of pixels is
+    None too. Raises RequestError for sizes that are not above zero, and for a curve that goes round
+    more than half a circle.
     """
 
     width_mm: float
@@ -76,12 +84,19 @@ class Glass:
             if self.width_mm > math.pi * self.radius_mm:
                 least = f"{math.ceil(self.width_mm / math.pi)} mm"
                 raise RequestError(
-                    Problem("display radius", f"must be at least {least} for this width", quoted(self.radius_mm))
+                    Problem(
+                        "display radius",
+                        f"must be at least {least} for this width",
+                        quoted(self.radius_mm),
+                    )
                 )
 
     @classmethod
     def of_display(cls, display: Display, radius_mm: float | None = None) -> Glass:
-        """The glass of ``display``; a frame that is not known counts as none. Raises RequestError where its size is not known."""
+        """The glass of ``display``; a frame that is not known counts as none.
+
+        Raises RequestError where its size is not known.
+        """
         if display.width_mm is None or display.height_mm is None:
             raise RequestError(
                 Problem(
@@ -103,7 +118,9 @@ class Glass:
 
     @property
     def chord_mm(self) -> float:
-        """The straight line from the left edge to the right one: ``2R·sin(w / 2R)``; the width, where flat."""
+        """The straight line from the left edge to the right one: ``2R·sin(w / 2R)``; the width,
+        where flat.
+        """
         if self.radius_mm is None:
             return self.width_mm
         return 2 * self.radius_mm * math.sin(self.width_mm / (2 * self.radius_mm))
@@ -114,18 +131,27 @@ class Glass:
         return -self.point_mm(self.width_mm / 2, 0.0)[2]
 
     def point_mm(self, across_mm: float, down_mm: float) -> Point:
-        """The place of a point of the picture, display frame: ``(R·sin(a/R), down, -R·(1 - cos(a/R)))``."""
+        """The place of a point of the picture, display frame: ``(R·sin(a/R), down, -R·(1 -
+        cos(a/R)))``.
+        """
         if self.radius_mm is None:
             return across_mm, down_mm, 0.0
         half = across_mm / self.radius_mm / 2
         # 1 - cos(2h) as 2·sin²(h): a nearly flat curve keeps its digits.
-        return self.radius_mm * math.sin(2 * half), down_mm, -2 * self.radius_mm * math.sin(half) ** 2
+        return (
+            self.radius_mm * math.sin(2 * half),
+            down_mm,
+            -2 * self.radius_mm * math.sin(half) ** 2,
+        )
 
     def frame_end_mm(self, side: int) -> Point:
-        """The outer end of the frame to one side (-1 left, 1 right), level with the centre, display frame."""
+        """The outer end of the frame to one side (-1 left, 1 right), level with the centre, display
+        frame.
+        """
         at = side * self.width_mm / 2
         x, y, z = (
-            p + side * self.bezel_mm * a for p, a in zip(self.point_mm(at, 0.0), self.across_mm(at), strict=True)
+            p + side * self.bezel_mm * a
+            for p, a in zip(self.point_mm(at, 0.0), self.across_mm(at), strict=True)
         )
         return x, y, z
 
@@ -139,10 +165,11 @@ class Glass:
 class Stand:
     """Where the centre of a picture stands for the eyes, and how it is turned.
 
-    ``distance_mm`` is the straight line from the eyes to the centre of the picture. ``bearing_deg`` and
-    ``below_deg`` say in which direction that line goes. ``turn_deg`` is the bearing from which the display faces the
-    eyes: a display at bearing 30 and turn 30 faces them, at turn 0 it stands parallel to the shoulders. ``tilt_deg``
-    is how far its top leans back. None for either stands for "faces the eyes".
+    ``distance_mm`` is the straight line from the eyes to the centre of the picture. ``bearing_deg``
+    and ``below_deg`` say in which direction that line goes. ``turn_deg`` is the bearing from which
+    the display faces the eyes: a display at bearing 30 and turn 30 faces them, at turn 0 it stands
+    parallel to the shoulders. ``tilt_deg`` is how far its top leans back. None for either stands
+    for "faces the eyes".
     """
 
     distance_mm: float
@@ -159,7 +186,11 @@ class Stand:
                 continue
             angle = finite(getattr(self, name), name)
             if abs(angle) > most:
-                raise RequestError(Problem(name, f"must be within -{most:.0f} and {most:.0f} degrees", quoted(angle)))
+                raise RequestError(
+                    Problem(
+                        name, f"must be within -{most:.0f} and {most:.0f} degrees", quoted(angle)
+                    )
+                )
             object.__setattr__(self, name, angle)
 
     @property
@@ -175,10 +206,16 @@ class Stand:
         """The centre of the picture, eye frame."""
         bearing, below = math.radians(self.bearing_deg), math.radians(self.below_deg)
         level = self.distance_mm * math.cos(below)
-        return level * math.sin(bearing), self.distance_mm * math.sin(below), level * math.cos(bearing)
+        return (
+            level * math.sin(bearing),
+            self.distance_mm * math.sin(below),
+            level * math.cos(bearing),
+        )
 
     def direction(self, vector: Point) -> Point:
-        """A direction of the display frame in the eye frame: leant back by the tilt, then turned."""
+        """A direction of the display frame in the eye frame: leant back by the tilt, then
+        turned.
+        """
         x, y, z = vector
         tilt, turn = math.radians(self.tilted_deg), math.radians(self.turned_deg)
         y, z = y * math.cos(tilt) + z * math.sin(tilt), z * math.cos(tilt) - y * math.sin(tilt)
@@ -194,20 +231,22 @@ class Stand:
 class View:
     """One display as the eyes see it.
 
-    ================================= ===========================================================================
-    ``horizontal_deg``                from the left edge over the centre to the right edge
-    ``vertical_deg``                  from the top edge over the centre to the bottom edge
-    ``diagonal_deg``                  from corner over the centre to opposite corner, the wider of the two
-    ``left_deg, right_deg``           bearing of the middle of each side edge (positive: right of straight ahead)
-    ``top_deg, centre_deg,            how far under eye level the middle of the top edge, the centre and the
-    bottom_deg``                      middle of the bottom edge lie (negative: above)
-    ``nearest_mm, farthest_mm``       of the centre, the middles of the four edges and the four corners
-    ``arc_minutes_per_px_x, _y``      of the pixel in the centre; None where the pixels are not known
-    ``px_per_degree_x, _y``           in the centre: 60 / arc-minutes per px
-    ``px_per_degree_edge``            along x at the middle of the side edge where it is largest
-    ``neck_deg``                      what the neck must turn for the farther side edge once the eyes have turned
+    =================================
+    =========================================================================== ``horizontal_deg``
+    from the left edge over the centre to the right edge ``vertical_deg``                  from the
+    top edge over the centre to the bottom edge ``diagonal_deg``                  from corner over
+    the centre to opposite corner, the wider of the two ``left_deg, right_deg``           bearing of
+    the middle of each side edge (positive: right of straight ahead) ``top_deg, centre_deg,
+    how far under eye level the middle of the top edge, the centre and the bottom_deg``
+    middle of the bottom edge lie (negative: above) ``nearest_mm, farthest_mm``       of the centre,
+    the middles of the four edges and the four corners ``arc_minutes_per_px_x, _y``      of the
+    pixel in the centre; None where the pixels are not known ``px_per_degree_x, _y``           in
+    the centre: 60 / arc-minutes per px ``px_per_degree_edge``            along x at the middle of
+    the side edge where it is largest ``neck_deg``                      what the neck must turn for
+    the farther side edge once the eyes have turned
                                       as far as they do alone (EYES_ALONE_DEG)
-    ================================= ===========================================================================
+    =================================
+    ===========================================================================
     """
 
     glass: Glass
@@ -231,7 +270,10 @@ class View:
 
     @classmethod
     def of(cls, glass: Glass, stand: Stand) -> View:
-        """The view of ``glass`` at ``stand``. Raises RequestError where its back is turned to the eyes."""
+        """The view of ``glass`` at ``stand``.
+
+        Raises RequestError where its back is turned to the eyes.
+        """
         half_x, half_y = glass.width_mm / 2, glass.height_mm / 2
         seen = {
             (across, down): stand.place_mm(glass.point_mm(across * half_x, down * half_y))
@@ -242,7 +284,11 @@ class View:
         towards = stand.direction((0.0, 0.0, -1.0))
         if _dot(towards, centre) >= 0:
             raise RequestError(
-                Problem("turn", "the display must show its front to the eyes", f"turned {stand.turned_deg:g} degrees")
+                Problem(
+                    "turn",
+                    "the display must show its front to the eyes",
+                    f"turned {stand.turned_deg:g} degrees",
+                )
             )
 
         def over_centre_deg(one: tuple[int, int], other: tuple[int, int]) -> float:
@@ -253,10 +299,17 @@ class View:
         if glass.pitch_mm is not None:
             minutes_x, minutes_y = (
                 60 * _pixel_deg(centre, stand.direction(along), pitch)
-                for along, pitch in zip(((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)), glass.pitch_mm, strict=True)
+                for along, pitch in zip(
+                    ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)), glass.pitch_mm, strict=True
+                )
             )
             edge = max(
-                1 / _pixel_deg(seen[side, 0], stand.direction(glass.across_mm(side * half_x)), glass.pitch_mm[0])
+                1
+                / _pixel_deg(
+                    seen[side, 0],
+                    stand.direction(glass.across_mm(side * half_x)),
+                    glass.pitch_mm[0],
+                )
                 for side in (-1, 1)
             )
         distances = [math.hypot(*point) for point in seen.values()]
@@ -283,32 +336,44 @@ class View:
 
 
 def distance_for_angle_mm(glass: Glass, horizontal_deg: float) -> float:
-    """The distance, square in front, at which ``glass`` fills ``horizontal_deg`` from side to side, mm.
+    """The distance, square in front, at which ``glass`` fills ``horizontal_deg`` from side to side,
+    mm.
 
-    ``d = c / (2·tan(a / 2)) + e`` with the chord c and the depth e of the curve, so ``w / (2·tan(a / 2))`` where
-    it is flat. Raises RequestError for an angle outside 0 to 180 degrees.
+    ``d = c / (2·tan(a / 2)) + e`` with the chord c and the depth e of the curve, so ``w / (2·tan(a
+    / 2))`` where it is flat. Raises RequestError for an angle outside 0 to 180 degrees.
     """
     half = math.radians(_angle(horizontal_deg)) / 2
     return glass.chord_mm / (2 * math.tan(half)) + glass.depth_mm
 
 
-def below_deg_of_top(glass: Glass, distance_mm: float, top_below_eyes_mm: float, tilt_deg: float | None) -> float:
-    """How far under eye level the centre lies when the top edge is ``top_below_eyes_mm`` under it, degrees.
+def below_deg_of_top(
+    glass: Glass, distance_mm: float, top_below_eyes_mm: float, tilt_deg: float | None
+) -> float:
+    """How far under eye level the centre lies when the top edge is ``top_below_eyes_mm`` under it,
+    degrees.
 
-    ``distance_mm`` runs from the eyes to the centre. With a given tilt t and the drop T of the top edge,
-    ``sin b = (T + h/2·cos t) / d``; where the display faces the eyes, t = b, which solves to
-    ``b = atan(h / 2d) + asin(T / √(d² + h²/4))``. Raises RequestError where no such place exists at that distance.
+    ``distance_mm`` runs from the eyes to the centre. With a given tilt t and the drop T of the top
+    edge, ``sin b = (T + h/2·cos t) / d``; where the display faces the eyes, t = b, which solves to
+    ``b = atan(h / 2d) + asin(T / √(d² + h²/4))``. Raises RequestError where no such place exists at
+    that distance.
     """
     distance, half = positive(distance_mm, "distance"), glass.height_mm / 2
     drop = finite(top_below_eyes_mm, "top below eyes")
     if tilt_deg is None:
         sine, more = drop / math.hypot(distance, half), math.atan2(half, distance)
     else:
-        sine, more = (drop + half * math.cos(math.radians(finite(tilt_deg, "tilt_deg")))) / distance, 0.0
+        sine, more = (
+            (drop + half * math.cos(math.radians(finite(tilt_deg, "tilt_deg")))) / distance,
+            0.0,
+        )
     below_deg = math.degrees(more + math.asin(sine)) if abs(sine) < 1 else math.inf
     if abs(below_deg) > 90:
         raise RequestError(
-            Problem("top below eyes", f"is too far for a centre {distance:g} mm from the eyes", f"{drop:g} mm")
+            Problem(
+                "top below eyes",
+                f"is too far for a centre {distance:g} mm from the eyes",
+                f"{drop:g} mm",
+            )
         )
     return below_deg
 
@@ -321,24 +386,30 @@ def arc_bearings_deg(
     below_deg: float = 0.0,
     tilt_deg: float | None = None,
 ) -> list[float]:
-    """The bearing, and so the turn, of each display of an arc in which all face the eyes, left to right, degrees.
+    """The bearing, and so the turn, of each display of an arc in which all face the eyes, left to
+    right, degrees.
 
-    The centre of every picture stands at ``distance_mm`` and ``below_deg`` under eye level, and leans back by
-    ``tilt_deg`` (None: it faces the eyes); the frames touch and do not cut into each other. ``ahead`` is the index of
-    the display that is straight ahead; None puts the middle of the whole arc there. Raises RequestError where the arc
-    would close behind the head.
+    The centre of every picture stands at ``distance_mm`` and ``below_deg`` under eye level, and
+    leans back by ``tilt_deg`` (None: it faces the eyes); the frames touch and do not cut into each
+    other. ``ahead`` is the index of the display that is straight ahead; None puts the middle of the
+    whole arc there. Raises RequestError where the arc would close behind the head.
 
-    All are copies turned about the vertical through the eyes. With the outer end (x, z) of its frame, b the angle below
-    and t the tilt, a display reaches ``atan2(x, d·cos b + z·cos t - y·sin t)`` to each side at y down its frame: the
-    farthest where its lean brings it nearest. Two stand apart by the sum of what each reaches at heights where both are.
+    All are copies turned about the vertical through the eyes. With the outer end (x, z) of its
+    frame, b the angle below and t the tilt, a display reaches ``atan2(x, d·cos b + z·cos t - y·sin
+    t)`` to each side at y down its frame: the farthest where its lean brings it nearest. Two stand
+    apart by the sum of what each reaches at heights where both are.
     """
     distance = positive(distance_mm, "distance")
     below, tilt = math.radians(below_deg), math.radians(below_deg if tilt_deg is None else tilt_deg)
     level, lean, upright = distance * math.cos(below), abs(math.sin(tilt)), math.cos(tilt)
-    ends = [(*glass.frame_end_mm(1)[::2], glass.height_mm / 2 + glass.bezel_mm) for glass in glasses]
+    ends = [
+        (*glass.frame_end_mm(1)[::2], glass.height_mm / 2 + glass.bezel_mm) for glass in glasses
+    ]
 
     def reach_deg(index: int, other: int) -> float:
-        """How far the display at ``index`` reaches to a side at the heights that it shares with ``other``."""
+        """How far the display at ``index`` reaches to a side at the heights that it shares with
+        ``other``.
+        """
         (x, z, half), (_, other_z, other_half) = ends[index], ends[other]
         # The ends of a curve stand in front of its middle, so that a lean moves them up or down.
         shared = other_half + (abs(z) + abs(other_z)) * lean / upright if upright > 0 else half
@@ -347,13 +418,18 @@ def arc_bearings_deg(
     whole = [reach_deg(index, index) for index in range(len(ends))]
     bearings: list[float] = []
     for index in range(len(ends)):
-        beside = (bearings[left] + reach_deg(left, index) + reach_deg(index, left) for left in range(index))
+        beside = (
+            bearings[left] + reach_deg(left, index) + reach_deg(index, left)
+            for left in range(index)
+        )
         bearings.append(max(beside, default=0.0))
     first = min(bearing - half for bearing, half in zip(bearings, whole, strict=True))
     last = max(bearing + half for bearing, half in zip(bearings, whole, strict=True))
     if last - first > 360:
         instead = "Put the displays farther away"
-        raise RequestError(Problem("arc", "must stay open behind the head", f"{last - first:.0f} degrees", instead))
+        raise RequestError(
+            Problem("arc", "must stay open behind the head", f"{last - first:.0f} degrees", instead)
+        )
     middle = (first + last) / 2 if ahead is None else bearings[ahead]
     return [bearing - middle for bearing in bearings]
 
@@ -370,9 +446,14 @@ def _dot(one: Point, other: Point) -> float:
 
 
 def _between_deg(one: Point, other: Point) -> float:
-    """By the half angle, which keeps all digits (W. Kahan): ``2·atan(| u/|u| - v/|v| | / | u/|u| + v/|v| |)``."""
+    """By the half angle, which keeps all digits (W.
+
+    Kahan): ``2·atan(| u/|u| - v/|v| | / | u/|u| + v/|v| |)``.
+    """
     far, near = math.hypot(*one), math.hypot(*other)
-    apart, along = ([p * near + sign * q * far for p, q in zip(one, other, strict=True)] for sign in (-1, 1))
+    apart, along = (
+        [p * near + sign * q * far for p, q in zip(one, other, strict=True)] for sign in (-1, 1)
+    )
     return math.degrees(2 * math.atan2(math.hypot(*apart), math.hypot(*along)))
 
 
@@ -386,5 +467,8 @@ def _below_deg(point: Point) -> float:
 
 def _pixel_deg(place: Point, along: Point, pitch_mm: float) -> float:
     """The angle that one pixel around ``place`` fills, lying along the direction ``along``."""
-    ends = [[at + side * pitch_mm / 2 * way for at, way in zip(place, along, strict=True)] for side in (-1, 1)]
+    ends = [
+        [at + side * pitch_mm / 2 * way for at, way in zip(place, along, strict=True)]
+        for side in (-1, 1)
+    ]
     return _between_deg((ends[0][0], ends[0][1], ends[0][2]), (ends[1][0], ends[1][1], ends[1][2]))

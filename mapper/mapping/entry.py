@@ -17,8 +17,9 @@ UNIT_SIGNS = {"mm": "mm", "inch": "in", "percent": "%", "counts": "counts"}
 class Entry:
     """The form of a driver's settings.
 
-    ``numbers`` is one of SHAPES, ``unit`` one of UNITS. ``from_bottom`` puts the origin at the bottom left of the tablet as
-    built, with y running up. ``comma`` says that decimals are typed with a comma.
+    ``numbers`` is one of SHAPES, ``unit`` one of UNITS. ``from_bottom`` puts the origin at the
+    bottom left of the tablet as built, with y running up. ``comma`` says that decimals are typed
+    with a comma.
     """
 
     numbers: str = "size"
@@ -37,7 +38,9 @@ class Entry:
 
 
 class EntryNumber(NamedTuple):
-    """One number to enter: what the form calls it, its value in ``unit``, and that as it is typed."""
+    """One number to enter: what the form calls it, its value in ``unit``, and that as it is
+    typed.
+    """
 
     label: str
     value: float
@@ -46,17 +49,25 @@ class EntryNumber(NamedTuple):
 
 
 def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
-    """The numbers to enter, in the order of the form: four, and an angle where the area is turned. Built frame.
+    """The numbers to enter, in the order of the form: four, and an angle where the area is turned.
 
-    With the origin at the bottom, ``bottom`` and ``top`` are the heights of those edges above it. Raises RequestError for
-    counts where the tablet's resolution is not known.
+    Built frame.
+
+    With the origin at the bottom, ``bottom`` and ``top`` are the heights of those edges above it.
+    Raises RequestError for counts where the tablet's resolution is not known.
     """
     tablet = solved.request.tablet
     entry.check(tablet)
-    form = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[entry.unit]
+    form = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[
+        entry.unit
+    ]
     up = form.up_from_bottom
     if entry.numbers == "centre":
-        middle = ("centre up", up + form.height / 2) if entry.from_bottom else ("centre down", form.centre_y)
+        middle = (
+            ("centre up", up + form.height / 2)
+            if entry.from_bottom
+            else ("centre down", form.centre_y)
+        )
         named = [("centre across", form.centre_x), middle]
     else:
         named = [("left", form.left), ("bottom", up) if entry.from_bottom else ("top", form.top)]
@@ -67,7 +78,8 @@ def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
         named += [("width", form.width), ("height", form.height)]
     places = _places(solved, entry.unit)
     numbers = [
-        EntryNumber(label, value, _typed(value, places, entry), UNIT_SIGNS[entry.unit]) for label, value in named
+        EntryNumber(label, value, _typed(value, places, entry), UNIT_SIGNS[entry.unit])
+        for label, value in named
     ]
     if solved.area_angle_deg:
         angle = solved.area_angle_deg

@@ -1,4 +1,6 @@
-"""A wanted feel: so many mm on the glass for one mm of hand, found by a smaller area or a smaller window."""
+"""A wanted feel: so many mm on the glass for one mm of hand, found by a smaller area or a smaller
+window.
+"""
 
 from __future__ import annotations
 
@@ -17,8 +19,8 @@ Fitted = tuple[Rect, Rect]
 class Feel:
     """How far the pen goes on the glass for 1 mm of hand, along the screen's x and y (mm per mm).
 
-    Equal ones are a scale factor; unequal ones are the feel of a stretched map. ``of`` names the workstation
-    whose feel it is, empty where a number was asked for.
+    Equal ones are a scale factor; unequal ones are the feel of a stretched map. ``of`` names the
+    workstation whose feel it is, empty where a number was asked for.
     """
 
     scale_x: float
@@ -39,13 +41,15 @@ def felt(
     *,
     x_mm_per_px: float,
 ) -> Fitted:
-    """The area (mm) and the screen (px) that have this feel with this ``fit``, not yet held where they belong.
+    """The area (mm) and the screen (px) that have this feel with this ``fit``, not yet held where
+    they belong.
 
-    ``locked`` and ``cropped`` are what the two fits make with a pixel pitch that is divided by the feel: as large as
-    can be, and off the wanted feel by one common factor. A smaller area makes the scale larger, so ``locked`` gives
-    its own scale or more; a smaller window makes it smaller, so ``cropped`` gives its own or less. Between the two
-    either fit trims both sides: ``largest``, the largest area and window of this feel. Raises RequestError with what
-    is possible where only the other fit has the scale.
+    ``locked`` and ``cropped`` are what the two fits make with a pixel pitch that is divided by the
+    feel: as large as can be, and off the wanted feel by one common factor. A smaller area makes the
+    scale larger, so ``locked`` gives its own scale or more; a smaller window makes it smaller, so
+    ``cropped`` gives its own or less. Between the two either fit trims both sides: ``largest``, the
+    largest area and window of this feel. Raises RequestError with what is possible where only the
+    other fit has the scale.
     """
     least = _times(locked, feel, x_mm_per_px)
     most = _times(cropped, feel, x_mm_per_px)
@@ -59,19 +63,38 @@ def felt(
 
 
 def largest_of_feel(
-    source: Rect, target: Rect, feel: Feel, slant_deg: float, *, x_mm_per_px: float, y_mm_per_px: float
+    source: Rect,
+    target: Rect,
+    feel: Feel,
+    slant_deg: float,
+    *,
+    x_mm_per_px: float,
+    y_mm_per_px: float,
 ) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Width and height of the largest area (mm) and of the largest screen (px) of this feel, whatever has to be trimmed.
+    """Width and height of the largest area (mm) and of the largest screen (px) of this feel,
+    whatever has to be trimmed.
 
-    With the target's ``T / s`` on the tablet as limits, the area is the largest upright rectangle within the source
-    and the limits, and the screen is s times that: what ``locked`` gives where the scale is at least its own, what
-    ``cropped`` gives where it is at most its own, and between the two a part of either.
+    With the target's ``T / s`` on the tablet as limits, the area is the largest upright rectangle
+    within the source and the limits, and the screen is s times that: what ``locked`` gives where
+    the scale is at least its own, what ``cropped`` gives where it is at most its own, and between
+    the two a part of either.
     """
-    limit_x, limit_y = target.width * x_mm_per_px / feel.scale_x, target.height * y_mm_per_px / feel.scale_y
+    limit_x, limit_y = (
+        target.width * x_mm_per_px / feel.scale_x,
+        target.height * y_mm_per_px / feel.scale_y,
+    )
     width_mm, height_mm = largest_upright(source.width, source.height, slant_deg, limit_x, limit_y)
     # A side of the target that is kept is the target's own to the last bit.
-    width_px = target.width if width_mm == limit_x else min(target.width, width_mm * feel.scale_x / x_mm_per_px)
-    height_px = target.height if height_mm == limit_y else min(target.height, height_mm * feel.scale_y / y_mm_per_px)
+    width_px = (
+        target.width
+        if width_mm == limit_x
+        else min(target.width, width_mm * feel.scale_x / x_mm_per_px)
+    )
+    height_px = (
+        target.height
+        if height_mm == limit_y
+        else min(target.height, height_mm * feel.scale_y / y_mm_per_px)
+    )
     return (width_mm, height_mm), (width_px, height_px)
 
 
@@ -84,20 +107,31 @@ def _times(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
 def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     """Why this feel cannot be had with this fit, and which fit has it."""
     from_locked, to_cropped = _scale(feel, least, math.ceil), _scale(feel, most, math.floor)
-    came = f"{feel.scale_x:g}" if feel.scale_x == feel.scale_y else f"{feel.scale_x:g} across by {feel.scale_y:g} down"
+    came = (
+        f"{feel.scale_x:g}"
+        if feel.scale_x == feel.scale_y
+        else f"{feel.scale_x:g} across by {feel.scale_y:g} down"
+    )
     if fit == "full":
         must = (
-            f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped less than {from_locked}"
+            f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped "
+            f"less than {from_locked}"
         )
         return Problem("scale", must, came)
     if fit == "locked":
         must = f"must be more than {to_cropped} with fit locked"
-        return Problem("scale", must, came, "Fit cropped allows it: it trims the screen instead of the tablet")
+        return Problem(
+            "scale", must, came, "Fit cropped allows it: it trims the screen instead of the tablet"
+        )
     must = f"must be less than {from_locked} with fit cropped"
-    return Problem("scale", must, came, "Fit locked allows it: it trims the tablet instead of the screen")
+    return Problem(
+        "scale", must, came, "Fit locked allows it: it trims the tablet instead of the screen"
+    )
 
 
 def _scale(feel: Feel, times: float, towards: object) -> str:
     """A scale that can be had, in four decimals, rounded to the side on which it can be had."""
-    across, down = (f"{towards(scale * times * 1e4) / 1e4:g}" for scale in (feel.scale_x, feel.scale_y))  # type: ignore[operator]
+    across, down = (
+        f"{towards(scale * times * 1e4) / 1e4:g}" for scale in (feel.scale_x, feel.scale_y)
+    )  # type: ignore[operator]
     return across if feel.scale_x == feel.scale_y else f"{across} across by {down} down"

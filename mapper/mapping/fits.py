@@ -12,7 +12,8 @@ from mapper.units import agree
 
 FITS = ("full", "locked", "cropped")
 
-#: Which part stays when something is trimmed, as fractions of the spare length left of and above it.
+#: Which part stays when something is trimmed, as fractions of the spare length left of and above
+#: it.
 HOLDS = {
     "centre": (0.5, 0.5),
     "left": (0.0, 0.5),
@@ -27,20 +28,27 @@ HOLDS = {
 
 
 def place(outer: Rect, width: float, height: float, hold: str) -> Rect:
-    """A rectangle of ``width`` by ``height`` in ``outer``, at its ``hold``; all in the unit of ``outer``.
+    """A rectangle of ``width`` by ``height`` in ``outer``, at its ``hold``; all in the unit of
+    ``outer``.
 
     Raises RequestError for an unknown hold.
     """
     across, down = HOLDS[one_of(hold, tuple(HOLDS), "hold")]
-    return Rect(outer.left + (outer.width - width) * across, outer.top + (outer.height - height) * down, width, height)
+    return Rect(
+        outer.left + (outer.width - width) * across,
+        outer.top + (outer.height - height) * down,
+        width,
+        height,
+    )
 
 
 def trimmed(outer: Rect, width: float, height: float, hold: str) -> Rect:
     """The largest part of ``outer`` with the proportions ``width`` to ``height``, at its ``hold``.
 
-    The longer side is cut: ``min(W, H·w/h)`` by ``min(H, W·h/w)``; the side that stays is ``outer``'s own
-    to the last bit. ``width`` and ``height`` may be in any unit, as only their ratio counts. Where the
-    proportions agree but for rounding, nothing is cut: ``outer`` itself comes back.
+    The longer side is cut: ``min(W, H·w/h)`` by ``min(H, W·h/w)``; the side that stays is
+    ``outer``'s own to the last bit. ``width`` and ``height`` may be in any unit, as only their
+    ratio counts. Where the proportions agree but for rounding, nothing is cut: ``outer`` itself
+    comes back.
     """
     if agree(outer.width * height, outer.height * width):
         return outer
@@ -50,17 +58,28 @@ def trimmed(outer: Rect, width: float, height: float, hold: str) -> Rect:
 
 
 def fit_rects(
-    source: Rect, target: Rect, fit: str, hold: str, *, x_mm_per_px: float = 1.0, y_mm_per_px: float = 1.0
+    source: Rect,
+    target: Rect,
+    fit: str,
+    hold: str,
+    *,
+    x_mm_per_px: float = 1.0,
+    y_mm_per_px: float = 1.0,
 ) -> tuple[Rect, Rect]:
-    """The area and the screen that ``fit`` makes of ``source`` (mm, seen frame) and ``target`` (px, desktop frame).
+    """The area and the screen that ``fit`` makes of ``source`` (mm, seen frame) and ``target`` (px,
+    desktop frame).
 
-    ``x_mm_per_px`` and ``y_mm_per_px`` are the pixel pitch of the display that is to be true; equal values
-    stand for square pixels of unknown size. Raises RequestError for an unknown fit or hold.
+    ``x_mm_per_px`` and ``y_mm_per_px`` are the pixel pitch of the display that is to be true; equal
+    values stand for square pixels of unknown size. Raises RequestError for an unknown fit or hold.
     """
     one_of(fit, FITS, "fit")
     one_of(hold, tuple(HOLDS), "hold")
     if fit == "locked":
-        return trimmed(source, target.width * x_mm_per_px, target.height * y_mm_per_px, hold), target
+        return trimmed(
+            source, target.width * x_mm_per_px, target.height * y_mm_per_px, hold
+        ), target
     if fit == "cropped":
-        return source, trimmed(target, source.width / x_mm_per_px, source.height / y_mm_per_px, hold)
+        return source, trimmed(
+            target, source.width / x_mm_per_px, source.height / y_mm_per_px, hold
+        )
     return source, target

@@ -1,4 +1,5 @@
-"""One rectangle in every form that a driver's settings could ask for, and back from any one of them.
+"""One rectangle in every form that a driver's settings could ask for, and back from any one of
+them.
 
 Numbers are freed of the last digit's rounding: 12.3 and not 12.300000000000001 percent.
 """
@@ -17,13 +18,16 @@ if TYPE_CHECKING:
 
 UNITS = ("mm", "inch", "percent", "counts")
 
-#: What the four numbers of a form may be: a corner and a size, two corners, or the centre and a size.
+#: What the four numbers of a form may be: a corner and a size, two corners, or the centre and a
+#: size.
 SHAPES = ("size", "corners", "centre")
 
-#: Enough places for any driver's form, and no more than a person can type: a micrometre, a ten-thousandth of an inch.
+#: Enough places for any driver's form, and no more than a person can type: a micrometre, a
+#: ten-thousandth of an inch.
 FORM_PLACES = {"mm": 3, "inch": 4, "percent": 3, "counts": 1}
 
-# No form has more places, and a number within a few roundings of one with at most nine is that number.
+# No form has more places, and a number within a few roundings of one with at most nine is that
+# number.
 _PLACES = 9
 _ROUNDINGS = 4e-15
 
@@ -32,9 +36,9 @@ _ROUNDINGS = 4e-15
 class TypedRect:
     """A rectangle as somebody reads it off a form: four exact numbers and what they mean.
 
-    ``numbers`` are x, y, width, height for the shapes ``size`` (x, y is the corner at the origin) and ``centre``; for
-    ``corners`` x, y, and the x, y of the opposite corner. ``unit`` is one of UNITS. ``from_bottom`` puts the origin at
-    the bottom left, with y running up.
+    ``numbers`` are x, y, width, height for the shapes ``size`` (x, y is the corner at the origin)
+    and ``centre``; for ``corners`` x, y, and the x, y of the opposite corner. ``unit`` is one of
+    UNITS. ``from_bottom`` puts the origin at the bottom left, with y running up.
     """
 
     numbers: tuple[Fraction, Fraction, Fraction, Fraction]
@@ -43,13 +47,16 @@ class TypedRect:
     from_bottom: bool = False
 
     def rect_mm(self, active_mm: Rect, counts_per_mm: float | None, where: str) -> Rect:
-        """It as a rectangle of the frame of ``active_mm``, each number converted exactly and rounded once.
+        """It as a rectangle of the frame of ``active_mm``, each number converted exactly and
+        rounded once.
 
-        Raises RequestError, naming ``where``, for counts without a resolution and for a size not above zero.
+        Raises RequestError, naming ``where``, for counts without a resolution and for a size not
+        above zero.
         """
         x_mm, y_mm = unit_mm(self.unit, active_mm, counts_per_mm, where)
         left, top, third, fourth = (
-            number * unit for number, unit in zip(self.numbers, (x_mm, y_mm, x_mm, y_mm), strict=True)
+            number * unit
+            for number, unit in zip(self.numbers, (x_mm, y_mm, x_mm, y_mm), strict=True)
         )
         if self.shape == "corners":
             width, height = third - left, fourth - top
@@ -64,8 +71,13 @@ class TypedRect:
         return Rect(float(left), float(top), float(width), float(height))
 
 
-def unit_mm(unit: str, active_mm: Rect, counts_per_mm: float | None, where: str) -> tuple[Fraction, Fraction]:
-    """One ``unit`` along x and y, in mm, exactly. Raises RequestError, naming ``where``, for counts without a resolution."""
+def unit_mm(
+    unit: str, active_mm: Rect, counts_per_mm: float | None, where: str
+) -> tuple[Fraction, Fraction]:
+    """One ``unit`` along x and y, in mm, exactly.
+
+    Raises RequestError, naming ``where``, for counts without a resolution.
+    """
     if unit == "percent":
         return as_typed(active_mm.width) / 100, as_typed(active_mm.height) / 100
     if unit == "counts":
@@ -83,10 +95,11 @@ def known_resolution(counts_per_mm: float | None, where: str) -> float:
 
 @dataclass(frozen=True, slots=True)
 class RectForm:
-    """A rectangle of the tablet in one unit: enough numbers for any form that asks for four of them.
+    """A rectangle of the tablet in one unit: enough numbers for any form that asks for four of
+    them.
 
-    Distances from the left and the top edge of the active area; ``up_from_bottom`` is the distance of the
-    lower edge from the bottom of the active area, for forms whose origin is the bottom left.
+    Distances from the left and the top edge of the active area; ``up_from_bottom`` is the distance
+    of the lower edge from the bottom of the active area, for forms whose origin is the bottom left.
     """
 
     left: float
@@ -101,9 +114,11 @@ class RectForm:
 
     @classmethod
     def of(cls, rect: Rect, active: Rect, times: float, over_x: float, over_y: float) -> RectForm:
-        """``rect`` within ``active`` (one frame, mm), each x times ``times / over_x``, each y times ``times / over_y``.
+        """``rect`` within ``active`` (one frame, mm), each x times ``times / over_x``, each y times
+        ``times / over_y``.
 
-        Multiplied first and divided after, and freed of the last digit's rounding, so that what is whole stays whole.
+        Multiplied first and divided after, and freed of the last digit's rounding, so that what is
+        whole stays whole.
         """
 
         def x(value: float) -> float:
@@ -129,16 +144,21 @@ class RectForm:
 
 
 def _freed(value: float, whole: float) -> float:
-    """``value``, or the number of few places that it differs from by nothing but rounding; ``whole`` is the full side."""
+    """``value``, or the number of few places that it differs from by nothing but rounding;
+    ``whole`` is the full side.
+    """
     short = round(value, _PLACES) + 0.0
     return short if abs(short - value) <= _ROUNDINGS * whole else value
 
 
-def rect_forms(rect_mm: Rect, active_mm: Rect, counts_per_mm: float | None = None) -> dict[str, RectForm]:
-    """``rect_mm`` in mm, inches, percent of ``active_mm`` and, where the resolution is known, device counts.
+def rect_forms(
+    rect_mm: Rect, active_mm: Rect, counts_per_mm: float | None = None
+) -> dict[str, RectForm]:
+    """``rect_mm`` in mm, inches, percent of ``active_mm`` and, where the resolution is known,
+    device counts.
 
-    Both rectangles in the same frame, ``active_mm`` at the origin. Nothing is rounded. An inch is 25.4 mm.
-    Percentages of x are of the active width, of y of the active height.
+    Both rectangles in the same frame, ``active_mm`` at the origin. Nothing is rounded. An inch is
+    25.4 mm. Percentages of x are of the active width, of y of the active height.
     """
     forms = {
         "mm": RectForm.of(rect_mm, active_mm, 1.0, 1.0, 1.0),

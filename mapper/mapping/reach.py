@@ -1,4 +1,6 @@
-"""What a map leaves out and how fine it is: dead strips, pixels out of reach, and the smallest movements."""
+"""What a map leaves out and how fine it is: dead strips, pixels out of reach, and the smallest
+movements.
+"""
 
 from __future__ import annotations
 
@@ -15,9 +17,10 @@ from mapper.rect import Rect
 class DisplayReach(NamedTuple):
     """What the pen reaches of one display.
 
-    ``part_px`` in the desktop frame, ``logical`` the same in the display's logical pixels from its own top left, and
-    ``area_built_mm`` the part of the tablet that belongs to it (for a turned area: before the turn about the middle of
-    the whole area); all None where nothing is reached. ``missed_px`` and ``missed_percent`` is what the pen cannot reach.
+    ``part_px`` in the desktop frame, ``logical`` the same in the display's logical pixels from its
+    own top left, and ``area_built_mm`` the part of the tablet that belongs to it (for a turned
+    area: before the turn about the middle of the whole area); all None where nothing is reached.
+    ``missed_px`` and ``missed_percent`` is what the pen cannot reach.
     """
 
     display: str
@@ -31,10 +34,10 @@ class DisplayReach(NamedTuple):
 class Fineness(NamedTuple):
     """How fine the hand has to be, along the screen's x and y.
 
-    ``hand_mm_per_px``: mm under the hand for one pixel. ``smallest_mm``: the smallest movement that is sure to move the
-    pen to another pixel: a pixel's width in whole device counts, or one count where that is coarser than a pixel;
-    equal to ``hand_mm_per_px`` where the resolution is unknown. ``skips`` says that a count is coarser than a pixel, so
-    that some pixels cannot be hit.
+    ``hand_mm_per_px``: mm under the hand for one pixel. ``smallest_mm``: the smallest movement that
+    is sure to move the pen to another pixel: a pixel's width in whole device counts, or one count
+    where that is coarser than a pixel; equal to ``hand_mm_per_px`` where the resolution is unknown.
+    ``skips`` says that a count is coarser than a pixel, so that some pixels cannot be hit.
     """
 
     hand_mm_per_px: tuple[float, float]
@@ -50,7 +53,9 @@ def dead_tablet(solved: TabletMap) -> tuple[Strips, Strips]:
     """
     tablet = solved.request.tablet
     built = solved.area_built_mm.box_turned(solved.area_angle_deg)
-    return strips(tablet.active_built_mm, built), strips(tablet.active_seen_mm, solved.area_box_seen_mm)
+    return strips(tablet.active_built_mm, built), strips(
+        tablet.active_seen_mm, solved.area_box_seen_mm
+    )
 
 
 def display_reach(solved: TabletMap) -> tuple[DisplayReach, ...]:
@@ -59,8 +64,14 @@ def display_reach(solved: TabletMap) -> tuple[DisplayReach, ...]:
 
 
 def in_reach_percent(solved: TabletMap) -> float:
-    """The share of the pixels that the pen reaches, of the displays that were asked for (in part, where there is a window)."""
-    asked = [display for display in solved.request.desktop.displays if display.label in solved.request.onto]
+    """The share of the pixels that the pen reaches, of the displays that were asked for (in part,
+    where there is a window).
+    """
+    asked = [
+        display
+        for display in solved.request.desktop.displays
+        if display.label in solved.request.onto
+    ]
     there = sum(display.width_px * display.height_px for display in asked)
     parts = [display.rect_px.overlap(solved.screen_px) for display in asked]
     return 100 * sum(part.width * part.height for part in parts if part) / there
@@ -78,11 +89,15 @@ def fineness(solved: TabletMap) -> Fineness:
 
 
 def shown_percent(solved: TabletMap) -> float:
-    """The share of the screen that displays show; the rest lies beside or between them and the pen draws nowhere."""
+    """The share of the screen that displays show; the rest lies beside or between them and the pen
+    draws nowhere.
+    """
     screen = solved.screen_px
     # Exact, as displays never overlap.
     parts = (display.rect_px.overlap(screen) for display in solved.reached)
-    return 100 * sum(part.width / screen.width * part.height / screen.height for part in parts if part)
+    return 100 * sum(
+        part.width / screen.width * part.height / screen.height for part in parts if part
+    )
 
 
 def _reach(solved: TabletMap, display: Display) -> DisplayReach:
@@ -92,7 +107,11 @@ def _reach(solved: TabletMap, display: Display) -> DisplayReach:
         return DisplayReach(display.label, None, None, None, nothing, 100.0)
     back = Affine.between(solved.screen_px, solved.area_seen_mm)
     area_seen = solved.area_seen_mm if part == solved.screen_px else back.rect(part)
-    area_built = solved.area_built_mm if part == solved.screen_px else solved.request.tablet.built_rect_mm(area_seen)
+    area_built = (
+        solved.area_built_mm
+        if part == solved.screen_px
+        else solved.request.tablet.built_rect_mm(area_seen)
+    )
     return DisplayReach(
         display.label,
         part,

@@ -1,12 +1,13 @@
 """A tablet that lies askew: the largest rectangle in it that is upright to the artist.
 
-A slant is how far the tablet lies turned clockwise beyond its quarter turn, from -45 to 45 degrees. To the tablet an
-upright rectangle is turned the other way. It is given here in the seen frame as it was before it was turned about
-its own centre, as forms with a field for an angle have it.
+A slant is how far the tablet lies turned clockwise beyond its quarter turn, from -45 to 45 degrees.
+To the tablet an upright rectangle is turned the other way. It is given here in the seen frame as it
+was before it was turned about its own centre, as forms with a field for an angle have it.
 
-So every angle has one description, and the map is that of the area turned back by the slant. ``full`` and ``cropped`` use the
-largest upright rectangle of any proportions, ``locked`` the largest of the target's. ``unrotated`` is the fit as if the tablet
-lay straight: whatever an unturned rectangle's proportions, strokes are tilted by the slant, and others than these are
+So every angle has one description, and the map is that of the area turned back by the slant.
+``full`` and ``cropped`` use the largest upright rectangle of any proportions, ``locked`` the
+largest of the target's. ``unrotated`` is the fit as if the tablet lay straight: whatever an
+unturned rectangle's proportions, strokes are tilted by the slant, and others than these are
 stretched besides. A slanted tablet has its unrotated rectangle rounded.
 """
 
@@ -30,9 +31,9 @@ def slanted_fit(
 ) -> tuple[Rect, Rect]:
     """The area (seen frame, before it is turned by ``-slant_deg`` about its centre) and the screen.
 
-    As fits.fit_rects, where the largest upright rectangle stands for the source: the largest of the target's
-    proportions for ``locked``, the largest of any for ``full`` and ``cropped``. ``hold`` places the box that the
-    turned area fills.
+    As fits.fit_rects, where the largest upright rectangle stands for the source: the largest of the
+    target's proportions for ``locked``, the largest of any for ``full`` and ``cropped``. ``hold``
+    places the box that the turned area fills.
     """
     if fit == "locked":
         width, height = target.width * x_mm_per_px, target.height * y_mm_per_px
@@ -48,28 +49,38 @@ def slanted_fit(
 def tilt_deg(m11: float, m12: float, m21: float, m22: float) -> float:
     """How far a linear map turns what is drawn, clockwise: the rotation of its polar decomposition.
 
-    The rotation that is nearest to the map: ``atan2(m21 - m12, m11 + m22)`` for a map that does not mirror
-    (N. J. Higham, Functions of Matrices, chapter 8, not checked against the source).
+    The rotation that is nearest to the map: ``atan2(m21 - m12, m11 + m22)`` for a map that does not
+    mirror (N. J. Higham, Functions of Matrices, chapter 8, not checked against the source).
     """
     return math.degrees(math.atan2(m21 - m12, m11 + m22)) + 0.0
 
 
 def held(source: Rect, width: float, height: float, hold: str, slant_deg: float) -> Rect:
-    """A rectangle of this size, unturned, whose box when turned lies at the ``hold`` of ``source``."""
+    """A rectangle of this size, unturned, whose box when turned lies at the ``hold`` of
+    ``source``.
+    """
     if not slant_deg:
         return place(source, width, height, hold)
-    return Rect.about(place(source, *turned_extent(width, height, slant_deg), hold).centre, width, height)
+    return Rect.about(
+        place(source, *turned_extent(width, height, slant_deg), hold).centre, width, height
+    )
 
 
 def largest_upright(
-    width: float, height: float, angle_deg: float, most_width: float = math.inf, most_height: float = math.inf
+    width: float,
+    height: float,
+    angle_deg: float,
+    most_width: float = math.inf,
+    most_height: float = math.inf,
 ) -> tuple[float, float]:
-    """Sides of the rectangle of largest area, within limits, that fits into ``width`` by ``height`` when turned by ``angle_deg``.
+    """Sides of the rectangle of largest area, within limits, that fits into ``width`` by ``height``
+    when turned by ``angle_deg``.
 
-    Upright size w, h has to satisfy ``w·c + h·s ≤ W`` and ``w·s + h·c ≤ H``. Without limits the product w·h is largest
-    where the shorter side's line alone binds, at the middle of that line, if that point keeps the other; else where
-    both bind. Log w + log h is concave, so where that breaks a limit the best lies on one that it breaks: there the
-    other side is as long as lines and limits let it be.
+    Upright size w, h has to satisfy ``w·c + h·s ≤ W`` and ``w·s + h·c ≤ H``. Without limits the
+    product w·h is largest where the shorter side's line alone binds, at the middle of that line, if
+    that point keeps the other; else where both bind. Log w + log h is concave, so where that breaks
+    a limit the best lies on one that it breaks: there the other side is as long as lines and limits
+    let it be.
     """
     cosine, sine = abs(math.cos(math.radians(angle_deg))), abs(math.sin(math.radians(angle_deg)))
     # Less than a millionth of a millionth turns no side by its own rounding.

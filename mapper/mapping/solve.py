@@ -1,10 +1,11 @@
 """From the request to the map: the one place where tablet, desktop and fit come together.
 
-Decisions. The default target is the primary display alone; one over several is asked for (``onto``). ``screen_used_percent``
-is the share of the target, of what the pen could have reached. ``scale_factor`` of a target over several displays is
-measured on the display that is to be true. What a wanted scale, a step, a slant or a second display needs is imported
-where there is one, and results that nobody builds from outside (``windows.Target``, ``windows.Strips``) are named tuples: a frozen,
-slotted dataclass costs a millisecond at start-up, for checks that a result does not need.
+Decisions. The default target is the primary display alone; one over several is asked for
+(``onto``). ``screen_used_percent`` is the share of the target, of what the pen could have reached.
+``scale_factor`` of a target over several displays is measured on the display that is to be true.
+What a wanted scale, a step, a slant or a second display needs is imported where there is one, and
+results that nobody builds from outside (``windows.Target``, ``windows.Strips``) are named tuples: a
+frozen, slotted dataclass costs a millisecond at start-up, for checks that a result does not need.
 """
 
 from __future__ import annotations
@@ -23,7 +24,8 @@ from mapper.rect import Rect
 from mapper.units import agree
 
 if TYPE_CHECKING:
-    # What few maps need (a wanted feel, a step, a slant) is imported where it is asked for: start-up is a feature.
+    # What few maps need (a wanted feel, a step, a slant) is imported where it is asked for:
+    # start-up is a feature.
     from mapper.mapping.feel import Feel
     from mapper.mapping.steps import Step
 
@@ -32,12 +34,13 @@ if TYPE_CHECKING:
 class MapRequest:
     """What is asked of a map.
 
-    ``onto`` names the displays that the pen may reach, by label; empty stands for the primary one or, where there
-    is a ``window_px``, for all. ``window_px`` is the part of them that the pen may reach (desktop frame).
-    ``true_on`` names the display on which shapes are to be true; None stands for the primary display if it
-    is reached, else for the first that is. ``hold`` speaks of the seen frame and of the screen.
-    ``within_built_mm`` is the part of the active area that may be used; ``area_built_mm`` a rectangle that is taken as
-    it is, as it is set now (fit ``full`` only). ``feel`` is the wanted scale, ``step`` what the driver's form takes;
+    ``onto`` names the displays that the pen may reach, by label; empty stands for the primary one
+    or, where there is a ``window_px``, for all. ``window_px`` is the part of them that the pen may
+    reach (desktop frame). ``true_on`` names the display on which shapes are to be true; None stands
+    for the primary display if it is reached, else for the first that is. ``hold`` speaks of the
+    seen frame and of the screen. ``within_built_mm`` is the part of the active area that may be
+    used; ``area_built_mm`` a rectangle that is taken as it is, as it is set now (fit ``full``
+    only). ``feel`` is the wanted scale, ``step`` what the driver's form takes;
     ``mapper.solving.solve`` makes the one map of it all.
     """
 
@@ -59,23 +62,32 @@ class MapRequest:
             self.step.length_mm(self.tablet)
         if self.area_built_mm is None:
             return
-        for name, is_set in (("within", self.within_built_mm is not None), ("scale", self.feel is not None)):
+        for name, is_set in (
+            ("within", self.within_built_mm is not None),
+            ("scale", self.feel is not None),
+        ):
             if is_set:
-                raise RequestError(Problem(name, "must not be given beside an area, which is taken as it is"))
+                raise RequestError(
+                    Problem(name, "must not be given beside an area, which is taken as it is")
+                )
         if self.fit != "full":
             instead = "To trim it to true shapes, give it as within"
-            raise RequestError(Problem("fit", "must be full if an area is taken as it is", self.fit, instead))
+            raise RequestError(
+                Problem("fit", "must be full if an area is taken as it is", self.fit, instead)
+            )
 
 
 @dataclass(frozen=True, slots=True)
 class DisplayFigures:
     """The figures of a map on one display that it reaches.
 
-    ``scale_factor``: diagonal of the screen over diagonal of the area, both in mm, as if all of the screen were on this display;
-    None where its size is unknown. ``distortion`` is in mm on the glass for mm under the hand (desk frame); where ``size_known`` is false it is in px
-    for mm, and only its ratios and angles mean anything. ``tilt_deg`` is how far everything drawn comes out turned,
-    clockwise; 0 unless the tablet lies askew and the driver knows nothing of it. ``counts_per_px_x`` and ``_y`` are the
-    device counts that move the pen by one pixel along the area's x and y as seen, None where the resolution is unknown.
+    ``scale_factor``: diagonal of the screen over diagonal of the area, both in mm, as if all of the
+    screen were on this display; None where its size is unknown. ``distortion`` is in mm on the
+    glass for mm under the hand (desk frame); where ``size_known`` is false it is in px for mm, and
+    only its ratios and angles mean anything. ``tilt_deg`` is how far everything drawn comes out
+    turned, clockwise; 0 unless the tablet lies askew and the driver knows nothing of it.
+    ``counts_per_px_x`` and ``_y`` are the device counts that move the pen by one pixel along the
+    area's x and y as seen, None where the resolution is unknown.
     """
 
     display: str
@@ -91,8 +103,9 @@ class DisplayFigures:
 class Summary:
     """The figures of a map as a whole.
 
-    ``scale_factor`` is that on the display that is to be true. ``area_used_percent``: the area's share of the active area.
-    ``screen_used_percent``: the screen's share of the target, of what the pen could reach.
+    ``scale_factor`` is that on the display that is to be true. ``area_used_percent``: the area's
+    share of the active area. ``screen_used_percent``: the screen's share of the target, of what the
+    pen could reach.
     """
 
     scale_factor: float | None
@@ -104,13 +117,14 @@ class Summary:
 class TabletMap:
     """A map, solved: the one that is entered, rounded to the driver's step where one was asked for.
 
-    ``request`` is what was asked, with ``onto`` and ``true_on`` filled in;
-    ``source_seen_mm`` the part of the tablet that may be used; ``target_px`` the part of the desktop that the
-    pen may reach; ``area_seen_mm`` and ``area_built_mm`` the rectangle to enter; ``screen_px`` the pixels reached;
-    ``reference`` the display on which shapes are to be true; ``reached`` the displays that the screen touches.
-    ``area_angle_deg`` is how far the area is turned clockwise about its own centre, in either frame of the tablet: the
-    rectangles are it before that turn. 0 unless the tablet lies askew. ``exact`` is the map before rounding, which is
-    itself where there is no step; its rectangles are exact to floating point.
+    ``request`` is what was asked, with ``onto`` and ``true_on`` filled in; ``source_seen_mm`` the
+    part of the tablet that may be used; ``target_px`` the part of the desktop that the pen may
+    reach; ``area_seen_mm`` and ``area_built_mm`` the rectangle to enter; ``screen_px`` the pixels
+    reached; ``reference`` the display on which shapes are to be true; ``reached`` the displays that
+    the screen touches. ``area_angle_deg`` is how far the area is turned clockwise about its own
+    centre, in either frame of the tablet: the rectangles are it before that turn. 0 unless the
+    tablet lies askew. ``exact`` is the map before rounding, which is itself where there is no step;
+    its rectangles are exact to floating point.
     """
 
     request: MapRequest
@@ -131,7 +145,9 @@ class TabletMap:
 
     @property
     def trims_both(self) -> bool:
-        """Whether a wanted scale takes a part of the display though the fit keeps it, or of the tablet though that is kept."""
+        """Whether a wanted scale takes a part of the display though the fit keeps it, or of the
+        tablet though that is kept.
+        """
         if self.request.feel is None or self.request.fit == "full":
             return False
         if self.request.fit == "locked":
@@ -144,7 +160,9 @@ class TabletMap:
 
     @property
     def area_corners_seen_mm(self) -> tuple[tuple[float, float], ...]:
-        """The corners of the area as it lies, seen frame: those of the rectangle, turned by ``area_angle_deg``."""
+        """The corners of the area as it lies, seen frame: those of the rectangle, turned by
+        ``area_angle_deg``.
+        """
         if not self.area_angle_deg:
             return self.area_seen_mm.corners
         turn = Affine.rotation_about(self.area_angle_deg, *self.area_seen_mm.centre)
@@ -152,13 +170,18 @@ class TabletMap:
 
     @property
     def area_box_seen_mm(self) -> Rect:
-        """The part of the tablet that the area fills as it lies, seen frame: the box of its corners."""
+        """The part of the tablet that the area fills as it lies, seen frame: the box of its
+        corners.
+        """
         return self.area_seen_mm.box_turned(self.area_angle_deg)
 
     @property
     def hand_mm_per_px(self) -> tuple[float, float]:
         """The hand's way for one pixel, along the area's x and y as seen."""
-        return self.area_seen_mm.width / self.screen_px.width, self.area_seen_mm.height / self.screen_px.height
+        return (
+            self.area_seen_mm.width / self.screen_px.width,
+            self.area_seen_mm.height / self.screen_px.height,
+        )
 
     @property
     def seen_mm_to_desktop_px(self) -> Affine:
@@ -181,10 +204,16 @@ class TabletMap:
         if self.area_angle_deg:
             tablet, unit = self.request.tablet, Rect(0.0, 0.0, 1.0, 1.0)
             to_mm = Affine.between(unit, tablet.active_built_mm)
-            return Affine.between(self.request.desktop.rect_px, unit) @ self.built_mm_to_desktop_px @ to_mm
+            return (
+                Affine.between(self.request.desktop.rect_px, unit)
+                @ self.built_mm_to_desktop_px
+                @ to_mm
+            )
         area = _as_fraction(self.area_seen_mm, self.request.tablet.active_seen_mm)
         screen = _as_fraction(self.screen_px, self.request.desktop.rect_px)
-        return Affine.between(area, screen) @ Affine.quarter_turn(self.request.tablet.turn_deg, 1.0, 1.0)
+        return Affine.between(area, screen) @ Affine.quarter_turn(
+            self.request.tablet.turn_deg, 1.0, 1.0
+        )
 
     @property
     def figures(self) -> tuple[DisplayFigures, ...]:
@@ -218,11 +247,15 @@ class TabletMap:
         )
 
     def scale_factor_on(self, display: Display) -> float | None:
-        """How many times larger a movement is on the glass of ``display`` than under the hand, along the diagonal."""
+        """How many times larger a movement is on the glass of ``display`` than under the hand,
+        along the diagonal.
+        """
         pitch, area, screen = display.mm_per_px, self.area_seen_mm, self.screen_px
         if pitch is None:
             return None
-        return math.hypot(screen.width * pitch[0], screen.height * pitch[1]) / math.hypot(area.width, area.height)
+        return math.hypot(screen.width * pitch[0], screen.height * pitch[1]) / math.hypot(
+            area.width, area.height
+        )
 
     @property
     def summary(self) -> Summary:
@@ -234,16 +267,23 @@ class TabletMap:
 
 
 def solve_exact(request: MapRequest) -> TabletMap:
-    """The map that was asked for before any rounding. Raises RequestError where it cannot be had."""
-    return _solve(request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg)
+    """The map that was asked for before any rounding.
+
+    Raises RequestError where it cannot be had.
+    """
+    return _solve(
+        request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg
+    )
 
 
 def unrotated(solved: TabletMap) -> TabletMap:
-    """What was asked for as well as a driver can have it whose area is not turned: for a tablet that lies askew.
+    """What was asked for as well as a driver can have it whose area is not turned: for a tablet
+    that lies askew.
 
-    The fit of the whole source as if the tablet lay straight. No unturned rectangle does better: whatever its
-    proportions, strokes come out tilted by the slant, and any others but these are stretched besides. A wanted feel is
-    kept, by a part of the screen as well as of the tablet where the fit alone cannot have it.
+    The fit of the whole source as if the tablet lay straight. No unturned rectangle does better:
+    whatever its proportions, strokes come out tilted by the slant, and any others but these are
+    stretched besides. A wanted feel is kept, by a part of the screen as well as of the tablet where
+    the fit alone cannot have it.
     """
     return _solve(solved.request, area_angle_deg=0.0, compromise=True)
 
@@ -252,8 +292,11 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     tablet = request.tablet
     target = target_of(request.desktop, request.onto, request.window_px)
     reference = _reference(request, target)
-    # What was left to us is written down, so that the same map can be asked for again in so many words.
-    request = replace(request, onto=tuple(display.label for display in target.displays), true_on=reference.label)
+    # What was left to us is written down, so that the same map can be asked for again in so many
+    # words.
+    request = replace(
+        request, onto=tuple(display.label for display in target.displays), true_on=reference.label
+    )
     source = tablet.seen_rect_mm(source_built_mm(request))
     if compromise and request.feel is not None:
         area, screen = _largest_of_feel(request, source, target.rect_px, reference, 0.0)
@@ -262,7 +305,9 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     return TabletMap(
         request=request,
         reference=reference,
-        reached=tuple(display for display in request.desktop.displays if display.rect_px.overlap(screen)),
+        reached=tuple(
+            display for display in request.desktop.displays if display.rect_px.overlap(screen)
+        ),
         source_seen_mm=source,
         target_px=target.rect_px,
         area_seen_mm=area,
@@ -273,12 +318,16 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
 
 
 def source_built_mm(request: MapRequest) -> Rect:
-    """The part of the tablet that may be used. Raises RequestError where it is not on the tablet."""
+    """The part of the tablet that may be used.
+
+    Raises RequestError where it is not on the tablet.
+    """
     active = request.tablet.active_built_mm
     for name, part in (("within", request.within_built_mm), ("area", request.area_built_mm)):
         if part is None:
             continue
-        # A billionth of the active area is the rounding of an inch or a percentage, and no driver resolves it.
+        # A billionth of the active area is the rounding of an inch or a percentage, and no driver
+        # resolves it.
         if not active.holds(part, slack=1e-9 * max(active.width, active.height)):
             size = f"{active.width:g}x{active.height:g} mm"
             came = f"{part.width:g}x{part.height:g} mm at {part.left:g},{part.top:g}"
@@ -294,7 +343,8 @@ def _area_and_screen(
     pitch = reference.mm_per_px
     x_mm_per_px, y_mm_per_px = pitch or (1.0, 1.0)
     if agree(x_mm_per_px, y_mm_per_px):
-        # Square pixels: their proportions are whole numbers, which trims 240 mm to 135 and not 135.00000000000001.
+        # Square pixels: their proportions are whole numbers, which trims 240 mm to 135 and not
+        # 135.00000000000001.
         x_mm_per_px = y_mm_per_px = 1.0
 
     def fitted(fit: str, x_pitch: float, y_pitch: float) -> tuple[Rect, Rect]:
@@ -302,9 +352,17 @@ def _area_and_screen(
             from mapper.mapping.slant import slanted_fit
 
             return slanted_fit(
-                source, target, fit, request.hold, -area_angle_deg, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch
+                source,
+                target,
+                fit,
+                request.hold,
+                -area_angle_deg,
+                x_mm_per_px=x_pitch,
+                y_mm_per_px=y_pitch,
             )
-        return fit_rects(source, target, fit, request.hold, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch)
+        return fit_rects(
+            source, target, fit, request.hold, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch
+        )
 
     feel = request.feel
     if feel is None:
@@ -312,7 +370,12 @@ def _area_and_screen(
     if pitch is None:
         instead = 'Give its diagonal or its width and height, for example "27in 2560x1440"'
         raise RequestError(
-            Problem("scale", "needs the size of the display", f"{quoted(reference.label)} without one", instead)
+            Problem(
+                "scale",
+                "needs the size of the display",
+                f"{quoted(reference.label)} without one",
+                instead,
+            )
         )
     from mapper.mapping.feel import felt
 
@@ -330,13 +393,19 @@ def _area_and_screen(
 def _largest_of_feel(
     request: MapRequest, source: Rect, target: Rect, reference: Display, area_angle_deg: float
 ) -> tuple[Rect, Rect]:
-    """Area and screen of the wanted feel, as large as they can be, each held in the whole that it is a part of."""
+    """Area and screen of the wanted feel, as large as they can be, each held in the whole that it
+    is a part of.
+    """
     from mapper.mapping.feel import largest_of_feel
     from mapper.mapping.slant import held
 
     feel, pitch = request.feel, reference.mm_per_px
-    assert feel is not None and pitch is not None, "a feel is only ever asked of a display whose size is known"  # noqa: PT018
-    area, screen = largest_of_feel(source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1])
+    assert feel is not None and pitch is not None, (  # noqa: PT018
+        "a feel is only ever asked of a display whose size is known"
+    )
+    area, screen = largest_of_feel(
+        source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1]
+    )
     return held(source, *area, request.hold, area_angle_deg), place(target, *screen, request.hold)
 
 
@@ -355,7 +424,10 @@ def _reference(request: MapRequest, target: Target) -> Display:
             reached = ", ".join(display.label for display in target.displays)
             raise RequestError(
                 Problem(
-                    "true on", "must be a display that the pen reaches", quoted(chosen.label), f"It reaches {reached}"
+                    "true on",
+                    "must be a display that the pen reaches",
+                    quoted(chosen.label),
+                    f"It reaches {reached}",
                 )
             )
         return chosen

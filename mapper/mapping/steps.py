@@ -11,16 +11,19 @@ from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.units import as_typed, finite, positive
 
 if TYPE_CHECKING:
-    # Exact fractions are imported where a step is used: a map without one has no reason to pay for them.
+    # Exact fractions are imported where a step is used: a map without one has no reason to pay for
+    # them.
     from fractions import Fraction
 
-#: A third of the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
+#: A third of the smallest change of proportions that people see
+#: (mapper.distortion.NOTICED_STRETCH_PERCENT).
 SHAPE_TOLERANCE_PERCENT = 0.5
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """The step of a driver's form: ``size`` in mm, inches, percent of the active area, or device counts.
+    """The step of a driver's form: ``size`` in mm, inches, percent of the active area, or device
+    counts.
 
     ``shape_tolerance_percent`` is how much stretch a larger rectangle is worth.
     """
@@ -42,6 +45,9 @@ class Step:
         return 1 + as_typed(self.shape_tolerance_percent) / 100
 
     def length_mm(self, tablet: Tablet) -> tuple[Fraction, Fraction]:
-        """One step along x and y of the built frame, in mm. Raises RequestError for counts without a resolution."""
+        """One step along x and y of the built frame, in mm.
+
+        Raises RequestError for counts without a resolution.
+        """
         x_mm, y_mm = unit_mm(self.unit, tablet.active_built_mm, tablet.counts_per_mm, "step")
         return as_typed(self.size) * x_mm, as_typed(self.size) * y_mm

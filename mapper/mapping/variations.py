@@ -10,7 +10,8 @@ if TYPE_CHECKING:
 
     from mapper.mapping.solve import MapRequest
 
-#: What gives way where something else is said: a request that holds both would be refused, or be of another desktop.
+#: What gives way where something else is said: a request that holds both would be refused, or be of
+#: another desktop.
 _GIVES_WAY: dict[str, tuple[str, ...]] = {
     "area_built_mm": ("within_built_mm", "feel"),
     "within_built_mm": ("area_built_mm",),
@@ -23,12 +24,14 @@ _NOTHING: dict[str, Any] = {"onto": ()}
 
 
 def varied(base: MapRequest, said: Mapping[str, Any]) -> MapRequest:
-    """``base`` with the fields that were ``said``; one that is said to be None (``onto``: empty) is taken back.
+    """``base`` with the fields that were ``said``; one that is said to be None (``onto``: empty) is
+    taken back.
 
-    An area that is taken as it is gives way to a fit that trims, to a part of the tablet and to a wanted scale, and these
-    to it; the displays to reach give way to a window, and a window to them and to another desktop; a wanted scale to the
-    fit ``full``, and that to a wanted scale. Labels that another desktop lacks are left out. Raises RequestError for what
-    is said and cannot be together.
+    An area that is taken as it is gives way to a fit that trims, to a part of the tablet and to a
+    wanted scale, and these to it; the displays to reach give way to a window, and a window to them
+    and to another desktop; a wanted scale to the fit ``full``, and that to a wanted scale. Labels
+    that another desktop lacks are left out. Raises RequestError for what is said and cannot be
+    together.
     """
     fields = dict(said)
 
@@ -49,7 +52,9 @@ def varied(base: MapRequest, said: Mapping[str, Any]) -> MapRequest:
     desktop, window = fields.get("desktop", base.desktop), fields.get("window_px", base.window_px)
     there = {display.label for display in desktop.displays}
     onto = fields.setdefault("onto", tuple(label for label in base.onto if label in there))
-    reached = onto or [display.label for display in desktop.displays if window and display.rect_px.overlap(window)]
+    reached = onto or [
+        display.label for display in desktop.displays if window and display.rect_px.overlap(window)
+    ]
     if base.true_on not in reached:
         drop("true_on")
     return replace(base, **fields)

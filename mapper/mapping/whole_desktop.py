@@ -1,4 +1,6 @@
-"""A map against the whole desktop: for drivers that can only map to all of it, and displays that stand apart."""
+"""A map against the whole desktop: for drivers that can only map to all of it, and displays that
+stand apart.
+"""
 
 from __future__ import annotations
 
@@ -12,10 +14,12 @@ from mapper.rect import Rect
 
 @dataclass(frozen=True, slots=True)
 class WholeDesktop:
-    """The same map for a driver that always maps to the whole desktop: the area that reaches all of it.
+    """The same map for a driver that always maps to the whole desktop: the area that reaches all of
+    it.
 
-    ``area_built_mm`` may leave the active area; ``beyond_mm`` says by how much on each side, and ``possible`` whether
-    it does not. For a turned area the rectangle before its turn about its own centre.
+    ``area_built_mm`` may leave the active area; ``beyond_mm`` says by how much on each side, and
+    ``possible`` whether it does not. For a turned area the rectangle before its turn about its own
+    centre.
     """
 
     area_built_mm: Rect
@@ -24,11 +28,14 @@ class WholeDesktop:
 
 
 def whole_desktop(solved: TabletMap) -> WholeDesktop:
-    """The area that reaches the whole desktop with the same scale, so that each display is reached as it is now."""
+    """The area that reaches the whole desktop with the same scale, so that each display is reached
+    as it is now.
+    """
     back = Affine.between(solved.screen_px, solved.area_seen_mm)
     wide_seen = back.rect(solved.request.desktop.rect_px)
     if solved.area_angle_deg:
-        # The wider area turns about a middle of its own: where that lies once the given area has been turned about its.
+        # The wider area turns about a middle of its own: where that lies once the given area has
+        # been turned about its.
         turn = Affine.rotation_about(solved.area_angle_deg, *solved.area_seen_mm.centre)
         wide_seen = Rect.about(turn.point(*wide_seen.centre), wide_seen.width, wide_seen.height)
     tablet = solved.request.tablet
@@ -38,7 +45,11 @@ def whole_desktop(solved: TabletMap) -> WholeDesktop:
 
 
 def apart(solved: TabletMap) -> tuple[tuple[str, ...], ...]:
-    """The labels of displays that do not hang together with the primary one by a shared piece of edge, by groups."""
+    """The labels of displays that do not hang together with the primary one by a shared piece of
+    edge, by groups.
+    """
     primary = solved.request.desktop.primary
     groups = islands(solved.request.desktop)
-    return tuple(tuple(display.label for display in group) for group in groups if primary not in group)
+    return tuple(
+        tuple(display.label for display in group) for group in groups if primary not in group
+    )

@@ -1,9 +1,10 @@
-"""Parts of a desktop: what the pen may reach, what each display has of it, and what no display shows.
+"""Parts of a desktop: what the pen may reach, what each display has of it, and what no display
+shows.
 
-A window is in pixels of the whole desktop, and the displays that it touches are the ones reached. In percent it is a part
-of the displays that were named, and need not touch them all; in logical pixels it starts at its display's own corner.
-Logical pixels are given for each display from its own top left, as systems differ in how they lay out displays of
-different zoom side by side.
+A window is in pixels of the whole desktop, and the displays that it touches are the ones reached.
+In percent it is a part of the displays that were named, and need not touch them all; in logical
+pixels it starts at its display's own corner. Logical pixels are given for each display from its own
+top left, as systems differ in how they lay out displays of different zoom side by side.
 """
 
 from __future__ import annotations
@@ -16,7 +17,9 @@ from mapper.rect import Rect
 
 
 class Target(NamedTuple):
-    """What the pen may reach: ``rect_px`` of the desktop, and the displays that were asked for or that it touches."""
+    """What the pen may reach: ``rect_px`` of the desktop, and the displays that were asked for or
+    that it touches.
+    """
 
     rect_px: Rect
     displays: tuple[Display, ...]
@@ -25,9 +28,9 @@ class Target(NamedTuple):
 def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -> Target:
     """The rectangle of the desktop that encloses the displays ``onto``, or the window.
 
-    ``onto`` empty stands for the primary display or, with a window, for the displays that it touches. Raises
-    RequestError for an unknown label, and for a window that leaves the desktop or that touches no display, or others
-    than those asked for.
+    ``onto`` empty stands for the primary display or, with a window, for the displays that it
+    touches. Raises RequestError for an unknown label, and for a window that leaves the desktop or
+    that touches no display, or others than those asked for.
     """
     named = tuple(desktop.named(label, "onto") for label in dict.fromkeys(onto))
     if window_px is None:
@@ -36,7 +39,9 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
     whole = desktop.rect_px
     # A billionth of the desktop is the rounding of a percentage.
     if not whole.holds(window_px, slack=1e-9 * max(whole.width, whole.height)):
-        raise RequestError(Problem("window", f"must lie within the desktop, {_worded(whole)}", _worded(window_px)))
+        raise RequestError(
+            Problem("window", f"must lie within the desktop, {_worded(whole)}", _worded(window_px))
+        )
     touched = tuple(display for display in desktop.displays if display.rect_px.overlap(window_px))
     if not touched:
         raise RequestError(Problem("window", "must touch a display", _worded(window_px)))
@@ -45,15 +50,23 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
         labels = " + ".join(display.label for display in touched)
         came = f"{_worded(window_px)}, which touches {labels}"
         must = f"must touch {' + '.join(display.label for display in named)} and no other"
-        raise RequestError(Problem("window", must, came, "Pixels of a window are those of the whole desktop"))
+        raise RequestError(
+            Problem("window", must, came, "Pixels of a window are those of the whole desktop")
+        )
     return Target(window_px, named or touched)
 
 
 def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
-    """The displays in groups that hang together by a shared piece of edge; more than one group means a gap."""
+    """The displays in groups that hang together by a shared piece of edge; more than one group
+    means a gap.
+    """
     groups: list[list[Display]] = []
     for display in desktop.displays:
-        touching = [group for group in groups if any(_touch(display.rect_px, other.rect_px) for other in group)]
+        touching = [
+            group
+            for group in groups
+            if any(_touch(display.rect_px, other.rect_px) for other in group)
+        ]
         for group in touching:
             groups.remove(group)
         groups.append([each for group in touching for each in group] + [display])
@@ -61,7 +74,9 @@ def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
 
 
 def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
-    """The part of ``rect_px`` on this display in its logical pixels, ``zoom`` device pixels each, from its own top left; None where none is."""
+    """The part of ``rect_px`` on this display in its logical pixels, ``zoom`` device pixels each,
+    from its own top left; None where none is.
+    """
     part = display.rect_px.overlap(rect_px)
     if part is None:
         return None
@@ -85,7 +100,9 @@ class Strips(NamedTuple):
 
 
 def strips(outer: Rect, inner: Rect) -> Strips:
-    """How far ``inner`` stays away from the edges of ``outer``; 0 where it reaches one or beyond."""
+    """How far ``inner`` stays away from the edges of ``outer``; 0 where it reaches one or
+    beyond.
+    """
     return Strips(
         max(0.0, inner.left - outer.left),
         max(0.0, inner.top - outer.top),

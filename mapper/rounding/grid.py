@@ -18,8 +18,8 @@ MOST_STEPS = 10**9
 class Grid:
     """The whole multiples of a step that lie within a rectangle, along x and along y.
 
-    ``step_x`` and ``step_y`` are in the rectangle's unit; ``first`` and ``last`` count multiples from 0;
-    ``rect`` is the rectangle itself: left, top, width and height.
+    ``step_x`` and ``step_y`` are in the rectangle's unit; ``first`` and ``last`` count multiples
+    from 0; ``rect`` is the rectangle itself: left, top, width and height.
     """
 
     rect: tuple[Fraction, Fraction, Fraction, Fraction]
@@ -32,14 +32,19 @@ class Grid:
 
     @classmethod
     def within(cls, rect: Rect, step_x: Fraction, step_y: Fraction, must: Problem) -> Grid:
-        """The multiples inside ``rect``, edges included. Raises RequestError with ``must`` where not one step fits."""
+        """The multiples inside ``rect``, edges included.
+
+        Raises RequestError with ``must`` where not one step fits.
+        """
         left, top, width, height = exact_rect(rect)
         first_x, last_x = whole_range(left, left + width, step_x)
         first_y, last_y = whole_range(top, top + height, step_y)
         if last_x <= first_x or last_y <= first_y:
             raise RequestError(must)
         if max(last_x, last_y) > MOST_STEPS:
-            raise RequestError(Problem("step", f"must be larger: more than {MOST_STEPS} of them fit a side"))
+            raise RequestError(
+                Problem("step", f"must be larger: more than {MOST_STEPS} of them fit a side")
+            )
         return cls((left, top, width, height), step_x, step_y, first_x, last_x, first_y, last_y)
 
     @property
@@ -50,32 +55,46 @@ class Grid:
     def at_most(self, rect: Rect) -> Sides:
         """How many steps fit across and down within the size of ``rect``; at least one."""
         _, _, width, height = exact_rect(rect)
-        across, down = whole_range(Fraction(0), width, self.step_x)[1], whole_range(Fraction(0), height, self.step_y)[1]
+        across, down = (
+            whole_range(Fraction(0), width, self.step_x)[1],
+            whole_range(Fraction(0), height, self.step_y)[1],
+        )
         return max(1, min(across, self.most[0])), max(1, min(down, self.most[1]))
 
     def true_ratio(self, width: Fraction, height: Fraction) -> Fraction:
-        """Steps across over steps down of a rectangle with the proportions ``width`` to ``height``."""
+        """Steps across over steps down of a rectangle with the proportions ``width`` to
+        ``height``.
+        """
         return width / height * self.step_y / self.step_x
 
     def best(self, most: Sides, width: Fraction, height: Fraction, most_stretch: Fraction) -> Sides:
-        """The largest rectangle of at most ``most`` steps that is true to ``width`` by ``height`` within ``most_stretch``."""
+        """The largest rectangle of at most ``most`` steps that is true to ``width`` by ``height``
+        within ``most_stretch``.
+        """
         return best_sides(*most, self.true_ratio(width, height), most_stretch)
 
     def choices(self, most: Sides, width: Fraction, height: Fraction) -> list[Sides]:
-        """All of at most ``most`` steps that none beats both in size and in being true to ``width`` by ``height``."""
+        """All of at most ``most`` steps that none beats both in size and in being true to ``width``
+        by ``height``.
+        """
         return choices(*most, self.true_ratio(width, height))
 
     def held(self, sides: Sides, across: float, down: float) -> Rect:
         """A rectangle of these ``sides`` on the grid, as near to its place in ``rect`` as can be.
 
-        ``across`` and ``down`` are the shares of the spare length that are to lie left of it and above it: 0, 0.5 or 1.
-        Decided in fractions, so that halfway between two steps it is always the lower one that is taken.
+        ``across`` and ``down`` are the shares of the spare length that are to lie left of it and
+        above it: 0, 0.5 or 1. Decided in fractions, so that halfway between two steps it is always
+        the lower one that is taken.
         """
         width, height = sides[0] * self.step_x, sides[1] * self.step_y
         wanted_x = self.rect[0] + (self.rect[2] - width) * Fraction(across)
         wanted_y = self.rect[1] + (self.rect[3] - height) * Fraction(down)
-        left = nearest_start(self.first_x, self.last_x, sides[0], wanted_x / self.step_x) * self.step_x
-        top = nearest_start(self.first_y, self.last_y, sides[1], wanted_y / self.step_y) * self.step_y
+        left = (
+            nearest_start(self.first_x, self.last_x, sides[0], wanted_x / self.step_x) * self.step_x
+        )
+        top = (
+            nearest_start(self.first_y, self.last_y, sides[1], wanted_y / self.step_y) * self.step_y
+        )
         return Rect(float(left), float(top), float(width), float(height))
 
 

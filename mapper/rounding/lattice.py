@@ -1,21 +1,23 @@
 """Rectangles whose sides are whole numbers: which one among all of them.
 
-Everything here is in whole steps and exact fractions; what a step is in mm or px is the caller's business.
-A rectangle of ``across`` by ``down`` steps is admissible where ``1 ≤ across ≤ most_across`` and
-``1 ≤ down ≤ most_down``. ``true_ratio`` is the ratio across : down, in steps, that would keep a circle
-round, so that ``stretch = max(r, 1/r)`` with ``r = across / (down · true_ratio)``.
+Everything here is in whole steps and exact fractions; what a step is in mm or px is the caller's
+business. A rectangle of ``across`` by ``down`` steps is admissible where ``1 ≤ across ≤
+most_across`` and ``1 ≤ down ≤ most_down``. ``true_ratio`` is the ratio across : down, in steps,
+that would keep a circle round, so that ``stretch = max(r, 1/r)`` with ``r = across / (down ·
+true_ratio)``.
 
-Why the search is quick. The rectangles with a stretch of at most t are the lattice points of a cone,
-``down·A ≤ across ≤ down·B`` with ``A = true_ratio / t`` and ``B = true_ratio · t``. For a given ``down`` the
-largest of them has ``across = min(most_across, floor(down·B))``, which never falls as ``down`` grows, so the
-largest rectangle of all has the greatest ``down`` whose row of the cone holds a lattice point at all, and no
-other rectangle is as large. How many points the first n rows hold is a sum of floors, found in O(log n) as in
-Euclid's algorithm (R. L. Graham, D. E. Knuth, O. Patashnik, Concrete Mathematics, section 3.5, for the sums);
-bisecting that count finds the row in O(log² n). The least stretched rectangle is one of the two Farey
-neighbours of ``true_ratio`` whose terms are within the bounds (the Stern-Brocot tree, section 4.5 there).
+Why the search is quick. The rectangles with a stretch of at most t are the lattice points of a
+cone, ``down·A ≤ across ≤ down·B`` with ``A = true_ratio / t`` and ``B = true_ratio · t``. For a
+given ``down`` the largest of them has ``across = min(most_across, floor(down·B))``, which never
+falls as ``down`` grows, so the largest rectangle of all has the greatest ``down`` whose row of the
+cone holds a lattice point at all, and no other rectangle is as large. How many points the first n
+rows hold is a sum of floors, found in O(log n) as in Euclid's algorithm (R. L. Graham, D. E. Knuth,
+O. Patashnik, Concrete Mathematics, section 3.5, for the sums); bisecting that count finds the row
+in O(log² n). The least stretched rectangle is one of the two Farey neighbours of ``true_ratio``
+whose terms are within the bounds (the Stern-Brocot tree, section 4.5 there).
 
-The tests compare small cases with brute force, ``tests/fuzz/fuzz_steps.py SECONDS`` up to 160 steps a side: ten minutes of it after
-every change here.
+The tests compare small cases with brute force, ``tests/fuzz/fuzz_steps.py SECONDS`` up to 160 steps
+a side: ten minutes of it after every change here.
 """
 
 from __future__ import annotations
@@ -25,8 +27,9 @@ from math import ceil, floor
 
 Sides = tuple[int, int]
 
-# A length within a billionth of a step of a whole number of steps is that number: resolutions such as
-# 1000 counts an inch have no finite decimal in mm, and no driver resolves a billionth of its own step.
+# A length within a billionth of a step of a whole number of steps is that number: resolutions such
+# as 1000 counts an inch have no finite decimal in mm, and no driver resolves a billionth of its own
+# step.
 _SAME_STEP = Fraction(1, 10**9)
 
 
@@ -36,8 +39,11 @@ def stretch_of(sides: Sides, true_ratio: Fraction) -> Fraction:
     return max(ratio, 1 / ratio)
 
 
-def best_sides(most_across: int, most_down: int, true_ratio: Fraction, most_stretch: Fraction) -> Sides:
-    """The largest admissible rectangle with a stretch of at most ``most_stretch``; where none, the least stretched.
+def best_sides(
+    most_across: int, most_down: int, true_ratio: Fraction, most_stretch: Fraction
+) -> Sides:
+    """The largest admissible rectangle with a stretch of at most ``most_stretch``; where none, the
+    least stretched.
 
     There are never two of the same size: see the module's docstring and least_stretched().
     """
@@ -54,9 +60,11 @@ def largest(
     below: bool = False,
     guess: int = 0,
 ) -> Sides | None:
-    """The largest admissible rectangle with a stretch of at most ``most_stretch`` (``below``: less than it), or None.
+    """The largest admissible rectangle with a stretch of at most ``most_stretch`` (``below``: less
+    than it), or None.
 
-    ``guess`` is a height that it may well have: a right one saves most of the search, a wrong one costs little.
+    ``guess`` is a height that it may well have: a right one saves most of the search, a wrong one
+    costs little.
     """
     if most_stretch < 1 or (below and most_stretch == 1):
         return None
@@ -73,8 +81,8 @@ def largest(
 def least_stretched(most_across: int, most_down: int, true_ratio: Fraction) -> Sides:
     """The admissible rectangle nearest to true, and of all with its proportions the largest.
 
-    Never two with the same stretch: neighbours a/b < c/d have cb - ad = 1, equal stretch would need ac/bd to be
-    a square and so ad·cb = x·(x + 1) as well, which no x ≥ 1 gives.
+    Never two with the same stretch: neighbours a/b < c/d have cb - ad = 1, equal stretch would need
+    ac/bd to be a square and so ad·cb = x·(x + 1) as well, which no x ≥ 1 gives.
     """
     neighbours = _neighbours(most_across, most_down, true_ratio)
     across, down = min(neighbours, key=lambda sides: stretch_of(sides, true_ratio))
@@ -92,8 +100,8 @@ def choices(most_across: int, most_down: int, true_ratio: Fraction) -> list[Side
     else:
         start = ceil(most_down * true_ratio)
         front = [(across, most_down) for across in range(most_across, start - 1, -1)]
-    # And from there each truer one is the largest with less stretch than the one before. They come in runs whose
-    # differences are the same.
+    # And from there each truer one is the largest with less stretch than the one before. They come
+    # in runs whose differences are the same.
     guess = 0
     while True:
         last = front[-1]
@@ -106,26 +114,34 @@ def choices(most_across: int, most_down: int, true_ratio: Fraction) -> list[Side
 
 
 def whole_range(start: Fraction, end: Fraction, step: Fraction) -> tuple[int, int]:
-    """The first and the last whole multiple of ``step`` between ``start`` and ``end``, counted in steps."""
+    """The first and the last whole multiple of ``step`` between ``start`` and ``end``, counted in
+    steps.
+    """
     return ceil(start / step - _SAME_STEP), floor(end / step + _SAME_STEP)
 
 
 def nearest_start(first: int, last: int, side: int, wanted: Fraction) -> int:
-    """Where a side of ``side`` steps starts within ``first`` to ``last``, as near to ``wanted`` steps as it can be.
+    """Where a side of ``side`` steps starts within ``first`` to ``last``, as near to ``wanted``
+    steps as it can be.
 
     Of two as near the lower one.
     """
     return min(max(ceil(wanted - Fraction(1, 2)), first), last - side)
 
 
-def _last_row_with_a_point(rows: int, flattest: Fraction, widest: Fraction, *, below: bool, guess: int) -> int:
-    """The greatest row number from 1 to ``rows`` whose stretch of the cone holds a whole number; 0 where none does."""
+def _last_row_with_a_point(
+    rows: int, flattest: Fraction, widest: Fraction, *, below: bool, guess: int
+) -> int:
+    """The greatest row number from 1 to ``rows`` whose stretch of the cone holds a whole number; 0
+    where none does.
+    """
     if rows < 1:
         return 0
     total = _points(rows, flattest, widest, below=below)
     if total > _points(rows - 1, flattest, widest, below=below):
         return rows
-    # The count of the first n rows never falls with n: the first n that reaches the total is the row.
+    # The count of the first n rows never falls with n: the first n that reaches the total is the
+    # row.
     low, high = 0, rows - 1
     if 1 <= guess < rows and _points(guess, flattest, widest, below=below) == total:
         if _points(guess - 1, flattest, widest, below=below) < total:
@@ -141,7 +157,9 @@ def _last_row_with_a_point(rows: int, flattest: Fraction, widest: Fraction, *, b
 
 
 def _points(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> int:
-    """How many whole numbers lie in [n·flattest, n·widest] for n = 1..rows together; ``below``: in the open intervals."""
+    """How many whole numbers lie in [n·flattest, n·widest] for n = 1..rows together; ``below``: in
+    the open intervals.
+    """
     p, q = flattest.numerator, flattest.denominator
     r, s = widest.numerator, widest.denominator
     if below:
@@ -152,25 +170,31 @@ def _points(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> 
 
 
 def _floor_sum(count: int, divisor: int, slope: int, offset: int) -> int:
-    """The sum of ``floor((slope·i + offset) / divisor)`` over i = 0..count-1; slope and offset not negative."""
+    """The sum of ``floor((slope·i + offset) / divisor)`` over i = 0..count-1; slope and offset not
+    negative.
+    """
     total = 0
     while count > 0:
         whole, slope = divmod(slope, divisor)
         total += whole * count * (count - 1) // 2
         whole, offset = divmod(offset, divisor)
         total += whole * count
-        # What is left lies under a line of slope below 1: count its points by rows instead of by columns.
+        # What is left lies under a line of slope below 1: count its points by rows instead of by
+        # columns.
         count, offset = divmod(slope * count + offset, divisor)
         divisor, slope = slope, divisor
     return total
 
 
 def _neighbours(most_across: int, most_down: int, ratio: Fraction) -> list[Sides]:
-    """The nearest fractions across/down on either side of ``ratio`` within the bounds; one where it is met exactly."""
+    """The nearest fractions across/down on either side of ``ratio`` within the bounds; one where it
+    is met exactly.
+    """
     p, q = ratio.numerator, ratio.denominator
     low, high = (0, 1), (1, 0)
     while low[0] + high[0] <= most_across and low[1] + high[1] <= most_down:
-        # How often the mediant falls on the low side, as far as the bounds allow; then how often on the high side.
+        # How often the mediant falls on the low side, as far as the bounds allow; then how often on
+        # the high side.
         times = (p * low[1] - q * low[0]) // (q * high[0] - p * high[1])
         low = _towards(low, high, min(times, _room(most_across, most_down, low, high)))
         if low[0] * q == p * low[1]:

@@ -1,9 +1,10 @@
 """The map that a driver can be told: edges on whole multiples of its step, pixels whole.
 
-Sides and edges are compared as the decimals that a person typed (0.1 is one tenth), exactly, in fractions; a length within a
-billionth of a step of a whole multiple is that multiple. A wanted scale is an upper bound for the sides: rounding makes the
-scale no smaller. A hint is given where a stretch of up to 1.5 %, which nobody sees (1.6 %: Regan and Hamstra 1992),
-would buy 5 % of area or more.
+Sides and edges are compared as the decimals that a person typed (0.1 is one tenth), exactly, in
+fractions; a length within a billionth of a step of a whole multiple is that multiple. A wanted
+scale is an upper bound for the sides: rounding makes the scale no smaller. A hint is given where a
+stretch of up to 1.5 %, which nobody sees (1.6 %: Regan and Hamstra 1992), would buy 5 % of area or
+more.
 """
 
 from __future__ import annotations
@@ -23,7 +24,9 @@ from mapper.rounding.lattice import Sides, stretch_of
 from mapper.units import agree, as_typed
 
 _ONE_PX = Fraction(1)
-_STEP_FITS = Problem("step", "must fit at least once into the part of the tablet that may be used, each way")
+_STEP_FITS = Problem(
+    "step", "must fit at least once into the part of the tablet that may be used, each way"
+)
 _PIXEL_FITS = Problem("window", "must hold at least one whole pixel")
 
 
@@ -31,9 +34,10 @@ _PIXEL_FITS = Problem("window", "must hold at least one whole pixel")
 class RoundingCost:
     """What became of a map when it was rounded.
 
-    ``area_percent`` and ``scale_percent``: how much larger (+) or smaller (-) the area and the scale factor became;
-    the scale is None where the display's size is unknown. ``stretch_percent``: how much longer one way than the other
-    shapes come out beyond the exact map's own. ``shift_mm``: how far the middle of the area moved on the tablet.
+    ``area_percent`` and ``scale_percent``: how much larger (+) or smaller (-) the area and the
+    scale factor became; the scale is None where the display's size is unknown. ``stretch_percent``:
+    how much longer one way than the other shapes come out beyond the exact map's own. ``shift_mm``:
+    how far the middle of the area moved on the tablet.
     """
 
     area_percent: float
@@ -46,8 +50,9 @@ class RoundingCost:
 class StepChoices:
     """All rectangles that no other beats both in size and in shape, the truest first.
 
-    ``sides`` are their widths and heights in steps, built frame; where the fit trims the screen they are those of the
-    window (``of_window``), in px. ``chosen`` is the one that ``rounded`` takes.
+    ``sides`` are their widths and heights in steps, built frame; where the fit trims the screen
+    they are those of the window (``of_window``), in px. ``chosen`` is the one that ``rounded``
+    takes.
     """
 
     sides: tuple[Sides, ...]
@@ -68,12 +73,14 @@ class StepChoices:
 
 
 def rounded(solved: TabletMap) -> TabletMap:
-    """``solved``, rounded before or not, with its area on the step that was asked for and its screen on whole pixels.
+    """``solved``, rounded before or not, with its area on the step that was asked for and its
+    screen on whole pixels.
 
-    Among all admissible rectangles the largest whose stretch is within the shape tolerance, else the least stretched;
-    for ``full`` the largest. Where a wanted scale makes the area or the window smaller than it could be, no rectangle
-    larger than the exact one is admissible. A tablet that lies askew gets the unturned rectangle rounded.
-    Raises RequestError where no step was asked for or none fits.
+    Among all admissible rectangles the largest whose stretch is within the shape tolerance, else
+    the least stretched; for ``full`` the largest. Where a wanted scale makes the area or the window
+    smaller than it could be, no rectangle larger than the exact one is admissible. A tablet that
+    lies askew gets the unturned rectangle rounded. Raises RequestError where no step was asked for
+    or none fits.
     """
     rounding = _Rounding.of(solved)
     return rounding.with_window(rounding.window_sides, rounding.area(rounding.area_sides))
@@ -87,9 +94,19 @@ def step_choices(solved: TabletMap) -> StepChoices:
     rounding = _Rounding.of(solved)
     window = rounding.window_sides
     if window is not None:
-        grid, most, size, chosen = rounding.window_grid, rounding.most_window, rounding.window_size, window
+        grid, most, size, chosen = (
+            rounding.window_grid,
+            rounding.most_window,
+            rounding.window_size,
+            window,
+        )
     else:
-        grid, most, size, chosen = rounding.area_grid, rounding.most_area, rounding.true_size, rounding.area_sides
+        grid, most, size, chosen = (
+            rounding.area_grid,
+            rounding.most_area,
+            rounding.true_size,
+            rounding.area_sides,
+        )
     sides = [chosen] if rounding.fit == "full" else grid.choices(most, *size)
     return StepChoices(tuple(sides), chosen, window is not None, rounding, grid.true_ratio(*size))
 
@@ -110,17 +127,21 @@ def cost_of(solved: TabletMap) -> RoundingCost:
     return RoundingCost(
         area_percent=(new.width / old.width * (new.height / old.height) - 1) * 100,
         stretch_percent=(after / before - 1) * 100,
-        scale_percent=None if old_scale is None or new_scale is None else (new_scale / old_scale - 1) * 100,
+        scale_percent=None
+        if old_scale is None or new_scale is None
+        else (new_scale / old_scale - 1) * 100,
         shift_mm=hypot(new_x - old_x, new_y - old_y),
     )
 
 
 @dataclass(frozen=True)
 class _Rounding:
-    """One map about to be rounded, unturned: the grids of both sides and the sizes that would be true on them.
+    """One map about to be rounded, unturned: the grids of both sides and the sizes that would be
+    true on them.
 
-    ``true_size`` is the target's size in mm along the built frame's x and y; ``window_size`` that of the rounded area
-    in px along the screen's. Each is found when it is first asked for, and once.
+    ``true_size`` is the target's size in mm along the built frame's x and y; ``window_size`` that
+    of the rounded area in px along the screen's. Each is found when it is first asked for, and
+    once.
     """
 
     exact: TabletMap
@@ -152,21 +173,29 @@ class _Rounding:
 
     @property
     def trims_window(self) -> bool:
-        """Whether the screen is what is cut to the area's proportions: with ``cropped``, and where a scale trims both."""
+        """Whether the screen is what is cut to the area's proportions: with ``cropped``, and where
+        a scale trims both.
+        """
         return self.fit == "cropped" or self.exact.screen_px != self.exact.target_px
 
     @cached_property
     def most_area(self) -> Sides:
-        """The most steps across and down: those of the source, or of the exact area where a wanted scale made it small."""
+        """The most steps across and down: those of the source, or of the exact area where a wanted
+        scale made it small.
+        """
         return (
-            self.area_grid.most if self.exact.request.feel is None else self.area_grid.at_most(self.exact.area_built_mm)
+            self.area_grid.most
+            if self.exact.request.feel is None
+            else self.area_grid.at_most(self.exact.area_built_mm)
         )
 
     @cached_property
     def most_window(self) -> Sides:
         """The same for the screen, in px."""
         return (
-            self.window_grid.most if self.exact.request.feel is None else self.window_grid.at_most(self.exact.screen_px)
+            self.window_grid.most
+            if self.exact.request.feel is None
+            else self.window_grid.at_most(self.exact.screen_px)
         )
 
     @cached_property
@@ -177,7 +206,9 @@ class _Rounding:
 
     @cached_property
     def area_sides(self) -> Sides:
-        """The area's sides in steps: the largest true one where the area is what the fit trims, else the largest."""
+        """The area's sides in steps: the largest true one where the area is what the fit trims,
+        else the largest.
+        """
         if self.fit == "full" or self.trims_window:
             return self.most_area
         return self.area_grid.best(self.most_area, *self.true_size, self.step.most_stretch)
@@ -206,7 +237,9 @@ class _Rounding:
         return self.area_grid.held(sides, across, down)
 
     def with_window(self, sides: Sides | None, area_built: Rect) -> TabletMap:
-        """The map from this area to the window of these sides, or to the whole pixels of the target."""
+        """The map from this area to the window of these sides, or to the whole pixels of the
+        target.
+        """
         sides = sides or self.window_grid.most
         return replace(
             self.exact,
@@ -218,12 +251,22 @@ class _Rounding:
 
 
 def _pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
-    """The pixel pitch along x and y, exact, 1 for square pixels; over the wanted feel where that is unequal."""
+    """The pixel pitch along x and y, exact, 1 for square pixels; over the wanted feel where that is
+    unequal.
+    """
     display, feel = exact.reference, exact.request.feel
     x, y = _ONE_PX, _ONE_PX
     pitch = display.mm_per_px
-    if pitch is not None and display.width_mm is not None and display.height_mm is not None and not agree(*pitch):
-        x, y = as_typed(display.width_mm) / display.width_px, as_typed(display.height_mm) / display.height_px
+    if (
+        pitch is not None
+        and display.width_mm is not None
+        and display.height_mm is not None
+        and not agree(*pitch)
+    ):
+        x, y = (
+            as_typed(display.width_mm) / display.width_px,
+            as_typed(display.height_mm) / display.height_px,
+        )
     if feel is None or feel.scale_x == feel.scale_y:
         return x, y
     return x / as_typed(feel.scale_x), y / as_typed(feel.scale_y)

@@ -1,12 +1,15 @@
-"""Whether a measured map is the one that was meant; if not, what is likely set instead, and which number to correct.
+"""Whether a measured map is the one that was meant; if not, what is likely set instead, and which
+number to correct.
 
-Every usual slip predicts two scales, px per mm along the screen's x and y. A slip fits where both predictions lie
-within what was measured and what no trace resolves (``FLOOR_PERCENT``); slips that predict two numbers
-come before those that leave one open, as two coincidences are less likely than one.
+Every usual slip predicts two scales, px per mm along the screen's x and y. A slip fits where both
+predictions lie within what was measured and what no trace resolves (``FLOOR_PERCENT``); slips that
+predict two numbers come before those that leave one open, as two coincidences are less likely than
+one.
 
-A trace agrees where both scales are within the tolerance of the profile's or within what chance allows; one that knows the
-ratio no better than 4 % is refused. No cause is named whose area the tablet has no room for, at its place where places
-are known; a zoom that was given is taken as given.
+A trace agrees where both scales are within the tolerance of the profile's or within what chance
+allows; one that knows the ratio no better than 4 % is refused. No cause is named whose area the
+tablet has no room for, at its place where places are known; a zoom that was given is taken as
+given.
 """
 
 from __future__ import annotations
@@ -19,11 +22,11 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.measure import Known, KnownMap, Measured
 
-#: Scales that differ by less than this pass as agreeing; people see a change of proportions from 1.6 %
-#: up (mapper.distortion.NOTICED_STRETCH_PERCENT).
+#: Scales that differ by less than this pass as agreeing; people see a change of proportions from
+#: 1.6 % up (mapper.distortion.NOTICED_STRETCH_PERCENT).
 TOLERANCE_PERCENT = 1.0
-#: Rounded settings and things that are not quite their nominal size: no comparison is finer than this (one standard
-#: deviation, per cent; common practice, no source).
+#: Rounded settings and things that are not quite their nominal size: no comparison is finer than
+#: this (one standard deviation, per cent; common practice, no source).
 FLOOR_PERCENT = 0.25
 _FLOOR = (FLOOR_PERCENT / 100) ** 2
 # A trace whose ratio is known no better than this cannot tell one setting from another.
@@ -32,7 +35,22 @@ WIDEST_RATIO_PERCENT = 4.0
 _CHI2_2_AT_1_PERCENT = 9.210
 _CHI2_1_AT_1_PERCENT = 6.635
 #: Enlargements that paint programs offer, in per cent.
-USUAL_ZOOMS_PERCENT = (25.0, 100 / 3, 50.0, 200 / 3, 75.0, 80.0, 90.0, 110.0, 125.0, 150.0, 175.0, 200.0, 300.0, 400.0)
+USUAL_ZOOMS_PERCENT = (
+    25.0,
+    100 / 3,
+    50.0,
+    200 / 3,
+    75.0,
+    80.0,
+    90.0,
+    110.0,
+    125.0,
+    150.0,
+    175.0,
+    200.0,
+    300.0,
+    400.0,
+)
 
 CAUSES = (
     "agrees",
@@ -57,9 +75,11 @@ EXACT = CAUSES[1:7]
 SURE = _CHI2_2_AT_1_PERCENT
 #: Causes that change both scales alike: sizes alone never tell one from the other.
 ALIKE = ("zoomed canvas", "area scaled", "scaled screenshot", "part of a display mapped")
-#: How much larger systems show things on fine displays; a screenshot may have the pixels before or after.
+#: How much larger systems show things on fine displays; a screenshot may have the pixels before or
+#: after.
 _USUAL_SCALES = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
-# How far an area may seem to stick out of the tablet and still be possible: laying and measuring are no better.
+# How far an area may seem to stick out of the tablet and still be possible: laying and measuring
+# are no better.
 _OUT_MM = 1.0
 
 
@@ -71,9 +91,10 @@ class TooVague(RequestError):
 class Cause:
     """A slip that would explain what was measured.
 
-    ``name`` is one of CAUSES; ``area_width_mm`` and ``area_height_mm`` (seen frame) and ``target_px`` are what the driver
-    then uses; ``zoom_percent`` is set where the canvas was enlarged, or a screenshot is; ``display`` names the display where one is meant;
-    ``chi2`` how far off the prediction is, in squared standard deviations.
+    ``name`` is one of CAUSES; ``area_width_mm`` and ``area_height_mm`` (seen frame) and
+    ``target_px`` are what the driver then uses; ``zoom_percent`` is set where the canvas was
+    enlarged, or a screenshot is; ``display`` names the display where one is meant; ``chi2`` how far
+    off the prediction is, in squared standard deviations.
     """
 
     name: str
@@ -89,10 +110,11 @@ class Cause:
 class Finding:
     """The verdict on a measured map.
 
-    ``agrees`` says whether it is the map that was meant. ``x_off_percent``, ``y_off_percent`` and ``ratio_off_percent`` tell how
-    much larger the measured scales and their ratio are than meant. ``cause`` is the likeliest, ``also`` others that fit;
-    ``correct`` names the numbers to correct, among "width", "height", "left", "top", "target", "turn", "zoom", "pixel ratio".
-    ``left_mm``, ``top_mm`` (seen frame) are the measured area's place where several traces told it.
+    ``agrees`` says whether it is the map that was meant. ``x_off_percent``, ``y_off_percent`` and
+    ``ratio_off_percent`` tell how much larger the measured scales and their ratio are than meant.
+    ``cause`` is the likeliest, ``also`` others that fit; ``correct`` names the numbers to correct,
+    among "width", "height", "left", "top", "target", "turn", "zoom", "pixel ratio". ``left_mm``,
+    ``top_mm`` (seen frame) are the measured area's place where several traces told it.
     """
 
     agrees: bool
@@ -117,14 +139,19 @@ def diagnose(
 ) -> Finding:
     """Compare what was measured with the map that was meant.
 
-    ``whole`` is the map from several traces, where there is one; ``laid_upright`` says that a rectangle was laid with its
-    long side upright on purpose, ``zoom_known`` that the enlargement of the canvas is known and allowed for. Raises TooVague where the trace cannot tell a right setting from a wrong one.
+    ``whole`` is the map from several traces, where there is one; ``laid_upright`` says that a
+    rectangle was laid with its long side upright on purpose, ``zoom_known`` that the enlargement of
+    the canvas is known and allowed for. Raises TooVague where the trace cannot tell a right setting
+    from a wrong one.
     """
     ratio_half_percent = 100 * measured.ratio.half_width / measured.ratio.value
     if ratio_half_percent > WIDEST_RATIO_PERCENT:
         must = f"must tell height against width to {WIDEST_RATIO_PERCENT:g} %"
         came = f"a rough or small one that tells it to {ratio_half_percent:.1f} %"
-        instead = "Trace a larger thing, slowly, pen against its edge, around it once; or give several traces"
+        instead = (
+            "Trace a larger thing, slowly, pen against its edge, around it once; or give several "
+            "traces"
+        )
         raise TooVague(Problem("trace", must, came, instead))
     area, screen = meant.area_seen_mm, meant.screen_px
     x_off = 100 * (measured.x_px_per_mm.value * area.width / screen.width - 1)
@@ -155,9 +182,16 @@ def diagnose(
 
 
 def _causes(
-    measured: Measured, meant: TabletMap, whole: KnownMap | None, *, laid_upright: bool, zoom_known: bool
+    measured: Measured,
+    meant: TabletMap,
+    whole: KnownMap | None,
+    *,
+    laid_upright: bool,
+    zoom_known: bool,
 ) -> list[Cause]:
-    """All slips that fit and are possible on this tablet, likeliest first; the last one always fits."""
+    """All slips that fit and are possible on this tablet, likeliest first; the last one always
+    fits.
+    """
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
     desktop = meant.request.desktop
     quarter = _quarter(measured, laid_upright)
@@ -168,21 +202,37 @@ def _causes(
     target = meant.target_px
     askew = measured.leans or (whole is not None and whole.turns)
     if not quarter and not askew:
-        exact.append(_cause("proportions not locked", measured, active.width, active.height, target))
+        exact.append(
+            _cause("proportions not locked", measured, active.width, active.height, target)
+        )
         for width, height in sides:
             exact += [
                 _cause(
-                    _display_slip(meant, display.label), measured, width, height, display.rect_px, display=display.label
+                    _display_slip(meant, display.label),
+                    measured,
+                    width,
+                    height,
+                    display.rect_px,
+                    display=display.label,
                 )
                 for display in desktop.displays
                 if display.rect_px not in {screen, target}
             ]
             if desktop.rect_px not in {screen, target}:
-                exact.append(_cause("whole desktop mapped", measured, width, height, desktop.rect_px))
+                exact.append(
+                    _cause("whole desktop mapped", measured, width, height, desktop.rect_px)
+                )
     if area.width != area.height or quarter:
         exact += [_cause("turned", measured, width, height, screen) for width, height in turned]
-        exact += [_cause("turned", measured, width, height, target) for width, height in turned if target != screen]
-    fitting = sorted((cause for cause in exact if cause.chi2 <= _CHI2_2_AT_1_PERCENT), key=lambda cause: cause.chi2)
+        exact += [
+            _cause("turned", measured, width, height, target)
+            for width, height in turned
+            if target != screen
+        ]
+    fitting = sorted(
+        (cause for cause in exact if cause.chi2 <= _CHI2_2_AT_1_PERCENT),
+        key=lambda cause: cause.chi2,
+    )
     unique: list[Cause] = []
     for cause in fitting:
         if all((cause.name, cause.display) != (other.name, other.display) for other in unique):
@@ -192,9 +242,14 @@ def _causes(
     unique += _alike(measured, meant, whole, zoom_known=zoom_known)
     unique += _one_number(measured, area, screen)
     unique = [cause for cause in unique if _possible(cause, active, whole)]
-    width, height = screen.width / measured.x_px_per_mm.value, screen.height / measured.y_px_per_mm.value
+    width, height = (
+        screen.width / measured.x_px_per_mm.value,
+        screen.height / measured.y_px_per_mm.value,
+    )
     rest = Cause("both differ", width, height, screen, 0.0)
-    unique.append(rest if _possible(rest, active, whole) else replace(rest, name="no area of this tablet"))
+    unique.append(
+        rest if _possible(rest, active, whole) else replace(rest, name="no area of this tablet")
+    )
     return unique
 
 
@@ -206,7 +261,9 @@ def _display_slip(meant: TabletMap, label: str) -> str:
 
 
 def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
-    """Whether the tablet has room for the area that a cause speaks of, at its measured place where that is known."""
+    """Whether the tablet has room for the area that a cause speaks of, at its measured place where
+    that is known.
+    """
     room = 1 + 3 * FLOOR_PERCENT / 100
     if cause.name == "turned":
         return True
@@ -227,7 +284,9 @@ def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
 def _off(
     measured: Measured, width_mm: float, height_mm: float, target: Rect
 ) -> tuple[float, float, float, float, float]:
-    """How much larger both scales are than an area on a target makes them, as logarithms, and their covariance xx, xy, yy."""
+    """How much larger both scales are than an area on a target makes them, as logarithms, and their
+    covariance xx, xy, yy.
+    """
     x = math.log(measured.x_px_per_mm.value * width_mm / target.width)
     y = math.log(measured.y_px_per_mm.value * height_mm / target.height)
     xx, xy, yy = measured.log_covariance
@@ -235,19 +294,30 @@ def _off(
 
 
 def _cause(
-    name: str, measured: Measured, width_mm: float, height_mm: float, target: Rect, *, display: str = ""
+    name: str,
+    measured: Measured,
+    width_mm: float,
+    height_mm: float,
+    target: Rect,
+    *,
+    display: str = "",
 ) -> Cause:
-    """A slip and the squared distance, in standard deviations, from its two scales to the measured ones."""
+    """A slip and the squared distance, in standard deviations, from its two scales to the measured
+    ones.
+    """
     x, y, xx, xy, yy = _off(measured, width_mm, height_mm, target)
     chi2 = (yy * x * x - 2 * xy * x * y + xx * y * y) / (xx * yy - xy * xy)
     return Cause(name, width_mm, height_mm, target, chi2, display=display)
 
 
-def _alike(measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom_known: bool) -> list[Cause]:
+def _alike(
+    measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom_known: bool
+) -> list[Cause]:
     """What makes both scales larger or smaller alike; sizes alone cannot tell which of them it is.
 
-    The canvas was not at 100 % when the picture was saved, the area is another of the same shape, the screenshot has more or
-    fewer pixels than the profile's displays, or the target is another of the same shape.
+    The canvas was not at 100 % when the picture was saved, the area is another of the same shape,
+    the screenshot has more or fewer pixels than the profile's displays, or the target is another of
+    the same shape.
     """
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
     x, y, xx, xy, yy = _off(measured, area.width, area.height, screen)
@@ -261,7 +331,9 @@ def _alike(measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom
     zoom = 100 / larger
     near = min(USUAL_ZOOMS_PERCENT, key=lambda usual: abs(math.log(usual / zoom)))
     usual = abs(math.log(near / zoom)) <= 3 * spread
-    zoomed = Cause("zoomed canvas", area.width, area.height, screen, chi2, zoom_percent=near if usual else zoom)
+    zoomed = Cause(
+        "zoomed canvas", area.width, area.height, screen, chi2, zoom_percent=near if usual else zoom
+    )
     scaled = Cause("area scaled", area.width / larger, area.height / larger, screen, chi2)
     causes = [] if zoom_known else [zoomed]
     # A usual zoom is the likelier; else, and where places say that the area has room, the area is.
@@ -269,7 +341,11 @@ def _alike(measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom
     density = min(_USUAL_SCALES, key=lambda scale: abs(abs(math.log(larger)) - math.log(scale)))
     if abs(abs(math.log(larger)) - math.log(density)) <= 3 * spread:
         ratio = density if larger > 1 else 1 / density
-        causes.append(Cause("scaled screenshot", area.width, area.height, screen, chi2, zoom_percent=100 * ratio))
+        causes.append(
+            Cause(
+                "scaled screenshot", area.width, area.height, screen, chi2, zoom_percent=100 * ratio
+            )
+        )
     for width, height in dict.fromkeys(((area.width, area.height), (active.width, active.height))):
         across, down = measured.x_px_per_mm.value * width, measured.y_px_per_mm.value * height
         desktop = meant.request.desktop.rect_px
@@ -297,7 +373,9 @@ def _quarter(measured: Measured, laid_upright: bool) -> bool:
 
 
 def _moved(left: Known | None, top: Known | None, meant: TabletMap) -> tuple[str, ...]:
-    """The edges of the area that lie elsewhere than meant, by more than chance and more than a millimetre."""
+    """The edges of the area that lie elsewhere than meant, by more than chance and more than a
+    millimetre.
+    """
     area = meant.area_seen_mm
     places = (("left", left, area.left), ("top", top, area.top))
     return tuple(
@@ -315,7 +393,12 @@ def _to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
     if cause.name == "no area of this tablet":
         return ()
     area = meant.area_seen_mm
-    if cause.name in {"whole desktop mapped", "wrong display", "only one display mapped", "whole display mapped"}:
+    if cause.name in {
+        "whole desktop mapped",
+        "wrong display",
+        "only one display mapped",
+        "whole display mapped",
+    }:
         same = cause.area_width_mm == area.width and cause.area_height_mm == area.height
         return ("target",) if same else ("target", "width", "height")
     wrong = {

@@ -11,22 +11,27 @@ _SAMPLES = 400
 _POINTS_JUDGED = 1200
 _PICKED = 6
 _LOOKED_AT_CLOSELY = 32
-# The shares of points near an ellipse and of its way round that they cover, added up, from which on it is not doubted.
+# The shares of points near an ellipse and of its way round that they cover, added up, from which on
+# it is not doubted.
 _CLEARLY = 1.95
 #: No map of a tablet stretches more: the widest desktop over the narrowest tablet stays below.
 MOST_STRETCH = 4.0
 
 
 def direct_ellipse(points_px: Array) -> tuple[Array, Array]:
-    """The ellipse that fits points (n, 2) best in the algebraic sense, in one step and never a hyperbola.
+    """The ellipse that fits points (n, 2) best in the algebraic sense, in one step and never a
+    hyperbola.
 
-    It is what the symmetric matrix (2, 2) makes of the unit circle, about the centre (2,). R. Halir and J. Flusser, Numerically
-    stable direct least squares fitting of ellipses, WSCG 1998, on points centred and scaled to unit size. Raises
-    RequestError for fewer than 5 points and for points that no ellipse runs through (all on a line, for one).
+    It is what the symmetric matrix (2, 2) makes of the unit circle, about the centre (2,). R. Halir
+    and J. Flusser, Numerically stable direct least squares fitting of ellipses, WSCG 1998, on
+    points centred and scaled to unit size. Raises RequestError for fewer than 5 points and for
+    points that no ellipse runs through (all on a line, for one).
     """
     points = np.asarray(points_px, dtype=float)
     if len(points) < 5:
-        raise RequestError(Problem("points", "an ellipse needs at least 5 points", str(len(points))))
+        raise RequestError(
+            Problem("points", "an ellipse needs at least 5 points", str(len(points)))
+        )
     centre = points.mean(axis=0)
     size = float(np.sqrt(np.mean((points - centre) ** 2)))
     if size == 0:
@@ -34,23 +39,33 @@ def direct_ellipse(points_px: Array) -> tuple[Array, Array]:
     conic, found = _direct((points - centre)[None] / size)
     matrix, middle, valid = _of_conic(conic)
     if not (found[0] and valid[0]):
-        raise RequestError(Problem("points", "no ellipse runs through them", f"{len(points)} points"))
+        raise RequestError(
+            Problem("points", "no ellipse runs through them", f"{len(points)} points")
+        )
     return matrix[0] * size, middle[0] * size + centre
 
 
-def find_ellipse(points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20) -> Placed:
-    """Where the circle ``outline`` lies, seen as the ellipse that most of the points (n, 2) lie on, whatever the others do.
+def find_ellipse(
+    points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20
+) -> Placed:
+    """Where the circle ``outline`` lies, seen as the ellipse that most of the points (n, 2) lie on,
+    whatever the others do.
 
-    Random samples (M. Fischler and R. Bolles, Random sample consensus, 1981), each fitted directly and judged by the
-    share of points within ``near_px`` of it and by how much of the way round they cover; the same points give the same
-    answer. Raises RequestError where no sample gives an ellipse.
+    Random samples (M. Fischler and R. Bolles, Random sample consensus, 1981), each fitted directly
+    and judged by the share of points within ``near_px`` of it and by how much of the way round they
+    cover; the same points give the same answer. Raises RequestError where no sample gives an
+    ellipse.
     """
     points = np.asarray(points_px, dtype=float)
     if len(points) < _PICKED:
         matrix, centre = direct_ellipse(points)
         return Placed(outline, matrix / outline.radius_mm, centre)
     random = np.random.default_rng(seed)
-    judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    judged = (
+        points
+        if len(points) <= _POINTS_JUDGED
+        else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    )
     middle = np.median(judged, axis=0)
     size = float(np.sqrt(np.mean((judged - middle) ** 2))) or 1.0
     unit = (judged - middle) / size
@@ -62,9 +77,13 @@ def find_ellipse(points_px: Array, outline: KnownOutline, *, near_px: float, see
         some, centres = _usable(unit[random.integers(0, len(unit), (_SAMPLES, _PICKED))], near)
         matrix, centre = np.concatenate([some, matrix]), np.concatenate([centres, centre])
         if not len(matrix):
-            raise RequestError(Problem("points", "no ellipse runs through them", f"{len(points)} points"))
+            raise RequestError(
+                Problem("points", "no ellipse runs through them", f"{len(points)} points")
+            )
         # A quarter of the points tells which samples are worth a closer look.
-        rough = np.argsort(-_judge(unit[::4], matrix, centre, near), kind="stable")[:_LOOKED_AT_CLOSELY]
+        rough = np.argsort(-_judge(unit[::4], matrix, centre, near), kind="stable")[
+            :_LOOKED_AT_CLOSELY
+        ]
         matrix, centre = matrix[rough], centre[rough]
         scores = _judge(unit, matrix, centre, near)
     best = int(np.argmax(scores))
@@ -85,11 +104,13 @@ def find_ellipse(points_px: Array, outline: KnownOutline, *, near_px: float, see
 
 
 def _usable(points: Array, near: float) -> tuple[Array, Array]:
-    """Symmetric matrices (m, 2, 2) and centres (m, 2) of the ellipses, of those through k sets of points (k, n, 2), that may be a trace."""
+    """Symmetric matrices (m, 2, 2) and centres (m, 2) of the ellipses, of those through k sets of
+    points (k, n, 2), that may be a trace.
+    """
     conics, found = _direct(points)
     matrix, centre, valid = _of_conic(conics)
-    # An ellipse far larger than the drawing was fitted to a few neighbours; a sliver runs along a line, and a speck
-    # covers a dot: all points are near them all the way round.
+    # An ellipse far larger than the drawing was fitted to a few neighbours; a sliver runs along a
+    # line, and a speck covers a dot: all points are near them all the way round.
     shortest, longest = np.linalg.eigvalsh(matrix).T
     valid &= found & (longest < 8) & (shortest > 3 * near) & (longest < MOST_STRETCH * shortest)
     return matrix[valid], centre[valid]
@@ -115,11 +136,15 @@ def _direct(points: Array) -> tuple[Array, Array]:
     chosen = np.argmax(ellipse, axis=1)
     index = np.arange(len(points))
     first = vectors[index, :, chosen]
-    return np.concatenate([first, np.einsum("kij,kj->ki", reduce, first)], axis=1), sound & (ellipse[index, chosen] > 0)
+    return np.concatenate([first, np.einsum("kij,kj->ki", reduce, first)], axis=1), sound & (
+        ellipse[index, chosen] > 0
+    )
 
 
 def _of_conic(conics: Array) -> tuple[Array, Array, Array]:
-    """Symmetric matrices (k, 2, 2) and centres (k, 2) of conics (k, 6), and which of them are real ellipses."""
+    """Symmetric matrices (k, 2, 2) and centres (k, 2) of conics (k, 6), and which of them are real
+    ellipses.
+    """
     a, b, c, d, e, f = conics.T
     determinant = 4 * a * c - b * b
     valid = determinant > 1e-12 * (a * a + b * b + c * c)
@@ -128,7 +153,9 @@ def _of_conic(conics: Array) -> tuple[Array, Array, Array]:
     level = -(f + (d * centre[:, 0] + e * centre[:, 1]) / 2)
     form = np.stack([np.stack([a, b / 2], axis=1), np.stack([b / 2, c], axis=1)], axis=1)
     valid &= np.sign(level) == np.sign(a)
-    form = np.where(valid[:, None, None], form / np.where(level == 0, 1.0, level)[:, None, None], np.eye(2))
+    form = np.where(
+        valid[:, None, None], form / np.where(level == 0, 1.0, level)[:, None, None], np.eye(2)
+    )
     values, vectors = np.linalg.eigh(form)
     valid &= values[:, 0] > 0
     radii = 1 / np.sqrt(np.where(values > 0, values, 1.0))
@@ -136,7 +163,9 @@ def _of_conic(conics: Array) -> tuple[Array, Array, Array]:
 
 
 def _near(points: Array, matrices: Array, centres: Array, near: float) -> tuple[Array, Array]:
-    """Which points (n, 2) lie within ``near`` of each of k ellipses (k, n), and their angles about it (k, n)."""
+    """Which points (n, 2) lie within ``near`` of each of k ellipses (k, n), and their angles about
+    it (k, n).
+    """
     inverse = np.linalg.inv(matrices)
     unit = (points[None] - centres[:, None]) @ np.swapaxes(inverse, 1, 2)
     radius = np.hypot(unit[..., 0], unit[..., 1])

@@ -1,4 +1,6 @@
-"""What a line looks like: a circle seen through a map (an ellipse), a rectangle (a parallelogram), or neither."""
+"""What a line looks like: a circle seen through a map (an ellipse), a rectangle (a parallelogram),
+or neither.
+"""
 
 from __future__ import annotations
 
@@ -24,8 +26,9 @@ _SECTORS = 48
 class Likeness:
     """How well an outline fits a line.
 
-    ``off`` is the root mean square of the distances as a share of the outline's size, ``on_it`` the share of the points that are
-    near, ``covered`` the share of the way round that has such points; ``name`` is "circle", "square" or "rectangle".
+    ``off`` is the root mean square of the distances as a share of the outline's size, ``on_it`` the
+    share of the points that are near, ``covered`` the share of the way round that has such points;
+    ``name`` is "circle", "square" or "rectangle".
     """
 
     name: str
@@ -36,7 +39,9 @@ class Likeness:
 
 
 def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likeness:
-    """How well the points (n, 2) of a line ``thick_px`` thick lie on an outline; the thickness is taken out of the account."""
+    """How well the points (n, 2) of a line ``thick_px`` thick lie on an outline; the thickness is
+    taken out of the account.
+    """
     points = points_px[:: max(1, len(points_px) // _ASKED)]
     size = placed.size_px
     distances, feet_mm, _ = placed.feet(points)
@@ -48,12 +53,20 @@ def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likenes
     # Points spread evenly across a stroke vary by a twelfth of its squared width.
     spread = float(np.mean(distances[near] ** 2)) - thick_px**2 / 12 if near.any() else np.inf
     return Likeness(
-        name, placed, float(np.sqrt(max(spread, 0.0))) / size, float(near.mean()), len(np.unique(sectors)) / _SECTORS
+        name,
+        placed,
+        float(np.sqrt(max(spread, 0.0))) / size,
+        float(near.mean()),
+        len(np.unique(sectors)) / _SECTORS,
     )
 
 
-def other_likeness(points_px: Array, outline: KnownOutline, near_px: float, thick_px: float = 0.0) -> Likeness | None:
-    """How well the points (n, 2) lie on the other kind of outline: any ellipse for a rectangle, any parallelogram for a circle."""
+def other_likeness(
+    points_px: Array, outline: KnownOutline, near_px: float, thick_px: float = 0.0
+) -> Likeness | None:
+    """How well the points (n, 2) lie on the other kind of outline: any ellipse for a rectangle, any
+    parallelogram for a circle.
+    """
     try:
         other = KnownOutline(50, 50) if outline.is_circle else KnownOutline.circle(50)
         start = find_trace(points_px, other, near_px=near_px)

@@ -1,14 +1,17 @@
-"""What a trace of a thing of known size says of the map: px per mm, stretch, turn, and with several the whole map.
+"""What a trace of a thing of known size says of the map: px per mm, stretch, turn, and with several
+the whole map.
 
-Lengths under the hand are mm in the seen frame; positions in the picture are desktop px (a picture that shows the
-desktop enlarged or cut is converted before). All intervals hold the true value 95 % of the time, for wobble of the
-kinds that mapper.tracing.wobble models; what they do not know of is a thing that is not the size it is said to be.
+Lengths under the hand are mm in the seen frame; positions in the picture are desktop px (a picture
+that shows the desktop enlarged or cut is converted before). All intervals hold the true value 95 %
+of the time, for wobble of the kinds that mapper.tracing.wobble models; what they do not know of is
+a thing that is not the size it is said to be.
 
-A circle or rectangle is an outline of known size seen through an affine map, so one engine fits both, by orthogonal
-distances. The start is robust by itself (samples for ellipses, pairs of parallel lines for rectangles), so strays, gaps and
-second strokes need no cleaning. A rectangle's long side is taken to lie across the screen unless ``upright`` is said or, with a
-profile, lying upright explains the trace better; half a turn cannot be seen. The pen's middle is taken as on the thing's
-edge unless its nib is given.
+A circle or rectangle is an outline of known size seen through an affine map, so one engine fits
+both, by orthogonal distances. The start is robust by itself (samples for ellipses, pairs of
+parallel lines for rectangles), so strays, gaps and second strokes need no cleaning. A rectangle's
+long side is taken to lie across the screen unless ``upright`` is said or, with a profile, lying
+upright explains the trace better; half a turn cannot be seen. The pen's middle is taken as on the
+thing's edge unless its nib is given.
 """
 
 from __future__ import annotations
@@ -30,13 +33,15 @@ from mapper.tracing.wobble import Estimate
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-#: A map that leans by less than this (the cosine between what should be square to each other) is straight for any eye: a
-#: lean stretches by about as much as its own size, and people see 1.6 % (mapper.distortion).
+#: A map that leans by less than this (the cosine between what should be square to each other) is
+#: straight for any eye: a lean stretches by about as much as its own size, and people see 1.6 %
+#: (mapper.distortion).
 LEAST_LEAN = 0.01
 # How sure a lean must be to be called one: the straight traces of
 # tests/studies/trace_coverage.py that are falsely called so are counted in mapper.tracing.wobble.
 _SURE_OF_LEAN = 0.999
-#: A map that is turned by less was only laid so, by eye (common practice, no source); beyond that, by more than 99.9 % of chance.
+#: A map that is turned by less was only laid so, by eye (common practice, no source); beyond that,
+#: by more than 99.9 % of chance.
 LEAST_TURN_DEG = 1.0
 _SURE_OF_TURN = 3.29 / 1.96
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
@@ -61,7 +66,9 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """One traced outline: ``straight`` is the fit that only a straight map can make, ``free`` the one without that demand."""
+    """One traced outline: ``straight`` is the fit that only a straight map can make, ``free`` the
+    one without that demand.
+    """
 
     straight: OutlineFit
     free: OutlineFit
@@ -72,7 +79,9 @@ class Trace:
 
     @property
     def lies_upright(self) -> bool | None:
-        """Whether a rectangle's long side runs up the screen rather than across; None for circles and squares."""
+        """Whether a rectangle's long side runs up the screen rather than across; None for circles
+        and squares.
+        """
         if self.outline.width_mm == self.outline.height_mm:
             return None
         return bool(abs(math.cos(float(self.straight.nearest[4]))) < math.sqrt(0.5))
@@ -82,17 +91,19 @@ class Trace:
 class Measured:
     """What one trace, or several of the same map, say of its linear part.
 
-    ========================= =======================================================================================
-    ``x_px_per_mm, y_px_per_mm`` px along the screen's x and y for 1 mm of the hand's movement that goes there
-    ``ratio``                 x_px_per_mm / y_px_per_mm; above 1: wider than tall (on square pixels)
-    ``stretch``               the longer scale over the shorter, at least 1; px over px
-    ``log_covariance``        of ln x_px_per_mm and ln y_px_per_mm: xx, xy, yy
-    ``thing_turn_deg``        how far the long side of a rectangle lies turned, clockwise, in (-90, 90]; None for circles
-    ``lean``                  cosine of the angle in the picture between what was square under the hand; 0 on a straight map
-    ``leans``                 whether that is more than chance and more than the eye's threshold
-    ``long_axis_deg``         for a map that leans: direction of its longer scale on the screen, [0, 180); else None
-    ``traces``                how many traces it rests on
-    ========================= =======================================================================================
+    =========================
+    =======================================================================================
+    ``x_px_per_mm, y_px_per_mm`` px along the screen's x and y for 1 mm of the hand's movement that
+    goes there ``ratio``                 x_px_per_mm / y_px_per_mm; above 1: wider than tall (on
+    square pixels) ``stretch``               the longer scale over the shorter, at least 1; px over
+    px ``log_covariance``        of ln x_px_per_mm and ln y_px_per_mm: xx, xy, yy ``thing_turn_deg``
+    how far the long side of a rectangle lies turned, clockwise, in (-90, 90]; None for circles
+    ``lean``                  cosine of the angle in the picture between what was square under the
+    hand; 0 on a straight map ``leans``                 whether that is more than chance and more
+    than the eye's threshold ``long_axis_deg``         for a map that leans: direction of its longer
+    scale on the screen, [0, 180); else None ``traces``                how many traces it rests on
+    =========================
+    =======================================================================================
     """
 
     x_px_per_mm: Known
@@ -109,10 +120,12 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class KnownMap:
-    """A whole map from seen mm to desktop px, with ``covariance`` (6, 6) of its elements a, b, c, d, e, f (Affine's order).
+    """A whole map from seen mm to desktop px, with ``covariance`` (6, 6) of its elements a, b, c,
+    d, e, f (Affine's order).
 
-    ``unexplained`` is the root of chi squared over its degrees of freedom: about 1 where wobble and placing explain all
-    that the traces differ by. Where it is above 1 the covariance has been widened by its square (Birge's ratio).
+    ``unexplained`` is the root of chi squared over its degrees of freedom: about 1 where wobble and
+    placing explain all that the traces differ by. Where it is above 1 the covariance has been
+    widened by its square (Birge's ratio).
     """
 
     seen_mm_to_desktop_px: Affine
@@ -130,7 +143,9 @@ class KnownMap:
 
     @property
     def turn_deg(self) -> Known:
-        """How far the picture is turned against the hand, clockwise: the rotation nearest to the map (its polar part)."""
+        """How far the picture is turned against the hand, clockwise: the rotation nearest to the
+        map (its polar part).
+        """
         affine = self.seen_mm_to_desktop_px
         middle = math.atan2(affine.d - affine.b, affine.a + affine.e)
 
@@ -138,7 +153,13 @@ class KnownMap:
         def turn(e: Array) -> Array:
             across, down = e[0] + e[4], e[3] - e[1]
             cos, sin = math.cos(middle), math.sin(middle)
-            return np.array([math.degrees(middle + math.atan2(down * cos - across * sin, across * cos + down * sin))])
+            return np.array(
+                [
+                    math.degrees(
+                        middle + math.atan2(down * cos - across * sin, across * cos + down * sin)
+                    )
+                ]
+            )
 
         return _known(self._of(turn), 0)
 
@@ -153,7 +174,9 @@ class KnownMap:
         return _through(Estimate(elements, np.ones(1), np.array(self.covariance)[None]), function)
 
     def back(self, x_px: float, y_px: float) -> tuple[Known, Known]:
-        """Where under the hand (mm, seen frame) a point of the desktop comes from, with intervals, to first order."""
+        """Where under the hand (mm, seen frame) a point of the desktop comes from, with intervals,
+        to first order.
+        """
 
         def back(elements: Array) -> Array:
             return np.array((~Affine(*map(float, elements))).point(x_px, y_px))
@@ -166,7 +189,8 @@ AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
 
 
 def find_trace(points_px: Array, outline: KnownOutline, *, near_px: float) -> Placed:
-    """Where ``outline`` lies among points (n, 2) of which some may be strays; rough, for a fit to start from.
+    """Where ``outline`` lies among points (n, 2) of which some may be strays; rough, for a fit to
+    start from.
 
     Raises RequestError where it is not found.
     """
@@ -182,16 +206,23 @@ def measure_trace(points_px: Array, start: Placed) -> Trace:
     free = fit_outline(points_px, start, "free")
     if not free.determined:
         came = "a whole side is missing" if not start.outline.is_circle else "too little of it"
-        raise RequestError(Problem("trace", "must show enough of the outline to tell its size both ways", came, AGAIN))
-    # The same points: a straight pose left to itself might take two sides of a sheared rectangle for strays.
+        raise RequestError(
+            Problem(
+                "trace", "must show enough of the outline to tell its size both ways", came, AGAIN
+            )
+        )
+    # The same points: a straight pose left to itself might take two sides of a sheared rectangle
+    # for strays.
     followed = points_px[free.inliers]
     return Trace(fit_outline(followed, free.placed, "straight", strict=True), free)
 
 
 def other_reading(points_px: Array, trace: Trace) -> Trace | None:
-    """The same rectangle with its long and its short side changed about, fitted to the points (n, 2) it was found in.
+    """The same rectangle with its long and its short side changed about, fitted to the points (n,
+    2) it was found in.
 
-    None for circles and squares, which have no such reading, and where no map of a tablet would stretch so much.
+    None for circles and squares, which have no such reading, and where no map of a tablet would
+    stretch so much.
     """
     outline, placed = trace.outline, trace.free.placed
     if outline.width_mm == outline.height_mm:
@@ -210,10 +241,12 @@ def other_reading(points_px: Array, trace: Trace) -> Trace | None:
 
 
 def measure(traces: list[Trace], whole: KnownMap | None = None) -> Measured:
-    """The linear part that the traces agree on, in one estimate; wider where they differ by more than their errors.
+    """The linear part that the traces agree on, in one estimate; wider where they differ by more
+    than their errors.
 
-    With places the estimate is ``whole``, the map that they gave; without, the mean of the traces' own, weighted by
-    their covariances (generalised least squares). One trace keeps the mixture of normals of its own error.
+    With places the estimate is ``whole``, the map that they gave; without, the mean of the traces'
+    own, weighted by their covariances (generalised least squares). One trace keeps the mixture of
+    normals of its own error.
     """
     if not traces:
         raise RequestError(Problem("traces", "at least one is needed"))
@@ -254,34 +287,51 @@ def measure(traces: list[Trace], whole: KnownMap | None = None) -> Measured:
 
 
 def whole_map(
-    traces: list[Trace], places_mm: Sequence[tuple[float, float] | None], place_error_mm: float = PLACE_ERROR_MM
+    traces: list[Trace],
+    places_mm: Sequence[tuple[float, float] | None],
+    place_error_mm: float = PLACE_ERROR_MM,
 ) -> KnownMap:
-    """The whole map, offset included, from traces of things whose centres lay at ``places_mm`` (seen frame, None: unknown).
+    """The whole map, offset included, from traces of things whose centres lay at ``places_mm``
+    (seen frame, None: unknown).
 
-    Each trace tells what became of the thing's size, and, where its place is known, where its centre came out, as exact as
-    the hand could lay it. Weighted least squares over all of them (Gauss-Newton). Raises RequestError where the places
-    are fewer than two or lie together: then nothing tells how the map is turned.
+    Each trace tells what became of the thing's size, and, where its place is known, where its
+    centre came out, as exact as the hand could lay it. Weighted least squares over all of them
+    (Gauss-Newton). Raises RequestError where the places are fewer than two or lie together: then
+    nothing tells how the map is turned.
 
-    Of 200 sets of three different things, laid turned, on a straight and on a slanted map, without places, with two and with three
-    (tests/studies/trace_coverage.py; one standard error 1.5 points): scales held 95 to 98 %, the lean 97 to 99, the screen's corner
-    94 to 98, the turn 95 to 97. None was falsely said to lean, or not to.
+    Of 200 sets of three different things, laid turned, on a straight and on a slanted map, without
+    places, with two and with three (tests/studies/trace_coverage.py; one standard error 1.5
+    points): scales held 95 to 98 %, the lean 97 to 99, the screen's corner 94 to 98, the turn 95 to
+    97. None was falsely said to lean, or not to.
     """
     if len(traces) != len(places_mm):
         raise RequestError(
-            Problem("places", "each trace needs its place", f"{len(places_mm)} for {len(traces)} traces")
+            Problem(
+                "places", "each trace needs its place", f"{len(places_mm)} for {len(traces)} traces"
+            )
         )
-    placed = [(trace, place) for trace, place in zip(traces, places_mm, strict=True) if place is not None]
+    placed = [
+        (trace, place) for trace, place in zip(traces, places_mm, strict=True) if place is not None
+    ]
     places = np.array([place for _, place in placed], dtype=float)
     reach = max((trace.outline.width_mm for trace, _ in placed), default=0.0)
     if len(places) < 2 or float(np.max(np.ptp(places, axis=0))) < 0.5 * reach:
         must = "two traces or more must lie apart, by half a thing's width at least"
-        raise RequestError(Problem("places", must, instead="Trace one near each of two corners of the tablet"))
+        raise RequestError(
+            Problem("places", must, instead="Trace one near each of two corners of the tablet")
+        )
     # The placed first; of the others, their sizes alone.
     data = [_seen(trace.free) for trace, _ in placed]
-    data += [_seen(trace.free) for trace, place in zip(traces, places_mm, strict=True) if place is None]
+    data += [
+        _seen(trace.free) for trace, place in zip(traces, places_mm, strict=True) if place is None
+    ]
     linear = _first_linear(places, data)
-    offset = np.mean([seen.mean[:2] - linear @ place for seen, place in zip(data, places, strict=False)], axis=0)
-    elements = np.array([linear[0, 0], linear[0, 1], offset[0], linear[1, 0], linear[1, 1], offset[1]])
+    offset = np.mean(
+        [seen.mean[:2] - linear @ place for seen, place in zip(data, places, strict=False)], axis=0
+    )
+    elements = np.array(
+        [linear[0, 0], linear[0, 1], offset[0], linear[1, 0], linear[1, 1], offset[1]]
+    )
     for _ in range(30):
         design, left = _whitened(elements, data, places, place_error_mm)
         change = np.linalg.lstsq(design, left, rcond=None)[0]
@@ -291,7 +341,9 @@ def whole_map(
     design, left = _whitened(elements, data, places, place_error_mm)
     birge = math.sqrt(float(left @ left) / (len(left) - 6))
     covariance = np.linalg.inv(design.T @ design) * max(1.0, birge**2)
-    return KnownMap(Affine(*(float(e) for e in elements)), tuple(map(tuple, covariance.tolist())), birge)
+    return KnownMap(
+        Affine(*(float(e) for e in elements)), tuple(map(tuple, covariance.tolist())), birge
+    )
 
 
 def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
@@ -300,7 +352,9 @@ def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
     for index, value in enumerate(around.mean):
         step = np.zeros(len(around.mean))
         step[index] = 1e-6 * max(abs(float(value)), 1e-3)
-        slopes.append((function(around.mean + step) - function(around.mean - step)) / (2 * step[index]))
+        slopes.append(
+            (function(around.mean + step) - function(around.mean - step)) / (2 * step[index])
+        )
     slope = np.stack(slopes, axis=1)
     return Estimate(function(around.mean), around.weights, slope @ around.covariances @ slope.T)
 
@@ -312,24 +366,32 @@ def _known(around: Estimate, index: int, unit: Callable[[float], float] = float)
 
 
 def _figures_of(matrix: Array) -> Array:
-    """What a matrix (2, 2) does to sizes whatever was turned before it: ln x_px_per_mm, ln y_px_per_mm and the lean."""
+    """What a matrix (2, 2) does to sizes whatever was turned before it: ln x_px_per_mm, ln
+    y_px_per_mm and the lean.
+    """
     gram = matrix @ matrix.T
     x, y = np.sqrt(np.diag(gram))
     return np.array([np.log(x), np.log(y), gram[0, 1] / (x * y)])
 
 
 def _figures(fit: OutlineFit, count: int) -> Estimate:
-    return _through(fit.estimate, lambda parameters: _figures_of(fit.pose.matrix(parameters))[:count])
+    return _through(
+        fit.estimate, lambda parameters: _figures_of(fit.pose.matrix(parameters))[:count]
+    )
 
 
 def _together(estimates: list[Estimate]) -> Estimate:
-    """The weighted mean of estimates of the same values, wider where they differ by more than their errors."""
+    """The weighted mean of estimates of the same values, wider where they differ by more than their
+    errors.
+    """
     if len(estimates) == 1:
         return estimates[0]
     count = len(estimates[0].mean)
     inverses = [np.linalg.inv(each.covariance + 1e-18 * np.eye(count)) for each in estimates]
     covariance = np.linalg.inv(sum(inverses))
-    mean = covariance @ sum(inverse @ each.mean for inverse, each in zip(inverses, estimates, strict=True))
+    mean = covariance @ sum(
+        inverse @ each.mean for inverse, each in zip(inverses, estimates, strict=True)
+    )
     chi2 = sum(
         float((each.mean - mean) @ inverse @ (each.mean - mean))
         for inverse, each in zip(inverses, estimates, strict=True)
@@ -357,13 +419,17 @@ def _log_stretch(figures: Array) -> Array:
 
 
 def _long_axis_deg(figures: Array) -> Array:
-    """Direction of the longer scale on the screen: that of the larger eigenvector of the matrix times its transpose."""
+    """Direction of the longer scale on the screen: that of the larger eigenvector of the matrix
+    times its transpose.
+    """
     gram = _gram_of(figures)
     return np.array([0.5 * np.degrees(np.arctan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))])
 
 
 def _seen(fit: OutlineFit) -> Estimate:
-    """Where the centre came out, and the matrix times its transpose as xx, xy, yy: (5,), with one covariance."""
+    """Where the centre came out, and the matrix times its transpose as xx, xy, yy: (5,), with one
+    covariance.
+    """
 
     def seen(parameters: Array) -> Array:
         matrix = fit.pose.matrix(parameters)
@@ -377,11 +443,16 @@ def _seen(fit: OutlineFit) -> Estimate:
 
 
 def _first_linear(places: Array, data: list[Estimate]) -> Array:
-    """Upright scales from the sizes, turned by the quarter turn or angle that brings the places onto the centres."""
+    """Upright scales from the sizes, turned by the quarter turn or angle that brings the places
+    onto the centres.
+    """
     centres = np.array([seen.mean[:2] for seen in data[: len(places)]])
     grams = np.mean([seen.mean[2:] for seen in data], axis=0)
     scales = np.diag(np.sqrt([grams[0], grams[2]]))
-    here, there = places - places.mean(axis=0), (centres - centres.mean(axis=0)) @ np.linalg.inv(scales)
+    here, there = (
+        places - places.mean(axis=0),
+        (centres - centres.mean(axis=0)) @ np.linalg.inv(scales),
+    )
     # The turn that aligns two sets of points (W. Kabsch, 1976), in the plane.
     cross = float(np.sum(here[:, 0] * there[:, 1] - here[:, 1] * there[:, 0]))
     angle = math.atan2(cross, float(np.sum(here * there)))
@@ -390,12 +461,16 @@ def _first_linear(places: Array, data: list[Estimate]) -> Array:
     return linear
 
 
-def _whitened(elements: Array, data: list[Estimate], places: Array, place_error_mm: float) -> tuple[Array, Array]:
+def _whitened(
+    elements: Array, data: list[Estimate], places: Array, place_error_mm: float
+) -> tuple[Array, Array]:
     a, b, c, d, e, f = elements
     linear = np.array([[a, b], [d, e]])
     gram = np.array([a * a + b * b, a * d + b * e, d * d + e * e])
     # Elements run a, b, c, d, e, f; the offsets c and f do not change sizes.
-    gram_slope = np.array([[2 * a, 2 * b, 0, 0, 0, 0], [d, e, 0, a, b, 0], [0, 0, 0, 2 * d, 2 * e, 0]], dtype=float)
+    gram_slope = np.array(
+        [[2 * a, 2 * b, 0, 0, 0, 0], [d, e, 0, a, b, 0], [0, 0, 0, 2 * d, 2 * e, 0]], dtype=float
+    )
     designs, lefts = [], []
     for number, seen in enumerate(data):
         slope, left, spread = gram_slope, seen.mean[2:] - gram, seen.covariance[2:, 2:]

@@ -1,7 +1,8 @@
-"""Outlines of known size: circles and rectangles with round corners, and what an affine map makes of them.
+"""Outlines of known size: circles and rectangles with round corners, and what an affine map makes
+of them.
 
-An outline lies in its own frame: mm, centred on the origin, the long side of a rectangle along x. A circle is
-the rectangle whose corners have eaten its sides, so one set of formulas serves both.
+An outline lies in its own frame: mm, centred on the origin, the long side of a rectangle along x. A
+circle is the rectangle whose corners have eaten its sides, so one set of formulas serves both.
 """
 
 from __future__ import annotations
@@ -17,19 +18,23 @@ from mapper.units import finite, positive
 
 Array = NDArray[Any]
 
-# Points on each quarter arc and each side of the dense polyline from which positions are interpolated.
-# The chord of a 1/64 of a quarter turn misses the arc's length by 2.5e-5 of it: positions only, never shapes.
+# Points on each quarter arc and each side of the dense polyline from which positions are
+# interpolated. The chord of a 1/64 of a quarter turn misses the arc's length by 2.5e-5 of it:
+# positions only, never shapes.
 _STEPS = 64
-# Each round of looking for a foot shrinks the error by distance times curvature, which for strokes is some hundredths.
+# Each round of looking for a foot shrinks the error by distance times curvature, which for strokes
+# is some hundredths.
 FOOT_ROUNDS = 8
 _SECTORS = 48
 
 
 @dataclass(frozen=True, slots=True)
 class KnownOutline:
-    """A rectangle of ``width_mm`` by ``height_mm`` with corners of ``radius_mm``; a circle where all three agree.
+    """A rectangle of ``width_mm`` by ``height_mm`` with corners of ``radius_mm``; a circle where
+    all three agree.
 
-    Raises RequestError for sizes that are not above zero and for a radius above half the shorter side.
+    Raises RequestError for sizes that are not above zero and for a radius above half the shorter
+    side.
     """
 
     width_mm: float
@@ -61,12 +66,15 @@ class KnownOutline:
         return 2 * (self.width_mm + self.height_mm) - (8 - 2 * np.pi) * self.radius_mm
 
     def grown(self, by_mm: float) -> KnownOutline:
-        """The outline that a pen draws whose centre keeps ``by_mm`` off this one's edge; negative: inside it."""
+        """The outline that a pen draws whose centre keeps ``by_mm`` off this one's edge; negative:
+        inside it.
+        """
         radius = max(self.radius_mm + by_mm, 0.0)
         return KnownOutline(self.width_mm + 2 * by_mm, self.height_mm + 2 * by_mm, radius)
 
     def signed_distance(self, points_mm: Array) -> tuple[Array, Array]:
-        """The distance (n,) of points (n, 2) from the outline, positive outside, and its gradient (n, 2).
+        """The distance (n,) of points (n, 2) from the outline, positive outside, and its gradient
+        (n, 2).
 
         The usual distance function of a box shrunk by its corner radius, less that radius.
         """
@@ -83,19 +91,27 @@ class KnownOutline:
         return distance, gradient * sign
 
     def polyline(self) -> Array:
-        """Points (n, 2) once round the outline, from x towards y, dense on its arcs; the first is repeated at the end."""
+        """Points (n, 2) once round the outline, from x towards y, dense on its arcs; the first is
+        repeated at the end.
+        """
         x, y = self.width_mm / 2 - self.radius_mm, self.height_mm / 2 - self.radius_mm
         angle = np.linspace(0.0, np.pi / 2, _STEPS + 1)
         side = np.linspace(0.0, 1.0, _STEPS + 1)[1:-1, None]
         arc = self.radius_mm * np.stack([np.cos(angle), np.sin(angle)], axis=1)
         pieces = []
-        for centre_x, centre_y, next_x, next_y in ((x, y, -x, y), (-x, y, -x, -y), (-x, -y, x, -y), (x, -y, x, y)):
+        for centre_x, centre_y, next_x, next_y in (
+            (x, y, -x, y),
+            (-x, y, -x, -y),
+            (-x, -y, x, -y),
+            (x, -y, x, y),
+        ):
             corner = arc + np.array((centre_x, centre_y))
             arc = np.stack([-arc[:, 1], arc[:, 0]], axis=1)
             following = arc[0] + np.array((next_x, next_y))
             pieces += [corner, corner[-1] + (following - corner[-1]) * side]
         points = np.concatenate([*pieces, pieces[0][:1]])
-        # Corners without a radius and circles without sides leave repeated points, which positions cannot bear.
+        # Corners without a radius and circles without sides leave repeated points, which positions
+        # cannot bear.
         keep = np.append(np.hypot(*np.diff(points, axis=0).T) > 1e-12 * self.width_mm, True)
         kept: Array = points[keep]
         return kept
@@ -105,7 +121,8 @@ class KnownOutline:
 class Boundary:
     """Positions along a placed outline.
 
-    ``points_px`` (n, 2), outward unit ``normals`` (n, 2), and ``share`` (n,) of the way round in [0, 1).
+    ``points_px`` (n, 2), outward unit ``normals`` (n, 2), and ``share`` (n,) of the way round in
+    [0, 1).
     """
 
     points_px: Array
@@ -115,7 +132,9 @@ class Boundary:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """An outline seen through ``p = matrix @ q + centre_px``: ``matrix`` (2, 2) in px per mm, ``centre_px`` (2,)."""
+    """An outline seen through ``p = matrix @ q + centre_px``: ``matrix`` (2, 2) in px per mm,
+    ``centre_px`` (2,).
+    """
 
     outline: KnownOutline
     matrix: Array
@@ -138,11 +157,13 @@ class Placed:
         return mapped
 
     def feet(self, points_px: Array, rounds: int = FOOT_ROUNDS) -> tuple[Array, Array, Array]:
-        """The nearest points of the curve: signed distances (n,) in px, feet (n, 2) in mm, outward normals (n, 2) in px.
+        """The nearest points of the curve: signed distances (n,) in px, feet (n, 2) in mm, outward
+        normals (n, 2) in px.
 
-        Orthogonal, in px: a step along the gradient onto the curve and one along the tangent towards the point,
-        in turn, at most ``rounds`` times (E. Hartmann, The normalform of a space curve and its application to surface design, 1998, from
-        memory). Each pair of steps shrinks the error by about distance times curvature.
+        Orthogonal, in px: a step along the gradient onto the curve and one along the tangent
+        towards the point, in turn, at most ``rounds`` times (E. Hartmann, The normalform of a space
+        curve and its application to surface design, 1998, from memory). Each pair of steps shrinks
+        the error by about distance times curvature.
         """
         inverse = np.linalg.inv(self.matrix)
         foot = points_px - self.centre_px
@@ -157,7 +178,9 @@ class Placed:
             if outside is None:
                 outside = np.where(distance < 0, -1.0, 1.0)
             moved = foot - normal * (distance / size)[:, None]
-            settled = turn > 0 and np.max(np.abs(moved - foot), initial=0.0) < 1e-12 * np.max(np.abs(self.matrix))
+            settled = turn > 0 and np.max(np.abs(moved - foot), initial=0.0) < 1e-12 * np.max(
+                np.abs(self.matrix)
+            )
             foot = moved
             if settled or turn == rounds - 1:
                 break
@@ -171,7 +194,9 @@ class Placed:
         normal = gradient @ inverse
         size = np.hypot(normal[:, 0], normal[:, 1])
         normal = normal / np.where(size == 0, 1.0, size)[:, None]
-        distances = outside * np.hypot(apart[:, 0], apart[:, 1]) if outside is not None else np.zeros(0)
+        distances = (
+            outside * np.hypot(apart[:, 0], apart[:, 1]) if outside is not None else np.zeros(0)
+        )
         return distances, feet_mm, normal
 
     def boundary(self, count: int) -> Boundary:
@@ -179,12 +204,16 @@ class Placed:
         dense_mm, length_px = self._measured()
         share = np.arange(count) / count
         at = share * length_px[-1]
-        points_mm = np.stack([np.interp(at, length_px, dense_mm[:, axis]) for axis in (0, 1)], axis=1)
+        points_mm = np.stack(
+            [np.interp(at, length_px, dense_mm[:, axis]) for axis in (0, 1)], axis=1
+        )
         _, feet_mm, normals = self.feet(self.to_px(points_mm))
         return Boundary(self.to_px(feet_mm), normals, share)
 
     def _measured(self) -> tuple[Array, Array]:
-        """The outline's dense polyline (n, 2), mm, and how long the curve is in the picture up to each of its points (n,), px."""
+        """The outline's dense polyline (n, 2), mm, and how long the curve is in the picture up to
+        each of its points (n,), px.
+        """
         dense_mm = self.outline.polyline()
         steps = np.hypot(*np.diff(self.to_px(dense_mm), axis=0).T)
         return dense_mm, np.concatenate([[0.0], np.cumsum(steps)])
@@ -201,7 +230,9 @@ class Placed:
 
 
 def covered(around: Array, on_it: Array) -> Array:
-    """The share of the way round, by 48 sectors about the centre, in which points seen at angles ``around`` (k, n) lie ``on_it`` (k, n): (k,)."""
+    """The share of the way round, by 48 sectors about the centre, in which points seen at angles
+    ``around`` (k, n) lie ``on_it`` (k, n): (k,).
+    """
     sectors = ((around / (2 * np.pi) % 1.0) * _SECTORS).astype(int) % _SECTORS
     seen = np.zeros((len(around), _SECTORS), bool)
     which, point = np.nonzero(on_it)

@@ -1,18 +1,20 @@
-"""Fitting an outline of known size to points: the affine map that the points must have come through.
+"""Fitting an outline of known size to points: the affine map that the points must have come
+through.
 
 One engine for circles and rectangles. What may vary is a pose:
 
-=========== ============================================== =============================================
-pose        circle                                         rectangle
-=========== ============================================== =============================================
-``free``    centre, symmetric matrix: any ellipse           centre, any matrix: any parallelogram
-``straight`` centre, px per mm along x and y                 centre, px per mm along x and y, turn on the desk
-=========== ============================================== =============================================
+=========== ==============================================
+============================================= pose        circle
+rectangle =========== ==============================================
+============================================= ``free``    centre, symmetric matrix: any ellipse
+centre, any matrix: any parallelogram ``straight`` centre, px per mm along x and y
+centre, px per mm along x and y, turn on the desk ===========
+============================================== =============================================
 
-A map that is set in a driver sends seen x to screen x and seen y to screen y, so a trace of a straight map fits
-the straight pose; where it does not, something turned or sheared the picture. Orthogonal distances, Tukey's
-biweight against strays (annealed from coarse to fine), Gauss-Newton steps, and at the end an uncertainty that
-allows for wobble (mapper.tracing.wobble).
+A map that is set in a driver sends seen x to screen x and seen y to screen y, so a trace of a
+straight map fits the straight pose; where it does not, something turned or sheared the picture.
+Orthogonal distances, Tukey's biweight against strays (annealed from coarse to fine), Gauss-Newton
+steps, and at the end an uncertainty that allows for wobble (mapper.tracing.wobble).
 """
 
 from __future__ import annotations
@@ -25,8 +27,9 @@ import numpy as np
 from mapper.tracing.outline import FOOT_ROUNDS, Array, KnownOutline, Placed
 from mapper.tracing.wobble import Estimate, estimate
 
-# Residuals beyond this many times their spread get no weight: 95 % efficiency for normal noise (Tukey's biweight;
-# P. Huber and E. Ronchetti, Robust Statistics, 2009, not checked against the source).
+# Residuals beyond this many times their spread get no weight: 95 % efficiency for normal noise
+# (Tukey's biweight; P. Huber and E. Ronchetti, Robust Statistics, 2009, not checked against the
+# source).
 _TUKEY = 4.685
 # Residuals are averaged over this many stretches of the curve before their wobble is modelled.
 _STRETCHES = 96
@@ -48,16 +51,22 @@ class Pose:
 
     @property
     def unknowns(self) -> int:
-        return {("free", True): 5, ("free", False): 6, ("straight", True): 4, ("straight", False): 5}[
-            self.kind, self.round_outline
-        ]
+        return {
+            ("free", True): 5,
+            ("free", False): 6,
+            ("straight", True): 4,
+            ("straight", False): 5,
+        }[self.kind, self.round_outline]
 
     def parameters(self, matrix: Array, centre_px: Array) -> Array:
-        """The parameters of the pose nearest to a matrix and a centre: centre x, y, then those of the matrix."""
+        """The parameters of the pose nearest to a matrix and a centre: centre x, y, then those of
+        the matrix.
+        """
         if self.kind == "free":
             if not self.round_outline:
                 return np.array([*centre_px, *matrix.ravel()])
-            # A circle looks the same turned, so of all matrices that draw the ellipse the symmetric one serves.
+            # A circle looks the same turned, so of all matrices that draw the ellipse the symmetric
+            # one serves.
             values, vectors = np.linalg.eigh(matrix @ matrix.T)
             root = vectors @ np.diag(np.sqrt(np.maximum(values, 0.0))) @ vectors.T
             return np.array([*centre_px, root[0, 0], root[0, 1], root[1, 1]])
@@ -99,7 +108,10 @@ class Pose:
         )
 
     def jacobian(self, parameters: Array, feet_mm: Array, normals: Array) -> Array:
-        """How signed distances (n,) change with the parameters: (n, unknowns). A curve that moves out brings points in."""
+        """How signed distances (n,) change with the parameters: (n, unknowns).
+
+        A curve that moves out brings points in.
+        """
         moved = np.einsum("kij,nj->nki", self.slopes(parameters), feet_mm)
         return -np.concatenate([normals, np.einsum("ni,nki->nk", normals, moved)], axis=1)
 
@@ -108,11 +120,12 @@ class Pose:
 class OutlineFit:
     """An outline fitted to points.
 
-    ``nearest`` holds the pose's parameters (centre x, y in px; the matrix in px per mm; a turn in radians) that make the
-    squares of the distances least; ``estimate`` the same parameters with their uncertainty once the wobble is allowed for,
-    from ``evidence`` (what mapper.tracing.wobble.estimate asks for; worked out when it is asked for, as it takes a while);
-    ``inliers`` (n,) tells which points were followed; ``spread_px`` is the root mean square of their distances;
-    ``covered`` the share of the way round that has followed points, 0 to 1.
+    ``nearest`` holds the pose's parameters (centre x, y in px; the matrix in px per mm; a turn in
+    radians) that make the squares of the distances least; ``estimate`` the same parameters with
+    their uncertainty once the wobble is allowed for, from ``evidence`` (what
+    mapper.tracing.wobble.estimate asks for; worked out when it is asked for, as it takes a while);
+    ``inliers`` (n,) tells which points were followed; ``spread_px`` is the root mean square of
+    their distances; ``covered`` the share of the way round that has followed points, 0 to 1.
     """
 
     outline: KnownOutline
@@ -131,7 +144,9 @@ class OutlineFit:
 
     @cached_property
     def determined(self) -> bool:
-        """Whether the points determine every parameter: not where a whole side of a rectangle is missing, for one."""
+        """Whether the points determine every parameter: not where a whole side of a rectangle is
+        missing, for one.
+        """
         design = self.evidence[0]
         scaled = design / np.maximum(np.sqrt(np.mean(design**2, axis=0)), 1e-300)
         values = np.linalg.svd(scaled, compute_uv=False)
@@ -144,7 +159,9 @@ class OutlineFit:
 
 
 def robust_scale(distances: Array) -> float:
-    """The spread of distances about zero, blind to strays: 1.4826 times the median of their sizes."""
+    """The spread of distances about zero, blind to strays: 1.4826 times the median of their
+    sizes.
+    """
     return 1.4826 * float(np.median(np.abs(distances)))
 
 
@@ -153,13 +170,15 @@ def fit_outline(
 ) -> OutlineFit:
     """Fit the outline of ``start`` to points (n, 2), beginning there.
 
-    ``kind`` is the pose, "free" or "straight"; ``floor_px`` the least spread that strays are judged by (half a
-    stroke's width, say, for points all over a thick stroke); ``strict`` follows every point alike, as plain least
-    squares does.
+    ``kind`` is the pose, "free" or "straight"; ``floor_px`` the least spread that strays are judged
+    by (half a stroke's width, say, for points all over a thick stroke); ``strict`` follows every
+    point alike, as plain least squares does.
     """
     outline = start.outline
     pose = Pose(kind, outline.is_circle)
-    parameters, limit = _settle(points_px, start, pose, floor_px=floor_px, strict=strict, rounds=_ROUNDS)
+    parameters, limit = _settle(
+        points_px, start, pose, floor_px=floor_px, strict=strict, rounds=_ROUNDS
+    )
     placed = Placed(outline, pose.matrix(parameters), parameters[:2])
     distances, feet_mm, normals = placed.feet(points_px)
     inliers = np.abs(distances) <= limit
@@ -180,9 +199,13 @@ def fit_outline(
 
 
 def settle(points_px: Array, start: Placed, kind: str, *, floor_px: float = 0.0) -> Placed:
-    """Where ``fit_outline`` would come to rest, roughly and without uncertainty: for choosing among starts."""
+    """Where ``fit_outline`` would come to rest, roughly and without uncertainty: for choosing among
+    starts.
+    """
     pose = Pose(kind, start.outline.is_circle)
-    parameters, _ = _settle(points_px, start, pose, floor_px=floor_px, strict=False, rounds=_ROUGH_ROUNDS)
+    parameters, _ = _settle(
+        points_px, start, pose, floor_px=floor_px, strict=False, rounds=_ROUGH_ROUNDS
+    )
     return Placed(start.outline, pose.matrix(parameters), parameters[:2])
 
 
@@ -193,14 +216,17 @@ def _settle(
     outline = start.outline
     parameters = pose.parameters(start.matrix, start.centre_px)
     size = float(np.max(np.abs(start.matrix))) * outline.width_mm
-    # On exact points two sides that are met already would make strays of the other two: no trace is finer than this.
+    # On exact points two sides that are met already would make strays of the other two: no trace is
+    # finer than this.
     smallest = 1e-6 * size
     limit = np.inf
     rough = rounds == _ROUGH_ROUNDS
     for count in range(rounds):
         placed = Placed(outline, pose.matrix(parameters), parameters[:2])
         # Feet need not be exact before the curve has come to rest.
-        distances, feet_mm, normals = placed.feet(points_px, _ROUGH_FOOT_ROUNDS if rough or count < 4 else FOOT_ROUNDS)
+        distances, feet_mm, normals = placed.feet(
+            points_px, _ROUGH_FOOT_ROUNDS if rough or count < 4 else FOOT_ROUNDS
+        )
         weights = np.ones(len(distances))
         if not strict:
             # Wide at first, so that a rough start is not mistaken for a stray.
@@ -217,32 +243,51 @@ def _settle(
 
 
 def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
-    """The Gauss-Newton step of weighted least squares; the least of all where the points leave one open."""
+    """The Gauss-Newton step of weighted least squares; the least of all where the points leave one
+    open.
+    """
     weighted = jacobian.T * weights
     normal = weighted @ jacobian
-    # Parameters of unlike units on one scale. What normal equations lose in digits the next round makes good.
+    # Parameters of unlike units on one scale. What normal equations lose in digits the next round
+    # makes good.
     size = np.sqrt(np.diag(normal))
     size = np.where(size == 0, 1.0, size)
-    change: Array = np.linalg.pinv(normal / np.outer(size, size), _OPEN, True) @ (weighted @ -distances / size) / size
+    change: Array = (
+        np.linalg.pinv(normal / np.outer(size, size), _OPEN, True)
+        @ (weighted @ -distances / size)
+        / size
+    )
     return change
 
 
-def stretches(jacobian: Array, distances: Array, shares: Array) -> tuple[Array, Array, Array, float]:
-    """Means over equal stretches of the curve, so that the model of the wobble stays small; and the share covered."""
+def stretches(
+    jacobian: Array, distances: Array, shares: Array
+) -> tuple[Array, Array, Array, float]:
+    """Means over equal stretches of the curve, so that the model of the wobble stays small; and the
+    share covered.
+    """
     number = np.minimum((shares * _STRETCHES).astype(int), _STRETCHES - 1)
     counts = np.bincount(number, minlength=_STRETCHES)
     present = counts > 0
-    # A finely traced curve has a point in every stretch, a sparse one may skip some without having a gap.
+    # A finely traced curve has a point in every stretch, a sparse one may skip some without having
+    # a gap.
     gap = max(1, round(2 * _STRETCHES / max(len(shares), 1)))
     near = np.zeros(_STRETCHES, bool)
     for shift in range(-gap, gap + 1):
         near |= np.roll(present, shift)
-    covered = float(present.sum() / _STRETCHES) if gap == 1 and len(shares) >= 2 * _STRETCHES else float(near.mean())
+    covered = (
+        float(present.sum() / _STRETCHES)
+        if gap == 1 and len(shares) >= 2 * _STRETCHES
+        else float(near.mean())
+    )
     if len(shares) <= _STRETCHES:
         return jacobian, distances, shares, covered
     total = counts[present]
     columns = [distances, *jacobian.T]
-    means = [np.bincount(number, column, minlength=_STRETCHES)[present] / total for column in columns]
-    # The middles of the stretches, not the means of the positions: a whole curve is then the same grid every time.
+    means = [
+        np.bincount(number, column, minlength=_STRETCHES)[present] / total for column in columns
+    ]
+    # The middles of the stretches, not the means of the positions: a whole curve is then the same
+    # grid every time.
     middles = (np.arange(_STRETCHES) + 0.5)[present] / _STRETCHES
     return np.stack(means[1:], axis=1), means[0], middles, covered

@@ -1,4 +1,6 @@
-"""Finding a rectangle, turned or sheared, among points of which many may belong to something else."""
+"""Finding a rectangle, turned or sheared, among points of which many may belong to something
+else.
+"""
 
 from __future__ import annotations
 
@@ -16,13 +18,15 @@ _POINTS_JUDGED = 1200
 # Directions tried, and the directions and pairs of sides kept for judging together.
 _DIRECTIONS = 180
 _NEARLY_ALL = 0.97
-# Points that leave no larger angle out, as seen from the middle of an outline drawn as a square, go all the way round.
+# Points that leave no larger angle out, as seen from the middle of an outline drawn as a square, go
+# all the way round.
 _NO_GAP = np.pi / 12
 _KEPT_DIRECTIONS = 5
 _KEPT_PEAKS = 4
 # Sides nearer to each other than this share of the drawing are one side drawn twice.
 _APART = 0.2
-# Two pairs of sides stand at least this far from parallel; a map that shears more is no map of a tablet.
+# Two pairs of sides stand at least this far from parallel; a map that shears more is no map of a
+# tablet.
 _LEAST_ANGLE_DEG = 50
 _KEPT_CROSSINGS = 6
 # A rectangle has six unknowns: of fewer points of all that are judged no fit can tell.
@@ -32,7 +36,9 @@ _LEAST_SCORE = 0.4
 
 
 class _Sides(NamedTuple):
-    """Two parallel lines: ``normal`` (2,), their places ``low`` < ``high`` along it, and the points on both."""
+    """Two parallel lines: ``normal`` (2,), their places ``low`` < ``high`` along it, and the points
+    on both.
+    """
 
     direction: int
     normal: Array
@@ -41,20 +47,29 @@ class _Sides(NamedTuple):
     points: int
 
 
-def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20) -> Placed:
+def find_rectangle(
+    points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20
+) -> Placed:
     """Where the rectangle ``outline`` lies among points (n, 2), of which some may be strays.
 
-    Points on a pair of parallel sides pile up where the points are projected on the sides' normal (a Hough
-    transform for pairs of lines). The strongest pairs are crossed with each other, and the crossing wins whose outline
-    has most points within ``near_px`` and has them all the way round. The longer side is taken for the outline's
-    longer side unless the map would then stretch more than the other way; it is pointed to the right, or down.
-    Raises RequestError where no rectangle is found.
+    Points on a pair of parallel sides pile up where the points are projected on the sides' normal
+    (a Hough transform for pairs of lines). The strongest pairs are crossed with each other, and the
+    crossing wins whose outline has most points within ``near_px`` and has them all the way round.
+    The longer side is taken for the outline's longer side unless the map would then stretch more
+    than the other way; it is pointed to the right, or down. Raises RequestError where no rectangle
+    is found.
     """
     points = np.asarray(points_px, dtype=float)
     if len(points) < 8:
-        raise RequestError(Problem("points", "a rectangle needs at least 8 points", str(len(points))))
+        raise RequestError(
+            Problem("points", "a rectangle needs at least 8 points", str(len(points)))
+        )
     random = np.random.default_rng(seed)
-    judged = points if len(points) <= _POINTS_JUDGED else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    judged = (
+        points
+        if len(points) <= _POINTS_JUDGED
+        else points[random.choice(len(points), _POINTS_JUDGED, False)]
+    )
     boxed = _boxed(judged, outline, near_px)
     if boxed is not None:
         return boxed
@@ -73,7 +88,9 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
         crossings.append(placed)
     scores = _judge(judged[::3], crossings, near_px) if crossings else np.zeros(1)
     if float(scores.max()) < _LEAST_SCORE:
-        raise RequestError(Problem("points", "no rectangle runs through them", f"{len(points)} points"))
+        raise RequestError(
+            Problem("points", "no rectangle runs through them", f"{len(points)} points")
+        )
     crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]
     settled = _settled(judged, crossings, near_px)
     best = max(settled, key=lambda crossing: crossing[0])[1]
@@ -81,12 +98,15 @@ def find_rectangle(points_px: Array, outline: KnownOutline, *, near_px: float, s
 
 
 def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:
-    """The rectangle to which a fit leads from the box around all points, where they lie on it, and all the way round.
+    """The rectangle to which a fit leads from the box around all points, where they lie on it, and
+    all the way round.
 
     So they do on an empty canvas, where nobody need search.
     """
     low, high = judged.min(axis=0), judged.max(axis=0)
-    across, down = (_Sides(0, np.eye(2)[axis], float(low[axis]), float(high[axis]), 0) for axis in (0, 1))
+    across, down = (
+        _Sides(0, np.eye(2)[axis], float(low[axis]), float(high[axis]), 0) for axis in (0, 1)
+    )
     if float(np.min(high - low)) < 6 * near_px:
         return None
     try:
@@ -97,13 +117,20 @@ def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | Non
     off, mm = _off(judged, [placed], near_px / 2)
     around = np.sort(np.arctan2(mm[0, :, 1] / outline.height_mm, mm[0, :, 0] / outline.width_mm))
     gap = float(np.max(np.diff(around, append=around[0] + 2 * np.pi)))
-    clear = float(np.mean(off <= 1)) > _NEARLY_ALL and gap < _NO_GAP and longest < MOST_STRETCH * shortest
+    clear = (
+        float(np.mean(off <= 1)) > _NEARLY_ALL
+        and gap < _NO_GAP
+        and longest < MOST_STRETCH * shortest
+    )
     return _again(placed) if clear else None
 
 
 def _settled(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
-    """The first of the crossings, and those to which a fit from the first few leads, with how closely the points lie on them."""
-    # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the rectangle.
+    """The first of the crossings, and those to which a fit from the first few leads, with how
+    closely the points lie on them.
+    """
+    # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the
+    # rectangle.
     settled = [(_closely(judged, crossings[0], near_px), crossings[0])]
     for placed in _unlike(crossings, 2 * near_px):
         try:
@@ -138,11 +165,13 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
             if (second - first) * width < _APART * extent:
                 continue
             low, high = float(bins[first] + width / 2), float(bins[second] + width / 2)
-            pairs.append(_Sides(direction, normal, low, high, int(min(piled[first], piled[second]) * 2)))
+            pairs.append(
+                _Sides(direction, normal, low, high, int(min(piled[first], piled[second]) * 2))
+            )
     pairs.sort(key=lambda pair: -pair.points)
     kept: list[_Sides] = []
-    # The best of a direction and its neighbours, and of each quarter of the circle alike: the short sides of a long
-    # rectangle gather fewer points than the long ones do in many wrong directions.
+    # The best of a direction and its neighbours, and of each quarter of the circle alike: the short
+    # sides of a long rectangle gather fewer points than the long ones do in many wrong directions.
     away_deg = np.arange(_DIRECTIONS) * 180 / _DIRECTIONS
     away_deg = np.minimum(away_deg, 180 - away_deg)
     rivals, quarter = np.zeros(_DIRECTIONS, int), np.zeros(_DIRECTIONS, int)
@@ -158,9 +187,13 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
 
 
 def _placed(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides:
-    """The pair with its lines where the points lie, along the normal from the origin; before, they are counted from ``middle``."""
+    """The pair with its lines where the points lie, along the normal from the origin; before, they
+    are counted from ``middle``.
+    """
     along, by = (points - middle) @ pair.normal, float(pair.normal @ middle)
-    return pair._replace(low=_place(along, pair.low, within) + by, high=_place(along, pair.high, within) + by)
+    return pair._replace(
+        low=_place(along, pair.low, within) + by, high=_place(along, pair.high, within) + by
+    )
 
 
 def _peaks(piled: Array) -> list[int]:
@@ -198,7 +231,9 @@ def _again(placed: Placed) -> Placed:
 
 
 def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> Placed:
-    """The map of ``outline`` onto the parallelogram whose sides are twice ``first`` and ``second`` (2,), the likelier of both ways."""
+    """The map of ``outline`` onto the parallelogram whose sides are twice ``first`` and ``second``
+    (2,), the likelier of both ways.
+    """
     options = [
         np.stack([first * 2 / outline.width_mm, second * 2 / outline.height_mm], axis=1),
         np.stack([second * 2 / outline.width_mm, first * 2 / outline.height_mm], axis=1),
@@ -207,7 +242,10 @@ def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> 
         # The sides of a square are told apart by where they point.
         matrix = max(options, key=lambda option: abs(option[0, 0]))
     else:
-        matrix = min(options, key=lambda option: abs(np.log(np.hypot(*option[:, 0]) / np.hypot(*option[:, 1]))))
+        matrix = min(
+            options,
+            key=lambda option: abs(np.log(np.hypot(*option[:, 0]) / np.hypot(*option[:, 1]))),
+        )
     return Placed(outline, _upright(matrix), centre)
 
 
@@ -227,7 +265,10 @@ def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
     for each in placed:
         half = np.array([each.outline.width_mm, each.outline.height_mm]) / 2
         corners = each.to_px(np.array([(1, 1), (-1, 1), (-1, -1), (1, -1)]) * half)
-        if all(np.abs(np.sort(corners, axis=0) - np.sort(other, axis=0)).max() > apart_px for other, _ in kept):
+        if all(
+            np.abs(np.sort(corners, axis=0) - np.sort(other, axis=0)).max() > apart_px
+            for other, _ in kept
+        ):
             kept.append((corners, each))
         if len(kept) == _KEPT_CROSSINGS:
             break
@@ -235,7 +276,9 @@ def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
 
 
 def _closely(points: Array, placed: Placed, near_px: float) -> float:
-    """A settled outline, judged twice: a stray line that passes for a side from afar does not from near by."""
+    """A settled outline, judged twice: a stray line that passes for a side from afar does not from
+    near by.
+    """
     first, second = placed.matrix
     across, down = float(np.hypot(*first)), float(np.hypot(*second))
     lean = abs(float(first @ second)) / (across * down)
@@ -246,11 +289,14 @@ def _closely(points: Array, placed: Placed, near_px: float) -> float:
 
 
 def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
-    """For each of k outlines: the share of points near it, plus the share of its way round that they cover, less how loosely they lie."""
+    """For each of k outlines: the share of points near it, plus the share of its way round that
+    they cover, less how loosely they lie.
+    """
     off, mm = _off(points, placed, near_px)
     near = off <= 1
     outline = placed[0].outline
-    # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each side.
+    # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each
+    # side.
     around = np.arctan2(mm[..., 1] / outline.height_mm, mm[..., 0] / outline.width_mm)
     # A stray line that passes for a side lies less snugly than the side does.
     loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)
@@ -259,7 +305,8 @@ def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
 
 
 def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
-    """How many times ``near_px`` points (n, 2) lie off each of k outlines of one size (k, n), to first order.
+    """How many times ``near_px`` points (n, 2) lie off each of k outlines of one size (k, n), to
+    first order.
 
     And where they lie in the frame of each (k, n, 2).
     """
@@ -268,4 +315,6 @@ def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Ar
     mm = (points[None] - centres[:, None]) @ np.swapaxes(inverse, 1, 2)
     distance, gradient = placed[0].outline.signed_distance(mm.reshape(-1, 2))
     slope = gradient.reshape(mm.shape) @ inverse
-    return np.abs(distance).reshape(mm.shape[:2]) / (near_px * np.hypot(slope[..., 0], slope[..., 1])), mm
+    return np.abs(distance).reshape(mm.shape[:2]) / (
+        near_px * np.hypot(slope[..., 0], slope[..., 1])
+    ), mm

@@ -1,11 +1,14 @@
-"""Sizes without a data sheet: a display from a card held against its glass, an active area from a card traced on it.
+"""Sizes without a data sheet: a display from a card held against its glass, an active area from a
+card traced on it.
 
-Both rest on a thing of known size, by default the bank card (ISO/IEC 7810 ID-1, 85.60 x 53.98 mm, which it lets vary
-by about 0.12 mm). Every result has its 95 % interval; what goes into it is named beside each constant.
+Both rest on a thing of known size, by default the bank card (ISO/IEC 7810 ID-1, 85.60 x 53.98 mm,
+which it lets vary by about 0.12 mm). Every result has its 95 % interval; what goes into it is named
+beside each constant.
 
-A display's pitch is that of two pulls, and of a third where they differ by 1.5 %; a tablet's area follows from scales that
-came out (W + 2 b) / W too large, b being how far off the edge the pen's middle ran, which lying against upright tells where
-both are there. ``tests/studies/sizing_coverage.py`` counts what the intervals are worth.
+A display's pitch is that of two pulls, and of a third where they differ by 1.5 %; a tablet's area
+follows from scales that came out (W + 2 b) / W too large, b being how far off the edge the pen's
+middle ran, which lying against upright tells where both are there.
+``tests/studies/sizing_coverage.py`` counts what the intervals are worth.
 """
 
 from __future__ import annotations
@@ -24,12 +27,14 @@ from mapper.units import MM_PER_INCH
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-# The display --------------------------------------------------------------------------------------------------
+# The display
+# ------------------------------------------------------------
 
 #: How far off an edge is pulled (95 %, mm; common practice, no source). A length has two edges.
 EDGE_MM = 0.3
-#: What both tries share (95 %, per cent): the card before the glass, seen by an eye that is not quite straight before it
-#: (0.5 mm of 86; common practice, no source), and the card's own tolerance (0.12 mm of 86).
+#: What both tries share (95 %, per cent): the card before the glass, seen by an eye that is not
+#: quite straight before it (0.5 mm of 86; common practice, no source), and the card's own tolerance
+#: (0.12 mm of 86).
 PARALLAX_PERCENT = 0.6
 THING_PERCENT = 0.14
 #: Two tries that differ by more ask for a third.
@@ -39,8 +44,48 @@ SQUARE_PERCENT = 2.0
 
 #: Diagonals, in inches, that displays are sold with (common practice, no source).
 SOLD_DIAGONALS_IN = (
-    *(10.1, 11.6, 12.5, 13.3, 14.0, 15.6, 16.0, 17.3, 18.5, 19.0, 19.5, 20.0, 21.5, 22.0, 23.0, 23.6, 23.8, 24.0, 24.5),
-    *(25.0, 26.0, 27.0, 28.0, 29.0, 30.0, 31.5, 32.0, 34.0, 35.0, 37.5, 38.0, 40.0, 42.0, 43.0, 45.0, 48.0, 49.0, 50.0),
+    *(
+        10.1,
+        11.6,
+        12.5,
+        13.3,
+        14.0,
+        15.6,
+        16.0,
+        17.3,
+        18.5,
+        19.0,
+        19.5,
+        20.0,
+        21.5,
+        22.0,
+        23.0,
+        23.6,
+        23.8,
+        24.0,
+        24.5,
+    ),
+    *(
+        25.0,
+        26.0,
+        27.0,
+        28.0,
+        29.0,
+        30.0,
+        31.5,
+        32.0,
+        34.0,
+        35.0,
+        37.5,
+        38.0,
+        40.0,
+        42.0,
+        43.0,
+        45.0,
+        48.0,
+        49.0,
+        50.0,
+    ),
     *(55.0, 57.0, 60.0, 65.0, 70.0, 75.0, 77.0, 83.0, 85.0),
 )
 
@@ -56,9 +101,10 @@ class CardPull(NamedTuple):
 class GlassSize:
     """What pulls say of a display.
 
-    ``x_mm_per_px`` and ``y_mm_per_px`` are one and the same unless the pixels are not square. ``diagonal_in`` is that of
-    the whole display; ``sold_in`` the diagonals on sale that lie within its interval, the nearest first.
-    ``disagreement_percent`` is how far the tries differ; ``another`` says that one more try is needed.
+    ``x_mm_per_px`` and ``y_mm_per_px`` are one and the same unless the pixels are not square.
+    ``diagonal_in`` is that of the whole display; ``sold_in`` the diagonals on sale that lie within
+    its interval, the nearest first. ``disagreement_percent`` is how far the tries differ;
+    ``another`` says that one more try is needed.
     """
 
     x_mm_per_px: Known
@@ -69,12 +115,15 @@ class GlassSize:
     another: bool
 
 
-def glass_size(pulls: Sequence[CardPull], thing_mm: tuple[float, float], resolution_px: tuple[int, int]) -> GlassSize:
-    """The pitch and diagonal of a display of ``resolution_px`` from ``pulls`` to a thing of ``thing_mm``.
+def glass_size(
+    pulls: Sequence[CardPull], thing_mm: tuple[float, float], resolution_px: tuple[int, int]
+) -> GlassSize:
+    """The pitch and diagonal of a display of ``resolution_px`` from ``pulls`` to a thing of
+    ``thing_mm``.
 
-    One pitch p from both sides of all tries: least squares of W = p w and H = p h, so p = (W w + H h) / (w^2 + h^2) for
-    one try. Of three tries or more those count that lie within 1.5 % of their median. Raises RequestError without a try
-    and for one that no display explains.
+    One pitch p from both sides of all tries: least squares of W = p w and H = p h, so p = (W w + H
+    h) / (w^2 + h^2) for one try. Of three tries or more those count that lie within 1.5 % of their
+    median. Raises RequestError without a try and for one that no display explains.
     """
     if not pulls:
         raise RequestError(Problem("card on the glass", "must be pulled to size at least once"))
@@ -84,34 +133,53 @@ def glass_size(pulls: Sequence[CardPull], thing_mm: tuple[float, float], resolut
             # 10 to 1000 px per inch: from a wall of lamps to a telephone.
             if not (math.isfinite(length_px) and 10 <= length_px / length_mm * MM_PER_INCH <= 1000):
                 came = f"{pull.width_px:g} x {pull.height_px:g} px"
-                raise RequestError(Problem("card on the glass", "must be as large as the card", came, "Pull it again"))
+                raise RequestError(
+                    Problem(
+                        "card on the glass", "must be as large as the card", came, "Pull it again"
+                    )
+                )
     pitches = [_pitch(pull, thing_mm) for pull in pulls]
     disagreement = (max(pitches) / min(pitches) - 1) * 100
     used = list(range(len(pulls)))
     another = len(pulls) < 2 or disagreement > DISAGREE_PERCENT
     if len(pulls) > 2:
         median = float(np.median(pitches))
-        used = [i for i, pitch in enumerate(pitches) if abs(pitch / median - 1) * 100 <= DISAGREE_PERCENT]
+        used = [
+            i
+            for i, pitch in enumerate(pitches)
+            if abs(pitch / median - 1) * 100 <= DISAGREE_PERCENT
+        ]
         another = len(used) < 2
     pitch = float(np.mean([pitches[i] for i in used]))
-    edges_percent = 100 * EDGE_MM * math.sqrt(2) / math.hypot(width_mm, height_mm) / math.sqrt(len(used))
+    edges_percent = (
+        100 * EDGE_MM * math.sqrt(2) / math.hypot(width_mm, height_mm) / math.sqrt(len(used))
+    )
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
     x = y = Known(pitch, pitch - half, pitch + half)
-    leans = [math.log(width_mm / pulls[i].width_px / (height_mm / pulls[i].height_px)) * 100 for i in used]
+    leans = [
+        math.log(width_mm / pulls[i].width_px / (height_mm / pulls[i].height_px)) * 100
+        for i in used
+    ]
     if len(used) > 1 and (min(leans) > SQUARE_PERCENT or max(leans) < -SQUARE_PERCENT):
         x, y = (_one_side([pulls[i][side] for i in used], thing_mm[side]) for side in (0, 1))
     width_px, height_px = resolution_px
     diagonal = [
-        math.hypot(a * width_px, b * height_px) / MM_PER_INCH for a, b in zip(_three(x), _three(y), strict=True)
+        math.hypot(a * width_px, b * height_px) / MM_PER_INCH
+        for a, b in zip(_three(x), _three(y), strict=True)
     ]
     known = Known(*diagonal)
-    sold = sorted((each for each in SOLD_DIAGONALS_IN if known.holds(each)), key=lambda each: abs(each - known.value))
+    sold = sorted(
+        (each for each in SOLD_DIAGONALS_IN if known.holds(each)),
+        key=lambda each: abs(each - known.value),
+    )
     return GlassSize(x, y, known, tuple(sold), disagreement, another)
 
 
 def _pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
     width_mm, height_mm = thing_mm
-    return (width_mm * pull.width_px + height_mm * pull.height_px) / (pull.width_px**2 + pull.height_px**2)
+    return (width_mm * pull.width_px + height_mm * pull.height_px) / (
+        pull.width_px**2 + pull.height_px**2
+    )
 
 
 def _one_side(lengths_px: Sequence[float], length_mm: float) -> Known:
@@ -125,10 +193,12 @@ def _three(known: Known) -> tuple[float, float, float]:
     return known.value, known.low, known.high
 
 
-# The tablet ---------------------------------------------------------------------------------------------------
+# The tablet
+# ------------------------------------------------------------
 
-#: How far outside an edge the pen's middle runs, mm: 0.5 to 0.9 (common practice, no source), and how much hands differ
-#: beyond that (standard deviation). What changes between two traces by the same hand is less.
+#: How far outside an edge the pen's middle runs, mm: 0.5 to 0.9 (common practice, no source), and
+#: how much hands differ beyond that (standard deviation). What changes between two traces by the
+#: same hand is less.
 NIB_MM = 0.7
 NIB_SD_MM = 0.18
 BETWEEN_TRACES_SD_MM = 0.08
@@ -140,10 +210,11 @@ LOCKED_PERCENT = 1.0
 class AreaSize:
     """The active area that the driver spreads over the whole target, as the artist sees it.
 
-    ``ratio`` is width over height. ``nib_mm`` is how far outside the edge the pen's middle ran. ``both_ways`` says whether
-    the thing was traced lying and upright (or is as long both ways), so that the nib is gone from the proportions.
-    ``like_target`` says that the proportions are those of the target: then the driver may have trimmed the tablet to
-    them, and the height that is built cannot be known from this.
+    ``ratio`` is width over height. ``nib_mm`` is how far outside the edge the pen's middle ran.
+    ``both_ways`` says whether the thing was traced lying and upright (or is as long both ways), so
+    that the nib is gone from the proportions. ``like_target`` says that the proportions are those
+    of the target: then the driver may have trimmed the tablet to them, and the height that is built
+    cannot be known from this.
     """
 
     width_mm: Known
@@ -155,7 +226,9 @@ class AreaSize:
 
 
 class Laid(NamedTuple):
-    """A trace of a thing on the whole tablet: its scales, and how long the thing was along the screen's x and y, mm."""
+    """A trace of a thing on the whole tablet: its scales, and how long the thing was along the
+    screen's x and y, mm.
+    """
 
     measured: Measured
     along_x_mm: float
@@ -178,13 +251,15 @@ def area_size(
     nib_mm: float = NIB_MM,
     nib_sd_mm: float = NIB_SD_MM,
 ) -> AreaSize:
-    """The active area from ``traces`` made with the whole tablet on the whole of ``target_px`` (width, height).
+    """The active area from ``traces`` made with the whole tablet on the whole of ``target_px``
+    (width, height).
 
-    ``target_ratio_mm`` is the target's width over its height on the glass. The scales were found with the thing's own
-    sides. A pen whose middle keeps b off the edge draws W + 2 b, so each scale came out (W + 2 b) / W too large, W being
-    the side along it: four logarithms from a trace lying and one upright, three unknowns (both scales and b, which is
-    known beforehand to ``nib_sd_mm``), solved by generalised least squares. The thing's tolerance counts for the sizes
-    and not for the ratio. Raises RequestError without a trace and where the area would be smaller than the thing.
+    ``target_ratio_mm`` is the target's width over its height on the glass. The scales were found
+    with the thing's own sides. A pen whose middle keeps b off the edge draws W + 2 b, so each scale
+    came out (W + 2 b) / W too large, W being the side along it: four logarithms from a trace lying
+    and one upright, three unknowns (both scales and b, which is known beforehand to ``nib_sd_mm``),
+    solved by generalised least squares. The thing's tolerance counts for the sizes and not for the
+    ratio. Raises RequestError without a trace and where the area would be smaller than the thing.
     """
     if not traces:
         raise RequestError(Problem("trace", "must be of a thing on the whole tablet"))
@@ -194,8 +269,12 @@ def area_size(
         slopes = np.array([2 / (along_x + 2 * nib_mm), 2 / (along_y + 2 * nib_mm)])
         at = slice(2 * index, 2 * index + 2)
         xx, xy, yy = measured.log_covariance
-        noise[at, at] = np.array([[xx, xy], [xy, yy]]) + BETWEEN_TRACES_SD_MM**2 * np.outer(slopes, slopes)
-        for axis, (scale, along) in enumerate(((measured.x_px_per_mm, along_x), (measured.y_px_per_mm, along_y))):
+        noise[at, at] = np.array([[xx, xy], [xy, yy]]) + BETWEEN_TRACES_SD_MM**2 * np.outer(
+            slopes, slopes
+        )
+        for axis, (scale, along) in enumerate(
+            ((measured.x_px_per_mm, along_x), (measured.y_px_per_mm, along_y))
+        ):
             rows.append([1.0 - axis, float(axis), slopes[axis]])
             values.append(math.log(scale.value) - math.log1p(2 * nib_mm / along))
     # The nib as one more measurement: its deviation from what was expected is 0, give or take.
@@ -213,12 +292,18 @@ def area_size(
     ratio = _exp(math.log(width.value / height.value), math.sqrt(max(spread, 0.0)))
     nib_half = NORMAL_95 * math.sqrt(covariance[2, 2])
     nib = nib_mm + float(nib_off)
-    shapes = {(each.along_x_mm > each.along_y_mm) - (each.along_x_mm < each.along_y_mm) for each in traces}
-    largest = max(max(each.along_x_mm / width.value, each.along_y_mm / height.value) for each in traces)
+    shapes = {
+        (each.along_x_mm > each.along_y_mm) - (each.along_x_mm < each.along_y_mm) for each in traces
+    }
+    largest = max(
+        max(each.along_x_mm / width.value, each.along_y_mm / height.value) for each in traces
+    )
     if largest > 1:
         came = f"{width.value:.0f} x {height.value:.0f} mm"
         instead = "Use a smaller thing, for example a coin, and see that the whole of it was traced"
-        raise RequestError(Problem("trace", "the thing is larger than the tablet that comes out", came, instead))
+        raise RequestError(
+            Problem("trace", "the thing is larger than the tablet that comes out", came, instead)
+        )
     return AreaSize(
         width,
         height,
@@ -235,7 +320,9 @@ def _exp(log: float, sd: float) -> Known:
 
 
 class Cost(NamedTuple):
-    """What a size that is wrong by its interval costs: how oval a circle gets (per cent), how far the edge moves (mm)."""
+    """What a size that is wrong by its interval costs: how oval a circle gets (per cent), how far
+    the edge moves (mm).
+    """
 
     oval_percent: float
     edge_mm: float
@@ -244,9 +331,10 @@ class Cost(NamedTuple):
 def cost_of_error(size: AreaSize, unit: str) -> Cost:
     """For a driver's form in ``unit``: mm, inch, percent or counts.
 
-    A length is a length whatever the tablet's size: typed in mm, a locked area is as long as it was computed, circles stay
-    round, and only the edge at which it was to end moves. A percentage is taken of what the tablet really measures,
-    and so is a count whose density was worked out from a size: there the error of the proportions enters in full.
+    A length is a length whatever the tablet's size: typed in mm, a locked area is as long as it was
+    computed, circles stay round, and only the edge at which it was to end moves. A percentage is
+    taken of what the tablet really measures, and so is a count whose density was worked out from a
+    size: there the error of the proportions enters in full.
     """
     edge_mm = max(size.width_mm.half_width, size.height_mm.half_width)
     if unit in {"mm", "inch"}:

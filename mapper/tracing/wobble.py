@@ -1,35 +1,44 @@
 """The error of a fit whose residuals wander: a hand's wobble is not white noise.
 
-Neighbouring points of a traced line err together, so a thousand points know little more than a few dozen.
-The residuals along the curve are modelled as a correlated part (a Matern kernel of unknown length) plus a white
-part of unknown share. Both unknowns are averaged over a grid, each node weighted by how well it explains
-the data once the fitted parameters and the size of the noise have been integrated out (restricted, or residual,
-likelihood: Patterson and Thompson, Biometrika 58, 1971; with the weights of D. Harville, Biometrika 61, 1974;
-both not checked against the source), and by how likely a hand is to wobble so much. The latter is what tells a quiet trace of a small
-thing from an exact one: a wander as long as the outline makes it larger, longer or moved, and leaves no residuals. Since
-all of a wobble, seen and unseen, is about as large in every trace, what the residuals lack is taken to hide in the
-shape. The parameters themselves are those of plain least squares, which no wrong guess about the wobble
-can mislead; only their error bars come from the model, as a mixture of normals that widens by itself when the data
-cannot tell a slow wobble from a shape.
+Neighbouring points of a traced line err together, so a thousand points know little more than a few
+dozen. The residuals along the curve are modelled as a correlated part (a Matern kernel of unknown
+length) plus a white part of unknown share. Both unknowns are averaged over a grid, each node
+weighted by how well it explains the data once the fitted parameters and the size of the noise have
+been integrated out (restricted, or residual, likelihood: Patterson and Thompson, Biometrika 58,
+1971; with the weights of D. Harville, Biometrika 61, 1974; both not checked against the source),
+and by how likely a hand is to wobble so much. The latter is what tells a quiet trace of a small
+thing from an exact one: a wander as long as the outline makes it larger, longer or moved, and
+leaves no residuals. Since all of a wobble, seen and unseen, is about as large in every trace, what
+the residuals lack is taken to hide in the shape. The parameters themselves are those of plain least
+squares, which no wrong guess about the wobble can mislead; only their error bars come from the
+model, as a mixture of normals that widens by itself when the data cannot tell a slow wobble from a
+shape.
 
-The two ends of a wander do not meet, and where a hand went over its own beginning the line is the middle of two. A model that
-does not know of this takes the jump for a rough hand, and so leaves too little for a slow wander that makes an oval of a small
-coin. So the place where the pen was set down is part of the model: in the gap, or where the residuals jump most.
+The two ends of a wander do not meet, and where a hand went over its own beginning the line is the
+middle of two. A model that does not know of this takes the jump for a rough hand, and so leaves too
+little for a slow wander that makes an oval of a small coin. So the place where the pen was set down
+is part of the model: in the gap, or where the residuals jump most.
 
-How often the bars hold is counted by tests/studies/trace_coverage.py. Of 200 traces of each of 80 kinds (circles of 16, 25 and 60 mm,
-a card and A6; whole, with a gap, with an overshoot and twice round; white noise and wanders of 3, 10 and 15 to 40 mm; by hands of
-0.1 mm; one standard error 1.5 points): 96.3 % of the scales and 95.9 % of the ratios. Of the 160 counts 116 lie from 93 to 97.5, 36
-above, eight below, the lowest at 91.0 (of bars that hold 95 %, some ten of 160 counts would lie below 93 by chance). One of 16,000 straight traces was
-said to lean. Median half widths of the ratio: 2.3 % (16 mm, 3 mm wander), 1.3 % (25 mm), 0.6 % (60 mm, 10 mm wander), 0.4 % (card), 0.1 % (A6).
+How often the bars hold is counted by tests/studies/trace_coverage.py. Of 200 traces of each of 80
+kinds (circles of 16, 25 and 60 mm, a card and A6; whole, with a gap, with an overshoot and twice
+round; white noise and wanders of 3, 10 and 15 to 40 mm; by hands of 0.1 mm; one standard error 1.5
+points): 96.3 % of the scales and 95.9 % of the ratios. Of the 160 counts 116 lie from 93 to 97.5,
+36 above, eight below, the lowest at 91.0 (of bars that hold 95 %, some ten of 160 counts would lie
+below 93 by chance). One of 16,000 straight traces was said to lean. Median half widths of the
+ratio: 2.3 % (16 mm, 3 mm wander), 1.3 % (25 mm), 0.6 % (60 mm, 10 mm wander), 0.4 % (card), 0.1 %
+(A6).
 
-With the very noise as the model's only node, 95 % of the bars hold. What lies above comes from two things that a small thing cannot tell,
-and is there on purpose. How much a hand wobbles is known to the model more vaguely than to the study: about one point. And white
-residuals do not rule out a slow wander beside them: another point in white noise, where 98 % hold at 16 and 25 mm. Bars of unknown
-hands are right on average over hands and not for each. Of other hands, 200 whole traces a kind: of 0.05 mm 96 to 100 % hold; of
-0.2 mm 94 % on average, 87 in the worst kind; of such as shake as much as they wander 93 % on coins, 86 in the worst kind; freehand, at
-0.5 mm with wanders of 15 to 40 mm, only 70 % of the scales of a coin of 16 mm and 84 % of those of a circle of 60 mm, but 93 % of a card's.
-So a card is better than a coin, and several traces are better than one. Where the outline is followed through the points, 97 % of
-the scales and 94 % of the ratios held (10 mm wander, 16 and 60 mm and a card, 1,200 traces).
+With the very noise as the model's only node, 95 % of the bars hold. What lies above comes from two
+things that a small thing cannot tell, and is there on purpose. How much a hand wobbles is known to
+the model more vaguely than to the study: about one point. And white residuals do not rule out a
+slow wander beside them: another point in white noise, where 98 % hold at 16 and 25 mm. Bars of
+unknown hands are right on average over hands and not for each. Of other hands, 200 whole traces a
+kind: of 0.05 mm 96 to 100 % hold; of 0.2 mm 94 % on average, 87 in the worst kind; of such as shake
+as much as they wander 93 % on coins, 86 in the worst kind; freehand, at 0.5 mm with wanders of 15
+to 40 mm, only 70 % of the scales of a coin of 16 mm and 84 % of those of a circle of 60 mm, but 93
+% of a card's. So a card is better than a coin, and several traces are better than one. Where the
+outline is followed through the points, 97 % of the scales and 94 % of the ratios held (10 mm
+wander, 16 and 60 mm and a card, 1,200 traces).
 """
 
 from __future__ import annotations
@@ -56,22 +65,27 @@ def _smoothest(near: Array) -> Array:
     return np.exp(-(near**2) / 2)
 
 
-# Matern kernels of smoothness 1/2 and 3/2 and their limit (C. Rasmussen and C. Williams, Gaussian Processes for Machine
-# Learning, 2006, equations 4.9 and 4.14 to 4.17, not checked against the source), and how long hands take to wander, in mm of the way round.
+# Matern kernels of smoothness 1/2 and 3/2 and their limit (C. Rasmussen and C. Williams, Gaussian
+# Processes for Machine Learning, 2006, equations 4.9 and 4.14 to 4.17, not checked against the
+# source), and how long hands take to wander, in mm of the way round.
 _FAMILIES = (_rough, _smooth, _smoothest)
 _LENGTHS_MM = np.array((3.0, 6.0, 10.0, 16.0, 25.0, 40.0))
-# The white part's share of the variance beside a correlated one, and its weight beforehand: a pen that wanders by a tenth of a mm
-# shakes by some hundredths, seldom as much as it wanders (common practice, no source). That all of it is white is one node
-# more, which is given as much weight beforehand as all others together.
+# The white part's share of the variance beside a correlated one, and its weight beforehand: a pen
+# that wanders by a tenth of a mm shakes by some hundredths, seldom as much as it wanders (common
+# practice, no source). That all of it is white is one node more, which is given as much weight
+# beforehand as all others together.
 _WHITE = 0.25 ** (np.arange(1, 9) - 0.5)
 _LOG_WHITE = np.log(np.array((1, 2, 4, 4, 4, 4, 4, 4)) / 27)
-#: The likeliest spread of a hand's wobble along a thing's edge, mm, and how its logarithm spreads from hand to hand: seldom half as
-#: large, more often twice, and freehand several times (common practice, no source).
+#: The likeliest spread of a hand's wobble along a thing's edge, mm, and how its logarithm spreads
+#: from hand to hand: seldom half as large, more often twice, and freehand several times (common
+#: practice, no source).
 HAND_SD_MM = 0.09
 _LOG_SD_BELOW, _LOG_SD_ABOVE = 0.35, 0.7
-# The kernels of wanders that begin anywhere: those whose beginning shows are weighed against one of them.
+# The kernels of wanders that begin anywhere: those whose beginning shows are weighed against one of
+# them.
 _ANYWHERE = (2 * len(_FAMILIES) - 1) * len(_LENGTHS_MM)
-# A part of the way round without points that is this long is a gap, in which the pen was set down and lifted.
+# A part of the way round without points that is this long is a gap, in which the pen was set down
+# and lifted.
 _GAP = 0.05
 # A jump is seen against so many points on either side.
 _BESIDE = 4
@@ -86,7 +100,9 @@ NORMAL_95 = 1.959963984540054
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Parameters with their uncertainty: ``mean`` (p,), and errors that mix ``covariances`` (k, p, p) by ``weights`` (k,)."""
+    """Parameters with their uncertainty: ``mean`` (p,), and errors that mix ``covariances`` (k, p,
+    p) by ``weights`` (k,).
+    """
 
     mean: Array
     weights: Array
@@ -99,8 +115,12 @@ class Estimate:
         return covariance
 
     def half_width(self, gradient: Array, coverage: float = 0.95) -> float:
-        """How far ``gradient @ parameters`` reaches to either side with this probability; found by halving."""
-        spreads = np.sqrt(np.maximum(np.einsum("kij,i,j->k", self.covariances, gradient, gradient), 0.0))
+        """How far ``gradient @ parameters`` reaches to either side with this probability; found by
+        halving.
+        """
+        spreads = np.sqrt(
+            np.maximum(np.einsum("kij,i,j->k", self.covariances, gradient, gradient), 0.0)
+        )
         widest = float(spreads.max())
         if widest == 0.0:
             return 0.0
@@ -116,9 +136,9 @@ class Estimate:
 def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: float) -> Estimate:
     """The change of the parameters that the residuals ask for, with its uncertainty.
 
-    ``residuals_mm`` (n,) are what is left of the data, under the hand, modelled as ``jacobian`` (n, p) times the change
-    plus noise; ``shares`` (n,) tell how far round the curve, 0 to 1, each residual stands, and ``length_mm`` how long the
-    way round is.
+    ``residuals_mm`` (n,) are what is left of the data, under the hand, modelled as ``jacobian`` (n,
+    p) times the change plus noise; ``shares`` (n,) tell how far round the curve, 0 to 1, each
+    residual stands, and ``length_mm`` how long the way round is.
     """
     count, unknowns = jacobian.shape
     # Parameters of unlike units on one scale.
@@ -133,7 +153,9 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     paths = _paths(shares, residuals_mm - jacobian @ (solve @ residuals_mm / scale))
     spectra, vectors, seen = _kernels(shares, length_mm, paths)
     turned = vectors.transpose(0, 2, 1) @ data
-    products = (turned[:, :, :, None] * turned[:, :, None, :]).reshape(-1, count, (unknowns + 1) ** 2)
+    products = (turned[:, :, :, None] * turned[:, :, None, :]).reshape(
+        -1, count, (unknowns + 1) ** 2
+    )
     weighted = ((1 / spectra) @ products).reshape(-1, unknowns + 1, unknowns + 1)
     # The first node is of white noise alone.
     weighted = np.concatenate([(data.T @ data)[None], weighted])
@@ -149,7 +171,9 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     kept = np.flatnonzero(weights > _LEAST_WEIGHT)
     solve_turned = solve @ vectors
     spreads = [
-        (solve_turned[kernel] * spectra[kernel, white]) @ solve_turned[kernel].T if node else solve @ solve.T
+        (solve_turned[kernel] * spectra[kernel, white]) @ solve_turned[kernel].T
+        if node
+        else solve @ solve.T
         for node in kept
         for kernel, white in (divmod(node - 1, len(_WHITE)),)
     ]
@@ -164,11 +188,12 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
 
 
 def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
-    """Where the pen may have been set down, how far it then went over its own beginning, and how likely that is beforehand.
+    """Where the pen may have been set down, how far it then went over its own beginning, and how
+    likely that is beforehand.
 
-    Places and lengths are shares of the way round, likelihoods logarithms. In a gap, where there is one. Else where the residuals
-    ``left_mm`` (n,) jump most, since the two ends of a wander do not meet; over its beginning the line is the middle of two, and
-    jumps at both ends of that part.
+    Places and lengths are shares of the way round, likelihoods logarithms. In a gap, where there is
+    one. Else where the residuals ``left_mm`` (n,) jump most, since the two ends of a wander do not
+    meet; over its beginning the line is the middle of two, and jumps at both ends of that part.
     """
     order = np.argsort(shares)
     at, left, count = shares[order], left_mm[order], len(shares)
@@ -184,14 +209,19 @@ def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
     jump = np.abs(after - before)
     first = int(np.argmax(jump))
     away = np.abs((np.arange(count) - first + count // 2) % count - count // 2)
-    one, two = sorted((float(between[first]), float(between[np.argmax(np.where(away < _BESIDE, -1.0, jump))])))
+    one, two = sorted(
+        (float(between[first]), float(between[np.argmax(np.where(away < _BESIDE, -1.0, jump))]))
+    )
     once = -math.log(count)
     start, over = (one, two - one) if two - one < 0.5 else (two, one + 1 - two)
     return [(one, 0.0, once), (two, 0.0, once), (start, over, 2 * once)]
 
 
-def _kernels(shares: Array, length_mm: float, paths: list[tuple[float, float, float]]) -> tuple[Array, Array, Array]:
-    """Of all correlated nodes: eigenvalues (kernels, white shares, n), eigenvectors (kernels, n, n), and how likely each is.
+def _kernels(
+    shares: Array, length_mm: float, paths: list[tuple[float, float, float]]
+) -> tuple[Array, Array, Array]:
+    """Of all correlated nodes: eigenvalues (kernels, white shares, n), eigenvectors (kernels, n,
+    n), and how likely each is.
 
     The last (kernels,) beforehand, as a logarithm, beside a wander that begins anywhere.
     """
@@ -212,31 +242,44 @@ def _kernels(shares: Array, length_mm: float, paths: list[tuple[float, float, fl
 
 @lru_cache(maxsize=4)
 def _anywhere(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
-    """Eigenvalues (kernels, n) and eigenvectors (kernels, n, n) of wanders whose beginning is not known."""
+    """Eigenvalues (kernels, n) and eigenvectors (kernels, n, n) of wanders whose beginning is not
+    known.
+    """
     shares = np.frombuffer(shares_bytes)
     whole = bool(np.ptp(np.diff(shares, append=shares[0] + 1)) < 1e-9)
     apart = np.abs((shares[:1] if whole else shares)[:, None] - shares[None, :])
     lengths = _LENGTHS_MM[:, None, None] / length_mm
-    # Two hands: one whose wander closes with the curve (the chord keeps a kernel positive definite), and one that ends beside
-    # where it began. On average over all places for that the pen went straight from one point
-    # to the other with the share 1 - apart, and the other way round with the rest.
+    # Two hands: one whose wander closes with the curve (the chord keeps a kernel positive
+    # definite), and one that ends beside where it began. On average over all places for that the
+    # pen went straight from one point to the other with the share 1 - apart, and the other way
+    # round with the rest.
     closed = [family(np.sin(np.pi * apart) / np.pi / lengths) for family in _FAMILIES]
-    ended = [(1 - apart) * family(apart / lengths) + apart * family((1 - apart) / lengths) for family in _FAMILIES[1:]]
+    ended = [
+        (1 - apart) * family(apart / lengths) + apart * family((1 - apart) / lengths)
+        for family in _FAMILIES[1:]
+    ]
     kernels = np.concatenate(closed + ended)
     if not whole:
         return np.linalg.eigh(kernels)
-    # All equally spaced kernels are circulant: one basis (Hartley's, as it is real) is all of theirs.
+    # All equally spaced kernels are circulant: one basis (Hartley's, as it is real) is all of
+    # theirs.
     values, waves = np.fft.fft(kernels[:, 0]).real, np.fft.fft(np.eye(len(shares)), norm="ortho")
     return values, np.broadcast_to(waves.real - waves.imag, (len(values), *waves.shape))
 
 
 @lru_cache(maxsize=8)
 def _begun(along_bytes: bytes, length_mm: float, over: float) -> tuple[Array, Array]:
-    """The same for wanders that begin at 0, go once round and on to ``over``, where the line is the middle of both rounds."""
+    """The same for wanders that begin at 0, go once round and on to ``over``, where the line is the
+    middle of both rounds.
+    """
     along = np.frombuffer(along_bytes)
     again = along < over
     way = np.concatenate([along, along[again] + 1])
-    rounds = np.concatenate([np.diag(np.where(again, 0.5, 1.0)), 0.5 * np.eye(len(along))[:, again]], axis=1)
+    rounds = np.concatenate(
+        [np.diag(np.where(again, 0.5, 1.0)), 0.5 * np.eye(len(along))[:, again]], axis=1
+    )
     apart = np.abs(way[:, None] - way[None, :])
     lengths = _LENGTHS_MM[:, None, None] / length_mm
-    return np.linalg.eigh(rounds @ np.concatenate([family(apart / lengths) for family in _FAMILIES[1:]]) @ rounds.T)
+    return np.linalg.eigh(
+        rounds @ np.concatenate([family(apart / lengths) for family in _FAMILIES[1:]]) @ rounds.T
+    )

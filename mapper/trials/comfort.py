@@ -4,21 +4,24 @@ The model, for a score y of 1 to 5 at a value v (a scale factor, or an angle) wi
 
 ``P(y ≤ k) = logistic(cut_k - liking)``, ``liking = -curve/2 · (x - best)² + first_day · f``
 
-``best`` is the log of the value that suits most, ``curve`` how quickly liking falls off around it, ``curve · √uneven`` on the
-side of smaller values and ``curve / √uneven`` on that of larger ones, the four ``cuts`` how this person uses the
-scores, and ``first_day`` what a first day on a changed pairing costs (``f`` is 1 then, else 0).
-Source of the model: P. McCullagh, Regression Models for Ordinal Data, JRSS B 42 (1980), the proportional-odds
-model; the two half parabolas in the log of the value are this project's choice, common practice, no source.
+``best`` is the log of the value that suits most, ``curve`` how quickly liking falls off around it,
+``curve · √uneven`` on the side of smaller values and ``curve / √uneven`` on that of larger ones,
+the four ``cuts`` how this person uses the scores, and ``first_day`` what a first day on a changed
+pairing costs (``f`` is 1 then, else 0). Source of the model: P. McCullagh, Regression Models for
+Ordinal Data, JRSS B 42 (1980), the proportional-odds model; the two half parabolas in the log of
+the value are this project's choice, common practice, no source.
 
-The band is where liking lies within one logit of its best: ``√(2 / curve)`` to each side, with that side's curve. There the
-odds of a score above any mark are at least 1/e of what they are at the best value.
+The band is where liking lies within one logit of its best: ``√(2 / curve)`` to each side, with that
+side's curve. There the odds of a score above any mark are at least 1/e of what they are at the best
+value.
 
-How often the stated interval holds is counted by ``tests/studies/comfort_coverage.py``, whose docstring has the numbers.
+How often the stated interval holds is counted by ``tests/studies/comfort_coverage.py``, whose
+docstring has the numbers.
 
-The sampler is our own (some forty lines), since scipy is no runtime dependency; its numbers come from numpy's frozen
-generator, so that the same notes give the same band for ever. A band is called a person's own from a weight of eight entries
-on, when the interval of the best value is a quarter of what it was, values on both sides of the best were tried, and
-the scores fit one best.
+The sampler is our own (some forty lines), since scipy is no runtime dependency; its numbers come
+from numpy's frozen generator, so that the same notes give the same band for ever. A band is called
+a person's own from a weight of eight entries on, when the interval of the best value is a quarter
+of what it was, values on both sides of the best were tried, and the scores fit one best.
 """
 
 from __future__ import annotations
@@ -43,16 +46,19 @@ if TYPE_CHECKING:
 
 SCORES = (1, 2, 3, 4, 5)
 
-#: Entries on one day with one pairing say much the same; each of m counts for 1 / (1 + (m - 1) · SAME_DAY).
-#: Common practice, no source: half of what makes one entry good or bad belongs to the day.
+#: Entries on one day with one pairing say much the same; each of m counts for 1 / (1 + (m - 1) ·
+#: SAME_DAY). Common practice, no source: half of what makes one entry good or bad belongs to the
+#: day.
 SAME_DAY = 0.5
 
-#: What entries must count for, and how much narrower the interval of the best value must have become, before a band is
-#: called a person's own. At three quarters the entries say sixteen times what was believed before them, as precision
-#: (one over the variance) goes. Common practice, no source.
+#: What entries must count for, and how much narrower the interval of the best value must have
+#: become, before a band is called a person's own. At three quarters the entries say sixteen times
+#: what was believed before them, as precision (one over the variance) goes. Common practice, no
+#: source.
 LEAST_WEIGHT, LEAST_LEARNED = 8.0, 3 / 4
 
-#: Fewer than so many of a hundred books by people with one best look as unlike one best as this one does: then it is said.
+#: Fewer than so many of a hundred books by people with one best look as unlike one best as this one
+#: does: then it is said.
 ODD_PERCENT = 3.0
 
 #: The share of the interval that is reported.
@@ -61,10 +67,12 @@ HELD_PERCENT = 80.0
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One entry: the value tried (scale factor, or degrees), its score from 1 to 5, and what is known about the day.
+    """One entry: the value tried (scale factor, or degrees), its score from 1 to 5, and what is
+    known about the day.
 
-    ``day`` tells entries of one day apart from those of another; ``first_day`` is true on the first day after the pairing
-    was changed. Raises RequestError for a value not above zero and for any other score.
+    ``day`` tells entries of one day apart from those of another; ``first_day`` is true on the first
+    day after the pairing was changed. Raises RequestError for a value not above zero and for any
+    other score.
     """
 
     value: float
@@ -75,18 +83,23 @@ class Trial:
     def __post_init__(self) -> None:
         object.__setattr__(self, "value", positive(self.value, "trial value"))
         if finite(self.score, "score") not in SCORES:
-            raise RequestError(Problem("score", "must be a whole number from 1 to 5", str(self.score)))
+            raise RequestError(
+                Problem("score", "must be a whole number from 1 to 5", str(self.score))
+            )
         object.__setattr__(self, "score", int(self.score))
 
 
-#: Half of a t distribution of three degrees of freedom lies within this many of its scale (scipy.stats.t.ppf(0.75, 3)).
+#: Half of a t distribution of three degrees of freedom lies within this many of its scale
+#: (scipy.stats.t.ppf(0.75, 3)).
 _HALF_T3 = 0.7649
-# The side on which liking falls faster does so by a factor of e, give or take: curves of 1 to 7 in two of three people.
+# The side on which liking falls faster does so by a factor of e, give or take: curves of 1 to 7 in
+# two of three people.
 _LOG_UNEVEN_SD = 1.0
 # How far the width of a band may be off: by a factor of e to the half.
 _LOG_CURVE_SD = 1.0
-# How people use five marks where all is at its best: 3 % give 1, 5 % more 2, 17 % more 3, 45 % 4 and 30 % 5; the first
-# cut freely placed (sd 1), the steps between cuts within a factor of about 1.6 (sd 0.5). Common practice, no source.
+# How people use five marks where all is at its best: 3 % give 1, 5 % more 2, 17 % more 3, 45 % 4
+# and 30 % 5; the first cut freely placed (sd 1), the steps between cuts within a factor of about
+# 1.6 (sd 0.5). Common practice, no source.
 _CUT, _CUT_SD = -3.5, 1.0
 _LOG_STEPS, _LOG_STEP_SD = np.log([1.06, 1.34, 1.95]), 0.5
 # A first day costs about half a logit; it may cost nothing or a whole one.
@@ -97,11 +110,13 @@ _FIRST_DAY, _FIRST_DAY_SD = -0.5, 0.5
 class ComfortBand:
     """What the entries say.
 
-    ``low, high`` the band's edges (the posterior medians of best value and widths), with ``low_sure`` and ``high_sure`` the
-    intervals that hold each with HELD_PERCENT belief; ``best`` the value that suits most, with ``best_low, best_high``
-    its interval; ``tried`` the smallest and largest value of the entries, None without any; ``entries`` how many,
-    ``weight`` what they count for; ``learned`` how much narrower than before any entry the interval of the best value
-    is, 0 (nothing) to 1 (all); ``one_best`` whether the entries look like those of somebody with one best value.
+    ``low, high`` the band's edges (the posterior medians of best value and widths), with
+    ``low_sure`` and ``high_sure`` the intervals that hold each with HELD_PERCENT belief; ``best``
+    the value that suits most, with ``best_low, best_high`` its interval; ``tried`` the smallest and
+    largest value of the entries, None without any; ``entries`` how many, ``weight`` what they count
+    for; ``learned`` how much narrower than before any entry the interval of the best value is, 0
+    (nothing) to 1 (all); ``one_best`` whether the entries look like those of somebody with one best
+    value.
     """
 
     low: float
@@ -127,28 +142,35 @@ class ComfortBand:
 
     @property
     def best_tried(self) -> bool:
-        """Whether values on both sides of the best were tried, so that it is a top and not the end of a slope."""
+        """Whether values on both sides of the best were tried, so that it is a top and not the end
+        of a slope.
+        """
         return self.tried is not None and self.tried[0] < self.best < self.tried[1]
 
     @property
     def enough(self) -> bool:
-        """Whether this is a person's own band: entries that outweigh the common practice, and one best among them."""
+        """Whether this is a person's own band: entries that outweigh the common practice, and one
+        best among them.
+        """
         learned = self.weight >= LEAST_WEIGHT and self.learned >= LEAST_LEARNED
         return learned and self.one_best and self.best_tried
 
 
 def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> ComfortBand:
-    """The band that suits one person, from ``trials`` in any order; without any it is the ``prior``, the common practice.
+    """The band that suits one person, from ``trials`` in any order; without any it is the
+    ``prior``, the common practice.
 
-    The posterior is drawn by the affine-invariant ensemble sampler of J. Goodman and J. Weare, Ensemble samplers with
-    affine invariance, Comm. App. Math. Comp. Sci. 5 (2010), with a fixed ``seed``: the same entries give the same band.
+    The posterior is drawn by the affine-invariant ensemble sampler of J. Goodman and J. Weare,
+    Ensemble samplers with affine invariance, Comm. App. Math. Comp. Sci. 5 (2010), with a fixed
+    ``seed``: the same entries give the same band.
     """
     data = _Data.of(trials)
     draws = _sample(data, prior, seed)
     best, (fall, rise) = draws[:, 0], half_widths(draws)
     low, middle, high = held(best).tolist()
     low_edge, high_edge = held(best - fall).tolist(), held(best + rise).tolist()
-    # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale (scipy.stats.t.ppf(0.9, 3)).
+    # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale
+    # (scipy.stats.t.ppf(0.9, 3)).
     prior_width = 2 * 1.6377 * belief(prior)[1][0]
     values = [trial.value for trial in trials]
     return ComfortBand(
@@ -169,18 +191,25 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
 
 
 def held(values: Array) -> Array:
-    """The ends of the middle HELD_PERCENT of ``values`` (m, ...) along their first axis, and the median between them: (3, ...)."""
+    """The ends of the middle HELD_PERCENT of ``values`` (m, ...) along their first axis, and the
+    median between them: (3, ...).
+    """
     tail = (100 - HELD_PERCENT) / 2
     found: Array = np.percentile(values, [tail, 50, 100 - tail], axis=0)
     return found
 
 
 def half_widths(draws: Array) -> tuple[Array, Array]:
-    """How far the band reaches from its best to the smaller and to the larger side, in logs: two of shape (m,)."""
-    return np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2)), np.sqrt(2 / np.exp(draws[:, 1] - draws[:, 2] / 2))
+    """How far the band reaches from its best to the smaller and to the larger side, in logs: two of
+    shape (m,).
+    """
+    return np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2)), np.sqrt(
+        2 / np.exp(draws[:, 1] - draws[:, 2] / 2)
+    )
 
 
-#: Values that differ by less than this share are one: a changed tenth of a millimetre is no other pairing.
+#: Values that differ by less than this share are one: a changed tenth of a millimetre is no other
+#: pairing.
 _SAME_VALUE = 0.02
 # Values beyond so many are pooled with their neighbours, for the comparison of means.
 _MOST_GROUPS = 8
@@ -188,15 +217,19 @@ _REPLICAS = 400
 
 
 def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
-    """How often people with one best give scores with a valley as deep as that of ``data``: the posterior predictive p-value.
+    """How often people with one best give scores with a valley as deep as that of ``data``: the
+    posterior predictive p-value.
 
-    The valley of some scores is the largest, over stretches of values with others on both sides, of the smaller of the
-    two differences between mean scores, in standard errors. Source of the check: A. Gelman, X.-L. Meng and H. Stern,
-    Posterior predictive assessment of model fitness via realized discrepancies, Statistica Sinica 6 (1996); the measure
-    is ours.
+    The valley of some scores is the largest, over stretches of values with others on both sides, of
+    the smaller of the two differences between mean scores, in standard errors. Source of the check:
+    A. Gelman, X.-L. Meng and H. Stern, Posterior predictive assessment of model fitness via
+    realized discrepancies, Statistica Sinica 6 (1996); the measure is ours.
     """
     # Rows that stand for several entries are those again, so that replicas scatter as entries do.
-    times, by_value = np.ceil(data.weight - 1e-9).astype(int), np.argsort(data.log_value, kind="stable")
+    times, by_value = (
+        np.ceil(data.weight - 1e-9).astype(int),
+        np.argsort(data.log_value, kind="stable"),
+    )
     order = np.repeat(by_value, times[by_value])
     values, weight = data.log_value[order], (data.weight / times)[order]
     starts = [0, *(at for at in range(1, len(values)) if values[at] - values[at - 1] > _SAME_VALUE)]
@@ -217,18 +250,23 @@ def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
 
 
 def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
-    """How deep the deepest valley of each row of ``scores`` (m, n) is, in standard errors for a spread of one mark: shape (m,)."""
+    """How deep the deepest valley of each row of ``scores`` (m, n) is, in standard errors for a
+    spread of one mark: shape (m,).
+    """
     sums = np.cumsum(np.add.reduceat(scores * weight, starts, axis=1), axis=1)
     weights = np.cumsum(np.add.reduceat(weight, starts))
     sums, weights = np.pad(sums, ((0, 0), (1, 0))), np.pad(weights, (1, 0))
-    runs = [(first, last) for first in range(len(starts)) for last in range(first + 1, len(starts) + 1)]
+    runs = [
+        (first, last) for first in range(len(starts)) for last in range(first + 1, len(starts) + 1)
+    ]
     first, last = np.array(runs).T
     held = weights[last] - weights[first]
     mean = (sums[:, last] - sums[:, first]) / held
     above = (mean[:, :, None] - mean[:, None, :]) / np.sqrt(1 / held[:, None] + 1 / held)
     left, right = last[:, None] <= first, first[:, None] >= last
     both = np.minimum(
-        np.where(left, above, 0.0).max(axis=1, initial=0.0), np.where(right, above, 0.0).max(axis=1, initial=0.0)
+        np.where(left, above, 0.0).max(axis=1, initial=0.0),
+        np.where(right, above, 0.0).max(axis=1, initial=0.0),
     )
     deepest: Array = both.max(axis=1, initial=0.0)
     return deepest
@@ -237,20 +275,23 @@ def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
 def expected_learning(band: ComfortBand, value: float) -> float:
     """How much one more day at ``value`` would tell about the best value, in bits.
 
-    The mutual information between the score to come and the tenth of the posterior in which the best value lies:
-    ``H(mean p) - mean H(mean p in each tenth)``.
+    The mutual information between the score to come and the tenth of the posterior in which the
+    best value lies: ``H(mean p) - mean H(mean p in each tenth)``.
     """
     draws = band.draws[np.argsort(band.draws[:, 0], kind="stable")]
     chances = _chances(draws, positive(value, "value"))
     return float(_learning(np.ones((1, len(draws))), chances[:, None])[0, 0])
 
 
-def telling_order(band: ComfortBand, values: Sequence[float], days: Sequence[int], *, seed: int = 1) -> list[int]:
-    """The places of ``values``, the most telling first, each given its ``days`` before the next is chosen.
+def telling_order(
+    band: ComfortBand, values: Sequence[float], days: Sequence[int], *, seed: int = 1
+) -> list[int]:
+    """The places of ``values``, the most telling first, each given its ``days`` before the next is
+    chosen.
 
-    What a day would tell is counted as in ``expected_learning``, given the days planned before it: their scores are simulated for people
-    drawn from the posterior, what is then believed is the draws weighted by how likely they make those scores, and the mean
-    over these people decides.
+    What a day would tell is counted as in ``expected_learning``, given the days planned before it:
+    their scores are simulated for people drawn from the posterior, what is then believed is the
+    draws weighted by how likely they make those scores, and the mean over these people decides.
     """
     random = np.random.RandomState(seed)
     draws = band.draws[:: max(1, len(band.draws) // _FORESEEN)][:_FORESEEN]
@@ -275,33 +316,44 @@ _FORESEEN, _PEOPLE_FORESEEN = 800, 40
 
 
 def _learning(weight: Array, chances: Array) -> Array:
-    """``expected_learning`` for beliefs ``weight`` (p, m) over draws sorted by their best and ``chances`` (m, v, 5) at values: (p, v)."""
+    """``expected_learning`` for beliefs ``weight`` (p, m) over draws sorted by their best and
+    ``chances`` (m, v, 5) at values: (p, v).
+    """
     tenths = zip(np.array_split(weight, 10, axis=1), np.array_split(chances, 10), strict=True)
     # Unnormed: shape (10, p, v, 5).
     parts = np.stack([np.einsum("pd,dvs->pvs", own, there, optimize=True) for own, there in tenths])
     total, shares = weight.sum(axis=1)[:, None, None], parts.sum(axis=-1, keepdims=True)
-    within = (shares[..., 0] / total[..., 0] * _entropies_bits(parts / np.maximum(shares, 1e-300))).sum(axis=0)
+    within = (
+        shares[..., 0] / total[..., 0] * _entropies_bits(parts / np.maximum(shares, 1e-300))
+    ).sum(axis=0)
     told: Array = _entropies_bits(parts.sum(axis=0) / total) - within
     return told
 
 
 def most_telling(band: ComfortBand, practice: Band) -> tuple[float, float]:
-    """The value at which one more day would tell most about the best value, and how many bits that would be.
+    """The value at which one more day would tell most about the best value, and how many bits that
+    would be.
 
-    Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it: nobody should be
-    sent to where work is a pain.
+    Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it:
+    nobody should be sent to where work is a pain.
     """
     values = np.geomspace(practice.low / 1.25, practice.high * 1.25, 25).tolist()
-    return max(((value, expected_learning(band, value)) for value in values), key=lambda each: each[1])
+    return max(
+        ((value, expected_learning(band, value)) for value in values), key=lambda each: each[1]
+    )
 
 
 def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, Array, Array]:
-    """The score to be expected at each of ``values``, on a day that is no first day: low, middle and high, shape (n,) each.
+    """The score to be expected at each of ``values``, on a day that is no first day: low, middle
+    and high, shape (n,) each.
 
-    Low and high hold HELD_PERCENT of what is believed of the expected score, ``sum of k · P(y = k)``.
+    Low and high hold HELD_PERCENT of what is believed of the expected score, ``sum of k · P(y =
+    k)``.
     """
     marks = np.array(SCORES, dtype=float)
-    means = np.stack([_chances(band.draws, positive(value, "value")) @ marks for value in values], axis=1)
+    means = np.stack(
+        [_chances(band.draws, positive(value, "value")) @ marks for value in values], axis=1
+    )
     low, middle, high = held(means)
     return low, middle, high
 
@@ -323,14 +375,17 @@ class _Data:
 
     @classmethod
     def of(cls, trials: Sequence[Trial]) -> _Data:
-        """The trials with what each counts for; those that say the same of the model are one row."""
+        """The trials with what each counts for; those that say the same of the model are one
+        row.
+        """
         same_day = Counter((trial.day, trial.value) for trial in trials if trial.day)
         weights: dict[tuple[float, int, bool], float] = {}
         for trial in trials:
             together = same_day[trial.day, trial.value] if trial.day else 1
             row = (trial.value, trial.score, trial.first_day)
             weights[row] = weights.get(row, 0.0) + 1 / (1 + (together - 1) * SAME_DAY)
-        # In one order whatever the order of the entries, so that the same entries give the same draws.
+        # In one order whatever the order of the entries, so that the same entries give the same
+        # draws.
         rows = sorted(weights)
         return cls(
             np.log([value for value, _, _ in rows]) if rows else np.zeros(0),
@@ -355,12 +410,18 @@ def _cuts(parameters: Array) -> Array:
 
 
 def _log_chance(liking: Array, below: Array, above: Array) -> Array:
-    """Log of the chance of a score between two cuts: ``log(s(above - liking) - s(below - liking))``, s the logistic function.
+    """Log of the chance of a score between two cuts: ``log(s(above - liking) - s(below -
+    liking))``, s the logistic function.
 
-    As ``log s(above - liking) + log s(liking - below) + log(1 - exp(below - above))``, which cancels no digits.
+    As ``log s(above - liking) + log s(liking - below) + log(1 - exp(below - above))``, which
+    cancels no digits.
     """
     # Infinite ends: exp(-inf) is 0 and log(1) is 0, as it should be.
-    return np.log(-np.expm1(below - above)) - np.logaddexp(0, liking - above) - np.logaddexp(0, below - liking)
+    return (
+        np.log(-np.expm1(below - above))
+        - np.logaddexp(0, liking - above)
+        - np.logaddexp(0, below - liking)
+    )
 
 
 def _chances(parameters: Array, value: float) -> Array:
@@ -377,19 +438,28 @@ def _log_likelihood(parameters: Array, data: _Data) -> Array:
 def belief(prior: Band) -> tuple[Array, Array]:
     """Means and spreads of the eight parameters before any entry; all are independent.
 
-    The best value (t distribution of three degrees of freedom: little is known of people, and its tails let entries
-    speak) lies in the ``prior`` as likely as not, and the prior's width is the middle of what is believed about the
-    width. The others are normal.
+    The best value (t distribution of three degrees of freedom: little is known of people, and its
+    tails let entries speak) lies in the ``prior`` as likely as not, and the prior's width is the
+    middle of what is believed about the width. The others are normal.
     """
     half = math.log(prior.high / prior.low) / 2
     best, log_curve = math.log(prior.low * prior.high) / 2, math.log(2 / half**2)
     means = np.array([best, log_curve, 0.0, _CUT, *_LOG_STEPS, _FIRST_DAY])
-    spreads = [half / _HALF_T3, _LOG_CURVE_SD, _LOG_UNEVEN_SD, _CUT_SD, *([_LOG_STEP_SD] * 3), _FIRST_DAY_SD]
+    spreads = [
+        half / _HALF_T3,
+        _LOG_CURVE_SD,
+        _LOG_UNEVEN_SD,
+        _CUT_SD,
+        *([_LOG_STEP_SD] * 3),
+        _FIRST_DAY_SD,
+    ]
     return means, np.array(spreads)
 
 
 def belief_log_density(best: Array, prior: Band) -> Array:
-    """What is believed of the log of the best value before any entry: log density but for a constant, of any shape."""
+    """What is believed of the log of the best value before any entry: log density but for a
+    constant, of any shape.
+    """
     means, spreads = belief(prior)
     density: Array = -2 * np.log1p(((best - means[0]) / spreads[0]) ** 2 / 3)
     return density
@@ -407,7 +477,8 @@ _WALKERS, _WARM_UP, _KEPT, _THIN = 256, 200, 400, 8
 
 def _sample(data: _Data, prior: Band, seed: int) -> Array:
     """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 8)."""
-    # The old generator on purpose: numpy promises its numbers for ever, and the same entries must give the same band.
+    # The old generator on purpose: numpy promises its numbers for ever, and the same entries must
+    # give the same band.
     random = np.random.RandomState(seed)
     means, spreads = belief(prior)
     walkers = means + spreads * random.standard_normal((_WALKERS, means.size))
@@ -416,7 +487,8 @@ def _sample(data: _Data, prior: Band, seed: int) -> Array:
     kept = []
     for step in range(_WARM_UP + _KEPT):
         for moving, standing in (halves, halves[::-1]):
-            # Goodman and Weare's stretch move, a = 2: z with density proportional to 1/sqrt(z) on [1/2, 2].
+            # Goodman and Weare's stretch move, a = 2: z with density proportional to 1/sqrt(z) on
+            # [1/2, 2].
             stretch = (1 + random.random_sample(moving.size)) ** 2 / 2
             partners = walkers[random.choice(standing, moving.size)]
             proposal = partners + stretch[:, None] * (walkers[moving] - partners)

@@ -1,9 +1,10 @@
-"""In which order to try pairings, so that neither the day nor the pairing before it tips the scales.
+"""In which order to try pairings, so that neither the day nor the pairing before it tips the
+scales.
 
-A Williams design: each pairing comes once in each block, once at each place, and follows each other pairing equally
-often. Source: E. J. Williams, Experimental designs balanced for the estimation of residual effects of treatments,
-Australian Journal of Scientific Research A 2 (1949): one Latin square for an even number of treatments, two for an odd
-one.
+A Williams design: each pairing comes once in each block, once at each place, and follows each other
+pairing equally often. Source: E. J. Williams, Experimental designs balanced for the estimation of
+residual effects of treatments, Australian Journal of Scientific Research A 2 (1949): one Latin
+square for an even number of treatments, two for an odd one.
 """
 
 from __future__ import annotations
@@ -20,10 +21,11 @@ MOST_PAIRINGS = 100
 
 
 def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
-    """The blocks of a Williams design for ``count`` pairings, numbered from 0: ``count`` blocks if even, twice as many if odd.
+    """The blocks of a Williams design for ``count`` pairings, numbered from 0: ``count`` blocks if
+    even, twice as many if odd.
 
-    The first row runs 0, 1, n-1, 2, n-2, ...; each further row adds one to all, modulo n; where n is odd, the same rows
-    follow backwards. Raises RequestError for fewer than one.
+    The first row runs 0, 1, n-1, 2, n-2, ...; each further row adds one to all, modulo n; where n
+    is odd, the same rows follow backwards. Raises RequestError for fewer than one.
     """
     if count < 1:
         raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(count)))
@@ -35,14 +37,17 @@ def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
 
 
 def spaced_blocks(blocks: Sequence[tuple[int, ...]], count: int) -> tuple[tuple[int, ...], ...]:
-    """``count`` blocks of a design, equally spaced, so that each pairing's places are spread as evenly as they can be; all where it has no more."""
+    """``count`` blocks of a design, equally spaced, so that each pairing's places are spread as
+    evenly as they can be; all where it has no more.
+    """
     if count >= len(blocks):
         return tuple(blocks)
     return tuple(blocks[at * len(blocks) // count] for at in range(count))
 
 
 def spread_choice(values: Sequence[float], most: int) -> tuple[int, ...]:
-    """The places of at most ``most`` of ``values`` that lie farthest apart in ratio: the ends, then always the one whose nearest is farthest.
+    """The places of at most ``most`` of ``values`` that lie farthest apart in ratio: the ends, then
+    always the one whose nearest is farthest.
 
     In the order of the values' places. Raises RequestError for ``most`` below 1.
     """
@@ -54,7 +59,12 @@ def spread_choice(values: Sequence[float], most: int) -> tuple[int, ...]:
     chosen = [order[0]] if most == 1 else [order[0], order[-1]]
     while len(chosen) < most:
         left = [place for place in order if place not in chosen]
-        chosen.append(max(left, key=lambda place: min(_ratio(values[place], values[other]) for other in chosen)))
+        chosen.append(
+            max(
+                left,
+                key=lambda place: min(_ratio(values[place], values[other]) for other in chosen),
+            )
+        )
     return tuple(sorted(chosen))
 
 

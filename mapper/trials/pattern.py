@@ -1,10 +1,11 @@
-"""Whether scores follow a value at all, and which of two values they follow: tests that say no where there is nothing.
+"""Whether scores follow a value at all, and which of two values they follow: tests that say no
+where there is nothing.
 
-A pairing (one tablet with one display in one seat) is tried for days, and may be liked or not for reasons of its own. So
-the pairing is the unit here, not the day.
+A pairing (one tablet with one display in one seat) is tried for days, and may be liked or not for
+reasons of its own. So the pairing is the unit here, not the day.
 
-A permutation test decides and not the model of a band, which always draws a hill. ``python -m tests.studies.study_coverage`` counts
-how often a study finds what is there and what is not.
+A permutation test decides and not the model of a band, which always draws a hill. ``python -m
+tests.studies.study_coverage`` counts how often a study finds what is there and what is not.
 """
 
 from __future__ import annotations
@@ -27,10 +28,12 @@ if TYPE_CHECKING:
 
 #: With fewer pairings a hill can be drawn through any scores: six of them can be put in 720 orders.
 LEAST_PAIRINGS = 6
-#: Chance alone gives a pattern in so many of a hundred studies in which there is none. One less than the customary five (common practice,
-#: no source), so that of a few hundred studies no more than five in a hundred do.
+#: Chance alone gives a pattern in so many of a hundred studies in which there is none. One less
+#: than the customary five (common practice, no source), so that of a few hundred studies no more
+#: than five in a hundred do.
 FALSE_PERCENT = 4.0
-#: Two values that go together more closely than this correlation cannot be told apart: common practice, no source.
+#: Two values that go together more closely than this correlation cannot be told apart: common
+#: practice, no source.
 TOGETHER = 0.9
 #: The chance ratio from which one of two explanations is preferred: common practice, no source.
 _CLEARER = 20.0
@@ -40,7 +43,9 @@ _SHUFFLES = 999
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """One pairing as it was tried: its ``value`` and the ``scores`` of its days, first days and the person's own level taken off."""
+    """One pairing as it was tried: its ``value`` and the ``scores`` of its days, first days and the
+    person's own level taken off.
+    """
 
     value: float
     scores: tuple[float, ...]
@@ -53,9 +58,11 @@ class Tried:
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """Whether scores rise, fall or have one hill over the value: ``p_percent`` how often chance alone does as well.
+    """Whether scores rise, fall or have one hill over the value: ``p_percent`` how often chance
+    alone does as well.
 
-    ``enough`` is whether there are LEAST_PAIRINGS; ``explained_percent`` of the differences between pairings.
+    ``enough`` is whether there are LEAST_PAIRINGS; ``explained_percent`` of the differences between
+    pairings.
     """
 
     enough: bool
@@ -68,10 +75,12 @@ class Pattern:
 
 
 def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
-    """Whether the pairings' mean scores follow a hill or a slope over the log of the value, better than when the pairings are shuffled.
+    """Whether the pairings' mean scores follow a hill or a slope over the log of the value, better
+    than when the pairings are shuffled.
 
-    A permutation test (R. A. Fisher, The Design of Experiments, 1935: not checked against the source), so that no more than FALSE_PERCENT
-    of studies without a pattern show one, whatever scores look like. A valley is no pattern: nobody's best lies at both ends.
+    A permutation test (R. A. Fisher, The Design of Experiments, 1935: not checked against the
+    source), so that no more than FALSE_PERCENT of studies without a pattern show one, whatever
+    scores look like. A valley is no pattern: nobody's best lies at both ends.
     """
     if len({each.value for each in tried}) < 3 or len(tried) < LEAST_PAIRINGS:
         return Pattern(enough=False, p_percent=100.0, explained_percent=0.0)
@@ -80,22 +89,29 @@ def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
     if np.ptp(means) == 0:
         return Pattern(enough=True, p_percent=100.0, explained_percent=0.0)
     random = np.random.RandomState(seed)
-    orders = np.array([np.arange(len(means)), *(random.permutation(len(means)) for _ in range(_SHUFFLES))])
+    orders = np.array(
+        [np.arange(len(means)), *(random.permutation(len(means)) for _ in range(_SHUFFLES))]
+    )
     # Means and what they count for stay together; the values are what is dealt anew.
     explained = _explained(x[orders], means, days, hill=True)
     as_good = int((explained[1:] >= explained[0] - 1e-12).sum())
     return Pattern(
-        enough=True, p_percent=100 * (1 + as_good) / (_SHUFFLES + 1), explained_percent=100 * float(explained[0])
+        enough=True,
+        p_percent=100 * (1 + as_good) / (_SHUFFLES + 1),
+        explained_percent=100 * float(explained[0]),
     )
 
 
 def _means(tried: Sequence[Tried]) -> tuple[Array, Array]:
     """The mean score of each pairing, and its number of days."""
-    return np.array([np.mean(each.scores) for each in tried]), np.array([float(len(each.scores)) for each in tried])
+    return np.array([np.mean(each.scores) for each in tried]), np.array(
+        [float(len(each.scores)) for each in tried]
+    )
 
 
 def _explained(x: Array, means: Array, weight: Array, *, hill: bool = False) -> Array:
-    """The share of the spread of ``means`` (n,) that a parabola over each row of ``x`` (m, n) explains, by weighted least squares: (m,).
+    """The share of the spread of ``means`` (n,) that a parabola over each row of ``x`` (m, n)
+    explains, by weighted least squares: (m,).
 
     With ``hill`` a straight line stands where the parabola would be a valley.
     """
@@ -113,9 +129,11 @@ def _explained(x: Array, means: Array, weight: Array, *, hill: bool = False) -> 
 
 @dataclass(frozen=True, slots=True)
 class Apart:
-    """Which of two values liking follows: ``first``, ``second``, ``together`` (the plan moved both at once) or ``open``.
+    """Which of two values liking follows: ``first``, ``second``, ``together`` (the plan moved both
+    at once) or ``open``.
 
-    ``correlation`` is that of the logs over the pairings, ``ratio`` how much likelier the scores are by the first.
+    ``correlation`` is that of the logs over the pairings, ``ratio`` how much likelier the scores
+    are by the first.
     """
 
     answer: str
@@ -126,11 +144,16 @@ class Apart:
 def told_apart(first: Sequence[Tried], second: Sequence[Tried]) -> Apart:
     """Compare two values of the same pairings, in the same order, with the same scores.
 
-    Both are given a parabola of their own, by weighted least squares; the ratio is that of their normal likelihoods.
-    Raises RequestError where there are none, or not as many of the one as of the other.
+    Both are given a parabola of their own, by weighted least squares; the ratio is that of their
+    normal likelihoods. Raises RequestError where there are none, or not as many of the one as of
+    the other.
     """
     if not first or len(first) != len(second):
-        raise RequestError(Problem("pairings", "must be the same for both values", f"{len(first)} and {len(second)}"))
+        raise RequestError(
+            Problem(
+                "pairings", "must be the same for both values", f"{len(first)} and {len(second)}"
+            )
+        )
     x, y = (np.log([each.value for each in tried]) for tried in (first, second))
     moved = min(float(np.ptp(x)), float(np.ptp(y))) > 1e-9
     correlation = float(np.corrcoef(x, y)[0, 1]) if moved else 1.0
@@ -144,9 +167,13 @@ def told_apart(first: Sequence[Tried], second: Sequence[Tried]) -> Apart:
 
 
 def would_tell_apart(
-    first: Sequence[float], second: Sequence[float], offered: Sequence[tuple[float, float]], most: int = 3
+    first: Sequence[float],
+    second: Sequence[float],
+    offered: Sequence[tuple[float, float]],
+    most: int = 3,
 ) -> list[int]:
-    """The places in ``offered`` (pairs of the two values) that, added one after the other, part the two values most.
+    """The places in ``offered`` (pairs of the two values) that, added one after the other, part the
+    two values most.
 
     Each time the one after which the correlation of the logs is nearest to none.
     """
@@ -155,7 +182,11 @@ def would_tell_apart(
 
     def after(at: int) -> float:
         both = np.vstack([had, logs[[*chosen, at]]]).T
-        return abs(float(np.corrcoef(both)[0, 1])) if both.shape[1] > 2 and np.ptp(both, axis=1).min() > 0 else 1.0
+        return (
+            abs(float(np.corrcoef(both)[0, 1]))
+            if both.shape[1] > 2 and np.ptp(both, axis=1).min() > 0
+            else 1.0
+        )
 
     while len(chosen) < min(most, len(offered)):
         chosen.append(min((at for at in range(len(offered)) if at not in chosen), key=after))

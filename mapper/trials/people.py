@@ -1,13 +1,17 @@
-"""Several people: each one's band, drawn towards the others as far as the scores say, and what they have in common.
+"""Several people: each one's band, drawn towards the others as far as the scores say, and what they
+have in common.
 
-First each person alone (``comfort_band``). Then all together, on a grid of the middle and the spread of people: each point counts for
-what is believed of it before any entry, times what it makes of each person's draws, over what was believed of that person alone.
-Points are drawn from the grid, and given each of them one of everybody's own draws. So nothing walks from one guess to the next, and nothing
-gets stuck where scores leave two ends open. The idea of two stages is that of D. Lunn, J. Barrett, M. Sweeting and S. Thompson, Fully Bayesian
-hierarchical modelling in two stages, with application to meta-analysis, Applied Statistics 62 (2013) (not checked against the source).
+First each person alone (``comfort_band``). Then all together, on a grid of the middle and the
+spread of people: each point counts for what is believed of it before any entry, times what it makes
+of each person's draws, over what was believed of that person alone. Points are drawn from the grid,
+and given each of them one of everybody's own draws. So nothing walks from one guess to the next,
+and nothing gets stuck where scores leave two ends open. The idea of two stages is that of D. Lunn,
+J. Barrett, M. Sweeting and S. Thompson, Fully Bayesian hierarchical modelling in two stages, with
+application to meta-analysis, Applied Statistics 62 (2013) (not checked against the source).
 
-The logs of best values are normal among people. Before any entry little is believed: of the middle what is believed of
-one person's best; people differ in their best by a factor of about 1.35. Widths are each person's own.
+The logs of best values are normal among people. Before any entry little is believed: of the middle
+what is believed of one person's best; people differ in their best by a factor of about 1.35. Widths
+are each person's own.
 
 Only best values are drawn together, as widths of flat hills would pull everyone with them.
 """
@@ -32,7 +36,8 @@ if TYPE_CHECKING:
 LEAST_PEOPLE = 5
 
 _DRAWS = 2000
-# The grid of best values: so many bins, to so many scales of what is believed to each side. Middles are the edges of every second bin.
+# The grid of best values: so many bins, to so many scales of what is believed to each side. Middles
+# are the edges of every second bin.
 _BINS, _REACH = 1000, 10.0
 # The spread of people (standard deviation of the log of the best) before any entry: half-normal.
 _SPREAD = 0.3
@@ -59,7 +64,8 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class People:
-    """What several people have in common: the middle person's edges and best, the best of a further person, and each one's own.
+    """What several people have in common: the middle person's edges and best, the best of a further
+    person, and each one's own.
 
     ``spread`` is by what factor people's bests differ (one standard deviation).
     """
@@ -78,14 +84,18 @@ class People:
 
 
 def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> People:
-    """What the ``bands`` of several people, each found with the same ``prior``, say together. Raises RequestError without any."""
+    """What the ``bands`` of several people, each found with the same ``prior``, say together.
+
+    Raises RequestError without any.
+    """
     if not bands:
         raise RequestError(Problem("people", "at least one is needed", "none"))
     random = np.random.RandomState(seed)
     means, scales = belief(prior)
     edges = means[0] + _REACH * scales[0] * np.linspace(-1, 1, _BINS + 1)
     centres = (edges[1:] + edges[:-1]) / 2
-    # Each one's draws by their best; ``starts`` says where those of each bin begin, draws beyond the grid being in its ends.
+    # Each one's draws by their best; ``starts`` says where those of each bin begin, draws beyond
+    # the grid being in its ends.
     draws = [band.draws[np.argsort(band.draws[:, 0], kind="stable")] for band in bands]
     starts = np.stack([[0, *np.searchsorted(own[:, 0], edges[1:-1]), len(own)] for own in draws])
     counts = np.diff(starts, axis=1)
@@ -93,7 +103,9 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     middles, spreads = _drawn_levels(edges[::2], centres, weights, prior, random)
     nearness = np.exp(-0.5 * ((centres - middles[:, None]) / spreads[:, None]) ** 2)
     bests, falls, rises = np.empty((3, len(bands), _DRAWS))
-    for at, (own, start, count, weight) in enumerate(zip(draws, starts, counts, weights, strict=True)):
+    for at, (own, start, count, weight) in enumerate(
+        zip(draws, starts, counts, weights, strict=True)
+    ):
         upto = np.cumsum(nearness * weight, axis=1)
         bins = (upto < random.random_sample((_DRAWS, 1)) * upto[:, -1:]).sum(axis=1)
         picked = own[start[bins] + (random.random_sample(_DRAWS) * count[bins]).astype(int)]
@@ -104,21 +116,34 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
         high=_interval(middles + rises.mean(axis=0)),
         another=_interval(middles + spreads * random.standard_normal(_DRAWS)),
         spread=_interval(spreads),
-        each=tuple(map(Person, map(_interval, bests - falls), map(_interval, bests), map(_interval, bests + rises))),
+        each=tuple(
+            map(
+                Person,
+                map(_interval, bests - falls),
+                map(_interval, bests),
+                map(_interval, bests + rises),
+            )
+        ),
     )
 
 
-def _drawn_levels(middles: Any, centres: Any, weights: Any, prior: Band, random: Any) -> tuple[Any, Any]:
-    """Middles and spreads of people drawn from what is believed of them with all entries: two of shape (_DRAWS,), logs.
+def _drawn_levels(
+    middles: Any, centres: Any, weights: Any, prior: Band, random: Any
+) -> tuple[Any, Any]:
+    """Middles and spreads of people drawn from what is believed of them with all entries: two of
+    shape (_DRAWS,), logs.
 
-    ``weights`` (people, bins) is how often each one's best lies in the bin around each of ``centres``, over what was believed.
+    ``weights`` (people, bins) is how often each one's best lies in the bin around each of
+    ``centres``, over what was believed.
     """
     log_prior = belief_log_density(middles, prior)[:, None] - 0.5 * (_SPREADS / _SPREAD) ** 2
     away = (middles[:, None] - centres) ** 2
     chances = [np.exp(-0.5 * away / spread**2) @ weights.T / spread for spread in _SPREADS]
     level = log_prior + np.log(np.maximum(chances, 1e-300)).sum(axis=2).T
     upto = np.cumsum(np.exp(level - level.max()))
-    row, column = np.divmod(np.searchsorted(upto, random.random_sample(_DRAWS) * upto[-1]), len(_SPREADS))
+    row, column = np.divmod(
+        np.searchsorted(upto, random.random_sample(_DRAWS) * upto[-1]), len(_SPREADS)
+    )
     # Not only the points of the grid: anywhere in the cell.
     steps = random.random_sample((2, _DRAWS)) - 0.5
     return middles[row] + steps[0] * (middles[1] - middles[0]), _SPREADS[column] + steps[1] * (

@@ -1,6 +1,7 @@
 """A plan for trials: which pairings are worth a day, and in which balanced order.
 
-Williams's construction serves up to 100 pairings; fewer blocks than his design has are equally spaced rows of it.
+Williams's construction serves up to 100 pairings; fewer blocks than his design has are equally
+spaced rows of it.
 """
 
 from __future__ import annotations
@@ -18,9 +19,11 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
 
-#: How far outside the band a pairing may lie and still be worth a day, as a ratio: common practice, no source.
+#: How far outside the band a pairing may lie and still be worth a day, as a ratio: common practice,
+#: no source.
 WORTH_A_DAY = 1.4
-#: With more of the tablet lost than this, another tablet is the better answer: common practice, no source.
+#: With more of the tablet lost than this, another tablet is the better answer: common practice, no
+#: source.
 MOST_LOST_PERCENT = 50.0
 
 
@@ -34,7 +37,9 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class TrialPlan:
-    """``pairs`` to try; ``blocks`` of places in ``pairs``, each block holding every pairing once; ``left_out`` the others."""
+    """``pairs`` to try; ``blocks`` of places in ``pairs``, each block holding every pairing once;
+    ``left_out`` the others.
+    """
 
     pairs: tuple[Pair, ...]
     blocks: tuple[tuple[int, ...], ...]
@@ -44,10 +49,11 @@ class TrialPlan:
 def plan_trials(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, *, most: int = MOST_PAIRINGS
 ) -> TrialPlan:
-    """Pairings of all ``tablets`` with all ``displays`` that the geometry does not rule out, at most ``most`` of them.
+    """Pairings of all ``tablets`` with all ``displays`` that the geometry does not rule out, at
+    most ``most`` of them.
 
-    Where more are left, those whose scale factors lie farthest apart in ratio are taken. Raises RequestError where none
-    is left, or ``most`` is below 1.
+    Where more are left, those whose scale factors lie farthest apart in ratio are taken. Raises
+    RequestError where none is left, or ``most`` is below 1.
     """
     worth: list[Pair] = []
     left_out: list[LeftOut] = []
@@ -58,9 +64,17 @@ def plan_trials(
         else:
             worth.append(each)
     if not worth:
-        raise RequestError(Problem("pairings", "the geometry rules out every pairing", f"{len(left_out)} looked at"))
+        raise RequestError(
+            Problem(
+                "pairings", "the geometry rules out every pairing", f"{len(left_out)} looked at"
+            )
+        )
     taken = spread_choice([each.scale_factor or 1.0 for each in worth], most)
-    left_out += [LeftOut(each, "others lie farther apart") for at, each in enumerate(worth) if at not in taken]
+    left_out += [
+        LeftOut(each, "others lie farther apart")
+        for at, each in enumerate(worth)
+        if at not in taken
+    ]
     pairs = tuple(worth[at] for at in taken)
     return TrialPlan(pairs, balanced_blocks(len(pairs)), tuple(left_out))
 

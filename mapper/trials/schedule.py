@@ -1,4 +1,6 @@
-"""From an order of pairings to days of the calendar: days off, things that are borrowed, and displays that stay."""
+"""From an order of pairings to days of the calendar: days off, things that are borrowed, and
+displays that stay.
+"""
 
 from __future__ import annotations
 
@@ -11,16 +13,18 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-#: A plan does not reach farther than this: a hundred pairings of sixty days, weekends and some holidays off, take 26 years.
+#: A plan does not reach farther than this: a hundred pairings of sixty days, weekends and some
+#: holidays off, take 26 years.
 FARTHEST = timedelta(days=30 * 365)
 
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """What binds the days: ``weekend`` days are free, ``off`` are ranges of free days, both ends included.
+    """What binds the days: ``weekend`` days are free, ``off`` are ranges of free days, both ends
+    included.
 
-    ``windows`` says from when to when (included) a thing by its label is there at all; ``stays`` for how many days of
-    work a display stays once it stands, before another may follow.
+    ``windows`` says from when to when (included) a thing by its label is there at all; ``stays``
+    for how many days of work a display stays once it stands, before another may follow.
     """
 
     weekend: bool = False
@@ -35,16 +39,25 @@ class Rules:
         return not any(first <= day <= last for first, last in self.off)
 
     def there(self, labels: tuple[str, str], day: date) -> bool:
-        """Whether tablet and display (``labels``) are both there on ``day``; a thing with several windows is there in each."""
-        return all(any(first <= day <= last for first, last in own) for own in self._windows_of(labels))
+        """Whether tablet and display (``labels``) are both there on ``day``; a thing with several
+        windows is there in each.
+        """
+        return all(
+            any(first <= day <= last for first, last in own) for own in self._windows_of(labels)
+        )
 
     def last_day(self, labels: tuple[str, str]) -> date | None:
-        """The last day on which tablet and display may both be there, None where nothing binds them."""
+        """The last day on which tablet and display may both be there, None where nothing binds
+        them.
+        """
         return min((max(last for _, last in own) for own in self._windows_of(labels)), default=None)
 
     def _windows_of(self, labels: tuple[str, str]) -> list[list[tuple[date, date]]]:
         """The windows of each of ``labels`` that has any."""
-        each = ([(first, last) for name, first, last in self.windows if name == label] for label in labels)
+        each = (
+            [(first, last) for name, first, last in self.windows if name == label]
+            for label in labels
+        )
         return [own for own in each if own]
 
 
@@ -66,13 +79,16 @@ def scheduled(
 ) -> tuple[list[Run], list[int]]:
     """Runs in the order of ``blocks`` as far as ``rules`` allow, and the places that fit nowhere.
 
-    ``labels`` are each pairing's tablet and display, ``lengths`` the days of each place. In each block the next pairing is the first in
-    the block's order that is there for all of its days. Those that must be done by some day go before the others as soon as they need
-    all the days that are left for them. Raises RequestError where no day is ever free.
+    ``labels`` are each pairing's tablet and display, ``lengths`` the days of each place. In each
+    block the next pairing is the first in the block's order that is there for all of its days.
+    Those that must be done by some day go before the others as soon as they need all the days that
+    are left for them. Raises RequestError where no day is ever free.
     """
     plan = _Plan(rules, labels, lengths, start + FARTHEST)
     if not plan.work(1, start):
-        raise RequestError(Problem("days off", "must leave a day to try something", "none in thirty years"))
+        raise RequestError(
+            Problem("days off", "must leave a day to try something", "none in thirty years")
+        )
     day, standing = start, _Standing(dict(rules.stays))
     runs: list[Run] = []
     missed: list[int] = []
@@ -88,11 +104,18 @@ def scheduled(
                 # Nothing that is left is there now: wait for the next thing to come.
                 day = min(coming)
                 continue
-            here = [at for at in here if labels[at][1] == standing.display] or here if standing.days > 0 else here
+            here = (
+                [at for at in here if labels[at][1] == standing.display] or here
+                if standing.days > 0
+                else here
+            )
             place, wait = here[0], None
             for bound in plan.bounds(left, day):
                 costs = {
-                    at: plan.cost(bound, at, plan.work(standing.lasts(labels[at][1], lengths[at]), day)) for at in here
+                    at: plan.cost(
+                        bound, at, plan.work(standing.lasts(labels[at][1], lengths[at]), day)
+                    )
+                    for at in here
                 }
                 if costs[place] > max(0, bound.spare):
                     first = [at for at in here if at in bound.places]
@@ -119,7 +142,9 @@ class _Standing:
         self.display, self.days = "", 0
 
     def lasts(self, display: str, length: int) -> int:
-        """For how many days of work ``display`` stands at least, once something is tried on it for ``length`` days."""
+        """For how many days of work ``display`` stands at least, once something is tried on it for
+        ``length`` days.
+        """
         return length if display == self.display else max(length, self._stays.get(display, 0))
 
     def set(self, display: str, worked: int) -> None:
@@ -130,7 +155,9 @@ class _Standing:
 
 @dataclass(frozen=True, slots=True)
 class _Bound:
-    """What must be done by the last day of some window: its ``places``, the days it can ``spare``, and its first and last day."""
+    """What must be done by the last day of some window: its ``places``, the days it can ``spare``,
+    and its first and last day.
+    """
 
     places: set[int]
     spare: int
@@ -140,7 +167,9 @@ class _Bound:
 
 @dataclass(frozen=True, slots=True)
 class _Plan:
-    """What is to be tried: each place's things (``labels``) and days (``lengths``), by ``rules`` and no later than ``last``."""
+    """What is to be tried: each place's things (``labels``) and days (``lengths``), by ``rules``
+    and no later than ``last``.
+    """
 
     rules: Rules
     labels: Sequence[tuple[str, str]]
@@ -160,14 +189,20 @@ class _Plan:
     def fits(self, at: int, day: date) -> bool:
         """Whether the things of the place ``at`` are there on all of its days from ``day`` on."""
         days = self.work(self.lengths[at], day)
-        return len(days) == self.lengths[at] and all(self.rules.there(self.labels[at], each) for each in days)
+        return len(days) == self.lengths[at] and all(
+            self.rules.there(self.labels[at], each) for each in days
+        )
 
     def cost(self, bound: _Bound, place: int, days: Sequence[date]) -> int:
-        """How many days of ``bound`` are lost where ``place`` and what must stay with it take ``days``."""
+        """How many days of ``bound`` are lost where ``place`` and what must stay with it take
+        ``days``.
+        """
         taken = sum(bound.since <= day <= bound.until for day in days)
         if len(days) == self.lengths[place]:
             return 0 if place in bound.places else taken
-        same = (self.lengths[at] for at in bound.places if self.labels[at][1] == self.labels[place][1])
+        same = (
+            self.lengths[at] for at in bound.places if self.labels[at][1] == self.labels[place][1]
+        )
         return max(0, taken - sum(same))
 
     def bounds(self, left: Sequence[int], day: date) -> list[_Bound]:
@@ -181,7 +216,9 @@ class _Plan:
             # More than these spare nobody: no pairing takes longer than the longest.
             enough, each = needed + max(self.lengths.values()), day
             while each <= deadline and len(days) < enough:
-                if self.rules.works(each) and any(self.rules.there(self.labels[at], each) for at in group):
+                if self.rules.works(each) and any(
+                    self.rules.there(self.labels[at], each) for at in group
+                ):
                     days.append(each)
                 each += timedelta(days=1)
             if days:

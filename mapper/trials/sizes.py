@@ -1,4 +1,6 @@
-"""From a comfortable band to sizes: which displays suit a tablet, which tablets suit a display, and what locking takes."""
+"""From a comfortable band to sizes: which displays suit a tablet, which tablets suit a display, and
+what locking takes.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,8 @@ if TYPE_CHECKING:
 #: Diagonals in whole inches in which 16:9 displays are usually sold: common practice, no source.
 SOLD_INCHES = (14, 16, 17, 19, 20, 22, 24, 27, 28, 32, 40, 43, 48, 50, 55, 65, 75, 85)
 
-#: What people of the trade say goes with a tablet of about this diagonal: displays from, to, in inches. Common practice, no source.
+#: What people of the trade say goes with a tablet of about this diagonal: displays from, to, in
+#: inches. Common practice, no source.
 TRADE_INCHES = {7: (20, 25), 11: (20, 30), 15: (30, 40), 22: (40, 50)}
 
 #: A display may be told from a tried one by less than this share of its factor: then it was tried.
@@ -27,7 +30,8 @@ _SAME = 0.02
 class Suiting:
     """A band of scale factors with the doubt about its edges, as ``ComfortBand`` has them.
 
-    ``low_sure`` and ``high_sure`` hold each edge; ``tried`` is the smallest and largest factor tried, None without any.
+    ``low_sure`` and ``high_sure`` hold each edge; ``tried`` is the smallest and largest factor
+    tried, None without any.
     """
 
     low: float
@@ -37,7 +41,9 @@ class Suiting:
     tried: tuple[float, float] | None = None
 
     def verdict(self, factor: float) -> str:
-        """``suits`` inside the band, ``perhaps`` where the doubt about an edge leaves it open, else ``no``."""
+        """``suits`` inside the band, ``perhaps`` where the doubt about an edge leaves it open, else
+        ``no``.
+        """
         if self.low <= factor <= self.high:
             return "suits"
         open_low, open_high = min(self.low, self.low_sure[0]), max(self.high, self.high_sure[1])
@@ -45,12 +51,16 @@ class Suiting:
 
     def was_tried(self, factor: float) -> bool:
         """Whether ``factor`` lies within what was tried."""
-        return self.tried is not None and self.tried[0] * (1 - _SAME) <= factor <= self.tried[1] * (1 + _SAME)
+        return self.tried is not None and self.tried[0] * (1 - _SAME) <= factor <= self.tried[1] * (
+            1 + _SAME
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class SizeChoice:
-    """One size with what it gives: ``factor`` the scale factor, ``verdict`` as Suiting has it, ``tried`` within what was tried."""
+    """One size with what it gives: ``factor`` the scale factor, ``verdict`` as Suiting has it,
+    ``tried`` within what was tried.
+    """
 
     tablet: Tablet
     display: Display
@@ -62,11 +72,17 @@ class SizeChoice:
 
 def sold_display(inches: float, aspect: tuple[int, int] = (16, 9)) -> Display:
     """A display of ``inches`` across its corners; its pixels are only its proportions."""
-    return Display(aspect[0] * 120, aspect[1] * 120, label=f"{inches:g} in").with_diagonal(mm_of_inches(inches))
+    return Display(aspect[0] * 120, aspect[1] * 120, label=f"{inches:g} in").with_diagonal(
+        mm_of_inches(inches)
+    )
 
 
 def displays_for(
-    tablet: Tablet, suiting: Suiting, *, aspect: tuple[int, int] = (16, 9), sold: Sequence[int] = SOLD_INCHES
+    tablet: Tablet,
+    suiting: Suiting,
+    *,
+    aspect: tuple[int, int] = (16, 9),
+    sold: Sequence[int] = SOLD_INCHES,
 ) -> list[SizeChoice]:
     """Every sold size with ``tablet``, the smallest first."""
     return [_choice(tablet, sold_display(inches, aspect), suiting) for inches in sold]
@@ -78,12 +94,16 @@ def tablets_for(display: Display, suiting: Suiting, tablets: Sequence[Tablet]) -
 
 
 def exact_inches(tablet: Tablet, factor: float, aspect: tuple[int, int] = (16, 9)) -> float:
-    """The diagonal, in inches, of the display of these proportions that gives ``tablet`` this factor, sold or not."""
+    """The diagonal, in inches, of the display of these proportions that gives ``tablet`` this
+    factor, sold or not.
+    """
     return math.hypot(*display_for_scale_mm(tablet, factor, aspect)) / MM_PER_INCH
 
 
 def trade_row(tablet: Tablet) -> tuple[int, int] | None:
-    """What people of the trade say goes with a tablet of about this size; None where they say nothing."""
+    """What people of the trade say goes with a tablet of about this size; None where they say
+    nothing.
+    """
     inches = math.hypot(tablet.width_mm, tablet.height_mm) / MM_PER_INCH
     nearest = min(TRADE_INCHES, key=lambda each: abs(math.log(each / inches)))
     return TRADE_INCHES[nearest] if abs(math.log(nearest / inches)) < 0.15 else None
@@ -92,4 +112,6 @@ def trade_row(tablet: Tablet) -> tuple[int, int] | None:
 def _choice(tablet: Tablet, display: Display, suiting: Suiting) -> SizeChoice:
     factor = pair(tablet, display).scale_factor or math.nan
     diagonal = math.hypot(display.width_mm or math.nan, display.height_mm or math.nan) / MM_PER_INCH
-    return SizeChoice(tablet, display, diagonal, factor, suiting.verdict(factor), suiting.was_tried(factor))
+    return SizeChoice(
+        tablet, display, diagonal, factor, suiting.verdict(factor), suiting.was_tried(factor)
+    )

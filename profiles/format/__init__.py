@@ -1,1 +1,3 @@
-"""The profile document: its types, both directions, its older formats, and what changed between two."""
+"""The profile document: its types, both directions, its older formats, and what changed between
+two.
+"""

@@ -1,4 +1,6 @@
-"""What was described and asked, between the mapper's request and the parts of the profile document."""
+"""What was described and asked, between the mapper's request and the parts of the profile
+document.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,9 @@ def alike(value: Any, kind: type[T]) -> T | None:
 
 
 def asked_parts(request: MapRequest) -> dict[str, Any]:
-    """The parts ``tablet``, ``displays`` and ``map``; ``request`` is a solved map's own, with nothing left open."""
+    """The parts ``tablet``, ``displays`` and ``map``; ``request`` is a solved map's own, with
+    nothing left open.
+    """
     tablet = request.tablet
     return {
         "tablet": schema.TabletPart(
@@ -55,7 +59,10 @@ def asked_parts(request: MapRequest) -> dict[str, Any]:
 
 
 def request_of(profile: schema.Profile) -> MapRequest:
-    """The request that a document's first half describes. Raises RequestError where it is not a possible one."""
+    """The request that a document's first half describes.
+
+    Raises RequestError where it is not a possible one.
+    """
     tablet, asked = _tablet(profile.tablet), profile.map
     return MapRequest(
         tablet=tablet,
@@ -92,13 +99,21 @@ def _resolution(counts_per_mm: float | None) -> dict[str, float]:
     if counts_per_mm is None:
         return {}
     counts_per_in = None if factor(counts_per_mm) == counts_per_mm else per_inch(counts_per_mm)
-    return {"counts_per_mm": counts_per_mm} if counts_per_in is None else {"counts_per_in": counts_per_in}
+    return (
+        {"counts_per_mm": counts_per_mm}
+        if counts_per_in is None
+        else {"counts_per_in": counts_per_in}
+    )
 
 
 def _size(display: Display) -> dict[str, float]:
     if display.diagonal_mm is not None:
         diagonal_in = inches(display.diagonal_mm)
-        return {"diagonal_mm": display.diagonal_mm} if diagonal_in is None else {"diagonal_in": diagonal_in}
+        return (
+            {"diagonal_mm": display.diagonal_mm}
+            if diagonal_in is None
+            else {"diagonal_in": diagonal_in}
+        )
     if display.width_mm is None or display.height_mm is None:
         return {}
     return {"width_mm": display.width_mm, "height_mm": display.height_mm}
@@ -108,9 +123,18 @@ def _tablet(part: schema.TabletPart) -> Tablet:
     counts_per_mm = part.counts_per_mm
     if part.counts_per_in is not None:
         if counts_per_mm is not None:
-            raise RequestError(Problem("tablet", "must have counts_per_mm or counts_per_in", "both"))
+            raise RequestError(
+                Problem("tablet", "must have counts_per_mm or counts_per_in", "both")
+            )
         counts_per_mm = float(as_typed(part.counts_per_in) / as_typed(MM_PER_INCH))
-    return Tablet(part.width_mm, part.height_mm, counts_per_mm, part.turn_deg, part.label or "", part.slant_deg or 0.0)
+    return Tablet(
+        part.width_mm,
+        part.height_mm,
+        counts_per_mm,
+        part.turn_deg,
+        part.label or "",
+        part.slant_deg or 0.0,
+    )
 
 
 def _diagonal_mm(part: schema.DisplayPart) -> float | None:
@@ -124,7 +148,9 @@ def _diagonal_mm(part: schema.DisplayPart) -> float | None:
 def _map_part(request: MapRequest) -> schema.MapPart:
     feel = request.feel
     # A feel may say no more than one scale factor.
-    scale = feel.scale_x if feel is not None and not feel.of and feel.scale_x == feel.scale_y else None
+    scale = (
+        feel.scale_x if feel is not None and not feel.of and feel.scale_x == feel.scale_y else None
+    )
     return schema.MapPart(
         fit=request.fit,  # type: ignore[arg-type]
         hold=request.hold,  # type: ignore[arg-type]
@@ -155,7 +181,9 @@ def _asked(rect_mm: Rect | None, tablet: Tablet) -> schema.AskedRect | None:
     if rect_mm is None:
         return None
     unit, rect = rect_as_described(rect_mm, tablet)
-    return schema.AskedRect(left=rect.left, top=rect.top, width=rect.width, height=rect.height, unit=unit)  # type: ignore[arg-type]
+    return schema.AskedRect(
+        left=rect.left, top=rect.top, width=rect.width, height=rect.height, unit=unit
+    )  # type: ignore[arg-type]
 
 
 def _asked_rect(part: schema.AskedRect | None, tablet: Tablet, where: str) -> Rect | None:
@@ -164,4 +192,6 @@ def _asked_rect(part: schema.AskedRect | None, tablet: Tablet, where: str) -> Re
     if part.unit == "mm":
         return alike(part, Rect)
     numbers = as_typed(part.left), as_typed(part.top), as_typed(part.width), as_typed(part.height)
-    return TypedRect(numbers, part.unit).rect_mm(tablet.active_built_mm, tablet.counts_per_mm, where)
+    return TypedRect(numbers, part.unit).rect_mm(
+        tablet.active_built_mm, tablet.counts_per_mm, where
+    )

@@ -1,4 +1,6 @@
-"""What differs between two profiles: what comes of it for hand and screen, and what was described or asked otherwise."""
+"""What differs between two profiles: what comes of it for hand and screen, and what was described
+or asked otherwise.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +16,8 @@ if TYPE_CHECKING:
     from profiles.format import schema
     from profiles.format.document import Workstation
 
-#: Computed numbers that differ by less than this, relative to the larger, differ by their rounding alone.
+#: Computed numbers that differ by less than this, relative to the larger, differ by their rounding
+#: alone.
 SAME = 1e-9
 #: Hardware that was measured again differs by less.
 _STILL_THE_SAME = 0.1
@@ -24,7 +27,9 @@ _ASKED = ("workstation", "note", "tablet", "seat", "map", "entry")
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One thing that differs. ``what`` names it, with its unit, as the profile does (``area.width_mm``, ``map.fit``).
+    """One thing that differs.
+
+    ``what`` names it, with its unit, as the profile does (``area.width_mm``, ``map.fit``).
 
     ``before`` and ``after`` are None where it is absent or unknown.
     """
@@ -44,9 +49,9 @@ class Change:
 class Setting:
     """What is set on a workstation, in the few numbers that hand and eye notice.
 
-    The area in mm as the artist sees it, ``left_mm`` and ``top_mm`` from the top left of the active area;
-    ``angle_deg`` where it is turned askew; the screen in px of the desktop. ``stretch``, ``oval_percent`` and
-    ``longer_axis_deg`` are those on ``display``, the one that is to be true.
+    The area in mm as the artist sees it, ``left_mm`` and ``top_mm`` from the top left of the active
+    area; ``angle_deg`` where it is turned askew; the screen in px of the desktop. ``stretch``,
+    ``oval_percent`` and ``longer_axis_deg`` are those on ``display``, the one that is to be true.
     """
 
     left_mm: float
@@ -65,22 +70,31 @@ class Setting:
     display: str
 
 
-def replaced_hardware(before: Workstation, after: Workstation) -> tuple[Literal["tablet", "displays"], ...]:
+def replaced_hardware(
+    before: Workstation, after: Workstation
+) -> tuple[Literal["tablet", "displays"], ...]:
     """Which of tablet and displays are wholly others than before.
 
-    Another tablet: one of its sides differs by more than a tenth, which no better measuring explains. Other displays: none
-    of them has the pixels, or within a tenth the size, of any before.
+    Another tablet: one of its sides differs by more than a tenth, which no better measuring
+    explains. Other displays: none of them has the pixels, or within a tenth the size, of any
+    before.
     """
 
     def near(one: float | None, two: float | None) -> bool:
-        return one is not None and two is not None and abs(one - two) <= _STILL_THE_SAME * max(one, two)
+        return (
+            one is not None
+            and two is not None
+            and abs(one - two) <= _STILL_THE_SAME * max(one, two)
+        )
 
     def alike(one: Display, two: Display) -> bool:
         pixels = (one.width_px, one.height_px) == (two.width_px, two.height_px)
         return pixels or (near(one.width_mm, two.width_mm) and near(one.height_mm, two.height_mm))
 
     was, now = before.map.request, after.map.request
-    tablet = near(was.tablet.width_mm, now.tablet.width_mm) and near(was.tablet.height_mm, now.tablet.height_mm)
+    tablet = near(was.tablet.width_mm, now.tablet.width_mm) and near(
+        was.tablet.height_mm, now.tablet.height_mm
+    )
     displays = any(alike(one, two) for one in was.desktop.displays for two in now.desktop.displays)
     replaced: list[Literal["tablet", "displays"]] = [] if tablet else ["tablet"]
     return (*replaced, *(() if displays else ("displays",)))
@@ -112,7 +126,11 @@ def setting_of(workstation: Workstation) -> Setting:
 def changes(before: Workstation, after: Workstation) -> list[Change]:
     """All that differs, what comes of it first. Empty where both say the same."""
     one, two = document_of(before), document_of(after)
-    outcome = [change for change in _differences(_outcome(before), _outcome(after)) if not _rounding(change)]
+    outcome = [
+        change
+        for change in _differences(_outcome(before), _outcome(after))
+        if not _rounding(change)
+    ]
     return [*outcome, *_differences(_asked(one), _asked(two))]
 
 

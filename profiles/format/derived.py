@@ -20,7 +20,11 @@ DERIVED = ("area", "screen", "figures", "summary", "matrix", "unrotated", "befor
 
 def derived_parts(solved: TabletMap) -> dict[str, Any]:
     """The derived parts of the document by their keys; None where one does not apply."""
-    return {**_parts(solved), "unrotated": _unrotated_part(solved.exact), "before_rounding": _before_rounding(solved)}
+    return {
+        **_parts(solved),
+        "unrotated": _unrotated_part(solved.exact),
+        "before_rounding": _before_rounding(solved),
+    }
 
 
 def _parts(solved: TabletMap) -> dict[str, Any]:
@@ -71,7 +75,9 @@ def _area_part(solved: TabletMap) -> schema.AreaPart:
         forms = rect_forms(solved.area_seen_mm, tablet.active_seen_mm, tablet.counts_per_mm)
         seen = msgspec.convert(forms, schema.Forms, from_attributes=True)
     angle_deg = solved.area_angle_deg or None
-    return msgspec.convert({**built, "seen": seen, "angle_deg": angle_deg}, schema.AreaPart, from_attributes=True)
+    return msgspec.convert(
+        {**built, "seen": seen, "angle_deg": angle_deg}, schema.AreaPart, from_attributes=True
+    )
 
 
 def _screen_part(solved: TabletMap) -> schema.ScreenPart:
@@ -84,7 +90,9 @@ def _screen_part(solved: TabletMap) -> schema.ScreenPart:
         if part is None or logical is None:
             continue
         own = Rect(part.left - display.left_px, part.top - display.top_px, part.width, part.height)
-        parts.append(schema.OnDisplay(display=display.label, px=_pixels(own), logical_px=_pixels(logical)))
+        parts.append(
+            schema.OnDisplay(display=display.label, px=_pixels(own), logical_px=_pixels(logical))
+        )
     return schema.ScreenPart(px=_pixels(screen), displays=parts)
 
 

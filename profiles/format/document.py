@@ -1,8 +1,9 @@
-"""The profile: one workstation and one map as one YAML document, whose second half follows from its first.
+"""The profile: one workstation and one map as one YAML document, whose second half follows from its
+first.
 
-What was described and asked (``workstation`` to ``map``) is enough to compute the rest (``area`` to ``matrix``).
-Both are written, so that the numbers can be read aloud without this program; both are compared on load, so
-that a profile never lies.
+What was described and asked (``workstation`` to ``map``) is enough to compute the rest (``area`` to
+``matrix``). Both are written, so that the numbers can be read aloud without this program; both are
+compared on load, so that a profile never lies.
 
 A derived number may differ by one in its last written digit.
 """
@@ -41,7 +42,8 @@ LARGEST_BYTES = 1024 * 1024
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """Which revision of the library a profile is: its number (from 1), when it was kept (UTC), and what was noted then.
+    """Which revision of the library a profile is: its number (from 1), when it was kept (UTC), and
+    what was noted then.
 
     Raises RequestError for a number below 1, a time without a zone and a blank note.
     """
@@ -52,20 +54,25 @@ class Revision:
 
     def __post_init__(self) -> None:
         if self.number < 1:
-            raise RequestError(Problem("revision number", "must be at least 1", quoted(self.number)))
+            raise RequestError(
+                Problem("revision number", "must be at least 1", quoted(self.number))
+            )
         if self.kept.tzinfo is None:
-            raise RequestError(Problem("revision kept", "must be a time with its zone", str(self.kept)))
+            raise RequestError(
+                Problem("revision kept", "must be a time with its zone", str(self.kept))
+            )
         object.__setattr__(self, "kept", self.kept.astimezone(UTC).replace(microsecond=0))
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
 
 
 @dataclass(frozen=True, slots=True)
 class Workstation:
-    """What a profile holds: a map, whose it is, where that person sits, and which revision it is, where that is known.
+    """What a profile holds: a map, whose it is, where that person sits, and which revision it is,
+    where that is known.
 
-    ``map`` is the one that is entered, ``map.exact`` that before any rounding; both follow from the request as a profile
-    holds it (``profiles.written``), so that the file and the map never differ. ``entry`` is the form of this person's driver.
-    Raises RequestError for an empty name.
+    ``map`` is the one that is entered, ``map.exact`` that before any rounding; both follow from the
+    request as a profile holds it (``profiles.written``), so that the file and the map never differ.
+    ``entry`` is the form of this person's driver. Raises RequestError for an empty name.
     """
 
     name: str
@@ -88,7 +95,9 @@ class Workstation:
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
-    """The document of a workstation, complete; what follows from the map in full, as it is before it is written."""
+    """The document of a workstation, complete; what follows from the map in full, as it is before
+    it is written.
+    """
     return schema.Profile(
         evenstroke=schema.FORMAT,
         workstation=workstation.name,
@@ -121,7 +130,9 @@ def _entry_of(part: schema.EntryPart | None) -> Entry | None:
 def _revision_part(revision: Revision | None) -> schema.RevisionPart | None:
     if revision is None:
         return None
-    return schema.RevisionPart(number=revision.number, kept=revision.kept.strftime(TIME), note=revision.note)
+    return schema.RevisionPart(
+        number=revision.number, kept=revision.kept.strftime(TIME), note=revision.note
+    )
 
 
 def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
@@ -130,14 +141,18 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
     try:
         kept = datetime.fromisoformat(part.kept)
     except ValueError:
-        raise RequestError(Problem("revision.kept", "must be a date and time", quoted(part.kept))) from None
+        raise RequestError(
+            Problem("revision.kept", "must be a date and time", quoted(part.kept))
+        ) from None
     return Revision(part.number, kept, part.note)
 
 
 def to_plain(workstation: Workstation) -> dict[str, Any]:
     """The document as plain data, as it is written; keys that cannot be known are absent."""
     document = plain(document_of(workstation))
-    return {key: written(value, key) if key in DERIVED else value for key, value in document.items()}
+    return {
+        key: written(value, key) if key in DERIVED else value for key, value in document.items()
+    }
 
 
 def to_yaml(workstation: Workstation) -> str:
@@ -159,21 +174,28 @@ def save(workstation: Workstation, path: str, *, force: bool = False) -> None:
 
 
 def load(path: str) -> Workstation:
-    """The workstation of the profile at ``path``. Raises RequestError with every problem that was found."""
+    """The workstation of the profile at ``path``.
+
+    Raises RequestError with every problem that was found.
+    """
     return loads(read_bounded(path, LARGEST_BYTES, "profile"), str(path))
 
 
 def loads(text: str | bytes, name: str) -> Workstation:
     """The workstation of a profile's text; ``name`` is put before each problem.
 
-    Raises RequestError: what is not YAML, not of this format, not a possible workstation, or does not
-    follow from what was asked.
+    Raises RequestError: what is not YAML, not of this format, not a possible workstation, or does
+    not follow from what was asked.
     """
     profile, where = read_document(text, name, PROFILE, schema.Profile)
     with found_at(name):
         # What a person or an older version wrote is compared with what follows from just that.
         solved = solve(request_of(profile))
-        seat, revision, entry = alike(profile.seat, Seat), _revision_of(profile.revision), _entry_of(profile.entry)
+        seat, revision, entry = (
+            alike(profile.seat, Seat),
+            _revision_of(profile.revision),
+            _entry_of(profile.entry),
+        )
         workstation = Workstation(profile.workstation, solved, profile.note, seat, revision, entry)
     _refuse_outside(profile.area, solved.request.tablet, where(("area",)))
     for part, value in derived_parts(solved).items():
@@ -185,7 +207,9 @@ def loads(text: str | bytes, name: str) -> Workstation:
         if wrong:
             path, found, computed = wrong
             must = (
-                "must be absent" if computed is None else f"must be {_shown(computed)}, as follows from what was asked"
+                "must be absent"
+                if computed is None
+                else f"must be {_shown(computed)}, as follows from what was asked"
             )
             came = "nothing" if found is None else _shown(found)
             instead = "Map again with --save: a profile's second half is computed, never edited"
@@ -194,7 +218,9 @@ def loads(text: str | bytes, name: str) -> Workstation:
 
 
 def _refuse_outside(area: schema.AreaPart, tablet: Tablet, where: str) -> None:
-    """Raises RequestError naming ``where`` for an area with a corner off the tablet, turned as it lies."""
+    """Raises RequestError naming ``where`` for an area with a corner off the tablet, turned as it
+    lies.
+    """
     form, active = area.mm, tablet.active_built_mm
     if not (form.width > 0 and form.height > 0):
         return  # which is told where it is compared
@@ -208,15 +234,23 @@ def _refuse_outside(area: schema.AreaPart, tablet: Tablet, where: str) -> None:
 
 
 def _shown(value: Any) -> str:
-    """A value as a problem shows it: a number in full, a whole part of the document only by being there."""
+    """A value as a problem shows it: a number in full, a whole part of the document only by being
+    there.
+    """
     return "there" if isinstance(value, (dict, list)) else repr(value)
 
 
 def _first_difference(found: Any, computed: Any, path: Path) -> tuple[Path, Any, Any] | None:
-    """The first place where two plain values differ by more than the last written digit, in the order of the document."""
+    """The first place where two plain values differ by more than the last written digit, in the
+    order of the document.
+    """
     if isinstance(computed, dict) and isinstance(found, dict):
         steps: Any = computed
-    elif isinstance(computed, (list, tuple)) and isinstance(found, (list, tuple)) and len(computed) == len(found):
+    elif (
+        isinstance(computed, (list, tuple))
+        and isinstance(found, (list, tuple))
+        and len(computed) == len(found)
+    ):
         steps = range(len(computed))
     elif isinstance(computed, float) and isinstance(found, (int, float)):
         # A hair more than the digit, for the subtraction's own rounding.

@@ -32,7 +32,9 @@ class _Part(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def _like(result: type) -> Any:
-    """The part of the document with the fields of a ``result`` of the mapper; one that may be unknown may be absent."""
+    """The part of the document with the fields of a ``result`` of the mapper; one that may be
+    unknown may be absent.
+    """
     hints = get_type_hints(result)
     named: list[Any] = [
         (each.name, hint, None) if type(None) in get_args(hint) else (each.name, hint)
@@ -40,7 +42,9 @@ def _like(result: type) -> Any:
         for hint in [hints[each.name]]
     ]
     document = {"__doc__": result.__doc__}
-    return msgspec.defstruct(result.__name__, named, bases=(_Part,), namespace=document, frozen=True, kw_only=True)
+    return msgspec.defstruct(
+        result.__name__, named, bases=(_Part,), namespace=document, frozen=True, kw_only=True
+    )
 
 
 if TYPE_CHECKING:
@@ -51,7 +55,9 @@ else:
 
 
 class RevisionPart(_Part, frozen=True, kw_only=True):
-    """Which revision of the library the profile is: its number, when it was kept (UTC), and what was noted then."""
+    """Which revision of the library the profile is: its number, when it was kept (UTC), and what
+    was noted then.
+    """
 
     number: Annotated[int, Meta(ge=1)]
     kept: Annotated[str, Meta(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z$")]
@@ -59,7 +65,8 @@ class RevisionPart(_Part, frozen=True, kw_only=True):
 
 
 class TabletPart(_Part, frozen=True, kw_only=True):
-    """The tablet: active area in the built frame, resolution (per mm or per inch), and how far it lies turned clockwise.
+    """The tablet: active area in the built frame, resolution (per mm or per inch), and how far it
+    lies turned clockwise.
 
     ``turn_deg`` is what the driver is told, ``slant_deg`` how far it lies askew beyond that.
     """
@@ -76,8 +83,9 @@ class TabletPart(_Part, frozen=True, kw_only=True):
 class DisplayPart(_Part, frozen=True, kw_only=True):
     """A display: pixels, place on the desktop, and the size of its picture where that is known.
 
-    The size is a diagonal, with square pixels, or width and height, as it was described.
-    ``zoom`` is how many device pixels make a logical one, 1 where absent; ``bezel_mm`` the frame around the picture.
+    The size is a diagonal, with square pixels, or width and height, as it was described. ``zoom``
+    is how many device pixels make a logical one, 1 where absent; ``bezel_mm`` the frame around the
+    picture.
     """
 
     label: Text
@@ -94,7 +102,9 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
 
 
 class SeatPart(_Part, frozen=True, kw_only=True):
-    """Where the person sits: from the eyes to the middle of the main display, and how that stands and is curved."""
+    """Where the person sits: from the eyes to the middle of the main display, and how that stands
+    and is curved.
+    """
 
     distance_mm: Positive
     top_below_eyes_mm: float | None = None
@@ -112,13 +122,16 @@ class PlainRect(_Part, frozen=True, kw_only=True):
 
 
 class AskedRect(PlainRect, frozen=True, kw_only=True):
-    """A rectangle of the tablet that was asked for, built frame, in the unit in which it was described."""
+    """A rectangle of the tablet that was asked for, built frame, in the unit in which it was
+    described.
+    """
 
     unit: Literal["mm", "inch", "percent", "counts"]
 
 
 class EntryPart(_Part, frozen=True, kw_only=True):
-    """In which form this person's driver wants the rectangle: which four numbers, their unit, where from, what decimals.
+    """In which form this person's driver wants the rectangle: which four numbers, their unit, where
+    from, what decimals.
 
     ``size``: corner and size, ``corners``: two opposite corners, ``centre``: centre and size.
     """
@@ -138,7 +151,9 @@ class FeelPart(_Part, frozen=True, kw_only=True):
 
 
 class StepPart(_Part, frozen=True, kw_only=True):
-    """The step of the driver's form: whole multiples of a size, and how much stretch a larger area is worth."""
+    """The step of the driver's form: whole multiples of a size, and how much stretch a larger area
+    is worth.
+    """
 
     size: Positive
     unit: Literal["mm", "inch", "percent", "counts"]
@@ -146,15 +161,25 @@ class StepPart(_Part, frozen=True, kw_only=True):
 
 
 class MapPart(_Part, frozen=True, kw_only=True):
-    """What was asked: fit, hold, the labels of the displays to reach, and the one on which shapes are to be true.
+    """What was asked: fit, hold, the labels of the displays to reach, and the one on which shapes
+    are to be true.
 
-    Where they were asked for: the window (desktop frame), the part of the active area that may be used and the area that
-    is set now (both built frame), the scale factor or another workstation's feel, and the driver's step.
+    Where they were asked for: the window (desktop frame), the part of the active area that may be
+    used and the area that is set now (both built frame), the scale factor or another workstation's
+    feel, and the driver's step.
     """
 
     fit: Literal["full", "locked", "cropped"]
     hold: Literal[
-        "centre", "left", "right", "top", "bottom", "top-left", "top-right", "bottom-left", "bottom-right"
+        "centre",
+        "left",
+        "right",
+        "top",
+        "bottom",
+        "top-left",
+        "top-right",
+        "bottom-left",
+        "bottom-right",
     ] = "centre"
     onto: list[Text]
     true_on: Text
@@ -176,9 +201,11 @@ class Forms(_Part, frozen=True, kw_only=True):
 
 
 class AreaPart(Forms, frozen=True, kw_only=True):
-    """The rectangle to enter, built frame; ``seen`` is the same in the seen frame, where the tablet is turned.
+    """The rectangle to enter, built frame; ``seen`` is the same in the seen frame, where the tablet
+    is turned.
 
-    ``angle_deg`` is there where the tablet lies askew: how far the rectangle is turned clockwise about its own centre.
+    ``angle_deg`` is there where the tablet lies askew: how far the rectangle is turned clockwise
+    about its own centre.
     """
 
     angle_deg: float | None = None
@@ -197,7 +224,9 @@ class PixelRect(_Part, frozen=True, kw_only=True):
 
 
 class OnDisplay(_Part, frozen=True, kw_only=True):
-    """The part of the screen on one display, from its own top left, in device and in logical pixels."""
+    """The part of the screen on one display, from its own top left, in device and in logical
+    pixels.
+    """
 
     display: Text
     px: PixelRect
@@ -212,7 +241,9 @@ class ScreenPart(_Part, frozen=True, kw_only=True):
 
 
 class FiguresPart(_Part, frozen=True, kw_only=True):
-    """The figures on one display that the pen reaches; what needs its size in mm is absent where that is unknown."""
+    """The figures on one display that the pen reaches; what needs its size in mm is absent where
+    that is unknown.
+    """
 
     display: str
     scale_x: float | None = None
@@ -246,7 +277,9 @@ class Derived(_Part, frozen=True, kw_only=True):
 
 
 class CostPart(_Part, frozen=True, kw_only=True):
-    """What rounding does: how much larger (+) or smaller (-), how much more stretched, and how far it moved."""
+    """What rounding does: how much larger (+) or smaller (-), how much more stretched, and how far
+    it moved.
+    """
 
     area_percent: float
     stretch_percent: float
@@ -261,7 +294,9 @@ class BeforeRounding(Derived, frozen=True, kw_only=True):
 
 
 class UnrotatedCost(_Part, frozen=True, kw_only=True):
-    """What it costs that the area is not turned: strokes come out tilted, a line of 100 mm ends so far off, on the desk."""
+    """What it costs that the area is not turned: strokes come out tilted, a line of 100 mm ends so
+    far off, on the desk.
+    """
 
     tilt_deg: float
     drift_mm_per_100_mm: float
@@ -277,7 +312,8 @@ class UnrotatedPart(Derived, frozen=True, kw_only=True):
 class Profile(_Part, frozen=True, kw_only=True):
     """The profile document of one workstation and one map.
 
-    ``area`` to ``matrix`` are those of the map that is entered, rounded where the driver has a step.
+    ``area`` to ``matrix`` are those of the map that is entered, rounded where the driver has a
+    step.
     """
 
     evenstroke: Literal[2]

@@ -1,1 +1,3 @@
-"""What displays and digitizers report about themselves, read from bytes and from the running system."""
+"""What displays and digitizers report about themselves, read from bytes and from the running
+system.
+"""

@@ -1,18 +1,22 @@
-"""What a display says of itself, weighed: its pixels, its size in mm from the best source, and the doubts.
+"""What a display says of itself, weighed: its pixels, its size in mm from the best source, and the
+doubts.
 
-Descriptions lie. A field of millimetres may hold 16 and 9, centimetres and millimetres may disagree by a
-metre, and a projector has no size at all. So each size that is declared is weighed against the pixels, the
-sensible ones vote, the winner's source is named, and everything odd is said. Where no sensible size is
-left it is unknown, never guessed.
+Descriptions lie. A field of millimetres may hold 16 and 9, centimetres and millimetres may disagree
+by a metre, and a projector has no size at all. So each size that is declared is weighed against the
+pixels, the sensible ones vote, the winner's source is named, and everything odd is said. Where no
+sensible size is left it is unknown, never guessed.
 
-The vote. There are three kinds of source: a DisplayID block, the detailed timings, the base block's centimetres. The
-size that most kinds agree on wins, and of those that agree the most exact is taken. Timings are one kind however many
-they are, since televisions repeat in each the millimetres of some other panel. Where no two kinds agree, square pixels
-come first, then the centimetres, then what most timings say: of the blocks in Debian's edid-decode source package that
-disagree and whose model name tells the size, the centimetres are right in nine of eleven models and nothing else in any.
+The vote. There are three kinds of source: a DisplayID block, the detailed timings, the base block's
+centimetres. The size that most kinds agree on wins, and of those that agree the most exact is
+taken. Timings are one kind however many they are, since televisions repeat in each the millimetres
+of some other panel. Where no two kinds agree, square pixels come first, then the centimetres, then
+what most timings say: of the blocks in Debian's edid-decode source package that disagree and whose
+model name tells the size, the centimetres are right in nine of eleven models and nothing else in
+any.
 
-A block with a wrong checksum is read when it is the base block, with a doubt, and left out when it is an extension. Densities
-outside 20 to 1000 px per inch are not used. Serial numbers are not read: profiles are shared.
+A block with a wrong checksum is read when it is the base block, with a doubt, and left out when it
+is an extension. Densities outside 20 to 1000 px per inch are not used. Serial numbers are not read:
+profiles are shared.
 """
 
 from __future__ import annotations
@@ -29,15 +33,18 @@ from profiles.hardware.edid_blocks import Declared, EdidBlocks, read_blocks
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-#: The pixel densities of what exists, from a wall of light to a headset (common practice, no source).
+#: The pixel densities of what exists, from a wall of light to a headset (common practice, no
+#: source).
 SPARSEST_PX_PER_INCH, DENSEST_PX_PER_INCH = 20.0, 1000.0
 
-# Pixels are square on all but a few old displays. A few percent are the rounding of a size to centimetres; at half as
-# long again the size belongs to other pixels, or its sides are swapped.
+# Pixels are square on all but a few old displays. A few percent are the rounding of a size to
+# centimetres; at half as long again the size belongs to other pixels, or its sides are swapped.
 _ODD_PIXEL, _WRONG_PIXEL = 1.06, 1.5
-# Proportions that are written where a size belongs (common practice, no source): as they are, and times 10.
+# Proportions that are written where a size belongs (common practice, no source): as they are, and
+# times 10.
 _PROPORTIONS = ((16, 9), (16, 10), (4, 3), (5, 4), (21, 9), (3, 2))
-# Times 100 a proportion could be a size; these two are not those of any panel made, and stand in many a television.
+# Times 100 a proportion could be a size; these two are not those of any panel made, and stand in
+# many a television.
 _PROPORTIONS_IN_THE_HUNDREDS = ((1600, 900), (1600, 1000))
 _LARGEST_CM = 255
 # Fewer pixels a side than the smallest display for drawing has (common practice, no source).
@@ -48,9 +55,10 @@ _FEWEST_PX = 100
 class DisplayFacts:
     """A display as it describes itself.
 
-    ``vendor`` is the three-letter id, ``product`` its number; ``name`` may be empty. The pixels are None where no
-    timing is given; ``width_mm`` and ``height_mm`` are None where the size is unknown, and ``size_source`` says
-    where they come from. ``doubts`` are plain sentences, for a person to read.
+    ``vendor`` is the three-letter id, ``product`` its number; ``name`` may be empty. The pixels are
+    None where no timing is given; ``width_mm`` and ``height_mm`` are None where the size is
+    unknown, and ``size_source`` says where they come from. ``doubts`` are plain sentences, for a
+    person to read.
     """
 
     vendor: str
@@ -74,14 +82,19 @@ class DisplayFacts:
         """The display to map to. Raises RequestError naming ``where`` when it names no pixels."""
         if self.width_px is None or self.height_px is None:
             must = "this display does not say how many pixels it has"
-            size = f"{self.width_mm:g}x{self.height_mm:g}mm" if self.width_mm is not None else "27in"
-            raise RequestError(Problem(where, must, "", f'Type them yourself, for example "{size} 1280x1024"'))
+            size = (
+                f"{self.width_mm:g}x{self.height_mm:g}mm" if self.width_mm is not None else "27in"
+            )
+            raise RequestError(
+                Problem(where, must, "", f'Type them yourself, for example "{size} 1280x1024"')
+            )
         return Display(self.width_px, self.height_px, self.width_mm, self.height_mm)
 
 
 @dataclass(frozen=True, slots=True)
 class _DeclaredSize:
-    """A declared size, as a plain phrase in ``source``, its ``kind``, and how far rounding may have moved it.
+    """A declared size, as a plain phrase in ``source``, its ``kind``, and how far rounding may have
+    moved it.
 
     ``times`` is how often it is declared.
     """
@@ -98,7 +111,8 @@ class _DeclaredSize:
 
 
 def read_edid(data: bytes, where: str) -> DisplayFacts:
-    """The facts of the EDID ``data`` (VESA E-EDID 1.0 to 1.4 with CTA-861 and DisplayID extensions).
+    """The facts of the EDID ``data`` (VESA E-EDID 1.0 to 1.4 with CTA-861 and DisplayID
+    extensions).
 
     Raises RequestError naming ``where`` when ``data`` is no such EDID; anything less is a doubt.
     """
@@ -114,7 +128,10 @@ def read_edid(data: bytes, where: str) -> DisplayFacts:
             sensible.append(candidate)
     best = _elected(sensible, width_px, height_px)
     if best is None:
-        doubts.append("No size can be taken from this description: measure the picture, or look it up in its manual.")
+        doubts.append(
+            "No size can be taken from this description: measure the picture, or look it up in "
+            "its manual."
+        )
     else:
         doubts += _disagreements(best, sensible)
         doubts += _odd_pixels(best, width_px, height_px)
@@ -139,30 +156,39 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
     if tiled:
         width_px, height_px = tiled.across * tiled.tile_width_px, tiled.down * tiled.tile_height_px
         doubts.append(
-            f"The display is made of {tiled.across} x {tiled.down} tiles that describe themselves one by one; the whole "
+            f"The display is made of {tiled.across} x {tiled.down} tiles that describe "
+            f"themselves one by one; the whole "
             f"of {width_px} x {height_px} px is taken."
         )
         return width_px, height_px, "its tiles"
     for size in blocks.sizes:
         if min(size.width_px, size.height_px) >= _FEWEST_PX:
             return size.width_px, size.height_px, size.source
-    timings = [timing for timing in blocks.timings if min(timing.width_px, timing.height_px) >= _FEWEST_PX]
+    timings = [
+        timing for timing in blocks.timings if min(timing.width_px, timing.height_px) >= _FEWEST_PX
+    ]
     doubts += [
-        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, which no display has."
+        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, which no "
+        f"display has."
         for timing in blocks.timings
         if timing not in timings
     ]
     preferred = [timing for timing in timings if timing.preferred]
     if preferred:
-        # Wide panels are told only in an extension, beside an older, smaller preference in the base block.
+        # Wide panels are told only in an extension, beside an older, smaller preference in the base
+        # block.
         timing = max(preferred, key=_area_px)
         if blocks.native_px_first is False:
             doubts.append(
-                f"It prefers {timing.width_px} x {timing.height_px} px but does not say that the panel has as many."
+                f"It prefers {timing.width_px} x {timing.height_px} px but does not say that the "
+                f"panel has as many."
             )
     elif timings:
         timing = timings[0]
-        doubts.append(f"It prefers no timing; {timing.width_px} x {timing.height_px} px is the first it names.")
+        doubts.append(
+            f"It prefers no timing; {timing.width_px} x {timing.height_px} px is the first it "
+            f"names."
+        )
     else:
         doubts.append("It names no detailed timing, so its pixels are unknown.")
         return 0, 0, ""
@@ -173,33 +199,45 @@ def _area_px(timing: Declared) -> int:
     return timing.width_px * timing.height_px
 
 
-def _candidates(blocks: EdidBlocks, width_px: int, height_px: int, doubts: list[str]) -> Iterator[_DeclaredSize]:
+def _candidates(
+    blocks: EdidBlocks, width_px: int, height_px: int, doubts: list[str]
+) -> Iterator[_DeclaredSize]:
     """The sizes that are declared, the most exact first."""
     for size in blocks.sizes:
         if size.width_mm and size.height_mm:
             yield _DeclaredSize("block", size.width_mm, size.height_mm, size.source, 1.0)
-    whole = [timing for timing in blocks.timings if timing.width_px * height_px == timing.height_px * width_px]
+    whole = [
+        timing
+        for timing in blocks.timings
+        if timing.width_px * height_px == timing.height_px * width_px
+    ]
     times = Counter((timing.width_mm, timing.height_mm) for timing in whole)
     for timing in blocks.timings:
         mm = (timing.width_mm, timing.height_mm)
-        # A timing of other proportions fills only a part of the panel, and its size is that of the part.
+        # A timing of other proportions fills only a part of the panel, and its size is that of the
+        # part.
         if timing in whole and all(mm) and times[mm]:
             yield _DeclaredSize("timing", *mm, timing.source, 1.0, times.pop(mm))
         elif any(mm) and not all(mm):
             doubts.append(f"{_capital(timing.source)} gives one side only: {_size_text(*mm)}.")
     if blocks.cm_holds_ratio:
         doubts.append(
-            f"An HDMI block says that the base block's {blocks.width_cm} x {blocks.height_cm} cm are a proportion."
+            f"An HDMI block says that the base block's {blocks.width_cm} x {blocks.height_cm} cm "
+            f"are a proportion."
         )
     elif blocks.width_cm and blocks.height_cm:
         sides = 10.0 * blocks.width_cm, 10.0 * blocks.height_cm
         yield _DeclaredSize("centimetres", *sides, "the base block in whole centimetres", 10.0)
     elif blocks.ratio is not None:
-        doubts.append(f"The base block gives a proportion of {blocks.ratio:.2f} to 1 in place of a size.")
+        doubts.append(
+            f"The base block gives a proportion of {blocks.ratio:.2f} to 1 in place of a size."
+        )
 
 
 def _elected(sensible: list[_DeclaredSize], width_px: int, height_px: int) -> _DeclaredSize | None:
-    """The winner of the vote that the module's docstring describes; the earlier one where all is equal."""
+    """The winner of the vote that the module's docstring describes; the earlier one where all is
+    equal.
+    """
 
     def votes(one: _DeclaredSize) -> tuple[int, bool, bool, int]:
         agreeing = [other for other in sensible if _same_size(one, other)]
@@ -209,7 +247,10 @@ def _elected(sensible: list[_DeclaredSize], width_px: int, height_px: int) -> _D
     if not sensible:
         return None
     elected = max(sensible, key=votes)
-    return min((one for one in sensible if _same_size(elected, one)), key=lambda one: (one.rounded_mm, -one.times))
+    return min(
+        (one for one in sensible if _same_size(elected, one)),
+        key=lambda one: (one.rounded_mm, -one.times),
+    )
 
 
 def _why_wrong(size: _DeclaredSize, width_px: int, height_px: int) -> str:
@@ -244,11 +285,18 @@ def _odd_pixels(best: _DeclaredSize, width_px: int, height_px: int) -> list[str]
     shape = _pixel_shape(best, width_px, height_px)
     if shape <= _ODD_PIXEL:
         return []
-    return [f"By this size its pixels are not square but {100 * (shape - 1):.0f} % longer one way: measure to be sure."]
+    return [
+        (
+            f"By this size its pixels are not square but {100 * (shape - 1):.0f} % longer one way: "
+            f"measure to be sure."
+        )
+    ]
 
 
 def _disagreements(best: _DeclaredSize, others: list[_DeclaredSize]) -> list[str]:
-    """One sentence that names the sizes, three at most, that are further from the best than rounding explains."""
+    """One sentence that names the sizes, three at most, that are further from the best than
+    rounding explains.
+    """
     apart = [other for other in others if not _same_size(best, other)]
     if not apart:
         return []

@@ -1,13 +1,15 @@
-"""What the blocks of an EDID declare, word for word: pure bytes in, frozen facts out, nothing judged here.
+"""What the blocks of an EDID declare, word for word: pure bytes in, frozen facts out, nothing
+judged here.
 
-Sources: VESA E-EDID release A2 (structure 1.4) for the base block and the 18-byte detailed timing, CTA-861
-for its extension, VESA DisplayID 1.3 and 2.0 for theirs. The standards were not open: section and table numbers are
-not checked against the standard, and each layout is held by the tests against edid-decode, which alone is the source for the size that a
-DisplayID timing of type VI tells. Every slice is taken from a block of exactly
-128 bytes, and every loop walks forward over one, so time and memory are bounded by the 256 blocks of
-the longest description.
+Sources: VESA E-EDID release A2 (structure 1.4) for the base block and the 18-byte detailed timing,
+CTA-861 for its extension, VESA DisplayID 1.3 and 2.0 for theirs. The standards were not open:
+section and table numbers are not checked against the standard, and each layout is held by the tests
+against edid-decode, which alone is the source for the size that a DisplayID timing of type VI
+tells. Every slice is taken from a block of exactly 128 bytes, and every loop walks forward over
+one, so time and memory are bounded by the 256 blocks of the longest description.
 
-Serial numbers are passed over on purpose: a profile is shared, and nobody draws with a serial number.
+Serial numbers are passed over on purpose: a profile is shared, and nobody draws with a serial
+number.
 """
 
 from __future__ import annotations
@@ -34,7 +36,9 @@ _HDMI_OUI = bytes.fromhex("030c00")
 
 @dataclass(frozen=True, slots=True)
 class Declared:
-    """Pixels of a picture and its size in mm, 0 where it is not told, as a timing or a block of the panel's parameters declares them."""
+    """Pixels of a picture and its size in mm, 0 where it is not told, as a timing or a block of the
+    panel's parameters declares them.
+    """
 
     width_px: int
     height_px: int
@@ -46,7 +50,9 @@ class Declared:
 
 @dataclass(frozen=True, slots=True)
 class Tiling:
-    """How many tiles across and down make one display, and the pixels of the tile that describes itself here."""
+    """How many tiles across and down make one display, and the pixels of the tile that describes
+    itself here.
+    """
 
     across: int
     down: int
@@ -58,11 +64,12 @@ class Tiling:
 class EdidBlocks:
     """Everything that an EDID declares about size and pixels.
 
-    ``sizes`` are those of the panel's parameters. ``width_cm`` and ``height_cm`` are 0 where they are not declared; ``ratio`` is width over height where the
-    base block gives only that; ``cm_holds_ratio`` is true where an HDMI block says that the centimetres
-    are one. ``native_px_first`` is whether the first timing is declared to have the panel's own pixels, None where
-    the version has no such statement. ``tiled`` is how a display of several pieces is laid out, None for the
-    usual display of one piece.
+    ``sizes`` are those of the panel's parameters. ``width_cm`` and ``height_cm`` are 0 where they
+    are not declared; ``ratio`` is width over height where the base block gives only that;
+    ``cm_holds_ratio`` is true where an HDMI block says that the centimetres are one.
+    ``native_px_first`` is whether the first timing is declared to have the panel's own pixels, None
+    where the version has no such statement. ``tiled`` is how a display of several pieces is laid
+    out, None for the usual display of one piece.
     """
 
     version: str
@@ -83,8 +90,8 @@ class EdidBlocks:
 def read_blocks(data: bytes, where: str) -> EdidBlocks:
     """The facts that the EDID ``data`` declares, every unreadable part named among the doubts.
 
-    Raises RequestError naming ``where`` when ``data`` does not begin with a whole EDID 1 base block, or is
-    longer than an EDID can be.
+    Raises RequestError naming ``where`` when ``data`` does not begin with a whole EDID 1 base
+    block, or is longer than an EDID can be.
     """
     _check_base(data, where)
     base = data[:BLOCK_BYTES]
@@ -93,7 +100,10 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
         doubts.append(f"The checksum of the base block is wrong: {_checksum_words(base)}.")
     revision = base[19]
     if revision > 4:
-        doubts.append(f"The base block is of version 1.{revision}; it was read as 1.4, the last that was published.")
+        doubts.append(
+            f"The base block is of version 1.{revision}; it was read as 1.4, the last that was "
+            f"published."
+        )
     preferred_first = revision >= 3 or bool(base[24] & 0x02)
     timings = list(_base_timings(base, preferred_first=preferred_first))
     extensions, more_doubts = _extensions(data)
@@ -123,7 +133,8 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
         height_cm=base[22] * cm_unit if whole else 0,
         ratio=_ratio(base) if revision >= 4 else None,
         cm_holds_ratio=cm_holds_ratio,
-        # Feature bit 1: up to 1.3 it says that the first timing is preferred, in 1.4 that it is the native one.
+        # Feature bit 1: up to 1.3 it says that the first timing is preferred, in 1.4 that it is the
+        # native one.
         native_px_first=bool(base[24] & 0x02) if revision >= 4 else None,
         timings=tuple(timings),
         sizes=tuple(sizes),
@@ -135,17 +146,27 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
 def _check_base(data: bytes, where: str) -> None:
     hint = "Give the file of a display's EDID, for example /sys/class/drm/card0-DP-1/edid"
     if not data:
-        raise RequestError(Problem(where, "holds no EDID", "nothing", "Is the display connected and switched on?"))
+        raise RequestError(
+            Problem(where, "holds no EDID", "nothing", "Is the display connected and switched on?")
+        )
     if len(data) < BLOCK_BYTES:
-        raise RequestError(Problem(where, f"an EDID has at least {BLOCK_BYTES} bytes", f"{len(data)}", hint))
+        raise RequestError(
+            Problem(where, f"an EDID has at least {BLOCK_BYTES} bytes", f"{len(data)}", hint)
+        )
     if len(data) > LONGEST_BYTES:
-        raise RequestError(Problem(where, f"an EDID has at most {LONGEST_BYTES} bytes", "more", hint))
+        raise RequestError(
+            Problem(where, f"an EDID has at most {LONGEST_BYTES} bytes", "more", hint)
+        )
     if data[:8] != _HEADER:
         must = f"an EDID begins with the bytes {_HEADER.hex(' ')}"
         raise RequestError(Problem(where, must, data[:8].hex(" "), hint))
     if data[18] != 1:
         must = "the EDID must be of version 1.0 to 1.4"
-        raise RequestError(Problem(where, must, f"{data[18]}.{data[19]}", 'Type the size instead: "27in 2560x1440"'))
+        raise RequestError(
+            Problem(
+                where, must, f"{data[18]}.{data[19]}", 'Type the size instead: "27in 2560x1440"'
+            )
+        )
 
 
 def _checksum_words(block: bytes) -> str:
@@ -153,11 +174,16 @@ def _checksum_words(block: bytes) -> str:
 
 
 def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
-    """The extension blocks with a right checksum, each with its number, and the doubts about the rest."""
+    """The extension blocks with a right checksum, each with its number, and the doubts about the
+    rest.
+    """
     doubts, blocks = [], []
     count = len(data) // BLOCK_BYTES - 1
     if data[126] > count:
-        doubts.append(f"The base block announces {_counted(data[126], 'extension block')} and {count} came with it.")
+        doubts.append(
+            f"The base block announces {_counted(data[126], 'extension block')} and {count} came "
+            f"with it."
+        )
     if len(data) % BLOCK_BYTES:
         rest = _counted(len(data) % BLOCK_BYTES, "byte")
         doubts.append(f"After the last whole block there is a rest of {rest}, which was not read.")
@@ -168,7 +194,8 @@ def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
             blocks.append((number, block))
         elif number <= data[126]:
             doubts.append(
-                f"The checksum of extension block {number} is wrong: {_checksum_words(block)}. It was not read."
+                f"The checksum of extension block {number} is wrong: {_checksum_words(block)}. "
+                f"It was not read."
             )
     return blocks, doubts
 
@@ -194,7 +221,9 @@ def _name(base: bytes) -> str:
 
 
 def _ratio(base: bytes) -> float | None:
-    """Width over height where one of the two centimetre bytes is 0 (E-EDID 1.4, table 3.10): (byte + 99) / 100."""
+    """Width over height where one of the two centimetre bytes is 0 (E-EDID 1.4, table 3.10): (byte
+    + 99) / 100.
+    """
     if base[21] and not base[22]:
         return (base[21] + 99) / 100
     if base[22] and not base[21]:
@@ -209,11 +238,15 @@ def _base_timings(base: bytes, *, preferred_first: bool) -> Iterator[Declared]:
         if part[0] or part[1]:
             number += 1
             preferred = preferred_first and number == 1
-            yield from _detailed(part, f"detailed timing {number} of the base block", preferred=preferred)
+            yield from _detailed(
+                part, f"detailed timing {number} of the base block", preferred=preferred
+            )
 
 
 def _detailed(part: bytes, source: str, *, preferred: bool) -> Iterator[Declared]:
-    """The 18-byte detailed timing (E-EDID 1.4, section 3.10.2); an interlaced one counts the lines of half a picture."""
+    """The 18-byte detailed timing (E-EDID 1.4, section 3.10.2); an interlaced one counts the lines
+    of half a picture.
+    """
     width_px = part[2] | (part[4] & 0xF0) << 4
     height_px = (part[5] | (part[7] & 0xF0) << 4) * (2 if part[17] & 0x80 else 1)
     width_mm = part[12] | (part[14] & 0xF0) << 4
@@ -223,22 +256,30 @@ def _detailed(part: bytes, source: str, *, preferred: bool) -> Iterator[Declared
 
 
 def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Declared]:
-    """The detailed timings of a CTA-861 extension: from the offset in byte 2 to the first without a clock."""
+    """The detailed timings of a CTA-861 extension: from the offset in byte 2 to the first without a
+    clock.
+    """
     start = block[2]
     if start == 0:
         return
     if not 4 <= start < BLOCK_BYTES:
-        doubts.append(f"Extension block {number} puts its timings at byte {start}; they were not read.")
+        doubts.append(
+            f"Extension block {number} puts its timings at byte {start}; they were not read."
+        )
         return
     for count, place in enumerate(range(start, BLOCK_BYTES - 18, 18), 1):
         part = block[place : place + 18]
         if not (part[0] or part[1]):
             return
-        yield from _detailed(part, f"detailed timing {count} of extension block {number}", preferred=False)
+        yield from _detailed(
+            part, f"detailed timing {count} of extension block {number}", preferred=False
+        )
 
 
 def _cta_data_blocks(block: bytes) -> Iterator[tuple[int, bytes]]:
-    """Each data block of a CTA-861 extension of revision 3, where they came in, as (tag, payload)."""
+    """Each data block of a CTA-861 extension of revision 3, where they came in, as (tag,
+    payload).
+    """
     place, end = 4, min(block[2], BLOCK_BYTES - 1) if block[1] >= 3 else 0
     while place < end:
         tag, length = block[place] >> 5, block[place] & 0x1F
@@ -247,7 +288,9 @@ def _cta_data_blocks(block: bytes) -> Iterator[tuple[int, bytes]]:
 
 
 def _cta_displayid_timings(block: bytes, number: int) -> Iterator[Declared]:
-    """The DisplayID timings of type VII that CTA-861-H puts into data blocks; none of them is called preferred."""
+    """The DisplayID timings of type VII that CTA-861-H puts into data blocks; none of them is
+    called preferred.
+    """
     for tag, payload in _cta_data_blocks(block):
         if tag == _CTA_EXTENDED and payload[:1] == _CTA_TYPE_VII:
             for timing in _displayid_timings(0x22, payload[2:], number):
@@ -255,33 +298,48 @@ def _cta_displayid_timings(block: bytes, number: int) -> Iterator[Declared]:
 
 
 def _hdmi_image_size(block: bytes) -> int:
-    """What HDMI 1.4 (section 8.3.2) says of the base block's centimetres: 0 nothing, 1 a ratio, 2 cm, 3 steps of 5 cm."""
+    """What HDMI 1.4 (section 8.3.2) says of the base block's centimetres: 0 nothing, 1 a ratio, 2
+    cm, 3 steps of 5 cm.
+    """
     for tag, payload in _cta_data_blocks(block):
-        if tag == _CTA_VENDOR and payload[:3] == _HDMI_OUI and len(payload) > 7 and payload[7] & 0x20:
+        if (
+            tag == _CTA_VENDOR
+            and payload[:3] == _HDMI_OUI
+            and len(payload) > 7
+            and payload[7] & 0x20
+        ):
             latencies = (2 if payload[7] & 0x80 else 0) + (2 if payload[7] & 0x40 else 0)
             video = payload[8 + latencies : 9 + latencies]
             return video[0] >> 3 & 3 if video else 0
     return 0
 
 
-def _displayid_blocks(block: bytes, number: int, doubts: list[str]) -> Iterator[tuple[int, int, bytes]]:
+def _displayid_blocks(
+    block: bytes, number: int, doubts: list[str]
+) -> Iterator[tuple[int, int, bytes]]:
     """Each data block of a DisplayID section as (tag, second byte, payload)."""
     place, end = 5, 5 + block[2]
     if end > BLOCK_BYTES - 2:
-        doubts.append(f"Extension block {number} announces {block[2]} bytes, more than it holds; it was not read.")
+        doubts.append(
+            f"Extension block {number} announces {block[2]} bytes, more than it holds; it was "
+            f"not read."
+        )
         return
     while place + 3 <= end:
         tag, second, length = block[place : place + 3]
         payload = block[place + 3 : place + 3 + length]
         place += 3 + length
         if place > end:
-            doubts.append(f"A data block of extension block {number} reaches over its end; it was not read.")
+            doubts.append(
+                f"A data block of extension block {number} reaches over its end; it was not read."
+            )
             return
         yield tag, second, payload
 
 
 def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Declared]:
-    """Detailed timings of type I (0x03), II (0x04), VI (0x13) and VII (0x22); only type VI may tell a size.
+    """Detailed timings of type I (0x03), II (0x04), VI (0x13) and VII (0x22); only type VI may tell
+    a size.
 
     Unlike the timings of the base block an interlaced one counts the lines of the whole picture.
     """
@@ -304,7 +362,9 @@ def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Declar
 
 
 def _type_six(payload: bytes, source: str) -> Iterator[Declared]:
-    """Timings of type VI: 14 bytes, or 17 with the size as a height in mm, its multiplier and a proportion in 3/256."""
+    """Timings of type VI: 14 bytes, or 17 with the size as a height in mm, its multiplier and a
+    proportion in 3/256.
+    """
     place = 0
     while place + 14 <= len(payload):
         part = payload[place : place + 17]
@@ -315,22 +375,30 @@ def _type_six(payload: bytes, source: str) -> Iterator[Declared]:
         if sized and len(part) == 17:
             height_mm = (1.0 + (part[15] | (part[16] & 0x0F) << 8)) * (1 + (part[16] >> 4))
             width_mm = height_mm * part[14] * 3 / 256
-        yield Declared(width_px, height_px, width_mm, height_mm, source, preferred=bool(part[2] & 0x80))
+        yield Declared(
+            width_px, height_px, width_mm, height_mm, source, preferred=bool(part[2] & 0x80)
+        )
         place += 17 if sized else 14
 
 
 def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iterator[Declared]:
-    """The display parameters: 0x01 of DisplayID 1 in tenths of a mm; 0x21 of 2 too, or in mm where bit 7 says so."""
+    """The display parameters: 0x01 of DisplayID 1 in tenths of a mm; 0x21 of 2 too, or in mm where
+    bit 7 says so.
+    """
     if tag not in {0x01, 0x21} or len(payload) < 8:
         return
     per_mm = 1 if tag == 0x21 and second & 0x80 else 10
-    width, height, width_px, height_px = (int.from_bytes(payload[at : at + 2], "little") for at in (0, 2, 4, 6))
+    width, height, width_px, height_px = (
+        int.from_bytes(payload[at : at + 2], "little") for at in (0, 2, 4, 6)
+    )
     source = f"the DisplayID parameters of extension block {number}"
     yield Declared(width_px, height_px, width / per_mm, height / per_mm, source)
 
 
 def _tiling(tag: int, payload: bytes) -> Tiling | None:
-    """What a tiled display topology block (0x12, 0x28) says, or None for any other block and for one single tile."""
+    """What a tiled display topology block (0x12, 0x28) says, or None for any other block and for
+    one single tile.
+    """
     if tag not in {0x12, 0x28} or len(payload) < 8:
         return None
     across = 1 + (payload[1] >> 4 | (payload[3] & 0xC0) >> 2)

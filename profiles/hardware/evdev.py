@@ -1,8 +1,9 @@
 """What Linux's input layer says of a pen: the absolute ranges of its axes, and their units per mm.
 
-Source: linux/input.h and the kernel's documentation of evdev: ``struct input_absinfo`` is six signed 32-bit
-integers (value, minimum, maximum, fuzz, flat, resolution); the resolution is in units per mm for X and Y and in
-units per radian for tilts, 0 where it is unknown. It is a whole number, so its own rounding limits the size.
+Source: linux/input.h and the kernel's documentation of evdev: ``struct input_absinfo`` is six
+signed 32-bit integers (value, minimum, maximum, fuzz, flat, resolution); the resolution is in units
+per mm for X and Y and in units per radian for tilts, 0 where it is unknown. It is a whole number,
+so its own rounding limits the size.
 """
 
 from __future__ import annotations
@@ -21,7 +22,9 @@ ABS_INFO_BYTES = _ABS_INFO.size
 
 @dataclass(frozen=True, slots=True)
 class AbsRange:
-    """The range of one axis in counts, and its counts per mm or per radian, 0 where that is unknown."""
+    """The range of one axis in counts, and its counts per mm or per radian, 0 where that is
+    unknown.
+    """
 
     lowest: int
     highest: int
@@ -35,7 +38,9 @@ class AbsRange:
 
 
 def pen_of_ranges(ranges: dict[int, AbsRange]) -> PenFacts | None:
-    """The pen whose axes (ABS_X, ABS_Y and so on) have these ranges; None where it has no X or Y range."""
+    """The pen whose axes (ABS_X, ABS_Y and so on) have these ranges; None where it has no X or Y
+    range.
+    """
     x, y = ranges.get(ABS_X), ranges.get(ABS_Y)
     if x is None or y is None or x.highest <= x.lowest or y.highest <= y.lowest:
         return None

@@ -1,11 +1,14 @@
-"""What a digitizer says of itself in its HID report descriptor: the active area of its pen, counts, tilt, pressure.
+"""What a digitizer says of itself in its HID report descriptor: the active area of its pen, counts,
+tilt, pressure.
 
-Source: HID 1.11, section 6.2.2.7: a length is the physical extent times ten to the exponent, in the unit; the
-resolution is the logical extent over that. Unit 0x11 is centimetres, 0x13 inches, 0x12 radians, 0x14 degrees.
-Where no physical range or no unit of length is given the size is unknown, and never guessed.
+Source: HID 1.11, section 6.2.2.7: a length is the physical extent times ten to the exponent, in the
+unit; the resolution is the logical extent over that. Unit 0x11 is centimetres, 0x13 inches, 0x12
+radians, 0x14 degrees. Where no physical range or no unit of length is given the size is unknown,
+and never guessed.
 
-An active area is 20 to 2000 mm a side. Both readers of hardware are pure, take bytes of bounded length and walk over them once;
-``tests/fuzz`` holds a script for each (``pip install '.[fuzz]'``): ten minutes of it after every change.
+An active area is 20 to 2000 mm a side. Both readers of hardware are pure, take bytes of bounded
+length and walk over them once; ``tests/fuzz`` holds a script for each (``pip install '.[fuzz]'``):
+ten minutes of it after every change.
 """
 
 from __future__ import annotations
@@ -24,7 +27,9 @@ _TENTHS_OF_MM = {_CENTIMETRES: 100, _INCHES: 254}
 
 @dataclass(frozen=True, slots=True)
 class HidFacts:
-    """The pens that a report descriptor describes, in its order, and the doubts about the descriptor as a whole."""
+    """The pens that a report descriptor describes, in its order, and the doubts about the
+    descriptor as a whole.
+    """
 
     pens: tuple[PenFacts, ...]
     doubts: tuple[str, ...]
@@ -36,7 +41,10 @@ class HidFacts:
         """
         if not self.pens:
             must = "this report descriptor describes no pen"
-            instead = "Try the device's other descriptors (evenstroke tablets), or type the size: 240x152mm"
+            instead = (
+                "Try the device's other descriptors (evenstroke tablets), or type the size: "
+                "240x152mm"
+            )
             raise RequestError(Problem(where, must, "", instead))
         return next((pen for pen in self.pens if pen.size_mm), self.pens[0])
 
@@ -44,8 +52,8 @@ class HidFacts:
 def read_descriptor(data: bytes, where: str) -> HidFacts:
     """The pens of the report descriptor ``data``.
 
-    Raises RequestError naming ``where`` when ``data`` is empty or longer than any descriptor; anything else that
-    is wrong with it is a doubt.
+    Raises RequestError naming ``where`` when ``data`` is empty or longer than any descriptor;
+    anything else that is wrong with it is a doubt.
     """
     fields, doubts = read_fields(data, where)
     reports: dict[tuple[int, int | None], dict[str, ReportField]] = {}
@@ -110,13 +118,20 @@ def _axis_doubts(x: ReportField, y: ReportField) -> list[str]:
         doubts = [f"It {why} {way}, so its size is unknown." for why, way in told if why]
     for one, way in ((x, "across"), (y, "down")):
         if one.bits < 64 and one.logical_max - one.logical_min >= 1 << one.bits:
-            doubts.append(f"Its counts {way} go up to {one.logical_max}, more than its {one.bits} bits can hold.")
+            doubts.append(
+                f"Its counts {way} go up to {one.logical_max}, more than its {one.bits} bits can "
+                f"hold."
+            )
     return doubts
 
 
 def _angle_deg(one: ReportField) -> tuple[float, float] | None:
     """The physical range of a tilt in degrees, None where it has no unit of angle."""
-    if one.unit not in {_RADIANS, _DEGREES} or one.exponent is None or one.physical_max <= one.physical_min:
+    if (
+        one.unit not in {_RADIANS, _DEGREES}
+        or one.exponent is None
+        or one.physical_max <= one.physical_min
+    ):
         return None
     low, high = (value * 10.0**one.exponent for value in (one.physical_min, one.physical_max))
     return (math.degrees(low), math.degrees(high)) if one.unit == _RADIANS else (low, high)

@@ -1,9 +1,11 @@
-"""The fields of a HID report descriptor that a pen fills: pure bytes in, frozen facts out, nothing judged here.
+"""The fields of a HID report descriptor that a pen fills: pure bytes in, frozen facts out, nothing
+judged here.
 
-Source: Device Class Definition for Human Interface Devices 1.11, section 6.2.2; usages from the HID Usage
-Tables, pages 0x01 (generic desktop) and 0x0D (digitizers); section numbers are not checked against the standard, and the tests hold the
-reading against hid-tools and hid-parser. One pass over the items; a field is looked up among the
-usage ranges that precede it, never spread out, so a report count of four thousand million costs nothing.
+Source: Device Class Definition for Human Interface Devices 1.11, section 6.2.2; usages from the HID
+Usage Tables, pages 0x01 (generic desktop) and 0x0D (digitizers); section numbers are not checked
+against the standard, and the tests hold the reading against hid-tools and hid-parser. One pass over
+the items; a field is looked up among the usage ranges that precede it, never spread out, so a
+report count of four thousand million costs nothing.
 """
 
 from __future__ import annotations
@@ -30,20 +32,31 @@ PEN_USES = {
 
 _DIGITIZER, _PEN, _STYLUS = 0x000D_0001, 0x000D_0002, 0x000D_0020
 _PEN_COLLECTIONS = {_DIGITIZER, _PEN, _STYLUS}
-# Touch screen, touch pad, puck, finger, multi-point digitizer: inside these X and Y are not a pen's.
+# Touch screen, touch pad, puck, finger, multi-point digitizer: inside these X and Y are not a
+# pen's.
 _OTHER_COLLECTIONS = {0x000D_0004, 0x000D_0005, 0x000D_0021, 0x000D_0022, 0x000D_000C}
 
 _MAIN, _GLOBAL, _LOCAL = 0, 1, 2
 _INPUT, _COLLECTION, _END_COLLECTION = 0x8, 0xA, 0xC
 _USAGE_PAGE, _LOGICAL_MIN, _LOGICAL_MAX, _PHYSICAL_MIN, _PHYSICAL_MAX = 0x0, 0x1, 0x2, 0x3, 0x4
-_EXPONENT, _UNIT, _REPORT_SIZE, _REPORT_ID, _REPORT_COUNT, _PUSH, _POP = 0x5, 0x6, 0x7, 0x8, 0x9, 0xA, 0xB
+_EXPONENT, _UNIT, _REPORT_SIZE, _REPORT_ID, _REPORT_COUNT, _PUSH, _POP = (
+    0x5,
+    0x6,
+    0x7,
+    0x8,
+    0x9,
+    0xA,
+    0xB,
+)
 _USAGE, _USAGE_MIN, _USAGE_MAX, _DELIMITER = 0x0, 0x1, 0x2, 0xA
 _LONG_ITEM = 0xFE
 
 
 @dataclass(frozen=True, slots=True)
 class _Value:
-    """The value of an item as it stands in its ``size`` bytes (0, 1, 2 or 4): what it means depends on the item."""
+    """The value of an item as it stands in its ``size`` bytes (0, 1, 2 or 4): what it means depends
+    on the item.
+    """
 
     unsigned: int = 0
     size: int = 0
@@ -51,17 +64,23 @@ class _Value:
     @property
     def signed(self) -> int:
         bits = 8 * self.size
-        return self.unsigned - (1 << bits) if bits and self.unsigned >> (bits - 1) else self.unsigned
+        return (
+            self.unsigned - (1 << bits) if bits and self.unsigned >> (bits - 1) else self.unsigned
+        )
 
 
-#: The state that lasts from item to item (6.2.2.7), by the tags of the items that set it; push and pop save and restore it.
+#: The state that lasts from item to item (6.2.2.7), by the tags of the items that set it; push and
+#: pop save and restore it.
 _Globals = dict[int, _Value]
 _NOTHING_SET: _Globals = dict.fromkeys(range(_USAGE_PAGE, _REPORT_COUNT + 1), _Value())
 
 
 @dataclass(slots=True)
 class _Locals:
-    """The state that lasts until the next main item (6.2.2.8). Each usage range is its first and last."""
+    """The state that lasts until the next main item (6.2.2.8).
+
+    Each usage range is its first and last.
+    """
 
     usages: list[tuple[_Value, _Value]] = field(default_factory=list)
     usage_min: _Value | None = None
@@ -73,9 +92,10 @@ class _Locals:
 class ReportField:
     """One value that a pen reports.
 
-    ``use`` is a word of PEN_USES. ``pen`` numbers the application collection it stands in, ``report_id`` is None
-    where the device sends one kind of report only. The exponent is None where it cannot be read as one;
-    ``unit`` is the raw value, 0 for none. ``bits`` is what the report has room for.
+    ``use`` is a word of PEN_USES. ``pen`` numbers the application collection it stands in,
+    ``report_id`` is None where the device sends one kind of report only. The exponent is None where
+    it cannot be read as one; ``unit`` is the raw value, 0 for none. ``bits`` is what the report has
+    room for.
     """
 
     use: str
@@ -91,14 +111,17 @@ class ReportField:
 
 
 def read_fields(data: bytes, where: str) -> tuple[tuple[ReportField, ...], tuple[str, ...]]:
-    """The pen's fields in the order of the report descriptor ``data``, and doubts as plain sentences.
+    """The pen's fields in the order of the report descriptor ``data``, and doubts as plain
+    sentences.
 
     Raises RequestError naming ``where`` when ``data`` is empty or longer than any descriptor.
     """
     if not data:
         raise RequestError(Problem(where, "holds no report descriptor", "nothing", _HINT))
     if len(data) > LONGEST_BYTES:
-        raise RequestError(Problem(where, f"a report descriptor has at most {LONGEST_BYTES} bytes", "more", _HINT))
+        raise RequestError(
+            Problem(where, f"a report descriptor has at most {LONGEST_BYTES} bytes", "more", _HINT)
+        )
     reader = _Items()
     for kind, tag, value in _items(data, reader.doubts):
         reader.take(kind, tag, value)
@@ -111,7 +134,9 @@ _HINT = "Give for example /sys/class/hidraw/hidraw0/device/report_descriptor"
 
 
 def _items(data: bytes, doubts: list[str]) -> Iterator[tuple[int, int, _Value]]:
-    """Each short item as (type, tag, value); long items (6.2.2.3), of which none is defined, are passed over."""
+    """Each short item as (type, tag, value); long items (6.2.2.3), of which none is defined, are
+    passed over.
+    """
     place = 0
     while place < len(data):
         prefix = data[place]
@@ -126,7 +151,11 @@ def _items(data: bytes, doubts: list[str]) -> Iterator[tuple[int, int, _Value]]:
         if end > len(data):
             doubts.append("It ends in the middle of an item.")
             return
-        yield prefix >> 2 & 3, prefix >> 4, _Value(int.from_bytes(data[place + 1 : end], "little"), size)
+        yield (
+            prefix >> 2 & 3,
+            prefix >> 4,
+            _Value(int.from_bytes(data[place + 1 : end], "little"), size),
+        )
         place = end
 
 
@@ -138,8 +167,8 @@ class _Items:
         self.locals = _Locals()
         self.pushed: list[_Globals] = []
         self.collections: list[int] = []
-        # How many of the open collections are a pen's, and how many something else's: counted as they open and
-        # close, since a hostile descriptor may open thousands.
+        # How many of the open collections are a pen's, and how many something else's: counted as
+        # they open and close, since a hostile descriptor may open thousands.
         self.pens_open = self.others_open = 0
         self.applications = 0
         self.fields: list[ReportField] = []
@@ -158,7 +187,9 @@ class _Items:
         if tag in _NOTHING_SET:
             self.globals = self.globals | {tag: value}
             if tag == _REPORT_ID and not 1 <= value.unsigned <= 255:
-                self.doubts.append(f"It uses the report number {value.unsigned}, which the standard reserves.")
+                self.doubts.append(
+                    f"It uses the report number {value.unsigned}, which the standard reserves."
+                )
         elif tag == _PUSH:
             self.pushed.append(self.globals)
         elif tag == _POP and self.pushed:
@@ -181,7 +212,8 @@ class _Items:
             state.usage_min = None
         else:
             return
-        # Of the alternatives between delimiters the first is the preferred one (6.2.2.8) and the field has one value.
+        # Of the alternatives between delimiters the first is the preferred one (6.2.2.8) and the
+        # field has one value.
         if not (state.in_delimiter and state.taken_in_delimiter):
             state.usages.append((first, last))
             state.taken_in_delimiter = True
@@ -210,11 +242,13 @@ class _Items:
     def _extended_usages(self) -> list[tuple[int, int]]:
         """First and last of each usage range with the page in the upper half.
 
-        The page of a short usage is the one that holds at the main item, not where the usage stands: so
-        6.2.2.8 and what systems do; 6.2.2.7 can be read otherwise.
+        The page of a short usage is the one that holds at the main item, not where the usage
+        stands: so 6.2.2.8 and what systems do; 6.2.2.7 can be read otherwise.
         """
         page = (self.globals[_USAGE_PAGE].unsigned & 0xFFFF) << 16
-        return [(_extended(first, page), _extended(last, page)) for first, last in self.locals.usages]
+        return [
+            (_extended(first, page), _extended(last, page)) for first, last in self.locals.usages
+        ]
 
     def _take_input(self) -> None:
         count = self.globals[_REPORT_COUNT].unsigned
@@ -254,7 +288,8 @@ def _extended(usage: _Value, page: int) -> int:
 
 
 def _range(low: _Value, high: _Value) -> tuple[int, int]:
-    """A range as it is meant: values are signed, but many devices write a high end that only fits unsigned.
+    """A range as it is meant: values are signed, but many devices write a high end that only fits
+    unsigned.
 
     Where the low end is not negative a high end below it makes no sense, and is read as unsigned.
     """
@@ -264,7 +299,9 @@ def _range(low: _Value, high: _Value) -> tuple[int, int]:
 
 
 def _exponent(value: _Value) -> int | None:
-    """The power of ten: a signed nibble by the standard (0x0D is -3), a signed byte with many devices (0xFD is -3)."""
+    """The power of ten: a signed nibble by the standard (0x0D is -3), a signed byte with many
+    devices (0xFD is -3).
+    """
     if value.unsigned <= 0x0F:
         return value.unsigned - 16 if value.unsigned > 7 else value.unsigned
     return value.signed if -8 <= value.signed < 0 else None

@@ -1,6 +1,7 @@
 """The EDIDs that Windows and macOS keep: from the registry, and from what ``ioreg -a`` prints.
 
-Pure functions over what those systems answer, tried with answers of the documented shapes and never on such a computer.
+Pure functions over what those systems answer, tried with answers of the documented shapes and never
+on such a computer.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ from typing import TYPE_CHECKING, Any, Protocol
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-#: Below HKEY_LOCAL_MACHINE: a key for each model, in it one for each display that was ever connected.
+#: Below HKEY_LOCAL_MACHINE: a key for each model, in it one for each display that was ever
+#: connected.
 REGISTRY = r"SYSTEM\CurrentControlSet\Enum\DISPLAY"
 _IOREG = ("/usr/sbin/ioreg", "-a", "-l", "-r", "-w0", "-c")
 _CLASSES = ("IODisplayConnect", "AppleCLCD2", "IOMobileFramebufferShim")
@@ -20,7 +22,9 @@ LARGEST_ANSWER_BYTES = 64 * 1024 * 1024
 
 
 class Registry(Protocol):
-    """What of a registry is asked: the names below a key, and a value of bytes; nothing where there is none."""
+    """What of a registry is asked: the names below a key, and a value of bytes; nothing where there
+    is none.
+    """
 
     def below(self, key: str) -> list[str]: ...
 
@@ -28,9 +32,11 @@ class Registry(Protocol):
 
 
 def edids_of_registry(registry: Registry) -> dict[str, bytes]:
-    """The EDIDs of the displays that are connected now, under model and instance as the registry names them.
+    """The EDIDs of the displays that are connected now, under model and instance as the registry
+    names them.
 
-    A display that was connected once keeps its key; only one that is there now has a ``Control`` key below it.
+    A display that was connected once keeps its key; only one that is there now has a ``Control``
+    key below it.
     """
     found = {}
     for model in registry.below(REGISTRY):
@@ -43,7 +49,9 @@ def edids_of_registry(registry: Registry) -> dict[str, bytes]:
 
 
 def edids_of_ioreg(answer: bytes) -> dict[str, bytes]:
-    """The EDIDs in a property list that ``ioreg -a`` printed, numbered as they come; empty where it is no property list."""
+    """The EDIDs in a property list that ``ioreg -a`` printed, numbered as they come; empty where it
+    is no property list.
+    """
     try:
         tree = plistlib.loads(answer) if answer.strip() else []
     except Exception:  # noqa: BLE001 - what plistlib and expat raise is of many kinds
@@ -73,7 +81,9 @@ class WindowsRegistry:
 
         try:
             with registry.OpenKey(registry.HKEY_LOCAL_MACHINE, key) as opened:  # type: ignore[attr-defined, unused-ignore]
-                return [registry.EnumKey(opened, at) for at in range(registry.QueryInfoKey(opened)[0])]  # type: ignore[attr-defined, unused-ignore]
+                return [
+                    registry.EnumKey(opened, at) for at in range(registry.QueryInfoKey(opened)[0])
+                ]  # type: ignore[attr-defined, unused-ignore]
         except OSError:
             return []
 
@@ -89,7 +99,9 @@ class WindowsRegistry:
 
 
 def ask_ioreg() -> bytes:
-    """What ``ioreg`` says of the classes under which displays stand, the first that has an EDID; empty where none has."""
+    """What ``ioreg`` says of the classes under which displays stand, the first that has an EDID;
+    empty where none has.
+    """
     for name in _CLASSES:
         try:
             done = subprocess.run([*_IOREG, name], capture_output=True, timeout=10, check=False)  # noqa: S603 - a program of the system, by its full path

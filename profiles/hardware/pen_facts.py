@@ -1,4 +1,5 @@
-"""What a digitizer's pen reports, weighed: the active area in mm, the counts per mm, and the doubts.
+"""What a digitizer's pen reports, weighed: the active area in mm, the counts per mm, and the
+doubts.
 
 The same facts whoever tells them, the device's own report descriptor or the system's input layer.
 """
@@ -17,13 +18,16 @@ if TYPE_CHECKING:
 
 #: The active areas of what exists, along one side (common practice, no source).
 SMALLEST_MM, LARGEST_MM = 20.0, 2000.0
-# Lengths are often declared in whole mm or hundredths of an inch, which moves the counts per mm of the two axes apart.
+# Lengths are often declared in whole mm or hundredths of an inch, which moves the counts per mm of
+# the two axes apart.
 _SAME_COUNTS = 0.005
 
 
 @dataclass(frozen=True, slots=True)
 class PenAxis:
-    """One axis: its logical range in counts, and the length that this range stands for, None where it is not told."""
+    """One axis: its logical range in counts, and the length that this range stands for, None where
+    it is not told.
+    """
 
     lowest: int
     highest: int
@@ -43,9 +47,9 @@ class PenAxis:
 class PenFacts:
     """A pen of a digitizer.
 
-    The lengths are None where the size is unknown; ``counts_per_mm`` is None where it is unknown or differs between
-    the axes. ``pressure`` is its range in counts; ``tilt_deg`` the widest of its two tilt ranges in degrees,
-    ``tilt`` whether it reports any. ``source`` says who tells all this.
+    The lengths are None where the size is unknown; ``counts_per_mm`` is None where it is unknown or
+    differs between the axes. ``pressure`` is its range in counts; ``tilt_deg`` the widest of its
+    two tilt ranges in degrees, ``tilt`` whether it reports any. ``source`` says who tells all this.
     """
 
     x: PenAxis
@@ -85,9 +89,11 @@ def pen_facts(
     tilts_deg: Sequence[tuple[float, float] | None] = (),
     doubts: Iterable[str] = (),
 ) -> PenFacts:
-    """The facts of a pen whose axes say ``x`` and ``y``; a size that no tablet has is left out and named as a doubt.
+    """The facts of a pen whose axes say ``x`` and ``y``; a size that no tablet has is left out and
+    named as a doubt.
 
-    ``pressure`` and ``tilts_deg`` are ranges; that of a tilt is None where it is not told in degrees.
+    ``pressure`` and ``tilts_deg`` are ranges; that of a tilt is None where it is not told in
+    degrees.
     """
     found = list(doubts)
     x, y = _sensible(x, "across", found), _sensible(y, "down", found)
@@ -110,7 +116,10 @@ def _sensible(axis: PenAxis, way: str, doubts: list[str]) -> PenAxis:
         return axis
     if SMALLEST_MM <= axis.length_mm <= LARGEST_MM:
         return axis
-    doubts.append(f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; it is not used.")
+    doubts.append(
+        f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; it is "
+        f"not used."
+    )
     return PenAxis(axis.lowest, axis.highest, None)
 
 
@@ -126,5 +135,7 @@ def _common_counts(x: PenAxis, y: PenAxis, doubts: list[str]) -> float | None:
     if abs(across - down) <= _SAME_COUNTS * longer:
         doubts.append(f"{both}, which is one number and some rounding: {longer:.6g} is taken.")
         return longer
-    doubts.append(f"{both}; one number for both cannot be given, so nothing is worked out in counts.")
+    doubts.append(
+        f"{both}; one number for both cannot be given, so nothing is worked out in counts."
+    )
     return None

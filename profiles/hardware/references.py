@@ -1,12 +1,13 @@
-"""What follows the @ in a tablet's or a display's shorthand: the hardware's own description, in a file or plugged in.
+"""What follows the @ in a tablet's or a display's shorthand: the hardware's own description, in a
+file or plugged in.
 
 =================== ==================================================================
 ``@edid:FILE``      a display, from the file of its EDID: the bytes, or the same as hexadecimal text
-``@hid:FILE``       a tablet, from the file of its HID report descriptor, likewise
-``@desktop``        all displays of the running system, where they stand now (the optional part ``system``)
+``@hid:FILE``       a tablet, from the file of its HID report descriptor, likewise ``@desktop``
+all displays of the running system, where they stand now (the optional part ``system``)
 ``@connected``      the display in use, or the tablet plugged in, of the running system
-``@connected:NAME`` the one of that name, as ``evenstroke displays`` and ``evenstroke tablets`` list them
-=================== ==================================================================
+``@connected:NAME`` the one of that name, as ``evenstroke displays`` and ``evenstroke tablets`` list
+them =================== ==================================================================
 """
 
 from __future__ import annotations
@@ -40,11 +41,16 @@ def edid_file(path: str) -> DisplayFacts:
     from profiles.hardware.edid import read_edid
     from profiles.hardware.edid_blocks import LONGEST_BYTES
 
-    return read_edid(bytes_or_hex(read_bounded(path, _TEXT_FACTOR * LONGEST_BYTES, "EDID"), path), path)
+    return read_edid(
+        bytes_or_hex(read_bounded(path, _TEXT_FACTOR * LONGEST_BYTES, "EDID"), path), path
+    )
 
 
 def descriptor_file(path: str) -> HidFacts:
-    """The pens whose HID report descriptor is the file at ``path``. Raises RequestError naming the file."""
+    """The pens whose HID report descriptor is the file at ``path``.
+
+    Raises RequestError naming the file.
+    """
     from profiles.hardware.hid import read_descriptor
     from profiles.hardware.hid_items import LONGEST_BYTES
 
@@ -53,7 +59,10 @@ def descriptor_file(path: str) -> HidFacts:
 
 
 def display_of(reference: str, where: str) -> DisplayFacts:
-    """The display that ``reference``, a text that starts with @, stands for. Raises EvenstrokeError."""
+    """The display that ``reference``, a text that starts with @, stands for.
+
+    Raises EvenstrokeError.
+    """
     kind, name = _split(reference, "@edid", where)
     if kind == "@edid":
         return edid_file(name)
@@ -65,24 +74,33 @@ def display_of(reference: str, where: str) -> DisplayFacts:
 
 
 def desktop_of(reference: str, where: str) -> tuple[tuple[Display, ...], tuple[str, ...]]:
-    """All displays of the running system, the primary one first, and what is doubtful. Raises AnswerIsNo."""
+    """All displays of the running system, the primary one first, and what is doubtful.
+
+    Raises AnswerIsNo.
+    """
     from profiles.hardware import desktop
 
     name = reference.strip().partition(":")[2].strip()
     if name:
         instead = "Type @desktop for all displays, or @connected:NAME for one"
-        raise AnswerIsNo(Problem(where, "@desktop stands for the whole desktop", quoted(name), instead))
+        raise AnswerIsNo(
+            Problem(where, "@desktop stands for the whole desktop", quoted(name), instead)
+        )
     return desktop.displays_of(desktop.monitors(), _told())
 
 
 def in_use(reference: str, display: Display) -> Display:
-    """``display``, which ``@connected`` stood for, with the pixels and the zoom in use, where the running system tells them."""
+    """``display``, which ``@connected`` stood for, with the pixels and the zoom in use, where the
+    running system tells them.
+    """
     from profiles.hardware import desktop, system
 
     if system.system_root() != Path("/"):
         return display
     with suppress(AnswerIsNo):
-        connector = system.connected_display(Path("/"), reference.strip().partition(":")[2].strip(), "").connector
+        connector = system.connected_display(
+            Path("/"), reference.strip().partition(":")[2].strip(), ""
+        ).connector
         for monitor in desktop.monitors():
             if monitor.name == connector:
                 return desktop.as_used(display, monitor)
@@ -90,11 +108,17 @@ def in_use(reference: str, display: Display) -> Display:
 
 
 def _told() -> dict[str, DisplayFacts]:
-    """What the connected displays say of themselves, by connector; nothing where that cannot be asked."""
+    """What the connected displays say of themselves, by connector; nothing where that cannot be
+    asked.
+    """
     from profiles.hardware.system import connected_displays, system_root
 
     with suppress(AnswerIsNo):
-        return {display.connector: display.facts for display in connected_displays(system_root()) if display.facts}
+        return {
+            display.connector: display.facts
+            for display in connected_displays(system_root())
+            if display.facts
+        }
     return {}
 
 
@@ -118,15 +142,21 @@ def _split(reference: str, file_kind: str, where: str) -> tuple[str, str]:
     if (kind == file_kind and name) or kind == "@connected":
         return kind, name
     instead = f"Type {file_kind}:FILE, @connected or @connected:NAME"
-    must = "a file name is needed after the colon" if kind == file_kind else "after an @ only these are known"
+    must = (
+        "a file name is needed after the colon"
+        if kind == file_kind
+        else "after an @ only these are known"
+    )
     raise RequestError(Problem(where, must, quoted(reference), instead))
 
 
 def bytes_or_hex(content: bytes, where: str) -> bytes:
-    r"""The bytes that ``content`` holds; where it is ASCII text throughout, the bytes that the text spells.
+    r"""The bytes that ``content`` holds; where it is ASCII text throughout, the bytes that the text
+    spells.
 
-    Two digits make a byte, with or without anything between; ``0x`` and ``\x`` before them, commas, colons and
-    braces, and ``#`` with a comment after it, are passed over. Raises RequestError naming ``where`` and the line.
+    Two digits make a byte, with or without anything between; ``0x`` and ``\x`` before them, commas,
+    colons and braces, and ``#`` with a comment after it, are passed over. Raises RequestError
+    naming ``where`` and the line.
     """
     if not content or not _TEXT_BYTES.issuperset(content):
         return content

@@ -1,8 +1,9 @@
-"""The hardware of the running system: the displays that are connected and the digitizers that are plugged in.
+"""The hardware of the running system: the displays that are connected and the digitizers that are
+plugged in.
 
-On Linux all is read from files below one root folder, ``/`` unless the environment variable EVENSTROKE_SYSTEM_ROOT names
-another: the copy of another computer's ``/sys``, or a made-up one. Nothing is written and no device is opened
-except the input nodes, for reading.
+On Linux all is read from files below one root folder, ``/`` unless the environment variable
+EVENSTROKE_SYSTEM_ROOT names another: the copy of another computer's ``/sys``, or a made-up one.
+Nothing is written and no device is opened except the input nodes, for reading.
 """
 
 from __future__ import annotations
@@ -32,12 +33,14 @@ ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
 
 TYPE_DISPLAY = 'Type the size and the pixels instead: --display "27in 2560x1440"'
 TYPE_TABLET = (
-    "Type the size instead, from the manual or measured with a bank card (evenstroke trace --help): --tablet 240x152mm"
+    "Type the size instead, from the manual or measured with a bank card (evenstroke trace "
+    "--help): --tablet 240x152mm"
 )
 
 _BTN_TOOL_PEN = 0x140
 _READ_AXES = (evdev.ABS_X, evdev.ABS_Y, evdev.ABS_PRESSURE, evdev.ABS_TILT_X, evdev.ABS_TILT_Y)
-# EVIOCGABS(axis) of linux/input.h on all but a few old architectures: read, ABS_INFO_BYTES long, group E, 0x40 + axis.
+# EVIOCGABS(axis) of linux/input.h on all but a few old architectures: read, ABS_INFO_BYTES long,
+# group E, 0x40 + axis.
 _EVIOCGABS = 2 << 30 | evdev.ABS_INFO_BYTES << 16 | ord("E") << 8 | 0x40
 _LONG_BITS = 8 * struct.calcsize("l")
 _SMALL_FILE_BYTES = 8192
@@ -47,7 +50,10 @@ _SAME_SIZE = 0.01
 
 @dataclass(frozen=True, slots=True)
 class ConnectedDisplay:
-    """A display on a connector: its facts, or the problem that kept them from being read. ``lit``: it is in use."""
+    """A display on a connector: its facts, or the problem that kept them from being read.
+
+    ``lit``: it is in use.
+    """
 
     connector: str
     lit: bool
@@ -57,10 +63,13 @@ class ConnectedDisplay:
 
 @dataclass(frozen=True, slots=True)
 class PluggedTablet:
-    """A digitizer with a pen. ``node`` names it (hidraw0, event5), ``name`` is the system's name for it.
+    """A digitizer with a pen.
 
-    ``descriptor`` is the path of its report descriptor, empty where only the input layer knows it; ``pen`` are the facts to
-    use, those of the descriptor where it gives a size, and ``doubts`` those about them and about the two together.
+    ``node`` names it (hidraw0, event5), ``name`` is the system's name for it.
+
+    ``descriptor`` is the path of its report descriptor, empty where only the input layer knows it;
+    ``pen`` are the facts to use, those of the descriptor where it gives a size, and ``doubts``
+    those about them and about the two together.
     """
 
     node: str
@@ -78,16 +87,27 @@ def system_root() -> Path:
 def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
     """What is connected, in the order of the connectors' names.
 
-    Raises AnswerIsNo, with what to type instead, where the system has no such folder or nothing is connected.
+    Raises AnswerIsNo, with what to type instead, where the system has no such folder or nothing is
+    connected.
     """
     if _is_other_system(root):
         return _of_other_system()
     folder = root / "sys/class/drm"
     if not folder.is_dir():
-        raise AnswerIsNo(Problem(str(folder), "this system has no such folder to ask for displays", "", TYPE_DISPLAY))
-    connectors = [each for each in _listed(folder, "card[0-9]*-*") if _small_text(each / "status") == "connected"]
+        raise AnswerIsNo(
+            Problem(
+                str(folder), "this system has no such folder to ask for displays", "", TYPE_DISPLAY
+            )
+        )
+    connectors = [
+        each
+        for each in _listed(folder, "card[0-9]*-*")
+        if _small_text(each / "status") == "connected"
+    ]
     if not connectors:
-        raise AnswerIsNo(Problem(str(folder), "the system knows of no connected display", "", TYPE_DISPLAY))
+        raise AnswerIsNo(
+            Problem(str(folder), "the system knows of no connected display", "", TYPE_DISPLAY)
+        )
     names = [each.name.partition("-")[2] for each in connectors]
     return tuple(
         _described(
@@ -99,7 +119,9 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
     )
 
 
-def _described(connector: str, where: str, edid: bytes | None = None, *, lit: bool = True) -> ConnectedDisplay:
+def _described(
+    connector: str, where: str, edid: bytes | None = None, *, lit: bool = True
+) -> ConnectedDisplay:
     """The display that ``edid`` describes, or where that is None the one in the file ``where``."""
     problems: list[Problem] = []
     with Collected(problems):
@@ -114,30 +136,45 @@ def _is_other_system(root: Path) -> bool:
 
 def _of_other_system() -> tuple[ConnectedDisplay, ...]:
     """The displays whose EDIDs Windows or macOS keeps."""
-    from profiles.hardware.other_systems import WindowsRegistry, ask_ioreg, edids_of_ioreg, edids_of_registry
+    from profiles.hardware.other_systems import (
+        WindowsRegistry,
+        ask_ioreg,
+        edids_of_ioreg,
+        edids_of_registry,
+    )
 
-    edids = edids_of_registry(WindowsRegistry()) if sys.platform == "win32" else edids_of_ioreg(ask_ioreg())
+    edids = (
+        edids_of_registry(WindowsRegistry())
+        if sys.platform == "win32"
+        else edids_of_ioreg(ask_ioreg())
+    )
     if not edids:
-        raise AnswerIsNo(Problem("displays", "this system keeps no description of a display", "", TYPE_DISPLAY))
+        raise AnswerIsNo(
+            Problem("displays", "this system keeps no description of a display", "", TYPE_DISPLAY)
+        )
     return tuple(_described(name, name, edid) for name, edid in edids.items())
 
 
 def connected_display(root: Path, connector: str, where: str) -> ConnectedDisplay:
     """The display on ``connector``, or where that is empty the one that is in use.
 
-    Raises AnswerIsNo naming ``where`` and what to type instead, when there is no such display, it could not be
-    read, or more than one could be meant.
+    Raises AnswerIsNo naming ``where`` and what to type instead, when there is no such display, it
+    could not be read, or more than one could be meant.
     """
     displays = {display.connector: display for display in connected_displays(root)}
     lit = [display for display in displays.values() if display.lit]
     chosen = _meant(displays, connector, lit, Problem(where, "no display is connected there"))
     if len(chosen) > 1:
         typed = " ".join(
-            f"--display @connected:{display.connector}" if display.facts else '--display "27in 1920x1080"'
+            f"--display @connected:{display.connector}"
+            if display.facts
+            else '--display "27in 1920x1080"'
             for display in chosen
         )
         must = f"{len(chosen)} displays are in use"
-        raise AnswerIsNo(Problem(where, must, "", f"Type them one by one, from left to right: {typed}"))
+        raise AnswerIsNo(
+            Problem(where, must, "", f"Type them one by one, from left to right: {typed}")
+        )
     problem = chosen[0].problem
     if problem:
         raise AnswerIsNo(problem.at(where))
@@ -147,11 +184,17 @@ def connected_display(root: Path, connector: str, where: str) -> ConnectedDispla
 def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
     """The digitizers with a pen, those with a report descriptor first.
 
-    Raises AnswerIsNo, with what to type instead, where the system has none of the folders or no pen is found.
+    Raises AnswerIsNo, with what to type instead, where the system has none of the folders or no pen
+    is found.
     """
     if _is_other_system(root):
         raise AnswerIsNo(
-            Problem("tablets", "this system does not tell programs how large a tablet is", "", TYPE_TABLET)
+            Problem(
+                "tablets",
+                "this system does not tell programs how large a tablet is",
+                "",
+                TYPE_TABLET,
+            )
         )
     raw, nodes = root / "sys/class/hidraw", root / "sys/class/input"
     if not raw.is_dir() and not nodes.is_dir():
@@ -177,19 +220,25 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
 def plugged_tablet(root: Path, node: str, where: str) -> PluggedTablet:
     """The digitizer called ``node``, or where that is empty the only one whose size is known.
 
-    Raises AnswerIsNo naming ``where`` and what to type instead, when there is none or more than one.
+    Raises AnswerIsNo naming ``where`` and what to type instead, when there is none or more than
+    one.
     """
     tablets = {tablet.node: tablet for tablet in plugged_tablets(root)}
     sized = [tablet for tablet in tablets.values() if tablet.pen.size_mm]
     chosen = _meant(tablets, node, sized, Problem(where, "must be the node of a plugged-in tablet"))
     if len(chosen) > 1:
         typed = " or ".join(f"@connected:{tablet.node}" for tablet in chosen)
-        raise AnswerIsNo(Problem(where, f"{len(chosen)} tablets are plugged in", "", f"Type {typed}"))
+        raise AnswerIsNo(
+            Problem(where, f"{len(chosen)} tablets are plugged in", "", f"Type {typed}")
+        )
     return chosen[0]
 
 
 def _meant(found: dict[str, T], name: str, usual: list[T], wrong: Problem) -> list[T]:
-    """The one of that ``name``; without a name the ``usual`` ones, or all. Raises AnswerIsNo, which is ``wrong``, for a name of none."""
+    """The one of that ``name``; without a name the ``usual`` ones, or all.
+
+    Raises AnswerIsNo, which is ``wrong``, for a name of none.
+    """
     if not name:
         return usual or list(found.values())
     if name not in found:
@@ -201,7 +250,9 @@ def _meant(found: dict[str, T], name: str, usual: list[T], wrong: Problem) -> li
 def _of_descriptor(root: Path, node: Path, events: list[str]) -> PluggedTablet | None:
     path = node / "device/report_descriptor"
     try:
-        told = read_descriptor(read_bounded(path, LONGEST_DESCRIPTOR, "report descriptor"), str(path))
+        told = read_descriptor(
+            read_bounded(path, LONGEST_DESCRIPTOR, "report descriptor"), str(path)
+        )
     except EvenstrokeError:
         return None  # no descriptor to read: the input layer may still know the device
     if not told.pens:
@@ -216,7 +267,9 @@ def _of_descriptor(root: Path, node: Path, events: list[str]) -> PluggedTablet |
 def _weighed(
     told: HidFacts, mine: PenFacts, layer: PenFacts | None, unreadable: str
 ) -> tuple[PenFacts, tuple[str, ...]]:
-    """The descriptor's pen, or the input layer's where only that has a size; and the doubts about both."""
+    """The descriptor's pen, or the input layer's where only that has a size; and the doubts about
+    both.
+    """
     doubts = [*told.doubts, *mine.doubts]
     if mine.size_mm is None and layer and layer.size_mm:
         return layer, (*doubts, *layer.doubts)
@@ -224,7 +277,10 @@ def _weighed(
         doubts.append(f"The system's input layer could not be asked: {unreadable} is not readable.")
     if mine.size_mm and layer and layer.size_mm and not _same_size(mine.size_mm, layer.size_mm):
         width_mm, height_mm = layer.size_mm
-        doubts.append(f"{layer.source.capitalize()} says {width_mm:g} x {height_mm:g} mm instead: measure to be sure.")
+        doubts.append(
+            f"{layer.source.capitalize()} says {width_mm:g} x {height_mm:g} mm instead: measure "
+            f"to be sure."
+        )
     return mine, tuple(doubts)
 
 
@@ -233,17 +289,23 @@ def _same_size(one: tuple[float, float], other: tuple[float, float]) -> bool:
 
 
 def _of_node(root: Path, node: Path) -> PluggedTablet | None:
-    """The pen that only the input layer knows, or None where the node is no pen's or is not readable."""
+    """The pen that only the input layer knows, or None where the node is no pen's or is not
+    readable.
+    """
     if not _bit(_small_text(node / "device/capabilities/key"), _BTN_TOOL_PEN):
         return None
     pen, _ = _first_pen(root, [node.name])
     if pen is None:
         return None
-    return PluggedTablet(node.name, _printable(_small_text(node / "device/name")), "", pen, pen.doubts)
+    return PluggedTablet(
+        node.name, _printable(_small_text(node / "device/name")), "", pen, pen.doubts
+    )
 
 
 def _first_pen(root: Path, events: list[str]) -> tuple[PenFacts | None, str]:
-    """The first pen among the input nodes ``events``, and the first node that is a pen's but cannot be read."""
+    """The first pen among the input nodes ``events``, and the first node that is a pen's but cannot
+    be read.
+    """
     unreadable = ""
     for event in events:
         told = root / "sys/class/input" / event / "device/capabilities/key"
@@ -261,7 +323,10 @@ def _first_pen(root: Path, events: list[str]) -> tuple[PenFacts | None, str]:
 
 
 def _abs_ranges(path: Path) -> dict[int, evdev.AbsRange]:
-    """The absolute ranges of the input node at ``path``. Raises OSError where it cannot be asked."""
+    """The absolute ranges of the input node at ``path``.
+
+    Raises OSError where it cannot be asked.
+    """
     import contextlib
 
     try:
@@ -287,13 +352,21 @@ def _listed(folder: Path, pattern: str) -> list[Path]:
 
 
 def _counting(path: Path) -> list[tuple[int, str]]:
-    return [(int(part), "") if part.isdigit() else (-1, part) for part in re.split(r"(\d+)", path.name)]
+    return [
+        (int(part), "") if part.isdigit() else (-1, part) for part in re.split(r"(\d+)", path.name)
+    ]
 
 
 def _small_text(path: Path) -> str:
-    """The text of a small file of the system, without the line's end; empty where it cannot be read."""
+    """The text of a small file of the system, without the line's end; empty where it cannot be
+    read.
+    """
     try:
-        return read_bounded(path, _SMALL_FILE_BYTES, "file of the system").decode("utf-8", "replace").strip()
+        return (
+            read_bounded(path, _SMALL_FILE_BYTES, "file of the system")
+            .decode("utf-8", "replace")
+            .strip()
+        )
     except EvenstrokeError:
         return ""
 
@@ -304,7 +377,9 @@ def _uevent(path: Path) -> dict[str, str]:
 
 
 def _bit(bitmap: str, bit: int) -> bool:
-    """Whether ``bit`` is set in a bitmap as Linux writes it: long words in hexadecimal, the highest first."""
+    """Whether ``bit`` is set in a bitmap as Linux writes it: long words in hexadecimal, the highest
+    first.
+    """
     words = bitmap.split()[::-1]
     index, shift = divmod(bit, _LONG_BITS)
     try:

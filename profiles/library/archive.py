@@ -1,9 +1,11 @@
-"""A whole library, or some of its workstations, as one zip archive with a list of contents and checksums.
+"""A whole library, or some of its workstations, as one zip archive with a list of contents and
+checksums.
 
-The archive holds the files as they are in the library, under the same paths, and ``contents.yaml``: for each file its
-size and its SHA-256. The same library gives the same archive, byte for byte. Import takes only what that list
-names and what is a library's file by its path, so that no archive can write elsewhere; it never replaces a file unless
-it is told to, and joins what is new to what is there.
+The archive holds the files as they are in the library, under the same paths, and ``contents.yaml``:
+for each file its size and its SHA-256. The same library gives the same archive, byte for byte.
+Import takes only what that list names and what is a library's file by its path, so that no archive
+can write elsewhere; it never replaces a file unless it is told to, and joins what is new to what is
+there.
 
 ``import --force`` replaces only a file that is damaged here and whole there.
 """
@@ -35,15 +37,28 @@ if TYPE_CHECKING:
 
 KIND = Kind("evenstroke_archive", "list of contents")
 CONTENTS = "contents.yaml"
-#: Some 140 bytes a file, and one of them may be packed to a thousandth: the list is read whole, with all its checks.
+#: Some 140 bytes a file, and one of them may be packed to a thousandth: the list is read whole,
+#: with all its checks.
 LARGEST_CONTENTS_BYTES = 16 * 1024 * 1024
 MOST_FILES = 100_000
-#: So many files of a library, packed; and what can be read of a directory of that size fits into memory.
+#: So many files of a library, packed; and what can be read of a directory of that size fits into
+#: memory.
 LARGEST_ARCHIVE_BYTES = 160 * 1024 * 1024
-_PATH = re.compile(rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)")
+_PATH = re.compile(
+    rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)"
+)
 #: zip keeps a time for each file; one for all keeps the archive the same.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
-_BROKEN = (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError, ValueError, KeyError)
+_BROKEN = (
+    zipfile.BadZipFile,
+    zlib.error,
+    EOFError,
+    OSError,
+    NotImplementedError,
+    RuntimeError,
+    ValueError,
+    KeyError,
+)
 
 
 class FilePart(Struct, frozen=True, forbid_unknown_fields=True):
@@ -63,7 +78,9 @@ class ContentsPart(Struct, frozen=True, forbid_unknown_fields=True):
 
 @dataclass(frozen=True, slots=True)
 class Imported:
-    """What an import did: how many files are new here, how many were here already, what could not be taken."""
+    """What an import did: how many files are new here, how many were here already, what could not
+    be taken.
+    """
 
     new: int
     here_already: int
@@ -71,23 +88,35 @@ class Imported:
 
 
 def export_archive(
-    library: Library, out: str | os.PathLike[str], folders: Iterable[Path] | None = None, *, force: bool = False
+    library: Library,
+    out: str | os.PathLike[str],
+    folders: Iterable[Path] | None = None,
+    *,
+    force: bool = False,
 ) -> tuple[int, list[Problem]]:
     """Write the workstations in ``folders`` (all where None) to the archive ``out``.
 
-    Returns how many files it holds, and what was left out because it is damaged. Raises RequestError, also for more than
-    ``import_archive`` would take.
+    Returns how many files it holds, and what was left out because it is damaged. Raises
+    RequestError, also for more than ``import_archive`` would take.
     """
     chosen = library.folders() if folders is None else sorted(folders)
     listed: list[dict[str, object]] = []
     problems: list[Problem] = []
     with writing_whole(out, force=force) as temporary, open(temporary, "xb") as file:  # noqa: PTH123
         with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
-            for kept in (ours for folder in chosen if folder.is_dir() for _, ours in files_of(folder) if ours):
+            for kept in (
+                ours for folder in chosen if folder.is_dir() for _, ours in files_of(folder) if ours
+            ):
                 with Collected(problems):
                     content = read_unchanged(kept.path, kept.digest, "revision")
                     path = kept.path.relative_to(library.root).as_posix()
-                    listed.append({"path": path, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()})
+                    listed.append(
+                        {
+                            "path": path,
+                            "bytes": len(content),
+                            "sha256": hashlib.sha256(content).hexdigest(),
+                        }
+                    )
                     _put(archive, path, content)
             _put(archive, CONTENTS, dump({KIND.key: KIND.current, "files": listed}).encode())
         file.flush()
@@ -103,11 +132,15 @@ def _put(archive: zipfile.ZipFile, path: str, content: bytes) -> None:
     archive.writestr(entry, content)
 
 
-def import_archive(library: Library, path: str | os.PathLike[str], *, force: bool = False) -> Imported:
-    """Bring what the archive at ``path`` holds into ``library``; files that are here already stay as they are.
+def import_archive(
+    library: Library, path: str | os.PathLike[str], *, force: bool = False
+) -> Imported:
+    """Bring what the archive at ``path`` holds into ``library``; files that are here already stay
+    as they are.
 
-    A file of the archive that is damaged is named and left out; the rest is taken. With ``force`` a file here that is
-    damaged is replaced by the archive's. Raises RequestError where it is no archive of ours; then nothing was done.
+    A file of the archive that is damaged is named and left out; the rest is taken. With ``force`` a
+    file here that is damaged is replaced by the archive's. Raises RequestError where it is no
+    archive of ours; then nothing was done.
     """
     name = os.fspath(path)
     new = here = 0
@@ -118,7 +151,8 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
             parts = _contents(archive, name)
             unnamed = set(archive.namelist()) - {part.path for part in parts} - {CONTENTS}
             problems += [
-                Problem(name, "its list of contents must name every file", quoted(each)) for each in sorted(unnamed)
+                Problem(name, "its list of contents must name every file", quoted(each))
+                for each in sorted(unnamed)
             ]
             for part in parts:
                 with Collected(problems):
@@ -130,14 +164,17 @@ def import_archive(library: Library, path: str | os.PathLike[str], *, force: boo
 
 
 def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
-    """Raises RequestError for more bytes or files than a library's archive has, before the names are read.
+    """Raises RequestError for more bytes or files than a library's archive has, before the names
+    are read.
 
-    Counted are the signatures of a zip's directory (PKWARE APPNOTE 6.3.10, 4.3.12), wherever they stand: what the end of
-    that directory says of itself may be untrue.
+    Counted are the signatures of a zip's directory (PKWARE APPNOTE 6.3.10, 4.3.12), wherever they
+    stand: what the end of that directory says of itself may be untrue.
     """
     instead = "Export a few workstations at a time"
     if not stat.S_ISREG(os.stat(path).st_mode):  # noqa: PTH116
-        raise RequestError(Problem(name, "must be a library's archive", "a folder, a device or a pipe"))
+        raise RequestError(
+            Problem(name, "must be a library's archive", "a folder, a device or a pipe")
+        )
     with open(path, "rb") as file:  # noqa: PTH123
         if file.seek(0, os.SEEK_END) > LARGEST_ARCHIVE_BYTES:
             must = f"must be at most {LARGEST_ARCHIVE_BYTES // 1024**2} MiB"
@@ -148,7 +185,9 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
             count += (before + block).count(b"PK\1\2")
             before = block[-3:]
     if count > MOST_FILES + 1:  # and the list of contents
-        raise RequestError(Problem(name, f"must hold at most {MOST_FILES} files", str(count - 1), instead))
+        raise RequestError(
+            Problem(name, f"must hold at most {MOST_FILES} files", str(count - 1), instead)
+        )
 
 
 def _reason(error: Exception) -> str:
@@ -162,12 +201,19 @@ def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
     parts = read_document(content, where, KIND, ContentsPart)[0].files
     wrong = [part.path for part in parts if _name_of(part.path) is None]
     if wrong:
-        raise RequestError(*(Problem(where, "must name files of a library only", quoted(each)) for each in wrong[:10]))
+        raise RequestError(
+            *(
+                Problem(where, "must name files of a library only", quoted(each))
+                for each in wrong[:10]
+            )
+        )
     return parts
 
 
 def _name_of(path: str) -> RevisionFile | EntryFile | None:
-    """The revision or entry that the ``path`` of an archive names, or None where no library has such a file."""
+    """The revision or entry that the ``path`` of an archive names, or None where no library has
+    such a file.
+    """
     match = _PATH.fullmatch(path)
     if not match:
         return None
@@ -186,9 +232,13 @@ def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str)
         with archive.open(member) as file:
             content = file.read(largest_bytes + 1)
     except _BROKEN as error:
-        raise RequestError(Problem(where, "must be a complete file of the archive", _reason(error))) from None
+        raise RequestError(
+            Problem(where, "must be a complete file of the archive", _reason(error))
+        ) from None
     if len(content) > largest_bytes:
-        raise RequestError(Problem(where, f"must be at most {largest_bytes // 1024} KiB", "a larger file"))
+        raise RequestError(
+            Problem(where, f"must be at most {largest_bytes // 1024} KiB", "a larger file")
+        )
     return content
 
 
@@ -198,12 +248,17 @@ def _checked(archive: zipfile.ZipFile, part: FilePart, name: str) -> bytes:
     named = _name_of(part.path)
     same = len(content) == part.bytes and hashlib.sha256(content).hexdigest() == part.sha256
     if not same or named is None or digest(content) != named.digest:
-        raise RequestError(Problem(where, "must be what the list of contents and its name say", "a damaged file"))
+        raise RequestError(
+            Problem(where, "must be what the list of contents and its name say", "a damaged file")
+        )
     return content
 
 
 def _take(library: Library, path: str, content: bytes, *, force: bool) -> bool:
-    """Write one checked file; False where it is here already. Raises AnswerIsNo where a damaged one is in its place."""
+    """Write one checked file; False where it is here already.
+
+    Raises AnswerIsNo where a damaged one is in its place.
+    """
     target = library.root / path
     if target.exists():
         try:

@@ -1,4 +1,6 @@
-"""The audit: every file of a library is read, what is damaged is named, and the rest can be rescued."""
+"""The audit: every file of a library is read, what is damaged is named, and the rest can be
+rescued.
+"""
 
 from __future__ import annotations
 
@@ -12,14 +14,24 @@ from profiles.format.document import LARGEST_BYTES, loads
 from profiles.format.migrate import NewerFormatError
 from profiles.library.entries import EntryFile, digest, read_unchanged
 from profiles.library.miscounted import miscounted
-from profiles.library.revisions import LABEL_FILE, MARKS, PART, Library, RevisionFile, files_of, home_of, read_mark
+from profiles.library.revisions import (
+    LABEL_FILE,
+    MARKS,
+    PART,
+    Library,
+    RevisionFile,
+    files_of,
+    home_of,
+    read_mark,
+)
 from profiles.library.station_names import folder_name
 from profiles.times import stamp
 
 if TYPE_CHECKING:
     import os
 
-#: What a finding means: ``damaged`` is lost or changed; the others are no harm and are named so that nobody wonders.
+#: What a finding means: ``damaged`` is lost or changed; the others are no harm and are named so
+#: that nobody wonders.
 Kind = Literal["damaged", "newer", "misplaced", "miscounted", "unfinished", "foreign"]
 
 
@@ -34,7 +46,11 @@ class Fault:
 
 @dataclass(slots=True)
 class Audit:
-    """What an audit found. ``good`` are the paths in a library of the files that are right, each with its content's place."""
+    """What an audit found.
+
+    ``good`` are the paths in a library of the files that are right, each with its content's
+    place.
+    """
 
     revisions: int = 0
     entries: int = 0
@@ -47,7 +63,10 @@ class Audit:
 
 
 def audit(library: Library) -> Audit:
-    """Read every file of ``library``. Raises RequestError where there is no library, or one of a newer layout."""
+    """Read every file of ``library``.
+
+    Raises RequestError where there is no library, or one of a newer layout.
+    """
     found = Audit()
     for name in sorted(names_in(library.root)):
         if name not in {LABEL_FILE, "workstations"} and not name.startswith("."):
@@ -79,7 +98,9 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
             _other(library, folder, path, found)
     for path, revision in spoken_of:
         if revision is not None and revision not in names:
-            found.findings.append(Fault(path, "damaged", f"speaks of revision {revision}, which is not here"))
+            found.findings.append(
+                Fault(path, "damaged", f"speaks of revision {revision}, which is not here")
+            )
     found.findings += [
         Fault(
             each.entry.path,
@@ -113,7 +134,8 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
     try:
         workstation = library.load(revision)
     except EvenstrokeError as error:
-        # It is what was written, to the byte: of a newer format, or its writer had other rules. It is not ours to lose.
+        # It is what was written, to the byte: of a newer format, or its writer had other rules. It
+        # is not ours to lose.
         newer = isinstance(error, NewerFormatError)
         found.revisions += newer
         found.findings.append(Fault(path, "newer" if newer else "damaged", _says(error, path)))
@@ -123,16 +145,22 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
     own = folder_name(workstation.name)
     found.good.append((_place(own, revision), path))
     if own != folder.name:
-        found.findings.append(Fault(path, "misplaced", f"is about {workstation.name}, whose folder is {own}"))
+        found.findings.append(
+            Fault(path, "misplaced", f"is about {workstation.name}, whose folder is {own}")
+        )
     elif home_of(folder, revision.number) != path.parent:
         home = home_of(folder, revision.number)
         found.findings.append(Fault(path, "misplaced", f"belongs in the folder {home.name}"))
 
 
 def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
-    """A file under no name of ours: a part file, a copy that a sync service renamed, or something else."""
+    """A file under no name of ours: a part file, a copy that a sync service renamed, or something
+    else.
+    """
     if PART.fullmatch(path.name) or (path.name.startswith(".") and path.name.endswith(".part")):
-        found.findings.append(Fault(path, "unfinished", "was left when keeping was interrupted; you may remove it"))
+        found.findings.append(
+            Fault(path, "unfinished", "was left when keeping was interrupted; you may remove it")
+        )
         return
     if path.suffix != ".yaml" or path.is_symlink():
         found.findings.append(_foreign(path))
@@ -141,12 +169,17 @@ def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
     if place is None:
         found.findings.append(_foreign(path))
     elif (library.root / place).exists():
-        found.findings.append(Fault(path, "foreign", f"is a copy of {Path(place).name}; you may remove it"))
+        found.findings.append(
+            Fault(path, "foreign", f"is a copy of {Path(place).name}; you may remove it")
+        )
     else:
         found.revisions += 1
         found.good.append((place, path))
         name = Path(place).name
-        says = f"is a whole revision under another name; {'its own is' if path.parent == folder else 'it belongs to'} {name}"
+        says = (
+            f"is a whole revision under another name; "
+            f"{'its own is' if path.parent == folder else 'it belongs to'} {name}"
+        )
         found.findings.append(Fault(path, "misplaced", says))
 
 
@@ -165,7 +198,9 @@ def _rightful_place(path: Path) -> str | None:
 
 def _place(folder: str, revision: RevisionFile) -> str:
     home = home_of(Path("workstations", folder), revision.number)
-    return (home / f"{revision.number:04d}-{stamp(revision.kept)}-{revision.digest}.yaml").as_posix()
+    return (
+        home / f"{revision.number:04d}-{stamp(revision.kept)}-{revision.digest}.yaml"
+    ).as_posix()
 
 
 def _says(error: EvenstrokeError, path: Path) -> str:
@@ -182,7 +217,8 @@ def _still_a_profile(path: Path) -> str:
 
 
 def rescue(found: Audit, into: str | os.PathLike[str]) -> int:
-    """Copy every file that is right into the library ``into``, a misplaced one to where it belongs; how many were new.
+    """Copy every file that is right into the library ``into``, a misplaced one to where it belongs;
+    how many were new.
 
     Nothing there is replaced. Raises RequestError where it cannot be written.
     """

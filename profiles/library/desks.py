@@ -1,12 +1,14 @@
-"""A desk by its name: what a person types where a workstation is meant, found as a file or in the library.
+"""A desk by its name: what a person types where a workstation is meant, found as a file or in the
+library.
 
-``desk.yaml`` is a profile's file; ``window desk`` a workstation of the library, with the setting in force;
-``window desk@3`` (or ``@3b`` where copies of the library kept two) one revision of it, and ``window desk@2026-03-15`` the setting that was in force at
-the end of that day. A file that exists wins.
+``desk.yaml`` is a profile's file; ``window desk`` a workstation of the library, with the setting in
+force; ``window desk@3`` (or ``@3b`` where copies of the library kept two) one revision of it, and
+``window desk@2026-03-15`` the setting that was in force at the end of that day. A file that exists
+wins.
 
-Which desk is this computer's is nobody else's business, and a library may be on a network share. So it is
-noted in the platform's place for a user's settings, in a file that bears the computer's name: a home folder may be
-shared between computers too.
+Which desk is this computer's is nobody else's business, and a library may be on a network share. So
+it is noted in the platform's place for a user's settings, in a file that bears the computer's name:
+a home folder may be shared between computers too.
 """
 
 from __future__ import annotations
@@ -19,7 +21,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
-from profiles.files import RESERVED, could_not_write, make_folder, names_in, read_bounded, remove_if_there, write_whole
+from profiles.files import (
+    RESERVED,
+    could_not_write,
+    make_folder,
+    names_in,
+    read_bounded,
+    remove_if_there,
+    write_whole,
+)
 from profiles.format.document import load
 from profiles.library.revisions import WANTED
 from profiles.times import parse_moment
@@ -36,7 +46,9 @@ _FEW = 3
 
 @dataclass(frozen=True, slots=True)
 class FoundDesk:
-    """A desk that was found: as it was ``typed``, what it holds, and its revision (None: it was read from a file)."""
+    """A desk that was found: as it was ``typed``, what it holds, and its revision (None: it was
+    read from a file).
+    """
 
     typed: str
     workstation: Workstation
@@ -44,7 +56,9 @@ class FoundDesk:
 
     @property
     def file(self) -> Path | None:
-        """The profile's file, or None where it was found in the library, whose files are nobody's to write beside."""
+        """The profile's file, or None where it was found in the library, whose files are nobody's
+        to write beside.
+        """
         return Path(self.typed) if self.revision is None else None
 
     @property
@@ -54,7 +68,9 @@ class FoundDesk:
 
 
 def stem_of(typed: str) -> str:
-    """What to call files that are made of a desk: its file's name without the ending, or a plain form of its own name."""
+    """What to call files that are made of a desk: its file's name without the ending, or a plain
+    form of its own name.
+    """
     if os.path.isfile(typed):  # noqa: PTH113 - as typed
         return Path(typed).stem
     stem = "-".join(re.findall(r"\w+", typed)) or "desk"
@@ -64,8 +80,8 @@ def stem_of(typed: str) -> str:
 def find_desk(typed: str, library: Library) -> FoundDesk:
     """The desk that a person calls ``typed``.
 
-    Raises RequestError where a file is no profile, and for a name that is neither a file's nor a workstation's, with
-    the nearest of each; AnswerIsNo where the workstation has no such revision.
+    Raises RequestError where a file is no profile, and for a name that is neither a file's nor a
+    workstation's, with the nearest of each; AnswerIsNo where the workstation has no such revision.
     """
     if os.path.exists(typed) and not os.path.isdir(typed):  # noqa: PTH110, PTH112 - as typed
         return FoundDesk(typed, load(typed))
@@ -76,9 +92,11 @@ def find_desk(typed: str, library: Library) -> FoundDesk:
 
 
 def find_revision(typed: str, library: Library) -> RevisionFile | None:
-    """The revision of ``window desk`` (the one in force), ``window desk@3`` or ``window desk@2026-03-15``.
+    """The revision of ``window desk`` (the one in force), ``window desk@3`` or ``window
+    desk@2026-03-15``.
 
-    None where the library has no such workstation. Raises AnswerIsNo where that has no such revision.
+    None where the library has no such workstation. Raises AnswerIsNo where that has no such
+    revision.
     """
     folder = library.folder_if_there(typed)
     if folder is not None:
@@ -131,14 +149,18 @@ def _profiles_in(folder: Path) -> list[str]:
 
 
 def station_names(library: Library) -> list[str]:
-    """The names of the workstations in ``library`` that are not retired, in order; none where there is no library."""
+    """The names of the workstations in ``library`` that are not retired, in order; none where there
+    is no library.
+    """
     if not library.is_there():
         return []
     return [station.name for station in library.stations()[0] if not station.marks.station_retired]
 
 
 def usual_desk(library: Library) -> str | None:
-    """What to type for the desk that is meant where none is named: this computer's, else the only one of the library."""
+    """What to type for the desk that is meant where none is named: this computer's, else the only
+    one of the library.
+    """
     here = this_computers_desk()
     if here is not None:
         return here
@@ -154,9 +176,14 @@ def require_usual_desk(library: Library) -> str:
     names = station_names(library)
     must = "must be the file of a profile or a workstation of the library"
     if not names:
-        instead = 'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml'
+        instead = (
+            'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save '
+            "desk.yaml"
+        )
         raise RequestError(Problem("DESK", must, "none, and the library is empty", instead))
-    instead = f"Type its name, or set once which is this computer's: evenstroke here {quoted(names[0])}"
+    instead = (
+        f"Type its name, or set once which is this computer's: evenstroke here {quoted(names[0])}"
+    )
     raise RequestError(Problem("DESK", must, f"none, and the library holds {len(names)}", instead))
 
 
@@ -165,7 +192,11 @@ def this_computers_desk() -> str | None:
     note = _note()
     if not note.is_file():
         return None
-    typed = read_bounded(note, _LONGEST_NAME_BYTES, "note of this computer's desk").decode("utf-8", "replace").strip()
+    typed = (
+        read_bounded(note, _LONGEST_NAME_BYTES, "note of this computer's desk")
+        .decode("utf-8", "replace")
+        .strip()
+    )
     return typed or None
 
 

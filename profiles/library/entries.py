@@ -1,11 +1,13 @@
-"""Files of a library that are written once: a name that tells what must be in them, and dated entries.
+"""Files of a library that are written once: a name that tells what must be in them, and dated
+entries.
 
-Each such file bears the first 16 hexadecimal digits of the SHA-256 of its content in its name, so that damage shows,
-so that two copies of a library never use one name for two contents, and so that nothing needs rewriting. Line ends do
-not count, as version control may change them on the way.
+Each such file bears the first 16 hexadecimal digits of the SHA-256 of its content in its name, so
+that damage shows, so that two copies of a library never use one name for two contents, and so that
+nothing needs rewriting. Line ends do not count, as version control may change them on the way.
 
-An entry is a small document that says what was decided or noted at a moment (a pin, a retirement). A folder of
-entries is only ever added to; what holds now follows from all of them in the order of their times.
+An entry is a small document that says what was decided or noted at a moment (a pin, a retirement).
+A folder of entries is only ever added to; what holds now follows from all of them in the order of
+their times.
 """
 
 from __future__ import annotations
@@ -56,7 +58,10 @@ def read_unchanged(path: Path, written: str, what: str) -> bytes:
 
 @dataclass(frozen=True, slots=True, order=True)
 class EntryFile:
-    """One entry's file: when it was made (UTC), its digest, its kind, and where it is. They sort by time."""
+    """One entry's file: when it was made (UTC), its digest, its kind, and where it is.
+
+    They sort by time.
+    """
 
     at: datetime
     digest: str
@@ -70,7 +75,9 @@ class EntryFile:
         at = from_stamp(match.group(1)) if match else None
         if match is None or at is None:
             return None
-        return cls(at.replace(microsecond=int(match.group(2))), match.group(4), match.group(3), path)
+        return cls(
+            at.replace(microsecond=int(match.group(2))), match.group(4), match.group(3), path
+        )
 
 
 def entries(folder: Path) -> list[EntryFile]:
@@ -80,22 +87,34 @@ def entries(folder: Path) -> list[EntryFile]:
     """
     if not folder.exists():
         return []
-    return sorted(entry for entry in (EntryFile.at_path(folder / name) for name in names_in(folder)) if entry)
+    return sorted(
+        entry for entry in (EntryFile.at_path(folder / name) for name in names_in(folder)) if entry
+    )
 
 
 def read_entry(entry: EntryFile, kind: Kind, model: type[T]) -> T:
-    """What the document of an ``entry`` says. Raises RequestError where it is damaged or not of that ``kind``."""
+    """What the document of an ``entry`` says.
+
+    Raises RequestError where it is damaged or not of that ``kind``.
+    """
     content = read_unchanged(entry.path, entry.digest, kind.called)
     return read_document(content, str(entry.path), kind, model)[0]
 
 
 def append(
-    folder: Path, kind: str, data: dict[str, Any], at: datetime, *, earlier: list[EntryFile] | None = None
+    folder: Path,
+    kind: str,
+    data: dict[str, Any],
+    at: datetime,
+    *,
+    earlier: list[EntryFile] | None = None,
 ) -> EntryFile:
-    """Write ``data`` as a new entry of ``kind`` (small letters) in ``folder``, which is made where it is missing.
+    """Write ``data`` as a new entry of ``kind`` (small letters) in ``folder``, which is made where
+    it is missing.
 
-    Where a clock went back, the entry takes the moment after the newest one, so that the last word stays the last.
-    ``earlier`` saves who just asked for the ``entries`` of the folder from reading it again. Raises RequestError where it cannot be written; then nothing was.
+    Where a clock went back, the entry takes the moment after the newest one, so that the last word
+    stays the last. ``earlier`` saves who just asked for the ``entries`` of the folder from reading
+    it again. Raises RequestError where it cannot be written; then nothing was.
     """
     at = at.astimezone(UTC)
     earlier = entries(folder) if earlier is None else earlier

@@ -1,10 +1,12 @@
 """A filled-in grid or log from a spreadsheet, as entries of the trial book.
 
-A grid has tablets down and displays across, and in each cell the scores of one or several days: ``4``, ``5 4 4``, ``good``. A
-log has one line an entry and a first line that names its columns: ``date``, ``tablet``, ``display`` and ``score``, and, where
-they are there, ``who``, ``doing`` (``drawing 90, writing 10``), ``minutes``, ``distance`` (with its unit), ``first day``
-and ``note``, or their names in other languages. Comma, semicolon, tab or bar stand between the cells. Tablets and displays are in shorthand, or names that
-were given with their sizes beside the file. A grid says no days: its scores are put on days of their own, the last on the day given.
+A grid has tablets down and displays across, and in each cell the scores of one or several days:
+``4``, ``5 4 4``, ``good``. A log has one line an entry and a first line that names its columns:
+``date``, ``tablet``, ``display`` and ``score``, and, where they are there, ``who``, ``doing``
+(``drawing 90, writing 10``), ``minutes``, ``distance`` (with its unit), ``first day`` and ``note``,
+or their names in other languages. Comma, semicolon, tab or bar stand between the cells. Tablets and
+displays are in shorthand, or names that were given with their sizes beside the file. A grid says no
+days: its scores are put on days of their own, the last on the day given.
 """
 
 from __future__ import annotations
@@ -21,7 +23,15 @@ from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
 from mapper.problems import Collected, Problem, RequestError, nearest, quoted
 from profiles.doubts import doubt
-from profiles.library.trial_book import SCORE_WORDS, Felt, FeltFigures, cell_number, parse_day, parse_doing, yes_or_no
+from profiles.library.trial_book import (
+    SCORE_WORDS,
+    Felt,
+    FeltFigures,
+    cell_number,
+    parse_day,
+    parse_doing,
+    yes_or_no,
+)
 from profiles.lists import csv_rows, decoded, one_display, one_tablet, refuse_all, require_column
 from profiles.times import iso_day
 from profiles.trade_words import LOG_HEADINGS, folded
@@ -32,14 +42,27 @@ if TYPE_CHECKING:
 
 Thing = TypeVar("Thing", Tablet, Display)
 
-_COLUMNS = ("date", "tablet", "display", "score", "who", "doing", "minutes", "distance", "first day", "note")
+_COLUMNS = (
+    "date",
+    "tablet",
+    "display",
+    "score",
+    "who",
+    "doing",
+    "minutes",
+    "distance",
+    "first day",
+    "note",
+)
 _NEEDED = ("tablet", "display", "score")
 _SCORES = {word: score for score, word in SCORE_WORDS.items()} | {"joy": 5}
 
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """What the file does not say: the day and person of cells without one, the work, the seat, and things by name."""
+    """What the file does not say: the day and person of cells without one, the work, the seat, and
+    things by name.
+    """
 
     date: str
     who: str | None = None
@@ -50,12 +73,18 @@ class Given:
 
 
 def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
-    """The entries of a grid or a log. Raises RequestError with all that is wrong, each with its line and column."""
+    """The entries of a grid or a log.
+
+    Raises RequestError with all that is wrong, each with its line and column.
+    """
     text = decoded(content, name)
     first = next((number for number, line in enumerate(text.splitlines(), 1) if line.strip()), None)
     if first is None:
         raise RequestError(Problem(name, "must hold a heading line and scores", "an empty file"))
-    rows = [(line, [cell.strip() for cell in row]) for line, row in csv_rows(text, name, header_line=first)]
+    rows = [
+        (line, [cell.strip() for cell in row])
+        for line, row in csv_rows(text, name, header_line=first)
+    ]
     head = [_column(cell) for cell in rows[0][1]]
     if "score" not in head and head.count("note"):
         # A mark is a note where German or French is spoken.
@@ -68,7 +97,9 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
         read.grid(rows[0][1], rows[1:])
         last = parse_day(given.date, "--date")
         days = (last - timedelta(days=ago) for ago in range(len(read.found) - 1, -1, -1))
-        read.found = [replace(felt, date=day.isoformat()) for felt, day in zip(read.found, days, strict=True)]
+        read.found = [
+            replace(felt, date=day.isoformat()) for felt, day in zip(read.found, days, strict=True)
+        ]
     refuse_all(read.problems, name)
     if not read.found:
         raise RequestError(Problem(name, "must hold at least one score", "none"))
@@ -76,7 +107,9 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
 
 
 def _column(cell: str) -> str:
-    """The column that a heading names, without what it says in brackets; the heading itself where that is none."""
+    """The column that a heading names, without what it says in brackets; the heading itself where
+    that is none.
+    """
     words = re.findall(r"[^\W_]+", folded(re.sub(r"\(.*?\)", "", cell)))
     return LOG_HEADINGS.get("_".join(words), cell.lower())
 
@@ -90,17 +123,27 @@ class _Rows:
 
     def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         first = f"{self.name} line 1"
-        displays = [self.thing(cell, first, self.given.displays, one_display) if cell else None for cell in head[1:]]
+        displays = [
+            self.thing(cell, first, self.given.displays, one_display) if cell else None
+            for cell in head[1:]
+        ]
         for number, row in rows:
             where = f"{self.name} line {number}"
             tablet = self.thing(row[0], where, self.given.tablets, one_tablet) if row[0] else None
             for at, cell in enumerate(row[1:]):
-                self.cell(f"{where}, column {at + 2}", cell, tablet, displays[at] if at < len(displays) else None)
+                self.cell(
+                    f"{where}, column {at + 2}",
+                    cell,
+                    tablet,
+                    displays[at] if at < len(displays) else None,
+                )
 
     def thing(
         self, cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]
     ) -> Thing | None:
-        """What a cell names, read and doubted once however often it stands there; None where it is wrong."""
+        """What a cell names, read and doubted once however often it stands there; None where it is
+        wrong.
+        """
         with Collected(self.problems):
             if (cell, parse) not in self.things:
                 self.things[cell, parse] = _thing(cell, where, known, parse)
@@ -111,25 +154,38 @@ class _Rows:
         with Collected(self.problems):
             scores = _scores(cell, place)
             if scores and not (tablet and display) and not self.problems:
-                raise RequestError(Problem(place, "has no tablet beside it or no display above it", quoted(cell)))
+                raise RequestError(
+                    Problem(place, "has no tablet beside it or no display above it", quoted(cell))
+                )
             if tablet and display:
                 for day, score in enumerate(scores):
-                    self.found.append(self._felt(place, tablet, display, score, {}, first_day=day == 0))
+                    self.found.append(
+                        self._felt(place, tablet, display, score, {}, first_day=day == 0)
+                    )
 
     def log(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         require_column(head, _NEEDED, _COLUMNS, f"{self.name} line 1")
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
-            doubt(f"ignored, since no such column is known: {', '.join(map(quoted, unknown))}", self.name)
+            doubt(
+                f"ignored, since no such column is known: {', '.join(map(quoted, unknown))}",
+                self.name,
+            )
         rows = list(rows)
         if "date" not in head and len(rows) > 1:
             must = "must name the column date, as there is more than one entry"
             raise RequestError(
-                Problem(f"{self.name} line 1", must, ",".join(head), f"The columns are {', '.join(_COLUMNS)}")
+                Problem(
+                    f"{self.name} line 1",
+                    must,
+                    ",".join(head),
+                    f"The columns are {', '.join(_COLUMNS)}",
+                )
             )
         for number, row in rows:
             self.entry(
-                f"{self.name} line {number}", {column: cell for column, cell in zip(head, row, strict=False) if cell}
+                f"{self.name} line {number}",
+                {column: cell for column, cell in zip(head, row, strict=False) if cell},
             )
 
     def entry(self, where: str, cells: dict[str, str]) -> None:
@@ -138,12 +194,24 @@ class _Rows:
         with Collected(self.problems):
             scores = _scores(cells.get("score", ""), f"{where}, score")
             if not scores:
-                raise RequestError(Problem(f"{where}, score", "must be a score from 1 to 5", "none"))
+                raise RequestError(
+                    Problem(f"{where}, score", "must be a score from 1 to 5", "none")
+                )
             if tablet and display:
-                self.found += [self._felt(where, tablet, display, score, cells, first_day=None) for score in scores]
+                self.found += [
+                    self._felt(where, tablet, display, score, cells, first_day=None)
+                    for score in scores
+                ]
 
     def _felt(
-        self, where: str, tablet: Tablet, display: Display, score: int, cells: dict[str, str], *, first_day: bool | None
+        self,
+        where: str,
+        tablet: Tablet,
+        display: Display,
+        score: int,
+        cells: dict[str, str],
+        *,
+        first_day: bool | None,
     ) -> Felt:
         given, figures = self.given, pair(tablet, display)
         distance = (
@@ -166,7 +234,9 @@ class _Rows:
             doing=doing,
             shares=shares,
             score=score,
-            minutes=cell_number(cells["minutes"], f"{where}, minutes") if "minutes" in cells else None,
+            minutes=cell_number(cells["minutes"], f"{where}, minutes")
+            if "minutes" in cells
+            else None,
             who=cells.get("who", given.who),
             note=cells.get("note"),
             tablet=tablet.label,
@@ -188,7 +258,9 @@ class _Rows:
         )
 
 
-def _thing(cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]) -> Thing:
+def _thing(
+    cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]
+) -> Thing:
     """What a cell names: one of ``known`` by its label, else in shorthand."""
     for each in known:
         if each.label == cell:
@@ -199,7 +271,9 @@ def _thing(cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str
         near = nearest(cell, [each.label for each in known])
         if near:
             must = "must be a size or one of the names given"
-            raise RequestError(Problem(where, must, quoted(cell), f"Did you mean {near}?")) from None
+            raise RequestError(
+                Problem(where, must, quoted(cell), f"Did you mean {near}?")
+            ) from None
         raise
 
 
@@ -211,10 +285,17 @@ def _scores(cell: str, where: str) -> list[int]:
     if text in _SCORES:
         return [_SCORES[text]]
     if re.fullmatch(r"\d,\d", text):
-        must = "must be whole scores: a day's own score, or those of several days with a blank between them"
-        raise RequestError(Problem(where, must, quoted(cell), f"For two days type {text.replace(',', ' ')}"))
+        must = (
+            "must be whole scores: a day's own score, or those of several days with a blank "
+            "between them"
+        )
+        raise RequestError(
+            Problem(where, must, quoted(cell), f"For two days type {text.replace(',', ' ')}")
+        )
     parts = re.split(r"[\s,;/]+", text)
     if all(re.fullmatch("[1-5]", part) for part in parts):
         return [int(part) for part in parts]
-    must = "must be whole scores from 1 to 5, a blank between the days, or a word of " + ", ".join(SCORE_WORDS.values())
+    must = "must be whole scores from 1 to 5, a blank between the days, or a word of " + ", ".join(
+        SCORE_WORDS.values()
+    )
     raise RequestError(Problem(where, must, quoted(cell), "Type for example 4 or 5 4 4"))

@@ -1,4 +1,6 @@
-"""What a library knows of one workstation or of all, gathered for showing; what is damaged is named and stops nothing."""
+"""What a library knows of one workstation or of all, gathered for showing; what is damaged is named
+and stops nothing.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class HistoryRow:
-    """One revision: its file, what it is called, what it holds and what the one before held (None: not readable, or none)."""
+    """One revision: its file, what it is called, what it holds and what the one before held (None:
+    not readable, or none).
+    """
 
     file: RevisionFile
     called: str
@@ -31,7 +35,9 @@ class HistoryRow:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """One decision: when, ``pin``, ``unpin``, ``retire`` or ``restore``, which revision (None: the workstation), and why."""
+    """One decision: when, ``pin``, ``unpin``, ``retire`` or ``restore``, which revision (None: the
+    workstation), and why.
+    """
 
     at: datetime
     mark: str
@@ -41,7 +47,8 @@ class Decision:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """The newest revisions of a workstation, the newest first; ``earlier`` is how many more there are.
+    """The newest revisions of a workstation, the newest first; ``earlier`` is how many more there
+    are.
 
     ``decisions`` are all that were made, the newest first.
     """
@@ -55,7 +62,10 @@ class History:
 
 
 def history(library: Library, folder: Path, last: int | None = None) -> History:
-    """The ``last`` revisions (all where None) of the workstation in ``folder``. Raises AnswerIsNo where there is none."""
+    """The ``last`` revisions (all where None) of the workstation in ``folder``.
+
+    Raises AnswerIsNo where there is none.
+    """
     problems: list[Problem] = []
     files = library.revisions(folder)
     if not files:
@@ -68,11 +78,17 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
     for file in shown:
         holds = _holds(library, file, problems)
         pinned, retired = marks.pinned == file.name, file.name in marks.retired
-        rows.append(HistoryRow(file, short_name(file, files), holds, before, file == in_force, pinned, retired))
+        rows.append(
+            HistoryRow(
+                file, short_name(file, files), holds, before, file == in_force, pinned, retired
+            )
+        )
         before = holds or before
     name = next((row.holds.name for row in reversed(rows) if row.holds), folder.name)
     decisions = tuple(reversed(_decisions(library, folder)))
-    return History(name, tuple(reversed(rows)), start, marks.station_retired, decisions, tuple(problems))
+    return History(
+        name, tuple(reversed(rows)), start, marks.station_retired, decisions, tuple(problems)
+    )
 
 
 def _decisions(library: Library, folder: Path) -> list[Decision]:
@@ -91,7 +107,9 @@ def _holds(library: Library, file: RevisionFile, problems: list[Problem]) -> Wor
     return None
 
 
-def _decided(library: Library, folder: Path, problems: list[Problem]) -> tuple[Marks, RevisionFile | None]:
+def _decided(
+    library: Library, folder: Path, problems: list[Problem]
+) -> tuple[Marks, RevisionFile | None]:
     with Collected(problems):
         return library.marks(folder), library.in_force(folder)
     return Marks(), None
@@ -99,7 +117,9 @@ def _decided(library: Library, folder: Path, problems: list[Problem]) -> tuple[M
 
 @dataclass(frozen=True, slots=True)
 class StationRow:
-    """One workstation: its name, the revision in force and what that holds (None: none, or not readable)."""
+    """One workstation: its name, the revision in force and what that holds (None: none, or not
+    readable).
+    """
 
     name: str
     folder: str
@@ -110,8 +130,12 @@ class StationRow:
     retired: bool
 
 
-def station_rows(library: Library, *, retired: bool = False) -> tuple[list[StationRow], list[Problem]]:
-    """All workstations of ``library``, the retired ones where asked for, and what is wrong with some of them."""
+def station_rows(
+    library: Library, *, retired: bool = False
+) -> tuple[list[StationRow], list[Problem]]:
+    """All workstations of ``library``, the retired ones where asked for, and what is wrong with
+    some of them.
+    """
     stations, problems = library.stations()
     rows = []
     for station in stations:

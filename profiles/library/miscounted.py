@@ -1,7 +1,8 @@
 """Entries of the trial book with the figures of a map that nobody drew with.
 
-Versions before the format 2 of profiles noted the map before rounding where a driver's step was asked for. Such an entry
-is told by its figures: they are those of a kept revision before rounding, and not those that were entered.
+Versions before the format 2 of profiles noted the map before rounding where a driver's step was
+asked for. Such an entry is told by its figures: they are those of a kept revision before rounding,
+and not those that were entered.
 """
 
 from __future__ import annotations
@@ -35,7 +36,9 @@ class Miscounted:
 
 
 def miscounted(library: Library, folder: Path) -> list[Miscounted]:
-    """The entries of the workstation in ``folder`` that are miscounted and not corrected; what cannot be read is left out."""
+    """The entries of the workstation in ``folder`` that are miscounted and not corrected; what
+    cannot be read is left out.
+    """
     done, _ = corrections(library, folder)
     book = [entry for entry in entries(library.place(folder, FOLDER)) if entry.digest not in done]
     if not book:

@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A band with what it was found from: the trials, the common practice it started from, and for what kind of work."""
+    """A band with what it was found from: the trials, the common practice it started from, and for
+    what kind of work.
+    """
 
     band: ComfortBand
     trials: tuple[Trial, ...]
@@ -30,7 +32,9 @@ class Found:
 
 
 def practice_of(doing: str | None, measure: Measure) -> Band:
-    """What is believed before any entry: the rule of thumb of this kind of work, of illustration where there is none."""
+    """What is believed before any entry: the rule of thumb of this kind of work, of illustration
+    where there is none.
+    """
     if measure == "viewing_angle_deg":
         width = RECOMMENDED["width"]
         return Band(width.low or 1.0, width.high or 1.0, width.standing)
@@ -38,9 +42,14 @@ def practice_of(doing: str | None, measure: Measure) -> Band:
 
 
 def found_band(
-    library: Library, *, doing: str | None = None, who: str | None = None, measure: Measure = "scale_factor"
+    library: Library,
+    *,
+    doing: str | None = None,
+    who: str | None = None,
+    measure: Measure = "scale_factor",
 ) -> tuple[Found, list[Problem]]:
-    """The band of one person for one kind of work (None: any), and what is wrong with entries that could not be read.
+    """The band of one person for one kind of work (None: any), and what is wrong with entries that
+    could not be read.
 
     Where there is no library yet there are no entries: the band is the common practice.
     """
@@ -50,8 +59,12 @@ def found_band(
     return Found(comfort_band(trials, practice), trials, practice, doing, measure), problems
 
 
-def _entries(library: Library, who: str | None, doing: str | None = None) -> tuple[list[Felt], list[Problem]]:
-    """The entries of one person, of one kind of work where that is given; none where there is no library."""
+def _entries(
+    library: Library, who: str | None, doing: str | None = None
+) -> tuple[list[Felt], list[Problem]]:
+    """The entries of one person, of one kind of work where that is given; none where there is no
+    library.
+    """
     book, problems = in_library(library) if library.root.exists() else ([], [])
     return EntryFilter(doing=doing, who=who).of(book), problems
 
@@ -74,10 +87,11 @@ def own_band(library: Library, *, doing: str | None = None, who: str | None = No
 def left_to_try(
     library: Library, pairs: Sequence[Pair], days_each: int, *, who: str | None, use: str
 ) -> list[tuple[int, int]]:
-    """The places of ``pairs`` that the book holds fewer than ``days_each`` days of, each with the days left, the most telling next, given those before it.
+    """The places of ``pairs`` that the book holds fewer than ``days_each`` days of, each with the
+    days left, the most telling next, given those before it.
 
-    A pairing of the book is one of ``pairs`` where tablet and display have the same names, or its scale factor and
-    tablet size are the same. What a day would tell is ``telling_order``.
+    A pairing of the book is one of ``pairs`` where tablet and display have the same names, or its
+    scale factor and tablet size are the same. What a day would tell is ``telling_order``.
     """
     own, _ = _entries(library, who)
     band = comfort_band(trials_of(own), practice_of(use, "scale_factor"))
@@ -85,7 +99,9 @@ def left_to_try(
     left = [place for place, more in enumerate(days) if more > 0]
     if not left:
         return []
-    order = telling_order(band, [pairs[at].scale_factor or 1.0 for at in left], [days[at] for at in left])
+    order = telling_order(
+        band, [pairs[at].scale_factor or 1.0 for at in left], [days[at] for at in left]
+    )
     return [(left[at], days[left[at]]) for at in order]
 
 

@@ -1,31 +1,36 @@
-"""The library: every setting of every workstation as a revision that is written once and never again.
+"""The library: every setting of every workstation as a revision that is written once and never
+again.
 
-A library is a folder of plain files, so that version control, a synced folder or a network share can carry it::
+A library is a folder of plain files, so that version control, a synced folder or a network share
+can carry it::
 
-    library.yaml                                       which layout this is
-    workstations/desk/                                 one folder a workstation (profiles/library/station_names.py)
-        0001-20261125-090311-9f86d081884c7d65.yaml     one file a revision: number, when it was kept (UTC), digest
-        1000/1000-...yaml, 2000/...                    later ones in folders of a thousand
-        marks/20261125-...-pin-...yaml                 what was decided: pinned, retired (profiles/library/entries.py)
-        trials/...                                     any further entries about the workstation
+    library.yaml                                       which layout this is workstations/desk/
+    one folder a workstation (profiles/library/station_names.py)
+        0001-20261125-090311-9f86d081884c7d65.yaml     one file a revision: number, when it was kept
+        (UTC), digest 1000/1000-...yaml, 2000/...                    later ones in folders of a
+        thousand marks/20261125-...-pin-...yaml                 what was decided: pinned, retired
+        (profiles/library/entries.py) trials/...                                     any further
+        entries about the workstation
 
-Numbers. ``keep`` takes the number after the newest by making the hidden file ``.0002.part``, which only one process can;
-the revision is written into it, flushed, and given its name in one step. There are no lock files: where the system
-can, keepers take turns by a lock on the folder itself, which ends with its process; where it cannot, the part files
-alone keep numbers apart. A keeper that was killed leaves a part file, which nothing lists, and a number that
-nobody has.
+Numbers. ``keep`` takes the number after the newest by making the hidden file ``.0002.part``, which
+only one process can; the revision is written into it, flushed, and given its name in one step.
+There are no lock files: where the system can, keepers take turns by a lock on the folder itself,
+which ends with its process; where it cannot, the part files alone keep numbers apart. A keeper that
+was killed leaves a part file, which nothing lists, and a number that nobody has.
 
-Digests in file names. Two copies of a library that each keep a revision 2 must not write two contents under one name, or
-one would be lost when the copies are joined, by whatever joins them; and damage must show without an index, which could
-itself be wrong. So a file's name ends in a digest of its content. People never type it: revisions that share a number
-are called by the order in which they were kept, ``2a`` and ``2b``, and the last one is the newest.
+Digests in file names. Two copies of a library that each keep a revision 2 must not write two
+contents under one name, or one would be lost when the copies are joined, by whatever joins them;
+and damage must show without an index, which could itself be wrong. So a file's name ends in a
+digest of its content. People never type it: revisions that share a number are called by the order
+in which they were kept, ``2a`` and ``2b``, and the last one is the newest.
 
 In force is the revision that was pinned last; where none is pinned, the newest that is not retired.
 
-What is in force follows from dated marks, each a file of its own that is only ever added, so that a pin joins like a revision;
-the latest wins. The same content means the same profile but for its ``revision`` part, compared with the newest revision only: going
-back to an earlier setting is news. A damaged newest revision is named and not passed over in silence. Line ends do
-not count in digests, since version control may change them.
+What is in force follows from dated marks, each a file of its own that is only ever added, so that a
+pin joins like a revision; the latest wins. The same content means the same profile but for its
+``revision`` part, compared with the newest revision only: going back to an earlier setting is news.
+A damaged newest revision is named and not passed over in silence. Line ends do not count in
+digests, since version control may change them.
 """
 
 from __future__ import annotations
@@ -42,7 +47,15 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from mapper.problems import AnswerIsNo, Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.problems import (
+    AnswerIsNo,
+    Collected,
+    EvenstrokeError,
+    Problem,
+    RequestError,
+    nearest,
+    quoted,
+)
 from profiles.files import (
     could_not_write,
     fill_new,
@@ -56,7 +69,15 @@ from profiles.files import (
 from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
 from profiles.format.migrate import Kind, read_document
 from profiles.format.schema import FORMAT
-from profiles.library.entries import DIGEST, EntryFile, append, digest, entries, read_entry, read_unchanged
+from profiles.library.entries import (
+    DIGEST,
+    EntryFile,
+    append,
+    digest,
+    entries,
+    read_entry,
+    read_unchanged,
+)
 from profiles.library.station_names import folder_name, plain_name
 from profiles.times import from_stamp, shown, stamp
 
@@ -73,7 +94,8 @@ _LABEL = f"""\
 """
 STATIONS = "workstations"
 MARKS = "marks"
-#: A folder of revisions bears the first number that may be in it; those of a hundred are of earlier libraries.
+#: A folder of revisions bears the first number that may be in it; those of a hundred are of earlier
+#: libraries.
 HOME = re.compile(r"[1-9][0-9]*00")
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
 PART = re.compile(r"\.[0-9]{4,9}\.part")
@@ -85,7 +107,9 @@ _PATIENCE_S = 5.0
 
 
 def default_folder() -> Path:
-    """Where the library is when nobody says where: a folder in the platform's place for a user's data."""
+    """Where the library is when nobody says where: a folder in the platform's place for a user's
+    data.
+    """
     from platformdirs import user_data_path
 
     return user_data_path("evenstroke", appauthor=False) / "library"
@@ -93,7 +117,9 @@ def default_folder() -> Path:
 
 @dataclass(frozen=True, slots=True, order=True)
 class RevisionFile:
-    """One revision's file, as its name tells it: number, when it was kept (UTC), digest of its content. They sort by age."""
+    """One revision's file, as its name tells it: number, when it was kept (UTC), digest of its
+    content. They sort by age.
+    """
 
     number: int
     kept: datetime
@@ -116,7 +142,9 @@ class RevisionFile:
 
 
 class MarkPart(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
-    """The document of a mark: a decision about a revision, or about the workstation where it names none."""
+    """The document of a mark: a decision about a revision, or about the workstation where it names
+    none.
+    """
 
     evenstroke_mark: Literal[1]
     mark: Literal["pin", "unpin", "retire", "restore"]
@@ -126,7 +154,9 @@ class MarkPart(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """What was decided about a workstation: the revision pinned, the revisions retired, and whether it is retired whole."""
+    """What was decided about a workstation: the revision pinned, the revisions retired, and whether
+    it is retired whole.
+    """
 
     pinned: str | None = None
     retired: frozenset[str] = frozenset()
@@ -148,7 +178,9 @@ class Marks:
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """One workstation of a library: its name as last written, its folder, its newest revision and what was decided."""
+    """One workstation of a library: its name as last written, its folder, its newest revision and
+    what was decided.
+    """
 
     name: str
     folder: Path
@@ -157,22 +189,27 @@ class Station:
 
 
 class Library:
-    """The library in the folder ``root``. Nothing is read or made before it is asked for.
+    """The library in the folder ``root``.
 
-    All methods raise RequestError for what cannot be read or written, and AnswerIsNo for what is not there.
+    Nothing is read or made before it is asked for.
+
+    All methods raise RequestError for what cannot be read or written, and AnswerIsNo for what is
+    not there.
     """
 
     def __init__(self, root: str | os.PathLike[str]) -> None:
         self.root = Path(root)
 
-    # -- keeping -------------------------------------------------------------------------------------------------
+    # -- keeping
 
     def keep(
         self, workstation: Workstation, *, note: str | None = None, now: datetime | None = None
     ) -> tuple[RevisionFile, bool]:
-        """Keep ``workstation`` as its next revision; the revision's file and whether it is a new one.
+        """Keep ``workstation`` as its next revision; the revision's file and whether it is a new
+        one.
 
-        No new one is made where the newest says the same already (``note`` and ``now`` do not count).
+        No new one is made where the newest says the same already (``note`` and ``now`` do not
+        count).
         """
         folder = self.folder_named(folder_name(workstation.name))
         self.begin(folder)
@@ -202,7 +239,9 @@ class Library:
             raise could_not_write(error.filename or folder, error) from None
 
     def put(self, place: str, content: bytes, *, force: bool = False) -> None:
-        """Write a file that is right to its ``place`` in this library, with what is missing around it."""
+        """Write a file that is right to its ``place`` in this library, with what is missing around
+        it.
+        """
         self.begin((self.root / place).parent)
         write_whole(self.root / place, content, force=force)
 
@@ -220,40 +259,61 @@ class Library:
         except EvenstrokeError:
             return False  # damaged or of a newer format: then what is kept now is something else
 
-    # -- finding -------------------------------------------------------------------------------------------------
+    # -- finding
 
     def is_there(self) -> bool:
-        """Whether there is a library in the folder. Raises RequestError for one of a newer layout."""
+        """Whether there is a library in the folder.
+
+        Raises RequestError for one of a newer layout.
+        """
         return self._label_is_there() or (self.root / STATIONS).is_dir()
 
     def require(self) -> None:
         """Raises RequestError where there is no library here, or one of a newer layout."""
         if not self.is_there():
-            instead = "Keep a first profile: evenstroke keep desk.yaml; or say where the library is: --library FOLDER"
-            raise RequestError(Problem(str(self.root), "must be a library's folder", "none", instead))
+            instead = (
+                "Keep a first profile: evenstroke keep desk.yaml; or say where the library is: "
+                "--library FOLDER"
+            )
+            raise RequestError(
+                Problem(str(self.root), "must be a library's folder", "none", instead)
+            )
 
     def folder_if_there(self, name: str) -> Path | None:
-        """The folder of the workstation ``name`` (or the folder so named), or None where there is none, or no library."""
+        """The folder of the workstation ``name`` (or the folder so named), or None where there is
+        none, or no library.
+        """
         if not name.strip() or not self.is_there():
             return None
-        for candidate in dict.fromkeys((folder_name(name), name if re.fullmatch("[a-z0-9-]+", name) else "")):
+        for candidate in dict.fromkeys(
+            (folder_name(name), name if re.fullmatch("[a-z0-9-]+", name) else "")
+        ):
             if candidate and (self.root / STATIONS / candidate).is_dir():
                 return self.root / STATIONS / candidate
         return None
 
     def folder_of(self, name: str) -> Path:
-        """The folder of the workstation ``name`` (or of the folder so named). Raises AnswerIsNo where there is none."""
+        """The folder of the workstation ``name`` (or of the folder so named).
+
+        Raises AnswerIsNo where there is none.
+        """
         self.require()
         plain = plain_name(name)
         found = self.folder_if_there(name)
         if found is not None:
             return found
         near = nearest(plain, [station.name for station in self.stations()[0]])
-        instead = f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
-        raise AnswerIsNo(Problem(str(self.root), f"no workstation named {quoted(name)}", instead=instead))
+        instead = (
+            f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
+        )
+        raise AnswerIsNo(
+            Problem(str(self.root), f"no workstation named {quoted(name)}", instead=instead)
+        )
 
     def called(self, folder: Path) -> str:
-        """The name of the workstation in ``folder``, for a problem; the folder's own where none can be read."""
+        """The name of the workstation in ``folder``, for a problem; the folder's own where none can
+        be read.
+        """
         try:
             newest = self.newest(folder)
             return self.load(newest).name if newest else folder.name
@@ -269,10 +329,16 @@ class Library:
         self.require()
         home = self.root / STATIONS
         # A library that was only just begun has its label and nothing else.
-        return sorted(home / name for name in names_in(home) if name[0] != ".") if home.exists() else []
+        return (
+            sorted(home / name for name in names_in(home) if name[0] != ".")
+            if home.exists()
+            else []
+        )
 
     def stations(self) -> tuple[list[Station], list[Problem]]:
-        """All workstations that hold a revision, and what is wrong with those that could not be read."""
+        """All workstations that hold a revision, and what is wrong with those that could not be
+        read.
+        """
         found: list[Station] = []
         problems: list[Problem] = []
         for folder in self.folders():
@@ -302,10 +368,14 @@ class Library:
         return [] if newest is None else _numbered(newest.path.parent, newest.number)
 
     def _newest_first(self, folder: Path) -> Iterator[RevisionFile]:
-        """The revisions in ``folder`` from the newest back, reading no more names than are asked for."""
+        """The revisions in ``folder`` from the newest back, reading no more names than are asked
+        for.
+        """
         names = names_in(folder)
         for each in sorted(
-            (name for name in names if name.endswith("00") and HOME.fullmatch(name)), key=int, reverse=True
+            (name for name in names if name.endswith("00") and HOME.fullmatch(name)),
+            key=int,
+            reverse=True,
         ):
             yield from self._newest_first(folder / each)
         yield from _by_age(folder, names)
@@ -317,7 +387,9 @@ class Library:
         return next(older, None)
 
     def before(self, revision: RevisionFile) -> Workstation | None:
-        """What the revision before ``revision`` holds; None where it is the first, or that one cannot be read."""
+        """What the revision before ``revision`` holds; None where it is the first, or that one
+        cannot be read.
+        """
         file = self.file_before(revision)
         try:
             return None if file is None else self.load(file)
@@ -325,7 +397,8 @@ class Library:
             return None
 
     def named(self, folder: Path, wanted: str) -> RevisionFile:
-        """The revision that a person calls ``wanted``: its number, with a letter where several share it.
+        """The revision that a person calls ``wanted``: its number, with a letter where several
+        share it.
 
         Raises AnswerIsNo where there is none and RequestError where there are several.
         """
@@ -333,11 +406,20 @@ class Library:
         if not match:
             must = "must be the number of a revision"
             raise RequestError(
-                Problem("revision", must, quoted(wanted), "Type for example 3, or 3b for the second of two that are 3")
+                Problem(
+                    "revision",
+                    must,
+                    quoted(wanted),
+                    "Type for example 3, or 3b for the second of two that are 3",
+                )
             )
         number, letter = int(match.group(1)), match.group(2).lower()
         sharing = self._sharing(folder, number)
-        found = [revision for revision in sharing if not letter or short_name(revision, sharing) == f"{number}{letter}"]
+        found = [
+            revision
+            for revision in sharing
+            if not letter or short_name(revision, sharing) == f"{number}{letter}"
+        ]
         if not found:
             raise self._no_revision(folder, wanted)
         if len(found) > 1:
@@ -347,7 +429,9 @@ class Library:
         return found[0]
 
     def _sharing(self, folder: Path, number: int) -> list[RevisionFile]:
-        """The revisions of that number, in the order in which they were kept: one, unless copies were joined."""
+        """The revisions of that number, in the order in which they were kept: one, unless copies
+        were joined.
+        """
         home = home_of(folder, number)
         found = _numbered(home, number) if home.is_dir() else []
         # Earlier libraries had folders of a hundred as well.
@@ -359,7 +443,10 @@ class Library:
         return AnswerIsNo(Problem(self.called(folder), f"has no revision {wanted}", "", instead))
 
     def marked(self, folder: Path, name: str) -> RevisionFile:
-        """The revision that a mark calls ``name``, by number and digest. Raises AnswerIsNo where it is not here."""
+        """The revision that a mark calls ``name``, by number and digest.
+
+        Raises AnswerIsNo where it is not here.
+        """
         for revision in self._sharing(folder, int(name.partition("-")[0])):
             if revision.name == name:
                 return revision
@@ -378,10 +465,13 @@ class Library:
                 return revision
         when = "" if at is None else f" at {shown(at)}"
         raise AnswerIsNo(
-            Problem(self.called(folder), f"had no revision in force{when}" if when else "has no revision in force")
+            Problem(
+                self.called(folder),
+                f"had no revision in force{when}" if when else "has no revision in force",
+            )
         )
 
-    # -- reading -------------------------------------------------------------------------------------------------
+    # -- reading
 
     def load(self, revision: RevisionFile) -> Workstation:
         """The workstation of a revision, which must be what was kept under its name."""
@@ -389,7 +479,10 @@ class Library:
         workstation = loads(content, str(revision.path))
         claimed = workstation.revision
         if claimed is None or (claimed.number, claimed.kept) != (revision.number, revision.kept):
-            must = f"must be revision {revision.number} of {revision.kept.isoformat()}, as its name says"
+            must = (
+                f"must be revision {revision.number} of {revision.kept.isoformat()}, as its name "
+                f"says"
+            )
             raise RequestError(Problem(str(revision.path), must))
         return workstation
 
@@ -397,10 +490,13 @@ class Library:
         """A revision as a profile document of today's format, and the workstation that it holds."""
         workstation = self.load(revision)
         content = read_bounded(revision.path, LARGEST_BYTES, "revision", plain=True)
-        as_kept = content.startswith(f"evenstroke: {FORMAT}\n".encode()) and digest(content) == revision.digest
+        as_kept = (
+            content.startswith(f"evenstroke: {FORMAT}\n".encode())
+            and digest(content) == revision.digest
+        )
         return content.decode() if as_kept else to_yaml(workstation), workstation
 
-    # -- deciding ------------------------------------------------------------------------------------------------
+    # -- deciding
 
     def marks(self, folder: Path, at: datetime | None = None) -> Marks:
         """What was decided about a workstation so far, or until the moment ``at``."""
@@ -421,18 +517,27 @@ class Library:
     ) -> bool:
         """Write a decision down; False where it holds already and nothing was written."""
         part = MarkPart(
-            evenstroke_mark=1, mark=mark, revision=None if revision is None else revision.name, note=note or None
+            evenstroke_mark=1,
+            mark=mark,
+            revision=None if revision is None else revision.name,
+            note=note or None,
         )
         before = self.marks(folder)
         if before.after(part) == before:
             return False
-        data = {key: getattr(part, key) for key in part.__struct_fields__ if getattr(part, key) is not None}
+        data = {
+            key: getattr(part, key)
+            for key in part.__struct_fields__
+            if getattr(part, key) is not None
+        }
         append(self.place(folder, MARKS), mark, data, now or datetime.now(UTC))
         return True
 
     @staticmethod
     def place(folder: Path, kind: str) -> Path:
-        """Where entries of a ``kind`` about the workstation in ``folder`` are: ``marks``, ``trials``."""
+        """Where entries of a ``kind`` about the workstation in ``folder`` are: ``marks``,
+        ``trials``.
+        """
         return folder / kind
 
 
@@ -441,8 +546,11 @@ def read_mark(entry: EntryFile) -> MarkPart:
     return read_entry(entry, _MARK, MarkPart)
 
 
-def files_of(folder: Path, *, inner: bool = False) -> Iterator[tuple[Path, RevisionFile | EntryFile | None]]:
-    """Every file in a workstation's ``folder``, its folders of revisions and those of entries, and what its name says it is.
+def files_of(
+    folder: Path, *, inner: bool = False
+) -> Iterator[tuple[Path, RevisionFile | EntryFile | None]]:
+    """Every file in a workstation's ``folder``, its folders of revisions and those of entries, and
+    what its name says it is.
 
     None for a name that none of ours has there, and for a folder where there should be none.
     """
@@ -460,7 +568,9 @@ def files_of(folder: Path, *, inner: bool = False) -> Iterator[tuple[Path, Revis
 
 
 def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
-    """What a person may call ``revision``: its number, with a letter by age where ``among`` has others of that number."""
+    """What a person may call ``revision``: its number, with a letter by age where ``among`` has
+    others of that number.
+    """
     sharing = sorted(other for other in among if other.number == revision.number)
     if len(sharing) < 2:
         return str(revision.number)
@@ -471,8 +581,9 @@ def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
 def home_of(folder: Path, number: int) -> Path:
     """The folder in which the revision ``number`` of the workstation in ``folder`` is.
 
-    The first 999 are in the workstation's own folder, 1000 to 1999 in ``1000``: no folder ever holds many more than a
-    thousand names, so that reading them costs little beside writing a revision.
+    The first 999 are in the workstation's own folder, 1000 to 1999 in ``1000``: no folder ever
+    holds many more than a thousand names, so that reading them costs little beside writing a
+    revision.
     """
     thousand = number // 1000 * 1000
     return folder / str(thousand) if thousand else folder
@@ -480,8 +591,8 @@ def home_of(folder: Path, number: int) -> Path:
 
 def _by_age(folder: Path, names: list[str]) -> Iterator[RevisionFile]:
     """The revisions among ``names``, the newest first, none looked at before it is asked for."""
-    # Numbers in one folder have the same number of digits, so their names sort as they do. Mostly the newest is all that
-    # is wanted, and finding it is cheaper than sorting.
+    # Numbers in one folder have the same number of digits, so their names sort as they do. Mostly
+    # the newest is all that is wanted, and finding it is cheaper than sorting.
     names = [name for name in names if name.endswith(".yaml")]
     newest = RevisionFile.at_path(folder / max(names)) if names else None
     if newest:
@@ -498,7 +609,9 @@ def _numbered(home: Path, number: int) -> list[RevisionFile]:
     return sorted(filter(None, (RevisionFile.at_path(home / name) for name in names)))
 
 
-def _add(folder: Path, number: int, workstation: Workstation, note: str | None, now: datetime) -> RevisionFile:
+def _add(
+    folder: Path, number: int, workstation: Workstation, note: str | None, now: datetime
+) -> RevisionFile:
     """Write ``workstation`` under the first free number from ``number`` up. Raises OSError."""
     while True:
         home = home_of(folder, number)
@@ -517,7 +630,8 @@ def _add(folder: Path, number: int, workstation: Workstation, note: str | None, 
             remove_if_there(part)
             raise
         try:
-            # Whoever had this number before us has finished, or never will: now its name is either there or free.
+            # Whoever had this number before us has finished, or never will: now its name is either
+            # there or free.
             if not _numbered(home, number):
                 os.rename(part, kept.path)  # noqa: PTH104
                 flush_folder(home)
@@ -541,9 +655,11 @@ def _sweep(folder: Path) -> None:
 
 @contextmanager
 def _taking_turns(folder: Path) -> Iterator[None]:
-    """Hold the lock of ``folder`` itself where the system has such locks; it ends with the process, whatever happens.
+    """Hold the lock of ``folder`` itself where the system has such locks; it ends with the process,
+    whatever happens.
 
-    Numbers are kept apart without it; with it, two processes that keep the same content at once make one revision.
+    Numbers are kept apart without it; with it, two processes that keep the same content at once
+    make one revision.
     """
     try:
         import fcntl

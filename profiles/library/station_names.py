@@ -1,9 +1,10 @@
 """From a workstation's name, which may be any text, to a folder name that every file system takes.
 
-A name that is a short plain word already (``desk``, ``left-studio``) is its own folder. Any other becomes what is
-plain in it and the first 16 digits of its SHA-256: ``Fenêtre / atelier`` is ``fenetre-atelier-`` and sixteen
-hexadecimal digits. Only ``a-z``, ``0-9`` and ``-`` occur, so that neither upper and lower case, nor composed and
-decomposed letters, nor a reserved name, nor a path inside the name can make two names meet or leave the folder.
+A name that is a short plain word already (``desk``, ``left-studio``) is its own folder. Any other
+becomes what is plain in it and the first 16 digits of its SHA-256: ``Fenêtre / atelier`` is
+``fenetre-atelier-`` and sixteen hexadecimal digits. Only ``a-z``, ``0-9`` and ``-`` occur, so that
+neither upper and lower case, nor composed and decomposed letters, nor a reserved name, nor a path
+inside the name can make two names meet or leave the folder.
 """
 
 from __future__ import annotations
@@ -21,7 +22,8 @@ _ENDS_LIKE_A_DIGEST = re.compile(r"(?:.*-)?[0-9a-f]{16}")
 
 
 def plain_name(name: str) -> str:
-    """The name by which a workstation is known: composed letters (Unicode NFC), single spaces, none at the ends.
+    """The name by which a workstation is known: composed letters (Unicode NFC), single spaces, none
+    at the ends.
 
     Raises RequestError where nothing is left.
     """
@@ -34,7 +36,8 @@ def plain_name(name: str) -> str:
 def folder_name(name: str) -> str:
     """The folder of the workstation ``name``: at most 57 characters of ``a-z``, ``0-9`` and ``-``.
 
-    Two names share a folder only where ``plain_name`` is the same for both. Raises RequestError for a blank name.
+    Two names share a folder only where ``plain_name`` is the same for both. Raises RequestError for
+    a blank name.
     """
     plain = plain_name(name)
     if (
@@ -47,6 +50,7 @@ def folder_name(name: str) -> str:
     decomposed = unicodedata.normalize("NFKD", plain).casefold()
     letters = "".join(char for char in decomposed if not unicodedata.combining(char))
     word = "-".join(re.findall("[a-z0-9]+", letters))[:LONGEST_WORD].strip("-")
-    # A name typed on a command line that is no UTF-8 holds half surrogates; they count like any other character.
+    # A name typed on a command line that is no UTF-8 holds half surrogates; they count like any
+    # other character.
     digest = hashlib.sha256(plain.encode("utf-8", "surrogatepass")).hexdigest()[:16]
     return f"{word}-{digest}" if word else digest

@@ -1,9 +1,10 @@
 """The trial book: dated notes of how a pairing felt, in a library, added to and never changed.
 
-An entry is one small document in the ``trials`` folder of its workstation (``profiles.library.entries``), with the figures of the
-map frozen into it, so that it says what was tried even when the workstation has long been set otherwise. The book is
-the entries of all workstations of a library; ``who`` tells people apart who share one. Where the figures of an entry prove
-wrong, a correction is added beside it (``corrections``); the entry stays what it was.
+An entry is one small document in the ``trials`` folder of its workstation
+(``profiles.library.entries``), with the figures of the map frozen into it, so that it says what was
+tried even when the workstation has long been set otherwise. The book is the entries of all
+workstations of a library; ``who`` tells people apart who share one. Where the figures of an entry
+prove wrong, a correction is added beside it (``corrections``); the entry stays what it was.
 
 The days of an entry are days on the wall, without a time zone.
 """
@@ -56,12 +57,15 @@ Minutes = Annotated[float, Meta(gt=0, le=24 * 60)]
 Text = Annotated[str, Meta(min_length=1)]
 
 
-class FeltFigures(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+class FeltFigures(
+    Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True
+):
     """What was tried, as it was then; what needs a size or a distance that was not known is absent.
 
-    ``viewing_angle_deg`` is the width of the display that shapes are true on, as the eyes see it from ``distance_mm``;
-    ``area_lost_percent`` what the map leaves of the active area, locked proportions or not; the sizes are those of the active area as built
-    and of the picture on the glass.
+    ``viewing_angle_deg`` is the width of the display that shapes are true on, as the eyes see it
+    from ``distance_mm``; ``area_lost_percent`` what the map leaves of the active area, locked
+    proportions or not; the sizes are those of the active area as built and of the picture on the
+    glass.
     """
 
     scale_factor: Positive | None = None
@@ -80,11 +84,12 @@ class FeltFigures(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True,
 
 
 class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """One entry of the book: on which day, at which workstation, doing what, for how long, and the score from 1 to 5.
+    """One entry of the book: on which day, at which workstation, doing what, for how long, and the
+    score from 1 to 5.
 
-    ``tablet`` and ``display`` are what they were called; ``shares`` says how much of the time went to each kind of work, in
-    percent, ``doing`` being the largest; ``first_day`` whether it was the first day after a change, None where nobody
-    said, and then it follows from the days before.
+    ``tablet`` and ``display`` are what they were called; ``shares`` says how much of the time went
+    to each kind of work, in percent, ``doing`` being the largest; ``first_day`` whether it was the
+    first day after a change, None where nobody said, and then it follows from the days before.
     """
 
     evenstroke_trial: Literal[1]
@@ -129,8 +134,11 @@ def parse_day(text: str, where: str) -> dt.date:
     return day
 
 
-def figures_of(workstation: Workstation, *, exact: bool = False, distance_mm: float | None = None) -> FeltFigures:
-    """The figures of a workstation's map, to be frozen into an entry; with ``exact``, of the map before rounding.
+def figures_of(
+    workstation: Workstation, *, exact: bool = False, distance_mm: float | None = None
+) -> FeltFigures:
+    """The figures of a workstation's map, to be frozen into an entry; with ``exact``, of the map
+    before rounding.
 
     Without ``distance_mm`` the eyes are where the workstation's seat has them.
     """
@@ -159,9 +167,16 @@ def figures_of(workstation: Workstation, *, exact: bool = False, distance_mm: fl
 
 
 def felt_at(
-    workstation: Workstation, *, date: str, doing: str, score: int, distance_mm: float | None = None, **more: Any
+    workstation: Workstation,
+    *,
+    date: str,
+    doing: str,
+    score: int,
+    distance_mm: float | None = None,
+    **more: Any,
 ) -> Felt:
-    """An entry of a day at ``workstation``, with all that it knows by itself: names, figures, seat, and the shares in ``doing``.
+    """An entry of a day at ``workstation``, with all that it knows by itself: names, figures, seat,
+    and the shares in ``doing``.
 
     ``more`` are further fields of ``Felt``. Raises RequestError where shares do not make 100.
     """
@@ -182,7 +197,9 @@ def felt_at(
 
 
 def pairing_names(workstation: Workstation) -> tuple[str, str]:
-    """What tablet and display of a workstation are called in the book: their labels, their sizes where they have none."""
+    """What tablet and display of a workstation are called in the book: their labels, their sizes
+    where they have none.
+    """
     solved = workstation.map
     tablet, display = solved.request.tablet, solved.reference
     size = f"{tablet.width_mm:g} x {tablet.height_mm:g} mm"
@@ -194,16 +211,27 @@ def pairing_names(workstation: Workstation) -> tuple[str, str]:
 
 
 def parse_doing(text: str) -> tuple[str, dict[str, float] | None]:
-    """``drawing``, or kinds of work in shares of the time: ``drawing 90, writing 10`` (percent). The largest comes first.
+    """``drawing``, or kinds of work in shares of the time: ``drawing 90, writing 10`` (percent).
+
+    The largest comes first.
 
     Raises RequestError where shares are not above 0 or do not make 100.
     """
-    parts = [re.fullmatch(r"\s*(.*?\S)\s+(\d+(?:\.\d+)?)\s*%?\s*", part) for part in text.split(",")]
+    parts = [
+        re.fullmatch(r"\s*(.*?\S)\s+(\d+(?:\.\d+)?)\s*%?\s*", part) for part in text.split(",")
+    ]
     if not text.strip() or not all(parts):
         return text.strip(), None
     shares = {part[1]: float(part[2]) for part in parts if part}
-    if abs(sum(shares.values()) - 100) > 0.5 or min(shares.values()) <= 0 or len(shares) < len(parts):
-        must, instead = "shares must be above 0 and make 100 percent", 'Type for example "drawing 90, writing 10"'
+    if (
+        abs(sum(shares.values()) - 100) > 0.5
+        or min(shares.values()) <= 0
+        or len(shares) < len(parts)
+    ):
+        must, instead = (
+            "shares must be above 0 and make 100 percent",
+            'Type for example "drawing 90, writing 10"',
+        )
         raise RequestError(Problem("--doing", must, quoted(text), instead))
     return max(shares, key=lambda kind: shares[kind]), shares
 
@@ -214,10 +242,12 @@ def shares_text(shares: dict[str, float] | None) -> str:
 
 
 def filled_from_desks(library: Library, book: Iterable[Felt]) -> list[Felt]:
-    """``book`` with what the desks of ``library`` know of entries that were typed without it: names, figures, the angle of the picture.
+    """``book`` with what the desks of ``library`` know of entries that were typed without it:
+    names, figures, the angle of the picture.
 
-    A desk is taken as it was in force on that day, or as it was first kept. What an entry says itself stays; where it says a scale
-    factor or a size that is not the desk's, another map was tried, and nothing is added.
+    A desk is taken as it was in force on that day, or as it was first kept. What an entry says
+    itself stays; where it says a scale factor or a size that is not the desk's, another map was
+    tried, and nothing is added.
     """
     known: dict[tuple[str, str], Workstation | None] = {}
     filled = []
@@ -243,7 +273,11 @@ def _desk_of(library: Library, felt: Felt) -> Workstation | None:
 
 
 def _filled(felt: Felt, desk: Workstation) -> Felt:
-    given = {name: value for name, value in msgspec.structs.asdict(felt.figures).items() if value is not None}
+    given = {
+        name: value
+        for name, value in msgspec.structs.asdict(felt.figures).items()
+        if value is not None
+    }
     ours = figures_of(desk, distance_mm=felt.figures.distance_mm)
     own = ("scale_factor", *(name for name in given if name.endswith(("width_mm", "height_mm"))))
     if not all(_near(getattr(ours, name), given.get(name), SAME_SCALE) for name in own):
@@ -258,23 +292,30 @@ def _filled(felt: Felt, desk: Workstation) -> Felt:
 
 
 def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
-    """Append ``felt`` to the book of ``library``; False where the same entry is there already and nothing was written.
+    """Append ``felt`` to the book of ``library``; False where the same entry is there already and
+    nothing was written.
 
     Raises RequestError where the entry is wrong or cannot be written; then nothing was.
     """
     return add_all(library, [felt], now=now) == 1
 
 
-def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = None, fill: bool = False) -> int:
-    """Append those entries of ``book`` that are not in ``library`` yet, and return how many; each folder is read once.
+def add_all(
+    library: Library, book: Iterable[Felt], *, now: datetime | None = None, fill: bool = False
+) -> int:
+    """Append those entries of ``book`` that are not in ``library`` yet, and return how many; each
+    folder is read once.
 
-    With ``fill`` they are completed by the desks (``filled_from_desks``). A day that has not come yet is doubted.
-    Raises RequestError where an entry is wrong, before any is written, or where one
+    With ``fill`` they are completed by the desks (``filled_from_desks``). A day that has not come
+    yet is doubted. Raises RequestError where an entry is wrong, before any is written, or where one
     cannot be written.
     """
     typed_in = list(book)
     filled = filled_from_desks(library, typed_in) if fill else typed_in
-    wanted = [(felt.workstation, _plain(felt), _plain(row)) for felt, row in zip(filled, typed_in, strict=True)]
+    wanted = [
+        (felt.workstation, _plain(felt), _plain(row))
+        for felt, row in zip(filled, typed_in, strict=True)
+    ]
     for _, data, _ in wanted:
         _checked(data, "the entry")
     there: dict[str, list[EntryFile]] = {}
@@ -299,7 +340,9 @@ def add_all(library: Library, book: Iterable[Felt], *, now: datetime | None = No
 
 
 def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
-    """All entries of ``library``, the oldest day first, and what is wrong with those that could not be read."""
+    """All entries of ``library``, the oldest day first, and what is wrong with those that could not
+    be read.
+    """
     found: list[tuple[str, datetime, Felt]] = []
     problems: list[Problem] = []
     for folder in library.folders():
@@ -315,7 +358,9 @@ def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
 
 
 def corrections(library: Library, folder: Path) -> tuple[dict[str, FeltFigures], list[Problem]]:
-    """The right figures of corrected entries by their digests, the last word last, and what could not be read."""
+    """The right figures of corrected entries by their digests, the last word last, and what could
+    not be read.
+    """
     right: dict[str, FeltFigures] = {}
     problems: list[Problem] = []
     for entry in entries(library.place(folder, CORRECTIONS)):
@@ -325,15 +370,24 @@ def corrections(library: Library, folder: Path) -> tuple[dict[str, FeltFigures],
     return right, problems
 
 
-def correct(library: Library, folder: Path, wrong: EntryFile, figures: FeltFigures, now: datetime) -> None:
-    """Append the right ``figures`` of the entry ``wrong``. Raises RequestError where they cannot be written."""
+def correct(
+    library: Library, folder: Path, wrong: EntryFile, figures: FeltFigures, now: datetime
+) -> None:
+    """Append the right ``figures`` of the entry ``wrong``.
+
+    Raises RequestError where they cannot be written.
+    """
     correction = Correction(evenstroke_correction=1, entry=wrong.digest, figures=figures)
-    append(library.place(folder, CORRECTIONS), CORRECTION_KIND, msgspec.to_builtins(correction), now)
+    append(
+        library.place(folder, CORRECTIONS), CORRECTION_KIND, msgspec.to_builtins(correction), now
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class EntryFilter:
-    """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are both included."""
+    """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are both
+    included.
+    """
 
     who: str | None = None
     doing: str | None = None
@@ -370,7 +424,10 @@ def _near(value: float | None, wanted: float | None, share: float) -> bool:
 
 
 def read(entry: EntryFile) -> Felt:
-    """The entry of the book in a file, as it was written. Raises RequestError where it cannot be read."""
+    """The entry of the book in a file, as it was written.
+
+    Raises RequestError where it cannot be read.
+    """
     felt = read_entry(entry, TRIAL, Felt)
     parse_day(felt.date, f"{entry.path}, date")
     return felt
@@ -387,7 +444,7 @@ def _plain(felt: Felt) -> dict[str, Any]:
     return plain
 
 
-# -- what the band is found from ---------------------------------------------------------------------------------
+# -- what the band is found from
 
 #: What each score means.
 SCORE_WORDS = {1: "painful", 2: "poor", 3: "fair", 4: "good", 5: "a joy"}
@@ -398,8 +455,8 @@ Measure = Literal["scale_factor", "viewing_angle_deg"]
 def trials_of(book: Iterable[Felt], measure: Measure = "scale_factor") -> list[Trial]:
     """The entries that know their ``measure``, as trials; ``book`` is of one person, in any order.
 
-    A first day is one on which the pairing (workstation and scale) is another than at that person's last entry of an
-    earlier day, or on which there is no earlier entry.
+    A first day is one on which the pairing (workstation and scale) is another than at that person's
+    last entry of an earlier day, or on which there is no earlier entry.
     """
     # numpy comes with it, which noting an entry has no use for.
     from mapper.trials.comfort import Trial
@@ -421,9 +478,21 @@ def trials_of(book: Iterable[Felt], measure: Measure = "scale_factor") -> list[T
     return trials
 
 
-# -- CSV -----------------------------------------------------------------------------------------------------------
+# -- CSV
 
-_OWN = ("date", "workstation", "doing", "score", "minutes", "who", "note", "tablet", "display", "shares", "first_day")
+_OWN = (
+    "date",
+    "workstation",
+    "doing",
+    "score",
+    "minutes",
+    "who",
+    "note",
+    "tablet",
+    "display",
+    "shares",
+    "first_day",
+)
 _FIGURES = tuple(field.name for field in msgspec.structs.fields(FeltFigures))
 #: The columns of the book as CSV: those of an entry, then those of its figures.
 CSV_COLUMNS = (*_OWN, *_FIGURES)
@@ -432,7 +501,9 @@ _NUMBERS = {"score", "minutes", *_FIGURES}
 
 
 def to_csv(book: Iterable[Felt]) -> str:
-    """The book as CSV, one line an entry; numbers are written so that they read as the same number."""
+    """The book as CSV, one line an entry; numbers are written so that they read as the same
+    number.
+    """
     out = io.StringIO()
     writer = csv.DictWriter(out, CSV_COLUMNS, extrasaction="ignore", lineterminator="\n")
     writer.writeheader()
@@ -448,7 +519,8 @@ _YES_NO = {"yes": True, "true": True, "1": True, "x": True, "no": False, "false"
 
 
 def from_csv(text: str, name: str) -> list[Felt]:
-    """The entries of a CSV text with a first line that names its columns; order and further columns do not matter.
+    """The entries of a CSV text with a first line that names its columns; order and further columns
+    do not matter.
 
     Raises RequestError with all problems at once, each with its line.
     """
@@ -467,7 +539,11 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
     require_column(head, _REQUIRED, CSV_COLUMNS, f"{name} line 1")
     for line, cells in rows:
         # Where the comma is the decimal sign, a spreadsheet's cells may have been parted at it.
-        joined = joined_cells(cells, len(head)) if any(cell.strip() for cell in cells[len(head) :]) else cells
+        joined = (
+            joined_cells(cells, len(head))
+            if any(cell.strip() for cell in cells[len(head) :])
+            else cells
+        )
         if joined is None:
             must = f"must have {len(head)} cells, as the first line"
             came, instead = f"{len(cells)}", "Put cells with a comma in quotes"

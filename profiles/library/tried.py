@@ -1,4 +1,6 @@
-"""What was tried, pairing by pairing: the grid of tablets and displays, and everything that a study finds in a book."""
+"""What was tried, pairing by pairing: the grid of tablets and displays, and everything that a study
+finds in a book.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How a pairing was tried: scale (three digits) and stretch (two decimals) of the map, the seat, the work. What differs in these is told apart."""
+    """How a pairing was tried: scale (three digits) and stretch (two decimals) of the map, the
+    seat, the work. What differs in these is told apart.
+    """
 
     scale_factor: float | None
     stretch: float | None
@@ -56,7 +60,9 @@ class Cell:
 
     @property
     def ways(self) -> dict[Manner, Cell]:
-        """The entries told apart by how they were tried, each way a cell of its own, the one with most entries first."""
+        """The entries told apart by how they were tried, each way a cell of its own, the one with
+        most entries first.
+        """
         held: dict[Manner, list[Felt]] = {}
         for felt in self.entries:
             held.setdefault(Manner.of(felt), []).append(felt)
@@ -88,7 +94,9 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class TriedGrid:
-    """Tablets down and displays across, both from the smallest to the largest; ``unplaced`` entries name no pairing."""
+    """Tablets down and displays across, both from the smallest to the largest; ``unplaced`` entries
+    name no pairing.
+    """
 
     tablets: tuple[Tablet, ...]
     displays: tuple[Display, ...]
@@ -107,7 +115,12 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
     unplaced = 0
     for felt in book:
         figures = felt.figures
-        sizes = (figures.tablet_width_mm, figures.tablet_height_mm, figures.display_width_mm, figures.display_height_mm)
+        sizes = (
+            figures.tablet_width_mm,
+            figures.tablet_height_mm,
+            figures.display_width_mm,
+            figures.display_height_mm,
+        )
         if felt.tablet is None or felt.display is None or None in sizes:
             unplaced += 1
             continue
@@ -116,9 +129,12 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
         pixels = max(1, round(across * 10)), max(1, round(down * 10))
         displays.setdefault(felt.display, Display(*pixels, across, down, label=felt.display))
         held.setdefault((felt.tablet, felt.display), []).append(felt)
-    tablet_order = sorted(tablets.values(), key=lambda each: (each.width_mm * each.height_mm, each.label))
+    tablet_order = sorted(
+        tablets.values(), key=lambda each: (each.width_mm * each.height_mm, each.label)
+    )
     display_order = sorted(
-        displays.values(), key=lambda each: ((each.width_mm or 0) * (each.height_mm or 0), each.label)
+        displays.values(),
+        key=lambda each: ((each.width_mm or 0) * (each.height_mm or 0), each.label),
     )
     cells = {
         (tablet.label, display.label): _cell_of(
@@ -135,7 +151,9 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
 
 def _cell_of(tablet: str, display: str, entries: Sequence[Felt], unknown: float | None) -> Cell:
     """The cell of ``entries``; its factor is ``unknown`` where none of them has one."""
-    factors = [felt.figures.scale_factor for felt in entries if felt.figures.scale_factor is not None]
+    factors = [
+        felt.figures.scale_factor for felt in entries if felt.figures.scale_factor is not None
+    ]
     seats = [felt.figures.distance_mm for felt in entries if felt.figures.distance_mm is not None]
     factor = float(median(factors)) if factors else unknown
     return Cell(tablet, display, tuple(entries), factor, float(median(seats)) if seats else None)
@@ -145,9 +163,10 @@ def _cell_of(tablet: str, display: str, entries: Sequence[Felt], unknown: float 
 class Study:
     """Everything that a book says of which display goes with which tablet.
 
-    ``names`` of the people as they are published; ``bands`` in their order; ``together`` what they have in common, None for one
-    person; ``suiting`` the band that is recommended from, of the one person or the middle of several, and where
-    the scores show no pattern the common practice, which ``own`` then says.
+    ``names`` of the people as they are published; ``bands`` in their order; ``together`` what they
+    have in common, None for one person; ``suiting`` the band that is recommended from, of the one
+    person or the middle of several, and where the scores show no pattern the common practice, which
+    ``own`` then says.
     """
 
     book: tuple[Felt, ...]
@@ -173,7 +192,10 @@ class Study:
 
 
 def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = False) -> Study:
-    """What ``book`` says. With ``letters`` people are called A, B, C, in the order of their first days."""
+    """What ``book`` says.
+
+    With ``letters`` people are called A, B, C, in the order of their first days.
+    """
     who = list(dict.fromkeys(felt.who or "" for felt in sorted(book, key=lambda each: each.date)))
     names = {name: _letter(at) if letters or not name else name for at, name in enumerate(who)}
     practice = practice_of(doing, "scale_factor")
@@ -190,7 +212,9 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
         firsts, seconds = [Tried(f, s) for f, _, s in seen], [Tried(a, s) for _, a, s in seen]
         apart = told_apart(firsts, seconds)
         offered = _offered(grid)
-        chosen = would_tell_apart([f for f, _, _ in seen], [a for _, a, _ in seen], [each[1] for each in offered])
+        chosen = would_tell_apart(
+            [f for f, _, _ in seen], [a for _, a, _ in seen], [each[1] for each in offered]
+        )
         telling = tuple(offered[at][0] for at in chosen)
     suiting, own = _suiting(bands, together, found, practice)
     return Study(
@@ -220,7 +244,13 @@ def _suiting(
     if together is not None:
         low_of, high_of = together.low, together.high
         return (
-            Suiting(low_of.middle, high_of.middle, (low_of.low, low_of.high), (high_of.low, high_of.high), tried),
+            Suiting(
+                low_of.middle,
+                high_of.middle,
+                (low_of.low, low_of.high),
+                (high_of.low, high_of.high),
+                tried,
+            ),
             True,
         )
     band = bands[0]
@@ -228,7 +258,9 @@ def _suiting(
 
 
 def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[float, ...]]]:
-    """Each pairing in each seat: scale factor, viewing angle, and the scores less each person's own mean and the cost of first days."""
+    """Each pairing in each seat: scale factor, viewing angle, and the scores less each person's own
+    mean and the cost of first days.
+    """
     means: dict[str | None, list[int]] = {}
     for felt in book:
         means.setdefault(felt.who, []).append(felt.score)
@@ -237,7 +269,10 @@ def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[flo
     for who, own_level in level.items():
         own = [felt for felt in sorted(book, key=lambda each: each.date) if felt.who == who]
         own = [felt for felt in own if felt.figures.scale_factor is not None]
-        days += [(felt, trial, felt.score - own_level) for felt, trial in zip(own, trials_of(own), strict=True)]
+        days += [
+            (felt, trial, felt.score - own_level)
+            for felt, trial in zip(own, trials_of(own), strict=True)
+        ]
     firsts = [score for _, trial, score in days if trial.first_day]
     others = [score for _, trial, score in days if not trial.first_day]
     cost = sum(firsts) / len(firsts) - sum(others) / len(others) if firsts and others else 0.0
@@ -245,13 +280,20 @@ def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[flo
     for felt, trial, score in days:
         angle = felt.figures.viewing_angle_deg
         seen = None if angle is None else round(angle, 1)
-        key = (felt.tablet or felt.workstation, felt.display or "", float(f"{trial.value:.3g}"), seen)
+        key = (
+            felt.tablet or felt.workstation,
+            felt.display or "",
+            float(f"{trial.value:.3g}"),
+            seen,
+        )
         held.setdefault(key, []).append(score - (cost if trial.first_day else 0.0))
     return [(key[2], key[3], tuple(scores)) for key, scores in held.items()]
 
 
 def _offered(grid: TriedGrid) -> list[tuple[Cell, tuple[float, float]]]:
-    """Pairings from nearer and farther seats than they were tried in, with their scale and angle."""
+    """Pairings from nearer and farther seats than they were tried in, with their scale and
+    angle.
+    """
     found = []
     seats = [cell.distance_mm for cell in grid.cells.values() if cell.distance_mm]
     middle = float(median(seats)) if seats else 700.0
@@ -262,12 +304,18 @@ def _offered(grid: TriedGrid) -> list[tuple[Cell, tuple[float, float]]]:
             # Nobody is sent nearer than 20 inches or farther than 40 (OSHA, as quoted).
             if cell.factor and display.width_mm and 508 <= distance <= 1016:
                 cell_there = Cell(cell.tablet, cell.display, (), cell.factor, distance)
-                found.append((cell_there, (cell.factor, visual_angle_deg(display.width_mm, distance))))
+                found.append(
+                    (cell_there, (cell.factor, visual_angle_deg(display.width_mm, distance)))
+                )
     return found
 
 
 def _letter(at: int) -> str:
-    return chr(ord("A") + at) if at < 26 else f"{chr(ord('A') + at // 26 - 1)}{chr(ord('A') + at % 26)}"
+    return (
+        chr(ord("A") + at)
+        if at < 26
+        else f"{chr(ord('A') + at // 26 - 1)}{chr(ord('A') + at % 26)}"
+    )
 
 
 def inches_of(display: Display) -> float:

@@ -1,13 +1,15 @@
 """Where in a picture the canvas is, and which ink on it may be a traced outline.
 
-A screenshot shows more than a canvas: bars, panels, words, icons, other windows. A canvas is an area of one plain colour
-(or of the two that a checkerboard has) and a traced outline is a patch of other colour, enclosed by that area, that runs
-round an empty middle. Panels and words are no such patches; a frame is one, but too straight to have been drawn by hand, which
-only a close look can tell (profiles.strokes.tracing).
+A screenshot shows more than a canvas: bars, panels, words, icons, other windows. A canvas is an
+area of one plain colour (or of the two that a checkerboard has) and a traced outline is a patch of
+other colour, enclosed by that area, that runs round an empty middle. Panels and words are no such
+patches; a frame is one, but too straight to have been drawn by hand, which only a close look can
+tell (profiles.strokes.tracing).
 
-Strong ink is tried before faint, so a sketch beneath stays out; a line that strays from its outline by less than 0.08 px is a
-machine's and counts only on an otherwise empty picture. Two outlines that both could be it are refused with a crop for each.
-``python -m tests.studies.trace_windows`` counts how many invented screenshots are measured right.
+Strong ink is tried before faint, so a sketch beneath stays out; a line that strays from its outline
+by less than 0.08 px is a machine's and counts only on an otherwise empty picture. Two outlines that
+both could be it are refused with a crop for each. ``python -m tests.studies.trace_windows`` counts
+how many invented screenshots are measured right.
 """
 
 from __future__ import annotations
@@ -33,8 +35,9 @@ _COARSE_PX = 960
 _LEAST_SHARE = 0.02
 _MOST_GROUNDS = 8
 _LEAST_CONTRAST = 14
-# Ink is what differs from the ground by this share of the strongest ink there: a dark trace alone first, then also what is
-# as faint as a sketch beneath; at last a dark trace, and then one that is thin in parts, on a ground that is ruled with a grid and guides.
+# Ink is what differs from the ground by this share of the strongest ink there: a dark trace alone
+# first, then also what is as faint as a sketch beneath; at last a dark trace, and then one that is
+# thin in parts, on a ground that is ruled with a grid and guides.
 _STRONG = 0.5
 _LEVELS = ((False, (_STRONG, 0.2)), (True, (_STRONG, 0.3)))
 _FAINTEST_RULED = 40.0
@@ -53,8 +56,8 @@ _MOST_PATCHES = 5
 class Candidate:
     """Ink that may be a trace: ``ink`` with its points, the ``canvas`` (stored px) that it lies on.
 
-    ``alone``: the canvas is the whole picture and holds no other ink of any size; ``level`` numbers how faint ink was
-    let in; ``every``: all ink of the canvas, not one connected patch.
+    ``alone``: the canvas is the whole picture and holds no other ink of any size; ``level`` numbers
+    how faint ink was let in; ``every``: all ink of the canvas, not one connected patch.
     """
 
     ink: Ink
@@ -65,7 +68,9 @@ class Candidate:
 
 
 class _Patches(NamedTuple):
-    """Connected patches of a mask: ``labels`` (rows, columns) from 1 on, 0 outside; ``boxes`` (k, 4) and ``sizes`` (k,), in spots."""
+    """Connected patches of a mask: ``labels`` (rows, columns) from 1 on, 0 outside; ``boxes`` (k,
+    4) and ``sizes`` (k,), in spots.
+    """
 
     labels: Array
     boxes: Array
@@ -73,10 +78,11 @@ class _Patches(NamedTuple):
 
 
 def patches(mask: Array, *, corners: bool) -> _Patches:
-    """The connected patches of ``mask`` (rows, columns), joined over ``corners`` too where that is said.
+    """The connected patches of ``mask`` (rows, columns), joined over ``corners`` too where that is
+    said.
 
-    Runs of each row are joined with those they touch in the next, all at once, each taking the smallest number among its
-    neighbours until nothing changes.
+    Runs of each row are joined with those they touch in the next, all at once, each taking the
+    smallest number among its neighbours until nothing changes.
     """
     rows, columns = mask.shape
     # A free column keeps the last run of a row from touching the first of the next.
@@ -91,7 +97,11 @@ def patches(mask: Array, *, corners: bool) -> _Patches:
     last = np.searchsorted(starts, ends + wide + reach, "left")
     touching = np.maximum(last - first, 0)
     upper = np.repeat(np.arange(count), touching)
-    lower = np.arange(len(upper)) - np.repeat(np.cumsum(touching) - touching, touching) + np.repeat(first, touching)
+    lower = (
+        np.arange(len(upper))
+        - np.repeat(np.cumsum(touching) - touching, touching)
+        + np.repeat(first, touching)
+    )
     number = np.arange(count)
     while len(upper):
         least = np.minimum(number[upper], number[lower])
@@ -105,7 +115,9 @@ def patches(mask: Array, *, corners: bool) -> _Patches:
     kinds = int(number.max()) + 1 if count else 0
     lengths = ends - starts
     labels = np.zeros((rows + 1) * wide, np.int32)
-    at = np.repeat(starts - np.concatenate([[0], np.cumsum(lengths)[:-1]]), lengths) + np.arange(int(lengths.sum()))
+    at = np.repeat(starts - np.concatenate([[0], np.cumsum(lengths)[:-1]]), lengths) + np.arange(
+        int(lengths.sum())
+    )
     labels[at] = np.repeat(number + 1, lengths)
     boxes = np.empty((kinds, 4), int)
     boxes[:, :2], boxes[:, 2:] = max(rows, columns), 0
@@ -127,13 +139,18 @@ def filled(mask: Array) -> Array:
 
 
 def candidates(picture: Picture) -> Iterator[Candidate]:
-    """Ink that may be a trace, the likeliest first: strong ink before faint, large canvases before small, patches before all ink.
+    """Ink that may be a trace, the likeliest first: strong ink before faint, large canvases before
+    small, patches before all ink.
 
     Raises RequestError for a picture without a plain ground and for one with no ink on it.
     """
     left, top, right, bottom = picture.within
     spot = max(1, -(-max(right - left, bottom - top) // _COARSE_PX))
-    part = picture.stored.crop(picture.within) if picture.within != (0, 0, *picture.stored.size) else picture.stored
+    part = (
+        picture.stored.crop(picture.within)
+        if picture.within != (0, 0, *picture.stored.size)
+        else picture.stored
+    )
     small = part.reduce(spot) if spot > 1 else part
     sampled = part.resize(small.size, 0) if spot > 1 else small
     inked = False
@@ -142,16 +159,24 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         canvases = _canvases(picture.name, small, sampled, ruled=ruled)
         for share in shares:
             level += 1
-            looks = [(canvas, _InkOf.of(canvas, share)) for canvas in canvases if canvas.strongest >= _LEAST_CONTRAST]
+            looks = [
+                (canvas, _InkOf.of(canvas, share))
+                for canvas in canvases
+                if canvas.strongest >= _LEAST_CONTRAST
+            ]
             for every in (False,) if ruled else (False, True):
                 for canvas, look in looks:
                     for points in look.all_ink() if every else look.outlines():
                         inked = True
-                        x0, y0, x1, y1 = (int(edge) for edge in canvas.box * spot + (left, top, left, top))
+                        x0, y0, x1, y1 = (
+                            int(edge) for edge in canvas.box * spot + (left, top, left, top)
+                        )
                         box = Rect(x0, y0, min(x1, right) - x0, min(y1, bottom) - y0)
                         placed = (points + canvas.box[:2]) * spot + (left, top)
                         faint = ruled or (level == 0 and canvas.faint)
-                        ink = Ink(placed, spot, canvas.ground, canvas.strongest, canvas.quiet, faint)
+                        ink = Ink(
+                            placed, spot, canvas.ground, canvas.strongest, canvas.quiet, faint
+                        )
                         yield Candidate(ink, box, look.alone, level, every)
     if not inked:
         empty = len(canvases) == 1 and canvases[0].whole and canvases[0].strongest < _LEAST_CONTRAST
@@ -159,15 +184,27 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         ring = np.concatenate([edge[0], edge[-1], edge[:, 0], edge[:, -1]])
         if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
             raise on_the_edge(picture.name, float(ring.mean()))
-        came = "an empty picture" if empty else "none that goes around an empty middle and stays inside the canvas"
-        raise RequestError(Problem(picture.name, "must show the whole outline of a traced thing", came, DRAW_INSTEAD))
+        came = (
+            "an empty picture"
+            if empty
+            else "none that goes around an empty middle and stays inside the canvas"
+        )
+        raise RequestError(
+            Problem(
+                picture.name, "must show the whole outline of a traced thing", came, DRAW_INSTEAD
+            )
+        )
 
 
 def on_the_edge(name: str, share: float) -> RequestError:
     """What to say of a line of which this ``share`` runs along the edge of the screen."""
-    must, came = "the line must stay inside the screen", f"one along the edge of the screen ({100 * share:.0f} % of it)"
+    must, came = (
+        "the line must stay inside the screen",
+        f"one along the edge of the screen ({100 * share:.0f} % of it)",
+    )
     instead = (
-        "The pen is held there, as the area is far smaller than the thing: look in the driver whether inches were typed as mm; "
+        "The pen is held there, as the area is far smaller than the thing: look in the driver "
+        "whether inches were typed as mm; "
         "if the area is right, trace a smaller thing"
     )
     return RequestError(Problem(name, must, came, instead))
@@ -177,9 +214,10 @@ def on_the_edge(name: str, share: float) -> RequestError:
 class _Canvas:
     """A plain area of a picture.
 
-    Its ``ground`` (2, channels), its ``box`` (4,) in spots, how far off the ground each spot in it is (``apart``, 0 outside the
-    area), the ``strongest`` ink, what is ``quiet`` enough to be ground, the ``area`` in spots; whether it is the
-    ``whole`` picture and whether there is ``faint`` ink beside the strong.
+    Its ``ground`` (2, channels), its ``box`` (4,) in spots, how far off the ground each spot in it
+    is (``apart``, 0 outside the area), the ``strongest`` ink, what is ``quiet`` enough to be
+    ground, the ``area`` in spots; whether it is the ``whole`` picture and whether there is
+    ``faint`` ink beside the strong.
     """
 
     ground: Array
@@ -193,9 +231,11 @@ class _Canvas:
 
 
 def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: bool) -> list[_Canvas]:
-    """The plain areas of a picture, the largest first; ``ruled``: what is faint, or a straight thin line, counts as ground.
+    """The plain areas of a picture, the largest first; ``ruled``: what is faint, or a straight thin
+    line, counts as ground.
 
-    The picture comes shrunk by means (``small``) and by single pixels (``sampled``), as a checkerboard is only seen in those.
+    The picture comes shrunk by means (``small``) and by single pixels (``sampled``), as a
+    checkerboard is only seen in those.
     """
     total = small.width * small.height
     found: list[_Canvas] = []
@@ -212,7 +252,10 @@ def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: boo
         areas = patches(plain, corners=False)
         for index in np.argsort(-areas.sizes)[:6]:
             box = areas.boxes[index]
-            if areas.sizes[index] < _LEAST_SHARE * total or min(box[2] - box[0], box[3] - box[1]) < _LEAST_PX:
+            if (
+                areas.sizes[index] < _LEAST_SHARE * total
+                or min(box[2] - box[0], box[3] - box[1]) < _LEAST_PX
+            ):
                 continue
             x0, y0, x1, y1 = box
             inside = filled(areas.labels[y0:y1, x0:x1] == index + 1)
@@ -224,22 +267,34 @@ def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: boo
                 # The edges of strong ink are faint too, but no ink beside it.
                 beside = (here > quiet) & ~widened(here > _STRONG * strongest, 1)
                 faint = bool(ink.size) and float(beside.sum()) > _FAINT * ink.size
-                found.append(_Canvas(ground, box, here, strongest, quiet, area, area > 0.97 * total, faint))
+                found.append(
+                    _Canvas(ground, box, here, strongest, quiet, area, area > 0.97 * total, faint)
+                )
     if not found:
-        instead = "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
-        raise RequestError(Problem(name, "the background must be plain", f"{100 * most:.0f} % of one colour", instead))
+        instead = (
+            "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
+        )
+        raise RequestError(
+            Problem(
+                name, "the background must be plain", f"{100 * most:.0f} % of one colour", instead
+            )
+        )
     return sorted(found, key=lambda canvas: -canvas.area)
 
 
 def _noise(apart: Array) -> float:
-    """The spread of a ground's noise: what neighbours differ by, as another plain colour near by is none."""
+    """The spread of a ground's noise: what neighbours differ by, as another plain colour near by is
+    none.
+    """
     near = apart <= 24
     steps = np.abs(np.diff(apart, axis=1))[near[:, 1:] & near[:, :-1]]
     return 1.4826 * float(np.median(steps)) if steps.size else 0.0
 
 
 def _erase_rules(apart: Array, quiet: float) -> None:
-    """Make ground of the columns that a straight thin line of one colour runs down, such as a guide."""
+    """Make ground of the columns that a straight thin line of one colour runs down, such as a
+    guide.
+    """
     ink = apart > quiet
     clear = ~np.pad(ink, ((0, 0), (3, 3)), constant_values=True)
     thin = ink & clear[:, :-6] & clear[:, 6:]
@@ -250,7 +305,9 @@ def _erase_rules(apart: Array, quiet: float) -> None:
 
 
 def _grounds(colours: Array, sampled: Array) -> list[Array]:
-    """The commonest colours (2, channels), both rows alike; and those pairs that alternate as a checkerboard does."""
+    """The commonest colours (2, channels), both rows alike; and those pairs that alternate as a
+    checkerboard does.
+    """
     plain = _common(colours)
     squares = _common(sampled)
     checked = [
@@ -263,14 +320,19 @@ def _grounds(colours: Array, sampled: Array) -> list[Array]:
 
 
 def _common(colours: Array) -> list[Array]:
-    """The commonest colours (channels,), to a grain of 16 levels, and within that grain the median."""
+    """The commonest colours (channels,), to a grain of 16 levels, and within that grain the
+    median.
+    """
     flat = colours.reshape(-1, colours.shape[2])
-    # Some tens of thousands of pixels tell the commonest colours as well as all do; an odd stride, so as not to follow a column.
+    # Some tens of thousands of pixels tell the commonest colours as well as all do; an odd stride,
+    # so as not to follow a column.
     flat = flat[:: max(1, len(flat) // 60_000) | 1]
     kept: list[tuple[int, Array]] = []
     # Twice, half a grain apart, so that a colour on the border of two grains is not torn.
     for shift in (0, 8):
-        key = ((flat.astype(np.int32) + shift) >> 4) @ 17 ** np.arange(flat.shape[1], dtype=np.int32)
+        key = ((flat.astype(np.int32) + shift) >> 4) @ 17 ** np.arange(
+            flat.shape[1], dtype=np.int32
+        )
         counts = np.bincount(key)
         often = np.flatnonzero(counts >= _LEAST_SHARE * len(flat))
         often = often[np.argsort(-counts[often])][:_MOST_GROUNDS]
@@ -284,7 +346,9 @@ def _common(colours: Array) -> list[Array]:
 
 
 def _alternate(sampled: Array, one: Array, two: Array) -> bool:
-    """Whether two colours lie side by side all over, in both directions, about as often as each other."""
+    """Whether two colours lie side by side all over, in both directions, about as often as each
+    other.
+    """
     if np.abs(one - two).max() > 90:
         return False
     first = np.abs(sampled - one).max(axis=2) <= 6
@@ -299,7 +363,9 @@ def _alternate(sampled: Array, one: Array, two: Array) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _InkOf:
-    """The ink on a canvas, from the ``least`` extent on that a trace may have: its patches, and the ``tall`` ones among them."""
+    """The ink on a canvas, from the ``least`` extent on that a trace may have: its patches, and the
+    ``tall`` ones among them.
+    """
 
     ink: _Patches
     tall: Array
@@ -323,9 +389,13 @@ class _InkOf:
                 yield points
 
     def all_ink(self) -> Iterator[Array]:
-        """The points of all that is not solid, once: a broken outline is several patches, some of them small."""
+        """The points of all that is not solid, once: a broken outline is several patches, some of
+        them small.
+        """
         small = np.setdiff1d(np.argsort(-self.ink.sizes)[:200], self.tall)
-        patched = [_points(self.ink, index) for index in (*self.tall, *small[self.ink.sizes[small] > 2])]
+        patched = [
+            _points(self.ink, index) for index in (*self.tall, *small[self.ink.sizes[small] > 2])
+        ]
         thin = [points for points in patched if not _solid(points)]
         if len(thin) > 1 or (thin and not _runs_round(thin[0])):
             yield np.concatenate(thin)
@@ -350,7 +420,9 @@ def _about_middle(points: Array) -> Array:
 def _solid(points: Array) -> bool:
     """Whether the middle of a patch is inked all over, as those of panels and pictures are."""
     middle = np.abs(_about_middle(points)).max(axis=1) < 0.5
-    return len(points) > 24 and float(middle.sum()) > 0.1 * float(np.prod(np.ptp(points, axis=0) + 1))
+    return len(points) > 24 and float(middle.sum()) > 0.1 * float(
+        np.prod(np.ptp(points, axis=0) + 1)
+    )
 
 
 def _runs_round(points: Array) -> bool:
@@ -358,5 +430,7 @@ def _runs_round(points: Array) -> bool:
     about = _about_middle(points)
     if float(np.mean(np.hypot(*about.T) < 0.5)) > 0.12:
         return False
-    sectors = ((np.arctan2(about[:, 1], about[:, 0]) / (2 * np.pi) + 0.5) * _SECTORS).astype(int) % _SECTORS
+    sectors = ((np.arctan2(about[:, 1], about[:, 0]) / (2 * np.pi) + 0.5) * _SECTORS).astype(
+        int
+    ) % _SECTORS
     return len(np.unique(sectors)) >= 0.6 * _SECTORS

@@ -1,7 +1,8 @@
-"""The artist's own drawing: a raster picture, an SVG, or strokes recorded as points; read once, drawn under any map.
+"""The artist's own drawing: a raster picture, an SVG, or strokes recorded as points; read once,
+drawn under any map.
 
-A drawing has a size of its own (px, or the unit of the file) and is laid into the tablet's area as large as it fits,
-unless its points are in mm and stand where the hand made them.
+A drawing has a size of its own (px, or the unit of the file) and is laid into the tablet's area as
+large as it fits, unless its points are in mm and stand where the hand made them.
 """
 
 from __future__ import annotations
@@ -32,13 +33,16 @@ if TYPE_CHECKING:
 _LARGEST_SVG_BYTES = 64 * 1024 * 1024
 _LARGEST_TEXT_BYTES = 32 * 1024 * 1024
 MOST_POINTS = 720_000
-#: How many times as long as the drawing is wide its lines may be: a drawn line costs memory for each pixel that it crosses.
+#: How many times as long as the drawing is wide its lines may be: a drawn line costs memory for
+#: each pixel that it crosses.
 MOST_WIDTHS = 10_000
 _LARGEST_OF_16_BITS = 65_535
-#: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as fine.
+#: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as
+#: fine.
 MOST_KEPT_PIXELS = 50_000_000
 
-#: No drawing lies farther from its origin, in its own unit, and squares of what does not are still numbers.
+#: No drawing lies farther from its origin, in its own unit, and squares of what does not are still
+#: numbers.
 FARTHEST = 1e6
 
 #: Share of the area's width or height that stays free on each side of a drawing.
@@ -49,7 +53,9 @@ _HINT = "Give a .png, .jpg, .webp or .svg drawing, or strokes as .csv or .json"
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """One path of a drawing, in the drawing's own unit, with its own colours; None takes those of the theme."""
+    """One path of a drawing, in the drawing's own unit, with its own colours; None takes those of
+    the theme.
+    """
 
     outline: Outline
     look: Look | None
@@ -69,20 +75,27 @@ class Drawing:
     in_mm: bool = False
 
     def onto_area(self, area_seen_mm: Rect) -> Affine:
-        """From the drawing's own unit to seen mm: as large as fits into the area, centred, with a little air around."""
+        """From the drawing's own unit to seen mm: as large as fits into the area, centred, with a
+        little air around.
+        """
         if self.in_mm:
             return Affine.identity()
-        room_x, room_y = area_seen_mm.width * (1 - 2 * _MARGIN), area_seen_mm.height * (1 - 2 * _MARGIN)
+        room_x, room_y = (
+            area_seen_mm.width * (1 - 2 * _MARGIN),
+            area_seen_mm.height * (1 - 2 * _MARGIN),
+        )
         scale = min(room_x / self.bounds.width, room_y / self.bounds.height)
         (from_x, from_y), (to_x, to_y) = self.bounds.centre, area_seen_mm.centre
         return Affine(scale, 0, to_x - scale * from_x, 0, scale, to_y - scale * from_y)
 
 
 def read_drawing(path: str, *, by_hand: bool = True) -> Drawing:
-    """The drawing at ``path``; the ending of its name says which kind. Raises RequestError for what cannot be read.
+    """The drawing at ``path``; the ending of its name says which kind.
 
-    Points that the pad kept hold what the pen did on the screen, in px, and what the hand did on the tablet, in mm;
-    ``by_hand`` says which of them counts.
+    Raises RequestError for what cannot be read.
+
+    Points that the pad kept hold what the pen did on the screen, in px, and what the hand did on
+    the tablet, in mm; ``by_hand`` says which of them counts.
     """
     ending = Path(path).suffix.lower()
     if ending in {".csv", ".tsv"}:
@@ -93,7 +106,9 @@ def read_drawing(path: str, *, by_hand: bool = True) -> Drawing:
         return _read_svg(path)
     if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
         return _read_raster(path)
-    raise RequestError(Problem(path, "must be a drawing", f"the ending {quoted(ending)}" if ending else "", _HINT))
+    raise RequestError(
+        Problem(path, "must be a drawing", f"the ending {quoted(ending)}" if ending else "", _HINT)
+    )
 
 
 def _text(path: str) -> str:
@@ -118,12 +133,17 @@ def _stored(path: str) -> tuple[PillowImage.Image, int]:
         mode = "RGBA" if see_through else "RGB"
         if stored.width * stored.height > MOST_KEPT_PIXELS:
             stored = halved(stored, mode)
-        # Pillow's convert copies even where there is nothing to do, and a large drawing is large twice.
-        return stored if stored.mode == mode else stored.convert(mode), opened.getexif().get(ORIENTATION, 1)
+        # Pillow's convert copies even where there is nothing to do, and a large drawing is large
+        # twice.
+        return stored if stored.mode == mode else stored.convert(mode), opened.getexif().get(
+            ORIENTATION, 1
+        )
 
 
 def _read_svg(path: str) -> Drawing:
-    """All shapes of an SVG as paths, with their transforms applied; curves stay curves, arcs become cubics."""
+    """All shapes of an SVG as paths, with their transforms applied; curves stay curves, arcs become
+    cubics.
+    """
     from svgelements import SVG
     from svgelements import Path as SvgPath
     from svgelements import Shape as SvgShape
@@ -143,18 +163,32 @@ def _read_svg(path: str) -> Drawing:
     # The library raises whatever its parser stumbles over.
     except Exception as error:  # noqa: BLE001
         raise RequestError(Problem(path, "must be an SVG drawing", str(error), _HINT)) from None
-    strokes = [stroke for stroke in strokes if stroke.look is None or stroke.look.fill or stroke.look.line]
+    strokes = [
+        stroke for stroke in strokes if stroke.look is None or stroke.look.fill or stroke.look.line
+    ]
     if not strokes:
         raise RequestError(
-            Problem(path, "must hold shapes or paths", "none", "Text and pictures in an SVG are not drawn")
+            Problem(
+                path,
+                "must hold shapes or paths",
+                "none",
+                "Text and pictures in an SVG are not drawn",
+            )
         )
     if plainer:
         doubt(", ".join(plainer), Path(path).name)
-    return Drawing(Path(path).name, _bounds(path, [stroke.outline for stroke in strokes]), strokes=tuple(strokes))
+    return Drawing(
+        Path(path).name,
+        _bounds(path, [stroke.outline for stroke in strokes]),
+        strokes=tuple(strokes),
+    )
 
 
 def _outline_of(path: Any) -> Outline:
-    """The path through its transform. The library would do both, but in the square of the number of arcs."""
+    """The path through its transform.
+
+    The library would do both, but in the square of the number of arcs.
+    """
     from svgelements import Arc, Close, CubicBezier, Line, Move, QuadraticBezier
 
     matrix = path.transform
@@ -174,9 +208,12 @@ def _outline_of(path: Any) -> Outline:
         elif isinstance(piece, CubicBezier):
             commands.append(("C", *xy(piece.control1), *xy(piece.control2), *xy(piece.end)))
         elif isinstance(piece, Arc):
-            # Before the transform, since the library does not carry arcs through a shear as it should.
+            # Before the transform, since the library does not carry arcs through a shear as it
+            # should.
             curves = piece.as_cubic_curves(math.ceil(abs(piece.sweep) / _OF_A_CURVE))
-            commands += [("C", *xy(curve.control1), *xy(curve.control2), *xy(curve.end)) for curve in curves]
+            commands += [
+                ("C", *xy(curve.control1), *xy(curve.control2), *xy(curve.end)) for curve in curves
+            ]
         elif isinstance(piece, QuadraticBezier):
             # A quadratic is a cubic whose controls lie two thirds of the way to its one.
             (x0, y0), (x1, y1), (x2, y2) = xy(piece.start), xy(piece.control), xy(piece.end)
@@ -188,7 +225,8 @@ def _outline_of(path: Any) -> Outline:
     return Outline(tuple(commands))
 
 
-#: So much of an arc becomes one cubic, rad: it leaves the true one by less than 2 millionths of the radius.
+#: So much of an arc becomes one cubic, rad: it leaves the true one by less than 2 millionths of the
+#: radius.
 _OF_A_CURVE = math.tau / 10
 
 # What stands for a gradient or a pattern, which are not drawn: the shape must not vanish with them.
@@ -199,10 +237,16 @@ def _look_of(element: Any) -> Look:
     def name(paint: Any, written: object) -> str:
         if isinstance(written, str) and written.strip().startswith("url("):
             return _FOR_PATTERNS
-        return "" if paint is None or paint.value is None or not paint.alpha else f"#{paint.hexrgb.removeprefix('#')}"
+        return (
+            ""
+            if paint is None or paint.value is None or not paint.alpha
+            else f"#{paint.hexrgb.removeprefix('#')}"
+        )
 
     line = name(element.stroke, element.values.get("stroke"))
-    width = float(element.implicit_stroke_width) if line and element.stroke_width is not None else 0.0
+    width = (
+        float(element.implicit_stroke_width) if line and element.stroke_width is not None else 0.0
+    )
     fill = name(element.fill, element.values.get("fill"))
     return Look(fill=fill, line=line if width > 0 else "", width=width)
 
@@ -210,25 +254,42 @@ def _look_of(element: Any) -> Look:
 def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:
     outlines = [Outline.line(points) for points in strokes if len(points) > 1]
     if not outlines:
-        raise RequestError(Problem(path, "must hold at least one stroke of two points", "none", _STROKES_HINT))
+        raise RequestError(
+            Problem(path, "must hold at least one stroke of two points", "none", _STROKES_HINT)
+        )
     bounds = _bounds(path, outlines)
-    return Drawing(Path(path).name, bounds, strokes=tuple(Stroke(outline, None) for outline in outlines), in_mm=in_mm)
+    return Drawing(
+        Path(path).name,
+        bounds,
+        strokes=tuple(Stroke(outline, None) for outline in outlines),
+        in_mm=in_mm,
+    )
 
 
 def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
     lefts, tops, rights, bottoms = zip(*(outline.bounds for outline in outlines), strict=True)
-    left, top, width, height = min(lefts), min(tops), max(rights) - min(lefts), max(bottoms) - min(tops)
+    left, top, width, height = (
+        min(lefts),
+        min(tops),
+        max(rights) - min(lefts),
+        max(bottoms) - min(tops),
+    )
     largest = max(width, height)
     if not largest > 0:
         raise RequestError(Problem(path, "must be more than one point", "a single point"))
     farthest = max(abs(edge) for edge in (left, top, left + width, top + height))
     # Said as "not below", since what overflowed to no number is neither below nor beyond.
     if not farthest < FARTHEST or largest < 1 / FARTHEST:
-        must = f"must lie within {FARTHEST:,.0f} px or mm of its origin, on more than a millionth of one"
+        must = (
+            f"must lie within {FARTHEST:,.0f} px or mm of its origin, on more than a millionth "
+            f"of one"
+        )
         raise RequestError(Problem(path, must, f"up to {farthest:.3g}, on {largest:.3g}"))
     if not sum(map(_length, outlines)) <= MOST_WIDTHS * largest:
         must = f"must have lines at most {MOST_WIDTHS} times as long as the drawing is wide"
-        raise RequestError(Problem(path, must, "longer ones", "Leave out some of them, or export it as a picture"))
+        raise RequestError(
+            Problem(path, must, "longer ones", "Leave out some of them, or export it as a picture")
+        )
     # A straight line has no height; a rectangle must.
     return Rect(left, top, max(width, largest * 1e-3), max(height, largest * 1e-3))
 
@@ -244,13 +305,16 @@ def _length(outline: Outline) -> float:
 
 
 _STROKES_HINT = (
-    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), or a JSON list of strokes, "
+    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), or a "
+    "JSON list of strokes, "
     "each a list of [x, y]"
 )
 
 
 def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
-    """Columns ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several; an empty row begins a new one too."""
+    """Columns ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several; an empty row begins
+    a new one too.
+    """
     rows: Iterator[list[str]] = csv.reader(
         io.StringIO(text), delimiter="\t" if "\t" in text.partition("\n")[0] else ","
     )
@@ -260,7 +324,9 @@ def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]],
     names = ("x_mm", "y_mm") if in_mm else ("x", "y")
     if not set(names) <= set(heads):
         raise RequestError(
-            Problem(path, "the first line must name the columns", quoted(",".join(heads)), _STROKES_HINT)
+            Problem(
+                path, "the first line must name the columns", quoted(",".join(heads)), _STROKES_HINT
+            )
         )
     at_x, at_y = heads.index(names[0]), heads.index(names[1])
     at_stroke = heads.index("stroke") if "stroke" in heads else None
@@ -274,7 +340,9 @@ def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]],
             point = (_number(row[at_x]), _number(row[at_y]))
             stroke = None if at_stroke is None else row[at_stroke].strip()
         except (ValueError, IndexError):
-            raise RequestError(Problem(f"{path} line {line}", "must hold two numbers", quoted(",".join(row)))) from None
+            raise RequestError(
+                Problem(f"{path} line {line}", "must hold two numbers", quoted(",".join(row)))
+            ) from None
         if stroke != last:
             strokes.append([])
             last = stroke
@@ -288,7 +356,9 @@ def _rows(path: str, rows: Iterator[list[str]]) -> Iterator[list[str]]:
             _refuse_points(path, count)
             yield row
     except csv.Error as error:
-        raise RequestError(Problem(path, "must be a table of points", str(error), _STROKES_HINT)) from None
+        raise RequestError(
+            Problem(path, "must be a table of points", str(error), _STROKES_HINT)
+        ) from None
 
 
 def _number(value: Any) -> float:
@@ -298,13 +368,20 @@ def _number(value: Any) -> float:
     return found
 
 
-def _json_strokes(path: str, text: str, *, by_hand: bool) -> tuple[list[list[tuple[float, float]]], bool]:
-    """``[[[x, y], ...], ...]``, or ``{"unit": "mm", "strokes": [...]}``; a point may also be ``{"x": ..., "y": ...}``.
+def _json_strokes(
+    path: str, text: str, *, by_hand: bool
+) -> tuple[list[list[tuple[float, float]]], bool]:
+    """``[[[x, y], ...], ...]``, or ``{"unit": "mm", "strokes": [...]}``; a point may also be
+    ``{"x": ..., "y": ...}``.
 
     A file of the pad holds such a part under ``hand`` beside the strokes on its screen.
     """
-    # What is read takes far more memory than its text: as many signs as a file of the pad with so many points may have.
-    _refuse_points(path, max((text.count("[") + text.count("{")) // 3, text.count(":") // 3, text.count(",") // 6))
+    # What is read takes far more memory than its text: as many signs as a file of the pad with so
+    # many points may have.
+    _refuse_points(
+        path,
+        max((text.count("[") + text.count("{")) // 3, text.count(":") // 3, text.count(",") // 6),
+    )
     try:
         data = json.loads(text)
     except (ValueError, RecursionError) as error:
@@ -318,14 +395,18 @@ def _json_strokes(path: str, text: str, *, by_hand: bool) -> tuple[list[list[tup
         _refuse_points(path, sum(map(len, lists)))
         read = [[_json_point(point) for point in points] for points in lists]
     except (TypeError, ValueError, KeyError, OverflowError) as error:
-        raise RequestError(Problem(path, "must be a list of strokes", str(error), _STROKES_HINT)) from None
+        raise RequestError(
+            Problem(path, "must be a list of strokes", str(error), _STROKES_HINT)
+        ) from None
     return read, in_mm
 
 
 def _refuse_points(path: str, count: int) -> None:
     if count > MOST_POINTS:
         must = f"must have at most {MOST_POINTS} points"
-        raise RequestError(Problem(path, must, "more", "Save every second or third point, or fewer strokes"))
+        raise RequestError(
+            Problem(path, must, "more", "Save every second or third point, or fewer strokes")
+        )
 
 
 def _points_of(stroke: Any) -> list[Any]:

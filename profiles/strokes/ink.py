@@ -1,8 +1,10 @@
-"""Reading a traced outline from a picture: any colour on any plain ground, however thick, broken or touched up.
+"""Reading a traced outline from a picture: any colour on any plain ground, however thick, broken or
+touched up.
 
-Two looks. A coarse one over the whole picture, shrunk, tells where there is ink at all (profiles.strokes.canvas). A close one at
-the outline found there reads, along hundreds of short lines across the stroke, where its middle lies, to a small
-fraction of a pixel. Neither holds more than a few million pixels beside Pillow's own copy of the picture.
+Two looks. A coarse one over the whole picture, shrunk, tells where there is ink at all
+(profiles.strokes.canvas). A close one at the outline found there reads, along hundreds of short
+lines across the stroke, where its middle lies, to a small fraction of a pixel. Neither holds more
+than a few million pixels beside Pillow's own copy of the picture.
 """
 
 from __future__ import annotations
@@ -35,12 +37,14 @@ if TYPE_CHECKING:
 _SAVE_LESS = "Save only the part with the trace"
 
 _CLOSE_PX = 1000
-# A JPEG of more pixels than this, more than most screens have, is a photo or a scan: half its width and height will do.
+# A JPEG of more pixels than this, more than most screens have, is a photo or a scan: half its width
+# and height will do.
 _HALVED_FROM = 12_000_000
 
 DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
 
-# Where a stored picture's point lands when the picture of w by h is shown upright, by EXIF's orientation tag (CIPA DC-008).
+# Where a stored picture's point lands when the picture of w by h is shown upright, by EXIF's
+# orientation tag (CIPA DC-008).
 _UPRIGHT = {
     1: lambda w, h: Affine(1, 0, 0, 0, 1, 0),  # noqa: ARG005
     2: lambda w, h: Affine(-1, 0, w, 0, 1, 0),  # noqa: ARG005
@@ -55,10 +59,11 @@ _UPRIGHT = {
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A decoded picture: ``stored`` as its file has it (L, RGB or RGBa), and ``orientation``, EXIF's tag for it (1 to 8).
+    """A decoded picture: ``stored`` as its file has it (L, RGB or RGBa), and ``orientation``,
+    EXIF's tag for it (1 to 8).
 
-    ``within`` is the part to look at, in stored px; ``stored_to_upright`` leads from those to px as a viewer shows them. A very large
-    JPEG is stored at half its width and height.
+    ``within`` is the part to look at, in stored px; ``stored_to_upright`` leads from those to px as
+    a viewer shows them. A very large JPEG is stored at half its width and height.
     """
 
     name: str
@@ -71,18 +76,26 @@ class Picture:
 def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
     """The picture at ``path``, decoded; ``crop_px`` is the part to look at, in upright px.
 
-    Raises RequestError for what is no whole picture of a usual kind, for more pixels than are read, and for a crop outside.
+    Raises RequestError for what is no whole picture of a usual kind, for more pixels than are read,
+    and for a crop outside.
     """
     with picture(path, _SAVE_LESS, halved_from=_HALVED_FROM) as opened:
-        # After the load: TIFF is turned upright by it, and PNG may say how it is turned only at its end.
+        # After the load: TIFF is turned upright by it, and PNG may say how it is turned only at its
+        # end.
         orientation = opened.getexif().get(ORIENTATION, 1)
         stored = _plain_mode(opened, path)
-        whole_px = opened.info["whole_px"] if opened.format == "JPEG" and "whole_px" in opened.info else stored.size
+        whole_px = (
+            opened.info["whole_px"]
+            if opened.format == "JPEG" and "whole_px" in opened.info
+            else stored.size
+        )
     if orientation not in _UPRIGHT:
         orientation = 1
     halved = 1 if whole_px == stored.size else 2
     to_upright = _UPRIGHT[orientation](*whole_px) @ Affine(halved, 0, 0, 0, halved, 0)
-    return Picture(path, stored, orientation, _within(path, stored, to_upright, crop_px), to_upright)
+    return Picture(
+        path, stored, orientation, _within(path, stored, to_upright, crop_px), to_upright
+    )
 
 
 def _plain_mode(image: Image.Image, path: str) -> Image.Image:
@@ -99,11 +112,17 @@ def _plain_mode(image: Image.Image, path: str) -> Image.Image:
     refuse_many(path, image.width, image.height, _SAVE_LESS, LARGEST_COPIED_PIXELS)
     if mode in {"LA", "PA", "RGBA", "La", "RGBa"} or (mode == "P" and "transparency" in image.info):
         image = image if mode == "RGBA" else image.convert("RGBA")
-        return image.convert("RGB") if image.getchannel("A").getextrema() == (255, 255) else image.convert("RGBa")
+        return (
+            image.convert("RGB")
+            if image.getchannel("A").getextrema() == (255, 255)
+            else image.convert("RGBa")
+        )
     return image.convert("RGB")
 
 
-def _within(path: str, stored: Image.Image, upright: Affine, crop_px: Rect | None) -> tuple[int, int, int, int]:
+def _within(
+    path: str, stored: Image.Image, upright: Affine, crop_px: Rect | None
+) -> tuple[int, int, int, int]:
     whole = (0, 0, stored.width, stored.height)
     if crop_px is None:
         return whole
@@ -121,9 +140,9 @@ def _within(path: str, stored: Image.Image, upright: Affine, crop_px: Rect | Non
 class Ink:
     """What a coarse look found, in stored px.
 
-    ``points_px`` (n, 2) of inked spots and ``spot_px``, their size; the ``ground``, as ``off_ground`` takes it; the ``contrast``
-    of the ink with it; what is off it by no more than ``quiet`` is its noise. ``over_faint``: there is fainter ink
-    beneath that is no part of it.
+    ``points_px`` (n, 2) of inked spots and ``spot_px``, their size; the ``ground``, as
+    ``off_ground`` takes it; the ``contrast`` of the ink with it; what is off it by no more than
+    ``quiet`` is its noise. ``over_faint``: there is fainter ink beneath that is no part of it.
     """
 
     points_px: Array
@@ -143,8 +162,8 @@ def pixels(image: Image.Image) -> Array:
 def off_ground(image: Image.Image, ground: Array) -> Image.Image:
     """How far each pixel is off a ground, 0 to 255: the channel that differs most.
 
-    ``ground`` (2, channels) holds the two colours of a checkerboard, or one twice. What lies between the two is ground, as
-    their borders are blurred where a picture is shrunk.
+    ``ground`` (2, channels) holds the two colours of a checkerboard, or one twice. What lies
+    between the two is ground, as their borders are blurred where a picture is shrunk.
     """
     from PIL import Image, ImageChops
 
@@ -152,7 +171,9 @@ def off_ground(image: Image.Image, ground: Array) -> Image.Image:
         plain = Image.new(image.mode, image.size, tuple(ground[0].round().astype(int).tolist()))
         apart = Image.new("L", image.size)
         for top, part in strips(image):
-            apart.paste(reduce(ImageChops.lighter, ImageChops.difference(part, plain).split()), (0, top))
+            apart.paste(
+                reduce(ImageChops.lighter, ImageChops.difference(part, plain).split()), (0, top)
+            )
         return apart
     colours, (one, two) = pixels(image), ground.astype(np.float32)
     way = two - one
@@ -163,7 +184,8 @@ def off_ground(image: Image.Image, ground: Array) -> Image.Image:
 
 @dataclass(frozen=True, slots=True)
 class Crossings:
-    """Where short lines across an outline met the stroke: ``points_px`` (n, 2) its middles, in stored px; ``stroke_px`` its width.
+    """Where short lines across an outline met the stroke: ``points_px`` (n, 2) its middles, in
+    stored px; ``stroke_px`` its width.
 
     ``rays`` (n,) numbers the line that each was found on, out of ``asked``.
     """
@@ -176,9 +198,11 @@ class Crossings:
 
 @dataclass(frozen=True, slots=True)
 class Close:
-    """The close look: how far off the ground (0 to 255) the pixels of a part of the picture are, shrunk by ``shrink``.
+    """The close look: how far off the ground (0 to 255) the pixels of a part of the picture are,
+    shrunk by ``shrink``.
 
-    ``covered`` (256,) tells how much of a pixel that is so far off is inked, 0 to 1; the part's corner is in stored px.
+    ``covered`` (256,) tells how much of a pixel that is so far off is inked, 0 to 1; the part's
+    corner is in stored px.
     """
 
     apart: Array
@@ -188,7 +212,9 @@ class Close:
     top_px: float
 
     def at(self, points_px: Array) -> Array:
-        """Coverage (...) at points (..., 2) in stored px, linear between pixel centres; 0 outside."""
+        """Coverage (...) at points (..., 2) in stored px, linear between pixel centres; 0
+        outside.
+        """
         x = (points_px[..., 0] - self.left_px) / self.shrink - 0.5
         y = (points_px[..., 1] - self.top_px) / self.shrink - 0.5
         height, width = self.apart.shape
@@ -197,8 +223,12 @@ class Close:
         left, top = x.astype(np.int32), y.astype(np.int32)
         across, down = x - left, y - top
         corner, cells = top * width + left, self.apart.ravel()
-        one, two, three, four = (self.covered[cells[corner + step]] for step in (0, 1, width, width + 1))
-        value = (one * (1 - across) + two * across) * (1 - down) + (three * (1 - across) + four * across) * down
+        one, two, three, four = (
+            self.covered[cells[corner + step]] for step in (0, 1, width, width + 1)
+        )
+        value = (one * (1 - across) + two * across) * (1 - down) + (
+            three * (1 - across) + four * across
+        ) * down
         return np.where(inside, value, 0.0)
 
 
@@ -209,7 +239,12 @@ def close_look(picture: Picture, ink: Ink, placed: Placed) -> Close:
     left, top, right, bottom = picture.within
     low = np.floor(bounds.min(axis=0) - margin).astype(int)
     high = np.ceil(bounds.max(axis=0) + margin).astype(int)
-    box = (max(left, int(low[0])), max(top, int(low[1])), min(right, int(high[0])), min(bottom, int(high[1])))
+    box = (
+        max(left, int(low[0])),
+        max(top, int(low[1])),
+        min(right, int(high[0])),
+        min(bottom, int(high[1])),
+    )
     shrink = max(1, round(max(box[2] - box[0], box[3] - box[1]) / _CLOSE_PX))
     grey = off_ground(_part(picture, box, shrink), ink.ground)
     apart = np.asarray(grey)
@@ -221,13 +256,19 @@ def _part(picture: Picture, box: tuple[int, int, int, int], shrink: int) -> Imag
 
 
 def _covered(apart: Array, counts: Array, ink: Ink) -> Array:
-    """How much of a pixel is inked (256,) that is so far off the ground: full ink is what the stroke's middle shows."""
+    """How much of a pixel is inked (256,) that is so far off the ground: full ink is what the
+    stroke's middle shows.
+    """
     levels = np.arange(256)
-    full = max(_percentile(counts, max(ink.quiet, 0.3 * ink.contrast), 80) or ink.contrast, ink.quiet + 1)
+    full = max(
+        _percentile(counts, max(ink.quiet, 0.3 * ink.contrast), 80) or ink.contrast, ink.quiet + 1
+    )
     if not ink.over_faint:
         return np.where(levels <= ink.quiet, 0.0, np.minimum(levels / full, 1.0))
     # What is as faint as the ink away from the stroke is none of it.
-    beneath = _percentile(np.bincount(apart[~widened(apart > 0.5 * full, 3)], minlength=256), ink.quiet, 98)
+    beneath = _percentile(
+        np.bincount(apart[~widened(apart > 0.5 * full, 3)], minlength=256), ink.quiet, 98
+    )
     floor = min(1.1 * beneath, 0.6 * full) if beneath else ink.quiet
     covered: Array = np.clip((levels - floor) / (full - floor), 0.0, 1.0)
     return covered
@@ -242,16 +283,25 @@ def widened(mask: Array, by: int) -> Array:
 
 
 def _percentile(counts: Array, above: float, percent: float) -> float:
-    """Of numbers from 0 on that occur so often, those that lie ``above`` one; 0 where there are none."""
+    """Of numbers from 0 on that occur so often, those that lie ``above`` one; 0 where there are
+    none.
+    """
     counts = np.where(np.arange(len(counts)) > above, counts, 0)
-    return float(np.searchsorted(np.cumsum(counts), percent / 100 * counts.sum())) if counts.any() else 0.0
+    return (
+        float(np.searchsorted(np.cumsum(counts), percent / 100 * counts.sum()))
+        if counts.any()
+        else 0.0
+    )
 
 
-def crossings(close: Close, placed: Placed, reach_px: float, rays: int, step_px: float) -> Crossings:
-    """The middles of the stroke on ``rays`` lines across ``placed``, as far as ``reach_px`` on either side.
+def crossings(
+    close: Close, placed: Placed, reach_px: float, rays: int, step_px: float
+) -> Crossings:
+    """The middles of the stroke on ``rays`` lines across ``placed``, as far as ``reach_px`` on
+    either side.
 
-    A line may meet several strokes; runs much wider than most are where strokes cross or bend, and are left out. ``step_px``
-    is how far apart the picture is asked, in px of the close look.
+    A line may meet several strokes; runs much wider than most are where strokes cross or bend, and
+    are left out. ``step_px`` is how far apart the picture is asked, in px of the close look.
     """
     boundary = placed.boundary(rays)
     points, normals = boundary.points_px, boundary.normals
@@ -271,9 +321,14 @@ def crossings(close: Close, placed: Placed, reach_px: float, rays: int, step_px:
     ray = starts[:, 0]
     # A pixel more on either side takes in the soft edge.
     soft = round(1 / step_px)
-    first, last = np.maximum(starts[:, 1] + 1 - soft, 0), np.minimum(ends[:, 1] + soft, len(offsets) - 1)
+    first, last = (
+        np.maximum(starts[:, 1] + 1 - soft, 0),
+        np.minimum(ends[:, 1] + soft, len(offsets) - 1),
+    )
     weight = np.concatenate([np.zeros((len(points), 1)), np.cumsum(profile, axis=1)], axis=1)
-    moment = np.concatenate([np.zeros((len(points), 1)), np.cumsum(profile * offsets, axis=1)], axis=1)
+    moment = np.concatenate(
+        [np.zeros((len(points), 1)), np.cumsum(profile * offsets, axis=1)], axis=1
+    )
     mass = weight[ray, last + 1] - weight[ray, first]
     middle = (moment[ray, last + 1] - moment[ray, first]) / mass
     width = mass * step
@@ -288,7 +343,9 @@ def _near_corner(placed: Placed, points: Array) -> Array:
     mm = np.abs(placed.to_mm(points))
     outline = placed.outline
     room = 0.05 * min(outline.width_mm, outline.height_mm)
-    near: Array = (mm[:, 0] > outline.width_mm / 2 - room) & (mm[:, 1] > outline.height_mm / 2 - room)
+    near: Array = (mm[:, 0] > outline.width_mm / 2 - room) & (
+        mm[:, 1] > outline.height_mm / 2 - room
+    )
     return near
 
 
@@ -300,14 +357,22 @@ def is_filled(close: Close, placed: Placed) -> bool:
 
 
 def upright_coverage(picture: Picture, ink: Ink, box_px: Rect, most_px: int) -> tuple[Array, Rect]:
-    """Ink (rows, columns), 0 to 255, in ``box_px`` (upright px) as a viewer shows it, at most ``most_px`` large; and its true place."""
-    part = (~picture.stored_to_upright).rect(box_px).overlap(Rect(0, 0, picture.stored.width, picture.stored.height))
+    """Ink (rows, columns), 0 to 255, in ``box_px`` (upright px) as a viewer shows it, at most
+    ``most_px`` large; and its true place.
+    """
+    part = (
+        (~picture.stored_to_upright)
+        .rect(box_px)
+        .overlap(Rect(0, 0, picture.stored.width, picture.stored.height))
+    )
     if part is None:
         part = Rect(0, 0, picture.stored.width, picture.stored.height)
     box = (int(part.left), int(part.top), int(np.ceil(part.right)), int(np.ceil(part.bottom)))
     shrink = max(1, -(-max(box[2] - box[0], box[3] - box[1]) // most_px))
     strongest = max(ink.contrast, 1.0)
-    shown = [0 if apart <= ink.quiet else int(255 * min(apart / strongest, 1)) for apart in range(256)]
+    shown = [
+        0 if apart <= ink.quiet else int(255 * min(apart / strongest, 1)) for apart in range(256)
+    ]
     grey = off_ground(_part(picture, box, shrink), ink.ground).point(shown)
     place = Rect(box[0], box[1], grey.width * shrink, grey.height * shrink)
     return np.asarray(upright(grey, picture.orientation)), picture.stored_to_upright.rect(place)
@@ -317,5 +382,10 @@ def outside_share(picture: Picture, placed: Placed) -> float:
     """The share of the outline that lies outside the part looked at."""
     left, top, right, bottom = picture.within
     points: Any = placed.boundary(120).points_px
-    out = (points[:, 0] < left) | (points[:, 1] < top) | (points[:, 0] > right) | (points[:, 1] > bottom)
+    out = (
+        (points[:, 0] < left)
+        | (points[:, 1] < top)
+        | (points[:, 0] > right)
+        | (points[:, 1] > bottom)
+    )
     return float(np.mean(out))

@@ -1,7 +1,9 @@
-"""What reading an SVG will cost, counted before it is spent: a small file can ask for any amount of work.
+"""What reading an SVG will cost, counted before it is spent: a small file can ask for any amount of
+work.
 
-One quick look with expat counts elements, depth, characters, numbers of paths and style rules, and multiplies uses out, since a
-``use`` of a group of uses draws everything below it again. The limits together cost some 8 s and 400 MB.
+One quick look with expat counts elements, depth, characters, numbers of paths and style rules, and
+multiplies uses out, since a ``use`` of a group of uses draws everything below it again. The limits
+together cost some 8 s and 400 MB.
 """
 
 from __future__ import annotations
@@ -33,7 +35,9 @@ _INSTEAD = "Save a simpler drawing, or export it as a picture"
 
 @dataclass(slots=True)
 class _Element:
-    """How many elements lie in this one, itself included and uses aside, how many numbers in their paths, and what it uses."""
+    """How many elements lie in this one, itself included and uses aside, how many numbers in their
+    paths, and what it uses.
+    """
 
     size: int = 1
     numbers: int = 0
@@ -42,15 +46,20 @@ class _Element:
 
 #: What is not drawn as it is meant, by the element or the property that asks for it.
 _ELEMENTS = {"text": "words are left out", "image": "embedded pictures are left out"}
-_ELEMENTS |= dict.fromkeys(("linearGradient", "radialGradient", "pattern"), "gradients and patterns are grey")
-_ELEMENTS |= dict.fromkeys(("clipPath", "mask", "filter"), "clips, masks and filters have no effect")
+_ELEMENTS |= dict.fromkeys(
+    ("linearGradient", "radialGradient", "pattern"), "gradients and patterns are grey"
+)
+_ELEMENTS |= dict.fromkeys(
+    ("clipPath", "mask", "filter"), "clips, masks and filters have no effect"
+)
 _DASHES = "dashed lines are whole"
 
 
 def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
     """What of an SVG is not drawn as it is meant, in words that each follow one another.
 
-    Raises RequestError naming ``where`` and the limit for an SVG beyond one; says nothing of other faults.
+    Raises RequestError naming ``where`` and the limit for an SVG beyond one; says nothing of other
+    faults.
     """
     look = _Counter(where)
     parser = expat.ParserCreate()
@@ -60,7 +69,8 @@ def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
     try:
         parser.Parse(content, True)
     except (expat.ExpatError, ValueError, LookupError):
-        # What is no XML, or in letters that nobody knows, is for the reader to say; what was counted up to there counts.
+        # What is no XML, or in letters that nobody knows, is for the reader to say; what was
+        # counted up to there counts.
         return ()
     look.finish()
     return tuple(look.plainer)
@@ -89,7 +99,9 @@ class _Counter:
         if self.total > MOST_DRAWN:
             self.refuse(f"must have at most {MOST_DRAWN} elements", "more")
         plain = name.rpartition(":")[2]
-        self.spend(sum(len(value) for key, value in attributes.items() if key not in _POINTS_ELSEWHERE))
+        self.spend(
+            sum(len(value) for key, value in attributes.items() if key not in _POINTS_ELSEWHERE)
+        )
         element.numbers = _OF_ROUND if plain in _ROUND else 0
         for key in ("d", "points"):
             if key in attributes:
@@ -103,20 +115,27 @@ class _Counter:
         self.in_style = plain == "style"
         if plain in _ELEMENTS:
             self.plainer[_ELEMENTS[plain]] = None
-        if attributes.get("stroke-dasharray", "none") != "none" or "dasharray" in attributes.get("style", ""):
+        if attributes.get("stroke-dasharray", "none") != "none" or "dasharray" in attributes.get(
+            "style", ""
+        ):
             self.plainer[_DASHES] = None
         if "id" in attributes:
             self.named.setdefault(attributes["id"], element)
 
     def refuse_numbers(self, count: int) -> None:
         if count > MOST_NUMBERS:
-            must = f"must have at most {MOST_NUMBERS} numbers in its paths, those of arcs counted {_OF_ARCS} times"
+            must = (
+                f"must have at most {MOST_NUMBERS} numbers in its paths, those of arcs counted "
+                f"{_OF_ARCS} times"
+            )
             self.refuse(must, "more")
 
     def spend(self, characters: int) -> None:
         self.characters += characters
         if self.characters > MOST_CHARACTERS:
-            self.refuse(f"must have at most {MOST_CHARACTERS} characters in its paths and styles", "more")
+            self.refuse(
+                f"must have at most {MOST_CHARACTERS} characters in its paths and styles", "more"
+            )
 
     def text(self, text: str) -> None:
         if self.in_style:
@@ -138,13 +157,17 @@ class _Counter:
 
     def finish(self) -> None:
         if self.rules * self.total > MOST_MATCHES:
-            self.refuse(f"must have at most {MOST_MATCHES} pairs of a style rule and an element", "more")
+            self.refuse(
+                f"must have at most {MOST_MATCHES} pairs of a style rule and an element", "more"
+            )
         self.drawn(self.whole, ())
 
     def drawn(self, element: _Element, above: tuple[int, ...]) -> tuple[int, int]:
         """How many elements and numbers are drawn for this one, its uses multiplied out."""
         if id(element) in above:
-            self.refuse("must not use an element within itself", "a use that draws itself endlessly")
+            self.refuse(
+                "must not use an element within itself", "a use that draws itself endlessly"
+            )
         if len(above) > MOST_DEPTH:
             self.refuse(f"must nest at most {MOST_DEPTH} uses", "more")
         if id(element) not in self.known:
@@ -154,7 +177,9 @@ class _Counter:
                     more, further = self.drawn(self.named[target], (*above, id(element)))
                     count, numbers = count + more, numbers + further
                 if count > MOST_DRAWN:
-                    self.refuse(f"must draw at most {MOST_DRAWN} elements, uses counted each time", "more")
+                    self.refuse(
+                        f"must draw at most {MOST_DRAWN} elements, uses counted each time", "more"
+                    )
                 self.refuse_numbers(numbers)
             self.known[id(element)] = count, numbers
         return self.known[id(element)]

@@ -36,9 +36,11 @@ _STRAIGHT = 0.7
 
 @dataclass(frozen=True, slots=True)
 class TraceRequest:
-    """What ``evenstroke trace`` is asked: ``files``, with a thing and a crop for each, and how they were made.
+    """What ``evenstroke trace`` is asked: ``files``, with a thing and a crop for each, and how they
+    were made.
 
-    ``meant`` is the map that was set and ``profile`` what to call it; ``nib_mm`` is the thickness of the pen's tip; ``origin_px`` the desktop's pixel at a picture's top left.
+    ``meant`` is the map that was set and ``profile`` what to call it; ``nib_mm`` is the thickness
+    of the pen's tip; ``origin_px`` the desktop's pixel at a picture's top left.
     """
 
     files: tuple[str, ...]
@@ -58,10 +60,11 @@ class TraceRequest:
 class TraceReport:
     """All that ``evenstroke trace`` found out.
 
-    ``meant`` and ``finding`` are None where there was nothing to compare with; ``whole`` where no places were given.
-    ``canvas_zoom_percent`` is what the user said of the canvas; ``profile`` names what was compared with; ``canvases`` are
-    the files of which only a part was taken for the canvas, with that part in px of the picture.
-    ``other`` is what the trace says if the ``thing`` lay the other way, its long side upright and not across, or across.
+    ``meant`` and ``finding`` are None where there was nothing to compare with; ``whole`` where no
+    places were given. ``canvas_zoom_percent`` is what the user said of the canvas; ``profile``
+    names what was compared with; ``canvases`` are the files of which only a part was taken for the
+    canvas, with that part in px of the picture. ``other`` is what the trace says if the ``thing``
+    lay the other way, its long side upright and not across, or across.
     """
 
     measured: Measured
@@ -78,7 +81,8 @@ class TraceReport:
 def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     """Read, find, fit, compare. Raises RequestError with the problems of all files at once."""
     meant = request.meant
-    # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the canvas was enlarged.
+    # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the
+    # canvas was enlarged.
     zoom_percent = request.canvas_zoom_percent or 100.0
     scale = zoom_percent / 100 / request.pixel_ratio
     to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])
@@ -97,12 +101,15 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     places = [thing.place_seen_mm for thing in request.things]
     if len(traced) > 1 and sum(place is not None for place in places) == 1:
         instead = 'Type for example --of "card at 60,45mm" --of "card at 160,100mm"'
-        raise RequestError(Problem("--of", "at least two things need a place, or none", "one", instead))
+        raise RequestError(
+            Problem("--of", "at least two things need a place, or none", "one", instead)
+        )
     upright = request.things[0].upright
     best = _Laid.of(said, request, laid_upright=upright)
     other = None
     if best.finding is None or not best.finding.agrees:
-        # A long side that lies upright: the map may squeeze or be turned, or the thing was laid so and nobody said it.
+        # A long side that lies upright: the map may squeeze or be turned, or the thing was laid so
+        # and nobody said it.
         changed = _laid(traced, [not thing.upright for thing in request.things])
         if upright or any(each.trace.lies_upright for each in traced):
             readings = [
@@ -140,7 +147,11 @@ class _Laid:
     def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Laid:
         traces = [each.trace for each in traced]
         places = [thing.place_seen_mm for thing in request.things]
-        whole = whole_map(traces, places, request.place_error_mm) if len(traces) > 1 and any(places) else None
+        whole = (
+            whole_map(traces, places, request.place_error_mm)
+            if len(traces) > 1 and any(places)
+            else None
+        )
         measured = measure(traces, whole)
         if request.meant is None:
             return cls(traced, measured, whole, None)
@@ -156,7 +167,9 @@ class _Laid:
 
     @property
     def doubt(self) -> tuple[int, float]:
-        """The less the likelier: what agrees, then a usual slip that predicts two numbers, then what does not lean, then the truest shapes."""
+        """The less the likelier: what agrees, then a usual slip that predicts two numbers, then
+        what does not lean, then the truest shapes.
+        """
         if self.finding is None:
             return 0, 0.0
         if self.finding.agrees:
@@ -164,11 +177,15 @@ class _Laid:
         if self.finding.cause.name in (*EXACT, *ALIKE) and self.finding.cause.chi2 <= SURE:
             return 1, self.finding.cause.chi2
         # A hand lays things askew, but a driver's map does not lean.
-        return 3 if self.measured.leans else 2, abs(math.log(1 + self.finding.ratio_off_percent / 100))
+        return 3 if self.measured.leans else 2, abs(
+            math.log(1 + self.finding.ratio_off_percent / 100)
+        )
 
 
 def _on_the_edge(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]:
-    """The problem of a trace that runs along the edges of the screen that was meant: there the pen is held."""
+    """The problem of a trace that runs along the edges of the screen that was meant: there the pen
+    is held.
+    """
     if meant is None:
         return ()
     points, screen = traced.picture_to_desktop.points(traced.points_px), meant.screen_px
@@ -179,7 +196,9 @@ def _on_the_edge(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]
 
 
 def _laid(traced: list[Traced], upright: list[bool]) -> list[Traced]:
-    """The traces read as of things whose long sides lay along the screen's height (``upright``) or width."""
+    """The traces read as of things whose long sides lay along the screen's height (``upright``) or
+    width.
+    """
     read = []
     for each, wanted in zip(traced, upright, strict=True):
         now = each
@@ -193,14 +212,18 @@ def _laid(traced: list[Traced], upright: list[bool]) -> list[Traced]:
 def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> AreaSize:
     """The active area, from traces made with the whole of it on the whole of ``desktop``.
 
-    Where a nib was said, the pen keeps half of it off the edge and no more is taken off. Raises RequestError where the
-    traces cannot tell.
+    Where a nib was said, the pen keeps half of it off the edge and no more is taken off. Raises
+    RequestError where the traces cannot tell.
     """
     from mapper.tracing.sizing import NIB_SD_MM, area_size, laid
 
-    # A card lies one way here and the other way there, and the whole tablet on the whole screen never squeezes it so much
-    # that one looks like the other: of the two readings the rounder map is the true one.
-    traced = [min((_laid([each], [upright])[0] for upright in (False, True)), key=_squeeze) for each in traced]
+    # A card lies one way here and the other way there, and the whole tablet on the whole screen
+    # never squeezes it so much that one looks like the other: of the two readings the rounder map
+    # is the true one.
+    traced = [
+        min((_laid([each], [upright])[0] for upright in (False, True)), key=_squeeze)
+        for each in traced
+    ]
     target = desktop.rect_px
     pitch = desktop.primary.mm_per_px or (1.0, 1.0)
     outlines = [each.trace.outline for each in traced]
@@ -210,7 +233,9 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     ]
     ratio = target.width * pitch[0] / (target.height * pitch[1])
     if request.nib_mm:
-        return area_size(laid_out, (target.width, target.height), ratio, nib_mm=0.0, nib_sd_mm=NIB_SD_MM / 2)
+        return area_size(
+            laid_out, (target.width, target.height), ratio, nib_mm=0.0, nib_sd_mm=NIB_SD_MM / 2
+        )
     return area_size(laid_out, (target.width, target.height), ratio)
 
 
@@ -225,16 +250,24 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
     drawing = read_drawing(file, by_hand=False)
     if drawing.in_mm:
         must = "the points must be px of the screen, as the pen made them there"
-        raise RequestError(Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y"))
+        raise RequestError(
+            Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y")
+        )
     paths = [flattened(stroke.outline) for stroke in drawing.strokes]
-    # A rectangle that holds everything else is the paper, and so is one within it that holds all the rest.
-    while len(paths) > 1 and (paper := next((path for path in paths if _is_paper(path, paths)), None)) is not None:
+    # A rectangle that holds everything else is the paper, and so is one within it that holds all
+    # the rest.
+    while (
+        len(paths) > 1
+        and (paper := next((path for path in paths if _is_paper(path, paths)), None)) is not None
+    ):
         paths = [path for path in paths if path is not paper]
     return trace_points(Path(file).name, paths, outline, to_desktop, crop)
 
 
 def _is_paper(path: Array, paths: list[Array]) -> bool:
-    """Whether a path holds all others and runs along the four sides of its own box, but for round corners: no hand does."""
+    """Whether a path holds all others and runs along the four sides of its own box, but for round
+    corners: no hand does.
+    """
     if len(path) < 4:
         return False
     every = np.concatenate(paths)

@@ -1,4 +1,6 @@
-"""From a picture of a trace to what it says: the outline found, fitted and checked for being an answer at all."""
+"""From a picture of a trace to what it says: the outline found, fitted and checked for being an
+answer at all.
+"""
 
 from __future__ import annotations
 
@@ -35,8 +37,9 @@ if TYPE_CHECKING:
 
 # Below this share of the way round found, a gap is no gap any more.
 LEAST_COVERED = 0.6
-# Distances from the outline, root mean square, as a share of its size: a hand errs by a few thousandths along a coin's
-# edge and by a hundredth freehand; a square taken for a circle is off by five hundredths.
+# Distances from the outline, root mean square, as a share of its size: a hand errs by a few
+# thousandths along a coin's edge and by a hundredth freehand; a square taken for a circle is off by
+# five hundredths.
 MOST_OFF = 0.03
 LEAST_SIZE_PX = 40.0
 # A line this near to what it is said to be needs no second thought.
@@ -45,13 +48,15 @@ _SURELY_OTHER = 0.02
 # Of all that is drawn, the outline has at least this share.
 _LEAST_ON_IT = 0.4
 _LEAST_IN_A_WINDOW = 0.6
-# Screens and tablets, the finest and the coarsest, with room to spare; and a canvas enlarged as far as programs do.
+# Screens and tablets, the finest and the coarsest, with room to spare; and a canvas enlarged as far
+# as programs do.
 LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.1, 1000.0
 # The form of a line shows in as many points as this.
 _JUDGED = 600
 # Rings thicker than this share of their size are icons.
 _THICKEST = 0.1
-# A hand's line strays by more than this, root mean square; reading one that a machine drew errs by less.
+# A hand's line strays by more than this, root mean square; reading one that a machine drew errs by
+# less.
 _LEAST_WOBBLE_PX = 0.08
 # Candidates beyond these are panels and words.
 _MOST_TRIED = 14
@@ -63,10 +68,12 @@ class _LooksOther(RequestError):
 
 @dataclass(frozen=True, slots=True)
 class Traced:
-    """A trace with where it was found: ``points_px`` (n, 2) followed, in upright px of the picture, beside all others there.
+    """A trace with where it was found: ``points_px`` (n, 2) followed, in upright px of the picture,
+    beside all others there.
 
-    ``picture_to_desktop`` turns upright picture px into desktop px, which the trace is measured in. ``ink`` is what the
-    picture was looked at with, and ``canvas_px`` (upright px) the part of it that the trace lies on, where that is not all.
+    ``picture_to_desktop`` turns upright picture px into desktop px, which the trace is measured in.
+    ``ink`` is what the picture was looked at with, and ``canvas_px`` (upright px) the part of it
+    that the trace lies on, where that is not all.
     """
 
     name: str
@@ -80,7 +87,9 @@ class Traced:
 
 @dataclass(frozen=True, slots=True)
 class _Proved:
-    """A candidate that proved an outline of the kind asked for; ``by_hand``: it wobbles as hands do."""
+    """A candidate that proved an outline of the kind asked for; ``by_hand``: it wobbles as hands
+    do.
+    """
 
     candidate: Candidate
     traced: Traced
@@ -91,26 +100,38 @@ class _Proved:
 def trace_picture(
     path: str, outline: KnownOutline, picture_to_desktop: Affine, *, crop_px: Rect | None = None
 ) -> Traced:
-    """The trace of ``outline`` in the picture at ``path``, be it a canvas alone or a screenshot with a window around it.
+    """The trace of ``outline`` in the picture at ``path``, be it a canvas alone or a screenshot
+    with a window around it.
 
-    Raises RequestError where the picture cannot be read or cannot answer, saying what to draw instead.
+    Raises RequestError where the picture cannot be read or cannot answer, saying what to draw
+    instead.
     """
     picture = open_picture(path, crop_px)
     name = os.path.basename(path)  # noqa: PTH119
     found: list[_Proved] = []
     refused: list[tuple[Candidate, RequestError]] = []
     for candidate in islice(candidates(picture), _MOST_TRIED):
-        # A frame that a machine drew may stand before the trace; only what may be the answer ends the search.
-        first = next((each.candidate for each in found if each.by_hand or each.candidate.alone), None)
+        # A frame that a machine drew may stand before the trace; only what may be the answer ends
+        # the search.
+        first = next(
+            (each.candidate for each in found if each.by_hand or each.candidate.alone), None
+        )
         if first and (candidate.level > first.level or candidate.every):
             break
         try:
             found.append(_try(picture, candidate, name, outline, picture_to_desktop))
         except RequestError as error:
             refused.append((candidate, error))
-    # What a machine drew is a trace only where there is nothing else, as in a picture made to try this out.
-    likely = [each for each in found if each.by_hand] or [each for each in found if each.candidate.alone]
-    apart = [each for index, each in enumerate(likely) if all(_apart(each, other) for other in likely[:index])]
+    # What a machine drew is a trace only where there is nothing else, as in a picture made to try
+    # this out.
+    likely = [each for each in found if each.by_hand] or [
+        each for each in found if each.candidate.alone
+    ]
+    apart = [
+        each
+        for index, each in enumerate(likely)
+        if all(_apart(each, other) for other in likely[:index])
+    ]
     if len(apart) > 1:
         came = f"{len(apart)} that could be it"
         crops = " or ".join(_crop(picture, each.placed) for each in apart[:3])
@@ -119,16 +140,28 @@ def trace_picture(
     if apart:
         return apart[0].traced
     if found:
-        instead = f"Trace by hand, on an empty canvas; or choose the canvas: {_crop(picture, found[0].placed)}"
+        instead = (
+            f"Trace by hand, on an empty canvas; or choose the canvas: "
+            f"{_crop(picture, found[0].placed)}"
+        )
         raise RequestError(
-            Problem(name, "must show a line drawn by hand", "only frames and shapes too even for one", instead)
+            Problem(
+                name,
+                "must show a line drawn by hand",
+                "only frames and shapes too even for one",
+                instead,
+            )
         )
     raise _clearest(picture, refused)
 
 
 def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -> RequestError:
-    """Of the reasons why nothing in a picture was a trace, the one that helps most; with the crop to try in a screenshot."""
-    candidate, error = min(refused, key=lambda each: (not isinstance(each[1], _LooksOther), each[0].every))
+    """Of the reasons why nothing in a picture was a trace, the one that helps most; with the crop
+    to try in a screenshot.
+    """
+    candidate, error = min(
+        refused, key=lambda each: (not isinstance(each[1], _LooksOther), each[0].every)
+    )
     if candidate.alone:
         return error
     # The whole picture is no crop that helps.
@@ -139,7 +172,9 @@ def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -
         crop = f", for example {_crop_words(picture.stored_to_upright.rect(largest))}"
     first, *more = error.problems
     return RequestError(
-        Problem(first.where, first.must, first.came, f"{first.instead}; or choose the canvas{crop}"),
+        Problem(
+            first.where, first.must, first.came, f"{first.instead}; or choose the canvas{crop}"
+        ),
         *more,
     )
 
@@ -153,7 +188,9 @@ def _crop(picture: Picture, placed: Placed) -> str:
     points = picture.stored_to_upright.points(placed.boundary(96).points_px)
     room = 0.1 * float(np.max(np.ptp(points, axis=0)))
     low, high = points.min(axis=0) - room, points.max(axis=0) + room
-    return _crop_words(Rect(float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1])))
+    return _crop_words(
+        Rect(float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1]))
+    )
 
 
 def _crop_words(rect: Rect) -> str:
@@ -169,7 +206,11 @@ def _apart(one: _Proved, two: _Proved) -> bool:
 
 
 def _try(
-    picture: Picture, candidate: Candidate, name: str, outline: KnownOutline, picture_to_desktop: Affine
+    picture: Picture,
+    candidate: Candidate,
+    name: str,
+    outline: KnownOutline,
+    picture_to_desktop: Affine,
 ) -> _Proved:
     """The candidate measured. Raises RequestError where it is no outline of the kind asked for."""
     ink = candidate.ink
@@ -183,7 +224,9 @@ def _try(
     reach = 0.09 * size + 2 * ink.spot_px
     close = close_look(picture, ink, start)
     if is_filled(close, start):
-        raise RequestError(Problem(name, "the outline must be empty inside", "a filled shape", AGAIN))
+        raise RequestError(
+            Problem(name, "the outline must be empty inside", "a filled shape", AGAIN)
+        )
     points = np.zeros((0, 2))
     stroke = 0.0
     # Twice: from a better place the lines across the stroke are shorter and squarer to it.
@@ -192,28 +235,39 @@ def _try(
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
             must = f"must show the whole outline of {_kind(outline)}"
-            raise RequestError(Problem(name, must, "a part of it, or another shape", _say_what(outline)))
+            raise RequestError(
+                Problem(name, must, "a part of it, or another shape", _say_what(outline))
+            )
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
     if stroke > _THICKEST * size and not candidate.alone:
         must, came = "must show a thin line", f"one {stroke:.0f} px thick"
         raise RequestError(Problem(name, must, came, AGAIN))
     if outside_share(picture, start) > 0.02:
-        raise RequestError(Problem(name, "must show the whole outline", "one that leaves the picture", AGAIN))
+        raise RequestError(
+            Problem(name, "must show the whole outline", "one that leaves the picture", AGAIN)
+        )
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
     trace = measure_trace(mapped, _through(start, to_desktop))
     scale = _scale(to_desktop)
     _check(name, trace, picture_scale=_scale(picture_to_desktop))
-    canvas = None if candidate.alone or _is_all(picture, candidate) else upright.rect(candidate.canvas)
+    canvas = (
+        None if candidate.alone or _is_all(picture, candidate) else upright.rect(candidate.canvas)
+    )
     traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
     by_hand = trace.free.spread_px / scale > _LEAST_WOBBLE_PX * close.shrink
     return _Proved(candidate, traced, start, by_hand)
 
 
 def trace_points(
-    name: str, strokes: list[Array], outline: KnownOutline, picture_to_desktop: Affine, crop_px: Rect | None = None
+    name: str,
+    strokes: list[Array],
+    outline: KnownOutline,
+    picture_to_desktop: Affine,
+    crop_px: Rect | None = None,
 ) -> Traced:
-    """The trace of ``outline`` among recorded strokes, each an array (n, 2) of points in upright px.
+    """The trace of ``outline`` among recorded strokes, each an array (n, 2) of points in upright
+    px.
 
     Raises RequestError as ``trace_picture`` does.
     """
@@ -222,7 +276,9 @@ def trace_points(
         low, high = (crop_px.left, crop_px.top), (crop_px.right, crop_px.bottom)
         points = points[((points >= low) & (points <= high)).all(axis=1)]
     if len(points) < 12:
-        raise RequestError(Problem(name, "must hold a traced outline", f"{len(points)} points", AGAIN))
+        raise RequestError(
+            Problem(name, "must hold a traced outline", f"{len(points)} points", AGAIN)
+        )
     mapped = picture_to_desktop.points(points)
     extent = float(np.max(np.ptp(mapped, axis=0)))
     start = _judged(name, mapped, outline, 0.01 * extent)
@@ -237,25 +293,41 @@ def _kind(outline: KnownOutline) -> str:
 
 def _say_what(outline: KnownOutline) -> str:
     other = "a rectangle" if outline.is_circle else "a circle"
-    return f"If it is {other} or something else, say so with --of; else trace all of it again, slowly, along the thing's edge"
+    return (
+        f"If it is {other} or something else, say so with --of; else trace all of it again, "
+        f"slowly, along the thing's edge"
+    )
 
 
 def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
     fit = trace.free
     size = trace.straight.placed.size_px
     finest, coarsest = np.linalg.svd(fit.placed.matrix, compute_uv=False)
-    if not (coarsest >= LEAST_PX_PER_MM and finest <= MOST_PX_PER_MM and finest < MOST_STRETCH * coarsest):
-        must = f"must be what a map can do: {LEAST_PX_PER_MM:g} to {MOST_PX_PER_MM:g} px for 1 mm, stretched {MOST_STRETCH:g} times at most"
-        raise RequestError(Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", AGAIN))
+    if not (
+        coarsest >= LEAST_PX_PER_MM
+        and finest <= MOST_PX_PER_MM
+        and finest < MOST_STRETCH * coarsest
+    ):
+        must = (
+            f"must be what a map can do: {LEAST_PX_PER_MM:g} to {MOST_PX_PER_MM:g} px for 1 mm, "
+            f"stretched {MOST_STRETCH:g} times at most"
+        )
+        raise RequestError(
+            Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", AGAIN)
+        )
     if not np.isfinite(size) or size < LEAST_SIZE_PX * picture_scale:
         must = f"the outline must be at least {LEAST_SIZE_PX:g} px large"
-        raise RequestError(Problem(name, must, f"{size / picture_scale:.0f} px", "Trace a larger thing, at 100 %"))
+        raise RequestError(
+            Problem(name, must, f"{size / picture_scale:.0f} px", "Trace a larger thing, at 100 %")
+        )
     off = fit.spread_px / size
     if off > MOST_OFF or float(np.mean(fit.inliers)) < 0.4:
         must = f"must look like {_kind(trace.outline)}"
         instead = _say_what(trace.outline)
         raise RequestError(
-            Problem(name, must, f"a line that strays from one by {100 * off:.1f} % of its size", instead)
+            Problem(
+                name, must, f"a line that strays from one by {100 * off:.1f} % of its size", instead
+            )
         )
     if fit.covered < LEAST_COVERED:
         must = f"must show at least {100 * LEAST_COVERED:.0f} % of the outline"
@@ -272,10 +344,14 @@ def _through(placed: Placed, affine: Affine) -> Placed:
     if np.linalg.det(matrix) < 0:
         # A mirrored file: outlines look the same mirrored, maps do not.
         matrix = matrix * np.array([1.0, -1.0])
-    return Placed(placed.outline, matrix, np.array(affine.point(*(float(c) for c in placed.centre_px))))
+    return Placed(
+        placed.outline, matrix, np.array(affine.point(*(float(c) for c in placed.centre_px)))
+    )
 
 
-def _judged(name: str, points: Array, outline: KnownOutline, near_px: float, least: float = _LEAST_ON_IT) -> Placed:
+def _judged(
+    name: str, points: Array, outline: KnownOutline, near_px: float, least: float = _LEAST_ON_IT
+) -> Placed:
     """Where the outline lies among points, roughly, with the share ``least`` of them near it.
 
     Raises RequestError where they look like something else.
@@ -283,7 +359,9 @@ def _judged(name: str, points: Array, outline: KnownOutline, near_px: float, lea
     points = points[:: max(1, len(points) // _JUDGED)]
     placed = None
     with suppress(RequestError):
-        placed = settle(points, find_trace(points, outline, near_px=near_px), "free", floor_px=near_px / 4)
+        placed = settle(
+            points, find_trace(points, outline, near_px=near_px), "free", floor_px=near_px / 4
+        )
         # Of points all over the place a fit may run away.
         if not 0.1 < placed.size_px / float(np.max(np.ptp(points, axis=0))) < 1.5:
             placed = None
@@ -296,7 +374,9 @@ def _judged(name: str, points: Array, outline: KnownOutline, near_px: float, lea
         must, came = f"must look like {_kind(outline)}", f"what looks like a {other.name}"
         raise _LooksOther(Problem(name, must, came, _say_instead(outline, other.name)))
     if own is None:
-        raise RequestError(Problem(name, f"must show the whole outline of {_kind(outline)}", "none found", AGAIN))
+        raise RequestError(
+            Problem(name, f"must show the whole outline of {_kind(outline)}", "none found", AGAIN)
+        )
     if own.on_it < least:
         came = f"a drawing of which {100 * own.on_it:.0f} % could be its outline"
         raise RequestError(Problem(name, f"must show one outline of {_kind(outline)}", came, AGAIN))
@@ -319,9 +399,13 @@ def flattened(path: Outline) -> Array:
     start: tuple[float, float] | None = None
     for name, *numbers in path.commands:
         if name == "C" and points:
-            p0, p1, p2, p3 = (np.array(p) for p in (points[-1], numbers[:2], numbers[2:4], numbers[4:]))
+            p0, p1, p2, p3 = (
+                np.array(p) for p in (points[-1], numbers[:2], numbers[2:4], numbers[4:])
+            )
             t = np.linspace(0, 1, 33)[1:, None]
-            curve = (1 - t) ** 3 * p0 + 3 * (1 - t) ** 2 * t * p1 + 3 * (1 - t) * t**2 * p2 + t**3 * p3
+            curve = (
+                (1 - t) ** 3 * p0 + 3 * (1 - t) ** 2 * t * p1 + 3 * (1 - t) * t**2 * p2 + t**3 * p3
+            )
             points += [(float(x), float(y)) for x, y in curve]
         elif name == "Z" and start is not None:
             points.append(start)
@@ -332,7 +416,8 @@ def flattened(path: Outline) -> Array:
 
 
 def _evenly(strokes: list[Array], outline: KnownOutline) -> Array:
-    """Points at equal distances along strokes that are dense enough to be curves; others as they are.
+    """Points at equal distances along strokes that are dense enough to be curves; others as they
+    are.
 
     A hand that slows down leaves more points there, which must not count for more.
     """
@@ -346,7 +431,9 @@ def _evenly(strokes: list[Array], outline: KnownOutline) -> Array:
     for stroke in strokes:
         length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(stroke, axis=0).T))])
         # Chords between few points cut a circle's corners; a straight side they may follow.
-        coarse = outline.is_circle and len(stroke) > 1 and float(np.max(np.diff(length))) > 0.06 * extent
+        coarse = (
+            outline.is_circle and len(stroke) > 1 and float(np.max(np.diff(length))) > 0.06 * extent
+        )
         if len(stroke) < 2 or coarse or length[-1] == 0:
             even.append(stroke)
             continue

@@ -1,8 +1,8 @@
 """From a scene to a file, with bytes that depend on nothing but the scene.
 
-SVG is written directly (render.canvas.svg). PNG and WebP come from matplotlib's Agg canvas and PDF from its writer, by the
-object API without pyplot; marks of one role that follow each other become one collection, so that a picture costs
-hardly more than an empty figure.
+SVG is written directly (render.canvas.svg). PNG and WebP come from matplotlib's Agg canvas and PDF
+from its writer, by the object API without pyplot; marks of one role that follow each other become
+one collection, so that a picture costs hardly more than an empty figure.
 """
 
 from __future__ import annotations
@@ -52,13 +52,21 @@ _CODES = {"M": 1, "L": 2, "C": 4, "Z": 79}
 
 
 def kind_of(path: str | os.PathLike[str]) -> str:
-    """The kind of picture that the name of ``path`` asks for. Raises RequestError for another ending."""
+    """The kind of picture that the name of ``path`` asks for.
+
+    Raises RequestError for another ending.
+    """
     ending = Path(path).suffix.lower()
     if ending not in KINDS:
         endings = ", ".join(KINDS)
         came = f"the ending {quoted(ending)}" if ending else "no ending"
         raise RequestError(
-            Problem(os.fspath(path), f"the name must end in {endings}", came, "Type for example preview.png")
+            Problem(
+                os.fspath(path),
+                f"the name must end in {endings}",
+                came,
+                "Type for example preview.png",
+            )
         )
     return KINDS[ending]
 
@@ -71,10 +79,12 @@ def save(
     width_px: int = WIDTH_PX,
     force: bool = False,
 ) -> None:
-    """Draw ``scene`` into the file at ``path``, whole or not at all; the ending of its name says which kind.
+    """Draw ``scene`` into the file at ``path``, whole or not at all; the ending of its name says
+    which kind.
 
-    ``width_px`` counts for PNG and WebP; SVG and PDF have the sheet's own size in mm. Raises RequestError for an
-    unknown ending or theme, for a file that exists (unless ``force``) and where it cannot be written.
+    ``width_px`` counts for PNG and WebP; SVG and PDF have the sheet's own size in mm. Raises
+    RequestError for an unknown ending or theme, for a file that exists (unless ``force``) and where
+    it cannot be written.
     """
     kind = kind_of(path)
     refuse_existing(path, force=force)
@@ -82,7 +92,10 @@ def save(
 
 
 def to_bytes(scene: Scene, kind: str, *, theme: str = "light", width_px: int = WIDTH_PX) -> bytes:
-    """The file that shows ``scene``: ``kind`` is png, webp, svg or pdf. The same scene gives the same bytes."""
+    """The file that shows ``scene``: ``kind`` is png, webp, svg or pdf.
+
+    The same scene gives the same bytes.
+    """
     if kind == "svg":
         return document(scene, theme=theme).encode()
     if kind == "pdf":
@@ -111,23 +124,31 @@ def pixels(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX) -> P
         drawn.canvas.draw()
         canvas: Any = drawn.canvas
         width, height = canvas.get_width_height()
-        return PillowImage.frombuffer("RGBA", (width, height), canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+        return PillowImage.frombuffer(
+            "RGBA", (width, height), canvas.buffer_rgba(), "raw", "RGBA", 0, 1
+        ).convert("RGB")
 
 
 @contextmanager
 def _settings() -> Iterator[None]:
-    """Matplotlib's settings for as long as something is drawn; a program that uses it too keeps its own."""
+    """Matplotlib's settings for as long as something is drawn; a program that uses it too keeps its
+    own.
+    """
     from matplotlib import rc_context
 
     settings: Any = _SETTINGS
     with rc_context(settings), catch_warnings():
-        # A label may hold letters that DejaVu Sans lacks; a box in their place is shown, and is enough.
+        # A label may hold letters that DejaVu Sans lacks; a box in their place is shown, and is
+        # enough.
         filterwarnings("ignore", message="Glyph .* missing")
         yield
 
 
-def figure(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX, vector: bool = False) -> Figure:
-    """``scene`` as a matplotlib figure with an Agg canvas, one artist for each run of marks of a role.
+def figure(
+    scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX, vector: bool = False
+) -> Figure:
+    """``scene`` as a matplotlib figure with an Agg canvas, one artist for each run of marks of a
+    role.
 
     ``vector`` says that it is to be saved as PDF.
     """
@@ -170,8 +191,13 @@ class _Painter:
         self.scene = scene
         self.colours = colours
         self.vector = vector
-        # By way of the inch, the figure's own unit, so that the vector writers can draw at their dots per inch.
-        to_inches = Affine2D().scale(1 / MM_PER_INCH, -1 / MM_PER_INCH).translate(0, scene.height_mm / MM_PER_INCH)
+        # By way of the inch, the figure's own unit, so that the vector writers can draw at their
+        # dots per inch.
+        to_inches = (
+            Affine2D()
+            .scale(1 / MM_PER_INCH, -1 / MM_PER_INCH)
+            .translate(0, scene.height_mm / MM_PER_INCH)
+        )
         self.to_figure = to_inches + drawn.dpi_scale_trans
 
     def shapes(self, shapes: list[Shape], level: int) -> None:
@@ -180,14 +206,18 @@ class _Painter:
 
         looks, look, clip = style(shapes[0].role), shapes[0].look, shapes[0].clip
         if look is None:
-            look = Look(self.colours.get(looks.fill, ""), self.colours.get(looks.line, ""), looks.width_mm)
+            look = Look(
+                self.colours.get(looks.fill, ""), self.colours.get(looks.line, ""), looks.width_mm
+            )
         artist = PathCollection(
             [_path(shape) for shape in shapes],
             facecolors=look.fill or "none",
             edgecolors=look.line or "none",
             linewidths=look.width * _POINTS_PER_MM,
             # A dash is given in widths of its line.
-            linestyles=[(0, [length / looks.width_mm for length in looks.dash_mm])] if looks.dash_mm else "solid",
+            linestyles=[(0, [length / looks.width_mm for length in looks.dash_mm])]
+            if looks.dash_mm
+            else "solid",
             capstyle="butt" if looks.dash_mm else "round",
             joinstyle="round",
             transform=self.to_figure,
@@ -227,8 +257,11 @@ class _Painter:
         place = (box.left / wide, 1 - box.bottom / high, box.width / wide, box.height / high)
         axes = self.drawn.add_axes(place, frameon=False, zorder=level)
         axes.set_axis_off()
-        grid = np.frombuffer(mark.pixels, dtype=np.uint8).reshape(mark.height_px, mark.width_px, len(mark.mode))
-        # On a canvas of pixels the image is fitted to them; a vector file keeps its pixels as they are.
+        grid = np.frombuffer(mark.pixels, dtype=np.uint8).reshape(
+            mark.height_px, mark.width_px, len(mark.mode)
+        )
+        # On a canvas of pixels the image is fitted to them; a vector file keeps its pixels as they
+        # are.
         interpolation = "none" if self.vector else "antialiased"
         self._clip(axes.imshow(grid, aspect="auto", interpolation=interpolation), mark.clip)
 
@@ -255,19 +288,24 @@ def _path(shape: Shape) -> Any:
 def _font(bold: bool, em_mm: float) -> Any:
     from matplotlib.font_manager import FontProperties
 
-    # By its file, which spares the search among all fonts of the machine and always finds the same one.
+    # By its file, which spares the search among all fonts of the machine and always finds the same
+    # one.
     return FontProperties(fname=font_path(bold), size=em_mm * _POINTS_PER_MM)
 
 
 def pdf_pages(scenes: Sequence[Scene], *, theme: str = "print") -> bytes:
-    """A PDF of several pages, each as large as its scene; title and description are those of the first."""
+    """A PDF of several pages, each as large as its scene; title and description are those of the
+    first.
+    """
     from matplotlib.backends.backend_pdf import PdfPages
 
     out = io.BytesIO()
     metadata = _pdf_metadata(scenes[0])
     with _settings(), PdfPages(out, metadata=metadata) as pages:
         for scene in scenes:
-            pages.savefig(figure(scene, theme=theme, vector=True), facecolor="auto", edgecolor="auto")
+            pages.savefig(
+                figure(scene, theme=theme, vector=True), facecolor="auto", edgecolor="auto"
+            )
     return out.getvalue()
 
 

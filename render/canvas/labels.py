@@ -1,7 +1,8 @@
-"""Labels that find their own places: next to what they name, on the sheet, and never over one another.
+"""Labels that find their own places: next to what they name, on the sheet, and never over one
+another.
 
-What cannot be avoided costs: lying over a body, being far away (a thin leader then shows the way). Two labels never
-overlap, and no leader runs through a label.
+What cannot be avoided costs: lying over a body, being far away (a thin leader then shows the way).
+Two labels never overlap, and no leader runs through a label.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
 
 Box = tuple[float, float, float, float]
 
-# Air around a label, the distance from which it needs a leader, and the steps in which a place is sought.
+# Air around a label, the distance from which it needs a leader, and the steps in which a place is
+# sought.
 _AIR_MM = 0.8
 _LEADER_MM = 3.0
 _RINGS_MM = (1.6, 3.0, 5.0, 8.0, 12.0, 17.0, 23.0)
@@ -81,10 +83,11 @@ class Labels:
         wishes: Sequence[tuple[float, float, str]] = (),
         inside: Rect | None = None,
     ) -> bool:
-        """Write one of ``texts``, the longest that has a good place, for the thing at ``at_mm``; whether there was room.
+        """Write one of ``texts``, the longest that has a good place, for the thing at ``at_mm``;
+        whether there was room.
 
-        ``wishes`` are places to try first, in order: x, y of the base line's start, middle or end, and which of them;
-        they must lie beside all bodies, or wholly in ``inside``.
+        ``wishes`` are places to try first, in order: x, y of the base line's start, middle or end,
+        and which of them; they must lie beside all bodies, or wholly in ``inside``.
         """
         em = style(role).em_mm
         for text in texts:
@@ -108,7 +111,9 @@ class Labels:
     def place_with_leader(
         self, text: str, from_mm: tuple[float, float], role: str, wish: tuple[float, float, str]
     ) -> bool:
-        """Write ``text`` at ``wish`` with a leader from ``from_mm``, if that place is free; whether it was."""
+        """Write ``text`` at ``wish`` with a leader from ``from_mm``, if that place is free; whether
+        it was.
+        """
         x, y, anchor = wish
         box = self._box(text, style(role).em_mm, x, y, anchor)
         nearest = _nearest(box, from_mm)
@@ -132,7 +137,12 @@ class Labels:
     def _box(self, text: str, em: float, x: float, y: float, anchor: str) -> Box:
         wide = width_mm(text, em, bold=False) * 1.12
         left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
-        return left - _AIR_MM, y - CAP * em - _AIR_MM, left + wide + _AIR_MM, y + DESCENT * em + _AIR_MM
+        return (
+            left - _AIR_MM,
+            y - CAP * em - _AIR_MM,
+            left + wide + _AIR_MM,
+            y + DESCENT * em + _AIR_MM,
+        )
 
     def _is_free(self, box: Box) -> bool:
         left, top, right, bottom = self.room
@@ -144,11 +154,15 @@ class Labels:
 
     def _is_clear(self, box: Box, inside: Rect | None) -> bool:
         """Whether a box lies on no edge of a body: beside all of them, or wholly in ``inside``."""
-        if inside is not None and inside.holds(Rect(box[0], box[1], box[2] - box[0], box[3] - box[1])):
+        if inside is not None and inside.holds(
+            Rect(box[0], box[1], box[2] - box[0], box[3] - box[1])
+        ):
             return True
         return not any(_overlap(box, body) for body in self.bodies)
 
-    def _search(self, text: str, em: float, at_mm: tuple[float, float]) -> tuple[float, float, Box] | None:
+    def _search(
+        self, text: str, em: float, at_mm: tuple[float, float]
+    ) -> tuple[float, float, Box] | None:
         best: tuple[float, float, float, Box] | None = None
         for x, y in self._candidates(text, em, at_mm):
             box = self._box(text, em, x, y, "start")
@@ -166,7 +180,9 @@ class Labels:
                 best = cost, x, y, box
         return None if best is None else best[1:]
 
-    def _candidates(self, text: str, em: float, at_mm: tuple[float, float]) -> Iterator[tuple[float, float]]:
+    def _candidates(
+        self, text: str, em: float, at_mm: tuple[float, float]
+    ) -> Iterator[tuple[float, float]]:
         """Places around a point on growing rings, then all over the room, the nearest first."""
         wide, high = width_mm(text, em), CAP * em
         for away in _RINGS_MM:
@@ -179,5 +195,7 @@ class Labels:
                 yield middle_x - wide / 2, middle_y + high / 2
         left, top, right, bottom = self.room
         across, down = int((right - left) / _SWEEP_MM) + 1, int((bottom - top) / _SWEEP_MM) + 1
-        everywhere = [(left + _SWEEP_MM * i, top + _SWEEP_MM * j) for i in range(across) for j in range(down)]
+        everywhere = [
+            (left + _SWEEP_MM * i, top + _SWEEP_MM * j) for i in range(across) for j in range(down)
+        ]
         yield from sorted(everywhere, key=lambda point: math.dist(point, at_mm))

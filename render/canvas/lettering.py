@@ -1,6 +1,7 @@
 """How wide a line of text is, so that a scene can be laid out before any backend draws it.
 
-One typeface throughout: DejaVu Sans, which ships with matplotlib and is therefore the same everywhere.
+One typeface throughout: DejaVu Sans, which ships with matplotlib and is therefore the same
+everywhere.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PIL import ImageFont
 
-#: Of the em: height of capitals, depth of descenders and distance of base lines (DejaVu Sans, OS/2 and glyf tables).
+#: Of the em: height of capitals, depth of descenders and distance of base lines (DejaVu Sans, OS/2
+#: and glyf tables).
 CAP = 0.729
 DESCENT = 0.24
 LEADING = 1.35
@@ -38,8 +40,11 @@ def font_path(bold: bool = False) -> Path:
 def _font(bold: bool) -> ImageFont.FreeTypeFont:
     from PIL import ImageFont
 
-    # At one pixel for each unit of the font the advances are whole and the same under every FreeType.
-    return ImageFont.truetype(str(font_path(bold)), _UNITS_PER_EM, layout_engine=ImageFont.Layout.BASIC)
+    # At one pixel for each unit of the font the advances are whole and the same under every
+    # FreeType.
+    return ImageFont.truetype(
+        str(font_path(bold)), _UNITS_PER_EM, layout_engine=ImageFont.Layout.BASIC
+    )
 
 
 @cache
@@ -59,7 +64,9 @@ def fitted(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> fl
 
 
 def shortened(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> str:
-    """``text``, or as much of its beginning as fits into ``room_mm`` with an ellipsis after it; empty where none does."""
+    """``text``, or as much of its beginning as fits into ``room_mm`` with an ellipsis after it;
+    empty where none does.
+    """
     if width_mm(text, em_mm, bold=bold) <= room_mm:
         return text
     while text and width_mm(text.rstrip() + ELLIPSIS, em_mm, bold=bold) > room_mm:
@@ -68,7 +75,9 @@ def shortened(text: str, em_mm: float, room_mm: float, *, bold: bool = False) ->
 
 
 def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
-    """``text`` in lines no wider than ``room_mm``, broken at spaces (not at no-break spaces); a single word may be wider."""
+    """``text`` in lines no wider than ``room_mm``, broken at spaces (not at no-break spaces); a
+    single word may be wider.
+    """
     lines: list[str] = []
     for word in text.split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
@@ -80,13 +89,18 @@ def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> l
 
 
 def balanced(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
-    """``wrapped`` in as few lines, but of lengths as even as they can be: no last line of a single number."""
+    """``wrapped`` in as few lines, but of lengths as even as they can be: no last line of a single
+    number.
+    """
     lines = wrapped(text, em_mm, room_mm, bold=bold)
     room = room_mm
     while room > 0.4 * room_mm:
         room -= em_mm / 2
         closer = wrapped(text, em_mm, room, bold=bold)
-        if len(closer) > len(lines) or max(width_mm(line, em_mm, bold=bold) for line in closer) > room:
+        if (
+            len(closer) > len(lines)
+            or max(width_mm(line, em_mm, bold=bold) for line in closer) > room
+        ):
             break
         lines = closer
     return lines

@@ -1,8 +1,9 @@
 """A picture as data: outlines, words and images on a sheet, before any backend draws them.
 
-Everything is in mm of the sheet, x right and y down, origin at its top left. What a mark looks like is not here:
-it plays a role (``render.canvas.theme.ROLES``), and a theme gives the role its colours. An ``Easel`` collects marks in the
-order in which they lie on each other, and ``Easel.scene`` freezes them::
+Everything is in mm of the sheet, x right and y down, origin at its top left. What a mark looks like
+is not here: it plays a role (``render.canvas.theme.ROLES``), and a theme gives the role its
+colours. An ``Easel`` collects marks in the order in which they lie on each other, and
+``Easel.scene`` freezes them::
 
     easel = Easel(160, 90)
     easel.rect(Rect(10, 10, 60, 40), "plate")
@@ -33,7 +34,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """An outline and the role it plays; ``clip`` is the part of the sheet outside of which it is not seen.
+    """An outline and the role it plays; ``clip`` is the part of the sheet outside of which it is
+    not seen.
 
     ``look`` stands in for the role's colours where the outline is somebody's own drawing.
     """
@@ -48,8 +50,8 @@ class Shape:
 class Text:
     """One line of text.
 
-    (x_mm, y_mm) is the ``start``, ``middle`` or ``end`` of its base line; ``turn_deg`` turns it clockwise about
-    that point.
+    (x_mm, y_mm) is the ``start``, ``middle`` or ``end`` of its base line; ``turn_deg`` turns it
+    clockwise about that point.
     """
 
     text: str
@@ -66,7 +68,9 @@ class Text:
         wide = width_mm(self.text, self.em_mm, bold=style(self.role).bold)
         left = {"start": 0.0, "middle": -wide / 2, "end": -wide}[self.anchor]
         cos, sin = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
-        corners = [(x, y) for x in (left, left + wide) for y in (-CAP * self.em_mm, DESCENT * self.em_mm)]
+        corners = [
+            (x, y) for x in (left, left + wide) for y in (-CAP * self.em_mm, DESCENT * self.em_mm)
+        ]
         xs = [self.x_mm + x * cos - y * sin for x, y in corners]
         ys = [self.y_mm + x * sin + y * cos for x, y in corners]
         return min(xs), min(ys), max(xs), max(ys)
@@ -74,7 +78,9 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Image:
-    """Pixels on the sheet: ``mode`` is ``RGB`` or ``RGBA``, ``pixels`` the bytes row by row, ``box_mm`` their place."""
+    """Pixels on the sheet: ``mode`` is ``RGB`` or ``RGBA``, ``pixels`` the bytes row by row,
+    ``box_mm`` their place.
+    """
 
     width_px: int
     height_px: int
@@ -101,9 +107,10 @@ class Group:
 class Handle:
     """A mark in a live picture that can be pulled, by a pointer or by the arrow keys.
 
-    ``value`` and its bounds ``least`` and ``most`` are in the unit of what is pulled (mm on the tablet, px on the desktop),
-    ``per_sheet_mm`` is how much of it one mm of the sheet is, ``step`` what an arrow key moves. ``way`` is horizontal or
-    vertical. ``label`` names it and ``says`` its value in words. ``stays`` says why it cannot be pulled, empty where it can.
+    ``value`` and its bounds ``least`` and ``most`` are in the unit of what is pulled (mm on the
+    tablet, px on the desktop), ``per_sheet_mm`` is how much of it one mm of the sheet is, ``step``
+    what an arrow key moves. ``way`` is horizontal or vertical. ``label`` names it and ``says`` its
+    value in words. ``stays`` says why it cannot be pulled, empty where it can.
     """
 
     name: str
@@ -126,9 +133,11 @@ class Handle:
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A finished picture: its size in mm, its marks from the lowest to the uppermost, and what it shows in words.
+    """A finished picture: its size in mm, its marks from the lowest to the uppermost, and what it
+    shows in words.
 
-    ``title`` is one line; ``description`` says all that the picture says, for somebody who cannot see it.
+    ``title`` is one line; ``description`` says all that the picture says, for somebody who cannot
+    see it.
     """
 
     width_mm: float
@@ -169,7 +178,9 @@ class Easel:
         """Something that can be pulled in a live picture; a file shows it not."""
         self._handles.append(handle)
 
-    def shape(self, outline: Outline, role: str, *, clip: Rect | None = None, look: Look | None = None) -> None:
+    def shape(
+        self, outline: Outline, role: str, *, clip: Rect | None = None, look: Look | None = None
+    ) -> None:
         """Any path."""
         self._marks.append(Shape(outline, role, clip, look))
 
@@ -183,7 +194,9 @@ class Easel:
 
     def rect(self, rect: Rect, role: str, *, radius: float = 0.0, clip: Rect | None = None) -> None:
         """A rectangle, its corners rounded by ``radius``."""
-        self.shape(Outline.rounded(rect, radius) if radius > 0 else Outline.rect(rect), role, clip=clip)
+        self.shape(
+            Outline.rounded(rect, radius) if radius > 0 else Outline.rect(rect), role, clip=clip
+        )
 
     def text(
         self,
@@ -199,26 +212,37 @@ class Easel:
     ) -> Text:
         """One line of text; returns it, with its box.
 
-        ``anchor`` (start, middle, end) says which part of the line x is, ``level`` (base, top, middle) what y is: the
-        base line, or the top or the middle of the capitals.
+        ``anchor`` (start, middle, end) says which part of the line x is, ``level`` (base, top,
+        middle) what y is: the base line, or the top or the middle of the capitals.
         """
         em = style(role).em_mm if em_mm is None else em_mm
         drop = {"base": 0.0, "top": CAP * em, "middle": CAP * em / 2}[level]
         angle = math.radians(turn_deg)
         mark = Text(
-            text, x_mm - drop * math.sin(angle), y_mm + drop * math.cos(angle), role, em, anchor, float(turn_deg)
+            text,
+            x_mm - drop * math.sin(angle),
+            y_mm + drop * math.cos(angle),
+            role,
+            em,
+            anchor,
+            float(turn_deg),
         )
         self._marks.append(mark)
         return mark
 
     def image(self, picture: PillowImage.Image, box_mm: Rect, *, clip: Rect | None = None) -> None:
         """A Pillow image, RGB or RGBA, stretched over ``box_mm``."""
-        self._marks.append(Image(*picture.size, picture.mode, picture.tobytes(), box_mm, "image", clip))
+        self._marks.append(
+            Image(*picture.size, picture.mode, picture.tobytes(), box_mm, "image", clip)
+        )
 
-    def hatch(self, rect: Rect, role: str, *, spacing_mm: float = 1.6, through: Affine | None = None) -> None:
+    def hatch(
+        self, rect: Rect, role: str, *, spacing_mm: float = 1.6, through: Affine | None = None
+    ) -> None:
         """Lines at 45 degrees, rising to the right, all over ``rect`` and nowhere else.
 
-        With ``through``, ``rect`` is in another frame that this map takes to the sheet; it keeps angles.
+        With ``through``, ``rect`` is in another frame that this map takes to the sheet; it keeps
+        angles.
         """
         if through is not None:
             spacing_mm /= math.sqrt(abs(through.determinant))

@@ -1,8 +1,10 @@
-"""The looks: three palettes of our own and, for every role a mark can play, its line, fill and lettering.
+"""The looks: three palettes of our own and, for every role a mark can play, its line, fill and
+lettering.
 
-A scene says what stands where and which role it plays; nothing in a scene is a colour. Sizes are the same in
-every theme, so one scene serves them all. No meaning is carried by colour alone: what the hand draws is solid,
-a true circle is dashed, what is out of use is hatched, and everything that matters is also written.
+A scene says what stands where and which role it plays; nothing in a scene is a colour. Sizes are
+the same in every theme, so one scene serves them all. No meaning is carried by colour alone: what
+the hand draws is solid, a true circle is dashed, what is out of use is hatched, and everything that
+matters is also written.
 """
 
 from __future__ import annotations
@@ -11,8 +13,8 @@ from dataclasses import dataclass
 
 from mapper.problems import Problem, RequestError, nearest, quoted
 
-#: Colours by the part they play. ``hand`` and ``result`` differ in lightness as well as in hue (blue and orange,
-#: the pair that the common kinds of colour blindness keep apart).
+#: Colours by the part they play. ``hand`` and ``result`` differ in lightness as well as in hue
+#: (blue and orange, the pair that the common kinds of colour blindness keep apart).
 THEMES: dict[str, dict[str, str]] = {
     "light": {
         "ground": "#FAF8F3",
@@ -87,9 +89,9 @@ THEMES: dict[str, dict[str, str]] = {
 class Style:
     """How a role looks: names of palette colours and sizes in mm of the sheet.
 
-    ``fill`` and ``line`` name palette colours, empty for none; ``dash_mm`` alternates mark and gap, empty for solid;
-    ``em_mm`` is the letter size of a text role. ``on`` names the grounds on which the role may lie, for the
-    contrast check.
+    ``fill`` and ``line`` name palette colours, empty for none; ``dash_mm`` alternates mark and gap,
+    empty for solid; ``em_mm`` is the letter size of a text role. ``on`` names the grounds on which
+    the role may lie, for the contrast check.
     """
 
     fill: str = ""
@@ -114,7 +116,9 @@ ROLES: dict[str, Style] = {
     "fact": Style(fill="ink", em_mm=3.4, bold=True, on=_EVERYWHERE),
     "number": Style(fill="ink", em_mm=7.4, bold=True),
     "hand-label": Style(fill="hand", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "hand_tint")),
-    "result-label": Style(fill="result", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "result_tint", "reach", "hand_tint")),
+    "result-label": Style(
+        fill="result", em_mm=3.4, bold=True, on=(*_EVERYWHERE, "result_tint", "reach", "hand_tint")
+    ),
     "chip": Style(fill="ink", em_mm=3.4, on=("plate",)),
     "chip-ground": Style(fill="plate"),
     # Things on the desk.
@@ -141,8 +145,12 @@ ROLES: dict[str, Style] = {
     "result-grid": Style(line="result_rule", width_mm=0.2, on=("glass",)),
     "result-fill": Style(fill="result_tint"),
     "ghost-fill": Style(fill="glass"),
-    "result": Style(line="result", width_mm=0.9, on=("glass", "result_tint", "reach", "ground", "hand_tint")),
-    "ghost": Style(line="ghost", width_mm=0.45, dash_mm=(1.6, 1.1), on=("glass", "result_tint", "reach")),
+    "result": Style(
+        line="result", width_mm=0.9, on=("glass", "result_tint", "reach", "ground", "hand_tint")
+    ),
+    "ghost": Style(
+        line="ghost", width_mm=0.45, dash_mm=(1.6, 1.1), on=("glass", "result_tint", "reach")
+    ),
     "hand-thin": Style(line="hand", width_mm=0.35, on=("hand_tint", "plate")),
     "result-thin": Style(line="result", width_mm=0.4, on=("glass", "result_tint", "reach")),
     # A live picture: what can be pulled, and what a shape became, in its middle.
@@ -190,23 +198,32 @@ def palette(theme: str) -> dict[str, str]:
     if theme not in THEMES:
         near = nearest(theme, tuple(THEMES))
         must = f"must be one of {', '.join(THEMES)}"
-        raise RequestError(Problem("theme", must, quoted(theme), f"Did you mean {near}?" if near else ""))
+        raise RequestError(
+            Problem("theme", must, quoted(theme), f"Did you mean {near}?" if near else "")
+        )
     return THEMES[theme]
 
 
 def style(role: str) -> Style:
-    """How ``role`` looks. Raises KeyError for a role that is not in ROLES: a slip of ours, not of the user's."""
+    """How ``role`` looks.
+
+    Raises KeyError for a role that is not in ROLES: a slip of ours, not of the user's.
+    """
     return ROLES[role]
 
 
 def luminance(colour_hex: str) -> float:
     """Relative luminance of ``#RRGGBB`` by WCAG 2.2, from 0 (black) to 1 (white)."""
     channels = (int(colour_hex[at : at + 2], 16) / 255 for at in (1, 3, 5))
-    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    red, green, blue = (
+        c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels
+    )
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
 def contrast(one_hex: str, other_hex: str) -> float:
-    """Contrast ratio of two colours by WCAG 2.2, ``(L1 + 0.05) / (L2 + 0.05)``: from 1 (the same) to 21."""
+    """Contrast ratio of two colours by WCAG 2.2, ``(L1 + 0.05) / (L2 + 0.05)``: from 1 (the same)
+    to 21.
+    """
     lighter, darker = sorted((luminance(one_hex), luminance(other_hex)), reverse=True)
     return (lighter + 0.05) / (darker + 0.05)

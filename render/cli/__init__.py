@@ -1,7 +1,8 @@
 """The command line: one thin module a command, and here the list of them.
 
-A command module parses, calls one plain function and prints. It is imported when its command is asked for, so it imports at
-its top what that command always needs. The list of commands and the completion of their names need none of them.
+A command module parses, calls one plain function and prints. It is imported when its command is
+asked for, so it imports at its top what that command always needs. The list of commands and the
+completion of their names need none of them.
 """
 
 from __future__ import annotations
@@ -58,7 +59,9 @@ _MODULES = {"import": "import_archive", "plan-trials": "plan_trials"}
 
 
 class LazyGroup(click.Group):
-    """A group that imports a command when it is asked for, so that one does not pay for all, and the list for none."""
+    """A group that imports a command when it is asked for, so that one does not pay for all, and
+    the list for none.
+    """
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         return list(COMMANDS)
@@ -66,8 +69,12 @@ class LazyGroup(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             near = nearest(cmd_name, COMMANDS)
-            ctx.fail(f"No such command '{cmd_name}'." + (f" Did you mean '{near}'?" if near else ""))
-        command: click.Command = import_module(f"render.cli.{_MODULES.get(cmd_name, cmd_name)}").command
+            ctx.fail(
+                f"No such command '{cmd_name}'." + (f" Did you mean '{near}'?" if near else "")
+            )
+        command: click.Command = import_module(
+            f"render.cli.{_MODULES.get(cmd_name, cmd_name)}"
+        ).command
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
@@ -75,11 +82,17 @@ class LazyGroup(click.Group):
             formatter.write_dl(list(COMMANDS.items()))
 
     def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
-        named = [CompletionItem(name, help=line) for name, line in COMMANDS.items() if name.startswith(incomplete)]
+        named = [
+            CompletionItem(name, help=line)
+            for name, line in COMMANDS.items()
+            if name.startswith(incomplete)
+        ]
         return named + click.Command.shell_complete(self, ctx, incomplete)
 
 
-@click.group(cls=LazyGroup, name="evenstroke", context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=LazyGroup, name="evenstroke", context_settings={"help_option_names": ["-h", "--help"]}
+)
 @click.version_option(package_name="evenstroke", message="evenstroke %(version)s")
 def group() -> None:
     """Map a screenless pen tablet to your display so circles stay round.
@@ -89,5 +102,7 @@ def group() -> None:
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """The program: runs the command line and leaves with 0 (done), 1 (the answer is no) or 2 (wrong request)."""
+    """The program: runs the command line and leaves with 0 (done), 1 (the answer is no) or 2 (wrong
+    request).
+    """
     run(group, arguments)

@@ -1,4 +1,6 @@
-"""``evenstroke advise``: what is good about a workstation, what to change first, and what it costs."""
+"""``evenstroke advise``: what is good about a workstation, what to change first, and what it
+costs.
+"""
 
 from __future__ import annotations
 
@@ -28,11 +30,18 @@ from render.reports.advice_text import advice_data, advice_text
 @use_option("Kind of work; sets the comfortable band, a rule of thumb.")
 @band_option
 @as_option("text", "json")
-def command(*, desk: NamedDesk | None, earlier: NamedDesk | None, use: str, typed_band: Band | None, form: str) -> None:
+def command(
+    *,
+    desk: NamedDesk | None,
+    earlier: NamedDesk | None,
+    use: str,
+    typed_band: Band | None,
+    form: str,
+) -> None:
     """Show what is good about a workstation, what to change first, and what each change costs.
 
-    Every statement has its number and its source. With a second desk both are compared, before and now.
-    Recommendations are guides, not verdicts.
+    Every statement has its number and its source. With a second desk both are compared, before and
+    now. Recommendations are guides, not verdicts.
     """
     band, purpose = band_and_purpose(typed_band, use)
     workstation = (desk or usual_desk()).find().workstation

@@ -18,7 +18,9 @@ from render.reports.library_text import audit_data, audit_text
     then="evenstroke export copy.zip, to have it elsewhere too",
     epilog=examples("evenstroke audit", "evenstroke audit --rescue saved-library"),
 )
-@click.option("--rescue", metavar="DIR", type=click.Path(), help="Copy every intact file into this library.")
+@click.option(
+    "--rescue", metavar="DIR", type=click.Path(), help="Copy every intact file into this library."
+)
 @as_option("text", "yaml", "json")
 @library_option
 def command(*, rescue: str | None, form: str) -> None:

@@ -7,7 +7,14 @@ import click
 from mapper.desk import Tablet
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from profiles.library.personal import found_band
-from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option
+from render.cli.options import (
+    as_option,
+    book_options,
+    echo_data,
+    examples,
+    force_option,
+    library_option,
+)
 from render.cli.types import PICTURE, TABLET, Command, open_library
 from render.reports.band_text import band_data, band_lines
 from render.reports.suiting_text import sizes_data, sizes_lines
@@ -27,12 +34,17 @@ from render.reports.suiting_text import sizes_data, sizes_lines
 )
 @book_options
 @click.option(
-    "--angle", is_flag=True, help="Judge the display's width as the eyes see it, instead of the scale factor."
+    "--angle",
+    is_flag=True,
+    help="Judge the display's width as the eyes see it, instead of the scale factor.",
 )
 @click.option(
     "--sizes",
     is_flag=True,
-    help="Which sizes of display suit each tablet, by your band, or by common practice until there is one.",
+    help=(
+        "Which sizes of display suit each tablet, by your band, or by common practice until "
+        "there is one."
+    ),
 )
 @click.option(
     "--tablet",
@@ -42,7 +54,12 @@ from render.reports.suiting_text import sizes_data, sizes_lines
     type=TABLET,
     help="For --sizes: a tablet besides the usual sizes; several are allowed.",
 )
-@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw scores and band: .png, .svg, .pdf or .webp.")
+@click.option(
+    "--picture",
+    metavar="FILE",
+    type=PICTURE,
+    help="Draw scores and band: .png, .svg, .pdf or .webp.",
+)
 @force_option
 @as_option("text", "yaml", "json")
 @library_option
@@ -59,17 +76,24 @@ def command(
 ) -> None:
     """Find the band that suits you from the entries of the trial book, and say how sure that is.
 
-    It starts from common practice and moves as entries come in; with few of them it says "not enough yet". The
-    method is explained in gallery/comfortable-band.md.
+    It starts from common practice and moves as entries come in; with few of them it says "not
+    enough yet". The method is explained in gallery/comfortable-band.md.
     """
     if tablets and not sizes:
         raise RequestError(Problem("--tablet", "is for --sizes", instead="Type --sizes too"))
     if sizes and (angle or picture):
         raise RequestError(
-            Problem("--sizes", "goes by the scale factor and has no picture", instead="Leave out --angle and --picture")
+            Problem(
+                "--sizes",
+                "goes by the scale factor and has no picture",
+                instead="Leave out --angle and --picture",
+            )
         )
     found, problems = found_band(
-        open_library(), doing=doing, who=who, measure="viewing_angle_deg" if angle else "scale_factor"
+        open_library(),
+        doing=doing,
+        who=who,
+        measure="viewing_angle_deg" if angle else "scale_factor",
     )
     if picture:
         from render.canvas.draw import save

@@ -13,8 +13,25 @@ from profiles.library import trial_book
 from profiles.library.miscounted import miscounted
 from profiles.library.revisions import Library
 from profiles.lists import decoded
-from render.cli.options import as_option, book_options, echo_data, examples, force_option, library_option, nothing_fits
-from render.cli.types import DAY, LENGTH, NUMBER_TYPE, PICTURE, STATION, Command, FileType, open_library
+from render.cli.options import (
+    as_option,
+    book_options,
+    echo_data,
+    examples,
+    force_option,
+    library_option,
+    nothing_fits,
+)
+from render.cli.types import (
+    DAY,
+    LENGTH,
+    NUMBER_TYPE,
+    PICTURE,
+    STATION,
+    Command,
+    FileType,
+    open_library,
+)
 from render.reports.book_text import book_lines, calendar_lines
 from render.sentences.words import counted, number
 
@@ -35,29 +52,58 @@ from render.sentences.words import counted, number
 )
 @book_options
 @click.option("--workstation", metavar="NAME", type=STATION, help="Only this workstation.")
-@click.option("--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01.")
+@click.option(
+    "--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01."
+)
 @click.option("--until", metavar="DAY", type=DAY, help="Only this day and earlier.")
 @click.option("--tablet", metavar="NAME", help="Only this tablet, as the book calls it.")
 @click.option("--display", metavar="NAME", help="Only this display.")
-@click.option("--scale", "scale_factor", metavar="FACTOR", type=NUMBER_TYPE, help="Only this scale factor, within 2 %.")
-@click.option("--distance", "distance_mm", metavar="LENGTH", type=LENGTH, help="Only this seat, within 5 %.")
-@click.option("--grid", "as_grid", is_flag=True, help="Tablets down, displays across, and in each cell what is known.")
-@click.option("--picture", metavar="FILE", type=PICTURE, help="With --grid: draw it, .png, .svg, .pdf or .webp.")
+@click.option(
+    "--scale",
+    "scale_factor",
+    metavar="FACTOR",
+    type=NUMBER_TYPE,
+    help="Only this scale factor, within 2 %.",
+)
+@click.option(
+    "--distance", "distance_mm", metavar="LENGTH", type=LENGTH, help="Only this seat, within 5 %."
+)
+@click.option(
+    "--grid",
+    "as_grid",
+    is_flag=True,
+    help="Tablets down, displays across, and in each cell what is known.",
+)
+@click.option(
+    "--picture",
+    metavar="FILE",
+    type=PICTURE,
+    help="With --grid: draw it, .png, .svg, .pdf or .webp.",
+)
 @force_option
 @click.option(
-    "--calendar", "as_calendar", is_flag=True, help="A page for each month: workstation and score of each day."
+    "--calendar",
+    "as_calendar",
+    is_flag=True,
+    help="A page for each month: workstation and score of each day.",
 )
 @click.option(
     "--add",
     "added",
     metavar="FILE",
     type=FileType(".csv"),
-    help="Add the entries of a CSV file that are not there yet; what the desks of the library know is filled in.",
+    help=(
+        "Add the entries of a CSV file that are not there yet; what the desks of the library "
+        "know is filled in."
+    ),
 )
 @click.option(
     "--correct",
     is_flag=True,
-    help="Add the right figures to entries that were noted before rounding, which audit names; the entries stay.",
+    help=(
+        "Add the right figures to entries that were noted before rounding, which audit names; "
+        "the entries stay."
+    ),
 )
 @as_option("text", "markdown", "csv", "json")
 @library_option
@@ -77,7 +123,9 @@ def command(
     library = open_library()
     if added is not None:
         content = read_bounded(added, trial_book.LARGEST_BOOK_BYTES, "book")
-        new = trial_book.add_all(library, trial_book.from_csv(decoded(content, added), added), fill=True)
+        new = trial_book.add_all(
+            library, trial_book.from_csv(decoded(content, added), added), fill=True
+        )
         click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")
         return
     if correct:
@@ -101,7 +149,9 @@ def command(
             from render.pictures.study_charts import grid_scene
             from render.sentences.study import study_sections
 
-            title = next(section.statement for section in study_sections(study) if section.key == "grid")
+            title = next(
+                section.statement for section in study_sections(study) if section.key == "grid"
+            )
             save(grid_scene(study, title), picture, force=force)
         click.echo(grid_text(study, form), nl=False)
     elif form == "csv":
@@ -115,10 +165,19 @@ def command(
 
 
 def _correct(library: Library) -> None:
-    found = [(folder, each) for folder in library.folders() if folder.is_dir() for each in miscounted(library, folder)]
+    found = [
+        (folder, each)
+        for folder in library.folders()
+        if folder.is_dir()
+        for each in miscounted(library, folder)
+    ]
     for folder, each in found:
         trial_book.correct(library, folder, each.entry, each.right, datetime.now(UTC))
         was, now = each.felt.figures.scale_factor, each.right.scale_factor
-        said = "" if was is None or now is None else f": scale factor {number(was)}, corrected to {number(now)}"
+        said = (
+            ""
+            if was is None or now is None
+            else f": scale factor {number(was)}, corrected to {number(now)}"
+        )
         click.echo(f"{each.felt.workstation}, {each.felt.date}{said}")
     click.echo(f"{counted(len(found), 'entry', 'entries')} corrected")

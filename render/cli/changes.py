@@ -26,7 +26,9 @@ from render.sentences.changes import changes_data, changes_sentence
 @click.argument("to_revision", metavar="[B]", required=False)
 @as_option("text", "yaml", "json")
 @library_option
-def command(*, workstation: str, from_revision: str | None, to_revision: str | None, form: str) -> None:
+def command(
+    *, workstation: str, from_revision: str | None, to_revision: str | None, form: str
+) -> None:
     """Show what changed from revision A to revision B.
 
     B is the newest revision and A the one before B, unless you name them.
@@ -34,19 +36,36 @@ def command(*, workstation: str, from_revision: str | None, to_revision: str | N
     library = open_library()
     folder = library.folder_of(workstation)
     second = library.named(folder, to_revision) if to_revision else library.newest(folder)
-    first = library.named(folder, from_revision) if from_revision else second and library.file_before(second)
+    first = (
+        library.named(folder, from_revision)
+        if from_revision
+        else second and library.file_before(second)
+    )
     if first is None or second is None:
-        raise AnswerIsNo(Problem(workstation, "must have two revisions to compare", "one" if second else "none"))
+        raise AnswerIsNo(
+            Problem(workstation, "must have two revisions to compare", "one" if second else "none")
+        )
     before, after = library.load(first), library.load(second)
     sentence = changes_sentence(before, after)
     if form == "text":
         click.echo(
-            f"{after.name}: revision {first.number} ({shown(first.kept)}) to {second.number} ({shown(second.kept)})"
+            f"{after.name}: revision {first.number} ({shown(first.kept)}) to {second.number} "
+            f"({shown(second.kept)})"
         )
         click.echo(sentence)
         return
     ends = [
-        {"revision": each.number, "digest": each.digest, "kept": each.kept.strftime(TIME)} for each in (first, second)
+        {"revision": each.number, "digest": each.digest, "kept": each.kept.strftime(TIME)}
+        for each in (first, second)
     ]
     found = changes_data(before, after)
-    echo_data({"workstation": after.name, "from": ends[0], "to": ends[1], "says": sentence, "changes": found}, form)
+    echo_data(
+        {
+            "workstation": after.name,
+            "from": ends[0],
+            "to": ends[1],
+            "says": sentence,
+            "changes": found,
+        },
+        form,
+    )

@@ -14,13 +14,18 @@ from render.sentences.words import map_sentence
     "check",
     cls=Command,
     then="evenstroke keep {desk}",
-    epilog=examples("evenstroke check desk.yaml", "evenstroke check desks/*.yaml", 'evenstroke check "window desk"'),
+    epilog=examples(
+        "evenstroke check desk.yaml",
+        "evenstroke check desks/*.yaml",
+        'evenstroke check "window desk"',
+    ),
 )
 @desk_argument(several=True)
 def command(desks: tuple[NamedDesk, ...]) -> None:
     """Validate profiles: format, values, and that every number follows from what was asked.
 
-    Each file is read; all problems of all files are reported. Exit code 0: all are valid; 1: one is not.
+    Each file is read; all problems of all files are reported. Exit code 0: all are valid; 1: one is
+    not.
     """
     right, problems = found(desks)
     for desk in right:

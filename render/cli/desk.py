@@ -26,12 +26,15 @@ from render.desk.address import ask_running
 )
 @desk_argument(required=False)
 @click.option("--no-browser", is_flag=True, help="Print the address and open no browser.")
-@click.option("--shortcut", is_flag=True, help="Add an icon that starts Evenstroke, and do nothing else.")
+@click.option(
+    "--shortcut", is_flag=True, help="Add an icon that starts Evenstroke, and do nothing else."
+)
 def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None:
-    """Describe your desk in the browser, see what happens to a circle, and copy the numbers for your tablet's settings.
+    """Describe your desk in the browser, see what happens to a circle, and copy the numbers for
+    your tablet's settings.
 
-    Nothing leaves this computer. Closing the page ends the program; changes that you did not keep are there next time. A
-    second start opens the one that is running.
+    Nothing leaves this computer. Closing the page ends the program; changes that you did not keep
+    are there next time. A second start opens the one that is running.
     """
     if shortcut:
         from render.desk.shortcut import write_shortcut
@@ -48,7 +51,9 @@ def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None
 
 
 def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool) -> None:
-    """Open ``what`` was wished for: in the server that runs for this library, else in one that runs until its last page is gone."""
+    """Open ``what`` was wished for: in the server that runs for this library, else in one that runs
+    until its last page is gone.
+    """
     address = ask_running(library.root, wish)
     if address is not None:
         click.echo(f"The desk is already running; the {what} is at {address}")
@@ -64,7 +69,8 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
     try:
         click.echo(f"The {what} is at {address}")
         click.echo(
-            "The address works once, in one browser. The program ends when its last page closes, or with Ctrl+C."
+            "The address works once, in one browser. The program ends when its last page closes, "
+            "or with Ctrl+C."
         )
         if not no_browser:
             click.launch(address)
@@ -81,7 +87,9 @@ def whole(typed: str) -> str:
 
 
 def without_console() -> None:
-    """The entry for systems that start programs by an icon: as ``evenstroke desk``, and nobody reads what it prints."""
+    """The entry for systems that start programs by an icon: as ``evenstroke desk``, and nobody
+    reads what it prints.
+    """
     from render.cli import main
 
     main(["desk"])

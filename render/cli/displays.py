@@ -1,4 +1,6 @@
-"""``evenstroke displays``: what the connected displays, or the files of EDIDs, say of themselves."""
+"""``evenstroke displays``: what the connected displays, or the files of EDIDs, say of
+themselves.
+"""
 
 from __future__ import annotations
 
@@ -30,8 +32,9 @@ from render.reports.hardware_text import display_text, silent_text
 def command(*, files: tuple[str, ...], form: str) -> None:
     """List the connected displays: pixels, size in mm, who reports it, and what is doubtful.
 
-    Each display describes itself in a block of bytes, its EDID, which Linux keeps under /sys/class/drm. FILES
-    hold EDIDs to read instead, as bytes or hexadecimal text. Other commands take what is listed: --display @connected.
+    Each display describes itself in a block of bytes, its EDID, which Linux keeps under
+    /sys/class/drm. FILES hold EDIDs to read instead, as bytes or hexadecimal text. Other commands
+    take what is listed: --display @connected.
     """
     read, problems = all_read(lambda file: (file, edid_file(file)), files)
     texts = [display_text(file, facts, quote(f"@edid:{file}")) for file, facts in read]
@@ -40,11 +43,17 @@ def command(*, files: tuple[str, ...], form: str) -> None:
         place = display.connector
         if display.facts is None:
             assert display.problem is not None
-            texts.append(silent_text(place, display.problem, '--display "27in 1920x1080" with its own numbers'))
+            texts.append(
+                silent_text(
+                    place, display.problem, '--display "27in 1920x1080" with its own numbers'
+                )
+            )
         else:
             texts.append(display_text(place, display.facts, f"@connected:{place}", lit=display.lit))
         told = str(display.problem) if display.problem else None
-        data.append({"connector": place, "in_use": display.lit, "facts": display.facts, "problem": told})
+        data.append(
+            {"connector": place, "in_use": display.lit, "facts": display.facts, "problem": told}
+        )
     echo_answer(form, text=lambda: "\n".join(texts), data=lambda: data)
     if problems:
         raise RequestError(*problems)

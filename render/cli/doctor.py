@@ -30,14 +30,20 @@ if TYPE_CHECKING:
 )
 @library_option
 def command() -> None:
-    """Show what was found: displays, tablets, browser, library and optional parts, and what to do about what is missing.
+    """Show what was found: displays, tablets, browser, library and optional parts, and what to do
+    about what is missing.
 
     You can paste the text into a question: the only path in it is the library's folder.
     """
     for label, lines in (
         (
             "evenstroke",
-            [f"{_version('evenstroke')} on Python {platform.python_version()}, {platform.platform(terse=True)}"],
+            [
+                (
+                    f"{_version('evenstroke')} on Python {platform.python_version()}, "
+                    f"{platform.platform(terse=True)}"
+                )
+            ],
         ),
         ("displays", _asked(_displays)),
         ("desktop", _asked(_desktop)),
@@ -46,7 +52,9 @@ def command() -> None:
         ("library", _asked(_library)),
         ("parts", _parts()),
     ):
-        for at, line in enumerate(each for text in lines for each in textwrap.wrap(text, 92) or [""]):
+        for at, line in enumerate(
+            each for text in lines for each in textwrap.wrap(text, 92) or [""]
+        ):
             click.echo(f"{label if at == 0 else '':<12}{line}")
 
 
@@ -79,7 +87,8 @@ def _displays() -> list[str]:
 
 def _desktop() -> list[str]:
     return [
-        f"{monitor.name}: {monitor.width_px} x {monitor.height_px} px at {monitor.left_px}, {monitor.top_px}"
+        f"{monitor.name}: {monitor.width_px} x {monitor.height_px} px at {monitor.left_px}, "
+        f"{monitor.top_px}"
         + (", primary" if monitor.primary else "")
         + (f", zoom {monitor.zoom:g}" if monitor.zoom != 1 else "")
         for monitor in monitors()
@@ -89,7 +98,11 @@ def _desktop() -> list[str]:
 def _tablets() -> list[str]:
     return [
         f"{tablet.node}: "
-        + ("size unknown; measure it" if tablet.pen.size_mm is None else "{:g} x {:g} mm".format(*tablet.pen.size_mm))
+        + (
+            "size unknown; measure it"
+            if tablet.pen.size_mm is None
+            else "{:g} x {:g} mm".format(*tablet.pen.size_mm)
+        )
         for tablet in plugged_tablets(system_root())
     ]
 
@@ -110,7 +123,9 @@ def _library() -> list[str]:
 
 def _parts() -> list[str]:
     found = _version("glfw")
-    missing = "is missing; it asks the running system for its desktop: pip install 'evenstroke[system]'"
+    missing = (
+        "is missing; it asks the running system for its desktop: pip install 'evenstroke[system]'"
+    )
     room = f"{shutil.disk_usage('.').free // 2**20} MB are free here"
     return [
         f"glfw {missing if found == 'not installed' else found}",

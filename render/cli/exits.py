@@ -1,7 +1,7 @@
 """The one place that turns errors into words on standard error and an exit code.
 
-0 done; 1 the answer is no (a check failed, not found); 2 the request or a file is wrong; 70 a fault of ours
-(EX_SOFTWARE of BSD's sysexits.h); 130 interrupted.
+0 done; 1 the answer is no (a check failed, not found); 2 the request or a file is wrong; 70 a fault
+of ours (EX_SOFTWARE of BSD's sysexits.h); 130 interrupted.
 """
 
 from __future__ import annotations
@@ -50,7 +50,9 @@ def remark(doubt: object) -> None:
 
 
 def run(command: click.Command, arguments: list[str] | None) -> None:
-    """Run ``command`` and leave the process with its exit code; never with a traceback for a user's mistake."""
+    """Run ``command`` and leave the process with its exit code; never with a traceback for a user's
+    mistake.
+    """
     _open_what_is_closed()
     stdout = sys.stdout
     _write_what_can_be_written()
@@ -74,7 +76,8 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         _settle_standard_output()
         code = 0
     except SystemExit as left:
-        # click leaves with 1 where the reader of its output is gone, having put something else in its place.
+        # click leaves with 1 where the reader of its output is gone, having put something else in
+        # its place.
         code = 0 if sys.stdout is not stdout else left.code
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
@@ -90,7 +93,9 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
 
 
 def _open_what_is_closed() -> None:
-    """Outputs that whoever started us had closed: files are written all the same, and nobody reads the rest."""
+    """Outputs that whoever started us had closed: files are written all the same, and nobody reads
+    the rest.
+    """
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: PTH123, SIM115 - as long as the process
@@ -119,20 +124,25 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
 
 
 def _fault(error: Exception, arguments: list[str] | None) -> int:
-    """Say of a fault of ours, in one sentence, what it was about and what to report, and the exit code for it."""
+    """Say of a fault of ours, in one sentence, what it was about and what to report, and the exit
+    code for it.
+    """
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
     what = " ".join(str(error).split())[:200] or "no more is known"
     complain(
         f"this should not have happened, and it is our fault: {type(error).__name__}, {what} "
-        f"({os.path.basename(last.filename)} line {last.lineno}). Nothing more was written. Please report this line "  # noqa: PTH119
+        f"({os.path.basename(last.filename)} line {last.lineno}). Nothing more was written. "  # noqa: PTH119
+        f"Please report this line "
         f"and the files that it names: evenstroke {asked}"
     )
     return OUR_FAULT
 
 
 def _settle_standard_output() -> None:
-    """What cannot be written is given up, so that Python does not try, and complain, again at exit."""
+    """What cannot be written is given up, so that Python does not try, and complain, again at
+    exit.
+    """
     try:
         sys.stdout.flush()
     except OSError:
@@ -142,12 +152,17 @@ def _settle_standard_output() -> None:
 def _write_what_can_be_written() -> None:
     """Files and other programs get UTF-8 on every system, a terminal what its own encoding has.
 
-    A character that it lacks comes out as its number, since names may be any text; our own signs as one types them.
+    A character that it lacks comes out as its number, since names may be any text; our own signs as
+    one types them.
     """
     codecs.register_error("evenstroke", _spelled)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            utf8 = stream is sys.stdout and not stream.isatty() and "PYTHONIOENCODING" not in os.environ
+            utf8 = (
+                stream is sys.stdout
+                and not stream.isatty()
+                and "PYTHONIOENCODING" not in os.environ
+            )
             stream.reconfigure(encoding="utf-8" if utf8 else None, errors="evenstroke")
 
 

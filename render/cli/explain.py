@@ -6,7 +6,14 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from profiles.rectangles import parse_rect
-from render.cli.options import as_option, desk_argument, echo_answer, examples, tablet_said, turn_option
+from render.cli.options import (
+    as_option,
+    desk_argument,
+    echo_answer,
+    examples,
+    tablet_said,
+    turn_option,
+)
 from render.cli.types import Command, NamedDesk, usual_desk
 from render.reports.text import forms_data, forms_text
 
@@ -32,15 +39,19 @@ from render.reports.text import forms_data, forms_text
 )
 @turn_option
 @as_option("text", "yaml", "json")
-def command(*, rectangle: str, desk: NamedDesk | None, tablet: str | None, turn_deg: str | None, form: str) -> None:
+def command(
+    *, rectangle: str, desk: NamedDesk | None, tablet: str | None, turn_deg: str | None, form: str
+) -> None:
     """Convert a rectangle from one driver's form to every other, on DESK's tablet or on --tablet.
 
-    RECT is left,top,width x height, or two corners (left,top to right,bottom), or centre x,y,width x height; in mm,
-    cm, in, % of the active area or counts; from the top left of the tablet as built, or "... from bottom-left", or
-    "... as seen" on the turned tablet.
+    RECT is left,top,width x height, or two corners (left,top to right,bottom), or centre x,y,width
+    x height; in mm, cm, in, % of the active area or counts; from the top left of the tablet as
+    built, or "... from bottom-left", or "... as seen" on the turned tablet.
     """
     if tablet is not None and desk is not None:
-        raise RequestError(Problem("--tablet", "goes without a desk, which has its own", quoted(tablet)))
+        raise RequestError(
+            Problem("--tablet", "goes without a desk, which has its own", quoted(tablet))
+        )
     base = None if tablet else (desk or usual_desk()).find().workstation.map.request
     described = tablet_said(base, tablet, turn_deg, None)
     rect = parse_rect(rectangle, "RECT", described)

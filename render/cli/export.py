@@ -15,14 +15,18 @@ from render.sentences.words import counted
     "export",
     cls=Command,
     then="evenstroke import {archive}, on the other computer",
-    epilog=examples("evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'),
+    epilog=examples(
+        "evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'
+    ),
 )
 @click.argument("archive", type=FileType(".zip"))
 @click.argument("workstations", metavar="[WORKSTATION]...", nargs=-1, type=STATION)
 @force_option
 @library_option
 def command(*, archive: str, workstations: tuple[str, ...], force: bool) -> None:
-    """Write the library, or some of its workstations, to one zip archive with a list of contents and checksums."""
+    """Write the library, or some of its workstations, to one zip archive with a list of contents
+    and checksums.
+    """
     library = open_library()
     folders = [library.folder_of(name) for name in workstations] or None
     count, problems = export_archive(library, archive, folders, force=force)

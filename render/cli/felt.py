@@ -12,7 +12,16 @@ from profiles.library.filled_grid import Given, filled_grid
 from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_at
 from render.cli.options import desk_argument, examples
 from render.cli.things import listed
-from render.cli.types import DAY, LENGTH, NUMBER_TYPE, Command, NamedDesk, open_library, usual_desk, whole_type
+from render.cli.types import (
+    DAY,
+    LENGTH,
+    NUMBER_TYPE,
+    Command,
+    NamedDesk,
+    open_library,
+    usual_desk,
+    whole_type,
+)
 from render.sentences.words import counted
 
 
@@ -22,10 +31,12 @@ from render.sentences.words import counted
     then="evenstroke band, to see what suits you",
     epilog=examples(
         "evenstroke felt desk.yaml --score 4",
-        'evenstroke felt desk.yaml --score 2 --doing lettering --minutes 90 --note "wrist tired after an hour"',
+        'evenstroke felt desk.yaml --score 2 --doing lettering --minutes 90 --note "wrist tired '
+        'after an hour"',
         'evenstroke felt "window desk" --score 5 --date 2026-03-15 --who Kim',
         'evenstroke felt --score 4 --doing "drawing 90, writing 10" --first-day',
-        "evenstroke felt --grid spreadsheet.csv --tablets tablets.csv --displays displays.csv --distance 70cm",
+        "evenstroke felt --grid spreadsheet.csv --tablets tablets.csv --displays displays.csv "
+        "--distance 70cm",
     ),
 )
 @desk_argument(required=False)
@@ -42,7 +53,13 @@ from render.sentences.words import counted
     help='What you did; shares are allowed: "drawing 90, writing 10".',
 )
 @click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="How many minutes.")
-@click.option("--date", "day", metavar="DAY", type=DAY, help="The day, for example 2026-03-15.  [default: today]")
+@click.option(
+    "--date",
+    "day",
+    metavar="DAY",
+    type=DAY,
+    help="The day, for example 2026-03-15.  [default: today]",
+)
 @click.option("--who", metavar="NAME", help="Who drew, if several people share the library.")
 @click.option("--note", metavar="TEXT", help="What you noticed.")
 @click.option(
@@ -55,13 +72,23 @@ from render.sentences.words import counted
     "grid_file",
     metavar="FILE",
     type=click.Path(),
-    help="Take a filled-in grid (tablets down, displays across) or a log from a spreadsheet, as CSV.",
+    help=(
+        "Take a filled-in grid (tablets down, displays across) or a log from a spreadsheet, as CSV."
+    ),
 )
 @click.option(
-    "--tablets", "tablet_file", metavar="FILE", type=click.Path(), help="For --grid: tablets by name, with sizes."
+    "--tablets",
+    "tablet_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="For --grid: tablets by name, with sizes.",
 )
 @click.option(
-    "--displays", "display_file", metavar="FILE", type=click.Path(), help="For --grid: displays by name, with sizes."
+    "--displays",
+    "display_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="For --grid: displays by name, with sizes.",
 )
 @click.option(
     "--distance",
@@ -84,22 +111,34 @@ def command(
     display_file: str | None,
     distance: float | None,
 ) -> None:
-    """Note in the trial book how drawing at a desk felt, and store the figures as they were that day.
+    """Note in the trial book how drawing at a desk felt, and store the figures as they were that
+    day.
 
-    The book is part of the library and is only ever added to. If anything hurts, stop and see a professional: a
-    score is not medical advice.
+    The book is part of the library and is only ever added to. If anything hurts, stop and see a
+    professional: a score is not medical advice.
     """
     today = str(day or dt.datetime.now().astimezone().date())
     if grid_file is not None:
         if score is not None or desk is not None:
-            raise RequestError(Problem("--grid", "goes without a desk and without --score: the file has both"))
-        _add_grid(grid_file, (tablet_file, display_file), date=today, who=who, doing=doing, distance=distance)
+            raise RequestError(
+                Problem("--grid", "goes without a desk and without --score: the file has both")
+            )
+        _add_grid(
+            grid_file,
+            (tablet_file, display_file),
+            date=today,
+            who=who,
+            doing=doing,
+            distance=distance,
+        )
         return
     for name, value in (("--tablets", tablet_file), ("--displays", display_file)):
         if value is not None:
             raise RequestError(Problem(name, "goes with --grid; a desk has its own", value))
     if score is None:
-        raise RequestError(Problem("--score", "must be given: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy"))
+        raise RequestError(
+            Problem("--score", "must be given: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy")
+        )
     workstation = (desk or usual_desk()).find().workstation
     felt = felt_at(
         workstation,
@@ -120,7 +159,13 @@ def command(
 
 
 def _add_grid(
-    file: str, lists: tuple[str | None, str | None], *, date: str, who: str | None, doing: str, distance: float | None
+    file: str,
+    lists: tuple[str | None, str | None],
+    *,
+    date: str,
+    who: str | None,
+    doing: str,
+    distance: float | None,
 ) -> None:
     """Add the entries of a filled-in grid or log, all or none."""
     known_tablets, known_displays = listed(*lists)

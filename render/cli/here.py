@@ -24,10 +24,12 @@ from render.cli.types import Command, NamedDesk, open_library
 @desk_argument(required=False)
 @click.option("--forget", is_flag=True, help="Forget the one noted.")
 def command(*, desk: NamedDesk | None, forget: bool) -> None:
-    """Set once which desk is this computer's; then map, report, picture and the others need no name.
+    """Set once which desk is this computer's; then map, report, picture and the others need no
+    name.
 
-    The note stays among your own settings on this computer, not in the library, which others may share.
-    Without DESK, show which desk is used when you name none: the one noted, or else the only one in the library.
+    The note stays among your own settings on this computer, not in the library, which others may
+    share. Without DESK, show which desk is used when you name none: the one noted, or else the only
+    one in the library.
     """
     if desk is not None and forget:
         raise RequestError(Problem("here", "needs a desk or --forget, one of the two", "both"))
@@ -42,6 +44,8 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
         meant = usual_desk(open_library())
         if meant is None:
             must = "no desk is noted for this computer, and the library does not hold exactly one"
-            raise AnswerIsNo(Problem("here", must, instead='Note one: evenstroke here "window desk"'))
+            raise AnswerIsNo(
+                Problem("here", must, instead='Note one: evenstroke here "window desk"')
+            )
         why = "noted for this computer" if this_computers_desk() else "the only one in the library"
         click.echo(f"{meant}: {why}")

@@ -22,7 +22,9 @@ from render.reports.library_text import history_data, history_text
     ),
 )
 @station_argument
-@click.option("--last", type=whole_type(1, 1_000_000), default=20, show_default=True, help="How many to list.")
+@click.option(
+    "--last", type=whole_type(1, 1_000_000), default=20, show_default=True, help="How many to list."
+)
 @click.option("--all", "whole", is_flag=True, help="All of them.")
 @as_option("text", "yaml", "json")
 @library_option

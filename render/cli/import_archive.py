@@ -14,10 +14,15 @@ from render.cli.types import Command, FileType, open_library
     "import",
     cls=Command,
     then="evenstroke stations",
-    epilog=examples("evenstroke import studio.zip", "evenstroke import studio.zip --library /mnt/studio/settings"),
+    epilog=examples(
+        "evenstroke import studio.zip",
+        "evenstroke import studio.zip --library /mnt/studio/settings",
+    ),
 )
 @click.argument("archive", type=FileType(".zip"))
-@click.option("--force", is_flag=True, help="Replace damaged files of the library with the archive's.")
+@click.option(
+    "--force", is_flag=True, help="Replace damaged files of the library with the archive's."
+)
 @library_option
 def command(*, archive: str, force: bool) -> None:
     """Import an archive into the library. Nothing already there is replaced."""

@@ -32,18 +32,26 @@ if TYPE_CHECKING:
 )
 @desk_argument(several=True)
 @click.option("--note", metavar="TEXT", help="Why; the history shows it.")
-@click.option("--workstation", metavar="NAME", help="Keep it under this name.  [default: the name in its profile]")
+@click.option(
+    "--workstation",
+    metavar="NAME",
+    help="Keep it under this name.  [default: the name in its profile]",
+)
 @same_desk_option
-def command(desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool) -> None:
+def command(
+    desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool
+) -> None:
     """Keep profiles in the library, each as the next revision of its workstation.
 
-    Keeping an unchanged profile adds no revision. Nothing is kept if one of the files is wrong, or if one seems to
-    describe another desk than the last revision of that name.
+    Keeping an unchanged profile adds no revision. Nothing is kept if one of the files is wrong, or
+    if one seems to describe another desk than the last revision of that name.
     """
     kept = [desk.workstation for desk in all_found(desks)]
     if workstation is not None:
         if len(kept) > 1:
-            raise RequestError(Problem("--workstation", "is the name of one desk", f"{len(kept)} desks"))
+            raise RequestError(
+                Problem("--workstation", "is the name of one desk", f"{len(kept)} desks")
+            )
         kept = [replace(kept[0], name=workstation)]
     ask_if_another(*kept, same_desk=same_desk)
     keep_all(kept, note=note)
@@ -53,14 +61,17 @@ def command(desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str 
 def prove_it(name: str) -> str:
     """What comes after a setting was kept."""
     return (
-        f"enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {typed(name)}"
+        f"enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card "
+        f"--against {typed(name)}"
     )
 
 
 def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
-    """Ask whether each is still the same desk where its tablet or displays are wholly other than in its newest revision.
+    """Ask whether each is still the same desk where its tablet or displays are wholly other than in
+    its newest revision.
 
-    Raises RequestError with what to type where there is no terminal to ask on, and AnswerIsNo where it is not.
+    Raises RequestError with what to type where there is no terminal to ask on, and AnswerIsNo where
+    it is not.
     """
     library = open_library()
     problems = []
@@ -78,7 +89,11 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
         if sys.stdin.isatty() and sys.stderr.isatty():
             if click.confirm(f"{workstation.name}: {came}. Is it still the same desk?", err=True):
                 continue
-            raise AnswerIsNo(Problem(workstation.name, "was not kept", instead="Another name: --workstation NAME"))
+            raise AnswerIsNo(
+                Problem(
+                    workstation.name, "was not kept", instead="Another name: --workstation NAME"
+                )
+            )
         must = "must be the same desk as before"
         instead = "Type --same-desk if it is, or --workstation NAME to keep it as another"
         problems.append(Problem(workstation.name, must, came, instead))
@@ -86,7 +101,9 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
         raise RequestError(*problems)
 
 
-def keep_all(workstations: Iterable[Workstation], *, note: str | None = None, err: bool = False) -> None:
+def keep_all(
+    workstations: Iterable[Workstation], *, note: str | None = None, err: bool = False
+) -> None:
     """Keep each in the library and say what it changes, on standard error where ``err``."""
 
     def say(sentence: str) -> None:
@@ -111,5 +128,6 @@ def keep_all(workstations: Iterable[Workstation], *, note: str | None = None, er
         in_force = library.in_force(folder)
         if in_force != kept:
             say(
-                f"{workstation.name}: revision {in_force.number} is pinned and stays in force; to change that: evenstroke pin"
+                f"{workstation.name}: revision {in_force.number} is pinned and stays in force; "
+                f"to change that: evenstroke pin"
             )

@@ -1,4 +1,6 @@
-"""``evenstroke map``: from tablet and displays to the rectangle, the figures, a picture and a profile."""
+"""``evenstroke map``: from tablet and displays to the rectangle, the figures, a picture and a
+profile.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +27,16 @@ from render.cli.options import (
     request_options,
     same_desk_option,
 )
-from render.cli.types import LENGTH, PICTURE, PROFILE, Command, NamedDesk, then, typed, usual_desk_if_any
+from render.cli.types import (
+    LENGTH,
+    PICTURE,
+    PROFILE,
+    Command,
+    NamedDesk,
+    then,
+    typed,
+    usual_desk_if_any,
+)
 from render.reports.text import map_text
 from render.sentences.measures import display_words, size
 
@@ -39,18 +50,24 @@ if TYPE_CHECKING:
     then="the same with --save desk.yaml to write it down, or --keep to have it in the library",
     epilog=examples(
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440"',
-        'evenstroke map --tablet 9.4x6in@3810/in --display "27in 2560x1440" --fit cropped --hold top',
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --picture preview.png --save desk.yaml',
+        'evenstroke map --tablet 9.4x6in@3810/in --display "27in 2560x1440" --fit cropped --hold '
+        "top",
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --picture preview.png '
+        "--save desk.yaml",
         "evenstroke map desk.yaml --fit full --picture full.png",
         'evenstroke map "window desk" --turn 180 --keep',
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --display "left: 24in 1920x1080 at -1920,0" --onto all',
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --display "left: 24in '
+        '1920x1080 at -1920,0" --onto all',
         "evenstroke map --tablet @connected --display @connected --save desk.yaml",
         'evenstroke map --tablet 240x152mm@150/mm --display "27in 2560x1440" --step 0.5mm',
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --step 1mm --step-choices',
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --within 20,0,220x152mm --scale 3',
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit cropped --window 10,10,80x80%',
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --within 20,0,220x152mm '
+        "--scale 3",
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --fit cropped --window '
+        "10,10,80x80%",
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --area 10,5,200x120mm',
-        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --feel-of studio.yaml --slant 10',
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --feel-of studio.yaml '
+        "--slant 10",
     ),
 )
 @desk_argument(required=False)
@@ -58,7 +75,10 @@ if TYPE_CHECKING:
 @click.option(
     "--step-choices",
     is_flag=True,
-    help="List every rectangle on the step that no other beats both in size and in shape, and do nothing else.",
+    help=(
+        "List every rectangle on the step that no other beats both in size and in shape, and do "
+        "nothing else."
+    ),
 )
 @click.option(
     "--workstation",
@@ -69,11 +89,19 @@ if TYPE_CHECKING:
 @click.option(
     "--entry",
     metavar="FORM",
-    help='How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in comma", "corners counts from '
+    help='How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in '
+    'comma", "corners counts from '
     'bottom-left". The text leads with it, and the profile keeps it.',
 )
-@click.option("--distance", metavar="LENGTH", type=LENGTH, help="From your eyes to the main display, for example 70cm.")
-@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw it: a name in .png, .svg, .pdf or .webp.")
+@click.option(
+    "--distance",
+    metavar="LENGTH",
+    type=LENGTH,
+    help="From your eyes to the main display, for example 70cm.",
+)
+@click.option(
+    "--picture", metavar="FILE", type=PICTURE, help="Draw it: a name in .png, .svg, .pdf or .webp."
+)
 @click.option("--save", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
 @click.option("--keep", "keeps", is_flag=True, help="Keep it in the library at once.")
 @same_desk_option
@@ -97,9 +125,9 @@ def command(
 ) -> None:
     """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes.
 
-    Describe a tablet and a display, or start from a DESK, from a file or the library, and
-    say what to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that the desk has. You need
-    not name the only desk of the library, or the one noted as this computer's.
+    Describe a tablet and a display, or start from a DESK, from a file or the library, and say what
+    to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that the
+    desk has. You need not name the only desk of the library, or the one noted as this computer's.
     """
     if desk is None and not (asked["tablet"] and asked["displays"]):
         desk = usual_desk_if_any()
@@ -123,7 +151,14 @@ def command(
         ask_if_another(described, same_desk=same_desk)
     _write(solved, described, picture, save, force=force)
     # What is kept is told beside the newest revision, once.
-    _tell(solved, described, None if keeps else base, form, entry=wanted, own_band=asked["scale"] is not None)
+    _tell(
+        solved,
+        described,
+        None if keeps else base,
+        form,
+        entry=wanted,
+        own_band=asked["scale"] is not None,
+    )
     if keeps and described:
         # Standard output is the profile's alone where it is for another program.
         keep_all([described], err=form != "text")
@@ -141,7 +176,9 @@ def _tell(
     entry: Entry | None,
     own_band: bool,
 ) -> None:
-    """The map on standard output; beside the desk that it starts from, and beside a person's own band where it is asked for."""
+    """The map on standard output; beside the desk that it starts from, and beside a person's own
+    band where it is asked for.
+    """
     if form != "text" and described:
         from profiles.format.document import to_json, to_yaml
 
@@ -162,16 +199,23 @@ def _tell(
 
 
 def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
-    """The map that was asked for; what cannot be had for something that the desk brought along says how to leave it out."""
+    """The map that was asked for; what cannot be had for something that the desk brought along says
+    how to leave it out.
+    """
     request = map_request(base.map.request if base else None, **asked)
     try:
         return solve(request)
     except RequestError as error:
         if base is None:
             raise
-        brought = [name for name in ("within", "area", "window", "scale", "step") if asked[name] is None]
+        brought = [
+            name for name in ("within", "area", "window", "scale", "step") if asked[name] is None
+        ]
         problems = [
-            replace(problem, instead=f"That is from {quoted(base.name)}; to leave it out: --{problem.where} {NONE}")
+            replace(
+                problem,
+                instead=f"That is from {quoted(base.name)}; to leave it out: --{problem.where} {NONE}",
+            )
             if problem.where in brought
             else problem
             for problem in error.problems
@@ -198,12 +242,20 @@ def _described(
     if base is None:
         return Workstation(name, solved, note, seat, entry=entry)
     return replace(
-        base, name=name, map=solved, note=base.note if note is None else note, seat=seat, entry=entry, revision=None
+        base,
+        name=name,
+        map=solved,
+        note=base.note if note is None else note,
+        seat=seat,
+        entry=entry,
+        revision=None,
     )
 
 
 def _entry(text: str | None, solved: TabletMap, base: Workstation | None) -> Entry | None:
-    """The form in which the driver asks for the rectangle: as was said, else as at the desk to start from."""
+    """The form in which the driver asks for the rectangle: as was said, else as at the desk to
+    start from.
+    """
     if text is None:
         return base.entry if base else None
     if text.strip().lower() == NONE:
@@ -223,11 +275,19 @@ def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
         instead = 'Type for example --workstation "window desk"'
         raise RequestError(Problem("--keep", "needs a name for the new desk", instead=instead))
     tablet = solved.request.tablet
-    return f"{size(tablet.width_mm, tablet.height_mm)}, {display_words(solved.request.desktop.primary)}"
+    return (
+        f"{size(tablet.width_mm, tablet.height_mm)}, "
+        f"{display_words(solved.request.desktop.primary)}"
+    )
 
 
 def _write(
-    solved: TabletMap, described: Workstation | None, picture: str | None, save: str | None, *, force: bool
+    solved: TabletMap,
+    described: Workstation | None,
+    picture: str | None,
+    save: str | None,
+    *,
+    force: bool,
 ) -> None:
     """Write profile and picture, both or none."""
     with ExitStack() as both:
@@ -236,7 +296,9 @@ def _write(
             from profiles.format.document import to_yaml
 
             # It has its name once the picture, too, could be written.
-            fill_new(both.enter_context(writing_whole(save, force=force)), to_yaml(described).encode())
+            fill_new(
+                both.enter_context(writing_whole(save, force=force)), to_yaml(described).encode()
+            )
         if picture:
             from render.canvas.draw import save as save_picture
             from render.pictures.preview import preview_scene
@@ -247,7 +309,9 @@ def _write(
 def _list_choices(solved: TabletMap, form: str) -> None:
     step = solved.request.step
     if step is None:
-        raise RequestError(Problem("--step-choices", "needs --step", instead="Add for example --step 1mm"))
+        raise RequestError(
+            Problem("--step-choices", "needs --step", instead="Add for example --step 1mm")
+        )
     from mapper.rounding.rounded import step_choices
     from render.reports.choices import choices_data, choices_text
 

@@ -61,21 +61,33 @@ same_desk_option = click.option(
 )
 
 
-def as_option(*forms: str, help_text: str = "Output format; all but text is for other programs.") -> Callable[[F], F]:
+def as_option(
+    *forms: str, help_text: str = "Output format; all but text is for other programs."
+) -> Callable[[F], F]:
     """``--as``: one of ``forms``, the first of them unless another is typed."""
-    return click.option("--as", "form", type=click.Choice(forms), default=forms[0], show_default=True, help=help_text)
+    return click.option(
+        "--as",
+        "form",
+        type=click.Choice(forms),
+        default=forms[0],
+        show_default=True,
+        help=help_text,
+    )
 
 
 turn_option = click.option(
     "--turn",
     "turn_deg",
     type=click.Choice([str(turn) for turn in TURNS_DEG]),
-    help="How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else 0]",
+    help=(
+        "How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else 0]"
+    ),
 )
 
-#: The options that describe a desk and what is wanted of it; ``map_request`` reads them. They stay texts until then: the letter of
-#: the desk page says the same texts, what they mean depends on each other (percent of which tablet, pixels of which display),
-#: and all that is wrong in them is told at once.
+#: The options that describe a desk and what is wanted of it; ``map_request`` reads them. They stay
+#: texts until then: the letter of the desk page says the same texts, what they mean depends on each
+#: other (percent of which tablet, pixels of which display), and all that is wrong in them is told
+#: at once.
 request_options = together(
     click.option(
         "--tablet",
@@ -90,14 +102,17 @@ request_options = together(
         metavar="DISPLAY",
         type=DISPLAY_TEXT,
         multiple=True,
-        help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are allowed, '
-        'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm". From the display itself: @connected, @edid:FILE.',
+        help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are '
+        "allowed, "
+        'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel '
+        '8mm". From the display itself: @connected, @edid:FILE.',
     ),
     turn_option,
     click.option(
         "--fit",
         type=click.Choice(FITS),
-        help="full: whole tablet, whole target. locked: tablet trimmed, shapes true. cropped: screen trimmed, shapes true.  "
+        help="full: whole tablet, whole target. locked: tablet trimmed, shapes true. cropped: "
+        "screen trimmed, shapes true.  "
         "[default: locked]",
     ),
     click.option(
@@ -108,12 +123,18 @@ request_options = together(
     click.option(
         "--onto",
         metavar="LABELS",
-        help="The displays that the pen may reach: main, main+left or all.  [default: the primary display]",
+        help=(
+            "The displays that the pen may reach: main, main+left or all.  [default: the primary "
+            "display]"
+        ),
     ),
     click.option(
         "--true-on",
         metavar="LABEL",
-        help="The display on which shapes come out true.  [default: the primary display if it is reached]",
+        help=(
+            "The display on which shapes come out true.  [default: the primary display if it is "
+            "reached]"
+        ),
     ),
     click.option(
         "--slant",
@@ -124,23 +145,33 @@ request_options = together(
     click.option(
         "--within",
         metavar="RECT",
-        help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, size), "
+        help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, "
+        "size), "
         '"20,0 to 240,152mm", also in %, inches or counts; "... from bottom-left", "... as seen".',
     ),
     click.option(
         "--area",
         metavar="RECT",
-        help="The area that is set now, taken as it is: 10,5,200x120mm and the other forms of --within.",
+        help=(
+            "The area that is set now, taken as it is: 10,5,200x120mm and the other forms of "
+            "--within."
+        ),
     ),
     click.option(
         "--window",
         metavar="RECT",
-        help='The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, 10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".',
+        help=(
+            "The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, "
+            '10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".'
+        ),
     ),
     click.option(
         "--scale",
         metavar="FACTOR",
-        help="The wanted scale factor, screen size ÷ hand size: locked finds the area, cropped the window.",
+        help=(
+            "The wanted scale factor, screen size ÷ hand size: locked finds the area, cropped "
+            "the window."
+        ),
     ),
     click.option(
         "--feel-of",
@@ -148,11 +179,17 @@ request_options = together(
         type=DESK,
         help="Make your hand movements feel as they do at this desk, from a file or the library.",
     ),
-    click.option("--step", metavar="STEP", help="The step of your driver's form: 0.5mm, 0.01in, 0.1%, 1count."),
+    click.option(
+        "--step",
+        metavar="STEP",
+        help="The step of your driver's form: 0.5mm, 0.01in, 0.1%, 1count.",
+    ),
     click.option(
         "--shape-tolerance",
         metavar="PERCENT",
-        help="The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]",
+        help=(
+            "The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]"
+        ),
     ),
 )
 
@@ -176,20 +213,32 @@ def map_request(
     step: str | None,
     shape_tolerance: str | None,
 ) -> MapRequest:
-    """What ``request_options`` collected, as a request; all problems of tablet, displays and the rest at once.
+    """What ``request_options`` collected, as a request; all problems of tablet, displays and the
+    rest at once.
 
-    With a ``base`` it is that one with what was said changed; ``none`` takes back what the base has.
+    With a ``base`` it is that one with what was said changed; ``none`` takes back what the base
+    has.
     """
     if base is None:
-        missing = [name for name, value in (("--tablet", tablet), ("--display", displays)) if not value]
+        missing = [
+            name for name, value in (("--tablet", tablet), ("--display", displays)) if not value
+        ]
         if missing:
             must = "is needed, or a desk to start from"
-            instead = 'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke map "window desk"'
+            instead = (
+                'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke '
+                'map "window desk"'
+            )
             raise RequestError(*(Problem(name, must, "", instead) for name in missing))
     problems: list[Problem] = []
     parsed_tablet = _read(problems, lambda: tablet_said(base, tablet, turn_deg, slant))
     desktop = _read(
-        problems, lambda: base.desktop if base and not displays else Desktop(parse_displays(displays, "--display"))
+        problems,
+        lambda: (
+            base.desktop
+            if base and not displays
+            else Desktop(parse_displays(displays, "--display"))
+        ),
     )
     if problems:
         raise RequestError(*problems)
@@ -203,11 +252,20 @@ def map_request(
         "hold": (hold, hold),
         "onto": (onto, () if relative else labels),
         "true_on": (true_on, true_on),
-        "within_built_mm": (within, _read(problems, lambda: _rect(_said(within), "--within", parsed_tablet))),
-        "area_built_mm": (area, _read(problems, lambda: _rect(_said(area), "--area", parsed_tablet))),
+        "within_built_mm": (
+            within,
+            _read(problems, lambda: _rect(_said(within), "--within", parsed_tablet)),
+        ),
+        "area_built_mm": (
+            area,
+            _read(problems, lambda: _rect(_said(area), "--area", parsed_tablet)),
+        ),
         "window_px": (window, _read(problems, lambda: _window(_said(window), desktop, labels))),
         "feel": (scale or feel_of, _read(problems, lambda: _feel(_said(scale), feel_of))),
-        "step": (step or shape_tolerance, _read(problems, lambda: _step(base, step, shape_tolerance))),
+        "step": (
+            step or shape_tolerance,
+            _read(problems, lambda: _step(base, step, shape_tolerance)),
+        ),
     }
     if problems:
         raise RequestError(*problems)
@@ -229,12 +287,22 @@ def _said(text: str | None) -> str | None:
     return None if text is None or text.strip().lower() == NONE else text
 
 
-def tablet_said(base: MapRequest | None, tablet: str | None, turn_deg: str | None, slant: str | None) -> Tablet:
+def tablet_said(
+    base: MapRequest | None, tablet: str | None, turn_deg: str | None, slant: str | None
+) -> Tablet:
     """The tablet that was typed, or that of ``base``, lying as was said or as it lay."""
     lies = base.tablet if base else None
     turn = int(turn_deg) if turn_deg is not None else lies.turn_deg if lies else 0
-    slant_deg = plain_number(_said(slant) or "0", "--slant") if slant is not None else lies.slant_deg if lies else 0.0
-    described = lies if lies and tablet is None else parse_tablet(tablet or "", "--tablet", turn_deg=turn)
+    slant_deg = (
+        plain_number(_said(slant) or "0", "--slant")
+        if slant is not None
+        else lies.slant_deg
+        if lies
+        else 0.0
+    )
+    described = (
+        lies if lies and tablet is None else parse_tablet(tablet or "", "--tablet", turn_deg=turn)
+    )
     return replace(described, turn_deg=turn, slant_deg=slant_deg)
 
 
@@ -245,7 +313,8 @@ def _read(problems: list[Problem], value: Callable[[], T]) -> T:
     return None  # type: ignore[return-value]
 
 
-# The modules that read these are imported where one was typed: most maps have none, and start-up is a feature.
+# The modules that read these are imported where one was typed: most maps have none, and start-up is
+# a feature.
 def _rect(text: str | None, where: str, tablet: Tablet) -> Rect | None:
     if text is None:
         return None
@@ -285,7 +354,9 @@ def _step(base: MapRequest | None, step: str | None, shape_tolerance: str | None
     known = base.step if base and step is None else None
     if _said(step) is None and (known is None or shape_tolerance is None):
         if shape_tolerance is not None:
-            raise RequestError(Problem("--shape-tolerance", "is for rounding, so it needs --step", shape_tolerance))
+            raise RequestError(
+                Problem("--shape-tolerance", "is for rounding, so it needs --step", shape_tolerance)
+            )
         return known
     from mapper.mapping.steps import SHAPE_TOLERANCE_PERCENT
     from profiles.rectangles import parse_percent, parse_step
@@ -318,7 +389,9 @@ library_option = click.option(
     is_eager=True,
     expose_value=False,
     callback=remember_library,
-    help="The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder in your user data]",
+    help=(
+        "The library's folder.  [env var: EVENSTROKE_LIBRARY; default: a folder in your user data]"
+    ),
 )
 
 
@@ -331,8 +404,12 @@ station_argument = click.argument(
 )
 
 
-def desk_argument(*, required: bool = True, several: bool = False, metavar: str | None = None) -> Callable[[F], F]:
-    """The argument ``desk`` (``desks`` where there may be several): a profile's file or a workstation of the library."""
+def desk_argument(
+    *, required: bool = True, several: bool = False, metavar: str | None = None
+) -> Callable[[F], F]:
+    """The argument ``desk`` (``desks`` where there may be several): a profile's file or a
+    workstation of the library.
+    """
     name = f"DESK{'...' if several else ''}"
 
     def decorate(command: F) -> F:
@@ -349,14 +426,21 @@ def desk_argument(*, required: bool = True, several: bool = False, metavar: str 
 
 
 def desk_and_out(out_metavar: str) -> Callable[[F], F]:
-    """The arguments ``desk``, which may be left out for the usual one, and ``out``, the file to write."""
+    """The arguments ``desk``, which may be left out for the usual one, and ``out``, the file to
+    write.
+    """
 
     def decorate(command: F) -> F:
         @functools.wraps(command)
         def split(*args: Any, desks: tuple[NamedDesk, ...], **more: Any) -> Any:
             if len(desks) > 2:
                 raise click.UsageError(f"Got unexpected extra argument ({desks[2].typed})")
-            return command(*args, desk=desks[0] if len(desks) > 1 else usual_desk(), out=desks[-1].typed, **more)
+            return command(
+                *args,
+                desk=desks[0] if len(desks) > 1 else usual_desk(),
+                out=desks[-1].typed,
+                **more,
+            )
 
         return desk_argument(several=True, metavar=f"[DESK] {out_metavar}")(split)  # type: ignore[return-value]
 
@@ -377,7 +461,9 @@ def nothing_fits(library: Library) -> Problem:
 
 
 def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable[..., Any]) -> None:
-    """Print what was found as ``--as`` asks for it: what ``text`` makes of it, or what ``data`` does, as yaml or json."""
+    """Print what was found as ``--as`` asks for it: what ``text`` makes of it, or what ``data``
+    does, as yaml or json.
+    """
     if form == "text":
         click.echo(text(*found), nl=False)
     else:

@@ -1,4 +1,6 @@
-"""The band of the person who asks: from the trial book in the library where it holds enough, else the rule of thumb."""
+"""The band of the person who asks: from the trial book in the library where it holds enough, else
+the rule of thumb.
+"""
 
 from __future__ import annotations
 
@@ -17,14 +19,22 @@ if TYPE_CHECKING:
 _DOING = {"illustration": "drawing"}
 
 band_option = click.option(
-    "--band", "typed_band", metavar="LOW-HIGH", type=BAND, help="A comfortable band of your own, for example 2.2-3."
+    "--band",
+    "typed_band",
+    metavar="LOW-HIGH",
+    type=BAND,
+    help="A comfortable band of your own, for example 2.2-3.",
 )
 
 
 def use_option(help_text: str) -> Callable[[F], F]:
     """``--use``: the kind of work whose comfortable band counts, for ``comfortable_band``."""
     return click.option(
-        "--use", type=click.Choice(list(BAND_USES)), default="illustration", show_default=True, help=help_text
+        "--use",
+        type=click.Choice(list(BAND_USES)),
+        default="illustration",
+        show_default=True,
+        help=help_text,
     )
 
 
@@ -49,7 +59,8 @@ def own_band_sentence(scale_factor: float, use: str = "illustration") -> str | N
         return None
     side = own.side(scale_factor)
     return (
-        f"A scale factor of {scale_factor:.2f} lies {side} your own comfortable band, {own.low:.1f} to {own.high:.1f} "
+        f"A scale factor of {scale_factor:.2f} lies {side} your own comfortable band, "
+        f"{own.low:.1f} to {own.high:.1f} "
         f"({own.source})."
     )
 

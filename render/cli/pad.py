@@ -1,4 +1,6 @@
-"""``evenstroke pad``: a page to draw in, that shows the same movement of the hand under every map."""
+"""``evenstroke pad``: a page to draw in, that shows the same movement of the hand under every
+map.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,10 @@ from render.desk.pad_page import page
 @click.command(
     "pad",
     cls=Command,
-    then='trace a coin on the pad, save the points, and see: evenstroke trace strokes.json --of "coin 23.25mm" --against {desk}',
+    then=(
+        "trace a coin on the pad, save the points, and see: evenstroke trace strokes.json --of "
+        '"coin 23.25mm" --against {desk}'
+    ),
     epilog=examples(
         "evenstroke pad desk.yaml pad.html",
         'evenstroke pad desk.yaml "window desk@3" pad.html',
@@ -33,16 +38,26 @@ from render.desk.pad_page import page
     type=click.Choice(FITS),
     help="How your driver is set today, on the first desk.  [default: as in its profile]",
 )
-@click.option("--serve", is_flag=True, help="Open the pad on this computer and save strokes beside its profile.")
-@click.option("--no-browser", is_flag=True, help="With --serve: print the address and open no browser.")
+@click.option(
+    "--serve",
+    is_flag=True,
+    help="Open the pad on this computer and save strokes beside its profile.",
+)
+@click.option(
+    "--no-browser", is_flag=True, help="With --serve: print the address and open no browser."
+)
 @force_option
-def command(desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_browser: bool, force: bool) -> None:
+def command(
+    desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_browser: bool, force: bool
+) -> None:
     """Draw with your own hand and see the stroke under every map.
 
-    Writes one page that opens in any browser and needs nothing else. Draw in it with your driver as it is today: the
-    page works out what your hand did, and shows how the same movement lands under each other profile.
+    Writes one page that opens in any browser and needs nothing else. Draw in it with your driver as
+    it is today: the page works out what your hand did, and shows how the same movement lands under
+    each other profile.
 
-    The last name is the page if it ends in .html; the others are desks, from files or the library; the first is today's.
+    The last name is the page if it ends in .html; the others are desks, from files or the library;
+    the first is today's.
     """
     named, out = _in_and_out(desks, serve=serve)
 
@@ -55,25 +70,42 @@ def command(desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_br
         from render.cli.desk import whole
 
         library = open_library(named[0].library)
-        wish = {"pad": [whole(desk.typed) for desk in profiles], "now": now or "", "folder": str(Path.cwd())}
+        wish = {
+            "pad": [whole(desk.typed) for desk in profiles],
+            "now": now or "",
+            "folder": str(Path.cwd()),
+        }
         opened(library, wish, "pad", no_browser=no_browser)
         return
-    today, others = candidates(named_maps([(desk.typed, desk.workstation) for desk in profiles]), now)
+    today, others = candidates(
+        named_maps([(desk.typed, desk.workstation) for desk in profiles]), now
+    )
     write_whole(out, page(today, others, file_stem=profiles[0].stem).encode(), force=force)
     click.echo(f"{out}: open it in a browser on {today.map.reference.label}, and draw.")
 
 
-def _in_and_out(desks: tuple[NamedDesk, ...], *, serve: bool) -> tuple[tuple[NamedDesk, ...], str | None]:
-    """The desks, and the page to write. Raises RequestError where there is one too many or too few."""
+def _in_and_out(
+    desks: tuple[NamedDesk, ...], *, serve: bool
+) -> tuple[tuple[NamedDesk, ...], str | None]:
+    """The desks, and the page to write.
+
+    Raises RequestError where there is one too many or too few.
+    """
     files = [desk.typed for desk in desks]
     is_page = [os.path.splitext(file)[1].lower() in {".html", ".htm"} for file in files]  # noqa: PTH122 - as typed
     profiles, out = (desks[:-1], files[-1]) if is_page[-1] else (desks, None)
     if True in is_page[:-1]:
         name = files[is_page.index(True)]
-        raise RequestError(Problem("pad", "only the last name can be the page to write", quoted(name)))
+        raise RequestError(
+            Problem("pad", "only the last name can be the page to write", quoted(name))
+        )
     if serve and out is not None:
-        raise RequestError(Problem("pad", "with --serve no page is written", quoted(out), "Leave out the name"))
+        raise RequestError(
+            Problem("pad", "with --serve no page is written", quoted(out), "Leave out the name")
+        )
     if not serve and out is None:
         instead = f"Type: evenstroke pad {' '.join(files)} pad.html, or add --serve"
-        raise RequestError(Problem("pad", "the last name must be the page to write, ending in .html", "", instead))
+        raise RequestError(
+            Problem("pad", "the last name must be the page to write, ending in .html", "", instead)
+        )
     return profiles or (usual_desk(),), out

@@ -32,11 +32,16 @@ _PAIRS_FOR_A_BAR = 50_000
 @click.command(
     "pair",
     cls=Command,
-    then='evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml, with the pair you choose',
+    then=(
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml, with the '
+        "pair you choose"
+    ),
     epilog=examples(
         "evenstroke pair",
-        'evenstroke pair --tablet 240x152mm@150/mm --display "27in 2560x1440" --display "43in 3840x2160"',
-        "evenstroke pair --tablets shop.csv --displays screens.csv --comfortable --as csv --out pairs.csv",
+        'evenstroke pair --tablet 240x152mm@150/mm --display "27in 2560x1440" --display "43in '
+        '3840x2160"',
+        "evenstroke pair --tablets shop.csv --displays screens.csv --comfortable --as csv --out "
+        "pairs.csv",
         "evenstroke pair --want 2.5",
         'evenstroke pair --want 2.2 --display "32in 3840x2160" --aspect 16:10',
         "evenstroke pair --tablets shop.csv --use handwriting --picture pairs.png",
@@ -58,7 +63,10 @@ _PAIRS_FOR_A_BAR = 50_000
     metavar="W:H",
     type=ASPECT,
     multiple=True,
-    help="With --want: proportions, for example 16:9; several are allowed.  [default: six usual ones]",
+    help=(
+        "With --want: proportions, for example 16:9; several are allowed.  [default: six usual "
+        "ones]"
+    ),
 )
 @as_option(*PAIR_FORMS, help_text="What is printed or written to --out.")
 @click.option(
@@ -67,7 +75,9 @@ _PAIRS_FOR_A_BAR = 50_000
     type=FileType(".csv", ".md", ".json", ".txt"),
     help="Write to a file instead of standard output.",
 )
-@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw the pairs: .png, .svg, .pdf or .webp.")
+@click.option(
+    "--picture", metavar="FILE", type=PICTURE, help="Draw the pairs: .png, .svg, .pdf or .webp."
+)
 @theme_option
 @force_option
 def command(
@@ -87,8 +97,8 @@ def command(
 ) -> None:
     """See which tablet goes with which display: scale factor, area lost and counts for a pixel.
 
-    Scale factors are for an area locked to the display's proportions. Comfortable bands are rules of thumb, not
-    verdicts: what suits you is what you can draw with all day without tiring.
+    Scale factors are for an area locked to the display's proportions. Comfortable bands are rules
+    of thumb, not verdicts: what suits you is what you can draw with all day without tiring.
     """
     doubt_scale(want)
     band, purpose = band_and_purpose(typed_band, use)
@@ -100,12 +110,19 @@ def command(
             from render.canvas.draw import save
             from render.pictures.pair_chart import pair_chart_scene
 
-            save(pair_chart_scene(tablets, displays, band, purpose), picture, theme=theme, force=force)
+            save(
+                pair_chart_scene(tablets, displays, band, purpose),
+                picture,
+                theme=theme,
+                force=force,
+            )
         chunks = pair_chunks(form, tablets, displays, band, purpose, only=comfortable)
         _deliver(_with_bar(chunks, len(tablets), len(tablets) * len(displays)), out, force=force)
         return
     if picture or comfortable:
-        raise RequestError(Problem("--picture" if picture else "--comfortable", "does not go with --want"))
+        raise RequestError(
+            Problem("--picture" if picture else "--comfortable", "does not go with --want")
+        )
     if not displays:
         tablets = tablets or CUSTOMARY_TABLETS
     answers = wanted(want, tablets, displays, aspects or USUAL_ASPECTS, band)
@@ -113,7 +130,9 @@ def command(
 
 
 def _with_bar(chunks: Iterable[tuple[int, str]], tablets: int, pairs: int) -> Iterator[str]:
-    """The text of ``chunks``, with a bar on standard error where there is much to do and somebody to see it."""
+    """The text of ``chunks``, with a bar on standard error where there is much to do and somebody
+    to see it.
+    """
     if pairs < _PAIRS_FOR_A_BAR or not sys.stderr.isatty():
         yield from (text for _, text in chunks)
         return

@@ -60,8 +60,10 @@ class Wish:
     type=click.Choice(VIEWS),
     default="map",
     show_default=True,
-    help="map: tablet and screen, to one scale; several desks stand side by side. fits: the three fits side by side. "
-    "desk: all displays in their places and the tablet below. glance: scale, oval and lost area as three figures. "
+    help="map: tablet and screen, to one scale; several desks stand side by side. fits: the three "
+    "fits side by side. "
+    "desk: all displays in their places and the tablet below. glance: scale, oval and lost area "
+    "as three figures. "
     "drawing: the drawing alone, as it comes out.",
 )
 @click.option(
@@ -69,7 +71,8 @@ class Wish:
     "probes",
     metavar="SHAPE",
     multiple=True,
-    help="What is drawn under the hand: grid, circle, square, diagonals, hatching, signature or span; several are "
+    help="What is drawn under the hand: grid, circle, square, diagonals, hatching, signature or "
+    "span; several are "
     "allowed.  [default: grid and circle]",
 )
 @click.option(
@@ -79,8 +82,15 @@ class Wish:
     help="Your own drawing instead: .png, .jpg, .webp, .svg, or strokes as .csv or .json.",
 )
 @picture_options
-@click.option("--describe", is_flag=True, help="Print the picture in words; OUT may then be left out.")
-@click.option("--into", metavar="FOLDER", type=click.Path(), help="Draw each DESK as its own picture in this folder.")
+@click.option(
+    "--describe", is_flag=True, help="Print the picture in words; OUT may then be left out."
+)
+@click.option(
+    "--into",
+    metavar="FOLDER",
+    type=click.Path(),
+    help="Draw each DESK as its own picture in this folder.",
+)
 @click.option(
     "--kind",
     type=click.Choice(["png", "svg", "pdf", "webp", "gif", "apng"]),
@@ -101,7 +111,8 @@ def command(
     force: bool,
     **sheet: Any,
 ) -> None:
-    """Draw desks, from files or the library: tablet and screen to one scale, and how your strokes come out.
+    """Draw desks, from files or the library: tablet and screen to one scale, and how your strokes
+    come out.
 
     OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
     """
@@ -116,27 +127,39 @@ def command(
         click.echo(_description(shown, wish))
     if out is not None:
         _draw(shown, out, wish)
-        then(f"draw with your own hand: evenstroke pad {typed(named[0].typed)} pad.html", wrote=[out])
+        then(
+            f"draw with your own hand: evenstroke pad {typed(named[0].typed)} pad.html", wrote=[out]
+        )
 
 
-def _refuse_contradictions(wish: Wish, *, describe: bool, into: str | None, size: str | None) -> None:
+def _refuse_contradictions(
+    wish: Wish, *, describe: bool, into: str | None, size: str | None
+) -> None:
     """What was asked for and would have no effect is said, not ignored."""
     problems = []
     if wish.view == "drawing" and wish.drawing is None:
         problems.append(Problem("--view", "drawing needs a drawing", instead="Type --drawing FILE"))
     if wish.view == "drawing" and wish.probes:
-        problems.append(Problem("--probe", "the view drawing shows the drawing alone, without shapes"))
+        problems.append(
+            Problem("--probe", "the view drawing shows the drawing alone, without shapes")
+        )
     if wish.view == "drawing" and size is not None:
         problems.append(Problem("--size", "a drawing alone has its own size, as the map makes it"))
     if wish.view == "glance" and (wish.probes or wish.drawing):
-        problems.append(Problem("--view", "glance shows three figures, and neither shapes nor a drawing"))
+        problems.append(
+            Problem("--view", "glance shows three figures, and neither shapes nor a drawing")
+        )
     if describe and into is not None:
-        problems.append(Problem("--describe", "goes without --into", instead="Describe one picture at a time"))
+        problems.append(
+            Problem("--describe", "goes without --into", instead="Describe one picture at a time")
+        )
     if problems:
         raise RequestError(*problems)
 
 
-def _split(desks: tuple[NamedDesk, ...], describe: bool) -> tuple[tuple[NamedDesk, ...], str | None]:
+def _split(
+    desks: tuple[NamedDesk, ...], describe: bool
+) -> tuple[tuple[NamedDesk, ...], str | None]:
     """The desks and the picture: the last name, unless it is a desk and only words are wanted."""
     last = desks[-1].typed
     draws = Path(last).suffix.lower() in {*KINDS, *RASTER_KINDS, *MOTION_KINDS}
@@ -146,19 +169,25 @@ def _split(desks: tuple[NamedDesk, ...], describe: bool) -> tuple[tuple[NamedDes
         if draws:
             return (usual_desk(),), last
         must = "the name of the picture is missing after the desk"
-        raise RequestError(Problem(last, must, instead="Type for example desk.png, or --describe for words"))
+        raise RequestError(
+            Problem(last, must, instead="Type for example desk.png, or --describe for words")
+        )
     return desks[:-1], last
 
 
 def _names(shown: list[FoundDesk]) -> list[str]:
-    """What to call each of several maps: by its workstation, and by its file or revision where that is not enough."""
+    """What to call each of several maps: by its workstation, and by its file or revision where that
+    is not enough.
+    """
     names = [desk.workstation.name for desk in shown]
     if len(set(names)) == len(names):
         return names
     revisions = [desk.workstation.revision for desk in shown]
     if all(revisions):
         names = [
-            f"{name}, revision {revision.number}" for name, revision in zip(names, revisions, strict=True) if revision
+            f"{name}, revision {revision.number}"
+            for name, revision in zip(names, revisions, strict=True)
+            if revision
         ]
         if len(set(names)) == len(names):
             return names
@@ -184,7 +213,9 @@ def _scene(shown: list[FoundDesk], wish: Wish) -> Scene:
 
 def _only(shown: list[FoundDesk], wish: Wish) -> Workstation:
     if len(shown) > 1:
-        raise RequestError(Problem("--view", f"{wish.view} shows one desk", f"{len(shown)} of them"))
+        raise RequestError(
+            Problem("--view", f"{wish.view} shows one desk", f"{len(shown)} of them")
+        )
     return shown[0].workstation
 
 

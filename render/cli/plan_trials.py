@@ -24,10 +24,14 @@ from render.reports.plan_text import PLAN_FORMS, plan_text
     cls=Command,
     then="after each day: evenstroke felt desk.yaml --score 4",
     epilog=examples(
-        'evenstroke plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" --display "24in 1920x1080" --display "32in 3840x2160"',
-        "evenstroke plan-trials --tablets shop.csv --displays screens.csv --most 4 --days-each 2 --start 2026-03-16",
-        "evenstroke plan-trials --most 18 --days-each 5 --weekends-off --start 2026-03-16 --as calendar > plan.ics",
-        'evenstroke plan-trials --most 18 --only "large: 2026-03-01..2026-03-31" --stay "32 in: 14" --resume',
+        'evenstroke plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" '
+        '--display "24in 1920x1080" --display "32in 3840x2160"',
+        "evenstroke plan-trials --tablets shop.csv --displays screens.csv --most 4 --days-each 2 "
+        "--start 2026-03-16",
+        "evenstroke plan-trials --most 18 --days-each 5 --weekends-off --start 2026-03-16 --as "
+        "calendar > plan.ics",
+        'evenstroke plan-trials --most 18 --only "large: 2026-03-01..2026-03-31" --stay "32 in: '
+        '14" --resume',
     ),
 )
 @things_options
@@ -39,7 +43,13 @@ from render.reports.plan_text import PLAN_FORMS, plan_text
     show_default=True,
     help="The most pairings to plan; those with scales farthest apart are chosen.",
 )
-@click.option("--days-each", type=whole_type(1, 60), default=3, show_default=True, help="Days in a row for a pairing.")
+@click.option(
+    "--days-each",
+    type=whole_type(1, 60),
+    default=3,
+    show_default=True,
+    help="Days in a row for a pairing.",
+)
 @click.option("--weekends-off", is_flag=True, help="Plan nothing on Saturdays and Sundays.")
 @click.option(
     "--off",
@@ -52,20 +62,33 @@ from render.reports.plan_text import PLAN_FORMS, plan_text
     "--only",
     metavar="THING",
     multiple=True,
-    help='When a tablet or display is available: "large: 2026-03-01..2026-03-31"; several are allowed.',
+    help=(
+        'When a tablet or display is available: "large: 2026-03-01..2026-03-31"; several are '
+        "allowed."
+    ),
 )
 @click.option(
     "--stay",
     metavar="DISPLAY",
     multiple=True,
-    help='How many working days a display stays once it is set up: "32 in: 14"; several are allowed.',
+    help=(
+        'How many working days a display stays once it is set up: "32 in: 14"; several are allowed.'
+    ),
 )
 @click.option(
-    "--resume", is_flag=True, help="Leave out what your trial book already holds; the most telling pairing comes next."
+    "--resume",
+    is_flag=True,
+    help="Leave out what your trial book already holds; the most telling pairing comes next.",
 )
 @click.option("--who", metavar="NAME", help="Whose entries --resume looks at.")
 @library_option
-@click.option("--blocks", type=whole_type(1, 2 * MOST_PAIRINGS), default=1, show_default=True, help="How many rounds.")
+@click.option(
+    "--blocks",
+    type=whole_type(1, 2 * MOST_PAIRINGS),
+    default=1,
+    show_default=True,
+    help="How many rounds.",
+)
 @click.option("--start", metavar="DAY", type=DAY, help="The first day, for example 2026-03-16.")
 @as_option(*PLAN_FORMS, help_text="What is printed.")
 def command(
@@ -85,21 +108,30 @@ def command(
     who: str | None,
     form: str,
 ) -> None:
-    """Plan trials of tablets with displays: pairings that geometry rules out are skipped, the rest come in a balanced order.
+    """Plan trials of tablets with displays: pairings that geometry rules out are skipped, the rest
+    come in a balanced order.
 
-    The order is a Williams design: over all its blocks each pairing comes once in every position, and equally often
-    after each of the others, so that neither the day nor the pairing before favours any. Fewer blocks use equally
-    spaced rows of it.
+    The order is a Williams design: over all its blocks each pairing comes once in every position,
+    and equally often after each of the others, so that neither the day nor the pairing before
+    favours any. Fewer blocks use equally spaced rows of it.
     """
     rules = Rules(
         weekend=weekends_off,
         off=tuple(_days(each, "--off") for each in off),
-        windows=tuple((name, *_days(days, "--only")) for name, days in (_named(each, "--only") for each in only)),
-        stays=tuple((name, _STAY.read(days, "--stay")) for name, days in (_named(each, "--stay") for each in stay)),
+        windows=tuple(
+            (name, *_days(days, "--only"))
+            for name, days in (_named(each, "--only") for each in only)
+        ),
+        stays=tuple(
+            (name, _STAY.read(days, "--stay"))
+            for name, days in (_named(each, "--stay") for each in stay)
+        ),
     )
     dated = start is not None or rules != Rules() or form == "calendar"
     first = start or dt.datetime.now().astimezone().date()
-    plan = plan_trials(tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS, comfortable_band(use), most=most)
+    plan = plan_trials(
+        tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS, comfortable_band(use), most=most
+    )
     labels = [(each.tablet.label, each.display.label) for each in plan.pairs]
     known = {label for pair in labels for label in pair}
     for where, names in (
@@ -108,26 +140,51 @@ def command(
     ):
         for name in names:
             if name not in known:
-                given = {each.label for each in tablets or ()} | {each.label for each in displays or ()}
-                instead = "It is in none of the pairings that are planned: raise --most" if name in given else ""
-                raise RequestError(
-                    Problem(where, f"must name one of {', '.join(sorted(known))}", quoted(name), instead)
+                given = {each.label for each in tablets or ()} | {
+                    each.label for each in displays or ()
+                }
+                instead = (
+                    "It is in none of the pairings that are planned: raise --most"
+                    if name in given
+                    else ""
                 )
-    lengths, order, sentence = dict.fromkeys(range(len(labels)), days_each), spaced_blocks(plan.blocks, blocks), ""
+                raise RequestError(
+                    Problem(
+                        where, f"must name one of {', '.join(sorted(known))}", quoted(name), instead
+                    )
+                )
+    lengths, order, sentence = (
+        dict.fromkeys(range(len(labels)), days_each),
+        spaced_blocks(plan.blocks, blocks),
+        "",
+    )
     if resume:
         from profiles.library.personal import left_to_try
 
         left = left_to_try(open_library(), plan.pairs, days_each, who=who, use=use)
         if not left:
-            raise AnswerIsNo(Problem("--resume", "nothing is left to try: the book holds all these days"))
+            raise AnswerIsNo(
+                Problem("--resume", "nothing is left to try: the book holds all these days")
+            )
         order, lengths = (tuple(place for place, _ in left),), dict(left)
-        sentence = f"{len(left)} of {len(labels)} pairings have days left. Each time the most telling comes next, given the days before it."
+        sentence = (
+            f"{len(left)} of {len(labels)} pairings have days left. Each time the most telling "
+            f"comes next, given the days before it."
+        )
     runs, missed = scheduled(order, labels, lengths, first, rules)
-    click.echo(plan_text(plan, form, runs, start=first, dated=dated, blocks=blocks, order=sentence), nl=False)
+    click.echo(
+        plan_text(plan, form, runs, start=first, dated=dated, blocks=blocks, order=sentence),
+        nl=False,
+    )
     if missed:
         unplaced = ", ".join(f"{labels[place][0]} with {labels[place][1]}" for place in missed)
         raise AnswerIsNo(
-            Problem("plan", "no days are left for every pairing", unplaced, "Give --only more days, or start earlier")
+            Problem(
+                "plan",
+                "no days are left for every pairing",
+                unplaced,
+                "Give --only more days, or start earlier",
+            )
         )
 
 
@@ -145,5 +202,7 @@ def _days(text: str, where: str) -> tuple[dt.date, dt.date]:
     first, dots, last = text.partition("..")
     days = DAY.read(first.strip(), where), DAY.read((last if dots else first).strip(), where)
     if days[1] < days[0]:
-        raise RequestError(Problem(where, "must go from the earlier day to the later", quoted(text)))
+        raise RequestError(
+            Problem(where, "must go from the earlier day to the later", quoted(text))
+        )
     return days

@@ -22,7 +22,10 @@ if TYPE_CHECKING:
 @click.command(
     "recall",
     cls=Command,
-    then="enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {workstation}",
+    then=(
+        "enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card "
+        "--against {workstation}"
+    ),
     epilog=examples(
         'evenstroke recall "window desk"',
         'evenstroke recall "window desk@3" --out desk.yaml',
@@ -32,7 +35,9 @@ if TYPE_CHECKING:
 )
 @station_argument
 @click.option(
-    "--revision", metavar="N", help="The revision's number; 3a or 3b if two copies of the library each kept a 3."
+    "--revision",
+    metavar="N",
+    help="The revision's number; 3a or 3b if two copies of the library each kept a 3.",
 )
 @click.option(
     "--date",
@@ -55,19 +60,28 @@ def command(
 ) -> None:
     """Get back the setting in force, or an earlier one, with the rectangle to enter."""
     if revision is not None and date is not None:
-        raise RequestError(Problem("--date", "does not go with --revision", "", "Leave one of them out"))
+        raise RequestError(
+            Problem("--date", "does not go with --revision", "", "Leave one of them out")
+        )
     library = open_library()
     found = find_revision(workstation, library) if revision is None and date is None else None
     if found is None:
         folder = library.folder_of(workstation)
-        found = library.in_force(folder, date) if revision is None else library.named(folder, revision)
+        found = (
+            library.in_force(folder, date) if revision is None else library.named(folder, revision)
+        )
     text, kept = library.text(found)
     if out is not None:
         write_whole(out, text.encode(), force=force)
     if form == "text":
-        note = f": {' '.join(kept.revision.note.split())}" if kept.revision and kept.revision.note else ""
+        note = (
+            f": {' '.join(kept.revision.note.split())}"
+            if kept.revision and kept.revision.note
+            else ""
+        )
         click.echo(
-            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n{map_text(kept.map, kept.entry)}",
+            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n"
+            f"{map_text(kept.map, kept.entry)}",
             nl=False,
         )
     else:

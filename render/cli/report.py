@@ -1,7 +1,8 @@
-"""``evenstroke report``: all about a saved profile, as the command ``map`` tells it, or as plain data.
+"""``evenstroke report``: all about a saved profile, as the command ``map`` tells it, or as plain
+data.
 
-As text it is what ``map`` prints; as data it holds the rectangle and the figures of the profile, and what that does not: strips,
-reach, seams, the whole desktop's area.
+As text it is what ``map`` prints; as data it holds the rectangle and the figures of the profile,
+and what that does not: strips, reach, seams, the whole desktop's area.
 """
 
 from __future__ import annotations
@@ -17,7 +18,10 @@ from render.reports.text import map_text
 @click.command(
     "report",
     cls=Command,
-    then="enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card --against {desk}",
+    then=(
+        "enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card "
+        "--against {desk}"
+    ),
     epilog=examples("evenstroke report desk.yaml", 'evenstroke report "window desk@3" --as json'),
 )
 @desk_argument(required=False)
@@ -25,13 +29,17 @@ from render.reports.text import map_text
     "text",
     "yaml",
     "json",
-    help_text="text: what map prints. yaml and json: the rectangle, the figures, strips left over, the part of each display in reach, how "
+    help_text="text: what map prints. yaml and json: the rectangle, the figures, strips left over, the "
+    "part of each display in reach, how "
     "precise the hand must be, seams, and the area for the whole desktop.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:
-    """Show everything about a desk, from a file or the library: what to enter, figures, what is left over, and where displays meet.
+    """Show everything about a desk, from a file or the library: what to enter, figures, what is
+    left over, and where displays meet.
 
     If a driver step was set, it describes the rounded map you entered.
     """
     workstation = (desk or usual_desk()).find().workstation
-    echo_answer(form, workstation, text=lambda desk: map_text(desk.map, desk.entry), data=report_data)
+    echo_answer(
+        form, workstation, text=lambda desk: map_text(desk.map, desk.entry), data=report_data
+    )

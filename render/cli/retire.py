@@ -19,12 +19,19 @@ from render.cli.types import STATION, Command, open_library
     ),
 )
 @click.argument("workstation", type=STATION)
-@click.option("--revision", metavar="N", help="Retire this revision alone; it stays inactive unless you pin it.")
+@click.option(
+    "--revision",
+    metavar="N",
+    help="Retire this revision alone; it stays inactive unless you pin it.",
+)
 @click.option("--undo", is_flag=True, help="Bring it back.")
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
 def command(*, workstation: str, revision: str | None, undo: bool, note: str | None) -> None:
-    """Retire a workstation, which then leaves the list of stations, or one revision. Nothing is deleted."""
+    """Retire a workstation, which then leaves the list of stations, or one revision.
+
+    Nothing is deleted.
+    """
     library = open_library()
     folder = library.folder_of(workstation)
     found = None if revision is None else library.named(folder, revision)

@@ -46,9 +46,11 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     cls=Command,
     then="evenstroke advise {desk}",
     epilog=examples(
-        'evenstroke seat --display "27in 2560x1440" --distance 70cm --top-below-eyes 2cm --picture seat.png',
+        'evenstroke seat --display "27in 2560x1440" --distance 70cm --top-below-eyes 2cm '
+        "--picture seat.png",
         'evenstroke seat --display "34in 3440x1440" --radius 1500mm --angle 50',
-        'evenstroke seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440 at 0,0" --distance 28in',
+        'evenstroke seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in '
+        '2560x1440 at 0,0" --distance 28in',
         'evenstroke seat "window desk" --arc-minutes 1',
         "evenstroke seat desk.yaml --distance 75cm --save after.yaml",
     ),
@@ -91,9 +93,16 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     multiple=True,
     help="Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
 )
-@click.option("--bezel", metavar="LENGTH", type=LENGTH, help="Frame width of displays whose profile gives none.")
 @click.option(
-    "--ahead", metavar="LABEL", help="The display straight ahead in an arc, or middle.  [default: the main one]"
+    "--bezel",
+    metavar="LENGTH",
+    type=LENGTH,
+    help="Frame width of displays whose profile gives none.",
+)
+@click.option(
+    "--ahead",
+    metavar="LABEL",
+    help="The display straight ahead in an arc, or middle.  [default: the main one]",
 )
 @click.option(
     "--angle",
@@ -109,7 +118,10 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
 )
 @as_option("text", "json")
 @click.option(
-    "--picture", metavar="FILE", type=PICTURE, help="Draw plan and side view to scale: .png, .svg, .pdf or .webp."
+    "--picture",
+    metavar="FILE",
+    type=PICTURE,
+    help="Draw plan and side view to scale: .png, .svg, .pdf or .webp.",
 )
 @theme_option
 @click.option("--save", metavar="FILE", type=PROFILE, help="Save DESK's profile with this seat.")
@@ -130,19 +142,26 @@ def command(
     force: bool,
     **said: float | None,
 ) -> None:
-    """See how large a display looks, where its edges are for neck and eyes, and how several stand in an arc.
+    """See how large a display looks, where its edges are for neck and eyes, and how several stand
+    in an arc.
 
-    Displays and seat come from DESK's profile or from the options; --angle or --arc-minutes can take the place of
-    --distance. Recommendations are guides, not verdicts.
+    Displays and seat come from DESK's profile or from the options; --angle or --arc-minutes can
+    take the place of --distance. Recommendations are guides, not verdicts.
     """
     if desk is None and not displays:
         desk = usual_desk_if_any()
     row, main, workstation = _displays(desk, displays)
     if bezel is not None:
-        row = tuple(each if each.bezel_mm is not None else replace(each, bezel_mm=bezel) for each in row)
+        row = tuple(
+            each if each.bezel_mm is not None else replace(each, bezel_mm=bezel) for each in row
+        )
         main = next(each for each in row if each.label == main.label)
     curves = _radii(radii, row)
-    wanted = {key: value for key, value in (("angle_deg", angle), ("arc_minutes", arc_minutes)) if value is not None}
+    wanted = {
+        key: value
+        for key, value in (("angle_deg", angle), ("arc_minutes", arc_minutes))
+        if value is not None
+    }
     seat = _seat(workstation, main, said, curves.get(main.label), wanted)
     ahead = None if ahead == "middle" else main.label if ahead is None else _named(ahead, row)
     sitting = sit(row, seat, main, ahead=ahead, radii_mm=curves)
@@ -181,12 +200,18 @@ def _displays(
         )
     if desk is not None:
         workstation = desk.find().workstation
-        return workstation.map.request.desktop.displays, workstation.map.request.desktop.primary, workstation
+        return (
+            workstation.map.request.desktop.displays,
+            workstation.map.request.desktop.primary,
+            workstation,
+        )
     desktop = Desktop(parse_displays(typed, "--display"))
     return desktop.displays, desktop.primary, None
 
 
-def _radii(typed: tuple[tuple[str | None, float], ...], row: tuple[Display, ...]) -> dict[str, float]:
+def _radii(
+    typed: tuple[tuple[str | None, float], ...], row: tuple[Display, ...]
+) -> dict[str, float]:
     radii: dict[str, float] = {}
     for label, radius_mm in typed:
         labels = [each.label for each in row] if label is None else [_named(label, row)]
@@ -208,7 +233,11 @@ def _seat(
     """The seat of the profile with what the options say instead."""
     known = workstation.seat if workstation else None
     radius_mm = radius_mm if radius_mm is not None else known.curve_radius_mm if known else None
-    told = {name: value for name, value in (said | {"curve_radius_mm": radius_mm}).items() if value is not None}
+    told = {
+        name: value
+        for name, value in (said | {"curve_radius_mm": radius_mm}).items()
+        if value is not None
+    }
     if known is not None:
         return replace(known, **told)
     glass = Glass.of_display(main, radius_mm)

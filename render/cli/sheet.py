@@ -26,13 +26,24 @@ if TYPE_CHECKING:
     ),
 )
 @desk_and_out("OUT")
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="The paper.")
 @click.option(
-    "--date", "day", metavar="DATE", type=DAY, help="The date to print if no revision has one.  [default: today]"
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default="a4",
+    show_default=True,
+    help="The paper.",
+)
+@click.option(
+    "--date",
+    "day",
+    metavar="DATE",
+    type=DAY,
+    help="The date to print if no revision has one.  [default: today]",
 )
 @force_option
 def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: bool) -> None:
-    """Make one page for the wall: the rectangle in every form, the picture, figures, distances and cautions.
+    """Make one page for the wall: the rectangle in every form, the picture, figures, distances and
+    cautions.
 
     OUT's extension sets the format: .pdf, .svg, .png or .webp.
     """

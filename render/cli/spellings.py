@@ -6,11 +6,15 @@ from typing import Any
 
 import click
 
-# Plain English words for what an option is about, the option first. A command that lacks it is not told of it.
+# Plain English words for what an option is about, the option first. A command that lacks it is not
+# told of it.
 _WORDS = {
     "--turn": "rotate rotation rotated orientation handed flip upright portrait landscape",
     "--slant": "angle skew askew",
-    "--area": "area-width area-height area-size area-left area-top area-offset offset position rectangle left top x y",
+    "--area": (
+        "area-width area-height area-size area-left area-top area-offset offset position "
+        "rectangle left top x y"
+    ),
     "--within": "margin margins border usable part",
     "--tablet": "width height size pad active active-area tablet-width tablet-height tablet-size counts",
     "--display": "screen monitor resolution pixels diagonal screen-size monitor-size display-size inches",
@@ -30,25 +34,40 @@ _WORDS = {
 
 
 class Spelled(click.Choice[str]):
-    """A choice in which ``center`` is ``centre``, and ``top left`` and ``top_left`` are ``top-left``."""
+    """A choice in which ``center`` is ``centre``, and ``top left`` and ``top_left`` are
+    ``top-left``.
+    """
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
         """The choice that ``value`` spells."""
         if isinstance(value, str):
-            value = value.strip().lower().replace("center", "centre").replace(" ", "-").replace("_", "-")
+            value = (
+                value.strip()
+                .lower()
+                .replace("center", "centre")
+                .replace(" ", "-")
+                .replace("_", "-")
+            )
         return super().convert(value, param, ctx)
 
 
 def other_word(error: click.NoSuchOption) -> str:
-    """The message for an option that there is not, with ours where its word is another word for it."""
+    """The message for an option that there is not, with ours where its word is another word for
+    it.
+    """
     word = error.option_name.lstrip("-").lower().replace("_", "-")
     params = error.ctx.command.params if error.ctx is not None else []
     # The word as a whole first, then any part of it: --lock-aspect speaks of locking.
     for words in ({word}, set(word.split("-"))):
         for ours, theirs in _WORDS.items():
-            param = next((each for each in params if ours in each.opts and words & set(theirs.split())), None)
+            param = next(
+                (each for each in params if ours in each.opts and words & set(theirs.split())), None
+            )
             if isinstance(param, click.Option):
-                return f"No such option: {error.option_name}. Here that is {ours}: {_first_sentence(param.help or '')}"
+                return (
+                    f"No such option: {error.option_name}. Here that is {ours}: "
+                    f"{_first_sentence(param.help or '')}"
+                )
     return error.format_message()
 
 

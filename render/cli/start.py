@@ -1,13 +1,16 @@
-"""What the installed command starts, as a module of its own called ``evenstroke``: our packages come before a stranger's.
+"""What the installed command starts, as a module of its own called ``evenstroke``: our packages
+come before a stranger's.
 
-``mapper``, ``profiles`` and ``render`` are names that anybody may have given a package or a folder of their own. Where such
-a one stands earlier on the path (``PYTHONPATH``), the folder that holds ours is put before it.
+``mapper``, ``profiles`` and ``render`` are names that anybody may have given a package or a folder
+of their own. Where such a one stands earlier on the path (``PYTHONPATH``), the folder that holds
+ours is put before it.
 """
 
 # Not signal, which imports some ten modules more before it can be told anything.
 import _signal  # type: ignore[import-not-found]
 
-# Until the program can answer Control-C in words, it ends the process and nothing more: no traceback of an import.
+# Until the program can answer Control-C in words, it ends the process and nothing more: no
+# traceback of an import.
 _signal.signal(_signal.SIGINT, _signal.SIG_DFL)
 
 import sys  # noqa: E402
@@ -17,7 +20,10 @@ NAMES = ("mapper", "profiles", "render")
 
 
 def main() -> None:
-    """The program. Leaves with 2, naming the other package, where one is there that cannot be passed by."""
+    """The program.
+
+    Leaves with 2, naming the other package, where one is there that cannot be passed by.
+    """
     _ours_first()
     import render
 
@@ -34,7 +40,9 @@ def main() -> None:
 def _ours_first() -> None:
     folders = [Path(entry or ".") for entry in sys.path]
     ours = next((folder for folder in folders if _is_ours(folder)), None)
-    first = next((folder for folder in folders if any(_there(folder, name) for name in NAMES)), None)
+    first = next(
+        (folder for folder in folders if any(_there(folder, name) for name in NAMES)), None
+    )
     if ours is not None and first != ours:
         sys.path.insert(0, str(ours))
 

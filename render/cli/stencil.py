@@ -41,19 +41,24 @@ from render.sentences.words import counted
 )
 @force_option
 def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) -> None:
-    """Print paper that fits the tablet: active area, area to use, and shapes to trace, at true size.
+    """Print paper that fits the tablet: active area, area to use, and shapes to trace, at true
+    size.
 
-    Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin sheet or on it, and give
-    the picture to evenstroke trace.
+    Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin
+    sheet or on it, and give the picture to evenstroke trace.
     """
     if not out.lower().endswith(".pdf"):
         came = quoted(os.path.basename(out))  # noqa: PTH119
-        raise RequestError(Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf"))
+        raise RequestError(
+            Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf")
+        )
     refuse_existing(out, force=force)
     workstation = desk.find().workstation
     solved = workstation.map
     pages = stencil_pages(solved, StencilSheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
-    click.echo(f"{out}: {counted(len(pages), 'page')}, {paper.title()}. Print at 100 %; check the rule.")
+    click.echo(
+        f"{out}: {counted(len(pages), 'page')}, {paper.title()}. Print at 100 %; check the rule."
+    )
     for probe in probes(solved.area_seen_mm):
         click.echo(f'  trace it with --of "{probe.words}"')

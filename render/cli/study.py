@@ -33,10 +33,14 @@ if TYPE_CHECKING:
 )
 @click.argument("outs", metavar="OUT...", nargs=-1, required=True, type=click.Path())
 @book_options
-@click.option("--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01.")
+@click.option(
+    "--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01."
+)
 @click.option("--until", metavar="DAY", type=DAY, help="Only this day and earlier.")
 @click.option("--letters", is_flag=True, help="Call people A, B, C, and leave out their notes.")
-@click.option("--compare-with", "then", metavar="DAY", type=DAY, help="Show what changed since this day.")
+@click.option(
+    "--compare-with", "then", metavar="DAY", type=DAY, help="Show what changed since this day."
+)
 @click.option(
     "--slide",
     metavar="KEY",
@@ -57,10 +61,12 @@ def command(
     force: bool,
     **wanted: Any,
 ) -> None:
-    """Write the study of your trial book to OUT: a page (.html), a document (.pdf), Markdown (.md), or a folder of slides; or several of these.
+    """Write the study of your trial book to OUT: a page (.html), a document (.pdf), Markdown (.md),
+    or a folder of slides; or several of these.
 
-    It says what was tried, how it felt, whether that follows the scale factor, which sizes suit, what locking the proportions costs, and what it
-    cannot say. No pattern is a result too. The entries are saved beside it as CSV.
+    It says what was tried, how it felt, whether that follows the scale factor, which sizes suit,
+    what locking the proportions costs, and what it cannot say. No pattern is a result too. The
+    entries are saved beside it as CSV.
     """
     library = open_library()
     book, problems = in_library(library) if library.root.exists() else ([], [])
@@ -69,12 +75,16 @@ def command(
         raise AnswerIsNo(*problems, nothing_fits(library))
     earlier = EntryFilter(until=then).of(chosen) if then else []
     if then and not earlier:
-        raise AnswerIsNo(Problem("--compare-with", "must be a day with entries before it", str(then)))
+        raise AnswerIsNo(
+            Problem("--compare-with", "must be a day with entries before it", str(then))
+        )
     study = study_of(chosen, doing=doing, letters=letters)
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
     written: list[Path] = []
     for out in outs:
-        written += write_study(study, out, before=before, slide=slide, theme=theme, force=force, written=written)
+        written += write_study(
+            study, out, before=before, slide=slide, theme=theme, force=force, written=written
+        )
     for path in dict.fromkeys(written):
         click.echo(f"{path}: written")
     if problems:

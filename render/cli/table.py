@@ -34,8 +34,8 @@ from render.reports.workstation_table import table_text
 def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     """Table of many workstations: the area to enter, scale factor, stretch, revision and date.
 
-    Shows the desks you name, or without names every setting in force in the library. If a desk cannot be read, it is
-    named and left out, and the exit code is 1.
+    Shows the desks you name, or without names every setting in force in the library. If a desk
+    cannot be read, it is named and left out, and the exit code is 1.
     """
     if desks:
         named, problems = found(desks)

@@ -1,4 +1,6 @@
-"""``evenstroke tablets``: what the digitizers that are plugged in, or the files of descriptors, say of themselves."""
+"""``evenstroke tablets``: what the digitizers that are plugged in, or the files of descriptors, say
+of themselves.
+"""
 
 from __future__ import annotations
 
@@ -30,19 +32,37 @@ from render.reports.hardware_text import tablet_text
 @click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
 @as_option("text", "json")
 def command(*, files: tuple[str, ...], form: str) -> None:
-    """List the tablets that are plugged in: active area in mm, counts per mm, pressure and tilt, and what is doubtful.
+    """List the tablets that are plugged in: active area in mm, counts per mm, pressure and tilt,
+    and what is doubtful.
 
-    Each tablet describes itself in a block of bytes, its HID report descriptor, which Linux keeps under /sys/class/hidraw;
-    where you may read /dev/input, Linux's input layer is asked too (EVENSTROKE_SYSTEM_ROOT names another folder than / to
-    look in). FILES hold descriptors to read instead, as bytes or hexadecimal text. Other commands take what is listed with
-    --tablet @connected or --tablet @hid:FILE.
+    Each tablet describes itself in a block of bytes, its HID report descriptor, which Linux keeps
+    under /sys/class/hidraw; where you may read /dev/input, Linux's input layer is asked too
+    (EVENSTROKE_SYSTEM_ROOT names another folder than / to look in). FILES hold descriptors to read
+    instead, as bytes or hexadecimal text. Other commands take what is listed with --tablet
+    @connected or --tablet @hid:FILE.
     """
     read, problems = all_read(_described, files)
-    texts = [tablet_text(file, "", pen, (*told.doubts, *pen.doubts), quote(f"@hid:{file}")) for file, told, pen in read]
-    data: list[dict[str, Any]] = [{"file": file, "pens": told.pens, "doubts": told.doubts} for file, told, _ in read]
+    texts = [
+        tablet_text(file, "", pen, (*told.doubts, *pen.doubts), quote(f"@hid:{file}"))
+        for file, told, pen in read
+    ]
+    data: list[dict[str, Any]] = [
+        {"file": file, "pens": told.pens, "doubts": told.doubts} for file, told, _ in read
+    ]
     for tablet in () if files else plugged_tablets(system_root()):
-        texts.append(tablet_text(tablet.node, tablet.name, tablet.pen, tablet.doubts, f"@connected:{tablet.node}"))
-        data.append({"node": tablet.node, "name": tablet.name, "pens": (tablet.pen,), "doubts": tablet.doubts})
+        texts.append(
+            tablet_text(
+                tablet.node, tablet.name, tablet.pen, tablet.doubts, f"@connected:{tablet.node}"
+            )
+        )
+        data.append(
+            {
+                "node": tablet.node,
+                "name": tablet.name,
+                "pens": (tablet.pen,),
+                "doubts": tablet.doubts,
+            }
+        )
     echo_answer(form, text=lambda: "\n".join(texts), data=lambda: data)
     if problems:
         raise RequestError(*problems)

@@ -1,4 +1,6 @@
-"""Tablets and displays by the dozen: options and pasted lists, for the commands that compare them."""
+"""Tablets and displays by the dozen: options and pasted lists, for the commands that compare
+them.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,9 @@ if TYPE_CHECKING:
 
 
 def _listed(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem, ...]]:
-    """The tablets or displays of a list, CSV or one a line, and what is wrong with lines left out; - is standard input."""
+    """The tablets or displays of a list, CSV or one a line, and what is wrong with lines left out;
+    - is standard input.
+    """
     if file is None:
         return (), ()
     if file != "-":
@@ -32,7 +36,9 @@ def _listed(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem
         if len(content) > lists.LARGEST_LIST_BYTES:
             must = f"must be a list of at most {lists.LARGEST_LIST_BYTES // 1024} KiB"
             raise RequestError(Problem("standard input", must))
-    read: Callable[[bytes, str], Listed[Any]] = lists.tablet_list if kind == "tablets" else lists.display_list
+    read: Callable[[bytes, str], Listed[Any]] = (
+        lists.tablet_list if kind == "tablets" else lists.display_list
+    )
     read_list = read(content, "standard input" if file == "-" else file)
     if read_list.left_aside:
         complain(f"{file}: ignored the columns {', '.join(read_list.left_aside)}")
@@ -44,7 +50,8 @@ def listed(
 ) -> tuple[tuple[Tablet, ...], tuple[Display, ...]]:
     """What the lists hold, all problems of both at once; empty for one that was not given.
 
-    What is wrong with single lines is added to ``unread``; without it they are refused as all else is.
+    What is wrong with single lines is added to ``unread``; without it they are refused as all else
+    is.
     """
     if tablets_file == displays_file == "-":
         raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
@@ -71,7 +78,9 @@ def _list_option(kind: str) -> Callable[[F], F]:
 
 
 def things_options(command: F) -> F:
-    """``--tablet``, ``--tablets``, ``--display`` and ``--displays``, as ``tablets`` and ``displays``; empty where none was given."""
+    """``--tablet``, ``--tablets``, ``--display`` and ``--displays``, as ``tablets`` and
+    ``displays``; empty where none was given.
+    """
 
     @functools.wraps(command)
     def joined(*args: Any, tablets_file: str | None, displays_file: str | None, **more: Any) -> Any:
@@ -81,7 +90,8 @@ def things_options(command: F) -> F:
         more["displays"] += displays
         done = command(*args, **more)
         if unread:
-            # All else was answered; what was left out is told last, where it is seen, and the exit code says so.
+            # All else was answered; what was left out is told last, where it is seen, and the exit
+            # code says so.
             remark("left out of the answer, since they could not be read:")
             raise AnswerIsNo(*unread)
         return done
@@ -95,7 +105,10 @@ def things_options(command: F) -> F:
             metavar="SIZE",
             multiple=True,
             type=TABLET,
-            help="A tablet: 240x152mm, medium: 9.4x6in@3810/in; several are allowed.  [default: the four usual sizes]",
+            help=(
+                "A tablet: 240x152mm, medium: 9.4x6in@3810/in; several are allowed.  [default: "
+                "the four usual sizes]"
+            ),
         ),
         click.option(
             "--display",

@@ -1,4 +1,6 @@
-"""``evenstroke trace``: measures a traced thing of known size and says whether the driver is using the setting."""
+"""``evenstroke trace``: measures a traced thing of known size and says whether the driver is using
+the setting.
+"""
 
 from __future__ import annotations
 
@@ -44,10 +46,17 @@ T = TypeVar("T")
 
 
 def _crop(text: str, where: str) -> Rect:
-    match = re.fullmatch(rf"\s*({NUMBER})\s*,\s*({NUMBER})\s*,\s*({NUMBER})\s*[xX\u00d7]\s*({NUMBER})\s*px\s*", text)
+    match = re.fullmatch(
+        rf"\s*({NUMBER})\s*,\s*({NUMBER})\s*,\s*({NUMBER})\s*[xX\u00d7]\s*({NUMBER})\s*px\s*", text
+    )
     if not match:
         raise RequestError(
-            Problem(where, "must be left,top,width x height in px", quoted(text), "Type for example 300,200,900x800px")
+            Problem(
+                where,
+                "must be left,top,width x height in px",
+                quoted(text),
+                "Type for example 300,200,900x800px",
+            )
         )
     return Rect(*(float(part) for part in match.groups()))
 
@@ -58,7 +67,9 @@ def _origin(text: str, where: str) -> tuple[float, float]:
         x, y = (float(part) for part in parts)
     except ValueError:
         instead = "Type for example -1920,0"
-        raise RequestError(Problem(where, "must be two numbers, in px", quoted(text), instead)) from None
+        raise RequestError(
+            Problem(where, "must be two numbers, in px", quoted(text), instead)
+        ) from None
     if not (abs(x) < 1e6 and abs(y) < 1e6):
         raise RequestError(Problem(where, "must be a pixel of the desktop", quoted(text)))
     return x, y
@@ -71,14 +82,20 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     epilog=examples(
         "evenstroke trace shot.png --of card --against desk.yaml",
         'evenstroke trace shot.png --of "coin 23.25mm" --against "window desk" --picture fit.png',
-        'evenstroke trace one.png two.png --of "card at 60,45mm" --of "card at 160,100mm" --against desk.yaml',
+        'evenstroke trace one.png two.png --of "card at 60,45mm" --of "card at 160,100mm" '
+        "--against desk.yaml",
         'evenstroke trace shot.png --of "circle 60mm" --crop 300,200,900x800px --canvas-zoom 50%',
         "evenstroke trace strokes.json --of disc",
-        'evenstroke trace lying.png upright.png --of card --whole-tablet --display "27in 2560x1440"',
+        'evenstroke trace lying.png upright.png --of card --whole-tablet --display "27in '
+        '2560x1440"',
     ),
 )
 @click.argument(
-    "files", metavar="PICTURE...", nargs=-1, required=True, type=FileType(".png", ".jpg", ".csv", ".json", ".svg")
+    "files",
+    metavar="PICTURE...",
+    nargs=-1,
+    required=True,
+    type=FileType(".png", ".jpg", ".csv", ".json", ".svg"),
 )
 @click.option(
     "--of",
@@ -87,11 +104,15 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     type=THING,
     multiple=True,
     required=True,
-    help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm", "rectangle '
+    help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square '
+    '50mm", "rectangle '
     '80x50mm"; with its place: "card at 60,45mm". Once for all pictures, or once for each.',
 )
 @click.option(
-    "--against", metavar="DESK", type=DESK, help="The desk whose setting you entered, from a file or the library."
+    "--against",
+    metavar="DESK",
+    type=DESK,
+    help="The desk whose setting you entered, from a file or the library.",
 )
 @click.option(
     "--nib",
@@ -147,9 +168,13 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     default=1.0,
     help="Largest difference that still counts as a match.  [default: 1%]",
 )
-@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced.")
 @click.option(
-    "--whole-tablet", is_flag=True, help="Measure how large the active area is, with the driver at its default."
+    "--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced."
+)
+@click.option(
+    "--whole-tablet",
+    is_flag=True,
+    help="Measure how large the active area is, with the driver at its default.",
 )
 @click.option(
     "--display",
@@ -175,12 +200,14 @@ def command(
     force: bool,
     **measured: Any,
 ) -> None:
-    """Trace a thing of known size with the pen, save the picture, and learn what your driver really does.
+    """Trace a thing of known size with the pen, save the picture, and learn what your driver really
+    does.
 
-    Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint program at 100 %, and save
-    the picture; strokes as points in .csv, .json or .svg will do too. The larger the thing, the surer the numbers, and two
-    pictures of it are surer than one. Lay a card or sheet with its long side along the screen's width, or say
-    "card upright". Exit code 0: the driver is using this setting; 1: it is not, and why.
+    Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint
+    program at 100 %, and save the picture; strokes as points in .csv, .json or .svg will do too.
+    The larger the thing, the surer the numbers, and two pictures of it are surer than one. Lay a
+    card or sheet with its long side along the screen's width, or say "card upright". Exit code 0:
+    the driver is using this setting; 1: it is not, and why.
     """
     if picture:
         from render.canvas.draw import kind_of
@@ -217,19 +244,33 @@ def command(
     click.get_current_context().exit(1)
 
 
-def _whole_or_against(whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None) -> None:
+def _whole_or_against(
+    whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None
+) -> None:
     if whole_tablet and against:
-        must = "needs no profile: it measures the tablet as the driver has it before anything is set"
+        must = (
+            "needs no profile: it measures the tablet as the driver has it before anything is set"
+        )
         raise RequestError(Problem("--whole-tablet", must, f"--against {against.typed}"))
     if whole_tablet and not displays:
         instead = 'Type for example --display "27in 2560x1440"'
-        raise RequestError(Problem("--whole-tablet", "needs the display or displays that the pen reached", "", instead))
+        raise RequestError(
+            Problem(
+                "--whole-tablet", "needs the display or displays that the pen reached", "", instead
+            )
+        )
     if displays and not whole_tablet:
-        raise RequestError(Problem("--display", "goes with --whole-tablet alone", "", "Add --whole-tablet"))
+        raise RequestError(
+            Problem("--display", "goes with --whole-tablet alone", "", "Add --whole-tablet")
+        )
 
 
-def _print_area(request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str) -> None:
-    """Say how large the active area is, from traces made with the whole of it on the whole desktop."""
+def _print_area(
+    request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str
+) -> None:
+    """Say how large the active area is, from traces made with the whole of it on the whole
+    desktop.
+    """
     size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
     echo_answer(form, size, text=lambda size: area_text(size, list(displays)), data=area_data)
 

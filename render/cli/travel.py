@@ -38,15 +38,21 @@ _PUBLISHED = {
     then="draw for a day, then evenstroke felt {desk} --score 4",
     epilog=examples(
         'evenstroke travel --display "27in 2560x1440"',
-        'evenstroke travel --tablet 240x152mm --display "27in 2560x1440" --target swatch --picture travel.png',
+        'evenstroke travel --tablet 240x152mm --display "27in 2560x1440" --target swatch '
+        "--picture travel.png",
         'evenstroke travel "window desk" --target 8px',
     ),
 )
 @desk_argument(required=False)
 @click.option(
-    "--tablet", metavar="SIZE", type=TABLET, help="The tablet, to see your own scale among the others: 240x152mm."
+    "--tablet",
+    metavar="SIZE",
+    type=TABLET,
+    help="The tablet, to see your own scale among the others: 240x152mm.",
 )
-@click.option("--display", metavar="DISPLAY", type=DISPLAY, help='The display to cross: "27in 2560x1440".')
+@click.option(
+    "--display", metavar="DISPLAY", type=DISPLAY, help='The display to cross: "27in 2560x1440".'
+)
 @click.option(
     "--target",
     metavar="SIZE",
@@ -62,7 +68,12 @@ _PUBLISHED = {
 )
 @use_option("Kind of work; sets the comfortable band.")
 @as_option("text", "csv", "json")
-@click.option("--picture", metavar="FILE", type=PICTURE, help="Draw reach and precision: .png, .svg, .pdf or .webp.")
+@click.option(
+    "--picture",
+    metavar="FILE",
+    type=PICTURE,
+    help="Draw reach and precision: .png, .svg, .pdf or .webp.",
+)
 @theme_option
 @force_option
 def command(
@@ -78,7 +89,8 @@ def command(
     theme: str,
     force: bool,
 ) -> None:
-    """See how far hand and forearm move to cross the screen, and how accurately they hit, scale by scale.
+    """See how far hand and forearm move to cross the screen, and how accurately they hit, scale by
+    scale.
 
     A small scale factor needs long movements; a large one makes targets small under the hand.
     """
@@ -87,7 +99,9 @@ def command(
     shown, own_scale = _desk(desk, tablet, display)
     target_mm, words = _target(target, shown)
     scatter_mm = HAND_SCATTER_MM if scatter is None else scatter
-    crossed = Crossing(shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm)
+    crossed = Crossing(
+        shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm
+    )
     if picture:
         from render.canvas.draw import save
         from render.pictures.travel_chart import travel_scene
@@ -99,11 +113,15 @@ def command(
         click.echo(travel_csv(crossed) if form == "csv" else travel_text(crossed), nl=False)
 
 
-def _desk(desk: NamedDesk | None, tablet: Tablet | None, display: Display | None) -> tuple[Display, float | None]:
+def _desk(
+    desk: NamedDesk | None, tablet: Tablet | None, display: Display | None
+) -> tuple[Display, float | None]:
     """The display to cross and, where there is a tablet, the scale factor of its map."""
     if (desk is None) == (display is None) or (desk is not None and tablet is not None):
         instead = 'Type for example --display "27in 2560x1440"'
-        raise RequestError(Problem("travel", "needs a desk, or --display and perhaps --tablet", instead=instead))
+        raise RequestError(
+            Problem("travel", "needs a desk, or --display and perhaps --tablet", instead=instead)
+        )
     if desk is not None:
         solved = desk.find().workstation.map
         shown, scale = solved.reference, solved.summary.scale_factor
@@ -116,7 +134,10 @@ def _desk(desk: NamedDesk | None, tablet: Tablet | None, display: Display | None
         came = f"{shown.width_px}x{shown.height_px} px alone"
         raise RequestError(
             Problem(
-                "display", "its size is needed to know how far it is across", came, 'Type for example "27in 2560x1440"'
+                "display",
+                "its size is needed to know how far it is across",
+                came,
+                'Type for example "27in 2560x1440"',
             )
         )
     return shown, scale

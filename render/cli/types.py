@@ -1,4 +1,6 @@
-"""What a person types on the command line, as click types: read in one place, each with its completion."""
+"""What a person types on the command line, as click types: read in one place, each with its
+completion.
+"""
 
 from __future__ import annotations
 
@@ -44,7 +46,9 @@ def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None)
 
 
 def open_library(folder: str | None = None) -> Library:
-    """The library in ``folder``, else where ``--library`` says, else that of the environment or of the user's data."""
+    """The library in ``folder``, else where ``--library`` says, else that of the environment or of
+    the user's data.
+    """
     from profiles.library.revisions import Library, default_folder
 
     ctx = click.get_current_context(silent=True)
@@ -53,11 +57,13 @@ def open_library(folder: str | None = None) -> Library:
 
 
 class Command(click.Command):
-    """A command that ends, for who sits at a terminal, with one line: which files it wrote, and what comes next.
+    """A command that ends, for who sits at a terminal, with one line: which files it wrote, and
+    what comes next.
 
-    ``then`` is what comes next: ``{desk}`` stands in it for the desk that was named or meant, ``{workstation}`` and other
-    parameters for what was typed. A command that knows better calls ``then`` itself. Nothing is begun where something
-    was typed wrong; then all of that is told at once.
+    ``then`` is what comes next: ``{desk}`` stands in it for the desk that was named or meant,
+    ``{workstation}`` and other parameters for what was typed. A command that knows better calls
+    ``then`` itself. Nothing is begun where something was typed wrong; then all of that is told at
+    once.
     """
 
     def __init__(self, *args: Any, then: str = "", **more: Any) -> None:
@@ -79,7 +85,10 @@ class Command(click.Command):
         if not sys.stderr.isatty():
             return
         sentence, wrote = ctx.meta.get(_NEXT, (self.then, ()))
-        wrote = [*wrote, *(str(ctx.params[name]) for name in ("out", "save", "picture") if ctx.params.get(name))]
+        wrote = [
+            *wrote,
+            *(str(ctx.params[name]) for name in ("out", "save", "picture") if ctx.params.get(name)),
+        ]
         files = f"Wrote {' and '.join(dict.fromkeys(wrote))}. " if wrote else ""
         click.echo(f"{files}Next: {sentence.format_map(_Named(ctx))}", err=True)
 
@@ -102,8 +111,13 @@ class _Named(dict[str, str]):
 
 
 def then(sentence: str, *, wrote: Iterable[str] = ()) -> None:
-    """What comes next after the command that runs, in place of its ``then``; and which files it wrote under no option."""
-    click.get_current_context().meta[_NEXT] = (sentence.replace("{", "{{").replace("}", "}}"), tuple(wrote))
+    """What comes next after the command that runs, in place of its ``then``; and which files it
+    wrote under no option.
+    """
+    click.get_current_context().meta[_NEXT] = (
+        sentence.replace("{", "{{").replace("}", "}}"),
+        tuple(wrote),
+    )
 
 
 def typed(name: str) -> str:
@@ -119,7 +133,10 @@ def typed(name: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class NamedDesk:
-    """A desk as it was typed, and the library that was said to hold it. Nothing is read before ``find``."""
+    """A desk as it was typed, and the library that was said to hold it.
+
+    Nothing is read before ``find``.
+    """
 
     typed: str
     library: str | None = None
@@ -135,7 +152,9 @@ class NamedDesk:
 
 
 def all_read(read: Callable[[T], Read], things: Iterable[T]) -> tuple[list[Read], list[Problem]]:
-    """What ``read`` makes of those of ``things`` that can be read, and what is wrong with the others."""
+    """What ``read`` makes of those of ``things`` that can be read, and what is wrong with the
+    others.
+    """
     done: list[Read] = []
     problems: list[Problem] = []
     for thing in things:
@@ -158,7 +177,10 @@ def all_found(desks: Iterable[NamedDesk]) -> list[FoundDesk]:
 
 
 def usual_desk() -> NamedDesk:
-    """The desk where none was typed: this computer's, or the only one of the library. Raises RequestError."""
+    """The desk where none was typed: this computer's, or the only one of the library.
+
+    Raises RequestError.
+    """
     from profiles.library.desks import require_usual_desk
 
     library = open_library()
@@ -175,9 +197,13 @@ def usual_desk_if_any() -> NamedDesk | None:
 
 
 class Typed(click.ParamType):  # type: ignore[type-arg]
-    """What the plain function ``read(text, where)`` makes of what is typed; ``words`` complete it."""
+    """What the plain function ``read(text, where)`` makes of what is typed; ``words`` complete
+    it.
+    """
 
-    def __init__(self, name: str, read: Callable[[str, str], Any], words: Iterable[str] = ()) -> None:
+    def __init__(
+        self, name: str, read: Callable[[str, str], Any], words: Iterable[str] = ()
+    ) -> None:
         self.name = name
         self.read = read
         self.words = tuple(words)
@@ -185,7 +211,13 @@ class Typed(click.ParamType):  # type: ignore[type-arg]
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         if not isinstance(value, str):
             return value
-        where = param.opts[0] if isinstance(param, click.Option) else param.human_readable_name if param else self.name
+        where = (
+            param.opts[0]
+            if isinstance(param, click.Option)
+            else param.human_readable_name
+            if param
+            else self.name
+        )
         try:
             return self.read(value, where)
         except EvenstrokeError as error:
@@ -205,7 +237,10 @@ class Typed(click.ParamType):  # type: ignore[type-arg]
 
 
 def plain_number(text: str, where: str) -> float:
-    """The number that an option holds, with a decimal point or comma: ``2,5``, ``2.5x``, ``10°``. Raises RequestError naming ``where``."""
+    """The number that an option holds, with a decimal point or comma: ``2,5``, ``2.5x``, ``10°``.
+
+    Raises RequestError naming ``where``.
+    """
     text = with_point(text, where)
     match = _NUMBER_TYPED.fullmatch(text.strip().lower())
     if not match or len(match.group(1)) > MOST_DIGITS:
@@ -236,7 +271,9 @@ def _percent(text: str, where: str) -> float:
 def _band(text: str, where: str) -> Band:
     match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:[-\u2013]|to)\s*([0-9.,]+)\s*", text)
     if not match:
-        raise RequestError(Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3"))
+        raise RequestError(
+            Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3")
+        )
     from mapper.choosing.recommended import Band
 
     return Band(plain_number(match.group(1), where), plain_number(match.group(2), where))
@@ -245,7 +282,9 @@ def _band(text: str, where: str) -> Band:
 def _aspect(text: str, where: str) -> tuple[float, float]:
     match = re.fullmatch(r"\s*([0-9.,]+)\s*[:x/]\s*([0-9.,]+)\s*", text)
     if not match:
-        raise RequestError(Problem(where, "must be width to height", quoted(text), "Type for example 16:9"))
+        raise RequestError(
+            Problem(where, "must be width to height", quoted(text), "Type for example 16:9")
+        )
     across, down = (positive(plain_number(part, where), where) for part in match.groups())
     return across, down
 
@@ -289,7 +328,9 @@ def _within(
     def bounded(text: str, where: str) -> Number:
         value = read(text, where)
         if not least <= value <= most:
-            raise RequestError(Problem(where, f"must be from {least:g} to {most:g}{unit}", quoted(text)))
+            raise RequestError(
+                Problem(where, f"must be from {least:g} to {most:g}{unit}", quoted(text))
+            )
         return value
 
     return bounded
@@ -343,7 +384,10 @@ DAY, MOMENT = Typed("day", _day), Typed("moment", _moment)
 THING = Typed("thing", _thing, ("card", "disc", "a4", "a5", "a6", "letter"))
 TABLET, DISPLAY = Typed("tablet", _tablet, _SIZES), Typed("display", _display, _SCREENS)
 #: The same, read with what else is said of the desk: how the tablet lies, where the displays stand.
-TABLET_TEXT, DISPLAY_TEXT = Typed("tablet", _as_it_is, _SIZES), Typed("display", _as_it_is, _SCREENS)
+TABLET_TEXT, DISPLAY_TEXT = (
+    Typed("tablet", _as_it_is, _SIZES),
+    Typed("display", _as_it_is, _SCREENS),
+)
 PICTURE = FileType(".png", ".svg", ".pdf", ".webp")
 PROFILE = FileType(".yaml", ".yml")
 
@@ -364,7 +408,9 @@ class DeskType(click.ParamType):  # type: ignore[type-arg]
         param: click.Parameter,  # noqa: ARG002
         incomplete: str,
     ) -> list[CompletionItem]:
-        return _items(incomplete, [*_files(incomplete, (".yaml", ".yml")), *_stations(ctx)]) or _any_file(incomplete)
+        return _items(
+            incomplete, [*_files(incomplete, (".yaml", ".yml")), *_stations(ctx)]
+        ) or _any_file(incomplete)
 
 
 class StationType(click.ParamType):  # type: ignore[type-arg]
@@ -385,10 +431,14 @@ DESK, STATION = DeskType(), StationType()
 
 
 def _files(incomplete: str, endings: Sequence[str]) -> list[str]:
-    """The files that a person may go on to type: those with one of ``endings`` in the folder typed so far."""
+    """The files that a person may go on to type: those with one of ``endings`` in the folder typed
+    so far.
+    """
     folder = os.path.dirname(incomplete)  # noqa: PTH120 - as typed
     try:
-        names = sorted(path.name for path in Path(folder or ".").iterdir() if path.suffix.lower() in endings)
+        names = sorted(
+            path.name for path in Path(folder or ".").iterdir() if path.suffix.lower() in endings
+        )
     except OSError:
         return []
     return [os.path.join(folder, name) for name in names]  # noqa: PTH118 - as typed
@@ -412,9 +462,11 @@ def _any_file(incomplete: str) -> list[CompletionItem]:
 
 
 def _for_shell(word: str) -> str:
-    """``word`` as the shell takes it: bash puts it in as it is, so a name of two words needs its backslash.
+    """``word`` as the shell takes it: bash puts it in as it is, so a name of two words needs its
+    backslash.
 
-    There are two of them, since click's bash function reads the word with ``read``, which takes one away.
+    There are two of them, since click's bash function reads the word with ``read``, which takes one
+    away.
     """
     if not os.environ.get("_EVENSTROKE_COMPLETE", "").startswith("bash"):
         return word

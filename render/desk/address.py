@@ -1,8 +1,10 @@
-"""The address of the desk's server: who may speak to it, how a browser gets in, and how a second start finds it.
+"""The address of the desk's server: who may speak to it, how a browser gets in, and how a second
+start finds it.
 
-Loopback only, on a port that the system picks and under a random path. The address that is opened holds a code that works once: it is traded for a
-cookie that no script and no other site sees, so that what stands in a list of processes, or in a history, opens nothing. A
-file that only this user can read says where the running server is, with a secret by which a second start asks for a code.
+Loopback only, on a port that the system picks and under a random path. The address that is opened
+holds a code that works once: it is traded for a cookie that no script and no other site sees, so
+that what stands in a list of processes, or in a history, opens nothing. A file that only this user
+can read says where the running server is, with a secret by which a second start asks for a code.
 """
 
 from __future__ import annotations
@@ -29,10 +31,12 @@ if TYPE_CHECKING:
 LOOPBACK = "127.0.0.1"
 _MOST_CODES = 16
 
-#: What the browser is told with every answer. No inline script or style, nothing from elsewhere, no frame around it.
+#: What the browser is told with every answer. No inline script or style, nothing from elsewhere, no
+#: frame around it.
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
-    "connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
+    "connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; "
+    "frame-ancestors 'none'",
     "Cache-Control": "no-store",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
@@ -68,7 +72,10 @@ class Door:
 
     def owns(self, path: str) -> bool:
         """Whether a request's path begins with ours."""
-        return _same(path[: len(self.path)], self.path) and path[len(self.path) : len(self.path) + 1] == "/"
+        return (
+            _same(path[: len(self.path)], self.path)
+            and path[len(self.path) : len(self.path) + 1] == "/"
+        )
 
     @property
     def cookie(self) -> str:
@@ -107,10 +114,12 @@ class Door:
             return "Only the desk's own page may write here."
         return ""
 
-    # -- the file that says where it is --------------------------------------------------------------------------------
+    # -- the file that says where it is
 
     def publish(self, library: Path) -> Path | None:
-        """Write down where this server is; None where that cannot be done, and a second start begins its own."""
+        """Write down where this server is; None where that cannot be done, and a second start
+        begins its own.
+        """
         path = _place(library)
         try:
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -119,7 +128,9 @@ class Door:
             try:
                 write_whole(
                     path,
-                    json.dumps({"port": self.port, "path": self.path, "secret": self._secret}).encode(),
+                    json.dumps(
+                        {"port": self.port, "path": self.path, "secret": self._secret}
+                    ).encode(),
                     force=True,
                 )
             finally:
@@ -136,7 +147,10 @@ class Door:
 
 
 def ask_running(library: Path, wish: dict[str, Any]) -> str | None:
-    """An address in a server that runs for this library already, or None where none does. ``wish`` says which desk to open."""
+    """An address in a server that runs for this library already, or None where none does.
+
+    ``wish`` says which desk to open.
+    """
     found = _running(library)
     if found is None:
         return None
@@ -146,16 +160,23 @@ def ask_running(library: Path, wish: dict[str, Any]) -> str | None:
     headers = {"Content-Type": "application/json", "Origin": origin, "X-Evenstroke-Secret": secret}
     try:
         # Never through a proxy that the environment names.
-        with build_opener(ProxyHandler({})).open(Request(f"{origin}{path}/again", body, headers), timeout=3) as reply:  # noqa: S310 - our own scheme
+        with build_opener(ProxyHandler({})).open(
+            Request(f"{origin}{path}/again", body, headers),  # noqa: S310 - our own scheme
+            timeout=3,
+        ) as reply:
             address = json.loads(reply.read(4096))["address"]
     except (URLError, OSError, ValueError, KeyError):
         return None  # it is gone, or somebody else has its port now
-    return address if isinstance(address, str) and address.startswith(f"{origin}{path}/in/") else None
+    return (
+        address if isinstance(address, str) and address.startswith(f"{origin}{path}/in/") else None
+    )
 
 
 def _same(one: str, other: str) -> bool:
     """In constant time; bytes, as only they may hold any character."""
-    return hmac.compare_digest(one.encode("utf-8", "surrogatepass"), other.encode("utf-8", "surrogatepass"))
+    return hmac.compare_digest(
+        one.encode("utf-8", "surrogatepass"), other.encode("utf-8", "surrogatepass")
+    )
 
 
 def _place(library: Path) -> Path:

@@ -1,4 +1,5 @@
-"""One request, one answer: a desk's description in; out comes the solved map, or what is wrong and in which blank.
+"""One request, one answer: a desk's description in; out comes the solved map, or what is wrong and
+in which blank.
 
 Nothing here knows of a browser or of HTTP: a test asks a thousand answers a second.
 """
@@ -27,7 +28,8 @@ if TYPE_CHECKING:
 #: The name that a desk bears until somebody gives it one.
 UNNAMED = "my desk"
 
-#: Where a problem was found, as the tool names it (an option without its dashes), and the blank of the letter that it belongs to.
+#: Where a problem was found, as the tool names it (an option without its dashes), and the blank of
+#: the letter that it belongs to.
 BLANK_OF = {
     "tablet": "tablet",
     "turn": "lying",
@@ -75,17 +77,27 @@ class Wrong(NamedTuple):
         bare = must.startswith(("must ", "needs "))
         # A text or a number that came stands in the sentence, words about it behind.
         typed = re.fullmatch(r'"[^"]*"|-?\d.*', came)
-        got = f" ({came})" if came and not typed else f", not {came}" if bare and came else came and f"; this is {came}"
+        got = (
+            f" ({came})"
+            if came and not typed
+            else f", not {came}"
+            if bare and came
+            else came and f"; this is {came}"
+        )
         sentence = f"{'This ' + must if bare else capital(must)}{got}."
-        return f"{sentence} {instead}{'' if instead.endswith(('.', '?')) else '.'}" if instead else sentence
+        return (
+            f"{sentence} {instead}{'' if instead.endswith(('.', '?')) else '.'}"
+            if instead
+            else sentence
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
     """What a description comes to.
 
-    ``told`` is the map as it is entered, None where something is missing or wrong.
-    ``missing`` names the blanks that must be filled first; ``doubts`` are remarks on what was typed.
+    ``told`` is the map as it is entered, None where something is missing or wrong. ``missing``
+    names the blanks that must be filled first; ``doubts`` are remarks on what was typed.
     """
 
     said: Description
@@ -102,7 +114,9 @@ class Answer:
 
     @property
     def slips(self) -> list[str]:
-        """What can hardly be meant; how a text was read is no slip, and its blank's note tells it."""
+        """What can hardly be meant; how a text was read is no slip, and its blank's note tells
+        it.
+        """
         return [without_options(each) for each in self.doubts if not each.is_reading]
 
     @property
@@ -112,12 +126,20 @@ class Answer:
             found = [each.problem for each in self.wrong]
             raise RequestError(*(found or [Problem("desk", "is not described yet")]))
         return Workstation(
-            self.said.name.strip() or UNNAMED, self.told, self.said.note or None, self.seat, None, self.entry
+            self.said.name.strip() or UNNAMED,
+            self.told,
+            self.said.note or None,
+            self.seat,
+            None,
+            self.entry,
         )
 
 
 def answer(said: Description, read: Reader) -> Answer:
-    """What ``said`` comes to; ``read`` is the command line's own reader of the texts. Never raises for what was said."""
+    """What ``said`` comes to; ``read`` is the command line's own reader of the texts.
+
+    Never raises for what was said.
+    """
     doubts: list[Doubt] = []
     problems: list[Problem] = []
     entry, seat = Entry(), None
@@ -128,7 +150,11 @@ def answer(said: Description, read: Reader) -> Answer:
                 entry, seat = (value, seat) if isinstance(value, Entry) else (entry, value)
             except EvenstrokeError as error:
                 problems += error.problems
-        missing = tuple(blank for blank, there in (("tablet", said.tablet), ("displays", said.displays)) if not there)
+        missing = tuple(
+            blank
+            for blank, there in (("tablet", said.tablet), ("displays", said.displays))
+            if not there
+        )
         if missing:
             problems += _alone(said, read, missing)
             return Answer(said, entry, None, seat, _placed(problems), missing, tuple(doubts))
@@ -143,10 +169,14 @@ def answer(said: Description, read: Reader) -> Answer:
 
 
 def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Problem]:
-    """What is wrong with the one of tablet and displays that was said, by asking with any other in the gap."""
+    """What is wrong with the one of tablet and displays that was said, by asking with any other in
+    the gap.
+    """
     if len(missing) > 1:
         return []
-    filled = said.with_({"tablet": "240x152mm"} if missing == ("tablet",) else {"displays": ["27in 2560x1440"]})
+    filled = said.with_(
+        {"tablet": "240x152mm"} if missing == ("tablet",) else {"displays": ["27in 2560x1440"]}
+    )
     try:
         solve(request_of(filled, read))
     except EvenstrokeError as error:

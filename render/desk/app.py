@@ -1,8 +1,8 @@
 """The desk's pages: Flask's routes, and what each page is filled with.
 
-Thin on purpose: what a desk comes to is render.desk.answer's, what a pull does render.desk.pulls', what is remembered
-render.desk.drafts', and who may come in render.desk.address'. Pages are rendered here whole; after that the page swaps fragments,
-which come as JSON from the same templates.
+Thin on purpose: what a desk comes to is render.desk.answer's, what a pull does render.desk.pulls',
+what is remembered render.desk.drafts', and who may come in render.desk.address'. Pages are rendered
+here whole; after that the page swaps fragments, which come as JSON from the same templates.
 """
 
 from __future__ import annotations
@@ -39,7 +39,8 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from render.desk.answer import Answer
 
-#: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a limit of their own.
+#: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
+#: limit of their own.
 LARGEST_BODY = 256 * 1024
 LARGEST_UPLOAD = 32 * 1024 * 1024
 
@@ -47,14 +48,18 @@ LARGEST_UPLOAD = 32 * 1024 * 1024
 _PAGES = {"desk", "start", "pad_page"}
 
 #: A desk to play with: nobody's, of round sizes.
-EXAMPLE = Description(name="example desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",), distance="70cm")
+EXAMPLE = Description(
+    name="example desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",), distance="70cm"
+)
 
 
 def context(desk: Desk) -> dict[str, Any]:
     """All that the templates of this desk's page need."""
     last, told = desk.last, desk.told
     sentences, more = letter(desk.now, told, asks=bool(desk.asks))
-    sentence, numbers = ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
+    sentence, numbers = (
+        ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
+    )
     undo, redo = desk.draft.before(desk.step), desk.draft.next(desk.step)
     return {
         "desk": desk,
@@ -82,7 +87,8 @@ def fragments(desk: Desk, width_px: float, height_px: float, rem_px: float) -> d
     """What a page swaps after a change, by the ids of its parts."""
     filled = context(desk)
     parts = {
-        name: render_template(f"{name}.html", **filled) for name in ("top", "notices", "letter", "answer", "chapters")
+        name: render_template(f"{name}.html", **filled)
+        for name in ("top", "notices", "letter", "answer", "chapters")
     }
     parts["picture"] = desk.picture(width_px, height_px, rem_px)
     return parts
@@ -98,34 +104,46 @@ def _besides(solved: TabletMap) -> list[str]:
     if tablet.turn_deg:
         turned = turn_words(tablet.turn_deg).replace(" degrees", "°")
         found.append(
-            f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers are those of the tablet as it was built."
+            f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers "
+            f"are those of the tablet as it was built."
         )
     screen = solved.screen_px
     if screen != solved.request.desktop.rect_px and (
-        len(solved.request.desktop.displays) > 1 or solved.summary.screen_used_percent < 100 or solved.request.window_px
+        len(solved.request.desktop.displays) > 1
+        or solved.summary.screen_used_percent < 100
+        or solved.request.window_px
     ):
         place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
         found.append(
-            f"On the screen, set the part of {number(screen.width, 1)} × {number(screen.height, 1)} pixels, {place}."
+            f"On the screen, set the part of {number(screen.width, 1)} × "
+            f"{number(screen.height, 1)} pixels, {place}."
         )
     if solved.request.step is not None and solved is not solved.exact:
         # Only where the rounding made it so: a stretch that was wished for is told by the picture.
         shape = solved.figures_on(solved.reference).distortion
         oval = (
             f"; a circle is {circle_words(shape)}"
-            if solved.exact.figures_on(solved.reference).distortion.stretch < 1 + 1e-9 < 1.0005 <= shape.stretch
+            if solved.exact.figures_on(solved.reference).distortion.stretch
+            < 1 + 1e-9
+            < 1.0005
+            <= shape.stretch
             else ""
         )
         found.append(f"Rounded to your form's steps of {step_words(solved.request.step)}{oval}.")
     if solved.reference.mm_per_px is None:
-        found.append("The display's size in mm is unknown, so how much larger things come out is unknown too.")
+        found.append(
+            "The display's size in mm is unknown, so how much larger things come out is unknown "
+            "too."
+        )
     return found
 
 
 def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     """The application. Every answer carries the policy, and every request is looked at first."""
     here = Path(__file__).parent
-    app = Flask("evenstroke", template_folder=str(here / "templates"), static_folder=str(here / "static"))
+    app = Flask(
+        "evenstroke", template_folder=str(here / "templates"), static_folder=str(here / "static")
+    )
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["day"] = _day
@@ -149,7 +167,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
             return None
         if not door.knows(request.cookies.get(door.cookie, "")):
             return _plain(
-                403, "This address has already been used, or is not complete. Start again with: evenstroke desk"
+                403,
+                "This address has already been used, or is not complete. Start again with: "
+                "evenstroke desk",
             )
         if request.method == "GET" and not request.path.startswith("/static/"):
             # A page that is on its way has not spoken yet.
@@ -173,13 +193,16 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.errorhandler(EvenstrokeError)
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
-        return {"wrong": [without_options(str(problem)) for problem in error.problems]}, 404 if isinstance(
-            error, AnswerIsNo
-        ) else 422
+        return {
+            "wrong": [without_options(str(problem)) for problem in error.problems]
+        }, 404 if isinstance(error, AnswerIsNo) else 422
 
     @app.errorhandler(500)
     def broken(_: Exception) -> tuple[dict[str, Any], int]:
-        says = "Something went wrong inside the program; you did nothing wrong. Your letter is saved: reload the page."
+        says = (
+            "Something went wrong inside the program; you did nothing wrong. Your letter is "
+            "saved: reload the page."
+        )
         return {"wrong": [says]}, 500
 
     @app.errorhandler(404)
@@ -190,7 +213,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def come_in(code: str) -> Response:
         path = door.admit(code)
         if path is None:
-            return _plain(403, "This address has already been used. Start again with: evenstroke desk")
+            return _plain(
+                403, "This address has already been used. Start again with: evenstroke desk"
+            )
         reply = redirect(f"{door.path}{path}")
         reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path=door.path)
         return reply  # type: ignore[return-value]
@@ -228,7 +253,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.post("/desk/<id_>/<any(forget, restore):what>")
     def forget(id_: str, what: str) -> Any:
-        # A desk of the library has its revisions besides; only what was never kept is anybody's to throw away.
+        # A desk of the library has its revisions besides; only what was never kept is anybody's to
+        # throw away.
         if not id_.startswith("n-"):
             abort(404)
         if what == "restore":
@@ -247,7 +273,11 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
         found = shop.pads.get(id_) or abort(404)
         part = pad_part(
-            found.today, found.others, file_stem=found.stem, save_to=f"{door.path}/pad/{id_}/strokes", alone=True
+            found.today,
+            found.others,
+            file_stem=found.stem,
+            save_to=f"{door.path}/pad/{id_}/strokes",
+            alone=True,
         )
         return render_template("pad.html", name=found.today.name, pad=part)
 
@@ -296,7 +326,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.get("/desk/<id_>/<int:step>/profile.yaml")
     def profile(desk: Desk) -> Response:
-        return _file(to_yaml(desk.now.workstation).encode(), f"{_stem(desk)}.yaml", "application/yaml")
+        return _file(
+            to_yaml(desk.now.workstation).encode(), f"{_stem(desk)}.yaml", "application/yaml"
+        )
 
     @app.get("/desk/<id_>/<int:step>/picture.<any(svg, png):kind>")
     def picture(desk: Desk, kind: str) -> Response:
@@ -305,7 +337,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
         told = desk.told or abort(404)
         content = to_bytes(preview_scene(told), kind, theme=request.args.get("theme", "light"))
-        return _file(content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png")
+        return _file(
+            content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png"
+        )
 
     @app.post("/desk/<id_>/<int:step>/sheet")
     def sheet(desk: Desk) -> Any:
@@ -314,7 +348,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         paper = _body().get("paper")
         if paper not in PAPERS_MM:
             abort(404)
-        scene = wall_sheet(desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=str(paper))
+        scene = wall_sheet(
+            desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=str(paper)
+        )
         return {"html": fragment(scene, name="wall", label=scene.title)}
 
     @app.get("/desk/<id_>/<int:step>/figures")
@@ -354,7 +390,11 @@ def warm(app: Flask, shop: Shop) -> None:
     """Load what the first page needs: a browser takes a while to start."""
     # What goes wrong here goes wrong again where somebody reads of it.
     with contextlib.suppress(Exception), app.app_context():
-        desk = Desk(shop, Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: State(0, None, "", EXAMPLE)}), 0)
+        desk = Desk(
+            shop,
+            Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: State(0, None, "", EXAMPLE)}),
+            0,
+        )
         render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
 
 
@@ -371,14 +411,18 @@ class _Below:
             reply.headers.update(HEADERS)
             return reply(environ, start_response)
         length = len(self.door.path)
-        return self.inner(environ | {"SCRIPT_NAME": path[:length], "PATH_INFO": path[length:]}, start_response)
+        return self.inner(
+            environ | {"SCRIPT_NAME": path[:length], "PATH_INFO": path[length:]}, start_response
+        )
 
 
 def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
-    """One request, one answer: a change or a pull in, all fragments out; with ``commit`` it becomes a step of the draft.
+    """One request, one answer: a change or a pull in, all fragments out; with ``commit`` it becomes
+    a step of the draft.
 
-    ``asked``: ``change`` (texts of the description), ``pull`` (render.desk.pulls), ``commit``, ``about`` (the blank), and
-    ``room``, the CSS px for the picture: width, height, and the size of the page's lettering.
+    ``asked``: ``change`` (texts of the description), ``pull`` (render.desk.pulls), ``commit``,
+    ``about`` (the blank), and ``room``, the CSS px for the picture: width, height, and the size of
+    the page's lettering.
     """
     said, shop = desk.said, desk.shop
     if asked.get("change"):
@@ -391,9 +435,13 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         about = "part" if pull.what.startswith("area") else "reach"
     if asked.get("commit") and about == "displays" and desk.asks and said == desk.said:
         # "Yes, this one": with a label it is said, and no longer only found.
-        said = said.with_({"displays": [f"main: {desk.asks if not said.displays else said.displays[0]}"]})
+        said = said.with_(
+            {"displays": [f"main: {desk.asks if not said.displays else said.displays[0]}"]}
+        )
     if asked.get("commit") and said != desk.said:
-        step = desk.draft.change(desk.step, about if about in ABOUT else changed(desk.said, said), said)
+        step = desk.draft.change(
+            desk.step, about if about in ABOUT else changed(desk.said, said), said
+        )
         desk = Desk(shop, desk.draft, step.number)
     elif said != desk.said:
         desk = Desk(shop, desk.draft, desk.step, said)
@@ -413,7 +461,9 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         "say": outcome(desk.now.told) if desk.now.possible else "",
         "possible": desk.now.possible,
         "title": f"{desk.said.name or 'A desk'} - Evenstroke",
-        "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now, desk.shop.read)],
+        "wrong": [
+            {"blank": blank, "says": says} for blank, says in wrong_words(desk.now, desk.shop.read)
+        ],
         "read": read_back(desk.now),
     }
 
@@ -432,7 +482,10 @@ def read_back(now: Answer) -> dict[str, str]:
 
 
 def kept(desk: Desk) -> dict[str, Any]:
-    """Keep a desk as the next revision of its workstation. Raises RequestError where it is not possible or not named."""
+    """Keep a desk as the next revision of its workstation.
+
+    Raises RequestError where it is not possible or not named.
+    """
     workstation = desk.now.workstation
     if not desk.said.name.strip():
         return {"needs": "name"}
@@ -444,7 +497,11 @@ def kept(desk: Desk) -> dict[str, Any]:
         before = None
     revision, new = library.keep(workstation)
     draft.keep(Kept.of(desk.step, revision))
-    says = f"Kept as revision {revision.number}." if new else f"Nothing new: revision {revision.number} says the same."
+    says = (
+        f"Kept as revision {revision.number}."
+        if new
+        else f"Nothing new: revision {revision.number} says the same."
+    )
     if new and before is not None and (known is None or known.revision != before.name):
         says += f" Revision {before.number} was kept elsewhere meanwhile, and is still there."
     draft.adopt({"station": workstation.name, "folder": folder_name(workstation.name)})
@@ -452,7 +509,9 @@ def kept(desk: Desk) -> dict[str, Any]:
 
 
 def taken(desk: Desk) -> dict[str, Any]:
-    """Go on from what something else kept or wrote meanwhile; the letter as it was is one undo away."""
+    """Go on from what something else kept or wrote meanwhile; the letter as it was is one undo
+    away.
+    """
     origin, draft = desk.draft.origin, desk.draft
     if origin.get("file"):
         content = read_bounded(origin["file"], LARGEST_BYTES, "profile")
@@ -467,14 +526,18 @@ def taken(desk: Desk) -> dict[str, Any]:
 
 
 def start_context(shop: Shop) -> dict[str, Any]:
-    """What the start page lists: the desks of the library, and those that were described and not kept."""
+    """What the start page lists: the desks of the library, and those that were described and not
+    kept.
+    """
     cards: list[dict[str, str]] = []
     notices: list[str] = []
 
     def card(name: str, said: Description, href: str, about: str, **more: str) -> None:
         now = shop.answer(said)
         shown = {"says": outcome(now.told), "picture": small_picture(now)}
-        cards.append({"name": name, "href": f"{shop.door.path}/{href}", "about": about, **shown, **more})
+        cards.append(
+            {"name": name, "href": f"{shop.door.path}/{href}", "about": about, **shown, **more}
+        )
 
     try:
         found, problems = shop.library.stations()
@@ -492,7 +555,10 @@ def start_context(shop: Shop) -> dict[str, Any]:
             continue
         draft = shop.drafts.get(f"s-{each.folder.name}")
         changed_since = draft is not None and draft.is_kept(draft.at) is None
-        about = f"kept {_day(revision.kept.isoformat())}{'; changed since, not kept' if changed_since else ''}"
+        about = (
+            f"kept "
+            f"{_day(revision.kept.isoformat())}{'; changed since, not kept' if changed_since else ''}"
+        )
         card(workstation.name, described(workstation), f"station/{each.folder.name}", about)
     kept_here = bool(cards)
     for id_ in shop.drafts.ids():
@@ -506,7 +572,9 @@ def start_context(shop: Shop) -> dict[str, Any]:
 
 
 def small_picture(now: Answer) -> str:
-    """Tablet and display to one scale, the area and the part of the screen in use: an SVG without words."""
+    """Tablet and display to one scale, the area and the part of the screen in use: an SVG without
+    words.
+    """
     if now.told is None:
         return ""
     from mapper.rect import Rect
@@ -515,14 +583,18 @@ def small_picture(now: Answer) -> str:
     from render.pictures.preview import describe, map_title
     from render.pictures.stage import Stage
 
-    stage, room = Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0), Rect(1, 1, 54, 24)
+    stage, room = (
+        Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0),
+        Rect(1, 1, 54, 24),
+    )
     easel = Easel(56.0, 26.0)
     stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
     return drawn(easel.scene(title=map_title(now.told), description=describe(now.told)))
 
 
 def path_of(shop: Shop, wish: dict[str, Any]) -> str:
-    """The page that a start of the program asks for: a pad, the desk of that name, or the start page.
+    """The page that a start of the program asks for: a pad, the desk of that name, or the start
+    page.
 
     Raises EvenstrokeError where there is no such desk.
     """
@@ -566,7 +638,9 @@ def _plain(status: int, text: str) -> Response:
 
 
 def _file(content: bytes, name: str, kind: str) -> Response:
-    return Response(content, mimetype=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'})
+    return Response(
+        content, mimetype=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'}
+    )
 
 
 def _stem(desk: Desk) -> str:

@@ -1,7 +1,8 @@
 """A desk as the page has it: the texts that the command line takes, and the way there and back.
 
-The page holds no numbers of a map. Each blank of the letter is one or a few of these texts, so that what may be typed there is
-what may be typed after an option, and the same text means the same on both ways.
+The page holds no numbers of a map. Each blank of the letter is one or a few of these texts, so that
+what may be typed there is what may be typed after an option, and the same text means the same on
+both ways.
 """
 
 from __future__ import annotations
@@ -38,18 +39,23 @@ Positive = Annotated[float, Meta(gt=0)]
 
 
 class FeelOf(Struct, frozen=True, forbid_unknown_fields=True):
-    """The feel of another workstation, which no one text says: mm of glass for a mm of hand, across and down."""
+    """The feel of another workstation, which no one text says: mm of glass for a mm of hand, across
+    and down.
+    """
 
     scale_x: Positive
     scale_y: Positive
     of: Line = ""
 
 
-class Description(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+class Description(
+    Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True
+):
     """What is said of a desk, blank by blank; an empty text was not said.
 
-    ``tablet`` to ``shape_tolerance`` are the options of ``evenstroke map`` by these names; ``distance``, ``drop``, ``tilt`` and
-    ``curve`` are those of ``evenstroke seat``; ``entry`` is the form in which the driver wants the rectangle (render.desk.entry).
+    ``tablet`` to ``shape_tolerance`` are the options of ``evenstroke map`` by these names;
+    ``distance``, ``drop``, ``tilt`` and ``curve`` are those of ``evenstroke seat``; ``entry`` is
+    the form in which the driver wants the rectangle (render.desk.entry).
     """
 
     name: Line = ""
@@ -76,7 +82,10 @@ class Description(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults
     entry: Line = "size mm"
 
     def with_(self, change: dict[str, Any]) -> Description:
-        """This description with some texts changed. Raises RequestError for what is no text of a description."""
+        """This description with some texts changed.
+
+        Raises RequestError for what is no text of a description.
+        """
         return from_plain({**msgspec.to_builtins(self), **change})
 
 
@@ -89,7 +98,10 @@ def from_plain(data: Any) -> Description:
 
 
 def request_of(said: Description, read: Reader) -> MapRequest:
-    """The request that a complete description makes. Raises RequestError with all problems at once."""
+    """The request that a complete description makes.
+
+    Raises RequestError with all problems at once.
+    """
     request = read(
         None,
         tablet=said.tablet,
@@ -139,7 +151,7 @@ def _angle(text: str) -> float:
         ) from None
 
 
-# -- from a workstation back to texts ------------------------------------------------------------------------------
+# -- from a workstation back to texts
 
 
 def described(workstation: Workstation) -> Description:
@@ -162,15 +174,21 @@ def described(workstation: Workstation) -> Description:
         slant=plain(tablet.slant_deg),
         displays=tuple(display_text(display, alone=len(displays) == 1) for display in displays),
         distance="" if seat is None else f"{plain(seat.distance_mm / 10)}cm",
-        drop="" if seat is None or seat.top_below_eyes_mm is None else f"{plain(seat.top_below_eyes_mm)}mm",
+        drop=""
+        if seat is None or seat.top_below_eyes_mm is None
+        else f"{plain(seat.top_below_eyes_mm)}mm",
         tilt="" if seat is None or seat.tilt_deg is None else plain(seat.tilt_deg),
-        curve="" if seat is None or seat.curve_radius_mm is None else f"{plain(seat.curve_radius_mm)}mm",
+        curve=""
+        if seat is None or seat.curve_radius_mm is None
+        else f"{plain(seat.curve_radius_mm)}mm",
         onto=onto,
         true_on="" if request.true_on in {None, default_true} else str(request.true_on),
         window="" if window is None else rect_text(window, "px"),
         fit=request.fit,
         hold=request.hold,
-        within="" if request.within_built_mm is None else part_text(request.within_built_mm, tablet),
+        within=""
+        if request.within_built_mm is None
+        else part_text(request.within_built_mm, tablet),
         area="" if request.area_built_mm is None else part_text(request.area_built_mm, tablet),
         scale=plain(feel.scale_x) if feel is not None and plain_feel else "",
         feel=None if feel is None or plain_feel else FeelOf(feel.scale_x, feel.scale_y, feel.of),
@@ -199,16 +217,24 @@ def tablet_text(tablet: Tablet) -> str:
         counts_per_in = per_inch(tablet.counts_per_mm)
         # Whole numbers are what was typed.
         inch = counts_per_in is not None and tablet.counts_per_mm != int(tablet.counts_per_mm)
-        counts = f"@{plain(counts_per_in or 0)}/in" if inch else f"@{plain(tablet.counts_per_mm)}/mm"
+        counts = (
+            f"@{plain(counts_per_in or 0)}/in" if inch else f"@{plain(tablet.counts_per_mm)}/mm"
+        )
     return f"{label}{plain(tablet.width_mm)}x{plain(tablet.height_mm)}mm{counts}"
 
 
 def display_text(display: Display, *, alone: bool = False) -> str:
-    """``main: 27in 2560x1440 at 0,0``; without the usual label and place where it stands ``alone``."""
+    """``main: 27in 2560x1440 at 0,0``; without the usual label and place where it stands
+    ``alone``.
+    """
     size = ""
     if display.diagonal_mm is not None:
         diagonal_in = inches(display.diagonal_mm)
-        size = f"{plain(display.diagonal_mm)}mm " if diagonal_in is None else f"{plain(diagonal_in)}in "
+        size = (
+            f"{plain(display.diagonal_mm)}mm "
+            if diagonal_in is None
+            else f"{plain(diagonal_in)}in "
+        )
     elif display.width_mm is not None and display.height_mm is not None:
         size = f"{plain(display.width_mm)}x{plain(display.height_mm)}mm "
     zoom = "" if display.zoom == 1 else f" zoom {plain(display.zoom)}"
@@ -219,7 +245,9 @@ def display_text(display: Display, *, alone: bool = False) -> str:
 
 
 def part_text(rect_mm: Rect, tablet: Tablet) -> str:
-    """A part of the tablet in the unit in which it was described: ``10,5,200x120mm``, ``5,5,90x90%``."""
+    """A part of the tablet in the unit in which it was described: ``10,5,200x120mm``,
+    ``5,5,90x90%``.
+    """
     unit, rect = rect_as_described(rect_mm, tablet)
     return rect_text(rect, UNIT_SIGNS[unit])
 

@@ -1,4 +1,6 @@
-"""The desks that the pages show: the library and its drafts, who is there, and one desk at one step of its draft."""
+"""The desks that the pages show: the library and its drafts, who is there, and one desk at one step
+of its draft.
+"""
 
 from __future__ import annotations
 
@@ -40,30 +42,44 @@ _SYSTEM_S = 3.0
 
 
 class Shop:
-    """All that the pages work with: the library, its drafts, the command line's reader of texts, and who is there.
+    """All that the pages work with: the library, its drafts, the command line's reader of texts,
+    and who is there.
 
-    ``silence_s``: after so long without a sign of life the server ends (a browser lets a hidden page speak once a minute
-    at most); ``grace_s``: so long a page has to come back after its goodbye, as a reload does.
+    ``silence_s``: after so long without a sign of life the server ends (a browser lets a hidden
+    page speak once a minute at most); ``grace_s``: so long a page has to come back after its
+    goodbye, as a reload does.
     """
 
     def __init__(
-        self, library: Library, read: Reader, door: Door, *, silence_s: float = 180.0, grace_s: float = 3.0
+        self,
+        library: Library,
+        read: Reader,
+        door: Door,
+        *,
+        silence_s: float = 180.0,
+        grace_s: float = 3.0,
     ) -> None:
         self.library, self.read, self.door = library, read, door
         self.drafts = Drafts(library.root)
-        #: What a description comes to; the last ones are remembered, as one page asks for several parts of each.
-        self.answer: Callable[[Description], Answer] = lru_cache(_REMEMBERED)(partial(answer, read=read))
+        #: What a description comes to; the last ones are remembered, as one page asks for several
+        #: parts of each.
+        self.answer: Callable[[Description], Answer] = lru_cache(_REMEMBERED)(
+            partial(answer, read=read)
+        )
         self._silence_s, self._grace_s = silence_s, grace_s
         self.pads: dict[str, OpenPad] = {}
         self._pages: set[str] = set()
         self._ends_at = time.monotonic() + silence_s
         self._lock = threading.Lock()
-        #: What only the program's first thread may do, and how it is woken for it; None while no server runs.
+        #: What only the program's first thread may do, and how it is woken for it; None while no
+        #: server runs.
         self._errands: SimpleQueue[Future[SaidDesktop | None]] = SimpleQueue()
         self.wake: Callable[[], object] | None = None
 
     def system(self) -> SaidDesktop | None:
-        """The desktop as the running system has it now, asked by the thread that serves; None where it is not told."""
+        """The desktop as the running system has it now, asked by the thread that serves; None where
+        it is not told.
+        """
         from render.desk.hardware import said_desktop
 
         if self.wake is None:
@@ -89,7 +105,7 @@ class Shop:
         """The address, without its host, of a draft at ``step`` or where it stands now."""
         return f"{self.door.path}/desk/{draft.id}/{draft.at if step is None else step}"
 
-    # -- who is there --------------------------------------------------------------------------------------------------
+    # -- who is there
 
     @property
     def over(self) -> bool:
@@ -114,14 +130,20 @@ class Shop:
         with self._lock:
             self._ends_at = max(self._ends_at, time.monotonic() + self._silence_s)
 
-    # -- desks ---------------------------------------------------------------------------------------------------------
+    # -- desks
 
     def open_station(self, folder: Path) -> Draft:
-        """The draft of a workstation of the library; a new one from what is in force where there is none."""
+        """The draft of a workstation of the library; a new one from what is in force where there is
+        none.
+        """
         id_ = f"s-{folder.name}"
         draft = self.drafts.get(id_)
         revision = self.library.in_force(folder)
-        if draft is None or (draft.is_kept(draft.at) and draft.last_kept and draft.last_kept.revision != revision.name):
+        if draft is None or (
+            draft.is_kept(draft.at)
+            and draft.last_kept
+            and draft.last_kept.revision != revision.name
+        ):
             workstation = self.library.load(revision)
             if draft is not None:
                 # Nothing was changed here and a newer revision is there: go on from that.
@@ -139,11 +161,14 @@ class Shop:
         workstation = load(path)
         draft = self.drafts.get(id_)
         if draft is None or len(draft.steps) == 1:
-            return self.drafts.begin(id_, {"file": whole, "digest": digest_of(whole)}, described(workstation))
+            return self.drafts.begin(
+                id_, {"file": whole, "digest": digest_of(whole)}, described(workstation)
+            )
         return draft
 
     def open(self, typed: str) -> Draft:
-        """The draft of the desk that a person calls ``typed``: a profile's file, or a workstation, ``@`` a revision of it.
+        """The draft of the desk that a person calls ``typed``: a profile's file, or a workstation,
+        ``@`` a revision of it.
 
         Raises EvenstrokeError where there is none.
         """
@@ -156,7 +181,10 @@ class Shop:
         return draft
 
     def open_pad(self, wish: dict[str, Any]) -> str:
-        """The id of a pad for the desks of ``wish`` (render.desk.pads.open_pad). Raises RequestError."""
+        """The id of a pad for the desks of ``wish`` (render.desk.pads.open_pad).
+
+        Raises RequestError.
+        """
         from render.desk.pads import open_pad
 
         id_ = token_hex(6)
@@ -164,7 +192,9 @@ class Shop:
         return id_
 
     def open_new(self, said: Description, screen: str = "") -> Draft:
-        """A desk that nobody kept yet; ``screen``: the pixels of the screen that a browser found itself on."""
+        """A desk that nobody kept yet; ``screen``: the pixels of the screen that a browser found
+        itself on.
+        """
         origin: dict[str, Any] = {"new": True}
         if screen:
             origin |= {"screen": screen, "displays": list(said.displays)}
@@ -172,7 +202,9 @@ class Shop:
 
 
 def digest_of(path: str) -> str:
-    """The digest of a profile's file, by which a change by somebody else is seen; empty where it cannot be read."""
+    """The digest of a profile's file, by which a change by somebody else is seen; empty where it
+    cannot be read.
+    """
     try:
         return sha256(read_bounded(path, LARGEST_BYTES, "profile")).hexdigest()
     except RequestError:
@@ -182,7 +214,9 @@ def digest_of(path: str) -> str:
 class Desk:
     """One desk at one step of its draft, as a page shows it."""
 
-    def __init__(self, shop: Shop, draft: Draft, step: int, said: Description | None = None) -> None:
+    def __init__(
+        self, shop: Shop, draft: Draft, step: int, said: Description | None = None
+    ) -> None:
         self.shop, self.draft, self.step = shop, draft, step
         self.said = draft.said(step) if said is None else said
         self.now = shop.answer(self.said)
@@ -193,11 +227,16 @@ class Desk:
 
     @property
     def asks(self) -> str:
-        """The pixels of the browser's own screen (``2560x1440``) while nobody said that it is the display; else empty."""
+        """The pixels of the browser's own screen (``2560x1440``) while nobody said that it is the
+        display; else empty.
+        """
         origin = self.draft.origin
         if not origin.get("screen") or list(self.said.displays) != origin.get("displays"):
             return ""
-        said = any(each.about == "displays" for each in (self.draft.steps[self.step], *self.draft.ancestors(self.step)))
+        said = any(
+            each.about == "displays"
+            for each in (self.draft.steps[self.step], *self.draft.ancestors(self.step))
+        )
         return "" if said else str(origin["screen"])
 
     @property
@@ -235,31 +274,49 @@ class Desk:
         if self.told is None:
             return ""
         per = _MM_PER_CSS_PX * 16.0 / rem_px
-        scene = live_scene(self.told, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per))
+        scene = live_scene(
+            self.told, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per)
+        )
         return fragment(scene, name="map", label="Hand and glass, to one scale")
 
     def notices(self) -> list[dict[str, str]]:
-        """What stands at the top because something is not as it should be: a sentence each, and one action."""
+        """What stands at the top because something is not as it should be: a sentence each, and one
+        action.
+        """
         origin = self.draft.origin
         download = {"action": "download the profile", "href": f"{self.address}/profile.yaml"}
         found = [{"says": capital(says)} for says in self.now.slips]
         if self.draft.unwritten is not None:
-            says = f"Your changes cannot be written down: {self.draft.unwritten.came}. They last as long as this page is open."
+            says = (
+                f"Your changes cannot be written down: {self.draft.unwritten.came}. They last as "
+                f"long as this page is open."
+            )
             found.append({"says": says, **download})
         if origin.get("folder"):
             library, last = self.shop.library, self.draft.last_kept
             try:
                 revision = library.in_force(library.folder_named(str(origin["folder"])))
-                if last is None or (last.revision != revision.name and revision.number >= last.number):
-                    says = f"This desk was kept elsewhere meanwhile, as revision {revision.number}. Your letter continues from the one before."
+                if last is None or (
+                    last.revision != revision.name and revision.number >= last.number
+                ):
+                    says = (
+                        f"This desk was kept elsewhere meanwhile, as revision {revision.number}. "
+                        f"Your letter continues from the one before."
+                    )
                     found.append({"says": says, "action": "take the newer one", "take": "revision"})
             except EvenstrokeError as error:
-                says = f"What was kept of this desk cannot be read: {error.problems[0].came or error.problems[0].must}. Your letter is still here."
+                says = (
+                    f"What was kept of this desk cannot be read: "
+                    f"{error.problems[0].came or error.problems[0].must}. Your letter is still "
+                    f"here."
+                )
                 found.append({"says": says, **download})
         if origin.get("file"):
             digest = digest_of(str(origin["file"]))
             if not digest:
-                says = "The file that this desk came from is gone. What you see here is the only copy."
+                says = (
+                    "The file that this desk came from is gone. What you see here is the only copy."
+                )
                 found.append({"says": says, **download})
             elif digest != origin.get("digest"):
                 says = "The file that this desk came from was changed since by something else."

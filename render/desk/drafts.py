@@ -1,17 +1,21 @@
-"""Drafts: every change of a desk is written beside the library at once, so that nothing is lost that was not kept.
+"""Drafts: every change of a desk is written beside the library at once, so that nothing is lost
+that was not kept.
 
-One file a desk, ``<library>-drafts/<id>.jsonl``, to which lines of JSON are only ever added, each flushed before it counts::
+One file a desk, ``<library>-drafts/<id>.jsonl``, to which lines of JSON are only ever added, each
+flushed before it counts::
 
-    {"evenstroke_draft": 1, "origin": {"station": "desk", "revision": "3-9f86..."}}
-    {"step": 1, "after": 0, "about": "tablet", "said": {...}}      a change, and the step that it was made at
-    {"at": 0}                                                       undo, redo: where the desk stands now
-    {"kept": 1, "revision": "4-...", "number": 4, "when": "..."}    that step was kept as this revision
-    {"origin": {...}}                                               from here on it is the draft of another thing
+    {"evenstroke_draft": 1, "origin": {"station": "desk", "revision": "3-9f86..."}} {"step": 1,
+    "after": 0, "about": "tablet", "said": {...}}      a change, and the step that it was made at
+    {"at": 0}                                                       undo, redo: where the desk
+    stands now {"kept": 1, "revision": "4-...", "number": 4, "when": "..."}    that step was kept as
+    this revision {"origin": {...}}                                               from here on it is
+    the draft of another thing
 
 Beside it, ``<id>.<name>``, lies what was dropped on the desk: a drawing, a trace.
 
-Undo goes to the step before and redo to the last step after, so that nothing is thrown away when somebody goes on from an
-earlier step. A line that a kill tore is passed over. Where nothing can be written the steps live in memory, and the draft says so.
+Undo goes to the step before and redo to the last step after, so that nothing is thrown away when
+somebody goes on from an earlier step. A line that a kill tore is passed over. Where nothing can be
+written the steps live in memory, and the draft says so.
 """
 
 from __future__ import annotations
@@ -27,7 +31,15 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from mapper.problems import EvenstrokeError, Problem, RequestError
-from profiles.files import flush, flush_folder, make_folder, names_in, read_bounded, remove_if_there, write_whole
+from profiles.files import (
+    flush,
+    flush_folder,
+    make_folder,
+    names_in,
+    read_bounded,
+    remove_if_there,
+    write_whole,
+)
 from render.desk.described import Description, from_plain
 
 if TYPE_CHECKING:
@@ -39,14 +51,17 @@ FORMAT = 1
 LARGEST_BYTES = 32 * 1024 * 1024
 #: A file with more steps than this is written anew with the last ones when it is opened.
 MOST_STEPS, STEPS_LEFT = 4000, 500
-#: So much may lie beside all drafts of a library; the oldest goes first, as whoever dropped it has it.
+#: So much may lie beside all drafts of a library; the oldest goes first, as whoever dropped it has
+#: it.
 MOST_ASIDE, MOST_ASIDE_BYTES = 64, 256 * 1024 * 1024
 ID = re.compile(r"[sfn]-[a-z0-9-]{1,64}")
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """One state of a desk: what is said of it, the step it came from, and which blank was changed."""
+    """One state of a desk: what is said of it, the step it came from, and which blank was
+    changed.
+    """
 
     number: int
     after: int | None
@@ -75,12 +90,20 @@ class Kept:
 
     @property
     def line(self) -> dict[str, Any]:
-        return {"kept": self.step, "revision": self.revision, "number": self.number, "when": self.when}
+        return {
+            "kept": self.step,
+            "revision": self.revision,
+            "number": self.number,
+            "when": self.when,
+        }
 
 
 @dataclass(slots=True)
 class Draft:
-    """A desk on its way. ``origin`` says where it began; ``unwritten`` why it cannot be written down, where it cannot."""
+    """A desk on its way.
+
+    ``origin`` says where it began; ``unwritten`` why it cannot be written down, where it cannot.
+    """
 
     id: str
     path: Path
@@ -94,7 +117,10 @@ class Draft:
     _there: bool = False
 
     def said(self, step: int | None = None) -> Description:
-        """What the desk says at ``step``, or where it stands now. Raises KeyError for a step that there is not."""
+        """What the desk says at ``step``, or where it stands now.
+
+        Raises KeyError for a step that there is not.
+        """
         return self.steps[self.at if step is None else step].said
 
     @property
@@ -106,7 +132,9 @@ class Draft:
         kept = self.last_kept
         return (
             kept
-            if kept is not None and kept.step in self.steps and self.steps[kept.step].said == self.steps[step].said
+            if kept is not None
+            and kept.step in self.steps
+            and self.steps[kept.step].said == self.steps[step].said
             else None
         )
 
@@ -116,7 +144,9 @@ class Draft:
 
     def next(self, step: int) -> int | None:
         """Where redo goes: the last of what was made at ``step``."""
-        return max((each.number for each in self.steps.values() if each.after == step), default=None)
+        return max(
+            (each.number for each in self.steps.values() if each.after == step), default=None
+        )
 
     def ancestors(self, step: int) -> list[State]:
         """The steps before ``step``, the nearest first."""
@@ -158,7 +188,7 @@ class Draft:
                 self.origin = origin
                 self._write({"origin": origin})
 
-    # -- what was dropped on it --------------------------------------------------------------------------------------
+    # -- what was dropped on it
 
     def put(self, name: str, content: bytes) -> None:
         """Lay ``content`` beside the draft as ``name``; in memory where it cannot be written."""
@@ -173,7 +203,9 @@ class Draft:
                 self._could_not(error)
 
     def get(self, name: str) -> bytes | None:
-        """What was laid beside the draft as ``name``; None where nothing was, or it cannot be read any more."""
+        """What was laid beside the draft as ``name``; None where nothing was, or it cannot be read
+        any more.
+        """
         with self._lock:
             if name in self._aside:
                 return self._aside[name]
@@ -191,10 +223,12 @@ class Draft:
     def _beside(self, name: str) -> Path:
         return self.path.with_name(f"{self.id}.{name}")
 
-    # -- on the disk -------------------------------------------------------------------------------------------------
+    # -- on the disk
 
     def _write(self, line: dict[str, Any]) -> None:
-        """Add a line; where that cannot be done the desk goes on in memory, and says so until it can be again."""
+        """Add a line; where that cannot be done the desk goes on in memory, and says so until it
+        can be again.
+        """
         try:
             if not self._there or self.unwritten is not None or not self.path.exists():
                 # What was not written before, or was taken away, is written with it.
@@ -206,7 +240,11 @@ class Draft:
             self._could_not(error)
 
     def _could_not(self, error: OSError | EvenstrokeError) -> None:
-        reason = error.problems[0].came if isinstance(error, EvenstrokeError) else error.strerror or str(error)
+        reason = (
+            error.problems[0].came
+            if isinstance(error, EvenstrokeError)
+            else error.strerror or str(error)
+        )
         self.unwritten = Problem(str(self.path), "could not be written", reason)
 
     def _make_folder(self) -> None:
@@ -233,7 +271,10 @@ class Draft:
 
 
 def _append(path: Path, line: dict[str, Any]) -> None:
-    """One line at the end, on the disk before this returns; after a torn line it begins a new one. Raises OSError."""
+    """One line at the end, on the disk before this returns; after a torn line it begins a new one.
+
+    Raises OSError.
+    """
     content = json.dumps(line, ensure_ascii=False).encode("utf-8", "surrogatepass") + b"\n"
     descriptor = os.open(path, os.O_RDWR | os.O_APPEND | getattr(os, "O_BINARY", 0))
     try:
@@ -251,7 +292,9 @@ def _append(path: Path, line: dict[str, Any]) -> None:
 
 
 def _make_room(folder: Path, size: int) -> None:
-    """Take away the oldest of what lies beside drafts until ``size`` more bytes are within the bounds."""
+    """Take away the oldest of what lies beside drafts until ``size`` more bytes are within the
+    bounds.
+    """
     aside = []
     with os.scandir(folder) as found:
         for entry in found:
@@ -287,7 +330,9 @@ class Drafts:
                 self._open[id_] = draft
             return self._open[id_]
 
-    def begin(self, id_: str, origin: dict[str, Any], said: Description, kept: Kept | None = None) -> Draft:
+    def begin(
+        self, id_: str, origin: dict[str, Any], said: Description, kept: Kept | None = None
+    ) -> Draft:
         """A new draft, written at its first change."""
         with self._lock:
             draft = Draft(id_, self.folder / f"{id_}.jsonl", origin, {0: State(0, None, "", said)})
@@ -300,12 +345,18 @@ class Drafts:
         """The ids of all drafts, those in memory too."""
         written = []
         with contextlib.suppress(RequestError):
-            written = [name.removesuffix(".jsonl") for name in names_in(self.folder) if name.endswith(".jsonl")]
+            written = [
+                name.removesuffix(".jsonl")
+                for name in names_in(self.folder)
+                if name.endswith(".jsonl")
+            ]
         changed = [id_ for id_, draft in self._open.items() if len(draft.steps) > 1]
         return sorted({id_ for id_ in [*written, *changed] if ID.fullmatch(id_)})
 
     def restore(self, id_: str) -> bool:
-        """Bring back what was thrown away since this server began, with what was dropped on it; whether it was there."""
+        """Bring back what was thrown away since this server began, with what was dropped on it;
+        whether it was there.
+        """
         with self._lock:
             draft = self._gone.pop(id_, None)
             if draft is None:
@@ -328,7 +379,11 @@ class Drafts:
                     if not file.startswith(f"{id_}."):
                         continue
                     name = file.removeprefix(f"{id_}.")
-                    if draft is not None and name != "jsonl" and (content := draft.get(name)) is not None:
+                    if (
+                        draft is not None
+                        and name != "jsonl"
+                        and (content := draft.get(name)) is not None
+                    ):
                         draft._aside[name] = content  # noqa: SLF001 - a class of the same module
                     remove_if_there(self.folder / file)
                 flush_folder(self.folder)
@@ -361,10 +416,14 @@ def _add(draft: Draft, line: dict[str, Any]) -> None:
     if "step" in line:
         number, after = int(line["step"]), line["after"]
         if after is None or after in draft.steps:
-            draft.steps[number] = State(number, after, str(line.get("about", "")), from_plain(line["said"]))
+            draft.steps[number] = State(
+                number, after, str(line.get("about", "")), from_plain(line["said"])
+            )
             draft.at = number
     elif "kept" in line:
-        kept = Kept(int(line["kept"]), str(line["revision"]), int(line["number"]), str(line["when"]))
+        kept = Kept(
+            int(line["kept"]), str(line["revision"]), int(line["number"]), str(line["when"])
+        )
         draft.kept.append(kept)
     elif isinstance(line.get("origin"), dict):
         draft.origin = line["origin"]
@@ -373,7 +432,9 @@ def _add(draft: Draft, line: dict[str, Any]) -> None:
 
 
 def _shorten(draft: Draft) -> None:
-    """Leave the newest steps that lead to where the desk stands; the oldest of them then comes from nowhere."""
+    """Leave the newest steps that lead to where the desk stands; the oldest of them then comes from
+    nowhere.
+    """
     line = [draft.steps[draft.at], *draft.ancestors(draft.at)][:STEPS_LEFT]
     oldest = line[-1]
     draft.steps = {each.number: each for each in reversed(line)}

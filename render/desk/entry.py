@@ -1,4 +1,6 @@
-"""The form in which this person's driver asks for the rectangle, as a text, and the sentence that tells it in that form."""
+"""The form in which this person's driver asks for the rectangle, as a text, and the sentence that
+tells it in that form.
+"""
 
 from __future__ import annotations
 
@@ -45,7 +47,10 @@ class Number(NamedTuple):
 
 def entry_text(entry: Entry) -> str:
     """The form as a person would type it: ``size mm``, ``corners % from bottom-left comma``."""
-    bottom, comma = " from bottom-left" if entry.from_bottom else "", " comma" if entry.comma else ""
+    bottom, comma = (
+        " from bottom-left" if entry.from_bottom else "",
+        " comma" if entry.comma else "",
+    )
     return f"{entry.numbers} {UNIT_SIGNS[entry.unit]}{bottom}{comma}"
 
 
@@ -58,7 +63,10 @@ def form_words(entry: Entry) -> str:
 def answer_parts(
     solved: TabletMap, entry: Entry, lead: str = "In the tablet's settings"
 ) -> tuple[str, tuple[Number, ...]]:
-    """The sentence, with ``{0}`` and so on, and its numbers; ``lead`` begins it. Raises RequestError for counts without a resolution."""
+    """The sentence, with ``{0}`` and so on, and its numbers; ``lead`` begins it.
+
+    Raises RequestError for counts without a resolution.
+    """
     up = entry.from_bottom
 
     def word(label: str) -> str:
@@ -72,5 +80,6 @@ def answer_parts(
 def pieces(template: str) -> list[tuple[str, str]]:
     """A sentence's template in pieces: ``("text", ...)`` and ``("blank", name)``, in turn."""
     return [
-        ("blank" if index % 2 else "text", piece) for index, piece in enumerate(re.split(r"\{([a-z0-9]+)\}", template))
+        ("blank" if index % 2 else "text", piece)
+        for index, piece in enumerate(re.split(r"\{([a-z0-9]+)\}", template))
     ]

@@ -31,4 +31,7 @@ def figure_parts(solved: TabletMap, entry: Entry) -> tuple[str, list[Part]]:
 
 def _matrix(affine: Affine) -> Table:
     columns = zip("xy1", *affine.rows, strict=True)
-    return Table(("x'", "y'", "1"), tuple((head, *(f"{value:.9g}" for value in column)) for head, *column in columns))
+    return Table(
+        ("x'", "y'", "1"),
+        tuple((head, *(f"{value:.9g}" for value in column)) for head, *column in columns),
+    )

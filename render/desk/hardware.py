@@ -1,4 +1,6 @@
-"""What the hardware of this computer says of itself, for the page: an offer with who says so, never taken unasked."""
+"""What the hardware of this computer says of itself, for the page: an offer with who says so, never
+taken unasked.
+"""
 
 from __future__ import annotations
 
@@ -63,7 +65,9 @@ def said_displays() -> list[SaidDisplay]:
 
 
 class SaidDesktop(NamedTuple):
-    """All displays of the running system, where they stand: their texts, and what is doubtful about them."""
+    """All displays of the running system, where they stand: their texts, and what is doubtful about
+    them.
+    """
 
     desktop: Desktop
     texts: tuple[str, ...]
@@ -73,7 +77,8 @@ class SaidDesktop(NamedTuple):
 def said_desktop() -> SaidDesktop | None:
     """The desktop as the running system has it now; None where it cannot be asked.
 
-    To be called by the program's first thread: some systems tell no other (GLFW's rule for all that it does).
+    To be called by the program's first thread: some systems tell no other (GLFW's rule for all that
+    it does).
     """
     try:
         displays, doubts = desktop_of("@desktop", "displays")
@@ -87,9 +92,10 @@ def said_desktop() -> SaidDesktop | None:
 def begun(screen: str, system: SaidDesktop | None) -> tuple[dict[str, object], bool]:
     """What a new desk begins with, and whether it is left to ask if the display is this one.
 
-    ``screen``: the browser's own (``2560x1440``; empty where it is not known). ``system``: the desktop, where it is told. Several
-    displays with one of those pixels are taken whole; else the display of those pixels that says its size, else the
-    screen alone. The tablet is there where one alone is plugged in.
+    ``screen``: the browser's own (``2560x1440``; empty where it is not known). ``system``: the
+    desktop, where it is told. Several displays with one of those pixels are taken whole; else the
+    display of those pixels that says its size, else the screen alone. The tablet is there where one
+    alone is plugged in.
     """
     tablets = said_tablets()
     begin: dict[str, object] = {"tablet": tablets[0].text} if len(tablets) == 1 else {}

@@ -1,7 +1,7 @@
 """The letter: whole sentences with blanks, each blank with the words that stand in it now.
 
-A sentence is a template in which ``{tablet}`` stands for the blank of that name, so that another language can order it as it
-likes. The letter speaks as "I"; no word of geometry is in it.
+A sentence is a template in which ``{tablet}`` stands for the blank of that name, so that another
+language can order it as it likes. The letter speaks as "I"; no word of geometry is in it.
 """
 
 from __future__ import annotations
@@ -66,11 +66,13 @@ MORE = {
 _NUMBER_WORDS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
 
 
-def letter(answer: Answer, last: TabletMap | None, *, asks: bool = False) -> tuple[list[Sentence], list[str]]:
+def letter(
+    answer: Answer, last: TabletMap | None, *, asks: bool = False
+) -> tuple[list[Sentence], list[str]]:
     """The sentences of a desk, and the names of the blanks that could be added.
 
-    ``last`` is the map as it was last possible, for words where the one of now is not; ``asks`` whether the display is
-    only the screen that the browser is on.
+    ``last`` is the map as it was last possible, for words where the one of now is not; ``asks``
+    whether the display is only the screen that the browser is on.
     """
     said = answer.said
     told = answer.told or last
@@ -89,9 +91,16 @@ def letter(answer: Answer, last: TabletMap | None, *, asks: bool = False) -> tup
             "; ".join(said.displays),
             empty=asks or not said.displays,
         ),
-        "seat": blank("seat", said.distance and _distance(said.distance), said.distance, empty=not said.distance),
+        "seat": blank(
+            "seat",
+            said.distance and _distance(said.distance),
+            said.distance,
+            empty=not said.distance,
+        ),
     }
-    opening = "I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, about {seat} away."
+    opening = (
+        "I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, about {seat} away."
+    )
     if not said.distance:
         first["seat"] = Blank("at a distance I never measured", "seat" in wrong, empty=True)
         opening = "I draw on a tablet of {tablet}, lying {lying}, in front of {displays}, {seat}."
@@ -108,20 +117,29 @@ def letter(answer: Answer, last: TabletMap | None, *, asks: bool = False) -> tup
     sentences += further
     there = {name for sentence in further for name in sentence.blanks}
     # An area that is taken as it is set has neither a wanted size nor something that stays.
-    more = [name for name in MORE if name not in there and not (said.area and name in {"scale", "hold"})]
+    more = [
+        name for name in MORE if name not in there and not (said.area and name in {"scale", "hold"})
+    ]
     return sentences, more
 
 
-def _further(answer: Answer, solved: TabletMap | None, blank: Callable[[str, str, str], Blank]) -> list[Sentence]:
+def _further(
+    answer: Answer, solved: TabletMap | None, blank: Callable[[str, str, str], Blank]
+) -> list[Sentence]:
     """The sentences that only some letters have."""
     said, found = answer.said, []
     if said.area:
         found.append(Sentence("I keep {part}.", {"part": blank("part", _area(solved), said.area)}))
     elif said.within:
-        found.append(Sentence("I draw in {part}.", {"part": blank("part", _part(solved), said.within)}))
+        found.append(
+            Sentence("I draw in {part}.", {"part": blank("part", _part(solved), said.within)})
+        )
     if said.scale:
         found.append(
-            Sentence("Things come out {scale}.", {"scale": blank("scale", f"{said.scale} times as large", said.scale)})
+            Sentence(
+                "Things come out {scale}.",
+                {"scale": blank("scale", f"{said.scale} times as large", said.scale)},
+            )
         )
     elif said.feel:
         both = f"{number(said.feel.scale_x)} by {number(said.feel.scale_y)} times as large"
@@ -129,14 +147,22 @@ def _further(answer: Answer, solved: TabletMap | None, blank: Callable[[str, str
         found.append(Sentence("Things come out {scale}.", {"scale": blank("scale", words, words)}))
     if said.hold != "centre":
         words = HOLD_WORDS.get(said.hold, said.hold)
-        found.append(Sentence("What is used stays {hold}.", {"hold": blank("hold", words, said.hold)}))
+        found.append(
+            Sentence("What is used stays {hold}.", {"hold": blank("hold", words, said.hold)})
+        )
     if solved is not None and len(solved.reached) > 1 and said.fit != "full" and not said.area:
         words = solved.reference.label
-        found.append(Sentence("Shapes are true on {true}.", {"true": blank("true", words, said.true_on)}))
+        found.append(
+            Sentence("Shapes are true on {true}.", {"true": blank("true", words, said.true_on)})
+        )
     if said.step:
         step = None if answer.told is None else answer.told.request.step
         words = f"steps of {said.step if step is None else step_words(step)}"
-        found.append(Sentence("My tablet's settings go in {step}.", {"step": blank("step", words, said.step)}))
+        found.append(
+            Sentence(
+                "My tablet's settings go in {step}.", {"step": blank("step", words, said.step)}
+            )
+        )
     return found
 
 
@@ -188,26 +214,38 @@ def _displays(answer: Answer, solved: TabletMap | None) -> str:
         return "which display?"
     if solved is None:
         typed = re.sub(r"(?<=\d)x(?=\d)", " × ", answer.said.displays[0])
-        return f"one display, {typed}" if len(answer.said.displays) == 1 else f"{len(answer.said.displays)} displays"
+        return (
+            f"one display, {typed}"
+            if len(answer.said.displays) == 1
+            else f"{len(answer.said.displays)} displays"
+        )
     return displays_words(solved.request.desktop)
 
 
 def displays_words(desktop: Desktop) -> str:
-    """All displays in words: one with its size and pixels, up to three by name and place, more by their number."""
+    """All displays in words: one with its size and pixels, up to three by name and place, more by
+    their number.
+    """
     displays = desktop.displays
     if len(displays) == 1:
         only = displays[0]
         inches = diagonal(only)
         named = "" if only.label == "main" else f"{only.label}, "
         pixels = f"{only.width_px} × {only.height_px}"
-        return f"one display, {named}{inches + ', ' if inches else ''}{pixels}{'' if inches else ' pixels'}"
+        return (
+            f"one display, "
+            f"{named}{inches + ', ' if inches else ''}{pixels}{'' if inches else ' pixels'}"
+        )
     count = _NUMBER_WORDS.get(len(displays), str(len(displays)))
     if len(displays) > 3:
         return f"{count} displays"
     parts = []
     for display in displays:
         upright = " upright" if display.height_px > display.width_px else ""
-        words = f"{display.label}, {diagonal(display) or f'{display.width_px} × {display.height_px}'}{upright}"
+        words = (
+            f"{display.label}, "
+            f"{diagonal(display) or f'{display.width_px} × {display.height_px}'}{upright}"
+        )
         if display != desktop.primary:
             words += f", {place_words(display, desktop.primary)}"
         parts.append(words)
@@ -251,7 +289,9 @@ def fit_words(fit: str, solved: TabletMap | None) -> str:
     if fit == "full":
         return "may stretch; everything reaches everything"
     unused = solved is None or (
-        solved.summary.area_used_percent < 99.95 if fit == "locked" else solved.summary.screen_used_percent < 99.95
+        solved.summary.area_used_percent < 99.95
+        if fit == "locked"
+        else solved.summary.screen_used_percent < 99.95
     )
     if not unused:
         return "stay true, and nothing is left over"
@@ -259,7 +299,10 @@ def fit_words(fit: str, solved: TabletMap | None) -> str:
 
 
 def _place(rect: Rect) -> str:
-    return f"{size(rect.width, rect.height)}, {number(rect.left, 1)} mm from the left and {number(rect.top, 1)} from the top"
+    return (
+        f"{size(rect.width, rect.height)}, {number(rect.left, 1)} mm from the left and "
+        f"{number(rect.top, 1)} from the top"
+    )
 
 
 def _part(solved: TabletMap | None) -> str:
@@ -269,4 +312,8 @@ def _part(solved: TabletMap | None) -> str:
 
 def _area(solved: TabletMap | None) -> str:
     area = None if solved is None else solved.request.area_built_mm
-    return "the area as it is set now" if area is None else f"the area as it is set now, {_place(area)}"
+    return (
+        "the area as it is set now"
+        if area is None
+        else f"the area as it is set now, {_place(area)}"
+    )

@@ -1,6 +1,8 @@
-"""The notes in the margin: for each blank the ways to fill it, each with what it would do before it is taken.
+"""The notes in the margin: for each blank the ways to fill it, each with what it would do before it
+is taken.
 
-A way is a change of the description; what it would do is what the changed description comes to, by the same functions.
+A way is a change of the description; what it would do is what the changed description comes to, by
+the same functions.
 """
 
 from __future__ import annotations
@@ -32,7 +34,8 @@ if TYPE_CHECKING:
     from render.desk.described import Description, Reader
     from render.desk.hardware import SaidDesktop
 
-#: Diagonals, in inches, that are offered for a screen of known pixels, and for one that is over twice as wide as high (common practice, no source).
+#: Diagonals, in inches, that are offered for a screen of known pixels, and for one that is over
+#: twice as wide as high (common practice, no source).
 USUAL_INCHES, WIDE_INCHES = (14, 15.6, 17.3, 24, 27, 32, 40, 50), (29, 34, 38, 49)
 
 #: Steps that forms go in (common practice, no source).
@@ -41,7 +44,9 @@ STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
 
 @dataclass(frozen=True, slots=True)
 class Oval:
-    """What becomes of a circle, as the radii of a tiny picture of it, the longer at most 1; dashed where it is no circle."""
+    """What becomes of a circle, as the radii of a tiny picture of it, the longer at most 1; dashed
+    where it is no circle.
+    """
 
     across: float
     down: float
@@ -53,7 +58,9 @@ class Oval:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to fill a blank: its words, what it would do, and the change of the description that it is."""
+    """One way to fill a blank: its words, what it would do, and the change of the description that
+    it is.
+    """
 
     title: str
     says: str
@@ -65,7 +72,9 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A line to type into: which text of the description it is, what it is called, and an example."""
+    """A line to type into: which text of the description it is, what it is called, and an
+    example.
+    """
 
     key: str
     label: str
@@ -77,10 +86,12 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """All that a blank's note holds. ``measure`` names what can be measured; ``plan`` is the desktop to be dragged.
+    """All that a blank's note holds.
 
-    ``known`` is what the hardware says, before all else; ``typed_last`` whether typing comes after what is offered;
-    ``wrong`` says what is wrong in the blank, ``understood`` what is doubtful.
+    ``measure`` names what can be measured; ``plan`` is the desktop to be dragged.
+
+    ``known`` is what the hardware says, before all else; ``typed_last`` whether typing comes after
+    what is offered; ``wrong`` says what is wrong in the blank, ``understood`` what is doubtful.
     """
 
     title: str
@@ -105,10 +116,11 @@ def note(
     asks: str = "",
     system: SaidDesktop | None = None,
 ) -> Note:
-    """The note of ``blank`` for the description of ``now``; ``last`` is the last possible answer, if there was one.
+    """The note of ``blank`` for the description of ``now``; ``last`` is the last possible answer,
+    if there was one.
 
-    ``asks`` are the pixels of the browser's own screen while nobody said that it is the display; ``system`` is the desktop
-    as the running system has it.
+    ``asks`` are the pixels of the browser's own screen while nobody said that it is the display;
+    ``system`` is the desktop as the running system has it.
     """
     maker = _Maker(now, last, read, asks, system)
     made: Note = getattr(maker, f"{blank}_note")()
@@ -121,17 +133,24 @@ def note(
         ways=[*cures, *(way for way in made.ways if way.change not in offered)],
         radio=made.radio and not cures,
         wrong=wrong,
-        understood=[without_options(each.says) for each in now.doubts if blank_of(each.where) == blank],
+        understood=[
+            without_options(each.says) for each in now.doubts if blank_of(each.where) == blank
+        ],
     )
 
 
 def wrong_words(now: Answer, read: Reader) -> list[tuple[str, str]]:
     """What is wrong, each with its blank, in the letter's own words."""
-    return [(each.blank, (each.blank == "scale" and _scale_bound(now, read)) or each.says) for each in now.wrong]
+    return [
+        (each.blank, (each.blank == "scale" and _scale_bound(now, read)) or each.says)
+        for each in now.wrong
+    ]
 
 
 def _scale_bound(now: Answer, read: Reader) -> str:
-    """How large things can come out, where a wanted size is out of bounds; empty where something else is wrong."""
+    """How large things can come out, where a wanted size is out of bounds; empty where something
+    else is wrong.
+    """
     if now.said.fit == "full":
         return "A wanted size needs shapes that stay true."
     other = {"locked": "cropped", "cropped": "locked"}.get(now.said.fit, "")
@@ -144,13 +163,28 @@ def _scale_bound(now: Answer, read: Reader) -> str:
     if scale is None or not wanted > 0 or (wanted > scale) == (now.said.fit == "locked"):
         return ""
     if now.said.fit == "locked":
-        return f"Here things come out more than {number(scale, 2)} times as large; for smaller, a strip of the display has to stay unused."
-    return f"Here things come out less than {number(scale, 2)} times as large; for larger, a strip of the tablet has to stay unused."
+        return (
+            f"Here things come out more than {number(scale, 2)} times as large; for smaller, a "
+            f"strip of the display has to stay unused."
+        )
+    return (
+        f"Here things come out less than {number(scale, 2)} times as large; for larger, a strip "
+        f"of the tablet has to stay unused."
+    )
 
 
 class _Maker:
-    def __init__(self, now: Answer, last: Answer | None, read: Reader, asks: str, system: SaidDesktop | None) -> None:
-        self.now, self.last, self.read, self.said, self.asks, self.system = now, last, read, now.said, asks, system
+    def __init__(
+        self, now: Answer, last: Answer | None, read: Reader, asks: str, system: SaidDesktop | None
+    ) -> None:
+        self.now, self.last, self.read, self.said, self.asks, self.system = (
+            now,
+            last,
+            read,
+            now.said,
+            asks,
+            system,
+        )
         #: The map of now, or as it was last possible.
         self.told = now.told or (last.told if last else None)
 
@@ -183,23 +217,34 @@ class _Maker:
         return {**change, **{key: "" for key in clears if getattr(self.said, key)}}
 
     def cures(self, blank: str) -> list[Way]:
-        """What is possible in place of what is wrong: each tried, and only those that help offered."""
+        """What is possible in place of what is wrong: each tried, and only those that help
+        offered.
+        """
         changes = self._scale_cures() if blank == "scale" else list(_CURES.get(blank, ()))
         if self.last is not None:
             before = {key: getattr(self.last.said, key) for key in KEYS[blank]}
-            plain_before = {key: list(value) if isinstance(value, tuple) else value for key, value in before.items()}
+            plain_before = {
+                key: list(value) if isinstance(value, tuple) else value
+                for key, value in before.items()
+            }
             changes.append(("as it was before", plain_before))
         changes += self._unit_cures(blank)
         found: list[Way] = []
         for title, change in changes:
             tried = self.tried(change)
-            if not any(each.blank == blank for each in tried.wrong) and change not in [way.change for way in found]:
+            if not any(each.blank == blank for each in tried.wrong) and change not in [
+                way.change for way in found
+            ]:
                 found.append(Way(capital(title), outcome(tried.told), change))
         return found[:4]
 
     def _unit_cures(self, blank: str) -> list[tuple[str, dict[str, Any]]]:
         """What was typed with a unit behind it, where that makes a length that can be meant."""
-        typed = {key: getattr(self.said, key) for key in KEYS[blank] if blank in {"tablet", "seat", "part"}}
+        typed = {
+            key: getattr(self.said, key)
+            for key in KEYS[blank]
+            if blank in {"tablet", "seat", "part"}
+        }
         named = [
             (f"{text} {unit}", {key: f"{text}{unit}"})
             for key, text in typed.items()
@@ -219,7 +264,7 @@ class _Maker:
             ("as large as it comes", {"scale": "", "feel": None}),
         ]
 
-    # -- one method a blank ------------------------------------------------------------------------------------------
+    # -- one method a blank
 
     def name_note(self) -> Note:
         name = Field("name", "Name", self.said.name, "window desk")
@@ -245,22 +290,42 @@ class _Maker:
         ]
         ways = []
         for tablet in CUSTOMARY_TABLETS:
-            text, sides = tablet_text(replace(tablet, label="")), (tablet.width_mm, tablet.height_mm)
+            text, sides = (
+                tablet_text(replace(tablet, label="")),
+                (tablet.width_mm, tablet.height_mm),
+            )
             title = f"{capital(tablet.label)}, {size(*sides)}"
             ways.append(self.way(title, taking(text), chosen=self.said.tablet == text, box=sides))
         return Note(
             "The part of the tablet that feels the pen",
             ways=ways,
-            fields=[Field("tablet", "Width x height and the unit", self.said.tablet, "240x152mm or 9.4x6in")],
+            fields=[
+                Field(
+                    "tablet",
+                    "Width x height and the unit",
+                    self.said.tablet,
+                    "240x152mm or 9.4x6in",
+                )
+            ],
             measure="tablet",
             known=known,
             typed_last=not self.said.tablet,
         )
 
     def lying_note(self) -> Note:
-        askew = Field("slant", "More degrees askew, to the right (minus: to the left)", self.said.slant, "10")
-        titles = {"0": "Straight", "90": "A quarter to the right", "180": "Upside down", "270": "A quarter to the left"}
-        ways = [self.way(title, {"turn": turn}, chosen=self.said.turn == turn) for turn, title in titles.items()]
+        askew = Field(
+            "slant", "More degrees askew, to the right (minus: to the left)", self.said.slant, "10"
+        )
+        titles = {
+            "0": "Straight",
+            "90": "A quarter to the right",
+            "180": "Upside down",
+            "270": "A quarter to the left",
+        }
+        ways = [
+            self.way(title, {"turn": turn}, chosen=self.said.turn == turn)
+            for turn, title in titles.items()
+        ]
         return Note("How the tablet lies on the desk", ways=ways, fields=[askew], radio=True)
 
     def displays_note(self) -> Note:
@@ -285,20 +350,32 @@ class _Maker:
                 not self.asks and said == (each.text,),
             )
             # The one that the browser is on comes first.
-            for each in sorted(said_displays(), key=lambda found: pixels(found.display) != self.asks)
+            for each in sorted(
+                said_displays(), key=lambda found: pixels(found.display) != self.asks
+            )
         ]
         known = [*self._whole_desktop(), *known]
         if self.asks and len(said) < 2:
-            return replace(self._is_it_this_one(), fields=fields, measure="display", known=known, typed_last=True)
+            return replace(
+                self._is_it_this_one(),
+                fields=fields,
+                measure="display",
+                known=known,
+                typed_last=True,
+            )
         ways = []
         if len(said) < 2:
             for display in USUAL_DISPLAYS:
                 text = display_text(replace(display, label="main"), alone=True)
-                ways.append(self.way(_glass(display), self._showing([text]), chosen=said == (text,)))
+                ways.append(
+                    self.way(_glass(display), self._showing([text]), chosen=said == (text,))
+                )
         if said:
             more = [*self._placed_texts(), self._another()]
             ways.append(self.way("Another display beside it", {"displays": more}))
-        plan = self.now.told.request.desktop if self.now.told is not None and len(said) > 1 else None
+        plan = (
+            self.now.told.request.desktop if self.now.told is not None and len(said) > 1 else None
+        )
         for display in plan.displays if plan else ():
             if (display.left_px, display.top_px) != (0, 0):
                 left = self._placed_texts(without=display.label)
@@ -318,8 +395,12 @@ class _Maker:
         return self.with_it({"displays": texts}, clears=("window", "onto", "true_on"))
 
     def _whole_desktop(self) -> list[Way]:
-        """All displays as the running system has them, where it tells more than the displays say of themselves."""
-        if self.system is None or (len(self.system.texts) < 2 and self.system.desktop.primary.width_mm is None):
+        """All displays as the running system has them, where it tells more than the displays say of
+        themselves.
+        """
+        if self.system is None or (
+            len(self.system.texts) < 2 and self.system.desktop.primary.width_mm is None
+        ):
             return []
         return [
             Way(
@@ -338,11 +419,24 @@ class _Maker:
             if 75 <= math.hypot(width_px, height_px) / inches <= 190:
                 display = Display(width_px, height_px).with_diagonal(mm_of_inches(inches))
                 sides = display.width_mm or 1.0, display.height_mm or 1.0
-                ways.append(Way(f"Yes, {inches} in", "", {"displays": [display_text(display, alone=True)]}, box=sides))
+                ways.append(
+                    Way(
+                        f"Yes, {inches} in",
+                        "",
+                        {"displays": [display_text(display, alone=True)]},
+                        box=sides,
+                    )
+                )
         unknown = "Then it stays unknown how much larger things come out; all else is exact."
         # With a label it is said, and no longer only found.
-        ways.append(Way("Yes; I do not know its size", unknown, {"displays": [f"main: {self.asks}"]}))
-        return Note("Is it this one?", f"This browser is on a screen of {width_px} × {height_px} pixels.", ways)
+        ways.append(
+            Way("Yes; I do not know its size", unknown, {"displays": [f"main: {self.asks}"]})
+        )
+        return Note(
+            "Is it this one?",
+            f"This browser is on a screen of {width_px} × {height_px} pixels.",
+            ways,
+        )
 
     def _placed_texts(self, without: str = "") -> list[str]:
         told = self.now.told
@@ -363,7 +457,9 @@ class _Maker:
 
     def seat_note(self) -> Note:
         ways = [
-            Way(f"{cm} cm", self._view(cm), {"distance": f"{cm}cm"}, self.said.distance == f"{cm}cm")
+            Way(
+                f"{cm} cm", self._view(cm), {"distance": f"{cm}cm"}, self.said.distance == f"{cm}cm"
+            )
             for cm in (50, 60, 70, 80)
         ]
         nothing = {"distance": "", "drop": "", "tilt": "", "curve": ""}
@@ -397,14 +493,27 @@ class _Maker:
 
             for each in displays:
                 onto = "" if each == request.desktop.primary else each.label
-                ways.append(way(each.label if len(displays) > 1 else "The whole display", onto, (each.label,)))
+                ways.append(
+                    way(
+                        each.label if len(displays) > 1 else "The whole display",
+                        onto,
+                        (each.label,),
+                    )
+                )
             if len(displays) > 1:
                 ways.append(way("All displays", "all", tuple(each.label for each in displays)))
         return Note(
             "What the pen reaches",
             "Or pull the marks beside the picture of the display.",
             ways,
-            [Field("window", "A window: left, top, width x height", self.said.window, "320,180,1920x1080px")],
+            [
+                Field(
+                    "window",
+                    "A window: left, top, width x height",
+                    self.said.window,
+                    "320,180,1920x1080px",
+                )
+            ],
             radio=True,
         )
 
@@ -419,26 +528,44 @@ class _Maker:
             for fit in FITS
         ]
         # The tiny circles are to one scale, as large as each comes out.
-        largest = max((max(way.oval.across, way.oval.down) for way in ways if way.oval), default=1.0)
+        largest = max(
+            (max(way.oval.across, way.oval.down) for way in ways if way.oval), default=1.0
+        )
         scaled = [
-            replace(way, oval=Oval(way.oval.across / largest, way.oval.down / largest)) if way.oval else way
+            replace(way, oval=Oval(way.oval.across / largest, way.oval.down / largest))
+            if way.oval
+            else way
             for way in ways
         ]
         return Note("What happens to shapes", ways=scaled, radio=True)
 
     def part_note(self) -> Note:
         said = self.said
-        ways = [self.way("The whole tablet", {"within": "", "area": ""}, chosen=not (said.within or said.area))]
-        within = self.told.request.within_built_mm if self.told and said.within and not said.area else None
+        ways = [
+            self.way(
+                "The whole tablet",
+                {"within": "", "area": ""},
+                chosen=not (said.within or said.area),
+            )
+        ]
+        within = (
+            self.told.request.within_built_mm
+            if self.told and said.within and not said.area
+            else None
+        )
         if self.told and within is not None:
             active = self.told.request.tablet.active_built_mm
             left, top = (active.width - within.width) / 2, (active.height - within.height) / 2
-            centred = rect_text(Rect(round(left, 2), round(top, 2), within.width, within.height), "mm")
+            centred = rect_text(
+                Rect(round(left, 2), round(top, 2), within.width, within.height), "mm"
+            )
             change = {"within": centred, "area": ""}
             ways.append(self.way("Back to the middle", change, chosen=said.within == centred))
         fields = [
             Field("within", "A part: left, top, width x height", said.within, "20,20,200x112.5mm"),
-            Field("area", "Or what your settings say now, taken as it is", said.area, "0,0,240x152mm"),
+            Field(
+                "area", "Or what your settings say now, taken as it is", said.area, "0,0,240x152mm"
+            ),
         ]
         lead = "Or pull the marks beside the picture of the tablet."
         return Note("Which part of the tablet", lead, ways, fields, radio=True)
@@ -459,16 +586,27 @@ class _Maker:
     def true_note(self) -> Note:
         told = self.told
         ways = [
-            self.way(display.label, {"true_on": display.label}, chosen=told is not None and told.reference == display)
+            self.way(
+                display.label,
+                {"true_on": display.label},
+                chosen=told is not None and told.reference == display,
+            )
             for display in (told.reached if told else ())
         ]
         return Note("Where shapes are true", ways=ways, radio=True)
 
     def step_note(self) -> Note:
-        steps = STEPS if self.now.told is not None and self.now.told.request.tablet.counts_per_mm else STEPS[:-1]
+        steps = (
+            STEPS
+            if self.now.told is not None and self.now.told.request.tablet.counts_per_mm
+            else STEPS[:-1]
+        )
         none = {"step": "", "shape_tolerance": ""}
         ways = [self.way("No steps: any number can be typed", none, chosen=not self.said.step)]
-        ways += [self.way(f"Steps of {step}", {"step": step}, chosen=self.said.step == step) for step in steps]
+        ways += [
+            self.way(f"Steps of {step}", {"step": step}, chosen=self.said.step == step)
+            for step in steps
+        ]
         field = Field("step", "Step", self.said.step, "0.5mm")
         return Note("What the form rounds to", ways=ways, fields=[field], radio=True)
 
@@ -487,9 +625,14 @@ class _Maker:
 
         ways = [way(capital(words), numbers=shape) for shape, words in SHAPE_WORDS.items()]
         ways += [way(f"In {UNIT_WORDS[unit]}", unit=unit) for unit in units]
-        ways += [way("From the top left", from_bottom=False), way("From the bottom left", from_bottom=True)]
+        ways += [
+            way("From the top left", from_bottom=False),
+            way("From the bottom left", from_bottom=True),
+        ]
         ways += [way("With a decimal point", comma=False), way("With a decimal comma", comma=True)]
-        return Note("What your tablet's settings ask for", "Chosen once, and kept with the desk.", ways)
+        return Note(
+            "What your tablet's settings ask for", "Chosen once, and kept with the desk.", ways
+        )
 
 
 def _glass(display: Display) -> str:
@@ -514,7 +657,8 @@ KEYS: dict[str, tuple[str, ...]] = {
     "entry": ("entry",),
 }
 
-#: What could stand in place of what is wrong in a blank: its words and the change. Each is tried before it is offered.
+#: What could stand in place of what is wrong in a blank: its words and the change. Each is tried
+#: before it is offered.
 _CURES: dict[str, tuple[tuple[str, dict[str, Any]], ...]] = {
     "part": (("the whole tablet", {"within": "", "area": ""}),),
     "reach": (("the whole display", {"window": "", "onto": "", "true_on": ""}),),
@@ -539,7 +683,11 @@ def outcome(solved: TabletMap | None) -> str:
     """What a map comes to, in a line: ``Round, 2.49 times as large; 11 % of the tablet unused``."""
     if solved is None:
         return ""
-    shape = map_sentence(solved, factor=False).replace("A circle stays round", "Round").removesuffix(".")
+    shape = (
+        map_sentence(solved, factor=False)
+        .replace("A circle stays round", "Round")
+        .removesuffix(".")
+    )
     spare, lost = 100 - solved.summary.area_used_percent, 100 - in_reach_percent(solved)
     left = [
         f"{number(value, 0 if value >= 10 else 1)} % of the {what} unused"
@@ -550,9 +698,12 @@ def outcome(solved: TabletMap | None) -> str:
 
 
 def changed(before: Description, after: Description) -> str:
-    """The name of the blank that two descriptions differ in first; empty where they are the same."""
+    """The name of the blank that two descriptions differ in first; empty where they are the
+    same.
+    """
     for blank, keys in KEYS.items():
         if any(getattr(before, key) != getattr(after, key) for key in keys):
-            # A dragged area may clear a wanted size and the hold besides: the part is what was meant.
+            # A dragged area may clear a wanted size and the hold besides: the part is what was
+            # meant.
             return blank
     return ""

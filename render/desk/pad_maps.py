@@ -1,11 +1,12 @@
 """Which maps the pad compares, and the matrices that its page applies.
 
-Movements are compared, not places: the middle of the sheet stands for the middle of the screen that the pen
-reaches today, and so for the middle of the area under the hand; under every other map the same movement starts from
-the middle of its picture.
+Movements are compared, not places: the middle of the sheet stands for the middle of the screen that
+the pen reaches today, and so for the middle of the area under the hand; under every other map the
+same movement starts from the middle of its picture.
 
-A page cannot know for certain where on the desktop it stands; so kept points are right in shape and size, and their place is that of
-a sheet in the middle. The script applies the matrices and has no other geometry of a map.
+A page cannot know for certain where on the desktop it stands; so kept points are right in shape and
+size, and their place is that of a sheet in the middle. The script applies the matrices and has no
+other geometry of a map.
 """
 
 from __future__ import annotations
@@ -46,7 +47,10 @@ PLAIN = Entry()
 
 @dataclass(frozen=True, slots=True)
 class PadMap:
-    """A map, what it is called on the page, and the form in which its driver asks for it. The name may be anybody's text."""
+    """A map, what it is called on the page, and the form in which its driver asks for it.
+
+    The name may be anybody's text.
+    """
 
     name: str
     map: TabletMap
@@ -54,12 +58,16 @@ class PadMap:
 
 
 def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
-    """The maps of profiles under their workstations' names; where two share one, the file tells them apart."""
+    """The maps of profiles under their workstations' names; where two share one, the file tells
+    them apart.
+    """
     files = tuple(files)
     count = Counter(workstation.name for _, workstation in files)
     return tuple(
         PadMap(
-            workstation.name if count[workstation.name] == 1 else f"{workstation.name} ({PurePath(path).name})",
+            workstation.name
+            if count[workstation.name] == 1
+            else f"{workstation.name} ({PurePath(path).name})",
             workstation.map,
             workstation.entry or Entry(),
         )
@@ -67,15 +75,20 @@ def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
     )
 
 
-def candidates(profiles: Sequence[PadMap], now: str | None = None) -> tuple[PadMap, tuple[PadMap, ...]]:
+def candidates(
+    profiles: Sequence[PadMap], now: str | None = None
+) -> tuple[PadMap, tuple[PadMap, ...]]:
     """Today's map, and the maps to compare it with.
 
-    Today's is that of the first profile, or what the fit ``now`` makes of its desk. The others are those of the
-    profiles that move the pen differently; where there are none, the other fits of the first desk that do.
+    Today's is that of the first profile, or what the fit ``now`` makes of its desk. The others are
+    those of the profiles that move the pen differently; where there are none, the other fits of the
+    first desk that do.
     """
     first = profiles[0]
     today = (
-        first if now is None else PadMap(f"{first.name}: {FIT_NAMES[now].lower()}", fitted(first.map, now), first.entry)
+        first
+        if now is None
+        else PadMap(f"{first.name}: {FIT_NAMES[now].lower()}", fitted(first.map, now), first.entry)
     )
     others = tuple(each for each in profiles if not same_movement(each.map, today.map))
     if not others:
@@ -85,7 +98,9 @@ def candidates(profiles: Sequence[PadMap], now: str | None = None) -> tuple[PadM
 
 
 def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:
-    """The one of ``others`` that keeps shapes best, the first of equals; None where none does better than today's."""
+    """The one of ``others`` that keeps shapes best, the first of equals; None where none does
+    better than today's.
+    """
 
     def stretch(each: PadMap) -> float:
         return each.map.figures_on(each.map.reference).distortion.stretch
@@ -97,12 +112,15 @@ def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:
 
 def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
     """The same desk with another fit and feel. Raises RequestError where the fit cannot have it."""
-    # A rectangle that was taken as it is, is what the other fits are to be compared with, and no bound for them.
+    # A rectangle that was taken as it is, is what the other fits are to be compared with, and no
+    # bound for them.
     return solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None))
 
 
 def same_movement(one: TabletMap, other: TabletMap) -> bool:
-    """Whether both turn every movement of the hand into the same movement on the glass, to a millionth."""
+    """Whether both turn every movement of the hand into the same movement on the glass, to a
+    millionth.
+    """
     return all(
         math.isclose(a, b, rel_tol=1e-6, abs_tol=1e-9)
         for a, b in zip(_hand_to_glass(one).linear, _hand_to_glass(other).linear, strict=True)
@@ -110,16 +128,24 @@ def same_movement(one: TabletMap, other: TabletMap) -> bool:
 
 
 def scale_steps(solved: TabletMap, step: float = 0.25) -> tuple[tuple[float, TabletMap], ...]:
-    """True maps of the same desk for a row of scale factors, from half of its largest map's to half as much again.
+    """True maps of the same desk for a row of scale factors, from half of its largest map's to half
+    as much again.
 
-    Multiples of ``step``, each by a smaller area, by a smaller window or, where neither is enough, by both. Empty
-    where the display's size is unknown.
+    Multiples of ``step``, each by a smaller area, by a smaller window or, where neither is enough,
+    by both. Empty where the display's size is unknown.
     """
     own = fitted(solved, "locked").summary.scale_factor
     if own is None:
         return ()
-    scales = [index * step for index in range(max(1, math.ceil(own / 2 / step)), math.floor(own * 1.5 / step) + 1)]
-    return tuple((scale, found) for scale in scales if (found := _of_scale(solved, Feel(scale, scale))) is not None)
+    scales = [
+        index * step
+        for index in range(max(1, math.ceil(own / 2 / step)), math.floor(own * 1.5 / step) + 1)
+    ]
+    return tuple(
+        (scale, found)
+        for scale in scales
+        if (found := _of_scale(solved, Feel(scale, scale))) is not None
+    )
 
 
 def _of_scale(solved: TabletMap, feel: Feel) -> TabletMap | None:
@@ -132,25 +158,37 @@ def _of_scale(solved: TabletMap, feel: Feel) -> TabletMap | None:
 
 
 def glass_mm_per_px(display: Display, fallback: Display | None = None) -> tuple[float, float]:
-    """The pitch of ``display``; where it is unknown that of ``fallback``, else the reference pixel's."""
-    return display.mm_per_px or (fallback.mm_per_px if fallback else None) or (_ASSUMED_MM_PER_PX, _ASSUMED_MM_PER_PX)
+    """The pitch of ``display``; where it is unknown that of ``fallback``, else the reference
+    pixel's.
+    """
+    return (
+        display.mm_per_px
+        or (fallback.mm_per_px if fallback else None)
+        or (_ASSUMED_MM_PER_PX, _ASSUMED_MM_PER_PX)
+    )
 
 
 def desktop_px_to_hand_mm(today: TabletMap) -> Affine:
-    """From today's desktop to the hand (desk frame: x to the right of the artist), from the middle of the area."""
+    """From today's desktop to the hand (desk frame: x to the right of the artist), from the middle
+    of the area.
+    """
     hand = ~_hand_mm_to_desktop_px(today)
     x_mm, y_mm = hand.point(*today.screen_px.centre)
     return Affine(1, 0, -x_mm, 0, 1, -y_mm) @ hand
 
 
 def desktop_px_to_glass_mm(today: TabletMap, other: TabletMap) -> Affine:
-    """From today's desktop, through the hand, to the glass under ``other``: mm from the middle of the picture."""
+    """From today's desktop, through the hand, to the glass under ``other``: mm from the middle of
+    the picture.
+    """
     return _hand_to_glass(other, today.reference) @ desktop_px_to_hand_mm(today)
 
 
 def _hand_mm_to_desktop_px(solved: TabletMap) -> Affine:
     # A hand that moves to the right moves, on a tablet that lies askew, against its slant.
-    return solved.seen_mm_to_desktop_px @ Affine.rotation_about(-solved.request.tablet.slant_deg, 0.0, 0.0)
+    return solved.seen_mm_to_desktop_px @ Affine.rotation_about(
+        -solved.request.tablet.slant_deg, 0.0, 0.0
+    )
 
 
 def _hand_to_glass(solved: TabletMap, fallback: Display | None = None) -> Affine:

@@ -1,7 +1,8 @@
 """The page of the pad: HTML, style, script and numbers in one text that needs nothing else.
 
-Python computes every matrix and number; the script only applies them. Whatever comes from a profile is escaped, and
-the Content-Security-Policy lets nothing run or load but the one style and the one script that are in the page.
+Python computes every matrix and number; the script only applies them. Whatever comes from a profile
+is escaped, and the Content-Security-Policy lets nothing run or load but the one style and the one
+script that are in the page.
 """
 
 from __future__ import annotations
@@ -36,19 +37,30 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
 
-#: Half the width of a probe under the hand, mm, and lengths for the ruler, mm: the script takes the largest that fits.
+#: Half the width of a probe under the hand, mm, and lengths for the ruler, mm: the script takes the
+#: largest that fits.
 PROBE_SIZES_MM = (2, 3, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200)
 BARS_MM = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 #: The modules of the script, each after what it imports.
-SCRIPTS = ("pad_shape.js", "pad_words.js", "pad_views.js", "pad_keep.js", "pad_screen.js", "pad_spread.js", "pad.js")
+SCRIPTS = (
+    "pad_shape.js",
+    "pad_words.js",
+    "pad_views.js",
+    "pad_keep.js",
+    "pad_screen.js",
+    "pad_spread.js",
+    "pad.js",
+)
 
 _MODULE_LINE = re.compile(r"^import [^;]*;\n|^export (?=const |function )", re.MULTILINE)
 
 
 @cache
 def _templates() -> Environment:
-    made = Environment(loader=PackageLoader("render.desk"), autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    made = Environment(
+        loader=PackageLoader("render.desk"), autoescape=True, trim_blocks=True, lstrip_blocks=True
+    )
     made.filters["pieces"] = pieces
     made.policies["json.dumps_kwargs"] = {"allow_nan": False, "separators": (",", ":")}
     return made
@@ -75,11 +87,20 @@ def page(today: PadMap, others: Sequence[PadMap], *, file_stem: str) -> str:
 
 
 def pad_part(
-    today: PadMap, others: Sequence[PadMap], *, file_stem: str, save_to: str | None = None, alone: bool = False
+    today: PadMap,
+    others: Sequence[PadMap],
+    *,
+    file_stem: str,
+    save_to: str | None = None,
+    alone: bool = False,
 ) -> str:
-    """The pad as a part of a page: HTML that ``pad.js`` brings to life. Arguments as for ``page``.
+    """The pad as a part of a page: HTML that ``pad.js`` brings to life.
 
-    ``save_to`` is the address that strokes are sent to; without it they are kept as the browser keeps downloads. ``alone``: whether the page holds nothing else, so that its keys are the pad's wherever the focus is.
+    Arguments as for ``page``.
+
+    ``save_to`` is the address that strokes are sent to; without it they are kept as the browser
+    keeps downloads. ``alone``: whether the page holds nothing else, so that its keys are the pad's
+    wherever the focus is.
     """
     steps = scale_steps(today.map)
     # The step of the row that is nearest to today's scale factor: where its slider starts.
@@ -115,7 +136,9 @@ def pad_part(
 
 
 def script_in_one() -> str:
-    """The modules of the pad's script as one that needs no server: without their imports, each after what it uses."""
+    """The modules of the pad's script as one that needs no server: without their imports, each
+    after what it uses.
+    """
     whole = "\n".join(_part(f"static/pad/{name}") for name in SCRIPTS)
     start = 'for (const root of document.querySelectorAll(".pad")) mountPad(root);'
     return f'"use strict";\n(() => {{\n{_MODULE_LINE.sub("", whole)}\n{start}\n}})();'
@@ -162,7 +185,10 @@ def _numbers(
         for scale, each in steps
     ]
     maps = [solved, *(other.map for other in others)]
-    pictures = [astuple(affine) for affine in (to_hand, *(desktop_px_to_glass_mm(solved, each) for each in maps))]
+    pictures = [
+        astuple(affine)
+        for affine in (to_hand, *(desktop_px_to_glass_mm(solved, each) for each in maps))
+    ]
     return {
         "setting": _setting(solved),
         "setting_percent": solved.figures_on(solved.reference).distortion.oval_percent,
@@ -199,7 +225,11 @@ def _setting(solved: TabletMap) -> str:
     distortion = figures.distortion
     state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
     tilt = tilt_words(figures.tilt_deg)
-    shape = "" if state == "round" else f"makes it {state.removesuffix(' than tall').removesuffix(' than wide')}"
+    shape = (
+        ""
+        if state == "round"
+        else f"makes it {state.removesuffix(' than tall').removesuffix(' than wide')}"
+    )
     if state.endswith("longer than wide"):
         shape = f"makes it {state.removesuffix(' than wide')} one way, along a slant"
     turn = f"turns it {tilt}" if tilt else ""
@@ -208,7 +238,9 @@ def _setting(solved: TabletMap) -> str:
 
 
 def _enter(each: PadMap) -> str:
-    """The rectangle to enter, in the form that the driver asks for; short where it is the usual one."""
+    """The rectangle to enter, in the form that the driver asks for; short where it is the usual
+    one.
+    """
     if each.entry == Entry():
         left, top, width, height = _rectangle(each.map.area_built_mm, 2)
         words = f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
@@ -231,13 +263,21 @@ def _rectangle(rect: Rect, places: int) -> list[str]:
 
 
 def _pictures(
-    today: PadMap, others: Sequence[PadMap], scale: Sequence[tuple[float, TabletMap]], better: PadMap | None
+    today: PadMap,
+    others: Sequence[PadMap],
+    scale: Sequence[tuple[float, TabletMap]],
+    better: PadMap | None,
 ) -> list[dict[str, Any]]:
-    """The better map first and large, then the hand, today, every other map, and one of the row of scale factors."""
+    """The better map first and large, then the hand, today, every other map, and one of the row of
+    scale factors.
+    """
     found: list[dict[str, Any]] = [
         {"role": "hand", "name": "Your hand", "sentence": "What the hand did on the tablet."},
         {"role": "today", "name": "Today, as on the sheet", "map": today},
-        *({"role": "map", "name": other.name, "map": other, "wide": other is better} for other in others),
+        *(
+            {"role": "map", "name": other.name, "map": other, "wide": other is better}
+            for other in others
+        ),
         *(
             {"role": "scales", "name": "Another scale factor", "map": PadMap("", each, today.entry)}
             for _, each in scale
@@ -246,7 +286,10 @@ def _pictures(
     for index, picture in enumerate(found):
         picture["index"] = index
         if "map" in picture:
-            picture |= {"sentence": map_sentence(picture["map"].map), "enter": _enter(picture["map"])}
+            picture |= {
+                "sentence": map_sentence(picture["map"].map),
+                "enter": _enter(picture["map"]),
+            }
     found.sort(key=lambda picture: not picture.get("wide"))
     if scale:
         found[-1]["wide"] = True

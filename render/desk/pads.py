@@ -1,4 +1,6 @@
-"""The pads that ``evenstroke pad --serve`` opens: which maps each compares, and where its strokes are saved."""
+"""The pads that ``evenstroke pad --serve`` opens: which maps each compares, and where its strokes
+are saved.
+"""
 
 from __future__ import annotations
 
@@ -19,13 +21,16 @@ if TYPE_CHECKING:
 
 #: What strokes may be, by what the browser calls it, and the ending of their file.
 KINDS = {"application/json": "json", "image/svg+xml": "svg"}
-#: So many files of strokes stand beside one profile, and so much; more is no evening's work but a slip.
+#: So many files of strokes stand beside one profile, and so much; more is no evening's work but a
+#: slip.
 MOST_SAVED, MOST_SAVED_BYTES = 500, 256 * 1024 * 1024
 
 
 @dataclass(frozen=True, slots=True)
 class OpenPad:
-    """One pad: today's map, those it is compared with, and the folder and first letters of its files."""
+    """One pad: today's map, those it is compared with, and the folder and first letters of its
+    files.
+    """
 
     today: PadMap
     others: tuple[PadMap, ...]
@@ -34,7 +39,10 @@ class OpenPad:
     _lock: Any = field(default_factory=threading.Lock, compare=False)
 
     def save(self, kind: str, content: bytes) -> str:
-        """Write strokes to the first free ``<stem>.strokes-<n>.<kind>``, and say which. Raises RequestError."""
+        """Write strokes to the first free ``<stem>.strokes-<n>.<kind>``, and say which.
+
+        Raises RequestError.
+        """
         with self._lock:
             start = f"{self.stem}.strokes-"
             taken = {name for name in names_in(self.folder) if name.startswith(start)}
@@ -45,13 +53,17 @@ class OpenPad:
                 write_whole(self.folder / name, content)
                 return name
         came = f"{len(taken)} of them in {self.folder}"
-        raise RequestError(Problem("strokes", "cannot be saved beside so many others", came, "Move some away"))
+        raise RequestError(
+            Problem("strokes", "cannot be saved beside so many others", came, "Move some away")
+        )
 
 
 def open_pad(library: Library, wish: dict[str, Any]) -> OpenPad:
-    """The pad that a start of the program asks for: ``pad`` lists desks as typed, ``now`` how the driver is set today.
+    """The pad that a start of the program asks for: ``pad`` lists desks as typed, ``now`` how the
+    driver is set today.
 
-    ``folder`` is where strokes of a desk of the library are saved. Raises RequestError with the problems of all desks.
+    ``folder`` is where strokes of a desk of the library are saved. Raises RequestError with the
+    problems of all desks.
     """
     desks: list[FoundDesk] = []
     problems: list[Problem] = []

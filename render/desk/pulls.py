@@ -1,8 +1,10 @@
-"""What a pull does to a desk: an edge of the area or of the window, or the whole of it, moved by so much.
+"""What a pull does to a desk: an edge of the area or of the window, or the whole of it, moved by so
+much.
 
-What the fit holds true stays true. The edge opposite the pulled one stays; where the proportions are held, the other
-dimension grows about its middle and slides at the limits. The result is a part of the tablet (``within``) or of the
-desktop (``window``) in the letter's own texts, to a thousandth of a mm and to the pixel, so that it can be said and typed.
+What the fit holds true stays true. The edge opposite the pulled one stays; where the proportions
+are held, the other dimension grows about its middle and slides at the limits. The result is a part
+of the tablet (``within``) or of the desktop (``window``) in the letter's own texts, to a thousandth
+of a mm and to the pixel, so that it can be said and typed.
 """
 
 from __future__ import annotations
@@ -34,7 +36,9 @@ _SAME_MM = 0.006
 
 
 class Pull(NamedTuple):
-    """``what`` of PULLS, moved by (``x``, ``y``): mm of the tablet as seen, or px of the desktop, right and down."""
+    """``what`` of PULLS, moved by (``x``, ``y``): mm of the tablet as seen, or px of the desktop,
+    right and down.
+    """
 
     what: str
     x: float
@@ -45,9 +49,14 @@ def pull_of(data: object) -> Pull:
     """A pull from plain data. Raises RequestError."""
     if isinstance(data, dict) and data.get("what") in PULLS:
         x, y = data.get("x", 0.0), data.get("y", 0.0)
-        if all(isinstance(each, (int, float)) and math.isfinite(each) and abs(each) < 1e6 for each in (x, y)):
+        if all(
+            isinstance(each, (int, float)) and math.isfinite(each) and abs(each) < 1e6
+            for each in (x, y)
+        ):
             return Pull(data["what"], float(x), float(y))
-    raise RequestError(Problem("pull", "must be a handle of the picture and a way", quoted(str(data))))
+    raise RequestError(
+        Problem("pull", "must be a handle of the picture and a way", quoted(str(data)))
+    )
 
 
 def pulled(was: Answer, pull: Pull) -> Description:
@@ -55,24 +64,35 @@ def pulled(was: Answer, pull: Pull) -> Description:
     told, (side, what) = was.told, pull.what.split("-")
     if told is None:
         raise RequestError(Problem("pull", "needs a tablet and a display first"))
-    return _pulled_area(was, told, what, pull) if side == "area" else _pulled_screen(was, told, what, pull)
+    return (
+        _pulled_area(was, told, what, pull)
+        if side == "area"
+        else _pulled_screen(was, told, what, pull)
+    )
 
 
 def _pulled_area(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Description:
     said, tablet = was.said, solved.request.tablet
     exact = solved.exact
-    ratio = exact.area_seen_mm.width / exact.area_seen_mm.height if solved.request.fit == "locked" else None
+    ratio = (
+        exact.area_seen_mm.width / exact.area_seen_mm.height
+        if solved.request.fit == "locked"
+        else None
+    )
     area = solved.area_seen_mm
     if solved.area_angle_deg:
-        # What is pulled is the box of the turned area, a part of the tablet as any other: the fit makes of it an area of the
-        # same shape, so its proportions are held. An edge moves the box by as much as its own side is longer.
+        # What is pulled is the box of the turned area, a part of the tablet as any other: the fit
+        # makes of it an area of the same shape, so its proportions are held. An edge moves the box
+        # by as much as its own side is longer.
         box = solved.area_box_seen_mm
         ratio, by = box.width / box.height, (box.width / area.width, box.height / area.height)
         pull = Pull(pull.what, pull.x * by[0], pull.y * by[1]) if what in EDGES else pull
         area = box
     if tablet.slant_deg and what == "both":
         # A hand moves on the desk, and the area on the tablet that lies askew there.
-        pull = Pull(pull.what, *Affine.rotation_about(-tablet.slant_deg, 0.0, 0.0).point(pull.x, pull.y))
+        pull = Pull(
+            pull.what, *Affine.rotation_about(-tablet.slant_deg, 0.0, 0.0).point(pull.x, pull.y)
+        )
     limits = Limits(tablet.active_seen_mm, pull_grid_mm(solved), LEAST_MM, ratio)
     part = moved(area, what, pull, limits)
     if solved.area_angle_deg and what in EDGES:
@@ -85,11 +105,18 @@ def _pulled_area(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Descr
 
 
 def _opposite_stays(solved: TabletMap, what: str, box: Rect) -> Rect:
-    """The ``box`` of a turned area laid so that the area's own edge opposite the pulled one stays, as the tablet has room."""
+    """The ``box`` of a turned area laid so that the area's own edge opposite the pulled one stays,
+    as the tablet has room.
+    """
     was, room = solved.area_box_seen_mm, solved.request.tablet.active_seen_mm
     grown = (box.width / was.width - 1) / 2
     wide, high = solved.area_seen_mm.width * grown, solved.area_seen_mm.height * grown
-    toward = {"left": (-wide, 0.0), "right": (wide, 0.0), "top": (0.0, -high), "bottom": (0.0, high)}[what]
+    toward = {
+        "left": (-wide, 0.0),
+        "right": (wide, 0.0),
+        "top": (0.0, -high),
+        "bottom": (0.0, high),
+    }[what]
     x, y = Affine.rotation_about(solved.area_angle_deg, 0.0, 0.0).point(*toward)
     left, width = _about(was.centre[0] + x, box.width, room.left, room.right)
     top, height = _about(was.centre[1] + y, box.height, room.top, room.bottom)
@@ -98,8 +125,14 @@ def _opposite_stays(solved: TabletMap, what: str, box: Rect) -> Rect:
 
 def _pulled_screen(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Description:
     desktop = solved.request.desktop
-    ratio = solved.screen_px.width / solved.screen_px.height if solved.request.fit == "cropped" else None
-    part = moved(solved.screen_px, what, pull, Limits(desktop.rect_px, (FINE_PX, FINE_PX), LEAST_PX, ratio))
+    ratio = (
+        solved.screen_px.width / solved.screen_px.height
+        if solved.request.fit == "cropped"
+        else None
+    )
+    part = moved(
+        solved.screen_px, what, pull, Limits(desktop.rect_px, (FINE_PX, FINE_PX), LEAST_PX, ratio)
+    )
     left, top = math.floor(part.left + 0.5), math.floor(part.top + 0.5)
     # Up rather than down, so that the side that was pulled decides and the fit trims the other.
     width = min(math.ceil(part.width - 1e-6), int(desktop.rect_px.right) - left)
@@ -108,7 +141,12 @@ def _pulled_screen(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Des
     reached = [display for display in desktop.displays if display.rect_px.overlap(window)]
     if not reached:
         return was.said  # a corner of the desktop where no display stands
-    change: dict[str, Any] = {"scale": "", "feel": None, "hold": "centre", "true_on": was.said.true_on}
+    change: dict[str, Any] = {
+        "scale": "",
+        "feel": None,
+        "hold": "centre",
+        "true_on": was.said.true_on,
+    }
     if change["true_on"] not in {display.label for display in reached}:
         change["true_on"] = ""
     if Rect.enclosing(*(display.rect_px for display in reached)) != window:
@@ -124,8 +162,9 @@ def _pulled_screen(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Des
 class Limits(NamedTuple):
     """What a pulled rectangle keeps to, in its own frame and unit.
 
-    ``room``: it stays inside. ``grid``: the pulled edge comes to lie on whole multiples of it from the room's corner, x and
-    y. ``least`` bounds both sides from below; ``ratio`` (width over height) is kept where it is given.
+    ``room``: it stays inside. ``grid``: the pulled edge comes to lie on whole multiples of it from
+    the room's corner, x and y. ``least`` bounds both sides from below; ``ratio`` (width over
+    height) is kept where it is given.
     """
 
     room: Rect
@@ -149,14 +188,20 @@ def moved(rect: Rect, what: str, pull: Pull, limits: Limits) -> Rect:
             rect.height,
         )
     if what in {"left", "right"}:
-        low, high = _edge((rect.left, rect.right), (room.left, room.right), what == "left", pull.x, grid[0])
+        low, high = _edge(
+            (rect.left, rect.right), (room.left, room.right), what == "left", pull.x, grid[0]
+        )
         limit = room.width if ratio is None else min(room.width, room.height * ratio)
         low, high = _bounded(low, high, what == "left", min(least, limit), limit)
         if ratio is None:
             return Rect(low, rect.top, high - low, rect.height)
-        top, height = _about(rect.top + rect.height / 2, (high - low) / ratio, room.top, room.bottom)
+        top, height = _about(
+            rect.top + rect.height / 2, (high - low) / ratio, room.top, room.bottom
+        )
         return Rect(low, top, high - low, height)
-    low, high = _edge((rect.top, rect.bottom), (room.top, room.bottom), what == "top", pull.y, grid[1])
+    low, high = _edge(
+        (rect.top, rect.bottom), (room.top, room.bottom), what == "top", pull.y, grid[1]
+    )
     limit = room.height if ratio is None else min(room.height, room.width / ratio)
     low, high = _bounded(low, high, what == "top", min(least, limit), limit)
     if ratio is None:
@@ -175,7 +220,9 @@ def _edge(
     return low, min(room[1], _on_grid(high + by, room[0], grid) if by else high)
 
 
-def _bounded(low: float, high: float, first: bool, least: float, most: float) -> tuple[float, float]:
+def _bounded(
+    low: float, high: float, first: bool, least: float, most: float
+) -> tuple[float, float]:
     """The same no shorter than ``least`` and no longer than ``most``, by the end that is pulled."""
     size = _clamp(high - low, least, most)
     return (high - size, high) if first else (low, low + size)
@@ -196,7 +243,9 @@ def _on_grid(value: float, origin: float, grid: float) -> float:
 
 
 def _rounded(rect: Rect, active: Rect) -> Rect:
-    """As fine as the answer says it: sides up, so that the pulled one decides, and inside the tablet."""
+    """As fine as the answer says it: sides up, so that the pulled one decides, and inside the
+    tablet.
+    """
     left, top = round(rect.left, 3) + 0.0, round(rect.top, 3) + 0.0
     width = min(math.ceil(round(rect.width * 1000, 3)) / 1000, active.width - left)
     height = min(math.ceil(round(rect.height * 1000, 3)) / 1000, active.height - top)

@@ -24,7 +24,9 @@ _THREADS = 4
 class DeskServer:
     """The desk on a port that the system picks. ``run`` returns when the last page is gone."""
 
-    def __init__(self, library: Library, read: Reader, *, silence_s: float = 180.0, grace_s: float = 3.0) -> None:
+    def __init__(
+        self, library: Library, read: Reader, *, silence_s: float = 180.0, grace_s: float = 3.0
+    ) -> None:
         self.door = Door()
         self.shop = Shop(library, read, self.door, silence_s=silence_s, grace_s=grace_s)
         self._sockets: dict[int, Any] = {}

@@ -14,7 +14,10 @@ _ICON = Path(__file__).parent / "static" / "icon.svg"
 
 
 def write_shortcut(system: str = sys.platform) -> Path:
-    """Write it where programs of this user are looked for, and say where. Raises RequestError where that cannot be done."""
+    """Write it where programs of this user are looked for, and say where.
+
+    Raises RequestError where that cannot be done.
+    """
     program = _program()
     try:
         if system == "win32":
@@ -32,7 +35,12 @@ def _program() -> str:
     found = str(beside) if beside.exists() else shutil.which("evenstroke-desk")
     if not found:
         raise RequestError(
-            Problem("shortcut", "needs the installed command evenstroke-desk", "none found", "Install evenstroke first")
+            Problem(
+                "shortcut",
+                "needs the installed command evenstroke-desk",
+                "none found",
+                "Install evenstroke first",
+            )
         )
     return found
 
@@ -61,7 +69,9 @@ def _desktop_entry(program: str) -> Path:
 
 
 def _quoted(program: str) -> str:
-    """A program's path as the Exec key has it: in quotes, with what is special there escaped (specification, "The Exec key")."""
+    """A program's path as the Exec key has it: in quotes, with what is special there escaped
+    (specification, "The Exec key").
+    """
     escaped = "".join(f"\\\\{c}" if c in '"`$\\' else c for c in program).replace("%", "%%")
     return f'"{escaped}"'
 
@@ -80,5 +90,9 @@ def _windows(program: str) -> Path:
     menu = Path(os.environ["APPDATA"]) / "Microsoft" / "Windows" / "Start Menu" / "Programs"
     path = menu / "Evenstroke desk.vbs"
     quoted = program.replace('"', '""')
-    write_whole(path, f'CreateObject("WScript.Shell").Run """{quoted}""", 0\r\n'.encode("utf-16"), force=True)
+    write_whole(
+        path,
+        f'CreateObject("WScript.Shell").Run """{quoted}""", 0\r\n'.encode("utf-16"),
+        force=True,
+    )
     return path

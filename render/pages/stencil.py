@@ -1,6 +1,8 @@
-"""Paper that fits the tablet: the active area at true size, the area to use, and shapes to trace; in tiles where it is large.
+"""Paper that fits the tablet: the active area at true size, the area to use, and shapes to trace;
+in tiles where it is large.
 
-The master is one drawing in mm as the artist sees the tablet, some way around it included; pages are windows on it.
+The master is one drawing in mm as the artist sees the tablet, some way around it included; pages
+are windows on it.
 """
 
 from __future__ import annotations
@@ -50,13 +52,16 @@ class StencilShape:
     def words(self) -> str:
         """What ``evenstroke trace --of`` is told of it."""
         return (
-            f"{self.kind} {number(self.size_mm, 1)}mm at {number(self.centre_x_mm, 1)},{number(self.centre_y_mm, 1)}mm"
+            f"{self.kind} {number(self.size_mm, 1)}mm at "
+            f"{number(self.centre_x_mm, 1)},{number(self.centre_y_mm, 1)}mm"
         )
 
 
 @dataclass(frozen=True, slots=True)
 class StencilSheet:
-    """What the pages say besides: whose ``workstation`` it is, the ``paper`` and the hand that draws, right or left."""
+    """What the pages say besides: whose ``workstation`` it is, the ``paper`` and the hand that
+    draws, right or left.
+    """
 
     workstation: str
     paper: str = "a4"
@@ -64,10 +69,15 @@ class StencilSheet:
 
 
 def probes(area_seen_mm: Rect) -> tuple[StencilShape, ...]:
-    """Two large and two small shapes along the longer side of the area, on whole millimetres; fewer where there is no room."""
+    """Two large and two small shapes along the longer side of the area, on whole millimetres; fewer
+    where there is no room.
+    """
     gap = 8.0
     upright = area_seen_mm.height > area_seen_mm.width
-    long_mm, short_mm = max(area_seen_mm.width, area_seen_mm.height), min(area_seen_mm.width, area_seen_mm.height)
+    long_mm, short_mm = (
+        max(area_seen_mm.width, area_seen_mm.height),
+        min(area_seen_mm.width, area_seen_mm.height),
+    )
     # Words stand at the foot of the area, in the way of an upright row alone.
     long_mm -= 10.0 if upright else 0.0
     for count in (4, 2):
@@ -96,16 +106,28 @@ def stencil_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
 
     Raises RequestError for an unknown paper or hand.
     """
-    for value, choices, where in ((sheet.paper, tuple(PAPERS_MM), "paper"), (sheet.hand, ("right", "left"), "hand")):
+    for value, choices, where in (
+        (sheet.paper, tuple(PAPERS_MM), "paper"),
+        (sheet.hand, ("right", "left"), "hand"),
+    ):
         if value not in choices:
             near = nearest(value, choices)
             must = f"must be one of {', '.join(choices)}"
-            raise RequestError(Problem(where, must, quoted(value), f"Did you mean {near}?" if near else ""))
+            raise RequestError(
+                Problem(where, must, quoted(value), f"Did you mean {near}?" if near else "")
+            )
     master = _master(solved, sheet)
     paper, windows = _tiles(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
     texts = [_home(mark, windows) for mark in master.marks if isinstance(mark, Text)]
     return [
-        _page(master, sheet, paper, windows=windows, index=index, texts=[text for home, text in texts if home == index])
+        _page(
+            master,
+            sheet,
+            paper,
+            windows=windows,
+            index=index,
+            texts=[text for home, text in texts if home == index],
+        )
         for index in range(len(windows))
     ]
 
@@ -118,7 +140,9 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
     on_master = to_master.rect(active)
     whole = solved.area_seen_mm == active and not solved.area_angle_deg
     if not whole:
-        easel.polygon([to_master.point(x, y) for x, y in solved.area_corners_seen_mm], "stencil-area")
+        easel.polygon(
+            [to_master.point(x, y) for x, y in solved.area_corners_seen_mm], "stencil-area"
+        )
     easel.rect(on_master, "stencil-edge")
     _tape(easel, on_master)
     _hold(easel, on_master, sheet.hand)
@@ -129,7 +153,9 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
     middle = solved.area_seen_mm.centre
     # Its place is known from the shapes; over one of them it would only hide what is written there.
     if all(
-        max(abs(middle[0] - each.centre_x_mm), abs(middle[1] - each.centre_y_mm)) > each.size_mm / 2 + 5 for each in row
+        max(abs(middle[0] - each.centre_x_mm), abs(middle[1] - each.centre_y_mm))
+        > each.size_mm / 2 + 5
+        for each in row
     ):
         _cross(easel, *to_master.point(*middle))
     area = solved.area_built_mm
@@ -137,12 +163,16 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
         "the whole active area is used"
         if whole
         else (
-            f"use {number(area.width, 2)} x {number(area.height, 2)} mm, {number(area.left, 2)} from the left and "
+            f"use {number(area.width, 2)} x {number(area.height, 2)} mm, {number(area.left, 2)} "
+            f"from the left and "
             f"{number(area.top, 2)} from the top, as built"
         )
     )
     angle = f", turned {number(solved.area_angle_deg, 1)} degrees" if solved.area_angle_deg else ""
-    words = f"Active area {number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm; {used}{angle}"
+    words = (
+        f"Active area {number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm; "
+        f"{used}{angle}"
+    )
     room = solved.area_seen_mm.width - 8
     corner = to_master.point(solved.area_seen_mm.left + 4, solved.area_seen_mm.bottom - 4)
     if not solved.area_angle_deg:
@@ -152,7 +182,10 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
     title = f"Stencil for {sheet.workstation}"
     shapes = "; ".join(probe.words for probe in row)
     return easel.scene(
-        title=title, description=f"{title}. {words}. Shapes to trace, places as you see the tablet: {shapes or 'none'}."
+        title=title,
+        description=(
+            f"{title}. {words}. Shapes to trace, places as you see the tablet: {shapes or 'none'}."
+        ),
     )
 
 
@@ -188,11 +221,22 @@ def _hold(easel: Easel, active: Rect, hand: str) -> None:
     left = active.left - 12 if hand == "right" else active.right + 4
     box = Rect(left, middle - high / 2, 8, high)
     easel.rect(box, "stencil-hold", radius=4)
-    easel.text("hold here", box.left + 4, middle, "note", anchor="middle", level="middle", turn_deg=-90, em_mm=3.0)
+    easel.text(
+        "hold here",
+        box.left + 4,
+        middle,
+        "note",
+        anchor="middle",
+        level="middle",
+        turn_deg=-90,
+        em_mm=3.0,
+    )
 
 
 def _frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
-    """The origin and axes of the tablet as it is seen, and as it was built where that is another."""
+    """The origin and axes of the tablet as it is seen, and as it was built where that is
+    another.
+    """
     tablet = solved.request.tablet
     _axes(easel, to_master, "as you see it", tablet.turn_deg == 0)
     if tablet.turn_deg:
@@ -200,7 +244,9 @@ def _frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
     top = to_master.rect(tablet.active_seen_mm)
     words = "top, as you see it" + (" and as built" if not tablet.turn_deg else "")
     x = top.centre[0]
-    easel.polygon([(x, top.top - 11.5), (x - 1.8, top.top - 8.5), (x + 1.8, top.top - 8.5)], "arrow-head")
+    easel.polygon(
+        [(x, top.top - 11.5), (x - 1.8, top.top - 8.5), (x + 1.8, top.top - 8.5)], "arrow-head"
+    )
     easel.text(words, x, top.top - 3.4, "label", anchor="middle", em_mm=3.2)
     if tablet.turn_deg:
         frame = to_master @ tablet.built_to_seen
@@ -209,7 +255,16 @@ def _frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
         turn = {90: 90.0, 180: 0.0, 270: -90.0}[tablet.turn_deg]
         # Inside the edge, so that it stands clear of the hold.
         x, y = tip[0] - out_x * 4, tip[1] - out_y * 4
-        easel.text("top edge as built", x, y, "label", anchor="middle", level="middle", turn_deg=turn, em_mm=3.2)
+        easel.text(
+            "top edge as built",
+            x,
+            y,
+            "label",
+            anchor="middle",
+            level="middle",
+            turn_deg=turn,
+            em_mm=3.2,
+        )
 
 
 def _axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
@@ -263,8 +318,12 @@ def _probe(easel: Easel, probe: StencilShape, to_master: Affine) -> None:
         )
 
 
-def _tiles(width_mm: float, height_mm: float, paper_mm: tuple[float, float]) -> tuple[tuple[float, float], list[Rect]]:
-    """The paper as it is turned, and the windows on the master, row by row: as few pages as possible."""
+def _tiles(
+    width_mm: float, height_mm: float, paper_mm: tuple[float, float]
+) -> tuple[tuple[float, float], list[Rect]]:
+    """The paper as it is turned, and the windows on the master, row by row: as few pages as
+    possible.
+    """
     best: tuple[int, float, tuple[float, float], list[Rect]] | None = None
     for turned in (paper_mm, paper_mm[::-1]):
         room_x, room_y = turned[0] - 2 * EDGE_MM, turned[1] - EDGE_MM - FOOT_MM
@@ -306,12 +365,18 @@ def _page(
     window = windows[index]
     easel = Easel(*paper_mm)
     left = (paper_mm[0] - window.width) / 2
-    top = EDGE_MM + (paper_mm[1] - EDGE_MM - FOOT_MM - window.height) / 2 if len(windows) == 1 else EDGE_MM
+    top = (
+        EDGE_MM + (paper_mm[1] - EDGE_MM - FOOT_MM - window.height) / 2
+        if len(windows) == 1
+        else EDGE_MM
+    )
     shift_x, shift_y = left - window.left, top - window.top
     place = Rect(left, top, window.width, window.height)
     to_page = Affine(1, 0, shift_x, 0, 1, shift_y)
     shapes = [mark for mark in master.marks if isinstance(mark, Shape)]
-    marks: list[Shape | Text] = [replace(each, outline=each.outline.through(to_page), clip=place) for each in shapes]
+    marks: list[Shape | Text] = [
+        replace(each, outline=each.outline.through(to_page), clip=place) for each in shapes
+    ]
     marks += [replace(each, x_mm=each.x_mm + shift_x, y_mm=each.y_mm + shift_y) for each in texts]
     if len(windows) > 1:
         _joins(easel, window, windows, to_page, place)
@@ -321,14 +386,25 @@ def _page(
 
 
 def _home(text: Text, windows: list[Rect]) -> tuple[int, Text]:
-    """The first window that holds ``text`` whole, clear of where pages are glued; else the one of its middle, moved into that."""
+    """The first window that holds ``text`` whole, clear of where pages are glued; else the one of
+    its middle, moved into that.
+    """
     box = text.box_mm
     clear = [_clear(window, windows) for window in windows]
     for index, each in enumerate(clear):
-        if each.left <= box[0] and each.top <= box[1] and box[2] <= each.right and box[3] <= each.bottom:
+        if (
+            each.left <= box[0]
+            and each.top <= box[1]
+            and box[2] <= each.right
+            and box[3] <= each.bottom
+        ):
             return index, text
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-    index = next(at for at, each in enumerate(windows) if each.left <= x <= each.right and each.top <= y <= each.bottom)
+    index = next(
+        at
+        for at, each in enumerate(windows)
+        if each.left <= x <= each.right and each.top <= y <= each.bottom
+    )
     room = clear[index]
     move_x = max(room.left - box[0], 0) - max(box[2] - room.right, 0)
     move_y = max(room.top - box[1], 0) - max(box[3] - room.bottom, 0)
@@ -346,13 +422,18 @@ def _clear(window: Rect, windows: list[Rect]) -> Rect:
 
 
 def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, place: Rect) -> None:
-    """Crosses that lie on each other, and the line to glue to, in every strip that two pages share."""
+    """Crosses that lie on each other, and the line to glue to, in every strip that two pages
+    share.
+    """
     for other in windows:
         shared = window.overlap(other)
         if other == window or shared is None:
             continue
         beside = shared.width < shared.height
-        if min(shared.width, shared.height) < OVERLAP_MM - 1e-6 or abs(shared.width - shared.height) < 1e-6:
+        if (
+            min(shared.width, shared.height) < OVERLAP_MM - 1e-6
+            or abs(shared.width - shared.height) < 1e-6
+        ):
             # Pages that meet at a corner alone.
             continue
         strip = to_page.rect(shared)
@@ -368,7 +449,13 @@ def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, pla
             _cross(easel, cx, cy)
 
 
-def _foot(easel: Easel, sheet: StencilSheet, paper_mm: tuple[float, float], index: int, windows: list[Rect]) -> None:
+def _foot(
+    easel: Easel,
+    sheet: StencilSheet,
+    paper_mm: tuple[float, float],
+    index: int,
+    windows: list[Rect],
+) -> None:
     """The rule that tells whether the print has its true size, and what page this is."""
     y = paper_mm[1] - 11.0
     left = EDGE_MM + 1.0
@@ -384,7 +471,8 @@ def _foot(easel: Easel, sheet: StencilSheet, paper_mm: tuple[float, float], inde
     if len(windows) > 1:
         columns = len({round(window.left, 6) for window in windows})
         tile += (
-            f": row {index // columns + 1}, column {index % columns + 1}; lay crosses on crosses, glue along the dashes"
+            f": row {index // columns + 1}, column {index % columns + 1}; lay crosses on "
+            f"crosses, glue along the dashes"
         )
     lines = [
         ("Print at 100 %, not fitted to the page: this rule must measure 100 mm.", "label"),

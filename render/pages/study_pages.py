@@ -1,4 +1,6 @@
-"""A study as one self-contained page, a document, slides, and Markdown, each with its entries as CSV beside it."""
+"""A study as one self-contained page, a document, slides, and Markdown, each with its entries as
+CSV beside it.
+"""
 
 from __future__ import annotations
 
@@ -50,10 +52,13 @@ def write_study(
     force: bool = False,
     written: Sequence[Path] = (),
 ) -> list[Path]:
-    """Write ``study`` to ``out``: a page (.html), a document (.pdf), Markdown (.md) or, without an ending, a folder of slides.
+    """Write ``study`` to ``out``: a page (.html), a document (.pdf), Markdown (.md) or, without an
+    ending, a folder of slides.
 
-    The entries go beside it as CSV; not where one ``slide`` alone is wanted, by its key, as a picture. Returns what was written. Raises RequestError for another ending, and for what exists
-    unless ``force``, or it is among what this run has ``written``: a page and a document of one name share their entries.
+    The entries go beside it as CSV; not where one ``slide`` alone is wanted, by its key, as a
+    picture. Returns what was written. Raises RequestError for another ending, and for what exists
+    unless ``force``, or it is among what this run has ``written``: a page and a document of one
+    name share their entries.
     """
     target = Path(out)
     ending = target.suffix.lower()
@@ -74,7 +79,9 @@ def write_study(
     if not ending:
         files = _slides(study, sections, target, theme)
     else:
-        made = {".html": _html, ".pdf": _pdf, ".md": _markdown}[ending](study, sections, data.name, theme)
+        made = {".html": _html, ".pdf": _pdf, ".md": _markdown}[ending](
+            study, sections, data.name, theme
+        )
         files = {target: made}
     files[data] = to_csv(_published(study)).encode()
     for path in files:
@@ -83,17 +90,23 @@ def write_study(
         try:
             make_folder(target)
         except OSError as error:
-            raise RequestError(Problem(out, "could not be made", error.strerror or str(error))) from None
+            raise RequestError(
+                Problem(out, "could not be made", error.strerror or str(error))
+            ) from None
     for path, content in files.items():
         write_whole(path, content, force=force or path in written)
     return list(files)
 
 
 def _published(study: Study) -> list[Felt]:
-    """The entries under the names that are published; with letters, notes go too, since they may name people."""
+    """The entries under the names that are published; with letters, notes go too, since they may
+    name people.
+    """
     from msgspec.structs import replace
 
-    who = list(dict.fromkeys(felt.who or "" for felt in sorted(study.book, key=lambda each: each.date)))
+    who = list(
+        dict.fromkeys(felt.who or "" for felt in sorted(study.book, key=lambda each: each.date))
+    )
     names = dict(zip(who, study.names, strict=True))
     if all(old == new for old, new in names.items()):
         return list(study.book)
@@ -101,7 +114,9 @@ def _published(study: Study) -> list[Felt]:
 
 
 def scene_of(study: Study, section: Section, *, heading: bool = True) -> Scene | None:
-    """The picture of a section, its statement on top unless the page says it; None where it has none."""
+    """The picture of a section, its statement on top unless the page says it; None where it has
+    none.
+    """
     if section.picture == "grid":
         return grid_scene(study, section.statement, heading=heading)
     if section.picture == "sizes":
@@ -116,17 +131,24 @@ def scene_of(study: Study, section: Section, *, heading: bool = True) -> Scene |
     return None
 
 
-def _slides(study: Study, sections: Sequence[Section], folder: Path, theme: str) -> dict[Path, bytes]:
+def _slides(
+    study: Study, sections: Sequence[Section], folder: Path, theme: str
+) -> dict[Path, bytes]:
     files = {}
     for number, section in enumerate(sections, 1):
         scene = _slide_of(study, section)
-        files[folder / f"{number:02}-{section.key}.png"] = to_bytes(scene, "png", theme=theme, width_px=SLIDE_PX[0])
+        files[folder / f"{number:02}-{section.key}.png"] = to_bytes(
+            scene, "png", theme=theme, width_px=SLIDE_PX[0]
+        )
     return files
 
 
 def _slide_of(study: Study, section: Section) -> Scene:
     return scene_of(study, section) or words_scene(
-        section.statement, section.paragraphs + _more(section), section.head, section.rows[:_MOST_ROWS]
+        section.statement,
+        section.paragraphs + _more(section),
+        section.head,
+        section.rows[:_MOST_ROWS],
     )
 
 
@@ -137,7 +159,12 @@ def _named(sections: Sequence[Section], key: str) -> Section:
     keys = [section.key for section in sections]
     near = nearest(key, keys)
     raise RequestError(
-        Problem("--slide", f"must be one of {', '.join(keys)}", quoted(key), f"Did you mean {near}?" if near else "")
+        Problem(
+            "--slide",
+            f"must be one of {', '.join(keys)}",
+            quoted(key),
+            f"Did you mean {near}?" if near else "",
+        )
     )
 
 
@@ -159,7 +186,9 @@ def _html(study: Study, sections: Sequence[Section], data_name: str, theme: str)
         if scene is not None:
             svg = base64.b64encode(to_bytes(scene, "svg", theme=theme)).decode()
             pictures[section.key] = {"data": svg, "words": scene.description}
-    environment = Environment(loader=PackageLoader("render", "pages"), autoescape=select_autoescape())
+    environment = Environment(
+        loader=PackageLoader("render", "pages"), autoescape=select_autoescape()
+    )
     page: Any = environment.get_template("study.html")
     text: str = page.render(title=TITLE, sections=sections, pictures=pictures, data_name=data_name)
     return text.encode()
@@ -178,7 +207,7 @@ def _markdown(study: Study, sections: Sequence[Section], data_name: str, theme: 
     return ("\n".join(lines) + "\n").encode()
 
 
-# -- the document --------------------------------------------------------------------------------------------------
+# -- the document
 
 #: ISO 216 A4, upright.
 _PAGE_MM, _MARGIN_MM = (210.0, 297.0), 18.0
@@ -223,7 +252,8 @@ class _Flow:
         self.y += 0.5 * em
 
     def section(self, section: Section, scene: Scene | None) -> None:
-        # What is drawn reaches from margin to margin: the picture's own margins lie in those of the page.
+        # What is drawn reaches from margin to margin: the picture's own margins lie in those of the
+        # page.
         picture_wide = self.wide * WIDE_MM / (WIDE_MM - 2 * PICTURE_MARGIN_MM)
         picture_high = picture_wide * HIGH_MM / WIDE_MM if scene is not None else 0.0
         # The heading stays with its picture, or with the first lines under it.
@@ -233,7 +263,9 @@ class _Flow:
         if scene is not None:
             self.easels[-1].image(
                 pixels(scene, theme="print", width_px=1800),
-                Rect(_MARGIN_MM - (picture_wide - self.wide) / 2, self.y, picture_wide, picture_high),
+                Rect(
+                    _MARGIN_MM - (picture_wide - self.wide) / 2, self.y, picture_wide, picture_high
+                ),
             )
             self.told[-1].append(scene.description)
             self.y += picture_high + 3
@@ -265,7 +297,11 @@ class _Flow:
         scenes = []
         for number, (easel, told) in enumerate(zip(self.easels, self.told, strict=True), 1):
             easel.text(
-                f"{number} of {len(self.easels)}", _PAGE_MM[0] - _MARGIN_MM, _PAGE_MM[1] - 10, "note", anchor="end"
+                f"{number} of {len(self.easels)}",
+                _PAGE_MM[0] - _MARGIN_MM,
+                _PAGE_MM[1] - 10,
+                "note",
+                anchor="end",
             )
             scenes.append(easel.scene(title=TITLE, description=" ".join(told)))
         return scenes

@@ -1,4 +1,6 @@
-"""One page for the wall beside the workstation: what to enter, in every form, what it does, and how to sit."""
+"""One page for the wall beside the workstation: what to enter, in every form, what it does, and how
+to sit.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,14 @@ from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
 from render.sentences.map_parts import FORM_HEADS, FORM_ROWS
 from render.sentences.measures import display_words
-from render.sentences.words import entry_words, fixed, map_sentence, number, rotation_sentence, turn_words
+from render.sentences.words import (
+    entry_words,
+    fixed,
+    map_sentence,
+    number,
+    rotation_sentence,
+    turn_words,
+)
 
 if TYPE_CHECKING:
     from datetime import date
@@ -54,7 +63,10 @@ def wall_sheet(workstation: Workstation, day: date, *, paper: str = "a4") -> Sce
     entered = ", ".join(f"{each.label} {each.text} {each.unit}" for each in numbers)
     return easel.scene(
         title=title,
-        description=f"{title}: {entered}. {map_sentence(workstation.map)} {' '.join(wall.seat_words())} {CAUTION}",
+        description=(
+            f"{title}: {entered}. {map_sentence(workstation.map)} {' '.join(wall.seat_words())} "
+            f"{CAUTION}"
+        ),
     )
 
 
@@ -78,22 +90,33 @@ class _Wall:
         tablet = self.map.request.tablet
         name = f"{tablet.label}: " if tablet.label else ""
         turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
-        hardware = [f"Tablet {name}{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm{turned}"]
-        hardware += [f"{display.label}: {display_words(display)}" for display in self.map.request.desktop.displays]
+        hardware = [
+            f"Tablet {name}{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm{turned}"
+        ]
+        hardware += [
+            f"{display.label}: {display_words(display)}"
+            for display in self.map.request.desktop.displays
+        ]
         lines = wrapped("  ·  ".join(hardware), 3.4, self.wide)
         if self.workstation.note:
             lines += wrapped(self.workstation.note, 3.4, self.wide)[:3]
         for line in lines:
-            self.easel.text(line, self.left, y, "note", level="top", em_mm=fitted(line, 3.4, self.wide))
+            self.easel.text(
+                line, self.left, y, "note", level="top", em_mm=fitted(line, 3.4, self.wide)
+            )
             y += 3.4 * LEADING
         return y
 
     def enter(self, y: float) -> float:
-        """What is entered: the tablet as built with its area as a dimensioned drawing, and one sentence."""
+        """What is entered: the tablet as built with its area as a dimensioned drawing, and one
+        sentence.
+        """
         entry = self.workstation.entry or Entry()
         numbers = entry_numbers(self.map, entry)
         self.easel.rect(Rect(self.left, y, self.wide, ENTER_HIGH_MM), "plate", radius=3)
-        drawn = self._dimensioned(Rect(self.left + 6, y + 6, 0.46 * self.wide, ENTER_HIGH_MM - 22), numbers, entry)
+        drawn = self._dimensioned(
+            Rect(self.left + 6, y + 6, 0.46 * self.wide, ENTER_HIGH_MM - 22), numbers, entry
+        )
         room = Rect(drawn + 5, y + 5, self.right - drawn - 10, ENTER_HIGH_MM - 10)
         form = f", {entry_words(entry)}," if self.workstation.entry else ""
         built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
@@ -101,15 +124,20 @@ class _Wall:
         sentence = f"In the tablet driver{form} enter {', '.join(said[:-1])} and {said[-1]}{built}."
         sentence = f"{sentence} {rotation_sentence(self.map.request.tablet.turn_deg)}".rstrip()
         em = 6.4
-        while len(lines := wrapped(sentence, em, room.width, bold=True)) * em * LEADING > room.height:
+        while (
+            len(lines := wrapped(sentence, em, room.width, bold=True)) * em * LEADING > room.height
+        ):
             em *= 0.94
         top = room.top + (room.height - len(lines) * em * LEADING) / 2
         for index, line in enumerate(lines):
-            self.easel.text(line, room.left, top + index * em * LEADING, "heading", level="top", em_mm=em)
+            self.easel.text(
+                line, room.left, top + index * em * LEADING, "heading", level="top", em_mm=em
+            )
         return y + ENTER_HIGH_MM
 
     def _dimensioned(self, room: Rect, numbers: tuple[EntryNumber, ...], entry: Entry) -> float:
-        """The tablet as built with the area, and a dimension line for each number; returns where it ends on the right.
+        """The tablet as built with the area, and a dimension line for each number; returns where it
+        ends on the right.
 
         Each dimension has a row below the tablet, or a column beside it, of its own.
         """
@@ -119,17 +147,26 @@ class _Wall:
         on_sheet, part = to_sheet.rect(tablet.active_built_mm), to_sheet.rect(area)
         self.easel.rect(on_sheet, "spare")
         self.easel.rect(on_sheet, "stencil-edge")
-        corners = [(to_sheet @ ~tablet.built_to_seen).point(*each) for each in self.map.area_corners_seen_mm]
+        corners = [
+            (to_sheet @ ~tablet.built_to_seen).point(*each)
+            for each in self.map.area_corners_seen_mm
+        ]
         self.easel.polygon(corners, "hand-ground")
         self.easel.polygon(corners, "area-edge")
         x0, y0 = on_sheet.left, on_sheet.bottom if entry.from_bottom else on_sheet.top
         middle_x, middle_y = part.centre
         top, bottom = (part.top, part.bottom)
         ends = {
-            "left": (x0, part.left), "right": (x0, part.right), "width": (part.left, part.right),
-            "centre across": (x0, middle_x), "top": (y0, top), "bottom": (y0, bottom), "height": (top, bottom),
-            "centre down": (y0, middle_y), "centre up": (y0, middle_y),
-        }  # fmt: skip
+            "left": (x0, part.left),
+            "right": (x0, part.right),
+            "width": (part.left, part.right),
+            "centre across": (x0, middle_x),
+            "top": (y0, top),
+            "bottom": (y0, bottom),
+            "height": (top, bottom),
+            "centre down": (y0, middle_y),
+            "centre up": (y0, middle_y),
+        }
         row, column = on_sheet.bottom + 2.5, on_sheet.right + 2.5
         for each in numbers:
             if each.label not in ends:
@@ -140,7 +177,9 @@ class _Wall:
                 self._dimension([(start, row), (end, row)], (0.0, 1.0))
                 wide = width_mm(words, DIMENSION_EM_MM) / 2
                 x = max(on_sheet.left + wide, min((start + end) / 2, on_sheet.right - wide))
-                self.easel.text(words, x, row + 3.6, "label", anchor="middle", em_mm=DIMENSION_EM_MM)
+                self.easel.text(
+                    words, x, row + 3.6, "label", anchor="middle", em_mm=DIMENSION_EM_MM
+                )
                 row += 5.6
             else:
                 self._dimension([(column, start), (column, end)], (1.0, 0.0))
@@ -163,17 +202,23 @@ class _Wall:
         """A line with a tick at either end, as on a working drawing."""
         self.easel.line(line, "scale-bar")
         for x, y in line:
-            self.easel.line([(x - across[0], y - across[1]), (x + across[0], y + across[1])], "scale-bar")
+            self.easel.line(
+                [(x - across[0], y - across[1]), (x + across[0], y + across[1])], "scale-bar"
+            )
 
     def forms(self, y: float) -> float:
-        """The rectangle in every form, as built; and the four numbers as seen where the tablet is turned."""
+        """The rectangle in every form, as built; and the four numbers as seen where the tablet is
+        turned.
+        """
         tablet = self.map.request.tablet
         forms = rect_forms(self.map.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
         step = self.wide / (len(forms) + 1)
         em = 3.3
         y += em * CAP
         for index, unit in enumerate(forms):
-            self.easel.text(FORM_HEADS[unit], self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em)
+            self.easel.text(
+                FORM_HEADS[unit], self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em
+            )
         self.easel.text("in every form", self.left, y, "label", em_mm=em)
         y += 2.2
         self.easel.line([(self.left, y), (self.right, y)], "rule")
@@ -182,11 +227,15 @@ class _Wall:
             self.easel.text(words, self.left, y, "note", em_mm=em)
             for index, (unit, form) in enumerate(forms.items()):
                 cell = fixed(getattr(form, key), FORM_PLACES[unit])
-                self.easel.text(cell, self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em)
+                self.easel.text(
+                    cell, self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em
+                )
         if tablet.turn_deg or self.map.area_angle_deg:
             area = self.map.area_seen_mm
             seen = (
-                f"{'for a form that counts as you see it: ' if tablet.turn_deg else 'as you see it: '}left {number(area.left, 2)}, top {number(area.top, 2)}, width {number(area.width, 2)}, "
+                f"{'for a form that counts as you see it: ' if tablet.turn_deg else 'as you see it: '}left "
+                f"{number(area.left, 2)}, top {number(area.top, 2)}, width "
+                f"{number(area.width, 2)}, "
                 f"height {number(area.height, 2)} mm"
             )
             if self.map.area_angle_deg:
@@ -197,7 +246,8 @@ class _Wall:
         labels = " + ".join(display.label for display in self.map.reached)
         y += 6
         line = (
-            f"Target on the screen: {labels}, {number(screen.width, 1)} x {number(screen.height, 1)} px "
+            f"Target on the screen: {labels}, {number(screen.width, 1)} x "
+            f"{number(screen.height, 1)} px "
             f"from {number(screen.left, 1)}, {number(screen.top, 1)}"
         )
         self.easel.text(line, self.left, y, "label", em_mm=fitted(line, em, self.wide))
@@ -209,7 +259,11 @@ class _Wall:
         figures = self._figures()
         bottom = room.bottom - 13
         self.easel.text(
-            sentence, room.left, room.top + 3, "heading", em_mm=fitted(sentence, 4.2, room.width, bold=True)
+            sentence,
+            room.left,
+            room.top + 3,
+            "heading",
+            em_mm=fitted(sentence, 4.2, room.width, bold=True),
         )
         stage = Stage(Demonstration.of(self.map))
         where = Rect(room.left, room.top + 7, room.width, bottom - room.top - 11)
@@ -218,14 +272,18 @@ class _Wall:
         column = room.width / len(figures)
         for index, (value, words) in enumerate(figures):
             x = room.left + index * column
-            self.easel.text(value, x, bottom + 6, "number", em_mm=fitted(value, 6.0, column - 4, bold=True))
+            self.easel.text(
+                value, x, bottom + 6, "number", em_mm=fitted(value, 6.0, column - 4, bold=True)
+            )
             self.easel.text(words, x, bottom + 11.5, "note", em_mm=fitted(words, 3.0, column - 3))
 
     def _figures(self) -> list[tuple[str, str]]:
         summary, distortion = self.map.summary, self.map.figures_on(self.map.reference).distortion
         figures = []
         if summary.scale_factor is not None:
-            figures.append((number(summary.scale_factor, 2), "scale factor, screen \N{DIVISION SIGN} hand"))
+            figures.append(
+                (number(summary.scale_factor, 2), "scale factor, screen \N{DIVISION SIGN} hand")
+            )
         figures.append((number(distortion.stretch, 4), "stretch, 1 is true"))
         figures.append((f"{number(distortion.angle_error_deg, 2)}°", "largest angle error"))
         figures.append((f"{number(summary.area_used_percent, 1)} %", "of the active area used"))
@@ -241,13 +299,17 @@ class _Wall:
             glass = Glass.of_display(display, None if seat is None else seat.curve_radius_mm)
             near, far, held = comfortable_distance_mm(glass)
             words.append(
-                f"Sit {_distance(near)} to {_distance(far)} from {display.label}: recommended for {', '.join(held)}."
+                f"Sit {_distance(near)} to {_distance(far)} from {display.label}: recommended "
+                f"for {', '.join(held)}."
                 if far < 1e6
                 else f"Sit {_distance(near)} or more from {display.label}."
             )
             if seat is not None:
                 angle = visual_angle_deg(display.width_mm, seat.distance_mm)
-                words.append(f"Here: {_distance(seat.distance_mm)}, where it fills {number(angle, 0)} degrees across.")
+                words.append(
+                    f"Here: {_distance(seat.distance_mm)}, where it fills {number(angle, 0)} "
+                    f"degrees across."
+                )
         if seat is not None and seat.top_below_eyes_mm is not None:
             drop = seat.top_below_eyes_mm
             side = "below" if drop >= 0 else "above"

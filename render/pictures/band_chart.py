@@ -1,4 +1,6 @@
-"""The chart of a band: every score over its value, what the model makes of them, and the band with its doubt."""
+"""The chart of a band: every score over its value, what the model makes of them, and the band with
+its doubt.
+"""
 
 from __future__ import annotations
 
@@ -35,8 +37,16 @@ class _BandChart:
     def __init__(self, found: Found) -> None:
         self.found = found
         values = [trial.value for trial in found.trials]
-        spread = (found.practice.low / 1.35, found.practice.high * 1.35, found.band.low / 1.1, found.band.high * 1.1)
-        low, high = min(*spread, *(value / 1.08 for value in values)), max(*spread, *(value * 1.08 for value in values))
+        spread = (
+            found.practice.low / 1.35,
+            found.practice.high * 1.35,
+            found.band.low / 1.1,
+            found.band.high * 1.1,
+        )
+        low, high = (
+            min(*spread, *(value / 1.08 for value in values)),
+            max(*spread, *(value * 1.08 for value in values)),
+        )
         self.axis = Axis(low, high, LEFT, RIGHT)
 
     def y_of(self, score: float) -> float:
@@ -59,22 +69,35 @@ class _BandChart:
         entries = "1 entry" if count == 1 else f"{count} entries"
         days = len({trial.day for trial in self.found.trials})
         return (
-            f"{entries} on {days} {'day' if days == 1 else 'days'}: how it felt, over the {words_of(self.found).noun}"
+            f"{entries} on {days} {'day' if days == 1 else 'days'}: how it felt, over the "
+            f"{words_of(self.found).noun}"
         )
 
     def _draw_band(self, easel: Easel) -> None:
         band = self.found.band
         low, high = self.axis.x(band.low), self.axis.x(band.high)
         easel.rect(Rect(low, TOP, high - low, BOTTOM - TOP), "band")
-        whose = "your band" if band.enough else "so far" if band.one_best else "if there were one best"
-        words = f"{whose}: {value_words(self.found, band.low)} to {value_words(self.found, band.high)}{not_tried(self.found)}"
+        whose = (
+            "your band" if band.enough else "so far" if band.one_best else "if there were one best"
+        )
+        words = (
+            f"{whose}: {value_words(self.found, band.low)} to "
+            f"{value_words(self.found, band.high)}{not_tried(self.found)}"
+        )
         self.axis.name_band(easel, (band.low, band.high), (TOP, BOTTOM), words)
 
     def _draw_axes(self, easel: Easel) -> None:
         for score in SCORES:
             y = self.y_of(score)
             easel.line([(LEFT, y), (RIGHT, y)], "rule")
-            easel.text(f"{SCORE_WORDS[score]}  {score}", LEFT - 4.0, y, "label", anchor="end", level="middle")
+            easel.text(
+                f"{SCORE_WORDS[score]}  {score}",
+                LEFT - 4.0,
+                y,
+                "label",
+                anchor="end",
+                level="middle",
+            )
         for tick in self.axis.ticks:
             words = value_words(self.found, tick)
             easel.text(words, self.axis.x(tick), BOTTOM + 3.0, "note", anchor="middle", level="top")
@@ -100,39 +123,66 @@ class _BandChart:
             cell = (round(x / (2.2 * DOT_MM)), trial.score)
             level = placed.get(cell, 0)
             placed[cell] = level + 1
-            easel.shape(Outline.circle(x, self._stacked(trial, level), DOT_MM), "dot-out" if trial.first_day else "dot")
+            easel.shape(
+                Outline.circle(x, self._stacked(trial, level), DOT_MM),
+                "dot-out" if trial.first_day else "dot",
+            )
 
     def _stacked(self, trial: Trial, level: int) -> float:
         away = (level + 1) // 2 * (1 if level % 2 else -1)
-        # Never so far that a dot could be taken for another mark: beyond that they lie on each other.
+        # Never so far that a dot could be taken for another mark: beyond that they lie on each
+        # other.
         most = 0.42 * (self.y_of(1) - self.y_of(2))
         return self.y_of(trial.score) + max(-most, min(most, away * 2.15 * DOT_MM))
 
     def _draw_best(self, easel: Easel) -> None:
         band = self.found.band
         y = BOTTOM + 13.0
-        low, best, high = (self.axis.x(value) for value in (band.best_low, band.best, band.best_high))
+        low, best, high = (
+            self.axis.x(value) for value in (band.best_low, band.best, band.best_high)
+        )
         easel.line([(low, y), (high, y)], "area-edge")
         for edge in (low, high):
             easel.line([(edge, y - 1.5), (edge, y + 1.5)], "area-edge")
         easel.shape(Outline.circle(best, y, DOT_MM), "dot")
-        words = f"best {value_words(self.found, band.best)}; {HELD_PERCENT:.0f} % sure: {value_words(self.found, band.best_low)} to {value_words(self.found, band.best_high)}"
+        words = (
+            f"best {value_words(self.found, band.best)}; {HELD_PERCENT:.0f} % sure: "
+            f"{value_words(self.found, band.best_low)} to "
+            f"{value_words(self.found, band.best_high)}"
+        )
         half = width_mm(words, style("hand-label").em_mm, bold=True) / 2
-        easel.text(words, self.axis.centred(best, half), y + 4.0, "hand-label", anchor="middle", level="top")
+        easel.text(
+            words,
+            self.axis.centred(best, half),
+            y + 4.0,
+            "hand-label",
+            anchor="middle",
+            level="top",
+        )
 
     def _draw_foot(self, easel: Easel) -> None:
         practice = self.found.practice
         lines = [
-            "Line: the score to expect, with its doubt. Hollow dots: first days after a change, which always feel odd.",
-            f"Before any entry: {value_words(self.found, practice.low)} to {value_words(self.found, practice.high)} ({practice.source}).",
+            (
+                "Line: the score to expect, with its doubt. Hollow dots: first days after a change, "
+                "which always feel odd."
+            ),
+            (
+                f"Before any entry: {value_words(self.found, practice.low)} to "
+                f"{value_words(self.found, practice.high)} ({practice.source})."
+            ),
         ]
         draw_notes(easel, lines, BOTTOM + 27.0)
 
     def _description(self) -> str:
         band, found = self.found.band, self.found
-        told = ", ".join(f"{value_words(found, trial.value)} scored {trial.score}" for trial in found.trials[:40])
+        told = ", ".join(
+            f"{value_words(found, trial.value)} scored {trial.score}" for trial in found.trials[:40]
+        )
         more = f" and {len(found.trials) - 40} more" if len(found.trials) > 40 else ""
         return (
-            f"{band_title(found)}. Best {value_words(found, band.best)}, {HELD_PERCENT:.0f} % sure between {value_words(found, band.best_low)} and "
-            f"{value_words(found, band.best_high)}. Learned {number(100 * band.learned, 0)} %. Entries: {told or 'none'}{more}."
+            f"{band_title(found)}. Best {value_words(found, band.best)}, {HELD_PERCENT:.0f} % "
+            f"sure between {value_words(found, band.best_low)} and "
+            f"{value_words(found, band.best_high)}. Learned {number(100 * band.learned, 0)} %. "
+            f"Entries: {told or 'none'}{more}."
         )

@@ -1,4 +1,6 @@
-"""Many pictures at once: on all processors, with a progress bar, and no bad file stops the others."""
+"""Many pictures at once: on all processors, with a progress bar, and no bad file stops the
+others.
+"""
 
 from __future__ import annotations
 
@@ -29,20 +31,26 @@ def processors() -> int:
 
 
 def for_all(
-    work: Callable[[Job], list[Problem]], jobs: Sequence[Job], *, preload: Sequence[str] = (), label: str = ""
+    work: Callable[[Job], list[Problem]],
+    jobs: Sequence[Job],
+    *,
+    preload: Sequence[str] = (),
+    label: str = "",
 ) -> list[Problem]:
     """Do ``work`` on every job and return all problems, in the order of the jobs.
 
-    ``work`` is a function of a module, so that another process can find it; it returns its problems and raises
-    nothing. ``preload`` names modules that every process needs: they are imported once. The bar is on standard error,
-    where that is a terminal.
+    ``work`` is a function of a module, so that another process can find it; it returns its problems
+    and raises nothing. ``preload`` names modules that every process needs: they are imported once.
+    The bar is on standard error, where that is a terminal.
     """
     results = _results(work, jobs, preload)
     if not sys.stderr.isatty():
         return [problem for problems in results for problem in problems]
     import click
 
-    with click.progressbar(results, length=len(jobs), label=label, file=sys.stderr, show_pos=True) as bar:
+    with click.progressbar(
+        results, length=len(jobs), label=label, file=sys.stderr, show_pos=True
+    ) as bar:
         return [problem for problems in bar for problem in problems]
 
 
@@ -76,7 +84,8 @@ def _pooled(
                 done = pool.map(work, jobs, chunksize=max(1, min(8, len(jobs) // (4 * workers))))
             yield from done
         except BaseException:
-            # Each worker ends with the picture that it is at: one that is still being born needs us to be there.
+            # Each worker ends with the picture that it is at: one that is still being born needs us
+            # to be there.
             pool.shutdown(wait=True, cancel_futures=True)
             raise
 
@@ -95,7 +104,9 @@ def _deaf() -> Iterator[None]:
 
 
 def _begin_worker() -> None:
-    """Control-C is for the parent alone to answer, though it reaches every process; and who loses the parent ends."""
+    """Control-C is for the parent alone to answer, though it reaches every process; and who loses
+    the parent ends.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:

@@ -15,14 +15,41 @@ if TYPE_CHECKING:
 
     from render.canvas.scene import Easel
 
-# fmt: off
-TICKS = (0.5, 0.75, 1, 1.5, 2, 2.5, 3, 3.5, 4, 5, 6, 8, 10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 100, 120)
-# fmt: on
+TICKS = (
+    0.5,
+    0.75,
+    1,
+    1.5,
+    2,
+    2.5,
+    3,
+    3.5,
+    4,
+    5,
+    6,
+    8,
+    10,
+    15,
+    20,
+    25,
+    30,
+    35,
+    40,
+    45,
+    50,
+    60,
+    70,
+    80,
+    100,
+    120,
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """Values from ``low`` to ``high`` across the sheet from ``left`` to ``right``, mm; by their logarithms unless ``even``."""
+    """Values from ``low`` to ``high`` across the sheet from ``left`` to ``right``, mm; by their
+    logarithms unless ``even``.
+    """
 
     low: float
     high: float
@@ -42,7 +69,9 @@ class Axis:
         return [tick for tick in TICKS if self.low <= tick <= self.high]
 
     def centred(self, x: float, half: float) -> float:
-        """The middle, as near to ``x`` as it can be, of what reaches ``half`` to either side and stays on the axis."""
+        """The middle, as near to ``x`` as it can be, of what reaches ``half`` to either side and
+        stays on the axis.
+        """
         return min(max(x, self.left + half), self.right - half)
 
     def name_band(
@@ -67,8 +96,18 @@ class Axis:
         centre = self.centred((low + high) / 2, half)
         easel.text(words, centre, top - 3.0, "hand-label", anchor="middle")
         for told, x, anchor, room in (
-            (below and f"\N{LEFTWARDS ARROW} {below}", self.left, "start", centre - half - self.left),
-            (above and f"{above} \N{RIGHTWARDS ARROW}", self.right, "end", self.right - centre - half),
+            (
+                below and f"\N{LEFTWARDS ARROW} {below}",
+                self.left,
+                "start",
+                centre - half - self.left,
+            ),
+            (
+                above and f"{above} \N{RIGHTWARDS ARROW}",
+                self.right,
+                "end",
+                self.right - centre - half,
+            ),
         ):
             if told and width_mm(told, style("note").em_mm) + 3.0 <= room:
                 easel.text(told, x, top - 3.0, "note", anchor=anchor)

@@ -1,4 +1,6 @@
-"""Several maps on one sheet, all to one scale: each with its picture and its numbers, and what differs from the first."""
+"""Several maps on one sheet, all to one scale: each with its picture and its numbers, and what
+differs from the first.
+"""
 
 from __future__ import annotations
 
@@ -37,7 +39,9 @@ NEAR_MM = 3.0
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One line of numbers under a map: what it counts, the value, and how far it is from the first map's, if it is."""
+    """One line of numbers under a map: what it counts, the value, and how far it is from the first
+    map's, if it is.
+    """
 
     words: str
     value: str
@@ -53,9 +57,11 @@ def compare_scene(
     probes: tuple[str, ...] = DEFAULT_PROBES,
     drawing: Drawing | None = None,
 ) -> Scene:
-    """The sheet of ``maps``, each a name and a map, in the order given; the first is what the others are compared with.
+    """The sheet of ``maps``, each a name and a map, in the order given; the first is what the
+    others are compared with.
 
-    The other arguments are those of preview.preview_scene. Raises RequestError for an unknown unit or probe.
+    The other arguments are those of preview.preview_scene. Raises RequestError for an unknown unit
+    or probe.
     """
     bare_length(0.0, units)
     shown = [Demonstration.of(solved, probes=probes, drawing=drawing) for _, solved in maps]
@@ -68,7 +74,9 @@ def compare_scene(
     facts = [_facts(each, maps[0][1], units, turned=turned) if text else [] for _, each in maps]
     stages = [Stage(each, gap_mm=8.0) for each in shown]
     names = [name for name, _ in maps]
-    least = _LEAST_SHARE * _CellGrid(stages, names, [[] for _ in maps], room, named=text).best().scale
+    least = (
+        _LEAST_SHARE * _CellGrid(stages, names, [[] for _ in maps], room, named=text).best().scale
+    )
     # On a sheet too small for all facts there are fewer, the most telling first.
     for most in (len(facts[0]), 3, 1, 0):
         grid = _CellGrid(stages, names, [each[:most] for each in facts], room, named=text)
@@ -76,11 +84,15 @@ def compare_scene(
             break
     grid.draw(easel)
     described = [f"{name}: {describe(solved, units=units)}" for name, solved in maps]
-    return easel.scene(title=title, description=" ".join([f"{len(maps)} maps side by side.", *described]))
+    return easel.scene(
+        title=title, description=" ".join([f"{len(maps)} maps side by side.", *described])
+    )
 
 
 def three_fits(solved: TabletMap) -> list[tuple[str, TabletMap]]:
-    """The same desk under each of the three fits, each under its name; an area that is set is left out of account."""
+    """The same desk under each of the three fits, each under its name; an area that is set is left
+    out of account.
+    """
     request = replace(solved.request, area_built_mm=None, feel=None, step=None)
     return [(fit, solve(replace(request, fit=fit))) for fit in FITS]
 
@@ -93,15 +105,26 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
             return map_title(maps[0][1])
         turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
         if len(turning) == 1:
-            return f"Strokes come out tilted only with \N{LEFT DOUBLE QUOTATION MARK}{_short(turning[0][0])}\N{RIGHT DOUBLE QUOTATION MARK}, {turning[0][1]}"
-        return f"A circle comes out {shapes[0]} on {'both' if len(maps) == 2 else f'all {len(maps)}'}"
+            return (
+                f"Strokes come out tilted only with "
+                f"\N{LEFT DOUBLE QUOTATION MARK}{_short(turning[0][0])}\N{RIGHT DOUBLE QUOTATION MARK}, "
+                f"{turning[0][1]}"
+            )
+        return (
+            f"A circle comes out {shapes[0]} on {'both' if len(maps) == 2 else f'all {len(maps)}'}"
+        )
     if len(maps) == 2:
         return f"A circle was {shapes[0]}, and is now {shapes[1]}"
     oval = [name for (name, _), shape in zip(maps, shapes, strict=True) if shape != "round"]
     if 0 < len(oval) < len(maps):
-        only = oval if len(oval) <= len(maps) / 2 else [name for name, _ in maps if name not in oval]
+        only = (
+            oval if len(oval) <= len(maps) / 2 else [name for name, _ in maps if name not in oval]
+        )
         what = "oval" if only == oval else "round"
-        return f"Only {' and '.join(map(_short, only))} make{'' if len(only) > 1 else 's'} a circle {what}"
+        return (
+            f"Only {' and '.join(map(_short, only))} make{'' if len(only) > 1 else 's'} a circle "
+            f"{what}"
+        )
     return f"{len(maps)} maps, and what each makes of a circle"
 
 
@@ -150,7 +173,9 @@ def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> 
     fact("angle error", now.distortion.angle_error_deg, then.distortion.angle_error_deg, "°", 1)
     if turned:
         fact("all turned by", now.tilt_deg, then.tilt_deg, "°", 1)
-    fact("tablet in use", solved.summary.area_used_percent, first.summary.area_used_percent, " %", 0)
+    fact(
+        "tablet in use", solved.summary.area_used_percent, first.summary.area_used_percent, " %", 0
+    )
     fact("screen in reach", in_reach_percent(solved), in_reach_percent(first), " %", 0)
     area = solved.area_built_mm
     left, top = bare_length(area.left, units), bare_length(area.top, units)
@@ -165,7 +190,9 @@ def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> 
 
 @dataclass(frozen=True, slots=True)
 class _Cells:
-    """How a grid is divided: the scale of its pictures, rows and columns, and where the facts stand in a cell."""
+    """How a grid is divided: the scale of its pictures, rows and columns, and where the facts stand
+    in a cell.
+    """
 
     scale: float
     rows: int
@@ -174,10 +201,18 @@ class _Cells:
 
 
 class _CellGrid:
-    """Cells in rows and columns: in each the name, the two bodies and the facts; found so that the scale is largest."""
+    """Cells in rows and columns: in each the name, the two bodies and the facts; found so that the
+    scale is largest.
+    """
 
     def __init__(
-        self, stages: list[Stage], names: list[str], facts: list[list[Fact]], room: Rect, *, named: bool
+        self,
+        stages: list[Stage],
+        names: list[str],
+        facts: list[list[Fact]],
+        room: Rect,
+        *,
+        named: bool,
     ) -> None:
         self.stages = stages
         self.names = names
@@ -186,7 +221,9 @@ class _CellGrid:
         self.room = room
         self.em = style("label").em_mm
         if facts and facts[0]:
-            self.key_mm = max(width_mm(fact.words, self.em) for each in facts for fact in each) + 3.0
+            self.key_mm = (
+                max(width_mm(fact.words, self.em) for each in facts for fact in each) + 3.0
+            )
             self.facts_wide_mm = max(self._wide(fact) for each in facts for fact in each)
         else:
             self.key_mm = self.facts_wide_mm = 0.0
@@ -214,7 +251,9 @@ class _CellGrid:
         return wide - self.facts_wide_mm - 2 * NEAR_MM, high
 
     def best(self) -> _Cells:
-        """The cells in which the pictures are largest; facts that had to be written smaller count against them."""
+        """The cells in which the pictures are largest; facts that had to be written smaller count
+        against them.
+        """
         choices = [_Cells(0.0, 1, len(self.stages), True)]
         fairness = [0.0]
         for rows in range(1, len(self.stages) + 1):
@@ -227,7 +266,8 @@ class _CellGrid:
                 fair = min(1.0, room / self.facts_wide_mm) ** 2 if self.facts_wide_mm else 1.0
                 scale = min(stage.scale(wide, high, BESIDE) for stage in self.stages)
                 choices.append(_Cells(scale, rows, columns, below))
-                # Facts are read beside the picture that they belong to, unless that makes it much smaller.
+                # Facts are read beside the picture that they belong to, unless that makes it much
+                # smaller.
                 fairness.append(scale * fair * (_BELOW_SHARE if below else 1.0))
         return choices[max(range(len(choices)), key=fairness.__getitem__)]
 
@@ -237,7 +277,9 @@ class _CellGrid:
         cell_wide = (self.room.width - GUTTER_MM * (cells.columns - 1)) / cells.columns
         cell_high = (self.room.height - GUTTER_MM * (cells.rows - 1)) / cells.rows
         heading = style("heading").em_mm
-        em = max(0.75 * heading, min(fitted(name, heading, cell_wide, bold=True) for name in self.names))
+        em = max(
+            0.75 * heading, min(fitted(name, heading, cell_wide, bold=True) for name in self.names)
+        )
         for index, stage in enumerate(self.stages):
             row, column = divmod(index, cells.columns)
             left = self.room.left + column * (cell_wide + GUTTER_MM)
@@ -248,11 +290,17 @@ class _CellGrid:
             body = Rect(left, top + self._head_mm, max(wide, 1.0), max(high, 1.0))
             stage.draw(easel, stage.places(body, cells.scale, BESIDE))
             if cells.facts_below:
-                self._draw_facts(easel, self.facts[index], left, body.bottom + 2 * NEAR_MM, cell_wide)
+                self._draw_facts(
+                    easel, self.facts[index], left, body.bottom + 2 * NEAR_MM, cell_wide
+                )
             else:
-                self._draw_facts(easel, self.facts[index], body.right + 2 * NEAR_MM, body.top, self.facts_wide_mm)
+                self._draw_facts(
+                    easel, self.facts[index], body.right + 2 * NEAR_MM, body.top, self.facts_wide_mm
+                )
 
-    def _draw_facts(self, easel: Easel, facts: list[Fact], x: float, y: float, room_mm: float) -> None:
+    def _draw_facts(
+        self, easel: Easel, facts: list[Fact], x: float, y: float, room_mm: float
+    ) -> None:
         shrink = min(1.0, room_mm / self.facts_wide_mm) if facts else 1.0
         em = self.em * shrink
         for index, fact in enumerate(facts):
@@ -260,5 +308,7 @@ class _CellGrid:
             easel.text(fact.words, x, at, "note", level="top", em_mm=em)
             easel.text(fact.value, x + self.key_mm * shrink, at, "fact", level="top", em_mm=em)
             if fact.change:
-                after = x + self.key_mm * shrink + width_mm(fact.value, em, bold=True) + 2.0 * shrink
+                after = (
+                    x + self.key_mm * shrink + width_mm(fact.value, em, bold=True) + 2.0 * shrink
+                )
                 easel.text(fact.change, after, at, "note", level="top", em_mm=em)

@@ -1,7 +1,9 @@
-"""A whole desk to scale: all displays with their bezels and places, the pen's reach, and the tablet below as it lies.
+"""A whole desk to scale: all displays with their bezels and places, the pen's reach, and the tablet
+below as it lies.
 
-Bezels that are not known are drawn 6 mm wide and a tablet's rim 9 mm; no number depends on them. Displays stand against the
-neighbour that they touch in pixels, level in the middle of their shared edge.
+Bezels that are not known are drawn 6 mm wide and a tablet's rim 9 mm; no number depends on them.
+Displays stand against the neighbour that they touch in pixels, level in the middle of their shared
+edge.
 """
 
 from __future__ import annotations
@@ -84,9 +86,16 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
         frame = _frame(glass_mm_to_sheet, pane)
         label, words = pane.display.label, display_words(pane.display)
         factor = factor_words(shown.solved, pane.display)
-        texts = [f"{label}: {words}{factor}", f"{label}: {words.split(',')[0]}{factor}", f"{label}{factor}", label]
+        texts = [
+            f"{label}: {words}{factor}",
+            f"{label}: {words.split(',')[0]}{factor}",
+            f"{label}{factor}",
+            label,
+        ]
         room = max(frame.width + 1.0, 24.0)
-        texts = [text for text in texts if width_mm(text, em) <= room] or [shortened(label, em, room)]
+        texts = [text for text in texts if width_mm(text, em) <= room] or [
+            shortened(label, em, room)
+        ]
         wishes = [
             (frame.left + 0.9, frame.top - 1.9, "start"),
             (frame.left + 0.9, frame.bottom + 1.9 + CAP * em, "start"),
@@ -97,7 +106,9 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
 def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -> None:
     tablet = shown.solved.request.tablet
     words = size(tablet.width_mm, tablet.height_mm, units)
-    lies = [f"turned {tablet.turn_deg}° (triangle: its top edge as built)"] if tablet.turn_deg else []
+    lies = (
+        [f"turned {tablet.turn_deg}° (triangle: its top edge as built)"] if tablet.turn_deg else []
+    )
     lies += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
     name = shortened(tablet.label or "tablet", style("label").em_mm, 50.0)
     long = ", ".join([f"{name}: {words}", *lies])
@@ -105,14 +116,24 @@ def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -
     # The mark of the built top edge may stand below the body.
     below = body.bottom + (4.6 if tablet.turn_deg == 180 else 1.9) + CAP * em
     x, _ = body.centre
-    labels.place([long, ", ".join([words, *lies]), words], (x, body.bottom), "label", wishes=[(x, below, "middle")])
+    labels.place(
+        [long, ", ".join([words, *lies]), words],
+        (x, body.bottom),
+        "label",
+        wishes=[(x, below, "middle")],
+    )
 
 
 def _scale_bar(labels: Labels, shown: Demonstration, room: Rect, scale: float, units: str) -> None:
     """A bar of round length in the lower left corner, where all is to scale."""
     if not shown.to_scale:
         words = ["Not to scale: the size of a display was not given", "Not to scale"]
-        labels.place(words, (room.left, room.bottom), "note", wishes=[(room.left, room.bottom - 1.2, "start")])
+        labels.place(
+            words,
+            (room.left, room.bottom),
+            "note",
+            wishes=[(room.left, room.bottom - 1.2, "start")],
+        )
         return
     per = 1.0 if units == "mm" else 25.4
     long_mm = nice_step(34.0 / scale / per) * per
@@ -122,11 +143,20 @@ def _scale_bar(labels: Labels, shown: Demonstration, room: Rect, scale: float, u
     for x in (room.left, room.left + long_mm * scale):
         easel.line([(x, y - 1.1), (x, y + 1.1)], "scale-bar")
     labels.keep_free((room.left, y - 1.2, room.left + long_mm * scale, y + 1.2))
-    labels.place([length(long_mm, units)], (room.left, y - 1.5), "note", wishes=[(room.left, y - 3.4, "start")])
+    labels.place(
+        [length(long_mm, units)],
+        (room.left, y - 1.5),
+        "note",
+        wishes=[(room.left, y - 3.4, "start")],
+    )
 
 
 def _label_strips(
-    labels: Labels, shown: Demonstration, desk_mm_to_sheet: Affine, glass_mm_to_sheet: Affine, units: str
+    labels: Labels,
+    shown: Demonstration,
+    desk_mm_to_sheet: Affine,
+    glass_mm_to_sheet: Affine,
+    units: str,
 ) -> None:
     """How wide the strips are that the pen does not use, on the tablet and on each display."""
     solved = shown.solved
@@ -135,7 +165,9 @@ def _label_strips(
         to_sheet = desk_mm_to_sheet @ shown.seen_to_desk
         for strip, wide_mm in _strips(active, area):
             on_sheet = to_sheet.rect(strip)
-            _label_strip(labels, f"{length(wide_mm, units)} unused", on_sheet, to_sheet.rect(active))
+            _label_strip(
+                labels, f"{length(wide_mm, units)} unused", on_sheet, to_sheet.rect(active)
+            )
     for pane in shown.panes:
         part = pane.display.rect_px.overlap(solved.screen_px)
         if part is None:
@@ -143,7 +175,13 @@ def _label_strips(
             x, y = frame.centre
             middle = [(x, y + CAP * style("chip").em_mm / 2, "middle")]
             wide = width_mm("not reached", style("chip").em_mm) + 3.0
-            labels.place(["not reached"], (x, y), "chip", wishes=middle if frame.width > wide else [], inside=frame)
+            labels.place(
+                ["not reached"],
+                (x, y),
+                "chip",
+                wishes=middle if frame.width > wide else [],
+                inside=frame,
+            )
             continue
         to_sheet = glass_mm_to_sheet @ pane.px_to_glass_mm
         for strip, wide_px in _strips(pane.display.rect_px, part):
@@ -177,17 +215,25 @@ def _label_strip(labels: Labels, words: str, strip: Rect, body: Rect) -> None:
         side = [(x, body.bottom + 6.0 + CAP * style("label").em_mm, "middle")]
         at = (x, strip.bottom)
     for wish in side:
-        edge = {"start": (body.right, y), "end": (body.left, y), "middle": (x, body.bottom)}[wish[2]]
+        edge = {"start": (body.right, y), "end": (body.left, y), "middle": (x, body.bottom)}[
+            wish[2]
+        ]
         if labels.place_with_leader(words, edge, "label", wish):
             return
     labels.place([words], at, "label")
 
 
 def _label_angles(
-    easel: Easel, labels: Labels, shown: Demonstration, desk_mm_to_sheet: Affine, glass_mm_to_sheet: Affine
+    easel: Easel,
+    labels: Labels,
+    shown: Demonstration,
+    desk_mm_to_sheet: Affine,
+    glass_mm_to_sheet: Affine,
 ) -> None:
     """What a line at 45 degrees comes out as: an arc from the horizontal, and its degrees."""
-    left, top, right, bottom = Outline.line(shown.area_corners_desk_mm).through(desk_mm_to_sheet).bounds
+    left, top, right, bottom = (
+        Outline.line(shown.area_corners_desk_mm).through(desk_mm_to_sheet).bounds
+    )
     area = Rect(left, top, right - left, bottom - top)
     for pane in shown.panes:
         for shape in shown.probes.get(pane.display.label, ()):
@@ -210,13 +256,17 @@ def _label_angle(easel: Easel, labels: Labels, diagonals: Outline, role: str, gr
     words, label = f"{number(angle, 1)}°", f"{role}-label"
     em = style(label).em_mm
     half = math.radians(angle / 2)
-    # So far out that the letters have air between the line and the horizontal, and still inside a circle.
+    # So far out that the letters have air between the line and the horizontal, and still inside a
+    # circle.
     away = max(0.5 * reach, (CAP * em / 2 + 1.2) / math.tan(half)) if half > 0 else math.inf
     wishes = [(x1 + 1.2, y1 + CAP * em, "start"), (x0 - 1.2, y0, "end"), (x1 + 1.2, y1, "start")]
     if away + width_mm(words, em, bold=True) + 1.0 < 0.8 * reach:
         easel.shape(Outline.arc(x, y, 0.42 * reach, 0.0, -angle), f"{role}-thin")
         easel.line([(x, y), (x + 0.5 * reach, y)], f"{role}-thin")
-        wishes = [(x + away * math.cos(half), y - away * math.sin(half) + CAP * em / 2, "start"), *wishes]
+        wishes = [
+            (x + away * math.cos(half), y - away * math.sin(half) + CAP * em / 2, "start"),
+            *wishes,
+        ]
     labels.place([words], (x1, y1), label, wishes=wishes, inside=ground)
 
 

@@ -38,7 +38,8 @@ def page(easel: Easel) -> Rect:
 
 
 def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
-    """The title, in one line where it can be, and under it what was done; returns the room that is left.
+    """The title, in one line where it can be, and under it what was done; returns the room that is
+    left.
 
     Either may be empty.
     """
@@ -54,14 +55,19 @@ def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
         easel.text(line, room.left, y, "title", level="top", em_mm=em)
         y += em * LEADING
     for line in wrapped(subtitle, small, room.width) if subtitle else ():
-        easel.text(line, room.left, y + 0.5, "subtitle", level="top", em_mm=fitted(line, small, room.width))
+        easel.text(
+            line, room.left, y + 0.5, "subtitle", level="top", em_mm=fitted(line, small, room.width)
+        )
         y += small * LEADING
     y += 6.5 * shrink
     return Rect(room.left, y, room.width, max(room.bottom - y, 1.0))
 
 
 def _needs(figure: Figure) -> float:
-    return max(width_mm(figure.value, style("number").em_mm, bold=True), width_mm(figure.words, style("note").em_mm))
+    return max(
+        width_mm(figure.value, style("number").em_mm, bold=True),
+        width_mm(figure.words, style("note").em_mm),
+    )
 
 
 def _row_shrink(figures: Sequence[Figure], room_mm: float) -> float:

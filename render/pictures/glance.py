@@ -1,4 +1,6 @@
-"""Three figures for the reader in a hurry: the scale as two rulers, the oval as nested outlines, the lost area as a share."""
+"""Three figures for the reader in a hurry: the scale as two rulers, the oval as nested outlines,
+the lost area as a share.
+"""
 
 from __future__ import annotations
 
@@ -29,11 +31,16 @@ _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1000.0)
 
 
 def glance_scene(
-    solved: TabletMap, *, units: str = "mm", text: bool = True, size_mm: tuple[float, float] = SHEET_MM
+    solved: TabletMap,
+    *,
+    units: str = "mm",
+    text: bool = True,
+    size_mm: tuple[float, float] = SHEET_MM,
 ) -> Scene:
     """The three figures of one map, in columns, or in rows on a tall sheet.
 
-    ``units``, ``text`` and ``size_mm`` are those of preview.preview_scene. Raises RequestError for an unknown unit.
+    ``units``, ``text`` and ``size_mm`` are those of preview.preview_scene. Raises RequestError for
+    an unknown unit.
     """
     bare_length(0.0, units)
     easel = Easel(*size_mm)
@@ -44,22 +51,33 @@ def glance_scene(
     glance = _Glance(easel, solved, units, text)
     if room.width >= 1.2 * room.height:
         wide = (room.width - 2 * GUTTER_MM) / 3
-        cells = [Rect(room.left + i * (wide + GUTTER_MM), room.top, wide, room.height) for i in range(3)]
+        cells = [
+            Rect(room.left + i * (wide + GUTTER_MM), room.top, wide, room.height) for i in range(3)
+        ]
     else:
         gutter = min(GUTTER_MM, room.height / 8)
         high = (room.height - 2 * gutter) / 3
-        cells = [Rect(room.left, room.top + i * (high + gutter), room.width, high) for i in range(3)]
+        cells = [
+            Rect(room.left, room.top + i * (high + gutter), room.width, high) for i in range(3)
+        ]
     if text:
-        cells = _draw_words(easel, cells, [glance.ruler_words(), glance.outline_words(), glance.share_words()])
+        cells = _draw_words(
+            easel, cells, [glance.ruler_words(), glance.outline_words(), glance.share_words()]
+        )
     for draw, cell in zip((glance.ruler, glance.outlines, glance.share), cells, strict=True):
         draw(cell)
     return easel.scene(title=title, description=describe(solved, units=units))
 
 
 def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -> list[Rect]:
-    """A number and what it says at the foot of each cell, all level and no higher than its half; returns the room above them."""
+    """A number and what it says at the foot of each cell, all level and no higher than its half;
+    returns the room above them.
+    """
     small = style("note").em_mm
-    em = min(fitted(value, 10.0, cell.width, bold=True) for cell, (value, _) in zip(cells, words, strict=True))
+    em = min(
+        fitted(value, 10.0, cell.width, bold=True)
+        for cell, (value, _) in zip(cells, words, strict=True)
+    )
     lines = [wrapped(told, small, cell.width) for cell, (_, told) in zip(cells, words, strict=True)]
     gap = 3.0
     high = em * CAP + gap + max(map(len, lines)) * small * LEADING
@@ -71,8 +89,12 @@ def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -
         easel.text(value, cell.left, y, "number", level="top", em_mm=em)
         for index, line in enumerate(told):
             at = y + em * CAP + gap + index * small * LEADING
-            easel.text(line, cell.left, at, "note", level="top", em_mm=fitted(line, small, cell.width))
-        rooms.append(Rect(cell.left, cell.top, cell.width, max(cell.height - high - 7.0 * shrunk, 1.0)))
+            easel.text(
+                line, cell.left, at, "note", level="top", em_mm=fitted(line, small, cell.width)
+            )
+        rooms.append(
+            Rect(cell.left, cell.top, cell.width, max(cell.height - high - 7.0 * shrunk, 1.0))
+        )
     return rooms
 
 
@@ -96,7 +118,11 @@ class _Glance:
     # The scale
 
     def ruler_words(self) -> tuple[str, str]:
-        scale, distortion, hand_mm = self.map.summary.scale_factor, self.figures.distortion, self.hand_mm
+        scale, distortion, hand_mm = (
+            self.map.summary.scale_factor,
+            self.figures.distortion,
+            self.hand_mm,
+        )
         if scale is None:
             return "scale unknown", "The size of the display in mm was not given."
         across = length(hand_mm * distortion.scale_x, self.units)
@@ -112,7 +138,9 @@ class _Glance:
         else:
             self._rulers(room, self.hand_mm, self.hand_mm * self.figures.distortion.scale_x)
 
-    def _rulers(self, room: Rect, hand_mm: float, glass_mm: float, *, hatched: bool = False) -> None:
+    def _rulers(
+        self, room: Rect, hand_mm: float, glass_mm: float, *, hatched: bool = False
+    ) -> None:
         longest = max(hand_mm, glass_mm)
         to_sheet = room.width / longest
         thick = min(15.0, room.height / 5)
@@ -124,7 +152,11 @@ class _Glance:
             self.easel.rect(bar, "area-edge" if role == "hand" else "screen-edge")
             if hatched:
                 self.easel.hatch(bar, "spare-hatch")
-            if self.text and not hatched and room.height > 2 * thick + 5.0 + 4 * style("hand-label").em_mm:
+            if (
+                self.text
+                and not hatched
+                and room.height > 2 * thick + 5.0 + 4 * style("hand-label").em_mm
+            ):
                 words = "hand" if role == "hand" else "screen"
                 label = f"{role}-label"
                 em = style(label).em_mm
@@ -132,8 +164,13 @@ class _Glance:
                 self.easel.text(words, room.left, at, label)
 
     def _ticks(self, bar: Rect, long_mm: float, to_sheet: float, role: str) -> None:
-        """Marks as on a ruler: the finest step that leaves 0.9 mm of sheet between two, every tenth the longest."""
-        step = next(s for s in _STEPS if s * self.unit_mm * to_sheet >= 0.9 or s == _STEPS[-1]) * self.unit_mm
+        """Marks as on a ruler: the finest step that leaves 0.9 mm of sheet between two, every tenth
+        the longest.
+        """
+        step = (
+            next(s for s in _STEPS if s * self.unit_mm * to_sheet >= 0.9 or s == _STEPS[-1])
+            * self.unit_mm
+        )
         commands: list[tuple[Any, ...]] = []
         count = int(long_mm / step + 1e-9)
         for index in range(1, count):
@@ -158,7 +195,9 @@ class _Glance:
         distortion = self.figures.distortion
         is_round = shape_words(distortion)[0] == "round"
         x, y = room.centre
-        radius = 0.47 * min(room.width / self._extent(distortion)[0], room.height / self._extent(distortion)[1])
+        radius = 0.47 * min(
+            room.width / self._extent(distortion)[0], room.height / self._extent(distortion)[1]
+        )
         to_sheet = self._shape(distortion, radius, x, y)
         circle = Outline.circle(0, 0, 1)
         ghost = Affine(radius, 0, x, 0, radius, y)
@@ -170,10 +209,17 @@ class _Glance:
             self.easel.shape(circle.through(ghost), "ghost")
 
     def _shape(self, distortion: Distortion, radius: float, x: float, y: float) -> Affine:
-        """The unit circle to the ellipse it becomes: the true circle's radius in its shorter direction."""
+        """The unit circle to the ellipse it becomes: the true circle's radius in its shorter
+        direction.
+        """
         axis = distortion.longer_axis_deg or 0.0
         turn, back = Affine.rotation_about(axis, 0, 0), Affine.rotation_about(-axis, 0, 0)
-        return Affine(1, 0, x, 0, 1, y) @ turn @ Affine(radius * distortion.stretch, 0, 0, 0, radius, 0) @ back
+        return (
+            Affine(1, 0, x, 0, 1, y)
+            @ turn
+            @ Affine(radius * distortion.stretch, 0, 0, 0, radius, 0)
+            @ back
+        )
 
     def _extent(self, distortion: Distortion) -> tuple[float, float]:
         """Width and height of the ellipse, in diameters of the true circle."""
@@ -186,7 +232,10 @@ class _Glance:
         share, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
         used = f"{number(share, 1)} %"
         if in_reach < 100:
-            told = f"The pen reaches {number(in_reach, 1)} % of the screen, and uses {used} of the tablet."
+            told = (
+                f"The pen reaches {number(in_reach, 1)} % of the screen, and uses {used} of the "
+                f"tablet."
+            )
             return f"{number(100 - in_reach, 1)} % out of reach", told
         lost = 100 - share
         told = f"{used} of the tablet is used, and all of the screen."
@@ -195,12 +244,21 @@ class _Glance:
     def share(self, room: Rect) -> None:
         """The tablet with the part that is used, or the screen with the part that is reached."""
         if in_reach_percent(self.map) < 100:
-            asked = [each for each in self.map.request.desktop.displays if each.label in self.map.request.onto]
+            asked = [
+                each
+                for each in self.map.request.desktop.displays
+                if each.label in self.map.request.onto
+            ]
             whole = Rect.enclosing(*(display.rect_px for display in asked))
             part, inside, edge = Outline.rect(self.map.screen_px), "reach", "screen-edge"
             pitch = self.map.reference.mm_per_px or (1.0, 1.0)
         else:
-            whole, pitch, inside, edge = self.map.request.tablet.active_seen_mm, (1.0, 1.0), "hand-ground", "area-edge"
+            whole, pitch, inside, edge = (
+                self.map.request.tablet.active_seen_mm,
+                (1.0, 1.0),
+                "hand-ground",
+                "area-edge",
+            )
             part = Outline.line(self.map.area_corners_seen_mm, closed=True)
         scale = min(room.width / (whole.width * pitch[0]), room.height / (whole.height * pitch[1]))
         wide, high = whole.width * pitch[0] * scale, whole.height * pitch[1] * scale

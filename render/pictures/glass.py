@@ -1,7 +1,8 @@
 """How the displays stand side by side in mm, from their pixels and sizes.
 
-A desktop knows places in pixels alone. Displays that touch there stand next to each other on the desk, a bezel
-apart, level where their shared edge is level; so each is placed against one that stands already.
+A desktop knows places in pixels alone. Displays that touch there stand next to each other on the
+desk, a bezel apart, level where their shared edge is level; so each is placed against one that
+stands already.
 """
 
 from __future__ import annotations
@@ -45,13 +46,16 @@ class Pane:
 def arrange(desktop: Desktop, *, assumed_mm_per_px: float) -> tuple[Pane, ...]:
     """All displays on one glass frame, in the order of ``desktop``.
 
-    A display of unknown size gets the pitch of the first display whose size is known, else ``assumed_mm_per_px``.
+    A display of unknown size gets the pitch of the first display whose size is known, else
+    ``assumed_mm_per_px``.
     """
     pitches = [pitch for display in desktop.displays if (pitch := display.mm_per_px)]
     fallback = pitches[0] if pitches else (assumed_mm_per_px, assumed_mm_per_px)
     pitch_of = {display.label: display.mm_per_px or fallback for display in desktop.displays}
     placed: dict[str, Rect] = {}
-    waiting = sorted(desktop.displays, key=lambda display: (display.left_px, display.top_px) != (0, 0))
+    waiting = sorted(
+        desktop.displays, key=lambda display: (display.left_px, display.top_px) != (0, 0)
+    )
     while waiting:
         display, neighbour = _next(waiting, placed, desktop)
         waiting.remove(display)
@@ -63,17 +67,25 @@ def arrange(desktop: Desktop, *, assumed_mm_per_px: float) -> tuple[Pane, ...]:
             placed[display.label] = _beside(
                 display, neighbour, placed[neighbour.label], (width, height), tuple(placed.values())
             )
-    return tuple(Pane(display, placed[display.label], display.mm_per_px is not None) for display in desktop.displays)
+    return tuple(
+        Pane(display, placed[display.label], display.mm_per_px is not None)
+        for display in desktop.displays
+    )
 
 
-def _next(waiting: list[Display], placed: dict[str, Rect], desktop: Desktop) -> tuple[Display, Display | None]:
+def _next(
+    waiting: list[Display], placed: dict[str, Rect], desktop: Desktop
+) -> tuple[Display, Display | None]:
     """The display that is nearest, in px, to one that stands already, and that one."""
     if not placed:
         return waiting[0], None
     standing = [display for display in desktop.displays if display.label in placed]
     return min(
         ((display, other) for display in waiting for other in standing),
-        key=lambda pair: (_apart(pair[0].rect_px, pair[1].rect_px), -_shared(pair[0].rect_px, pair[1].rect_px)),
+        key=lambda pair: (
+            _apart(pair[0].rect_px, pair[1].rect_px),
+            -_shared(pair[0].rect_px, pair[1].rect_px),
+        ),
     )
 
 
@@ -91,7 +103,11 @@ def _shared(one: Rect, other: Rect) -> float:
 
 
 def _beside(
-    display: Display, neighbour: Display, stands: Rect, size_mm: tuple[float, float], taken: tuple[Rect, ...]
+    display: Display,
+    neighbour: Display,
+    stands: Rect,
+    size_mm: tuple[float, float],
+    taken: tuple[Rect, ...],
 ) -> Rect:
     width, height = size_mm
     one, other = display.rect_px, neighbour.rect_px
@@ -99,10 +115,14 @@ def _beside(
     right, below = one.left >= other.right, one.top >= other.bottom
     if right or one.right <= other.left:
         across = stands.right + gap if right else stands.left - gap - width
-        down = _level((one.top, one.height), (other.top, other.height), (stands.top, stands.height), height)
+        down = _level(
+            (one.top, one.height), (other.top, other.height), (stands.top, stands.height), height
+        )
         step = (max(gap, 10.0) * (1 if right else -1), 0.0)
     else:
-        across = _level((one.left, one.width), (other.left, other.width), (stands.left, stands.width), width)
+        across = _level(
+            (one.left, one.width), (other.left, other.width), (stands.left, stands.width), width
+        )
         down = stands.bottom + gap if below else stands.top - gap - height
         step = (0.0, max(gap, 10.0) * (1 if below else -1))
     place = Rect(across, down, width, height)
@@ -120,11 +140,16 @@ def _overlaps(one: Rect, other: Rect) -> bool:
 
 
 def _level(
-    one_px: tuple[float, float], other_px: tuple[float, float], stands_mm: tuple[float, float], length_mm: float
+    one_px: tuple[float, float],
+    other_px: tuple[float, float],
+    stands_mm: tuple[float, float],
+    length_mm: float,
 ) -> float:
-    """Where ``length_mm`` begins so that the middle of the shared edge, in px, is one point on both displays.
+    """Where ``length_mm`` begins so that the middle of the shared edge, in px, is one point on both
+    displays.
 
-    The pairs are start and length along the edge: of the display to be placed, and of the one that stands.
+    The pairs are start and length along the edge: of the display to be placed, and of the one that
+    stands.
     """
     (start, length), (other_start, other_length) = one_px, other_px
     middle = (max(start, other_start) + min(start + length, other_start + other_length)) / 2

@@ -1,7 +1,9 @@
-"""The picture of one map for a page: the two bodies as in the view ``map``, without title and figures, and with handles.
+"""The picture of one map for a page: the two bodies as in the view ``map``, without title and
+figures, and with handles.
 
-The hand's and the glass's side are drawn by the same functions, to one scale. In the margin beside and below each body
-stand dimension lines; their ticks pull an edge, their middles the whole. A file never shows them.
+The hand's and the glass's side are drawn by the same functions, to one scale. In the margin beside
+and below each body stand dimension lines; their ticks pull an edge, their middles the whole. A file
+never shows them.
 """
 
 from __future__ import annotations
@@ -43,16 +45,23 @@ FINE_MM = 0.1
 
 
 def pull_grid_mm(solved: TabletMap) -> tuple[float, float]:
-    """Where a pulled edge may lie, along x and y as seen: whole driver steps, or as fine as a hand places."""
+    """Where a pulled edge may lie, along x and y as seen: whole driver steps, or as fine as a hand
+    places.
+    """
     step, tablet = solved.request.step, solved.request.tablet
     if step is None:
         return FINE_MM, FINE_MM
-    x, y = (float(each) * max(1, math.ceil(FINE_MM / float(each))) for each in step.length_mm(tablet))
+    x, y = (
+        float(each) * max(1, math.ceil(FINE_MM / float(each))) for each in step.length_mm(tablet)
+    )
     return (y, x) if tablet.turn_deg % 180 else (x, y)
 
 
-def live_scene(solved: TabletMap, *, width_mm: float, most_high_mm: float, units: str = "mm") -> Scene:
-    """The picture of one map in a room of this width and at most this height; the scene is as high as it needs to be.
+def live_scene(
+    solved: TabletMap, *, width_mm: float, most_high_mm: float, units: str = "mm"
+) -> Scene:
+    """The picture of one map in a room of this width and at most this height; the scene is as high
+    as it needs to be.
 
     ``units`` is mm or in. The handles speak mm of the tablet as seen, and px of the desktop.
     """
@@ -90,13 +99,17 @@ class _Layout:
         return self._at(beside, BESIDE) if beside * 1.3 >= above else self._at(above, ABOVE)
 
     def _hand_wide(self, scale: float) -> float:
-        """How wide the hand's side is beside the glass: the words over the tablet must have room as well."""
+        """How wide the hand's side is beside the glass: the words over the tablet must have room as
+        well.
+        """
         words = width_mm(HAND_WORDS, style("heading").em_mm, bold=True)
         return max(self.stage.tablet_mm.width * scale, words - _GAP_MM)
 
     def _beside_fits(self, scale: float) -> bool:
         tablet, screens = self.stage.tablet_mm, self.stage.screens_mm
-        wide = self._hand_wide(scale) + screens.width * scale + 2 * _MARGIN_MM + _GAP_MM + 2 * _EDGE_MM
+        wide = (
+            self._hand_wide(scale) + screens.width * scale + 2 * _MARGIN_MM + _GAP_MM + 2 * _EDGE_MM
+        )
         high = max(tablet.height, screens.height) * scale + _HEAD_MM + self.foot
         return wide <= self.wide and high <= self.most_high
 
@@ -151,7 +164,11 @@ def _draw_words(easel: Easel, shown: Demonstration, places: Places, units: str) 
     if figures.size_known and shown.step_mm is not None:
         scales = figures.distortion.scale_x, figures.distortion.scale_y
         across, down = (length(shown.step_mm * scale, units) for scale in scales)
-        ways = f"{across} of glass, both ways" if across == down else f"{across} across and {down} down"
+        ways = (
+            f"{across} of glass, both ways"
+            if across == down
+            else f"{across} across and {down} down"
+        )
         said = f"{length(shown.step_mm, units)} of hand become {ways}."
     _notes(easel, [said], places.screens, easel.width_mm)
 
@@ -160,7 +177,11 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     told, body = shown.solved, places.tablet
     easel.text(HAND_WORDS, body.left, body.top - 2.6, "heading")
     unused = 100 - told.summary.area_used_percent
-    said = [f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."] if unused > _SEEN_PERCENT else []
+    said = (
+        [f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."]
+        if unused > _SEEN_PERCENT
+        else []
+    )
     said += ["Triangle: its top as built."] if told.request.tablet.turn_deg else []
     said += ["Askew; the area lies straight to you."] if told.area_angle_deg else []
     # Beside the screens the words must end before them.
@@ -168,10 +189,14 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     _notes(easel, said, body, right, below_mm=_mark_mm(told, 180))
 
 
-def _notes(easel: Easel, said: list[str], body: Rect, right: float, *, below_mm: float = 0.0) -> None:
+def _notes(
+    easel: Easel, said: list[str], body: Rect, right: float, *, below_mm: float = 0.0
+) -> None:
     em = style("note").em_mm
     y = body.bottom + _MARGIN_MM + 0.5 + below_mm
-    for line in [line for note in said for line in wrapped(note, em, max(right - body.left, 24.0))][:3]:
+    for line in [line for note in said for line in wrapped(note, em, max(right - body.left, 24.0))][
+        :3
+    ]:
         easel.text(line, body.left, y, "note", level="top")
         y += em * LEADING
 
@@ -205,11 +230,13 @@ def _result_words(easel: Easel, shown: Demonstration, places: Places) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """One of the two rectangles that can be pulled: ``area`` (mm as seen) or ``screen`` (px of the desktop).
+    """One of the two rectangles that can be pulled: ``area`` (mm as seen) or ``screen`` (px of the
+    desktop).
 
-    ``room`` is what it may fill; ``frames`` are the parts of its own frame and the way of each to the sheet: one for the
-    tablet, one for each display that is reached. ``upright_mm`` and ``level_mm`` say where its dimension lines stand on the
-    sheet, ``steps`` what an arrow key moves, across and down.
+    ``room`` is what it may fill; ``frames`` are the parts of its own frame and the way of each to
+    the sheet: one for the tablet, one for each display that is reached. ``upright_mm`` and
+    ``level_mm`` say where its dimension lines stand on the sheet, ``steps`` what an arrow key
+    moves, across and down.
     """
 
     name: str
@@ -231,7 +258,9 @@ class _Side:
         return bare_length(value, self.units) if self.name == "area" else number(value, 0)
 
     def on_sheet(self, value: float, *, down: bool) -> tuple[float, float]:
-        """Where an edge stands on the sheet, and how much of it a mm of the sheet is there: by the frame that it lies in."""
+        """Where an edge stands on the sheet, and how much of it a mm of the sheet is there: by the
+        frame that it lies in.
+        """
 
         def away(frame: tuple[Rect, Affine]) -> float:
             low, high = (frame[0].top, frame[0].bottom) if down else (frame[0].left, frame[0].right)
@@ -258,7 +287,9 @@ def _area_side(shown: Demonstration, places: Places, units: str) -> _Side:
 
 
 def _mark_mm(solved: TabletMap, turn_deg: int) -> float:
-    """Room for the triangle at the tablet's built top edge, where a turn puts it between the tablet and a dimension line."""
+    """Room for the triangle at the tablet's built top edge, where a turn puts it between the tablet
+    and a dimension line.
+    """
     return _TRIANGLE_MM if solved.request.tablet.turn_deg == turn_deg else 0.0
 
 
@@ -271,7 +302,10 @@ def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
         "the window",
         told.screen_px,
         told.request.desktop.rect_px,
-        tuple((pane.display.rect_px, places.glass_mm_to_sheet @ pane.px_to_glass_mm) for pane in reached),
+        tuple(
+            (pane.display.rect_px, places.glass_mm_to_sheet @ pane.px_to_glass_mm)
+            for pane in reached
+        ),
         places.screens.right + _OFF_MM,
         places.screens.bottom + _OFF_MM,
         (1.0, 1.0),
@@ -280,10 +314,15 @@ def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
 
 
 def _draw_askew(easel: Easel, shown: Demonstration, places: Places, side: _Side) -> None:
-    """The dimensions of the area of a tablet that lies askew, along the area's own edges; they pull ``side``, its box."""
+    """The dimensions of the area of a tablet that lies askew, along the area's own edges; they pull
+    ``side``, its box.
+    """
     told, to_sheet = shown.solved, places.desk_mm_to_sheet
     corners = [to_sheet.point(*each) for each in shown.area_corners_desk_mm]
-    body = [(to_sheet @ shown.seen_to_desk).point(*each) for each in told.request.tablet.active_seen_mm.corners]
+    body = [
+        (to_sheet @ shown.seen_to_desk).point(*each)
+        for each in told.request.tablet.active_seen_mm.corners
+    ]
     per = 1 / to_sheet.a
     for down, size, start, end in (
         (False, told.area_seen_mm.width, corners[3], corners[2]),
@@ -319,7 +358,8 @@ def _draw_dimension(
     *,
     down: bool,
 ) -> None:
-    """A line with its number in a gap in its middle, or without where there is no room for one; and what it pulls.
+    """A line with its number in a gap in its middle, or without where there is no room for one; and
+    what it pulls.
 
     A tick at either of its ``ends`` pulls an edge, the line between them the whole.
     """
@@ -327,7 +367,10 @@ def _draw_dimension(
     far = math.dist(*ends)
     along_x, along_y = (x1 - x0) / far, (y1 - y0) / far
     text, em = side.bare(size), style("fact").em_mm
-    wide, role = width_mm(text, em, bold=True), "hand-dimension" if side.name == "area" else "result-dimension"
+    wide, role = (
+        width_mm(text, em, bold=True),
+        "hand-dimension" if side.name == "area" else "result-dimension",
+    )
     # On an upright line the number lies level where it is short, else along the line.
     level = x0 == x1 and wide <= 2 * _OFF_MM - 1.0
     half = (em * CAP if level else wide) / 2 + 1.2
@@ -347,9 +390,17 @@ def _draw_dimension(
 
 
 def _handles(
-    easel: Easel, side: _Side, ticks: list[Outline], line: Outline, per_sheet_mm: tuple[float, float], *, down: bool
+    easel: Easel,
+    side: _Side,
+    ticks: list[Outline],
+    line: Outline,
+    per_sheet_mm: tuple[float, float],
+    *,
+    down: bool,
 ) -> None:
-    """What one dimension line pulls: an edge by either of its ``ticks``, the whole by the ``line`` between them."""
+    """What one dimension line pulls: an edge by either of its ``ticks``, the whole by the ``line``
+    between them.
+    """
     start, size, room, step = (
         (side.rect.top, side.rect.height, (side.room.top, side.room.bottom), side.steps[1])
         if down
@@ -358,7 +409,13 @@ def _handles(
     way = "vertical" if down else "horizontal"
     for name, value, tick, far, per in (
         ("top" if down else "left", start, ticks[0], start - room[0], per_sheet_mm[0]),
-        ("bottom" if down else "right", start + size, ticks[1], room[1] - start - size, per_sheet_mm[1]),
+        (
+            "bottom" if down else "right",
+            start + size,
+            ticks[1],
+            room[1] - start - size,
+            per_sheet_mm[1],
+        ),
     ):
         easel.handle(
             Handle(

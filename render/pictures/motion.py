@@ -1,4 +1,6 @@
-"""From the hand's shape to the screen's, as a short animation: what is drawn leaves the tablet and lands on the glass."""
+"""From the hand's shape to the screen's, as a short animation: what is drawn leaves the tablet and
+lands on the glass.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,13 @@ from profiles.files import refuse_existing, write_whole
 from render.canvas.draw import pixels
 from render.canvas.scene import Easel, Scene
 from render.pictures.frame import SHEET_MM, draw_title, page
-from render.pictures.panels import DEFAULT_PROBES, Demonstration, draw_drawing, draw_screens, draw_tablet
+from render.pictures.panels import (
+    DEFAULT_PROBES,
+    Demonstration,
+    draw_drawing,
+    draw_screens,
+    draw_tablet,
+)
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import grid
 from render.pictures.stage import NO_WORDS, Stage, Words
@@ -30,7 +38,8 @@ if TYPE_CHECKING:
 #: File name endings of moving pictures and what Pillow calls them.
 MOTION_KINDS = {".gif": "GIF", ".apng": "PNG"}
 
-#: How wide an animation is unless a width is asked for: it is looked at on a page, and it has many pictures.
+#: How wide an animation is unless a width is asked for: it is looked at on a page, and it has many
+#: pictures.
 WIDTH_PX = 960
 
 _STEPS = 20
@@ -55,12 +64,16 @@ def motion_frames(
     probes: tuple[str, ...] = DEFAULT_PROBES,
     drawing: Drawing | None = None,
 ) -> list[Frame]:
-    """The frames, from the hand's shape at rest to the screen's at rest; the arguments are those of preview_scene."""
+    """The frames, from the hand's shape at rest to the screen's at rest; the arguments are those of
+    preview_scene.
+    """
     bare_length(0.0, units)
     shown = Demonstration.of(solved, probes=probes, drawing=drawing)
     empty = replace(shown, probes={}, step_mm=None, drawing=None)
     title, description = map_title(solved), describe(solved, units=units)
-    hand, screen = (Words("Under the hand"), Words("On the screen")) if text else (NO_WORDS, NO_WORDS)
+    hand, screen = (
+        (Words("Under the hand"), Words("On the screen")) if text else (NO_WORDS, NO_WORDS)
+    )
     stage = Stage(shown, hand, screen)
     # Where the headings leave too little room, on a narrow sheet, they go.
     room = _room(Easel(*size_mm), solved, units, text)
@@ -98,10 +111,15 @@ def _room(easel: Easel, solved: TabletMap, units: str, text: bool) -> Rect:
 def _draw_between(easel: Easel, shown: Demonstration, places: Places, share: float) -> None:
     """All that is drawn, ``share`` of its way from the tablet to the display that is to be true."""
     start = places.desk_mm_to_sheet
-    pane = next((pane for pane in shown.panes if pane.display == shown.solved.reference), shown.panes[0])
+    pane = next(
+        (pane for pane in shown.panes if pane.display == shown.solved.reference), shown.panes[0]
+    )
     end = places.glass_mm_to_sheet @ shown.desk_mm_to_glass_mm(pane)
     here = Affine(
-        *((1 - share) * one + share * other for one, other in zip(_elements(start), _elements(end), strict=True))
+        *(
+            (1 - share) * one + share * other
+            for one, other in zip(_elements(start), _elements(end), strict=True)
+        )
     )
     corners = shown.area_corners_desk_mm
     area = Outline.line(corners, closed=True).through(here)
@@ -128,7 +146,8 @@ def save_motion(
     width_px: int = WIDTH_PX,
     force: bool = False,
 ) -> None:
-    """The animation in the file at ``path``, whole or not at all: .gif (128 colours) or .apng, repeating for ever.
+    """The animation in the file at ``path``, whole or not at all: .gif (128 colours) or .apng,
+    repeating for ever.
 
     Raises RequestError as draw.save does.
     """
@@ -143,7 +162,9 @@ def save_motion(
         both.paste(pictures[0], (0, 0))
         both.paste(pictures[-1], (0, pictures[0].height))
         colours = both.quantize(_COLOURS, dither=Image.Dither.NONE)
-        pictures = [picture.quantize(palette=colours, dither=Image.Dither.NONE) for picture in pictures]
+        pictures = [
+            picture.quantize(palette=colours, dither=Image.Dither.NONE) for picture in pictures
+        ]
     out = io.BytesIO()
     pictures[0].save(
         out,

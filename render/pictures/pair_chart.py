@@ -1,4 +1,6 @@
-"""The chart of pairs: a lane for each tablet, the scale factor along it, and the comfortable band across all lanes."""
+"""The chart of pairs: a lane for each tablet, the scale factor along it, and the comfortable band
+across all lanes.
+"""
 
 from __future__ import annotations
 
@@ -42,7 +44,9 @@ LEAST_RANGE, MOST_RANGE = (1.0, 6.0), (0.4, 20.0)
 
 @dataclass(frozen=True, slots=True)
 class _Dot:
-    """One pair on its lane: ``name`` is empty where there was no room; ``level`` counts up from the lane, below it from -1."""
+    """One pair on its lane: ``name`` is empty where there was no room; ``level`` counts up from the
+    lane, below it from -1.
+    """
 
     pair: Pair
     x_mm: float
@@ -51,14 +55,23 @@ class _Dot:
     level: int
 
 
-def pair_chart_scene(tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None) -> Scene:
-    """The chart of all ``tablets`` with all ``displays``; ``use`` says what ``band`` is for, None for one of the user's own.
+def pair_chart_scene(
+    tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None
+) -> Scene:
+    """The chart of all ``tablets`` with all ``displays``; ``use`` says what ``band`` is for, None
+    for one of the user's own.
 
-    Raises RequestError where there are more than MOST_TABLETS tablets, or no display's size is known.
+    Raises RequestError where there are more than MOST_TABLETS tablets, or no display's size is
+    known.
     """
     if len(tablets) > MOST_TABLETS:
         raise RequestError(
-            Problem("--picture", f"shows at most {MOST_TABLETS} tablets", f"{len(tablets)}", "Chart a part of the list")
+            Problem(
+                "--picture",
+                f"shows at most {MOST_TABLETS} tablets",
+                f"{len(tablets)}",
+                "Chart a part of the list",
+            )
         )
     sized = [display for display in displays if display.width_mm is not None]
     if not sized:
@@ -71,15 +84,21 @@ def pair_chart_scene(tablets: Sequence[Tablet], displays: Sequence[Display], ban
             )
         )
     lanes = [[pair(tablet, display) for display in sized] for tablet in tablets]
-    return _PairChart(lanes, band, use, [display.label for display in displays if display.width_mm is None]).scene()
+    return _PairChart(
+        lanes, band, use, [display.label for display in displays if display.width_mm is None]
+    ).scene()
 
 
 class _PairChart:
-    def __init__(self, lanes: list[list[Pair]], band: Band, use: str | None, unsized: list[str]) -> None:
+    def __init__(
+        self, lanes: list[list[Pair]], band: Band, use: str | None, unsized: list[str]
+    ) -> None:
         self.band = band
         self.use = use
         self.unsized = unsized
-        scales = [each.scale_factor for lane in lanes for each in lane if each.scale_factor is not None]
+        scales = [
+            each.scale_factor for lane in lanes for each in lane if each.scale_factor is not None
+        ]
         low = max(MOST_RANGE[0], min(LEAST_RANGE[0], *scales, band.low) / 1.06)
         high = min(MOST_RANGE[1], max(LEAST_RANGE[1], *scales, band.high) * 1.06)
         self.axis = Axis(low, high, MARGIN_MM + NAMES_MM, WIDE_MM - MARGIN_MM)
@@ -92,9 +111,14 @@ class _PairChart:
         purpose = f" for {self.use}" if self.use else " in your band"
         pairs = "1 pair is" if self.count == 1 else f"{self.count} pairs are"
         if self.inside == self.count:
-            return f"The {pairs} comfortable{purpose}" if self.count == 1 else f"All {pairs} comfortable{purpose}"
+            return (
+                f"The {pairs} comfortable{purpose}"
+                if self.count == 1
+                else f"All {pairs} comfortable{purpose}"
+            )
         return (
-            f"{self.inside or 'None'} of {self.count} pairs {'is' if self.inside < 2 else 'are'} comfortable{purpose}"
+            f"{self.inside or 'None'} of {self.count} pairs {'is' if self.inside < 2 else 'are'} "
+            f"comfortable{purpose}"
         )
 
     def scene(self) -> Scene:
@@ -108,17 +132,24 @@ class _PairChart:
             y += heights[-1]
         bottom = y
         easel = Easel(WIDE_MM, bottom + 20.0 + (5.0 if self.unsized else 0.0))
-        words = "Scale factor: how much larger a stroke is on the screen than under the hand, the area locked to the display's proportions."
+        words = (
+            "Scale factor: how much larger a stroke is on the screen than under the hand, the "
+            "area locked to the display's proportions."
+        )
         draw_title(easel, self.title(), words, page(easel))
         self._draw_axis(easel, 39.0, bottom)
-        biggest = max(max(lane[0].pair.tablet.width_mm, lane[0].pair.tablet.height_mm) for lane in self.lanes)
+        biggest = max(
+            max(lane[0].pair.tablet.width_mm, lane[0].pair.tablet.height_mm) for lane in self.lanes
+        )
         for lane, top in zip(self.lanes, tops, strict=True):
             self._draw_lane(easel, lane, top + LANE_MM / 2 + 1.0, 20.0 / biggest)
         self._draw_foot(easel, bottom)
         return easel.scene(title=self.title(), description=self._description())
 
     def _dots(self, lane: list[Pair]) -> list[_Dot]:
-        """The dots of one lane, with labels where they find room: the comfortable ones choose first."""
+        """The dots of one lane, with labels where they find room: the comfortable ones choose
+        first.
+        """
         em = style("label").em_mm
         middle = math.sqrt(self.band.low * self.band.high)
         order = sorted(lane, key=lambda each: abs(math.log((each.scale_factor or 1.0) / middle)))
@@ -132,7 +163,10 @@ class _PairChart:
                 (
                     level
                     for level in (1, -1, 2, -2)
-                    if all(centre + half <= low or centre - half >= high for low, high in taken.get(level, []))
+                    if all(
+                        centre + half <= low or centre - half >= high
+                        for low, high in taken.get(level, [])
+                    )
                 ),
                 0,
             )
@@ -142,7 +176,9 @@ class _PairChart:
         return dots
 
     def _name_x(self, x: float, half: float, side: str) -> float:
-        """The middle of a label near ``x``: on its own side of the band's edges, and not off the sheet."""
+        """The middle of a label near ``x``: on its own side of the band's edges, and not off the
+        sheet.
+        """
         low, high = self.axis.x(self.band.low), self.axis.x(self.band.high)
         if side == "inside" and high - low >= 2 * half:
             return min(max(x, low + half), high - half)
@@ -161,7 +197,9 @@ class _PairChart:
             easel.line([(x, top), (x, bottom)], "lane-rule")
             easel.text(number(tick), x, bottom + 2.5, "note", anchor="middle", level="top")
         words = f"comfortable: {number(band[0])} to {number(band[1])}"
-        self.axis.name_band(easel, band, (top, bottom), words, below=FEEL["below"], above=FEEL["above"])
+        self.axis.name_band(
+            easel, band, (top, bottom), words, below=FEEL["below"], above=FEEL["above"]
+        )
 
     def _draw_lane(self, easel: Easel, lane: list[_Dot], y: float, scale: float) -> None:
         tablet = lane[0].pair.tablet
@@ -175,16 +213,25 @@ class _PairChart:
         called = tablet.label and tablet.label != tablet_name(tablet)
         lost = sorted({round(dot.pair.area_lost_percent) for dot in lane})
         share = f"{lost[0]} %" if len(lost) == 1 else f"{lost[0]} to {lost[-1]} %"
-        words = [*([tablet.label] if called else []), size(seen.width, seen.height), f"{share} of it lost"]
+        words = [
+            *([tablet.label] if called else []),
+            size(seen.width, seen.height),
+            f"{share} of it lost",
+        ]
         down = y - 2.35 * (len(words) - 1.0)
         for at, line in enumerate(words):
             role = "note" if at else "heading"
-            em = max(fitted(line, style(role).em_mm * (0.92 if at else 1.0), room, bold=not at), 2.2)
+            em = max(
+                fitted(line, style(role).em_mm * (0.92 if at else 1.0), room, bold=not at), 2.2
+            )
             easel.text(line, x, down, role, level="middle", em_mm=em)
             down += 4.7
         for dot in reversed(lane):
             inside = self.band.side(dot.pair.scale_factor or 1.0) == "inside"
-            easel.shape(Outline.circle(dot.x_mm, y, DOT_MM if inside else DOT_MM * 0.8), "dot" if inside else "dot-out")
+            easel.shape(
+                Outline.circle(dot.x_mm, y, DOT_MM if inside else DOT_MM * 0.8),
+                "dot" if inside else "dot-out",
+            )
             if dot.name:
                 role = "hand-label" if inside else "note"
                 away = 3.2 + (abs(dot.level) - 1) * LEVEL_MM
@@ -196,29 +243,40 @@ class _PairChart:
         rule = self.use is not None and self.band.source == PRACTICE
         origin = f"a rule of thumb for {self.use} ({PRACTICE})" if rule else "your own"
         lines = [
-            f"Filled dots are comfortable pairs. The band is {origin}; what you can draw with all day is right.",
+            (
+                f"Filled dots are comfortable pairs. The band is {origin}; what you can draw with "
+                f"all day is right."
+            ),
         ]
         if self.unsized:
             more = f" and {len(self.unsized) - 4} more" if len(self.unsized) > 4 else ""
-            lines.append(f"Without a size, so without a scale: {', '.join(self.unsized[:4])}{more}.")
+            lines.append(
+                f"Without a size, so without a scale: {', '.join(self.unsized[:4])}{more}."
+            )
         draw_notes(easel, lines, bottom + 11.0)
 
     def _description(self) -> str:
-        sentences = [f"{self.title()}, scale factors of {number(self.band.low)} to {number(self.band.high)}."]
+        sentences = [
+            f"{self.title()}, scale factors of {number(self.band.low)} to {number(self.band.high)}."
+        ]
         for lane in self.lanes:
             tablet = lane[0].pair.tablet
             told = (
-                f"{dot.pair.display.label} {number(dot.pair.scale_factor or 0.0)} ({FEEL[self.band.side(dot.pair.scale_factor or 0.0)]})"
+                f"{dot.pair.display.label} {number(dot.pair.scale_factor or 0.0)} "
+                f"({FEEL[self.band.side(dot.pair.scale_factor or 0.0)]})"
                 for dot in sorted(lane, key=lambda dot: dot.pair.scale_factor or 0.0)
             )
             sentences.append(
-                f"{tablet.label or 'tablet'}, {size(tablet.width_mm, tablet.height_mm)}: {', '.join(told)}."
+                f"{tablet.label or 'tablet'}, {size(tablet.width_mm, tablet.height_mm)}: "
+                f"{', '.join(told)}."
             )
         return " ".join(sentences)
 
 
 def _short_names(displays: list[Display]) -> dict[str, str]:
-    """A short name for each display: what a person called it, or its diagonal where that tells it from the others."""
+    """A short name for each display: what a person called it, or its diagonal where that tells it
+    from the others.
+    """
     inches = {
         display.label: f"{number(diagonal_inches(display.width_mm, display.height_mm) or 0.0, 1)} in"
         for display in displays
@@ -227,6 +285,8 @@ def _short_names(displays: list[Display]) -> dict[str, str]:
     for display in displays:
         called_by_size = display.label.endswith(" px")
         alone = list(inches.values()).count(inches[display.label]) == 1
-        name = inches[display.label] if called_by_size and alone else display.label.removesuffix(" px")
+        name = (
+            inches[display.label] if called_by_size and alone else display.label.removesuffix(" px")
+        )
         names[display.label] = shortened(name, 1.0, 13.0)
     return names

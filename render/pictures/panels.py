@@ -1,8 +1,9 @@
-"""The two things that every picture shows: the tablet under the hand, and the screens that answer it.
+"""The two things that every picture shows: the tablet under the hand, and the screens that answer
+it.
 
-The hand's side is drawn in desk mm: the seen frame, turned about the tablet's centre where the tablet lies askew, so
-that what the artist draws upright is upright. The screens' side is in glass mm. Both go to the sheet with one scale, so
-that what looks larger is larger.
+The hand's side is drawn in desk mm: the seen frame, turned about the tablet's centre where the
+tablet lies askew, so that what the artist draws upright is upright. The screens' side is in glass
+mm. Both go to the sheet with one scale, so that what looks larger is larger.
 """
 
 from __future__ import annotations
@@ -50,9 +51,9 @@ def grown(rect: Rect, by: float) -> Rect:
 class Demonstration:
     """One map and what is drawn under the hand to show it.
 
-    ``probes``: display label to the shapes in its middle, desk mm; their size is the same for every display, so that a
-    display which makes things larger shows it. ``step_mm``: the grid's, None for no grid. ``panes``: the displays on
-    the glass.
+    ``probes``: display label to the shapes in its middle, desk mm; their size is the same for every
+    display, so that a display which makes things larger shows it. ``step_mm``: the grid's, None for
+    no grid. ``panes``: the displays on the glass.
     """
 
     solved: TabletMap
@@ -63,21 +64,30 @@ class Demonstration:
 
     @classmethod
     def of(
-        cls, solved: TabletMap, *, probes: tuple[str, ...] = DEFAULT_PROBES, drawing: Drawing | None = None
+        cls,
+        solved: TabletMap,
+        *,
+        probes: tuple[str, ...] = DEFAULT_PROBES,
+        drawing: Drawing | None = None,
     ) -> Demonstration:
-        """What ``probes`` (names, see probes.PROBES) and ``drawing`` are under the hand for this map.
+        """What ``probes`` (names, see probes.PROBES) and ``drawing`` are under the hand for this
+        map.
 
         Raises RequestError for an unknown name.
         """
         area, screen = solved.area_seen_mm, solved.screen_px
-        # A screen of unknown size is drawn two and a half times as large as the area: a usual feel, and said to be no scale.
+        # A screen of unknown size is drawn two and a half times as large as the area: a usual feel,
+        # and said to be no scale.
         panes = arrange(solved.request.desktop, assumed_mm_per_px=2.5 * area.width / screen.width)
         to_area, to_desk = Affine.between(screen, area), _area_to_desk(solved)
         parts = {
-            display.label: to_area.rect(part) for display in solved.reached if (part := display.rect_px.overlap(screen))
+            display.label: to_area.rect(part)
+            for display in solved.reached
+            if (part := display.rect_px.overlap(screen))
         }
         sides = {label: min(part.width, part.height) for label, part in parts.items()}
-        # A display of which the pen reaches no more than a sliver would make all shapes tiny: it has none.
+        # A display of which the pen reaches no more than a sliver would make all shapes tiny: it
+        # has none.
         least = _SLIVER * max(sides.values(), default=0.0)
         parts = {label: part for label, part in parts.items() if sides[label] >= least}
         radius = 0.36 * min((sides[label] for label in parts), default=1.0)
@@ -119,7 +129,9 @@ class Demonstration:
     @property
     def all_round(self) -> bool:
         """The same for every display reached."""
-        return all(self.stays_round(pane) for pane in self.panes if pane.display in self.solved.reached)
+        return all(
+            self.stays_round(pane) for pane in self.panes if pane.display in self.solved.reached
+        )
 
     @property
     def has_ghosts(self) -> bool:
@@ -135,7 +147,9 @@ class Demonstration:
         return pane.px_to_glass_mm @ to_px
 
     def true_to_glass_mm(self, pane: Pane, shape: Probe) -> Affine:
-        """Desk mm to glass mm as if shapes stayed true: about the same point, as large as the map is in its shorter direction."""
+        """Desk mm to glass mm as if shapes stayed true: about the same point, as large as the map
+        is in its shorter direction.
+        """
         x, y = shape.about
         there_x, there_y = self.desk_mm_to_glass_mm(pane).point(x, y)
         scale = self.solved.figures_on(pane.display).distortion.shortest
@@ -144,10 +158,16 @@ class Demonstration:
         return Affine(scale, 0, there_x - scale * x, 0, scale, there_y - scale * y)
 
     def drawing_to_desk_mm(self) -> Affine:
-        """The drawing's own unit to desk mm: laid into the largest upright part of the area with its proportions."""
+        """The drawing's own unit to desk mm: laid into the largest upright part of the area with
+        its proportions.
+        """
         assert self.drawing is not None
         area, tilt_deg = self.solved.area_seen_mm, _tilt_deg(self.solved)
-        across, down = turned_extent(area.width, area.height, tilt_deg) if tilt_deg else (area.width, area.height)
+        across, down = (
+            turned_extent(area.width, area.height, tilt_deg)
+            if tilt_deg
+            else (area.width, area.height)
+        )
         shrink = min(area.width / across, area.height / down)
         x, y = _area_to_desk(self.solved).point(*area.centre)
         width, height = area.width * shrink, area.height * shrink
@@ -167,7 +187,9 @@ class Demonstration:
 
 
 def _tilt_deg(solved: TabletMap) -> float:
-    """How far the area lies turned on the desk: 0 where it makes up for the slant, or there is none."""
+    """How far the area lies turned on the desk: 0 where it makes up for the slant, or there is
+    none.
+    """
     return solved.request.tablet.slant_deg + solved.area_angle_deg
 
 
@@ -189,10 +211,11 @@ def _area_to_desk(solved: TabletMap) -> Affine:
 def draw_tablet(
     easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine
 ) -> tuple[float, float, float, float] | None:
-    """The tablet as the artist sees it: what is out of use hatched, the area with what is drawn on it.
+    """The tablet as the artist sees it: what is out of use hatched, the area with what is drawn on
+    it.
 
-    Where it is turned, a triangle outside the rim marks the edge that was the top as built; its left, top, right and
-    bottom on the sheet are returned, so that nothing is written over it.
+    Where it is turned, a triangle outside the rim marks the edge that was the top as built; its
+    left, top, right and bottom on the sheet are returned, so that nothing is written over it.
     """
     solved = shown.solved
     tablet = solved.request.tablet
@@ -202,7 +225,11 @@ def draw_tablet(
     easel.shape(Outline.rounded(grown(active, PLATE_MM), 6).through(to_sheet), "plate")
     if solved.area_seen_mm != active:
         easel.shape(Outline.rect(active).through(to_sheet), "spare")
-        easel.hatch(Rect(active.left, active.top, active.width, active.height), "spare-hatch", through=to_sheet)
+        easel.hatch(
+            Rect(active.left, active.top, active.width, active.height),
+            "spare-hatch",
+            through=to_sheet,
+        )
     corners = shown.area_corners_desk_mm
     area = Outline.line(corners, closed=True).through(desk_mm_to_sheet)
     probes = [shape for shapes in shown.probes.values() for shape in shapes]
@@ -241,11 +268,17 @@ def _built_top_mark(tablet: Tablet, seen_mm_to_sheet: Affine, scale: float) -> O
 
 
 def factor_words(solved: TabletMap, display: Display) -> str:
-    """``, 2.49 ×``: how large a circle comes out on one of several displays; empty where it is one, or nobody knows."""
+    """``, 2.49 ×``: how large a circle comes out on one of several displays; empty where it is one,
+    or nobody knows.
+    """
     if len(solved.reached) < 2 or display not in solved.reached:
         return ""
     figures = solved.figures_on(display)
-    return f", {number(figures.distortion.areal_scale**0.5, 2)} \N{MULTIPLICATION SIGN}" if figures.size_known else ""
+    return (
+        f", {number(figures.distortion.areal_scale**0.5, 2)} \N{MULTIPLICATION SIGN}"
+        if figures.size_known
+        else ""
+    )
 
 
 def draw_screens(
@@ -256,19 +289,26 @@ def draw_screens(
     named: bool | None = None,
     ground: str = "glass",
 ) -> None:
-    """All displays: what is out of reach hatched, and on what is reached all that was drawn as it comes out.
+    """All displays: what is out of reach hatched, and on what is reached all that was drawn as it
+    comes out.
 
-    ``named`` says whether each display bears its name; None that it does where there are several. ``ground`` is the
-    role of what is reached.
+    ``named`` says whether each display bears its name; None that it does where there are several.
+    ``ground`` is the role of what is reached.
     """
     solved = shown.solved
     scale = glass_mm_to_sheet.a
     sheets = [glass_mm_to_sheet.rect(pane.rect_mm) for pane in shown.panes]
     for pane, on_sheet in zip(shown.panes, sheets, strict=True):
-        easel.rect(grown(on_sheet, max(bezel_mm(pane.display) * scale, 0.5)), "bezel", radius=3 * scale)
+        easel.rect(
+            grown(on_sheet, max(bezel_mm(pane.display) * scale, 0.5)), "bezel", radius=3 * scale
+        )
     reached = {display.label for display in solved.reached}
     for pane, on_sheet in zip(shown.panes, sheets, strict=True):
-        part_px = pane.display.rect_px.overlap(solved.screen_px) if pane.display.label in reached else None
+        part_px = (
+            pane.display.rect_px.overlap(solved.screen_px)
+            if pane.display.label in reached
+            else None
+        )
         if part_px != pane.display.rect_px:
             easel.rect(on_sheet, "spare")
             easel.hatch(on_sheet, "spare-hatch")
@@ -279,7 +319,13 @@ def draw_screens(
 
 
 def _draw_reached(
-    easel: Easel, shown: Demonstration, pane: Pane, part_px: Rect, glass_mm_to_sheet: Affine, *, ground: str
+    easel: Easel,
+    shown: Demonstration,
+    pane: Pane,
+    part_px: Rect,
+    glass_mm_to_sheet: Affine,
+    *,
+    ground: str,
 ) -> None:
     """The part of one display that the pen reaches: all that was drawn, as it comes out there."""
     part = (glass_mm_to_sheet @ pane.px_to_glass_mm).rect(part_px)
@@ -298,17 +344,27 @@ def _draw_reached(
         if ghosts:
             _draw_ghost(easel, shown, pane, glass_mm_to_sheet, part)
     if shown.step_mm is not None:
-        easel.shape(grid(shown.area_corners_desk_mm, shown.step_mm).through(to_sheet), "result-grid", clip=part)
+        easel.shape(
+            grid(shown.area_corners_desk_mm, shown.step_mm).through(to_sheet),
+            "result-grid",
+            clip=part,
+        )
     easel.rect(part, "screen-edge")
     for shape in probes:
-        easel.shape(shape.outline.through(to_sheet), "result-thin" if shape.thin else "result", clip=part)
+        easel.shape(
+            shape.outline.through(to_sheet), "result-thin" if shape.thin else "result", clip=part
+        )
         if ghosts and not shape.thin:
             true = glass_mm_to_sheet @ shown.true_to_glass_mm(pane, shape)
             easel.shape(shape.outline.through(true), "ghost", clip=part)
 
 
-def draw_drawing(easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine, role: str, clip: Rect | None) -> None:
-    """The artist's own drawing on its paper; strokes without colours of their own take those of ``role``."""
+def draw_drawing(
+    easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine, role: str, clip: Rect | None
+) -> None:
+    """The artist's own drawing on its paper; strokes without colours of their own take those of
+    ``role``.
+    """
     drawing = shown.drawing
     assert drawing is not None
     to_sheet = desk_mm_to_sheet @ shown.drawing_to_desk_mm()
@@ -329,8 +385,12 @@ def draw_drawing(easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine, r
             easel.shape(outline, "drawing", clip=clip, look=look)
 
 
-def _draw_ghost(easel: Easel, shown: Demonstration, pane: Pane, glass_mm_to_sheet: Affine, part: Rect) -> None:
-    """The drawing as it would lie if shapes stayed true, about the same middle: its lines dashed, its pixels pale."""
+def _draw_ghost(
+    easel: Easel, shown: Demonstration, pane: Pane, glass_mm_to_sheet: Affine, part: Rect
+) -> None:
+    """The drawing as it would lie if shapes stayed true, about the same middle: its lines dashed,
+    its pixels pale.
+    """
     assert shown.drawing is not None
     to_desk = shown.drawing_to_desk_mm()
     about = to_desk.point(*shown.drawing.bounds.centre)
@@ -355,11 +415,15 @@ def _draw_raster(easel: Easel, drawing: Drawing, to_sheet: Affine, clip: Rect | 
         easel.image(resized(drawing.raster, width_px, height_px), box, clip=clip)
         return
     to_dots = Affine.between(box, Rect(0, 0, width_px, height_px)) @ to_sheet
-    easel.image(warped(drawing.raster.convert("RGBA"), to_dots, width_px, height_px), box, clip=clip)
+    easel.image(
+        warped(drawing.raster.convert("RGBA"), to_dots, width_px, height_px), box, clip=clip
+    )
 
 
 def _draw_label(easel: Easel, label: str, on_sheet: Rect) -> None:
-    """The name of a display in its upper left corner, on a ground of its own so that no line runs through it."""
+    """The name of a display in its upper left corner, on a ground of its own so that no line runs
+    through it.
+    """
     em = style("label").em_mm
     room = on_sheet.width - 2.4
     em = max(0.6 * em, fitted(label, em, room))

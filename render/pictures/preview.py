@@ -1,4 +1,6 @@
-"""One map as one picture: the tablet and the screen to one physical scale, and what becomes of a circle and a grid."""
+"""One map as one picture: the tablet and the screen to one physical scale, and what becomes of a
+circle and a grid.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,14 @@ from render.pictures.frame import (
 )
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.stage import Stage, Words
-from render.sentences.measures import bare_length, circle_words, display_words, length, shape_words, size
+from render.sentences.measures import (
+    bare_length,
+    circle_words,
+    display_words,
+    length,
+    shape_words,
+    size,
+)
 from render.sentences.words import map_sentence, number, rotation_sentence, tilt_words, turn_words
 
 if TYPE_CHECKING:
@@ -52,9 +61,9 @@ def preview_scene(
 ) -> Scene:
     """The picture of one map.
 
-    ``units`` is mm or in; without ``text`` the two bodies fill the sheet; ``size_mm`` is the sheet's width and height;
-    ``probes`` names what is drawn under the hand (probes.PROBES) and ``drawing`` adds the artist's own.
-    Raises RequestError for another unit or an unknown probe.
+    ``units`` is mm or in; without ``text`` the two bodies fill the sheet; ``size_mm`` is the
+    sheet's width and height; ``probes`` names what is drawn under the hand (probes.PROBES) and
+    ``drawing`` adds the artist's own. Raises RequestError for another unit or an unknown probe.
     """
     bare_length(0.0, units)
     shown = Demonstration.of(solved, probes=probes, drawing=drawing)
@@ -74,7 +83,9 @@ _LEAST_SHARE = 0.4
 
 
 def _draw_with_words(easel: Easel, shown: Demonstration, title: str, units: str) -> None:
-    """Both bodies with all words; on a sheet too small for them without the notes, the figures or the headings."""
+    """Both bodies with all words; on a sheet too small for them without the notes, the figures or
+    the headings.
+    """
     room = draw_title(easel, title, what_was_done(shown.solved, units=units), page(easel))
     figures = map_figures(shown.solved, units=units)
     tablet_words, screen_words = _tablet_words(shown, units), _screen_words(shown, units)
@@ -91,13 +102,19 @@ def _draw_with_words(easel: Easel, shown: Demonstration, title: str, units: str)
             break
     stage.draw(easel, stage.places(where, scale, arrangement))
     if listed and beside:
-        figures_in_a_column(easel, listed, Rect(room.right - _FIGURES_WIDE_MM, room.top, _FIGURES_WIDE_MM, room.height))
+        figures_in_a_column(
+            easel,
+            listed,
+            Rect(room.right - _FIGURES_WIDE_MM, room.top, _FIGURES_WIDE_MM, room.height),
+        )
     elif listed:
         figures_in_a_row(easel, listed, room)
 
 
 def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str, Rect, bool]:
-    """Scale, arrangement and room of the two bodies, and whether the figures stand beside them instead of below."""
+    """Scale, arrangement and room of the two bodies, and whether the figures stand beside them
+    instead of below.
+    """
     if not figures:
         return *stage.best(room.width, room.height), room, False
     high = figures_high_mm(figures, room.width)
@@ -144,7 +161,11 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
     area = solved.area_built_mm
     where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
     value, words = shape_words(figures.distortion)
-    found = [Figure(value, (f"{words}: a drawn circle" if words else "what a drawn circle becomes") + where)]
+    found = [
+        Figure(
+            value, (f"{words}: a drawn circle" if words else "what a drawn circle becomes") + where
+        )
+    ]
     if summary.scale_factor is not None:
         found.append(
             Figure(
@@ -155,15 +176,22 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
     if tilt_words(figures.tilt_deg):
         found.append(Figure(f"{number(figures.tilt_deg, 1)}°", "turned, as the tablet lies askew"))
     else:
-        found.append(Figure(f"{number(figures.distortion.angle_error_deg, 1)}°", "largest error of an angle"))
+        found.append(
+            Figure(f"{number(figures.distortion.angle_error_deg, 1)}°", "largest error of an angle")
+        )
     in_reach = in_reach_percent(solved)
     if in_reach < 100:
-        found.append(Figure(f"{number(in_reach, 0)} %", f"of the screen{'s' if where else ''} in reach"))
+        found.append(
+            Figure(f"{number(in_reach, 0)} %", f"of the screen{'s' if where else ''} in reach")
+        )
     else:
         found.append(Figure(f"{number(summary.area_used_percent, 0)} %", "of the tablet in use"))
     if solved.area_angle_deg:
         x, y = area.centre
-        where = f"turned {number(solved.area_angle_deg, 1)}° about {bare_length(x, units)}, {length(y, units)}"
+        where = (
+            f"turned {number(solved.area_angle_deg, 1)}° about {bare_length(x, units)}, "
+            f"{length(y, units)}"
+        )
     else:
         where = f"from left {bare_length(area.left, units)}, top {length(area.top, units)}"
     frame = "to enter, as built" if solved.request.tablet.turn_deg else "to enter"
@@ -177,7 +205,9 @@ def _elsewhere(solved: TabletMap) -> str:
     if len(others) >= _MOST_NAMED:
         return ""
     return "".join(
-        f", {number(each.scale_factor)} × on {_short(each.display)}" for each in others if each.scale_factor is not None
+        f", {number(each.scale_factor)} × on {_short(each.display)}"
+        for each in others
+        if each.scale_factor is not None
     )
 
 
@@ -188,7 +218,9 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
     notes = []
     if solved.area_seen_mm != tablet.active_seen_mm:
         unused = 100 - solved.summary.area_used_percent
-        notes.append(f"Hatched: out of use, {number(unused, 1 if unused < 10 else 0)}\N{NO-BREAK SPACE}%")
+        notes.append(
+            f"Hatched: out of use, {number(unused, 1 if unused < 10 else 0)}\N{NO-BREAK SPACE}%"
+        )
     if shown.step_mm is not None:
         notes.append(f"Grid of {length(shown.step_mm, units)}")
     if tablet.turn_deg:
@@ -208,7 +240,9 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
         notes.append("Its size in mm was not given, so square pixels are assumed")
     elif shown.step_mm is not None:
         step = shown.step_mm
-        now = size(step * figures.distortion.scale_x, step * figures.distortion.scale_y, units).replace(" ", NO_BREAK)
+        now = size(
+            step * figures.distortion.scale_x, step * figures.distortion.scale_y, units
+        ).replace(" ", NO_BREAK)
         where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
         notes.append(f"Each square of the grid is now {now}{where}")
     heading = "On the screen" if len(shown.panes) == 1 else "On the screens"
@@ -226,16 +260,22 @@ def describe(solved: TabletMap, *, units: str = "mm") -> str:
     used = f"{size(area.width, area.height, units)}, {place}"
     sentences = [
         map_sentence(solved),
-        f"A tablet with an active area of {size(tablet.width_mm, tablet.height_mm, units)}{turned}{askew}.",
+        (
+            f"A tablet with an active area of "
+            f"{size(tablet.width_mm, tablet.height_mm, units)}{turned}{askew}."
+        ),
         f"Its used area is {used}: {number(summary.area_used_percent, 1)} % of it.",
     ]
     for figures in solved.figures:
         display = next(d for d in solved.reached if d.label == figures.display)
         comes_out = circle_words(figures.distortion)
         worst = number(figures.distortion.angle_error_deg, 1)
-        angles = "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
+        angles = (
+            "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
+        )
         sentences.append(
-            f"On {figures.display} ({display_words(display)}) a drawn circle comes out {comes_out}, and {angles}."
+            f"On {figures.display} ({display_words(display)}) a drawn circle comes out "
+            f"{comes_out}, and {angles}."
         )
     in_reach = in_reach_percent(solved)
     if in_reach < 100:

@@ -1,6 +1,8 @@
-"""What is drawn to show a map: shapes in mm under the hand, each an outline that the map then bends.
+"""What is drawn to show a map: shapes in mm under the hand, each an outline that the map then
+bends.
 
-Every shape is asked for by name and drawn about a point within a radius, so that it fits where a circle fits.
+Every shape is asked for by name and drawn about a point within a radius, so that it fits where a
+circle fits.
 """
 
 from __future__ import annotations
@@ -20,7 +22,8 @@ if TYPE_CHECKING:
 class Probe:
     """One shape under the hand, seen mm.
 
-    ``closed``: it bounds something, so its inside is tinted. ``thin``: many lines, drawn fine and without a ghost.
+    ``closed``: it bounds something, so its inside is tinted. ``thin``: many lines, drawn fine and
+    without a ghost.
     """
 
     name: str
@@ -37,7 +40,8 @@ def _circle(x: float, y: float, r: float) -> Outline:
 def _square(x: float, y: float, r: float) -> Outline:
     half = 0.86 * r
     return Outline.line(
-        [(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)], closed=True
+        [(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)],
+        closed=True,
     )
 
 
@@ -68,7 +72,8 @@ def _hatching(x: float, y: float, r: float) -> Outline:
     return Outline(tuple(commands))
 
 
-# A flourish of our own, in units of the radius, y down: a tall loop, two waves and a long swash under them.
+# A flourish of our own, in units of the radius, y down: a tall loop, two waves and a long swash
+# under them.
 _FLOURISH = (
     ("M", -1.0, 0.28),
     ("C", -0.86, -0.3, -0.72, -0.92, -0.5, -0.78),
@@ -90,18 +95,24 @@ _FLOURISH = (
 def _signature(x: float, y: float, r: float) -> Outline:
     commands = []
     for name, *numbers in _FLOURISH:
-        placed = [x + r * value if at % 2 == 0 else y + r * value for at, value in enumerate(numbers)]
+        placed = [
+            x + r * value if at % 2 == 0 else y + r * value for at, value in enumerate(numbers)
+        ]
         commands.append((name, *placed))
     return Outline(tuple(commands))
 
 
 def _span(x: float, y: float, r: float) -> Outline:
-    """The arc that a hand draws about its wrist, with the wrist's two sides: a fan of 100 degrees."""
+    """The arc that a hand draws about its wrist, with the wrist's two sides: a fan of 100
+    degrees.
+    """
     wrist_y, long = y + 0.65 * r, 1.35 * r
     arc = Outline.arc(x, wrist_y, long, -140, -40)
     short = Outline.arc(x, wrist_y, 0.55 * long, -140, -40)
     (_, x0, y0), (*_, x1, y1) = arc.commands[0], arc.commands[-1]
-    return Outline((*arc.commands, *short.commands, ("M", x0, y0), ("L", x, wrist_y), ("L", x1, y1)))
+    return Outline(
+        (*arc.commands, *short.commands, ("M", x0, y0), ("L", x, wrist_y), ("L", x1, y1))
+    )
 
 
 _DRAWN = {
@@ -113,17 +124,25 @@ _DRAWN = {
     "span": _span,
 }
 
-#: All names; ``grid`` lies over the whole area, the others stand in the middle of each display's part of it.
+#: All names; ``grid`` lies over the whole area, the others stand in the middle of each display's
+#: part of it.
 PROBES = ("grid", *_DRAWN)
 
 
 def probe(name: str, x: float, y: float, radius: float) -> Probe:
-    """The shape ``name`` about (x, y), within about ``radius``. Raises RequestError for an unknown name, or for grid."""
+    """The shape ``name`` about (x, y), within about ``radius``.
+
+    Raises RequestError for an unknown name, or for grid.
+    """
     if name not in _DRAWN:
         near = nearest(name, PROBES)
         must = f"must be one of {', '.join(PROBES)}"
-        raise RequestError(Problem("probe", must, quoted(name), f"Did you mean {near}?" if near else ""))
-    return Probe(name, _DRAWN[name](x, y, radius), (x, y), name in {"circle", "square"}, name == "hatching")
+        raise RequestError(
+            Problem("probe", must, quoted(name), f"Did you mean {near}?" if near else "")
+        )
+    return Probe(
+        name, _DRAWN[name](x, y, radius), (x, y), name in {"circle", "square"}, name == "hatching"
+    )
 
 
 def nice_step(value: float) -> float:
@@ -133,7 +152,8 @@ def nice_step(value: float) -> float:
 
 
 def grid_step_mm(area_mm: Rect) -> float:
-    """The width of the grid's squares: a round number, a fifth of the shorter side or somewhat less.
+    """The width of the grid's squares: a round number, a fifth of the shorter side or somewhat
+    less.
 
     For an area that is a mere strip more, so that there are never more than some hundred lines.
     """
@@ -142,7 +162,9 @@ def grid_step_mm(area_mm: Rect) -> float:
 
 
 def grid(corners_mm: tuple[tuple[float, float], ...], step_mm: float) -> Outline:
-    """Lines along x and y, ``step_mm`` apart, through the middle of a convex area and from edge to edge of it."""
+    """Lines along x and y, ``step_mm`` apart, through the middle of a convex area and from edge to
+    edge of it.
+    """
     x = sum(corner[0] for corner in corners_mm) / len(corners_mm)
     y = sum(corner[1] for corner in corners_mm) / len(corners_mm)
     flipped = tuple((b, a) for a, b in corners_mm)
@@ -154,11 +176,17 @@ def grid(corners_mm: tuple[tuple[float, float], ...], step_mm: float) -> Outline
     return Outline(tuple(commands))
 
 
-def _chords(corners: tuple[tuple[float, float], ...], middle: float, step: float) -> list[tuple[float, float, float]]:
-    """Where the lines x = middle + n·step run inside a convex polygon: x, and the lower and the higher y."""
+def _chords(
+    corners: tuple[tuple[float, float], ...], middle: float, step: float
+) -> list[tuple[float, float, float]]:
+    """Where the lines x = middle + n·step run inside a convex polygon: x, and the lower and the
+    higher y.
+    """
     left, right = min(x for x, _ in corners), max(x for x, _ in corners)
     found = []
-    for index in range(math.ceil((left - middle) / step - 1e-9), math.floor((right - middle) / step + 1e-9) + 1):
+    for index in range(
+        math.ceil((left - middle) / step - 1e-9), math.floor((right - middle) / step + 1e-9) + 1
+    ):
         at = min(max(middle + index * step, left), right)
         ys = []
         for (x0, y0), (x1, y1) in zip(corners, (*corners[1:], corners[0]), strict=True):

@@ -1,4 +1,6 @@
-"""The artist's drawing alone, as it comes out: a raster in pixels, or an SVG whose curves are still curves."""
+"""The artist's drawing alone, as it comes out: a raster in pixels, or an SVG whose curves are still
+curves.
+"""
 
 from __future__ import annotations
 
@@ -33,10 +35,11 @@ _SHEET_MM = 240.0
 
 
 def shape_change(solved: TabletMap, drawing: Drawing) -> Affine:
-    """What the map does to the shape of the drawing, on the display that is to be true: no more and no less.
+    """What the map does to the shape of the drawing, on the display that is to be true: no more and
+    no less.
 
-    Linear, of the drawing's own unit to the same unit, scaled so that the direction that comes out shortest keeps its
-    length: nothing is lost, and a true map changes nothing.
+    Linear, of the drawing's own unit to the same unit, scaled so that the direction that comes out
+    shortest keeps its length: nothing is lost, and a true map changes nothing.
     """
     shown = Demonstration.of(solved, probes=(), drawing=drawing)
     pane = next(pane for pane in shown.panes if pane.display == solved.reference)
@@ -81,8 +84,11 @@ def redrawn_scene(solved: TabletMap, drawing: Drawing) -> Scene:
     return easel.scene(title=f"{drawing.name} as it comes out", description=words)
 
 
-def save_redrawn(solved: TabletMap, drawing: Drawing, path: str | os.PathLike[str], *, force: bool = False) -> None:
-    """Write the drawing as it comes out; a raster as .png, .jpg or .webp, anything else as draw.save does.
+def save_redrawn(
+    solved: TabletMap, drawing: Drawing, path: str | os.PathLike[str], *, force: bool = False
+) -> None:
+    """Write the drawing as it comes out; a raster as .png, .jpg or .webp, anything else as
+    draw.save does.
 
     Raises RequestError as draw.save does, and for a raster that would become too large.
     """
@@ -93,7 +99,11 @@ def save_redrawn(solved: TabletMap, drawing: Drawing, path: str | os.PathLike[st
     if ending not in RASTER_KINDS:
         if ending in KINDS:
             # A raster in a vector file gains nothing: say what to type instead.
-            raise RequestError(Problem(os.fspath(path), "a raster drawing is written as .png, .jpg or .webp", ending))
+            raise RequestError(
+                Problem(
+                    os.fspath(path), "a raster drawing is written as .png, .jpg or .webp", ending
+                )
+            )
         kind_of(path)
     refuse_existing(path, force=force)
     picture = redrawn_raster(solved, drawing)

@@ -1,4 +1,6 @@
-"""The seat from above and from the side, both to one scale: eyes, displays, sight lines and what is recommended."""
+"""The seat from above and from the side, both to one scale: eyes, displays, sight lines and what is
+recommended.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +31,8 @@ SHEET_MM = (320.0, 190.0)
 MARGIN_MM = 13.0
 # The two views: their top, their foot, and the gap between them, on the sheet.
 TOP_MM, FOOT_MM, GAP_MM = 49.0, 151.0, 22.0
-# A head from above and from the side (a round figure near the median adult's, not checked against the source), and shoulders.
+# A head from above and from the side (a round figure near the median adult's, not checked against
+# the source), and shoulders.
 HEAD_LONG_MM, HEAD_WIDE_MM, SHOULDERS_MM = 195.0, 155.0, 420.0
 # How thick a display is drawn.
 THICK_MM = 28.0
@@ -40,14 +43,21 @@ LETTERING_MM = 13.0
 def seat_scene(sitting: Sitting) -> Scene:
     """Plan and side view of ``sitting``, drawn to scale.
 
-    Where the display's height is not known, the side view shows its top edge at eye level, and says so.
+    Where the display's height is not known, the side view shows its top edge at eye level, and says
+    so.
     """
     shown = sitting
     if not sitting.height_known:
         # For the drawing alone: as high as is recommended, and facing the eyes.
         places = [place.display for place in sitting.places]
-        radii = {p.display.label: p.view.glass.radius_mm for p in sitting.places if p.view.glass.radius_mm is not None}
-        straight = next((p.display.label for p in sitting.places if abs(p.view.stand.bearing_deg) < 1e-9), None)
+        radii = {
+            p.display.label: p.view.glass.radius_mm
+            for p in sitting.places
+            if p.view.glass.radius_mm is not None
+        }
+        straight = next(
+            (p.display.label for p in sitting.places if abs(p.view.stand.bearing_deg) < 1e-9), None
+        )
         main = sitting.places[sitting.main].display
         level = replace(sitting.seat, top_below_eyes_mm=0.0, tilt_deg=None)
         shown = sit(places, level, main, ahead=straight, radii_mm=radii)
@@ -61,13 +71,17 @@ class _SeatView:
         self.view = sitting.view
         self.side = shown.view
         self.easel = Easel(*SHEET_MM)
-        #: What lettering keeps off, left, top, right, bottom on the sheet: displays and other words.
+        #: What lettering keeps off, left, top, right, bottom on the sheet: displays and other
+        #: words.
         self.taken: list[tuple[float, float, float, float]] = []
         self.band_mm = (RECOMMENDED["distance"].low or 0.0, RECOMMENDED["distance"].high or 0.0)
         self.fan_deg = RECOMMENDED["side"].high or 0.0
 
     def scene(self) -> Scene:
-        words = "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks and changes of posture matter as much."
+        words = (
+            "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks "
+            "and changes of posture matter as much."
+        )
         draw_title(self.easel, self._title(), words, page(self.easel))
         plan, side = self._plan_bounds(), self._side_bounds()
         wide = SHEET_MM[0] - 2 * MARGIN_MM - GAP_MM - 2 * LETTERING_MM - self._side_words_mm()
@@ -80,14 +94,17 @@ class _SeatView:
         self._draw_side(self._onto_sheet(side, beside, scale), scale, side)
         self._draw_rule(scale)
         self._draw_figures()
-        return self.easel.scene(title=self._title(), description=" ".join([*seat_sentences(self.sitting), CAUTION]))
+        return self.easel.scene(
+            title=self._title(), description=" ".join([*seat_sentences(self.sitting), CAUTION])
+        )
 
     def _onto_sheet(self, bounds: Rect, left: float, scale: float) -> Affine:
         """From mm of a view to mm of the sheet: standing on the foot of the views."""
         shift_y = (TOP_MM + LETTERING_MM + FOOT_MM - bounds.height * scale) / 2 - bounds.top * scale
         return Affine(scale, 0.0, left - bounds.left * scale, 0.0, scale, shift_y)
 
-    # What there is to draw, in mm: plan x right and y towards the person (so ahead is up); side x ahead and y down.
+    # What there is to draw, in mm: plan x right and y towards the person (so ahead is up); side x
+    # ahead and y down.
 
     def _plan_outline(self, place: Place) -> list[Point]:
         """The picture's front from its left to its right edge, from above."""
@@ -101,7 +118,9 @@ class _SeatView:
         return points
 
     def _plan_bounds(self) -> Rect:
-        points = [(x * 1.04, y * 1.04) for place in self.places for x, y in self._plan_outline(place)]
+        points = [
+            (x * 1.04, y * 1.04) for place in self.places for x, y in self._plan_outline(place)
+        ]
         far = min(self.band_mm[1], 1.15 * max(-y for _, y in points))
         points += [(-SHOULDERS_MM / 2, HEAD_LONG_MM), (SHOULDERS_MM / 2, HEAD_LONG_MM), (0.0, -far)]
         return _bounds(points)
@@ -158,7 +177,9 @@ class _SeatView:
             (angle, radius + 2.2, "hand-label"),
             (f"{fixed(self.view.stand.distance_mm, 0)} mm", 0.8 * way, "label"),
         ):
-            self._plated(words, eye_x + away * math.sin(bearing), eye_y - away * math.cos(bearing), role)
+            self._plated(
+                words, eye_x + away * math.sin(bearing), eye_y - away * math.cos(bearing), role
+            )
         if len(self.places) > 1:
             for place in self.places:
                 self._name_display(place, to_sheet)
@@ -191,20 +212,31 @@ class _SeatView:
         """The display from above, front and back."""
         front = self._plan_outline(place)
         turn = math.radians(place.view.stand.turned_deg)
-        return [*front, *((x + THICK_MM * math.sin(turn), y - THICK_MM * math.cos(turn)) for x, y in reversed(front))]
+        return [
+            *front,
+            *(
+                (x + THICK_MM * math.sin(turn), y - THICK_MM * math.cos(turn))
+                for x, y in reversed(front)
+            ),
+        ]
 
     def _name_display(self, place: Place, to_sheet: Affine) -> None:
         stand = place.view.stand
         turn = math.radians(stand.turned_deg)
         away_mm = 1.6 * THICK_MM
         x, y = to_sheet.point(
-            stand.centre_mm[0] + away_mm * math.sin(turn), -stand.centre_mm[2] - away_mm * math.cos(turn)
+            stand.centre_mm[0] + away_mm * math.sin(turn),
+            -stand.centre_mm[2] - away_mm * math.cos(turn),
         )
         words = shortened(place.display.label, 1.0, 9.0)
         if abs(stand.turned_deg) >= 0.05:
-            words += f", {fixed(abs(stand.turned_deg), 0)}° {'right' if stand.turned_deg > 0 else 'left'}"
+            words += (
+                f", {fixed(abs(stand.turned_deg), 0)}° "
+                f"{'right' if stand.turned_deg > 0 else 'left'}"
+            )
         half = width_mm(words, style("label").em_mm) / 2
-        # Outside the display, on the line from the eyes through its middle, as near as there is room.
+        # Outside the display, on the line from the eyes through its middle, as near as there is
+        # room.
         for more in range(12):
             away = 2.0 + 2.0 * more
             at = (x + math.sin(turn) * (half + away), y - math.cos(turn) * (away + 1.0))
@@ -213,17 +245,25 @@ class _SeatView:
 
     def _free(self, box: tuple[float, float, float, float]) -> bool:
         return not any(
-            min(box[2], other[2]) > max(box[0], other[0]) and min(box[3], other[3]) > max(box[1], other[1])
+            min(box[2], other[2]) > max(box[0], other[0])
+            and min(box[3], other[3]) > max(box[1], other[1])
             for other in self.taken
         )
 
     def _try_text(self, words: str, at: Point, role: str, anchor: str) -> bool:
-        """Write ``words`` around ``at`` where that lies on the sheet and on nothing else; whether that was so."""
+        """Write ``words`` around ``at`` where that lies on the sheet and on nothing else; whether
+        that was so.
+        """
         looks = style(role)
         wide, half = width_mm(words, looks.em_mm, bold=looks.bold), looks.em_mm * 0.6
         left = at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
         box = (left, at[1] - half, left + wide, at[1] + half)
-        on_sheet = box[0] >= 3.0 and box[2] <= SHEET_MM[0] - 3.0 and box[1] >= TOP_MM - 5.0 and box[3] <= FOOT_MM + 5.0
+        on_sheet = (
+            box[0] >= 3.0
+            and box[2] <= SHEET_MM[0] - 3.0
+            and box[1] >= TOP_MM - 5.0
+            and box[3] <= FOOT_MM + 5.0
+        )
         if not on_sheet or not self._free(box):
             return False
         self.easel.text(words, *at, role, anchor=anchor, level="middle")
@@ -246,19 +286,30 @@ class _SeatView:
     def _draw_side(self, to_sheet: Affine, scale: float, bounds: Rect) -> None:
         easel = self.easel
         eye = to_sheet.point(0.0, 0.0)
-        easel.text("From the side", to_sheet.point(bounds.left, 0.0)[0], TOP_MM - 11.0, "heading", level="top")
+        easel.text(
+            "From the side",
+            to_sheet.point(bounds.left, 0.0)[0],
+            TOP_MM - 11.0,
+            "heading",
+            level="top",
+        )
         top, centre, bottom = self._side_points()
         # The recommended direction of the centre, as a wedge as long as the way to the display.
         band = RECOMMENDED["centre"]
         reach = math.hypot(*centre) * 1.02 * scale
         wedge = Outline.arc(*eye, reach, band.low or 0.0, band.high or 0.0)
-        easel.shape(Outline((("M", *eye), ("L", *wedge.commands[0][1:]), *wedge.commands[1:], ("Z",))), "band-outlined")
+        easel.shape(
+            Outline((("M", *eye), ("L", *wedge.commands[0][1:]), *wedge.commands[1:], ("Z",))),
+            "band-outlined",
+        )
         right = to_sheet.point(max(top[0], bottom[0]) + THICK_MM, 0.0)[0]
         easel.line([eye, (right, eye[1])], "eye-level")
         for end, role in ((top, "sight"), (centre, "leader"), (bottom, "sight")):
             easel.line([eye, to_sheet.point(*end)], role)
         tilt = math.radians(self.side.stand.tilted_deg)
-        back = [(x + THICK_MM * math.cos(tilt), y + THICK_MM * math.sin(tilt)) for x, y in (bottom, top)]
+        back = [
+            (x + THICK_MM * math.cos(tilt), y + THICK_MM * math.sin(tilt)) for x, y in (bottom, top)
+        ]
         easel.polygon([to_sheet.point(*point) for point in (top, bottom, *back)], "bezel")
         self._draw_body_side(to_sheet, scale)
         self._draw_side_words(right + 2.5, to_sheet, (top, centre, bottom))
@@ -270,7 +321,10 @@ class _SeatView:
             (f"top {_below(view.top_deg)}", "label"),
             (f"centre {_below(view.centre_deg)}", "label"),
             (
-                f"{recommended.short}: {number(recommended.low or 0.0)} to {number(recommended.high or 0.0)}°",
+                (
+                    f"{recommended.short}: {number(recommended.low or 0.0)} to "
+                    f"{number(recommended.high or 0.0)}°"
+                ),
                 "hand-label",
             ),
             (f"bottom {_below(view.bottom_deg)}", "label"),
@@ -282,14 +336,23 @@ class _SeatView:
 
     def _side_words_mm(self) -> float:
         return 2.5 + max(
-            width_mm(words, style(role).em_mm, bold=style(role).bold) for words, role in self._side_words()
+            width_mm(words, style(role).em_mm, bold=style(role).bold)
+            for words, role in self._side_words()
         )
 
-    def _draw_side_words(self, x: float, to_sheet: Affine, ends: tuple[Point, Point, Point]) -> None:
+    def _draw_side_words(
+        self, x: float, to_sheet: Affine, ends: tuple[Point, Point, Point]
+    ) -> None:
         """Top, centre and bottom beside the display, level with it and never on each other."""
         lines = self._side_words()
         levels = [to_sheet.point(*end)[1] for end in ends]
-        wished = [levels[0], levels[1] - 2.4, levels[1] + 2.4, levels[2], *(levels[2] + 8.0 for _ in lines[4:])]
+        wished = [
+            levels[0],
+            levels[1] - 2.4,
+            levels[1] + 2.4,
+            levels[2],
+            *(levels[2] + 8.0 for _ in lines[4:]),
+        ]
         y = -math.inf
         for (words, role), wish in zip(lines, wished, strict=True):
             y = max(wish, y + 4.8)
@@ -318,11 +381,17 @@ class _SeatView:
         self.easel.text(words, x, y, role, anchor="middle", level="middle")
 
     def _draw_rule(self, scale: float) -> None:
-        length = next(each for each in (1000.0, 500.0, 200.0, 100.0, 50.0) if each * scale <= 40.0 or each == 50.0)
+        length = next(
+            each
+            for each in (1000.0, 500.0, 200.0, 100.0, 50.0)
+            if each * scale <= 40.0 or each == 50.0
+        )
         right, y = SHEET_MM[0] - MARGIN_MM, TOP_MM - 10.0
         left = right - length * scale
         self.easel.line([(left, y + 1.2), (left, y), (right, y), (right, y + 1.2)], "rule")
-        self.easel.text(f"{number(length)} mm", left - 2.0, y + 0.6, "note", anchor="end", level="middle")
+        self.easel.text(
+            f"{number(length)} mm", left - 2.0, y + 0.6, "note", anchor="end", level="middle"
+        )
 
     def _draw_figures(self) -> None:
         view = self.view
@@ -332,16 +401,28 @@ class _SeatView:
             minutes = f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}"
             figures.append(Figure(minutes, "a pixel; good eyes tell 1\N{PRIME} apart"))
             figures.append(Figure(fixed(view.px_per_degree_x, 0), "px per degree in the middle"))
-        figures.append(Figure(f"{number(view.neck_deg, 0)}°", "for the neck beyond the eyes' own 15°"))
+        figures.append(
+            Figure(f"{number(view.neck_deg, 0)}°", "for the neck beyond the eyes' own 15°")
+        )
         room, top = page(self.easel), FOOT_MM + 8.0
-        figures_in_a_row(self.easel, figures, Rect(room.left, top, room.width, figures_high_mm(figures, room.width)))
+        figures_in_a_row(
+            self.easel,
+            figures,
+            Rect(room.left, top, room.width, figures_high_mm(figures, room.width)),
+        )
 
 
 def _boxes_along(one: Point, other: Point) -> list[tuple[float, float, float, float]]:
     """Small boxes that cover a line, which a single box would cover with much that is free."""
     steps = 1 + int(math.dist(one, other) / 3.0)
-    points = [tuple(a + (b - a) * step / steps for a, b in zip(one, other, strict=True)) for step in range(steps + 1)]
-    return [(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in itertools.pairwise(points)]
+    points = [
+        tuple(a + (b - a) * step / steps for a, b in zip(one, other, strict=True))
+        for step in range(steps + 1)
+    ]
+    return [
+        (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
+        for a, b in itertools.pairwise(points)
+    ]
 
 
 def _below(below_deg: float) -> str:

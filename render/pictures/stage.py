@@ -1,11 +1,12 @@
 """Tablet and screens in one room of the sheet, to one scale, with a heading and notes at each.
 
-The hand stands left and the screen right, as the answer follows the stroke. Only the picture of the desk has the
-screens above and the tablet below, where they stand.
+The hand stands left and the screen right, as the answer follows the stroke. Only the picture of the
+desk has the screens above and the tablet below, where they stand.
 
-The true shape that is drawn dashed is as large as the drawn one came out in its shorter direction, so that what sticks out
-is the stretch; a drawing alone keeps its size in that direction, so that a true map changes nothing. Small sheets lose notes, figures
-and headings, in this order, before the two bodies get smaller than 0.4 of what they could be.
+The true shape that is drawn dashed is as large as the drawn one came out in its shorter direction,
+so that what sticks out is the stretch; a drawing alone keeps its size in that direction, so that a
+true map changes nothing. Small sheets lose notes, figures and headings, in this order, before the
+two bodies get smaller than 0.4 of what they could be.
 """
 
 from __future__ import annotations
@@ -34,7 +35,9 @@ NOTES_WIDE_MM = 44.0
 
 
 def largest(fits: Callable[[float], bool]) -> float:
-    """The largest scale, sheet mm for physical mm, that fits; by halving, as lettering wraps in steps. 0 if none does."""
+    """The largest scale, sheet mm for physical mm, that fits; by halving, as lettering wraps in
+    steps. 0 if none does.
+    """
     low, high = 0.0, 3.0
     for _ in range(32):
         middle = (low + high) / 2
@@ -66,7 +69,11 @@ class Words:
 
     def foot_mm(self, room_mm: float) -> float:
         """How high the notes stand in ``room_mm``, with the air above them."""
-        return NEAR_MM + len(self.lines(room_mm)) * style("note").em_mm * LEADING if self.notes else 0.0
+        return (
+            NEAR_MM + len(self.lines(room_mm)) * style("note").em_mm * LEADING
+            if self.notes
+            else 0.0
+        )
 
 
 NO_WORDS = Words()
@@ -74,7 +81,9 @@ NO_WORDS = Words()
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Where the two bodies stand: boxes on the sheet, and the maps from desk mm and glass mm to it."""
+    """Where the two bodies stand: boxes on the sheet, and the maps from desk mm and glass mm to
+    it.
+    """
 
     tablet: Rect
     screens: Rect
@@ -111,7 +120,10 @@ class Stage:
 
     def best(self, width_mm: float, height_mm: float) -> tuple[float, str]:
         """The largest scale in a room of this size and the arrangement that has it."""
-        choices = [(self.scale(width_mm, height_mm, arrangement), arrangement) for arrangement in self.arrangements]
+        choices = [
+            (self.scale(width_mm, height_mm, arrangement), arrangement)
+            for arrangement in self.arrangements
+        ]
         return max(choices)
 
     def scale(self, width_mm: float, height_mm: float, arrangement: str) -> float:
@@ -137,14 +149,25 @@ class Stage:
         return up, down
 
     def _fits_beside(self, scale: float, width: float, height: float) -> bool:
-        return sum(self._columns(scale)) + self.gap_mm <= width and sum(self._beside_high(scale)) <= height
+        return (
+            sum(self._columns(scale)) + self.gap_mm <= width
+            and sum(self._beside_high(scale)) <= height
+        )
 
     def _above_high(self, scale: float, width: float) -> tuple[float, float]:
-        """The height of the screens with their lettering and a gap, and that of the tablet with its lettering."""
-        screens = self.screen_words.head_mm + self.screens_mm.height * scale + self.screen_words.foot_mm(width)
+        """The height of the screens with their lettering and a gap, and that of the tablet with its
+        lettering.
+        """
+        screens = (
+            self.screen_words.head_mm
+            + self.screens_mm.height * scale
+            + self.screen_words.foot_mm(width)
+        )
         beside = width - self.tablet_mm.width * scale - 2 * NEAR_MM
         words = self.tablet_words.head_mm + self.tablet_words.foot_mm(max(beside, 1.0))
-        return screens + min(10.0, self.gap_mm), max(self.tablet_mm.height * scale + self._mark_mm, words)
+        return screens + min(10.0, self.gap_mm), max(
+            self.tablet_mm.height * scale + self._mark_mm, words
+        )
 
     def _fits_above(self, scale: float, width: float, height: float) -> bool:
         words = self.tablet_words.wide_mm
@@ -174,7 +197,11 @@ class Stage:
             above, below = self._above_high(scale, room.width)
             top = room.top + (room.height - above - below) / 2
             words = self.tablet_words.wide_mm
-            left = room.left if words or self.screen_words.heading else room.left + (room.width - screen_wide) / 2
+            left = (
+                room.left
+                if words or self.screen_words.heading
+                else room.left + (room.width - screen_wide) / 2
+            )
             screens = Rect(left, top + self.screen_words.head_mm, screen_wide, screen_high)
             furthest = room.right - tablet_wide - (words + 2 * NEAR_MM if words else 0.0)
             tablet_left = min(screens.left + (screen_wide - tablet_wide) / 2, furthest)
@@ -205,13 +232,20 @@ class Stage:
         self._draw_words(easel, self.screen_words, places.screens, places.screen_notes_wide_mm)
         if places.arrangement == BESIDE:
             marked = Rect(
-                places.tablet.left, places.tablet.top, places.tablet.width, places.tablet.height + self._mark_mm
+                places.tablet.left,
+                places.tablet.top,
+                places.tablet.width,
+                places.tablet.height + self._mark_mm,
             )
             self._draw_words(easel, self.tablet_words, marked, places.tablet_notes_wide_mm)
         elif self.tablet_words.heading:
             x = places.tablet.right + 2 * NEAR_MM
-            head = easel.text(self.tablet_words.heading, x, places.tablet.top, "heading", level="top")
-            self._draw_notes(easel, self.tablet_words, x, head.y_mm + NEAR_MM, places.tablet_notes_wide_mm)
+            head = easel.text(
+                self.tablet_words.heading, x, places.tablet.top, "heading", level="top"
+            )
+            self._draw_notes(
+                easel, self.tablet_words, x, head.y_mm + NEAR_MM, places.tablet_notes_wide_mm
+            )
 
     def draw_beam(self, easel: Easel, places: Places) -> None:
         """A tint from the area to what it reaches, which ties the two together."""
@@ -226,7 +260,10 @@ class Stage:
         sheets = [places.glass_mm_to_sheet.rect(part) for part in parts]
         askew = bool(self.shown.solved.request.tablet.slant_deg)
         if places.arrangement == ABOVE:
-            left, right = min(sheets, key=lambda part: part.left), max(sheets, key=lambda part: part.right)
+            left, right = (
+                min(sheets, key=lambda part: part.left),
+                max(sheets, key=lambda part: part.right),
+            )
             ends = (min(corners), max(corners)) if askew else (corners[0], corners[1])
             points = [ends[0], (left.left, left.bottom), (right.right, right.bottom), ends[1]]
         else:
@@ -237,7 +274,11 @@ class Stage:
         easel.polygon(points, "beam")
 
     def _draw_arrow(self, easel: Easel, places: Places) -> None:
-        x0, x1, y = places.tablet.right, places.screens.left, places.screens.top + places.screens.height / 2
+        x0, x1, y = (
+            places.tablet.right,
+            places.screens.left,
+            places.screens.top + places.screens.height / 2,
+        )
         if self.shown.solved.request.tablet.turn_deg == 90:
             # The mark of the built top edge stands there.
             x0 += 4.0

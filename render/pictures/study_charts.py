@@ -1,4 +1,6 @@
-"""The pictures of a study: the grid of what was tried, the sizes that suit, and several people side by side."""
+"""The pictures of a study: the grid of what was tried, the sizes that suit, and several people side
+by side.
+"""
 
 from __future__ import annotations
 
@@ -31,7 +33,9 @@ _LEAST_DRAWN_MM = 15.5
 
 
 def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
-    """A sheet with its statement on top, in at most two lines, and where the room under it begins; not ``shown`` where the page says it above."""
+    """A sheet with its statement on top, in at most two lines, and where the room under it begins;
+    not ``shown`` where the page says it above.
+    """
     easel = Easel(WIDE_MM, HIGH_MM)
     if not shown:
         return easel, MARGIN_MM
@@ -45,12 +49,19 @@ def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
 
 
 def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
-    """Tablets down and displays across, each drawn to one scale; in each cell where the days lie between painful and a joy."""
+    """Tablets down and displays across, each drawn to one scale; in each cell where the days lie
+    between painful and a joy.
+    """
     easel, top = headed(title, shown=heading)
     grid = study.grid
     left, top, bottom = MARGIN_MM + 46.0, top + 24.0, HIGH_MM - 22.0
-    wide, high = (RIGHT - left) / max(1, len(grid.displays)), (bottom - top) / max(1, len(grid.tablets))
-    largest = max((max(each.width_mm or 1, each.height_mm or 1) for each in grid.displays), default=1)
+    wide, high = (
+        (RIGHT - left) / max(1, len(grid.displays)),
+        (bottom - top) / max(1, len(grid.tablets)),
+    )
+    largest = max(
+        (max(each.width_mm or 1, each.height_mm or 1) for each in grid.displays), default=1
+    )
     per_mm = min(0.8 * wide, 30.0) / largest
     for at, display in enumerate(grid.displays):
         centre = left + (at + 0.5) * wide
@@ -73,7 +84,10 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
             box = Rect(left + column * wide + 0.8, top + row * high + 0.8, wide - 1.6, high - 1.6)
             _draw_cell(easel, study, grid.cell(tablet, display), box)
     _grid_foot(easel, study, drawn=high - 1.6 >= _LEAST_DRAWN_MM)
-    told = "; ".join(f"{cell.tablet} with {cell.display}: {cell_words(study, cell)}" for cell in grid.cells.values())
+    told = "; ".join(
+        f"{cell.tablet} with {cell.display}: {cell_words(study, cell)}"
+        for cell in grid.cells.values()
+    )
     return easel.scene(title=title, description=f"{title}. {told}.")
 
 
@@ -84,7 +98,9 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
     easel.rect(box, "frame" if inside else "rule")
     em = max(2.0, min(3.8, box.height / 7, box.width / 10))
     ways = [each for _, each in way_words(cell)]
-    factors = sorted({fixed(each.factor, 2) for each in ways or [cell] if each.factor is not None}, key=float)
+    factors = sorted(
+        {fixed(each.factor, 2) for each in ways or [cell] if each.factor is not None}, key=float
+    )
     factor = f"× {' to '.join(dict.fromkeys((factors[0], factors[-1])))}" if factors else ""
     if not cell.tried:
         _lines(easel, ["not tried", expected_words(study, cell), factor], box, em)
@@ -100,7 +116,9 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
         (word, box.top + 1.6 * em, "fact"),
         (known, box.top + box.height - 1.1 * em, "label"),
     ):
-        easel.text(text, box.left + 1.4, y, role, em_mm=fitted(text, em, box.width - 2.8, bold=True))
+        easel.text(
+            text, box.left + 1.4, y, role, em_mm=fitted(text, em, box.width - 2.8, bold=True)
+        )
 
 
 def _lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
@@ -110,11 +128,15 @@ def _lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
     for at, line in enumerate(told):
         y = box.top + box.height / 2 + (at - (len(told) - 1) / 2) * leading
         em_mm = fitted(line, min(em, leading / 1.25), box.width - 2)
-        easel.text(line, box.left + box.width / 2, y, "label", anchor="middle", level="middle", em_mm=em_mm)
+        easel.text(
+            line, box.left + box.width / 2, y, "label", anchor="middle", level="middle", em_mm=em_mm
+        )
 
 
 def _draw_days(easel: Easel, cell: Cell, ways: Sequence[Cell], box: Rect, em: float) -> None:
-    """A dot for each day over a line from painful to a joy, and a triangle at the middle one of each way."""
+    """A dot for each day over a line from painful to a joy, and a triangle at the middle one of
+    each way.
+    """
     left, step = box.left + 0.14 * box.width, 0.18 * box.width
     line = box.top + box.height - 3.9 * em
     easel.line([(left, line), (left + 4 * step, line)], "arrow")
@@ -138,10 +160,15 @@ def _grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
     band = study.suiting
     whose = "the band found" if study.own else "the common practice"
     lines = [
-        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the triangle the middle one."
+        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the "
+        "triangle the middle one."
         if drawn
-        else "In each cell how the middle day felt, and the scores that leave a quarter of the days below and above.",
-        f"Framed: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to {fixed(band.high, 1)}."
+        else (
+            "In each cell how the middle day felt, and the scores that leave a quarter of the "
+            "days below and above."
+        ),
+        f"Framed: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to "
+        f"{fixed(band.high, 1)}."
         + (
             " Where a pairing was tried in several ways (map, seat or work), each has its triangle."
             if drawn and any(way_words(cell) for cell in study.grid.cells.values())
@@ -165,7 +192,12 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     for at, tablet in enumerate(tablets):
         middle = top + (at + 0.5) * row_high
         easel.text(shortened(tablet.label, 4.2, 48, bold=True), MARGIN_MM, middle - 0.5, "heading")
-        easel.text(f"{number(tablet.width_mm)} × {number(tablet.height_mm)} mm", MARGIN_MM, middle + 5, "note")
+        easel.text(
+            f"{number(tablet.width_mm)} × {number(tablet.height_mm)} mm",
+            MARGIN_MM,
+            middle + 5,
+            "note",
+        )
         band = study.suiting
         start, end = x_of(exact_inches(tablet, band.low)), x_of(exact_inches(tablet, band.high))
         half = min(8.0, 0.22 * row_high)
@@ -188,7 +220,8 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         told.append(
             f"{tablet.label}: "
             + ", ".join(
-                f"{each.inches:.0f} in at {fixed(each.factor, 2)}, {each.verdict}{'' if each.tried else ', not tried'}"
+                f"{each.inches:.0f} in at {fixed(each.factor, 2)}, "
+                f"{each.verdict}{'' if each.tried else ', not tried'}"
                 for each in choices
                 if each.verdict != "no"
             )
@@ -200,8 +233,14 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
             words = "what the trade says"
             easel.text(words, x_of(trade[1]) + 2, y, "note", level="middle", em_mm=2.8)
     notes = [
-        "Shaded: the band; dashed: how far its edges are in doubt. Dots: sizes that are sold, with their inches.",
-        "A full dot suits and lies within what was tried; a hollow one was not tried, or lies in the doubt.",
+        (
+            "Shaded: the band; dashed: how far its edges are in doubt. Dots: sizes that are sold, "
+            "with their inches."
+        ),
+        (
+            "A full dot suits and lies within what was tried; a hollow one was not tried, or lies in "
+            "the doubt."
+        ),
     ]
     draw_notes(easel, notes, HIGH_MM - 20)
     return easel.scene(title=title, description=f"{title}. {'; '.join(told)}.")
@@ -213,10 +252,19 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     together = study.together
     rows: list[tuple[str, Interval, Interval, Interval]] = []
     if together is not None:
-        rows = [(name, each.low, each.best, each.high) for name, each in zip(study.names, together.each, strict=True)]
+        rows = [
+            (name, each.low, each.best, each.high)
+            for name, each in zip(study.names, together.each, strict=True)
+        ]
         rows.append(("in common", together.low, together.best, together.high))
-    values = [each for _, low, best, high in rows for each in (low.middle, high.middle, best.low, best.high)]
-    axis = Axis(min(values, default=1.0) / 1.1, max(values, default=6.0) * 1.1, MARGIN_MM + 42.0, RIGHT)
+    values = [
+        each
+        for _, low, best, high in rows
+        for each in (low.middle, high.middle, best.low, best.high)
+    ]
+    axis = Axis(
+        min(values, default=1.0) / 1.1, max(values, default=6.0) * 1.1, MARGIN_MM + 42.0, RIGHT
+    )
     x_of, bottom = axis.x, HIGH_MM - 36.0
     high_mm = (bottom - top) / max(1, len(rows))
     for tick in axis.ticks:
@@ -227,9 +275,14 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         common = at == len(rows) - 1
         if common:
             easel.line([(MARGIN_MM, y - high_mm / 2), (RIGHT, y - high_mm / 2)], "rule")
-        easel.text(shortened(name or "-", 4.2, 40, bold=True), MARGIN_MM, y, "heading", level="middle")
+        easel.text(
+            shortened(name or "-", 4.2, 40, bold=True), MARGIN_MM, y, "heading", level="middle"
+        )
         half = min(4.0, 0.3 * high_mm)
-        easel.rect(Rect(x_of(low.middle), y - half, x_of(high.middle) - x_of(low.middle), 2 * half), "band-outlined")
+        easel.rect(
+            Rect(x_of(low.middle), y - half, x_of(high.middle) - x_of(low.middle), 2 * half),
+            "band-outlined",
+        )
         easel.line([(x_of(best.low), y), (x_of(best.high), y)], "area-edge")
         easel.shape(Outline.circle(x_of(best.middle), y, 1.9), "result-dot" if common else "dot")
     easel.text("scale factor", RIGHT, bottom + 10, "note", anchor="end", level="top")
@@ -241,7 +294,9 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     return easel.scene(title=title, description=f"{title}. {told}.")
 
 
-def words_scene(title: str, paragraphs: Sequence[str], head: Sequence[str], rows: Sequence[Sequence[str]]) -> Scene:
+def words_scene(
+    title: str, paragraphs: Sequence[str], head: Sequence[str], rows: Sequence[Sequence[str]]
+) -> Scene:
     """A slide of words: a few sentences, and a table where there is one."""
     easel, y = headed(title)
     y += 4
@@ -251,7 +306,9 @@ def words_scene(title: str, paragraphs: Sequence[str], head: Sequence[str], rows
     table_em, widths = table_fit(table, 6.4, room)
 
     def needed(size: float) -> float:
-        words = sum(len(wrapped(each, size, room)) * size * LEADING + 0.7 * size for each in paragraphs)
+        words = sum(
+            len(wrapped(each, size, room)) * size * LEADING + 0.7 * size for each in paragraphs
+        )
         return words + len(table) * table_em * 1.75
 
     while needed(em) > foot - y and table_em + em > 5.0:
@@ -266,19 +323,30 @@ def words_scene(title: str, paragraphs: Sequence[str], head: Sequence[str], rows
             easel.text(line, MARGIN_MM, y, "label", level="top", em_mm=em)
             y += em * LEADING
         y += 0.7 * em
-    told = " ".join(["; ".join(": ".join(pair) for pair in zip(head, row, strict=True)) + "." for row in rows])
+    told = " ".join(
+        ["; ".join(": ".join(pair) for pair in zip(head, row, strict=True)) + "." for row in rows]
+    )
     return easel.scene(title=title, description=" ".join([f"{title}.", *paragraphs, told]).strip())
 
 
 def table_fit(table: Sequence[Sequence[str]], em: float, room: float) -> tuple[float, list[float]]:
-    """The letter size at which ``table`` fits ``room``, at most ``em``, and the widths of its columns."""
-    widths = [max(width_mm(cell, em, bold=True) for cell in column) + 1.6 * em for column in zip(*table, strict=True)]
+    """The letter size at which ``table`` fits ``room``, at most ``em``, and the widths of its
+    columns.
+    """
+    widths = [
+        max(width_mm(cell, em, bold=True) for cell in column) + 1.6 * em
+        for column in zip(*table, strict=True)
+    ]
     shrink = min(1.0, room / sum(widths)) if widths else 1.0
     return em * shrink, [width * shrink for width in widths]
 
 
 def draw_table(
-    easel: Easel, table: Sequence[Sequence[str]], place_mm: tuple[float, float], em: float, widths: Sequence[float]
+    easel: Easel,
+    table: Sequence[Sequence[str]],
+    place_mm: tuple[float, float],
+    em: float,
+    widths: Sequence[float],
 ) -> None:
     """``table`` with its first row as head, a rule under it; ``place_mm`` is its left and top."""
     left, top = place_mm
@@ -288,7 +356,9 @@ def draw_table(
             easel.text(cell, x, y, "fact" if at == 0 else "label", level="top", em_mm=em)
             x += width
         if at == 0:
-            easel.line([(left, y + em * 1.25), (left + sum(widths) - 1.6 * em, y + em * 1.25)], "rule")
+            easel.line(
+                [(left, y + em * 1.25), (left + sum(widths) - 1.6 * em, y + em * 1.25)], "rule"
+            )
 
 
 def display_words(study: Study) -> str:

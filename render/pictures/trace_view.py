@@ -1,4 +1,6 @@
-"""The picture of a trace: what was drawn, what was fitted to it and what was meant, and how far the hand strayed."""
+"""The picture of a trace: what was drawn, what was fitted to it and what was meant, and how far the
+hand strayed.
+"""
 
 from __future__ import annotations
 
@@ -41,7 +43,12 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
     rows = -(-len(shown) // columns)
     wide, high = (room.width - 4 * (columns - 1)) / columns, (room.height - 4 * (rows - 1)) / rows
     for index, each in enumerate(shown):
-        box = Rect(room.left + index % columns * (wide + 4), room.top + index // columns * (high + 4), wide, high)
+        box = Rect(
+            room.left + index % columns * (wide + 4),
+            room.top + index // columns * (high + 4),
+            wide,
+            high,
+        )
         _panel(easel, box, each, report)
     _legend(easel, room, report)
     _figures(easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height), report, traced)
@@ -53,19 +60,29 @@ def _subtitle(report: TraceReport) -> str:
     if finding is None:
         return "Not compared: add --against and a profile to learn whether the driver uses it."
     if finding.agrees:
-        return f"Measured against {report.profile}; the figures are px on the screen for 1 mm of the hand."
+        return (
+            f"Measured against {report.profile}; the figures are px on the screen for 1 mm of "
+            f"the hand."
+        )
     corrections = to_type(report)
     alike = alike_causes(finding)
     if len(alike) > 1:
-        return f"One of these: {', '.join(cause.name for cause in alike)}. The report says where to look."
+        return (
+            f"One of these: {', '.join(cause.name for cause in alike)}. The report says where to "
+            f"look."
+        )
     first = f" Correct {corrections[0]}." if corrections else ""
     return f"{cause_sentence(finding.cause, report)}{first}"
 
 
 def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
-    """One trace: its ink in grey, the fitted outline on it, and the outline as it was meant to come out, about its centre."""
+    """One trace: its ink in grey, the fitted outline on it, and the outline as it was meant to come
+    out, about its centre.
+    """
     easel.rect(box, "glass")
-    fitted_px = _in_picture(each.trace.straight.placed if not report.measured.leans else each.trace.free.placed, each)
+    fitted_px = _in_picture(
+        each.trace.straight.placed if not report.measured.leans else each.trace.free.placed, each
+    )
     outlines = [fitted_px.boundary(240).points_px]
     meant = _meant(each, report)
     if meant is not None:
@@ -77,7 +94,9 @@ def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
     scale = min(box.width / (high[0] - low[0]), box.height / (high[1] - low[1]))
     middle = (low + high) / 2
     x, y = box.centre
-    to_sheet = Affine(scale, 0, x - scale * float(middle[0]), 0, scale, y - scale * float(middle[1]))
+    to_sheet = Affine(
+        scale, 0, x - scale * float(middle[0]), 0, scale, y - scale * float(middle[1])
+    )
     if each.picture is not None and each.ink is not None:
         half_w, half_h = box.width / scale / 2, box.height / scale / 2
         visible = Rect(float(middle[0]) - half_w, float(middle[1]) - half_h, 2 * half_w, 2 * half_h)
@@ -102,7 +121,9 @@ def _in_picture(placed: Placed, each: Traced) -> Placed:
 
 
 def _meant(each: Traced, report: TraceReport) -> Placed | None:
-    """The outline as the profile's map draws it, lying as the fitted one does; None where that agrees anyway."""
+    """The outline as the profile's map draws it, lying as the fitted one does; None where that
+    agrees anyway.
+    """
     if report.meant is None or report.finding is None:
         return None
     straight = each.trace.straight
@@ -142,13 +163,28 @@ def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Trace
     for known, places, words, off in entries:
         big = style("number").em_mm
         easel.text(fixed(known.value, places), column.left, y, "number", level="top")
-        easel.text(f"± {fixed(known.half_width, places)}", column.left + 36, y + (big - 3.4) * CAP, "note", level="top")
+        easel.text(
+            f"± {fixed(known.half_width, places)}",
+            column.left + 36,
+            y + (big - 3.4) * CAP,
+            "note",
+            level="top",
+        )
         y += big * CAP + 2.2
         compared = "" if off is None else f"; {_than_meant(off)}"
         line = words + compared
-        easel.text(line, column.left, y, "note", level="top", em_mm=fitted(line, style("note").em_mm, column.width))
+        easel.text(
+            line,
+            column.left,
+            y,
+            "note",
+            level="top",
+            em_mm=fitted(line, style("note").em_mm, column.width),
+        )
         y += style("note").em_mm * LEADING + 4.5
-    _strays(easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), traced)
+    _strays(
+        easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), traced
+    )
 
 
 def _than_meant(off_percent: float) -> str:
@@ -170,7 +206,11 @@ def _strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     most = max(1e-3, *(float(np.abs(off).max()) for _, off in lines))
     reach = _round_up(most)
     middle = plot.top + plot.height / 2
-    for level, words in ((0.0, "0"), (reach, f"+{number(reach, 3)} mm"), (-reach, f"-{number(reach, 3)} mm")):
+    for level, words in (
+        (0.0, "0"),
+        (reach, f"+{number(reach, 3)} mm"),
+        (-reach, f"-{number(reach, 3)} mm"),
+    ):
         y = middle - level / reach * (plot.height / 2)
         easel.line([(plot.left, y), (plot.right, y)], "rule")
         easel.text(words, plot.left - 1.5, y, "note", anchor="end", level="middle", em_mm=2.6)
@@ -198,8 +238,14 @@ def _description(report: TraceReport, traced: list[Traced]) -> str:
     measured = report.measured
     sentences = [
         verdict(report),
-        f"{'One trace' if len(traced) == 1 else f'{len(traced)} traces'}, each with its fitted outline drawn over it.",
-        f"Across, 1 mm of the hand is {fixed(measured.x_px_per_mm.value, 3)} px; down, {fixed(measured.y_px_per_mm.value, 3)} px.",
+        (
+            f"{'One trace' if len(traced) == 1 else f'{len(traced)} traces'}, each with its fitted "
+            f"outline drawn over it."
+        ),
+        (
+            f"Across, 1 mm of the hand is {fixed(measured.x_px_per_mm.value, 3)} px; down, "
+            f"{fixed(measured.y_px_per_mm.value, 3)} px."
+        ),
     ]
     if report.finding is not None and not report.finding.agrees:
         sentences.append(cause_sentence(report.finding.cause, report))

@@ -1,4 +1,6 @@
-"""Reach against precision: how the hand's way falls and its misses rise with the scale, and the comfortable band."""
+"""Reach against precision: how the hand's way falls and its misses rise with the scale, and the
+comfortable band.
+"""
 
 from __future__ import annotations
 
@@ -46,13 +48,17 @@ class _TravelChart:
         if own is None:
             return "A small scale needs reach, a large one precision"
         at = self.crossed.at(own)
-        return f"At {fixed(own, 2)} the hand travels {fixed(at.corner_to_corner_mm, 0)} mm and misses {fixed(100 - at.hit_percent, 0)} of 100"
+        return (
+            f"At {fixed(own, 2)} the hand travels {fixed(at.corner_to_corner_mm, 0)} mm and "
+            f"misses {fixed(100 - at.hit_percent, 0)} of 100"
+        )
 
     def scene(self) -> Scene:
         easel = self.easel
         title = self.title()
         words = (
-            f"Crossing {display_name(self.crossed.display)}, corner to corner, and taps on {self.crossed.target_words}."
+            f"Crossing {display_name(self.crossed.display)}, corner to corner, and taps on "
+            f"{self.crossed.target_words}."
         )
         draw_title(easel, title, words, page(easel))
         self._draw_band()
@@ -69,9 +75,23 @@ class _TravelChart:
             max(10.0, 100 - self.crossed.at(self.high).hit_percent) * 1.08,
         )
         for tick in range(1, int(self.high) + 1, 1 if self.high < 15 else 5):
-            easel.text(number(tick), self.axis.x(tick), PANELS_MM[1][1] + 2.5, "note", anchor="middle", level="top")
-        easel.text("scale factor", RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top")
-        words = f"A hand that scatters by {number(self.crossed.scatter_mm)} mm is a rule of thumb (common practice, no source){', and so is the band' if self.crossed.band.source == PRACTICE else ''}. Take breaks."
+            easel.text(
+                number(tick),
+                self.axis.x(tick),
+                PANELS_MM[1][1] + 2.5,
+                "note",
+                anchor="middle",
+                level="top",
+            )
+        easel.text(
+            "scale factor", RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top"
+        )
+        words = (
+            f"A hand that scatters by {number(self.crossed.scatter_mm)} mm is a rule of thumb "
+            f"(common practice, no "
+            f"source){', and so is the band' if self.crossed.band.source == PRACTICE else ''}. "
+            f"Take breaks."
+        )
         draw_notes(easel, [words], SHEET_MM[1] - 9.5)
         return easel.scene(title=title, description=self.description())
 
@@ -82,13 +102,23 @@ class _TravelChart:
         return " ".join(
             [
                 f"Crossing {display_name(crossed.display)}, and taps on {crossed.target_words}.",
-                f"Two curves over the scale factor, from {number(self.low)} to {number(self.high)}.",
                 (
-                    f"Above, the hand's way from corner to corner falls from {fixed(low.corner_to_corner_mm, 0)} to "
+                    f"Two curves over the scale factor, from {number(self.low)} to "
+                    f"{number(self.high)}."
+                ),
+                (
+                    f"Above, the hand's way from corner to corner falls from "
+                    f"{fixed(low.corner_to_corner_mm, 0)} to "
                     f"{fixed(high.corner_to_corner_mm, 0)} mm."
                 ),
-                f"Below, the misses of 100 taps grow from {fixed(100 - low.hit_percent, 0)} to {fixed(100 - high.hit_percent, 0)}.",
-                f"The band from {number(band.low)} to {number(band.high)} is marked as comfortable.",
+                (
+                    f"Below, the misses of 100 taps grow from {fixed(100 - low.hit_percent, 0)} to "
+                    f"{fixed(100 - high.hit_percent, 0)}."
+                ),
+                (
+                    f"The band from {number(band.low)} to {number(band.high)} is marked as "
+                    f"comfortable."
+                ),
                 *travel_sentences(crossed),
                 CAUTION,
             ]
@@ -125,7 +155,9 @@ class _TravelChart:
         own = self.crossed.own_scale
         shown = {1.0: False, 2.0: False, 3.5: False, 5.0: False}
         if own is not None:
-            shown = {scale: False for scale in shown if abs(self.axis.x(scale) - self.axis.x(own)) > 16.0} | {own: True}
+            shown = {
+                scale: False for scale in shown if abs(self.axis.x(scale) - self.axis.x(own)) > 16.0
+            } | {own: True}
         for scale, mine in shown.items():
             x, y = self.axis.x(scale), y_of(value(scale))
             easel.shape(Outline.circle(x, y, 2.3 if mine else 1.5), "result-dot" if mine else "dot")

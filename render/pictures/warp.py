@@ -1,8 +1,11 @@
-"""A raster drawing through an affine map, by Pillow, with proper filtering and memory that is known beforehand.
+"""A raster drawing through an affine map, by Pillow, with proper filtering and memory that is known
+beforehand.
 
-Pixels are edge-based: (0, 0) is the upper left corner of the first pixel, and its centre is at (0.5, 0.5).
+Pixels are edge-based: (0, 0) is the upper left corner of the first pixel, and its centre is at
+(0.5, 0.5).
 
-Shrinking averages every pixel and is therefore no faster than Pillow's AFFINE transform, which skips them.
+Shrinking averages every pixel and is therefore no faster than Pillow's AFFINE transform, which
+skips them.
 """
 
 from __future__ import annotations
@@ -18,42 +21,52 @@ from mapper.problems import Problem, RequestError
 if TYPE_CHECKING:
     from mapper.rect import Rect
 
-#: The most pixels that one warped drawing may have: a wall poster, and some 400 MB while it is made.
+#: The most pixels that one warped drawing may have: a wall poster, and some 400 MB while it is
+#: made.
 LARGEST_PIXELS = 100_000_000
 
-# Pillow's measure of how much is averaged by whole numbers, which is quick, before the careful window: at 2.0 its
-# documentation finds the result almost indistinguishable from the careful one alone.
+# Pillow's measure of how much is averaged by whole numbers, which is quick, before the careful
+# window: at 2.0 its documentation finds the result almost indistinguishable from the careful one
+# alone.
 _REDUCING_GAP = 2.0
 
 
-def resized(picture: Image.Image, width_px: int, height_px: int, box_px: Rect | None = None) -> Image.Image:
+def resized(
+    picture: Image.Image, width_px: int, height_px: int, box_px: Rect | None = None
+) -> Image.Image:
     """``picture``, or its part ``box_px``, in ``width_px`` by ``height_px``.
 
-    Shrinking averages over all pixels that fall on one (a cubic window as wide as the shrinking, after a plain average
-    by whole numbers where it shrinks by more than two); growing interpolates bicubically. Raises RequestError for a
-    result of more than LARGEST_PIXELS.
+    Shrinking averages over all pixels that fall on one (a cubic window as wide as the shrinking,
+    after a plain average by whole numbers where it shrinks by more than two); growing interpolates
+    bicubically. Raises RequestError for a result of more than LARGEST_PIXELS.
     """
     _bounded(width_px, height_px)
     box = None if box_px is None else (box_px.left, box_px.top, box_px.right, box_px.bottom)
-    return picture.resize((width_px, height_px), Image.Resampling.BICUBIC, box=box, reducing_gap=_REDUCING_GAP)
+    return picture.resize(
+        (width_px, height_px), Image.Resampling.BICUBIC, box=box, reducing_gap=_REDUCING_GAP
+    )
 
 
 def warped(picture: Image.Image, affine: Affine, width_px: int, height_px: int) -> Image.Image:
-    """``picture`` through ``affine`` (its px to the result's px), on a canvas of ``width_px`` by ``height_px``.
+    """``picture`` through ``affine`` (its px to the result's px), on a canvas of ``width_px`` by
+    ``height_px``.
 
-    What lies outside the picture is transparent, or black in a mode without transparency. A map that keeps x along
-    x and y along y takes the fast way through ``resized``; any other is first averaged down by whole numbers, as
-    far as the map shrinks, and then interpolated bicubically. Raises RequestError as ``resized`` does.
+    What lies outside the picture is transparent, or black in a mode without transparency. A map
+    that keeps x along x and y along y takes the fast way through ``resized``; any other is first
+    averaged down by whole numbers, as far as the map shrinks, and then interpolated bicubically.
+    Raises RequestError as ``resized`` does.
     """
     _bounded(width_px, height_px)
     if affine.b == 0 == affine.d and affine.a > 0 and affine.e > 0:
         return _straight(picture, affine, width_px, height_px)
-    # The singular values bound how much any direction shrinks; each axis is averaged by as much as it can bear.
+    # The singular values bound how much any direction shrinks; each axis is averaged by as much as
+    # it can bear.
     fewer_x = max(1, math.floor(1 / max(math.hypot(affine.a, affine.d), 1e-9)))
     fewer_y = max(1, math.floor(1 / max(math.hypot(affine.b, affine.e), 1e-9)))
     if fewer_x > 1 or fewer_y > 1:
         picture = picture.reduce((fewer_x, fewer_y))
-        # The last column or row of a reduced picture may stand for fewer pixels; Pillow counts it as a whole one.
+        # The last column or row of a reduced picture may stand for fewer pixels; Pillow counts it
+        # as a whole one.
         affine = affine @ Affine(fewer_x, 0, 0, 0, fewer_y, 0)
     back = ~affine
     return picture.transform(
@@ -65,11 +78,16 @@ def warped(picture: Image.Image, affine: Affine, width_px: int, height_px: int) 
 
 
 def _straight(picture: Image.Image, affine: Affine, width_px: int, height_px: int) -> Image.Image:
-    """The part of the canvas that the picture covers, by resizing just what falls on whole pixels there."""
+    """The part of the canvas that the picture covers, by resizing just what falls on whole pixels
+    there.
+    """
     left, top = affine.c, affine.f
     right, bottom = left + affine.a * picture.width, top + affine.e * picture.height
     first_x, first_y = max(0, math.ceil(left - 1e-6)), max(0, math.ceil(top - 1e-6))
-    last_x, last_y = min(width_px, math.floor(right + 1e-6)), min(height_px, math.floor(bottom + 1e-6))
+    last_x, last_y = (
+        min(width_px, math.floor(right + 1e-6)),
+        min(height_px, math.floor(bottom + 1e-6)),
+    )
     if last_x <= first_x or last_y <= first_y:
         return Image.new(picture.mode, (width_px, height_px))
     box = (

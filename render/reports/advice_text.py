@@ -1,4 +1,6 @@
-"""Advice for one workstation in words: what is good, what to change first and what it costs; and before beside after."""
+"""Advice for one workstation in words: what is good, what to change first and what it costs; and
+before beside after.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +20,14 @@ from render.tables import text_lines
 
 _WIDE = 112
 _UNKNOWN = {
-    "size": "The display's size, so its scale factor and everything seen from the chair: give its diagonal, for example 27in.",
-    "counts": "The tablet's counts, so whether each pixel can be reached: give its resolution, for example 240x152mm@150/mm.",
+    "size": (
+        "The display's size, so its scale factor and everything seen from the chair: give its "
+        "diagonal, for example 27in."
+    ),
+    "counts": (
+        "The tablet's counts, so whether each pixel can be reached: give its resolution, for "
+        "example 240x152mm@150/mm."
+    ),
     "seat": "Where you sit: evenstroke seat DESK --distance 70cm --save NEW.yaml",
     "height": "How high the display stands: evenstroke seat DESK --top-below-eyes 2cm --save NEW.yaml",
 }
@@ -29,9 +37,12 @@ def _head(workstation: Workstation) -> str:
     solved = workstation.map
     tablet = solved.request.tablet
     seat = f"; eyes {distance_words(workstation.seat.distance_mm)} away" if workstation.seat else ""
-    area = f"area {number(solved.area_seen_mm.width, 1)} x {number(solved.area_seen_mm.height, 1)} mm"
+    area = (
+        f"area {number(solved.area_seen_mm.width, 1)} x {number(solved.area_seen_mm.height, 1)} mm"
+    )
     return (
-        f"{workstation.name}: tablet {number(tablet.width_mm)} x {number(tablet.height_mm)} mm, {area}; "
+        f"{workstation.name}: tablet {number(tablet.width_mm)} x {number(tablet.height_mm)} mm, "
+        f"{area}; "
         f"{solved.reference.label} {display_words(solved.reference)}{seat}"
     )
 
@@ -48,7 +59,9 @@ def _table(findings: list[Beside]) -> list[str]:
 
 
 def _wrapped(text: str, first: str, then: str) -> list[str]:
-    return textwrap.wrap(text, _WIDE, initial_indent=first, subsequent_indent=then, break_long_words=False)
+    return textwrap.wrap(
+        text, _WIDE, initial_indent=first, subsequent_indent=then, break_long_words=False
+    )
 
 
 def advice_text(workstation: Workstation, advice: Advice, before: Advice | None = None) -> str:
@@ -69,7 +82,11 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
     covered = {key for change in advice.changes for key in (change.about, *change.mends)}
     rest = [finding for finding in outside if finding.key not in covered]
     if rest:
-        lines += ["", "Also out of range, and no change helps without making something good worse:", *_table(rest)]
+        lines += [
+            "",
+            "Also out of range, and no change helps without making something good worse:",
+            *_table(rest),
+        ]
     if advice.unknown:
         lines += ["", "Not known:"]
         for key in advice.unknown:
@@ -87,7 +104,9 @@ def _change_lines(index: int, change: RequestChange, advice: Advice) -> list[str
     also = [each.recommendation.about for key in change.mends if (each := advice.finding(key))]
     for way in (change, *change.instead):
         what, cost = change_words(way)
-        lines += _wrapped(what if way is change else f"Or: {what[0].lower()}{what[1:]}", "     ", "     ")
+        lines += _wrapped(
+            what if way is change else f"Or: {what[0].lower()}{what[1:]}", "     ", "     "
+        )
         lines += _wrapped(f"Costs: {cost[0].lower()}{cost[1:]}", "     ", "     ")
         if way is change and also:
             lines += _wrapped(f"Also fixes: {', '.join(also)}.", "     ", "     ")
@@ -113,23 +132,32 @@ def _comparison_lines(advice: Advice, before: Advice) -> list[str]:
             ]
         )
     # What the changes cost, which nobody recommends anything about.
-    for about, name in (("area used", "area_used_percent"), ("screen reached", "screen_used_percent")):
+    for about, name in (
+        ("area used", "area_used_percent"),
+        ("screen reached", "screen_used_percent"),
+    ):
         then_percent, now_percent = (fixed(getattr(one, name), 1) for one in (before, advice))
         rows.append([about, f"{then_percent} %", f"{now_percent} %", "", ""])
-    return [f"  {line}" for line in text_lines(["", "before", "now", "recommended", ""], rows, left=5)]
+    return [
+        f"  {line}" for line in text_lines(["", "before", "now", "recommended", ""], rows, left=5)
+    ]
 
 
 def _trend(now: Beside | None, then: Beside | None) -> str:
     if now is None or then is None:
         return ""
     if abs(now.excess - then.excess) > 1e-9:
-        return ("better" if now.excess < then.excess else "worse") + (", now within" if now.side == "inside" else "")
+        return ("better" if now.excess < then.excess else "worse") + (
+            ", now within" if now.side == "inside" else ""
+        )
     if now.side == "inside":
         return "within" if now.value == then.value else "changed, still within"
     return "the same"
 
 
-def advice_data(workstation: Workstation, advice: Advice, before: Advice | None = None) -> dict[str, Any]:
+def advice_data(
+    workstation: Workstation, advice: Advice, before: Advice | None = None
+) -> dict[str, Any]:
     """The same as plain data; what is not known is absent."""
     return {
         "workstation": workstation.name,

@@ -28,17 +28,33 @@ def band_lines(found: Found) -> list[str]:
         band_title(found) + ".",
         "",
         f"  from              {counted(entries, 'entry', 'entries')} on {counted(days, 'day')}"
-        + (f", which count for {number(band.weight, 1)}" if entries and band.weight < entries - 0.05 else ""),
+        + (
+            f", which count for {number(band.weight, 1)}"
+            if entries and band.weight < entries - 0.05
+            else ""
+        ),
     ]
     # Where no one best fits, its numbers would say nothing.
     if band.one_best:
         lines += [
-            f"  band              {value_words(found, band.low)} to {value_words(found, band.high)}{not_tried(found)}",
-            f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and {_from_to(found, band.high_sure)}",
-            f"  best              {value_words(found, band.best)} ({held} sure: {value_words(found, band.best_low)} to {value_words(found, band.best_high)})",
+            (
+                f"  band              {value_words(found, band.low)} to "
+                f"{value_words(found, band.high)}{not_tried(found)}"
+            ),
+            (
+                f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and "
+                f"{_from_to(found, band.high_sure)}"
+            ),
+            (
+                f"  best              {value_words(found, band.best)} ({held} sure: "
+                f"{value_words(found, band.best_low)} to {value_words(found, band.best_high)})"
+            ),
         ]
     lines += [
-        f"  common practice   {value_words(found, practice.low)} to {value_words(found, practice.high)} ({practice.source})",
+        (
+            f"  common practice   {value_words(found, practice.low)} to "
+            f"{value_words(found, practice.high)} ({practice.source})"
+        ),
         f"  learned           {100 * band.learned:.0f} % of the doubt about the best value resolved"
         + ("" if band.enough else f"; {_missing(found)}"),
     ]
@@ -47,7 +63,10 @@ def band_lines(found: Found) -> list[str]:
         "",
         f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
         "",
-        "The band is where liking is near its best: it says nothing about health. If anything hurts, stop, whatever the score.",
+        (
+            "The band is where liking is near its best: it says nothing about health. If anything "
+            "hurts, stop, whatever the score."
+        ),
     ]
     return lines
 
@@ -89,6 +108,10 @@ def band_data(found: Found) -> dict[str, Any]:
         "outside_tried": band.outside or None,
         "one_best": band.one_best,
         "learned": band.learned,
-        "common_practice": {"low": found.practice.low, "high": found.practice.high, "source": found.practice.source},
+        "common_practice": {
+            "low": found.practice.low,
+            "high": found.practice.high,
+            "source": found.practice.source,
+        },
         "would_teach_most": {"value": value, "bits": bits},
     }

@@ -56,7 +56,10 @@ def calendar_lines(book: Sequence[Felt]) -> list[str]:
         days.setdefault((day.year, day.month, day.day), []).append(felt)
     lines: list[str] = []
     for year, month in sorted({key[:2] for key in days}):
-        lines += [f"{calendar.month_name[month]} {year}", " ".join(f"{name:<5}" for name in _WEEK).rstrip()]
+        lines += [
+            f"{calendar.month_name[month]} {year}",
+            " ".join(f"{name:<5}" for name in _WEEK).rstrip(),
+        ]
         for week in calendar.Calendar().monthdayscalendar(year, month):
             cells = [_cell(day, days.get((year, month, day), []), letter) for day in week]
             lines.append(" ".join(f"{cell:<5}" for cell in cells).rstrip())

@@ -19,10 +19,17 @@ _UNITS = {"inch": "in", "percent": "%"}
 def choices_text(choices: StepChoices, step: Step) -> str:
     """The choices as a table, the truest first; a star marks the one that rounding takes."""
     unit = "px" if choices.of_window else _UNITS.get(step.unit, step.unit)
-    what = "Windows of whole pixels" if choices.of_window else f"Areas in steps of {step_words(step)}, as built,"
+    what = (
+        "Windows of whole pixels"
+        if choices.of_window
+        else f"Areas in steps of {step_words(step)}, as built,"
+    )
     heads = [f"{side} {unit}" for side in ("left", "top", "width", "height")]
     lines = [
-        f"{what} that no other beats both in size and in shape; * marks the one that rounding takes:",
+        (
+            f"{what} that no other beats both in size and in shape; * marks the one that rounding "
+            f"takes:"
+        ),
         "",
         "  " + "".join(f"{head:>14}" for head in (*heads, "stretch", "area used", "scale factor")),
     ]
@@ -31,7 +38,9 @@ def choices_text(choices: StepChoices, step: Step) -> str:
         columns.append(fixed(row["stretch"], 6))
         columns.append(f"{fixed(row['area_used_percent'], 2)} %")
         columns.append("unknown" if row["scale_factor"] is None else fixed(row["scale_factor"], 4))
-        lines.append(("* " if row["taken"] else "  ") + "".join(f"{column:>14}" for column in columns))
+        lines.append(
+            ("* " if row["taken"] else "  ") + "".join(f"{column:>14}" for column in columns)
+        )
     return "\n".join(lines) + "\n"
 
 
@@ -41,14 +50,18 @@ def choices_data(choices: StepChoices, step: Step) -> dict[str, Any]:
 
 
 def _rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
-    """The choices as plain rows: the place and size in the step's own unit (px for a window), and what each gives."""
+    """The choices as plain rows: the place and size in the step's own unit (px for a window), and
+    what each gives.
+    """
     for sides in choices.sides:
         solved = choices.map(sides)
         if choices.of_window:
             place: Any = solved.screen_px
         else:
             tablet = solved.request.tablet
-            place = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[step.unit]
+            place = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[
+                step.unit
+            ]
         yield {
             "left": place.left,
             "top": place.top,

@@ -21,7 +21,10 @@ def grid_text(study: Study, form: str) -> str:
         return csv_lines([list(_data(study)[0]), *(list(row.values()) for row in _data(study))])
     head = ["tablet", *(display.label for display in grid.displays)]
     rows = [
-        [tablet_name(tablet), *(cell_words(study, grid.cell(tablet, display)) for display in grid.displays)]
+        [
+            tablet_name(tablet),
+            *(cell_words(study, grid.cell(tablet, display)) for display in grid.displays),
+        ]
         for tablet in grid.tablets
     ]
     if form == "markdown":
@@ -43,14 +46,22 @@ def grid_text(study: Study, form: str) -> str:
             elif cell.tried:
                 told.append([display.label, factor, felt_words(cell), f"{cell.days}"])
             else:
-                told.append([display.label, factor, f"not tried: {expected_words(study, cell)}", "-"])
+                told.append(
+                    [display.label, factor, f"not tried: {expected_words(study, cell)}", "-"]
+                )
         table = text_lines(["display", "factor", "how it felt", "days"], told, left=1)
         lines += [*(f"  {line}" for line in table), ""]
     if grid.unplaced:
-        lines += [f"{grid.unplaced} entries give no tablet and display with sizes, and are in no cell.", ""]
+        lines += [
+            f"{grid.unplaced} entries give no tablet and display with sizes, and are in no cell.",
+            "",
+        ]
     band = study.suiting
     whose = "your band" if study.own else "common practice"
-    lines.append(f"The expected scores come from {whose}: factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}.")
+    lines.append(
+        f"The expected scores come from {whose}: factors of {fixed(band.low, 1)} to "
+        f"{fixed(band.high, 1)}."
+    )
     return "\n".join(lines) + "\n"
 
 

@@ -22,9 +22,19 @@ def display_text(place: str, facts: DisplayFacts, use: str, *, lit: bool = True)
         lines.append(_row("size", "unknown", ""))
         typed = f'--display "WIDTHxHEIGHTmm {_px(facts)}" with the size you measured'
     else:
-        lines.append(_row("size", f"{number(facts.width_mm, 1)} x {number(facts.height_mm, 1)} mm", facts.size_source))
+        lines.append(
+            _row(
+                "size",
+                f"{number(facts.width_mm, 1)} x {number(facts.height_mm, 1)} mm",
+                facts.size_source,
+            )
+        )
         diagonal_in = (facts.width_mm**2 + facts.height_mm**2) ** 0.5 / MM_PER_INCH
-        per_inch = f"{facts.width_px * MM_PER_INCH / facts.width_mm:.0f} px per inch" if facts.width_px else ""
+        per_inch = (
+            f"{facts.width_px * MM_PER_INCH / facts.width_mm:.0f} px per inch"
+            if facts.width_px
+            else ""
+        )
         lines.append(_row("diagonal", f"{number(diagonal_in, 1)} in", per_inch))
         typed = f'--display "{facts.width_mm:.10g}x{facts.height_mm:.10g}mm {_px(facts)}"'
     return _finished(lines, facts.doubts, f"--display {use}" if facts.width_px else "", typed)
@@ -36,7 +46,9 @@ def silent_text(place: str, problem: Problem, use: str) -> str:
 
 
 def tablet_text(place: str, name: str, pen: PenFacts, doubts: tuple[str, ...], use: str) -> str:
-    """One digitizer: ``place`` is its node or file, ``use`` what to type for it, empty where nothing can be."""
+    """One digitizer: ``place`` is its node or file, ``use`` what to type for it, empty where
+    nothing can be.
+    """
     size = pen.size_mm
     area = "unknown" if size is None else f"{number(size[0], 2)} x {number(size[1], 2)} mm"
     lines = [f"{place}: {name or 'a tablet without a name'}"]
@@ -46,12 +58,20 @@ def tablet_text(place: str, name: str, pen: PenFacts, doubts: tuple[str, ...], u
     if pen.pressure:
         lines.append(_row("pressure", f"{pen.pressure[0]} to {pen.pressure[1]}", ""))
     if pen.tilt:
-        reach = f"{number(pen.tilt_deg[0], 0)} to {number(pen.tilt_deg[1], 0)} degrees" if pen.tilt_deg else "yes"
+        reach = (
+            f"{number(pen.tilt_deg[0], 0)} to {number(pen.tilt_deg[1], 0)} degrees"
+            if pen.tilt_deg
+            else "yes"
+        )
         lines.append(_row("tilt", reach, ""))
     if size is None:
-        return _finished(lines, doubts, "", "--tablet WIDTHxHEIGHTmm with the size from its manual, or measured")
+        return _finished(
+            lines, doubts, "", "--tablet WIDTHxHEIGHTmm with the size from its manual, or measured"
+        )
     counts = "" if pen.counts_per_mm is None else f"@{pen.counts_per_mm:.10g}/mm"
-    return _finished(lines, doubts, f"--tablet {use}", f"--tablet {size[0]:.10g}x{size[1]:.10g}mm{counts}")
+    return _finished(
+        lines, doubts, f"--tablet {use}", f"--tablet {size[0]:.10g}x{size[1]:.10g}mm{counts}"
+    )
 
 
 def _px(facts: DisplayFacts) -> str:
@@ -65,8 +85,12 @@ def _row(label: str, value: str, remark: str) -> str:
 def _finished(lines: list[str], doubts: tuple[str, ...], use: str, typed: str) -> str:
     """The lines, then each doubt, then how to use it."""
     for doubt in doubts:
-        wrapped = textwrap.wrap(doubt, _LINE - _LABEL, break_long_words=False, break_on_hyphens=False)
-        lines += [_row("note" if index == 0 else "", text, "") for index, text in enumerate(wrapped)]
+        wrapped = textwrap.wrap(
+            doubt, _LINE - _LABEL, break_long_words=False, break_on_hyphens=False
+        )
+        lines += [
+            _row("note" if index == 0 else "", text, "") for index, text in enumerate(wrapped)
+        ]
     if use:
         lines.append(_row("use it", use, ""))
     lines.append(_row("or type" if use else "type", typed, ""))

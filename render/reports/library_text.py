@@ -31,7 +31,9 @@ def history_text(history: History) -> str:
     if history.earlier:
         lines.append(f"and {history.earlier} earlier: --all")
     for decision in history.decisions:
-        revision = "" if decision.revision is None else f" revision {decision.revision.partition('-')[0]}"
+        revision = (
+            "" if decision.revision is None else f" revision {decision.revision.partition('-')[0]}"
+        )
         why = f": {' '.join(decision.note.split())}" if decision.note else ""
         lines.append(f"{shown(decision.at)}  {_DECIDED[decision.mark]}{revision}{why}")
     return "\n".join(lines) + "\n"
@@ -40,9 +42,19 @@ def history_text(history: History) -> str:
 def _row_says(row: HistoryRow) -> str:
     says = "cannot be read"
     if row.holds is not None:
-        says = setting_sentence(row.holds) if row.before is None else changes_sentence(row.before, row.holds)
+        says = (
+            setting_sentence(row.holds)
+            if row.before is None
+            else changes_sentence(row.before, row.holds)
+        )
     state = ", ".join(
-        word for word, holds in (("in force", row.in_force), ("pinned", row.pinned), ("retired", row.retired)) if holds
+        word
+        for word, holds in (
+            ("in force", row.in_force),
+            ("pinned", row.pinned),
+            ("retired", row.retired),
+        )
+        if holds
     )
     return f"{says} [{state}]" if state else says
 
@@ -62,7 +74,9 @@ def history_data(history: History) -> dict[str, Any]:
                 "retired": row.retired,
                 "readable": row.holds is not None,
                 "setting": row.holds and setting_of(row.holds),
-                "changes": changes_data(row.before, row.holds) if row.before and row.holds else None,
+                "changes": changes_data(row.before, row.holds)
+                if row.before and row.holds
+                else None,
             }
             for row in history.rows
         ],
@@ -75,7 +89,9 @@ def _revision_data(revision: RevisionFile) -> dict[str, Any]:
 
 
 def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
-    """All workstations, each with its setting in force; ``retired`` counts those that are not among the ``rows``."""
+    """All workstations, each with its setting in force; ``retired`` counts those that are not among
+    the ``rows``.
+    """
     if not rows and retired:
         return "All workstations are retired; evenstroke stations --all lists them\n"
     if not rows:
@@ -84,15 +100,21 @@ def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
     cells = []
     for row in rows:
         setting = setting_of(row.holds) if row.holds else None
-        state = ", ".join(word for word, holds in (("pinned", row.pinned), ("retired", row.retired)) if holds)
+        state = ", ".join(
+            word for word, holds in (("pinned", row.pinned), ("retired", row.retired)) if holds
+        )
         cells.append(
             (
                 " ".join(row.name.split()),
                 str(row.in_force.number) if row.in_force else "none",
                 str(row.newest),
                 shown(row.in_force.kept) if row.in_force else "",
-                f"{number(setting.width_mm, 1)} x {number(setting.height_mm, 1)}" if setting else "cannot be read",
-                number(setting.scale_factor) if setting and setting.scale_factor is not None else "",
+                f"{number(setting.width_mm, 1)} x {number(setting.height_mm, 1)}"
+                if setting
+                else "cannot be read",
+                number(setting.scale_factor)
+                if setting and setting.scale_factor is not None
+                else "",
                 state,
             )
         )
@@ -118,9 +140,14 @@ def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
 def audit_text(found: Audit, rescued: int | None = None) -> str:
     """What an audit found, a line for each file that is not simply right."""
     lines = [
-        f"{finding.path}: {finding.kind}: {finding.says}" for finding in found.findings if finding.kind != "damaged"
+        f"{finding.path}: {finding.kind}: {finding.says}"
+        for finding in found.findings
+        if finding.kind != "damaged"
     ]
-    right = f"{counted(found.revisions, 'revision')} and {counted(found.entries, 'entry', 'entries')} are intact"
+    right = (
+        f"{counted(found.revisions, 'revision')} and "
+        f"{counted(found.entries, 'entry', 'entries')} are intact"
+    )
     lines.append(f"{right}, {len(found.damaged)} damaged")
     if rescued is not None:
         lines.append(f"{counted(rescued, 'file')} rescued")

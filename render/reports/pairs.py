@@ -1,4 +1,5 @@
-"""Pairs of tablets and displays as text, Markdown, CSV and JSON, made piece by piece so that a long list needs no memory.
+"""Pairs of tablets and displays as text, Markdown, CSV and JSON, made piece by piece so that a long
+list needs no memory.
 
 A bar appears on standard error from 50,000 pairs on, where that is a terminal.
 """
@@ -39,7 +40,8 @@ CSV_HEAD = (
     "band",
 )
 _SIDES = ("below", "inside", "above")
-# The gauge has equal steps for equal ratios; what lies beyond its ends is shown at them by an arrow.
+# The gauge has equal steps for equal ratios; what lies beyond its ends is shown at them by an
+# arrow.
 _GAUGE_LOW, _GAUGE_HIGH, _GAUGE_WIDE = 1.0, 6.0, 31
 
 
@@ -52,9 +54,11 @@ def pair_chunks(
     *,
     only: bool = False,
 ) -> Iterator[tuple[int, str]]:
-    """The pairs of all ``tablets`` and ``displays`` in one of PAIR_FORMS, in pieces, each with the tablets that it finishes.
+    """The pairs of all ``tablets`` and ``displays`` in one of PAIR_FORMS, in pieces, each with the
+    tablets that it finishes.
 
-    ``use`` names what the band is for, None for a band of the user's own; ``only`` leaves out the pairs outside of it.
+    ``use`` names what the band is for, None for a band of the user's own; ``only`` leaves out the
+    pairs outside of it.
     """
     made = {"text": _text, "markdown": _markdown, "csv": _csv, "json": _json}[form]
     return made(tablets, displays, band, use, only)
@@ -85,7 +89,9 @@ def _cells(each: Pair, band: Band) -> list[str]:
         "size not known" if side is None else FEEL[side],
         f"{number(each.area_width_mm, 1)} x {number(each.area_height_mm, 1)}",
         fixed(each.area_lost_percent, 1),
-        "-" if counts is None else f"{'! ' if counts < 1 else ''}{fixed(counts, 1 if counts >= 1 else 2)}",
+        "-"
+        if counts is None
+        else f"{'! ' if counts < 1 else ''}{fixed(counts, 1 if counts >= 1 else 2)}",
     ]
 
 
@@ -102,8 +108,12 @@ def _text(
         rows = []
         for each in found:
             cells = _cells(each, band)
-            rows.append([*cells[:3], _gauge(each.scale_factor, band), *cells[3 : None if counted else -1]])
-        coarse = coarse or any(each.counts_per_px is not None and each.counts_per_px < 1 for each in found)
+            rows.append(
+                [*cells[:3], _gauge(each.scale_factor, band), *cells[3 : None if counted else -1]]
+            )
+        coarse = coarse or any(
+            each.counts_per_px is not None and each.counts_per_px < 1 for each in found
+        )
         lines = [f"  {line}" for line in text_lines(head, rows)] if rows else [f"  {_NONE}"]
         yield 1, "\n".join(["", tablet_name(tablet), *lines]) + "\n"
     if coarse:
@@ -126,7 +136,9 @@ def _gauge(scale_factor: float | None, band: Band) -> str:
     marks[low : high + 1] = ["="] * (high + 1 - low)
     marks[low], marks[high] = "[", "]"
     if scale_factor is not None:
-        marks[step(scale_factor)] = "<" if scale_factor < _GAUGE_LOW else ">" if scale_factor > _GAUGE_HIGH else "o"
+        marks[step(scale_factor)] = (
+            "<" if scale_factor < _GAUGE_LOW else ">" if scale_factor > _GAUGE_HIGH else "o"
+        )
     return "".join(marks)
 
 
@@ -136,14 +148,19 @@ def _markdown(
     head = ["tablet", *_HEAD]
     yield 0, "\n".join([band_sentence(band, use), "", *markdown_lines(head, [], left=2)]) + "\n"
     for tablet in tablets:
-        rows = [[tablet_name(tablet), *_cells(each, band)] for each in _pairs(tablet, displays, band, only)]
+        rows = [
+            [tablet_name(tablet), *_cells(each, band)]
+            for each in _pairs(tablet, displays, band, only)
+        ]
         yield 1, "".join(f"{line}\n" for line in markdown_lines(head, rows, left=2)[2:])
 
 
 def _json(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
 ) -> Iterator[tuple[int, str]]:
-    told = {"low": band.low, "high": band.high, "source": band.source} | ({"use": use} if use else {})
+    told = {"low": band.low, "high": band.high, "source": band.source} | (
+        {"use": use} if use else {}
+    )
     yield 0, '{\n  "band": ' + json.dumps(told, ensure_ascii=False) + ',\n  "pairs": ['
     comma = ""
     for tablet in tablets:
@@ -184,7 +201,8 @@ def _told(each: Pair, band: Band) -> dict[str, Any]:
 def _csv(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
 ) -> Iterator[tuple[int, str]]:
-    del use  # which side of the band a pair lies on stands in its line; what the band is for has no column
+    # which side of the band a pair lies on stands in its line; what the band is for has no column
+    del use
     yield 0, csv_lines([CSV_HEAD])
     lines = _CsvLines(displays, band)
     for block in pair_blocks(tablets, displays):
@@ -193,7 +211,8 @@ def _csv(
 
 
 class _CsvLines:
-    """The lines of one tablet with all displays, as a text with holes, so that one call fills thousands of lines.
+    """The lines of one tablet with all displays, as a text with holes, so that one call fills
+    thousands of lines.
 
     There is one such text for tablets with a resolution and one for those without.
     """
@@ -205,15 +224,22 @@ class _CsvLines:
         self._templates: dict[bool, str] = {}
 
     def filled(self, tablet: Tablet, block: PairBlock, row: int, *, only: bool) -> str:
-        """The lines of ``tablet``, which is the ``row`` of ``block``; with ``only``, those inside the band."""
+        """The lines of ``tablet``, which is the ``row`` of ``block``; with ``only``, those inside
+        the band.
+        """
         counted = tablet.counts_per_mm is not None
         if counted not in self._templates:
-            self._templates[counted] = "".join(self._line(display, counted) for display in self._displays)
+            self._templates[counted] = "".join(
+                self._line(display, counted) for display in self._displays
+            )
         scale = block.scale_factor[row]
         step = ((scale >= self._band.low).astype("int8") + (scale > self._band.high)).tolist()
         holes: list[object] = [None] * (4 * len(scale))
         holes[0::4], holes[1::4] = scale.tolist(), block.area_lost_percent[row].tolist()
-        holes[2::4], holes[3::4] = block.counts_per_px[row].tolist(), [_SIDES[each] for each in step]
+        holes[2::4], holes[3::4] = (
+            block.counts_per_px[row].tolist(),
+            [_SIDES[each] for each in step],
+        )
         size = (tablet.active_seen_mm.width, tablet.active_seen_mm.height)
         counts_per_mm = "" if tablet.counts_per_mm is None else number(tablet.counts_per_mm, 4)
         start = csv_lines([[tablet.label, *(number(side, 3) for side in size), counts_per_mm]])[:-1]
@@ -221,12 +247,16 @@ class _CsvLines:
         if not only:
             return text
         kept = (known and each == 1 for known, each in zip(self._known, step, strict=True))
-        return "".join(f"{line}\n" for line, keep in zip(text.splitlines(), kept, strict=True) if keep)
+        return "".join(
+            f"{line}\n" for line, keep in zip(text.splitlines(), kept, strict=True) if keep
+        )
 
     def _line(self, display: Display, counted: bool) -> str:
         size = (display.width_mm, display.height_mm)
         sizes = ["" if side is None else number(side, 3) for side in size]
-        cells = csv_lines([[display.label, *sizes, display.width_px, display.height_px]])[:-1].replace("%", "%%")
+        cells = csv_lines([[display.label, *sizes, display.width_px, display.height_px]])[
+            :-1
+        ].replace("%", "%%")
         # What is not known has the hole %.0s, which shows nothing of what is put in.
         scale, side = ("%.0s", "%.0s") if display.width_mm is None else ("%.4f", "%s")
         return f"\0,{cells},{scale},%.2f,{'%.3f' if counted else '%.0s'},{side}\n"

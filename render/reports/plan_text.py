@@ -23,9 +23,19 @@ _HEAD = ["day", "block", "pairing", "tablet", "display", "scale"]
 
 
 def plan_text(
-    plan: TrialPlan, form: str, runs: Sequence[Run], *, start: date, dated: bool, blocks: int, order: str = ""
+    plan: TrialPlan,
+    form: str,
+    runs: Sequence[Run],
+    *,
+    start: date,
+    dated: bool,
+    blocks: int,
+    order: str = "",
 ) -> str:
-    """``plan`` as its ``runs`` say; where it is not ``dated``, days are numbered from ``start``. ``order`` stands for the sentence on the order."""
+    """``plan`` as its ``runs`` say; where it is not ``dated``, days are numbered from ``start``.
+
+    ``order`` stands for the sentence on the order.
+    """
     if form == "calendar":
         return _calendar(plan, runs)
     rows = [row for run in runs for row in _rows(plan, run, start, dated)]
@@ -43,10 +53,15 @@ def plan_text(
             [tablet_name(each.pair.tablet), each.pair.display.label, _scale(each.pair), each.why]
             for each in plan.left_out
         ]
-        lines += [f"  {line}" for line in text_lines(["tablet", "display", "scale", "why"], cells, left=2)]
+        lines += [
+            f"  {line}" for line in text_lines(["tablet", "display", "scale", "why"], cells, left=2)
+        ]
     lines += [
         "",
-        "After each day: evenstroke felt DESK.yaml --score 1..5. The first day after a change always feels odd, and the",
+        (
+            "After each day: evenstroke felt DESK.yaml --score 1..5. The first day after a change "
+            "always feels odd, and the"
+        ),
         "band allows for it. If a day hurts, stop, and leave that pairing out.",
     ]
     return "\n".join(lines) + "\n"
@@ -69,7 +84,14 @@ def _rows(plan: TrialPlan, run: Run, start: date, dated: bool) -> Iterator[list[
     each = plan.pairs[run.place]
     for day in run.days:
         shown = day.isoformat() if dated else f"{(day - start).days + 1}"
-        yield [shown, str(run.block), _letter(run.place), tablet_name(each.tablet), each.display.label, _scale(each)]
+        yield [
+            shown,
+            str(run.block),
+            _letter(run.place),
+            tablet_name(each.tablet),
+            each.display.label,
+            _scale(each),
+        ]
 
 
 def _letter(place: int) -> str:
@@ -79,13 +101,21 @@ def _letter(place: int) -> str:
 
 
 def _calendar(plan: TrialPlan, runs: Sequence[Run]) -> str:
-    """The runs as whole-day events of an RFC 5545 calendar, one for each stretch of days without a day off between."""
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Evenstroke//plan of trials//EN", "CALSCALE:GREGORIAN"]
+    """The runs as whole-day events of an RFC 5545 calendar, one for each stretch of days without a
+    day off between.
+    """
+    lines = [
+        "BEGIN:VCALENDAR",
+        "VERSION:2.0",
+        "PRODID:-//Evenstroke//plan of trials//EN",
+        "CALSCALE:GREGORIAN",
+    ]
     for run in runs:
         each = plan.pairs[run.place]
         words = _calendar_text(f"{tablet_name(each.tablet)} with {each.display.label}")
         about = _calendar_text(
-            f"Pairing {_letter(run.place)}, scale factor {_scale(each)}, block {run.block}. In the evening: how did it feel, from 1 painful to 5 a joy?"
+            f"Pairing {_letter(run.place)}, scale factor {_scale(each)}, block {run.block}. In "
+            f"the evening: how did it feel, from 1 painful to 5 a joy?"
         )
         for first, after in _stretches(run.days):
             lines += [
@@ -108,7 +138,10 @@ def _calendar_text(text: str) -> str:
 
 
 def _folded(line: str) -> Iterator[str]:
-    """RFC 5545, 3.1: no line of more than 75 octets; further ones begin with a blank. Never within a character."""
+    """RFC 5545, 3.1: no line of more than 75 octets; further ones begin with a blank.
+
+    Never within a character.
+    """
     room, part = 75, ""
     for char in line:
         if len((part + char).encode()) > room:
@@ -137,7 +170,11 @@ def _data(plan: TrialPlan, rows: list[list[str]]) -> dict[str, Any]:
     return {
         "days": [dict(zip(_HEAD, row, strict=True)) for row in rows],
         "left_out": [
-            {"tablet": tablet_name(each.pair.tablet), "display": each.pair.display.label, "because": each.why}
+            {
+                "tablet": tablet_name(each.pair.tablet),
+                "display": each.pair.display.label,
+                "because": each.why,
+            }
             for each in plan.left_out
         ],
     }

@@ -1,4 +1,7 @@
-"""A practitioner's report on one workstation as data for other programs. Keys carry their units; None stands for unknown."""
+"""A practitioner's report on one workstation as data for other programs.
+
+Keys carry their units; None stands for unknown.
+"""
 
 from __future__ import annotations
 
@@ -10,18 +13,29 @@ from mapper.mapping.seams import seams
 from mapper.mapping.whole_desktop import apart, whole_desktop
 from profiles.format.document import Workstation, to_plain
 
-_OF_THE_PROFILE = ("workstation", "area", "screen", "figures", "summary", "unrotated", "before_rounding")
+_OF_THE_PROFILE = (
+    "workstation",
+    "area",
+    "screen",
+    "figures",
+    "summary",
+    "unrotated",
+    "before_rounding",
+)
 
 
 def report_data(workstation: Workstation) -> dict[str, Any]:
-    """The rectangle to enter and its figures, what is left over and reached, how fine it is, and where displays meet.
+    """The rectangle to enter and its figures, what is left over and reached, how fine it is, and
+    where displays meet.
 
-    ``workstation`` to ``before_rounding`` are the profile's own; ``enter`` has the numbers in the form of the driver, where
-    that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips of the tablet, built and seen frame. ``displays``: of each what
-    is reached (desktop frame, px; logical px from its own top left), the part of the tablet for it (built frame, mm) and
-    the strips out of reach. ``hand``: mm for a pixel, the smallest movement that is sure to reach another one, counts
-    for a pixel. ``seams``: see mapper.mapping.seams.Seam. ``apart``: groups of displays across a gap. ``whole_desktop``: the area
-    for a driver that can only map to all of it, and by how much that leaves the tablet.
+    ``workstation`` to ``before_rounding`` are the profile's own; ``enter`` has the numbers in the
+    form of the driver, where that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips
+    of the tablet, built and seen frame. ``displays``: of each what is reached (desktop frame, px;
+    logical px from its own top left), the part of the tablet for it (built frame, mm) and the
+    strips out of reach. ``hand``: mm for a pixel, the smallest movement that is sure to reach
+    another one, counts for a pixel. ``seams``: see mapper.mapping.seams.Seam. ``apart``: groups of
+    displays across a gap. ``whole_desktop``: the area for a driver that can only map to all of it,
+    and by how much that leaves the tablet.
     """
     solved, entry = workstation.map, workstation.entry
     document = to_plain(workstation)
@@ -58,6 +72,10 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
 def _display(reach: DisplayReach) -> dict[str, Any]:
     told: dict[str, Any] = {"display": reach.display, "out_of_reach_percent": reach.missed_percent}
     if reach.part_px is not None and reach.logical is not None and reach.area_built_mm is not None:
-        told["px"], told["logical_px"], told["area_mm"] = reach.part_px, reach.logical, reach.area_built_mm
+        told["px"], told["logical_px"], told["area_mm"] = (
+            reach.part_px,
+            reach.logical,
+            reach.area_built_mm,
+        )
         told["out_of_reach_px"] = reach.missed_px
     return told

@@ -5,8 +5,18 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
-from mapper.choosing.recommended import CAUTION, RECOMMENDED, REFERENCE_DISTANCE_MM, REFERENCE_PIXEL_MM
-from mapper.choosing.sitting import Sitting, comfortable_distance_mm, seat_findings, top_for_centre_mm
+from mapper.choosing.recommended import (
+    CAUTION,
+    RECOMMENDED,
+    REFERENCE_DISTANCE_MM,
+    REFERENCE_PIXEL_MM,
+)
+from mapper.choosing.sitting import (
+    Sitting,
+    comfortable_distance_mm,
+    seat_findings,
+    top_for_centre_mm,
+)
 from mapper.choosing.viewing import (
     EYES_ALONE_DEG,
     below_deg_of_top,
@@ -30,14 +40,30 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     ``wanted`` has ``angle_deg`` or ``arc_minutes`` where a distance for them was asked for.
     """
     main = sitting.places[sitting.main]
-    lines = [f"{distance_words(sitting.seat.distance_mm)} from {main.display.label}, {display_words(main.display)}"]
+    lines = [
+        (
+            f"{distance_words(sitting.seat.distance_mm)} from {main.display.label}, "
+            f"{display_words(main.display)}"
+        )
+    ]
     lines += ["", *_rows(_view_rows(sitting))]
     if len(sitting.places) > 1:
-        lines += ["", "Displays in an arc, each facing the eyes and as far from them:", *_arc_lines(sitting)]
+        lines += [
+            "",
+            "Displays in an arc, each facing the eyes and as far from them:",
+            *_arc_lines(sitting),
+        ]
     if sitting.stacked:
         labels = ", ".join(display.label for display in sitting.stacked)
-        lines += ["", f"Not in the arc, because it is above or below another on the desktop: {labels}"]
-    lines += ["", "Distance from the eyes to the middle of the picture for", *_rows(_distance_rows(sitting, wanted))]
+        lines += [
+            "",
+            f"Not in the arc, because it is above or below another on the desktop: {labels}",
+        ]
+    lines += [
+        "",
+        "Distance from the eyes to the middle of the picture for",
+        *_rows(_distance_rows(sitting, wanted)),
+    ]
     lines += ["", "Compared with recommendations (guides, not verdicts):", *_finding_lines(sitting)]
     if not sitting.height_known:
         lines += ["", *_height_lines(sitting)]
@@ -51,38 +77,72 @@ def _rows(rows: list[tuple[str, str]]) -> list[str]:
 
 def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
     view = sitting.view
-    angles = [fixed(angle, 1) for angle in (view.horizontal_deg, view.vertical_deg, view.diagonal_deg)]
+    angles = [
+        fixed(angle, 1) for angle in (view.horizontal_deg, view.vertical_deg, view.diagonal_deg)
+    ]
     rows = [
-        ("picture seen", f"{angles[0]} degrees across, {angles[1]} up and down, {angles[2]} along the diagonal"),
+        (
+            "picture seen",
+            f"{angles[0]} degrees across, {angles[1]} up and down, {angles[2]} along the diagonal",
+        ),
     ]
     if view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
         middle, edge = fixed(view.px_per_degree_x, 1), fixed(view.px_per_degree_edge or 0.0, 1)
-        words = f"{fixed(view.arc_minutes_per_px_x, 2)} arc-minutes, so {middle} px per degree in the middle"
+        words = (
+            f"{fixed(view.arc_minutes_per_px_x, 2)} arc-minutes, so {middle} px per degree in "
+            f"the middle"
+        )
         rows.append(("one pixel", f"{words} and {edge} at the sides"))
-        low, high = (_letter_px(sitting, end) for end in (RECOMMENDED["text"].low, RECOMMENDED["text"].high))
-        rows.append(("letters", f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high"))
-    beyond = f"; the neck turns {fixed(view.neck_deg, 1)}" if view.neck_deg > 0.05 else "; the neck can rest"
+        low, high = (
+            _letter_px(sitting, end) for end in (RECOMMENDED["text"].low, RECOMMENDED["text"].high)
+        )
+        rows.append(
+            (
+                "letters",
+                f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high",
+            )
+        )
+    beyond = (
+        f"; the neck turns {fixed(view.neck_deg, 1)}"
+        if view.neck_deg > 0.05
+        else "; the neck can rest"
+    )
     rows.append(
         (
             "side edges",
-            f"{turn_words(view.left_deg)}, {turn_words(view.right_deg)}; the eyes alone reach {number(EYES_ALONE_DEG)}{beyond}",
+            (
+                f"{turn_words(view.left_deg)}, {turn_words(view.right_deg)}; the eyes alone reach "
+                f"{number(EYES_ALONE_DEG)}{beyond}"
+            ),
         )
     )
     if sitting.height_known:
         rows.append(
             (
                 "up and down",
-                f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, bottom {below_words(view.bottom_deg)}",
+                (
+                    f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, bottom "
+                    f"{below_words(view.bottom_deg)}"
+                ),
             )
         )
     rows.append(
-        ("for the eyes", f"nearest {fixed(view.nearest_mm, 0)} mm, farthest corner {fixed(view.farthest_mm, 0)} mm")
+        (
+            "for the eyes",
+            (
+                f"nearest {fixed(view.nearest_mm, 0)} mm, farthest corner "
+                f"{fixed(view.farthest_mm, 0)} mm"
+            ),
+        )
     )
     if view.glass.radius_mm is not None:
         rows.append(
             (
                 "curve",
-                f"radius {fixed(view.glass.radius_mm, 0)} mm, edges {fixed(view.glass.depth_mm, 0)} mm in front of the middle",
+                (
+                    f"radius {fixed(view.glass.radius_mm, 0)} mm, edges "
+                    f"{fixed(view.glass.depth_mm, 0)} mm in front of the middle"
+                ),
             )
         )
     return rows
@@ -123,11 +183,18 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
     rows = []
     if "angle_deg" in wanted:
         distance_mm = distance_for_angle_mm(glass, wanted["angle_deg"])
-        rows.append((f"{number(wanted['angle_deg'])} degrees across, as asked", distance_words(distance_mm)))
+        rows.append(
+            (f"{number(wanted['angle_deg'])} degrees across, as asked", distance_words(distance_mm))
+        )
     if glass.pitch_mm is not None:
         if "arc_minutes" in wanted:
             distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
-            rows.append((f"{number(wanted['arc_minutes'])} arc-minutes per px, as asked", distance_words(distance_mm)))
+            rows.append(
+                (
+                    f"{number(wanted['arc_minutes'])} arc-minutes per px, as asked",
+                    distance_words(distance_mm),
+                )
+            )
         one = distance_for_arc_minutes_mm(glass.pitch_mm[0])
         rows.append(("one arc-minute per px (ITU-R BT.500, not checked)", distance_words(one)))
         reference_deg = visual_angle_deg(REFERENCE_PIXEL_MM, REFERENCE_DISTANCE_MM)
@@ -154,7 +221,9 @@ def _finding_lines(sitting: Sitting) -> list[str]:
                 recommended.cited,
             ]
         )
-    return [f"  {line}" for line in text_lines(["", "here", "", "recommended", "source"], rows, left=5)]
+    return [
+        f"  {line}" for line in text_lines(["", "here", "", "recommended", "source"], rows, left=5)
+    ]
 
 
 def _height_lines(sitting: Sitting) -> list[str]:
@@ -162,11 +231,17 @@ def _height_lines(sitting: Sitting) -> list[str]:
     view = sitting.view
     distance_mm = view.stand.distance_mm
     level = below_deg_of_top(view.glass, distance_mm, 0.0, None)
-    tops = [top_for_centre_mm(view.glass, distance_mm, below or 0.0, None) for below in (15.0, 20.0)]
-    drops = " to ".join(f"{fixed(abs(top), 0)} mm {'below' if top >= 0 else 'above'}" for top in tops)
+    tops = [
+        top_for_centre_mm(view.glass, distance_mm, below or 0.0, None) for below in (15.0, 20.0)
+    ]
+    drops = " to ".join(
+        f"{fixed(abs(top), 0)} mm {'below' if top >= 0 else 'above'}" for top in tops
+    )
     return textwrap.wrap(
-        "Display height not given (--top-below-eyes), so vertical angles are left out. With its top edge "
-        f"at eye level and tilted to face you, its centre would lie {fixed(level, 1)} degrees below; for a centre 15 to 20 degrees "
+        "Display height not given (--top-below-eyes), so vertical angles are left out. With its "
+        "top edge "
+        f"at eye level and tilted to face you, its centre would lie {fixed(level, 1)} degrees "
+        f"below; for a centre 15 to 20 degrees "
         f"below, the top edge stands {drops} eye level.",
         _WIDE,
     )
@@ -180,7 +255,9 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
         distances["for_angle_mm"] = distance_for_angle_mm(glass, wanted["angle_deg"])
     if glass.pitch_mm is not None:
         if "arc_minutes" in wanted:
-            distances["for_arc_minutes_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
+            distances["for_arc_minutes_mm"] = distance_for_arc_minutes_mm(
+                glass.pitch_mm[0], wanted["arc_minutes"]
+            )
         distances["one_arc_minute_per_px_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0])
     return {
         "distance_mm": sitting.seat.distance_mm,

@@ -12,10 +12,16 @@ from render.sentences.sizes import area_sentences, area_typed
 def area_text(size: AreaSize, displays: list[str]) -> str:
     """The sentences, and the command that goes on from there."""
     typed = " ".join(f'--display "{text}"' for text in displays)
-    lines = [*area_sentences(size, len(displays)), "", f"Next: evenstroke map --tablet {area_typed(size)} {typed}"]
+    lines = [
+        *area_sentences(size, len(displays)),
+        "",
+        f"Next: evenstroke map --tablet {area_typed(size)} {typed}",
+    ]
     return "\n".join(lines) + "\n"
 
 
 def area_data(size: AreaSize) -> Any:
     """The same as plain data, the intervals as low and high (95 %)."""
-    return plain(size) | {"cost": {unit: cost_of_error(size, unit)._asdict() for unit in ("mm", "percent")}}
+    return plain(size) | {
+        "cost": {unit: cost_of_error(size, unit)._asdict() for unit in ("mm", "percent")}
+    }

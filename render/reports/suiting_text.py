@@ -1,4 +1,6 @@
-"""Which displays suit which tablets by a band of scale factors, beside what the trade says, in words and as data."""
+"""Which displays suit which tablets by a band of scale factors, beside what the trade says, in
+words and as data.
+"""
 
 from __future__ import annotations
 
@@ -20,14 +22,25 @@ def suiting_of(found: Found) -> Suiting:
     band, practice = found.band, found.practice
     if band.enough:
         return Suiting(band.low, band.high, band.low_sure, band.high_sure, band.tried)
-    return Suiting(practice.low, practice.high, (practice.low,) * 2, (practice.high,) * 2, band.tried)
+    return Suiting(
+        practice.low, practice.high, (practice.low,) * 2, (practice.high,) * 2, band.tried
+    )
 
 
 def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
-    """For ``tablets`` and the customary sizes, a few lines each; then where the trade says otherwise, and why."""
+    """For ``tablets`` and the customary sizes, a few lines each; then where the trade says
+    otherwise, and why.
+    """
     suiting, every = suiting_of(found), with_customary(tablets)
-    whose = "By your own band" if found.band.enough else "Until your book holds a band, by common practice (no source)"
-    lines = [f"{whose}: scale factors of {fixed(suiting.low, 1)} to {fixed(suiting.high, 1)}.", SOLD]
+    whose = (
+        "By your own band"
+        if found.band.enough
+        else "Until your book holds a band, by common practice (no source)"
+    )
+    lines = [
+        f"{whose}: scale factors of {fixed(suiting.low, 1)} to {fixed(suiting.high, 1)}.",
+        SOLD,
+    ]
     lines += ["Nothing was tried yet.", ""] if suiting.tried is None else [""]
     wide = max(map(len, SIZE_HEAD)) + 2
     for row in size_rows(suiting, every):

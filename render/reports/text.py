@@ -25,9 +25,13 @@ def forms_text(rect_built_mm: Rect, tablet: Tablet) -> str:
 
 def forms_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
     """The same as data, under the keys of a profile's ``area``."""
-    forms: dict[str, Any] = dict(rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm))
+    forms: dict[str, Any] = dict(
+        rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    )
     if tablet.turn_deg:
-        forms["seen"] = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
+        forms["seen"] = rect_forms(
+            tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm
+        )
     return forms
 
 
@@ -58,6 +62,9 @@ def _lines(part: Part) -> list[str]:
 def _table_lines(labels: tuple[str, ...], columns: tuple[tuple[str, ...], ...]) -> list[str]:
     widths = [max(map(len, column)) for column in columns]
     return [
-        f"  {label:<15}" + "  ".join(f"{column[row]:>{width}}" for column, width in zip(columns, widths, strict=True))
+        f"  {label:<15}"
+        + "  ".join(
+            f"{column[row]:>{width}}" for column, width in zip(columns, widths, strict=True)
+        )
         for row, label in enumerate(labels)
     ]

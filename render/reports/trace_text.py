@@ -1,4 +1,6 @@
-"""What a trace said, in words and as plain data: measured numbers, what the driver seems to use, what to correct."""
+"""What a trace said, in words and as plain data: measured numbers, what the driver seems to use,
+what to correct.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +16,8 @@ from render.sentences.trace import alike_causes, cause_sentence, to_type, verdic
 from render.sentences.words import counted, fixed, number, placed
 from render.tables import text_lines
 
-# Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong one at 1 %.
+# Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong
+# one at 1 %.
 WIDE_PERCENT = 1.0
 
 
@@ -22,9 +25,16 @@ def _other_reading(report: TraceReport) -> str:
     """Both ways in which the thing may have lain."""
     turn = report.measured.thing_turn_deg
     upright = turn is not None and abs(turn.value) > 45
-    now, then = ("upright", "along the screen's width") if upright else ("along the screen's width", "upright")
+    now, then = (
+        ("upright", "along the screen's width")
+        if upright
+        else ("along the screen's width", "upright")
+    )
     other = report.other or report.measured
-    figures = f"{fixed(other.x_px_per_mm.value, 3)} px/mm across and {fixed(other.y_px_per_mm.value, 3)} down"
+    figures = (
+        f"{fixed(other.x_px_per_mm.value, 3)} px/mm across and "
+        f"{fixed(other.y_px_per_mm.value, 3)} down"
+    )
     plain = report.thing.removesuffix(" upright")
     say = f' If it lay upright, say so: --of "{plain} upright".' if report.thing == plain else ""
     return f"Read with its long side {now}; if it lay {then}, the figures would be {figures}.{say}"
@@ -46,26 +56,47 @@ def report_text(report: TraceReport) -> str:
         heading = "Correct:" if len(alike) < 2 else "One of these; sizes alone cannot tell which:"
         lines += ["", heading, *(f"  {line}" for line in corrections)] if corrections else []
         if len(alike) > 1 and report.whole is None:
-            lines.append("  A second trace far from the first, both with their places, tells whether it is the area.")
+            lines.append(
+                "  A second trace far from the first, both with their places, tells whether it "
+                "is the area."
+            )
         more = [cause for cause in finding.also if cause not in alike]
         if more:
-            lines.append(f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in more))}.")
+            lines.append(
+                f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in more))}."
+            )
     if report.other is not None:
         lines += ["", _other_reading(report)]
     lines += ["", *_measured_lines(report)]
     lines += [f"  canvas taken from {name}: {_part(canvas)}" for name, canvas in report.canvases]
-    unsure = finding is not None and (len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet")
+    unsure = finding is not None and (
+        len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet"
+    )
     if finding is not None and meant is not None and not unsure:
         lines += ["", *_used_lines(finding, meant)]
     if report.whole is not None:
-        lines += ["", *_whole_lines(report.whole, (meant.screen_px.left, meant.screen_px.top) if meant else (0.0, 0.0))]
+        lines += [
+            "",
+            *_whole_lines(
+                report.whole, (meant.screen_px.left, meant.screen_px.top) if meant else (0.0, 0.0)
+            ),
+        ]
     if 100 * measured.ratio.half_width > WIDE_PERCENT * measured.ratio.value:
         lines += [
             "",
-            "For more certain numbers, trace something larger, or the same thing again and give both pictures; best do both.",
+            (
+                "For more certain numbers, trace something larger, or the same thing again and give "
+                "both pictures; best do both."
+            ),
         ]
     if measured.traces == 1 and report.whole is None:
-        lines += ["", "One trace tells sizes, not where the area lies: for that trace two things, each with its place."]
+        lines += [
+            "",
+            (
+                "One trace tells sizes, not where the area lies: for that trace two things, each "
+                "with its place."
+            ),
+        ]
     return "\n".join(lines) + "\n"
 
 
@@ -74,7 +105,15 @@ def _measured_lines(report: TraceReport) -> list[str]:
     heads = ["", "", "95 % sure within", *(["meant", "off"] if finding else [])]
     rows: list[list[str]] = []
 
-    def row(name: str, known: Known, places: int, unit: str, *, wanted: float | None, off: float | None = None) -> None:
+    def row(
+        name: str,
+        known: Known,
+        places: int,
+        unit: str,
+        *,
+        wanted: float | None,
+        off: float | None = None,
+    ) -> None:
         cells = [
             name,
             f"{fixed(known.value, places)}{unit}",
@@ -90,24 +129,63 @@ def _measured_lines(report: TraceReport) -> list[str]:
         wanted_x = meant.screen_px.width / meant.area_seen_mm.width
         wanted_y = meant.screen_px.height / meant.area_seen_mm.height
         wanted_ratio = wanted_x / wanted_y
-    row("across", measured.x_px_per_mm, 3, " px/mm", wanted=wanted_x, off=finding.x_off_percent if finding else None)
-    row("down", measured.y_px_per_mm, 3, " px/mm", wanted=wanted_y, off=finding.y_off_percent if finding else None)
-    row("across : down", measured.ratio, 4, "", wanted=wanted_ratio, off=finding.ratio_off_percent if finding else None)
     row(
-        "stretch", measured.stretch, 4, "", wanted=None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio)
+        "across",
+        measured.x_px_per_mm,
+        3,
+        " px/mm",
+        wanted=wanted_x,
+        off=finding.x_off_percent if finding else None,
+    )
+    row(
+        "down",
+        measured.y_px_per_mm,
+        3,
+        " px/mm",
+        wanted=wanted_y,
+        off=finding.y_off_percent if finding else None,
+    )
+    row(
+        "across : down",
+        measured.ratio,
+        4,
+        "",
+        wanted=wanted_ratio,
+        off=finding.ratio_off_percent if finding else None,
+    )
+    row(
+        "stretch",
+        measured.stretch,
+        4,
+        "",
+        wanted=None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio),
     )
     if measured.thing_turn_deg is not None:
         row("thing lay at", measured.thing_turn_deg, 2, " deg", wanted=None)
     if measured.traces > 1 or measured.leans:
-        row("off square by", _lean_deg(measured.lean), 2, " deg", wanted=None if finding is None else 0.0)
+        row(
+            "off square by",
+            _lean_deg(measured.lean),
+            2,
+            " deg",
+            wanted=None if finding is None else 0.0,
+        )
     if measured.long_axis_deg is not None:
         row("longer along", measured.long_axis_deg, 1, " deg", wanted=None)
-    return [f"Measured, {counted(measured.traces, 'trace')}:", *(f"  {line}" for line in text_lines(heads, rows))]
+    return [
+        f"Measured, {counted(measured.traces, 'trace')}:",
+        *(f"  {line}" for line in text_lines(heads, rows)),
+    ]
 
 
 def _lean_deg(lean: Known) -> Known:
     """How far from a right angle the picture shows what was square under the hand."""
-    return Known(*(math.degrees(math.asin(max(-1.0, min(1.0, each)))) for each in (lean.value, lean.low, lean.high)))
+    return Known(
+        *(
+            math.degrees(math.asin(max(-1.0, min(1.0, each))))
+            for each in (lean.value, lean.low, lean.high)
+        )
+    )
 
 
 def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
@@ -119,13 +197,22 @@ def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
 
     lines = [f"What the driver seems to use{turned}:"]
     rows = [
-        ("area", area_words(cause.area_width_mm, cause.area_height_mm), area_words(area.width, area.height)),
+        (
+            "area",
+            area_words(cause.area_width_mm, cause.area_height_mm),
+            area_words(area.width, area.height),
+        ),
         ("target", placed(cause.target_px, places=0), placed(screen, places=0)),
     ]
     if finding.left_mm is not None and finding.top_mm is not None:
         now = f"{number(finding.left_mm.value, 1)}, {number(finding.top_mm.value, 1)} mm"
-        bars = f" (+/- {number(finding.left_mm.half_width, 1)}, {number(finding.top_mm.half_width, 1)})"
-        rows.insert(1, ("its place", now + bars, f"{number(area.left, 2)}, {number(area.top, 2)} mm"))
+        bars = (
+            f" (+/- {number(finding.left_mm.half_width, 1)}, "
+            f"{number(finding.top_mm.half_width, 1)})"
+        )
+        rows.insert(
+            1, ("its place", now + bars, f"{number(area.left, 2)}, {number(area.top, 2)} mm")
+        )
     width = max(len(row[1]) for row in rows)
     lines += [f"  {name:<14}{now:<{width}}   meant {wanted}" for name, now, wanted in rows]
     return lines
@@ -137,13 +224,19 @@ def _whole_lines(whole: KnownMap, corner_px: tuple[float, float]) -> list[str]:
         known = [whole.interval(element) for element in elements]
         cells = [f"{fixed(k.value, 3)} +/- {fixed(k.half_width, 3)}" for k in known]
         lines.append(f"  {name} px = ({cells[0]}) x mm + ({cells[1]}) y mm + ({cells[2]})")
-    places = [f"{fixed(known.value, 2)} +/- {fixed(known.half_width, 2)}" for known in whole.back(*corner_px)]
+    places = [
+        f"{fixed(known.value, 2)} +/- {fixed(known.half_width, 2)}"
+        for known in whole.back(*corner_px)
+    ]
     lines.append(f"  The screen's top left comes from {places[0]} mm across, {places[1]} mm down.")
     turn = whole.turn_deg
-    lines.append(f"  Turned against the hand by {fixed(turn.value, 2)} +/- {fixed(turn.half_width, 2)} deg.")
+    lines.append(
+        f"  Turned against the hand by {fixed(turn.value, 2)} +/- {fixed(turn.half_width, 2)} deg."
+    )
     if whole.unexplained > 2:
         lines.append(
-            f"  The traces differ {number(whole.unexplained, 1)} times as much as hand wobble and placing explain."
+            f"  The traces differ {number(whole.unexplained, 1)} times as much as hand wobble "
+            f"and placing explain."
         )
     return lines
 
@@ -161,7 +254,8 @@ def report_data(report: TraceReport) -> dict[str, Any]:
         "leans": measured.leans,
         "thing_turn_deg": measured.thing_turn_deg,
         "long_axis_deg": measured.long_axis_deg,
-        "if_it_lay_the_other_way": other and {"x_px_per_mm": other.x_px_per_mm, "y_px_per_mm": other.y_px_per_mm},
+        "if_it_lay_the_other_way": other
+        and {"x_px_per_mm": other.x_px_per_mm, "y_px_per_mm": other.y_px_per_mm},
         "canvases": [
             {
                 "picture": name,
@@ -179,7 +273,9 @@ def report_data(report: TraceReport) -> dict[str, Any]:
         data["desktop_origin_seen_mm"] = {"x": left, "y": top}
         data["whole_map"] = {
             "seen_mm_to_desktop_px": report.whole.seen_mm_to_desktop_px.rows,
-            "half_widths": {element: report.whole.interval(element).half_width for element in "abcdef"},
+            "half_widths": {
+                element: report.whole.interval(element).half_width for element in "abcdef"
+            },
             "turn_deg": report.whole.turn_deg,
             "unexplained": report.whole.unexplained,
         }

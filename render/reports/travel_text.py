@@ -40,7 +40,9 @@ def travel_text(crossed: Crossing) -> str:
                 f"{fixed(row.corner_to_corner_mm, 0)} mm",
                 f"{fixed(row.palette_mm, 0)} mm",
                 f"{fixed(100 - row.forearm_share_percent, 0)} %",
-                "too short" if row.forearm_swing_deg is None else f"{fixed(row.forearm_swing_deg, 0)} deg",
+                "too short"
+                if row.forearm_swing_deg is None
+                else f"{fixed(row.forearm_swing_deg, 0)} deg",
                 f"{fixed(row.target_hand_mm, 2)} mm",
                 f"{fixed(row.difficulty_bits, 2)}",
                 f"{fixed(row.hand_bits, 2)}",
@@ -54,7 +56,11 @@ def travel_text(crossed: Crossing) -> str:
         "",
         *(f"  {line}" for line in text_lines(head, rows, left=0)),
         "",
-        *(line for sentence in travel_sentences(crossed) for line in textwrap.wrap(sentence, _WIDE)),
+        *(
+            line
+            for sentence in travel_sentences(crossed)
+            for line in textwrap.wrap(sentence, _WIDE)
+        ),
         "",
         *_sources(crossed),
         "",
@@ -65,10 +71,14 @@ def travel_text(crossed: Crossing) -> str:
 
 def _sources(crossed: Crossing) -> list[str]:
     text = (
-        "difficulty: how hard it is to go from the middle of the screen to a target at its side edge, log2(D / W + 1), the Shannon form "
-        "of ISO/TS 9241-411 (not checked against the standard); the same at every scale, since distance and target shrink together. hand can: the "
-        f"difficulty that a hand manages if its taps scatter by {number(crossed.scatter_mm)} mm (common practice, no source), with an effective width of "
-        "4.133 times that; where it is below the difficulty, the hand misses. Reach of wrist and forearm: 130 mm turned by 15 "
+        "difficulty: how hard it is to go from the middle of the screen to a target at its side "
+        "edge, log2(D / W + 1), the Shannon form "
+        "of ISO/TS 9241-411 (not checked against the standard); the same at every scale, since "
+        "distance and target shrink together. hand can: the "
+        f"difficulty that a hand manages if its taps scatter by {number(crossed.scatter_mm)} mm "
+        f"(common practice, no source), with an effective width of "
+        "4.133 times that; where it is below the difficulty, the hand misses. Reach of wrist and "
+        "forearm: 130 mm turned by 15 "
         "degrees to either side, and 350 mm (common practice, no source)."
     )
     return textwrap.wrap(text, _WIDE)
@@ -82,7 +92,9 @@ def travel_data(crossed: Crossing) -> dict[str, Any]:
         "hand_scatter_mm": crossed.scatter_mm,
         "largest_sure_scale": largest_sure_scale(crossed.target_mm, crossed.scatter_mm),
         "scale_factor": crossed.own_scale,
-        "travel": [{**asdict(row), "band": crossed.band.side(row.scale_factor)} for row in crossed.rows],
+        "travel": [
+            {**asdict(row), "band": crossed.band.side(row.scale_factor)} for row in crossed.rows
+        ],
         "caution": CAUTION,
     }
 

@@ -1,4 +1,6 @@
-"""What gives a wanted scale factor: display sizes for tablets, active areas for displays; as text, Markdown, CSV, JSON."""
+"""What gives a wanted scale factor: display sizes for tablets, active areas for displays; as text,
+Markdown, CSV, JSON.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +12,17 @@ from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 
 
-def wanted_text(form: str, scale_factor: float, answers: list[Wanted], band: Band, use: str | None) -> str:
+def wanted_text(
+    form: str, scale_factor: float, answers: list[Wanted], band: Band, use: str | None
+) -> str:
     """``answers`` as text, markdown, csv or json."""
     if form == "csv":
         return csv_lines([_CSV_HEAD, *(_csv_row(answer) for answer in answers)])
     if form == "json":
-        told = {"wanted_scale_factor": scale_factor, "answers": [_told(answer) for answer in answers]}
+        told = {
+            "wanted_scale_factor": scale_factor,
+            "answers": [_told(answer) for answer in answers],
+        }
         return json_text(told)
     lines = [f"Wanted: scale factor {number(scale_factor, 3)}. {band_sentence(band, use)}"]
     for kind in ("tablet", "display"):
@@ -25,19 +32,30 @@ def wanted_text(form: str, scale_factor: float, answers: list[Wanted], band: Ban
     return "\n".join(lines) + "\n"
 
 
-def _table(form: str, kind: str, answers: list[Wanted], scale_factor: float, band: Band) -> list[str]:
+def _table(
+    form: str, kind: str, answers: list[Wanted], scale_factor: float, band: Band
+) -> list[str]:
     aspects = list(dict.fromkeys(answer.aspect for answer in answers))
     cell = _inches if kind == "tablet" else _area
     rows: dict[str, list[str]] = {}
     ranges: dict[str, list[str]] = {}
     for answer in answers:
-        name = tablet_name(answer.tablet) if answer.tablet else answer.display.label if answer.display else ""
+        name = (
+            tablet_name(answer.tablet)
+            if answer.tablet
+            else answer.display.label
+            if answer.display
+            else ""
+        )
         rows.setdefault(name, [name]).append(cell(answer.size_mm))
         ranges.setdefault(name, [name]).append(f"{cell(answer.least_mm)} - {cell(answer.most_mm)}")
     sought = "Display diagonal in inches" if kind == "tablet" else "Active area in mm"
     shapes = "display" if kind == "tablet" else "tablet"
     titles = (
-        f"{sought} for a scale factor of {number(scale_factor, 3)}, by the proportions of the {shapes}:",
+        (
+            f"{sought} for a scale factor of {number(scale_factor, 3)}, by the proportions of the "
+            f"{shapes}:"
+        ),
         f"{sought} over the whole comfortable band, {number(band.low)} to {number(band.high)}:",
     )
     lines: list[str] = []
@@ -46,7 +64,11 @@ def _table(form: str, kind: str, answers: list[Wanted], scale_factor: float, ban
             break  # areas of both ends side by side are too wide for a terminal
         head = [kind, *(_aspect_name(aspect) for aspect in aspects)]
         made = list(table.values())
-        body = markdown_lines(head, made) if form == "markdown" else [f"  {line}" for line in text_lines(head, made)]
+        body = (
+            markdown_lines(head, made)
+            if form == "markdown"
+            else [f"  {line}" for line in text_lines(head, made)]
+        )
         lines += [*([""] if lines else []), title, *([""] if form == "markdown" else []), *body]
     return lines
 
@@ -78,7 +100,10 @@ _CSV_HEAD = (
 
 def _csv_row(answer: Wanted) -> list[object]:
     named = answer.tablet or answer.display
-    diagonals = (fixed(diagonal_inches(*size) or 0.0, 3) for size in (answer.size_mm, answer.least_mm, answer.most_mm))
+    diagonals = (
+        fixed(diagonal_inches(*size) or 0.0, 3)
+        for size in (answer.size_mm, answer.least_mm, answer.most_mm)
+    )
     return [
         "tablet" if answer.tablet else "display",
         named.label if named else "",
@@ -102,4 +127,8 @@ def _told(answer: Wanted) -> dict[str, object]:
 
 
 def _size(size_mm: tuple[float, float]) -> dict[str, float | None]:
-    return {"width_mm": size_mm[0], "height_mm": size_mm[1], "diagonal_in": diagonal_inches(*size_mm)}
+    return {
+        "width_mm": size_mm[0],
+        "height_mm": size_mm[1],
+        "diagonal_in": diagonal_inches(*size_mm),
+    }

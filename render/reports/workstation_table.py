@@ -16,12 +16,20 @@ if TYPE_CHECKING:
     from profiles.format.document import Workstation
 
 #: What is typed to the key of the profile and its name in a head.
-TABLE_UNITS = {"mm": ("mm", "mm"), "in": ("inch", "in"), "percent": ("percent", "%"), "counts": ("counts", "counts")}
+TABLE_UNITS = {
+    "mm": ("mm", "mm"),
+    "in": ("inch", "in"),
+    "percent": ("percent", "%"),
+    "counts": ("counts", "counts"),
+}
 _SIDES = ("left", "top", "width", "height")
 
 
 def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str:
-    """``workstations`` as text, csv, markdown or json. For people rounded as a driver's form takes it; for machines in full."""
+    """``workstations`` as text, csv, markdown or json.
+
+    For people rounded as a driver's form takes it; for machines in full.
+    """
     key, sign = TABLE_UNITS[unit]
     rows = [_row(workstation, key) for workstation in workstations]
     if form == "json":
@@ -30,14 +38,20 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
     if form == "csv":
         head = ["workstation", *(f"{side}_{key}" for side in _SIDES), *rest]
         return csv_lines([head, *(_csv_cells(row, rest) for row in rows)])
-    head = ["workstation", *(f"{side} {sign}" for side in _SIDES), *(name.replace("_", " ") for name in rest)]
+    head = [
+        "workstation",
+        *(f"{side} {sign}" for side in _SIDES),
+        *(name.replace("_", " ") for name in rest),
+    ]
     cells = [_cells(row, FORM_PLACES[key]) for row in rows]
     lines = markdown_lines(head, cells) if form == "markdown" else text_lines(head, cells)
     return "\n".join(lines) + "\n"
 
 
 def _row(workstation: Workstation, unit: str) -> dict[str, Any]:
-    """The rectangle to enter in ``unit`` (built frame) and its figures; None where one is not known."""
+    """The rectangle to enter in ``unit`` (built frame) and its figures; None where one is not
+    known.
+    """
     solved, revision = workstation.map, workstation.revision
     tablet = solved.request.tablet
     area = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm).get(unit)

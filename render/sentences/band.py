@@ -48,18 +48,32 @@ def band_title(found: Found) -> str:
     if not found.trials:
         return f"No entries yet{doing}: this is common practice"
     if not found.band.one_best:
-        return f"These notes do not fit one best{doing}: values on both sides felt better than those between"
+        return (
+            f"These notes do not fit one best{doing}: values on both sides felt better than "
+            f"those between"
+        )
     if not found.band.enough:
         return f"Not enough yet{doing}: the entries lean towards {best}"
-    return f"{words_of(found).noun.capitalize()}s of {value_words(found, found.band.low)} to {value_words(found, found.band.high)} felt best{doing}"
+    return (
+        f"{words_of(found).noun.capitalize()}s of {value_words(found, found.band.low)} to "
+        f"{value_words(found, found.band.high)} felt best{doing}"
+    )
 
 
 def not_tried(found: Found, before: str = "; ") -> str:
-    """Which values of the band nobody tried, as the end of a sentence; empty where all of it was."""
+    """Which values of the band nobody tried, as the end of a sentence; empty where all of it
+    was.
+    """
     band = found.band
     if band.tried is None or not band.outside:
         return ""
     if band.tried[0] == band.tried[1]:
         return f"{before}only {value_words(found, band.tried[0])} was tried"
-    ends = {"low": f"below {value_words(found, band.tried[0])}", "high": f"above {value_words(found, band.tried[1])}"}
-    return f"{before}nothing {' or '.join(ends[side] for side in ends if band.outside in {side, 'both'})} was tried"
+    ends = {
+        "low": f"below {value_words(found, band.tried[0])}",
+        "high": f"above {value_words(found, band.tried[1])}",
+    }
+    return (
+        f"{before}nothing "
+        f"{' or '.join(ends[side] for side in ends if band.outside in {side, 'both'})} was tried"
+    )

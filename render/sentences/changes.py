@@ -32,7 +32,10 @@ def setting_sentence(workstation: Workstation) -> str:
     """One setting in a line: area, scale factor, what a circle becomes."""
     setting = setting_of(workstation)
     scale = "" if setting.scale_factor is None else f"; scale factor {number(setting.scale_factor)}"
-    return f"area {number(setting.width_mm, 1)} x {number(setting.height_mm, 1)} mm{scale}; circle {_circle(setting)}"
+    return (
+        f"area {number(setting.width_mm, 1)} x {number(setting.height_mm, 1)} mm{scale}; circle "
+        f"{_circle(setting)}"
+    )
 
 
 def changes_sentence(before: Workstation, after: Workstation) -> str:
@@ -56,10 +59,15 @@ def beside_sentence(before: Workstation, after: Workstation) -> str:
     return f"Beside {before.name}{revision}: {changes_sentence(before, after)}."
 
 
-def replaced_sentence(before: Workstation, after: Workstation, replaced: Iterable[str], revision: int) -> str:
+def replaced_sentence(
+    before: Workstation, after: Workstation, replaced: Iterable[str], revision: int
+) -> str:
     """Which hardware is quite another than in the newest ``revision``."""
     words = {"tablet": _tablet_words, "displays": _displays_words}
-    told = [f"{words[part](after)} where revision {revision} has {words[part](before)}" for part in replaced]
+    told = [
+        f"{words[part](after)} where revision {revision} has {words[part](before)}"
+        for part in replaced
+    ]
     return ", and ".join(told)
 
 
@@ -69,11 +77,15 @@ def _tablet_words(workstation: Workstation) -> str:
 
 
 def _displays_words(workstation: Workstation) -> str:
-    return " and ".join(display_words(display) for display in workstation.map.request.desktop.displays)
+    return " and ".join(
+        display_words(display) for display in workstation.map.request.desktop.displays
+    )
 
 
 def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]]:
-    """What changed, for machines: what, before and after, and by how much where both are numbers."""
+    """What changed, for machines: what, before and after, and by how much where both are
+    numbers.
+    """
     return [{**plain(change), **plain({"by": change.by})} for change in changes(before, after)]
 
 
@@ -88,8 +100,12 @@ def _circle_phrase(before: Setting, after: Setting) -> str:
     return "circle now round, was " + was if now == "round" else f"circle now {now}, was {was}"
 
 
-def _more(found: dict[str, Change], what: str, unit: str, *, more: str, less: str, places: int = 1) -> list[str]:
-    """``8.0 mm wider`` or ``narrower``; nothing where it did not change by anything that could be shown."""
+def _more(
+    found: dict[str, Change], what: str, unit: str, *, more: str, less: str, places: int = 1
+) -> list[str]:
+    """``8.0 mm wider`` or ``narrower``; nothing where it did not change by anything that could be
+    shown.
+    """
     change = found.pop(what, None)
     if change is None or change.by is None:
         return []
@@ -164,7 +180,9 @@ def _tablet(found: dict[str, Change], before: Workstation, after: Workstation) -
     # A list, so that both are taken out.
     if any([found.pop("tablet.width_mm", None), found.pop("tablet.height_mm", None)]):
         was, now = before.map.request.tablet, after.map.request.tablet
-        phrases.append(f"tablet {_sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), 'mm')}")
+        phrases.append(
+            f"tablet {_sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), 'mm')}"
+        )
     # A list, so that both are taken out.
     if any([found.pop("tablet.counts_per_mm", None), found.pop("tablet.counts_per_in", None)]):
         counts = before.map.request.tablet.counts_per_mm, after.map.request.tablet.counts_per_mm
@@ -192,7 +210,9 @@ def _displays(found: dict[str, Change], before: Workstation, after: Workstation)
         if any([parts.pop("width_px", None), parts.pop("height_px", None)]):
             pixels = _sizes((was.width_px, was.height_px), (now.width_px, now.height_px), "px")
             phrases.append(f"display {label} {pixels}")
-        sizes_of = [parts.pop(key, None) for key in ("width_mm", "height_mm", "diagonal_in", "diagonal_mm")]
+        sizes_of = [
+            parts.pop(key, None) for key in ("width_mm", "height_mm", "diagonal_in", "diagonal_mm")
+        ]
         if any(sizes_of):
             sizes = _sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), "mm")
             phrases.append(f"display {label} {sizes}")
@@ -208,7 +228,9 @@ Sides = tuple[float | None, float | None]
 def _sizes(before: Sides, after: Sides, unit: str) -> str:
     """Both sizes with as many places as tell them apart."""
     places = 1
-    while (was := _size(before, unit, places)) == (now := _size(after, unit, places)) and places < 9:
+    while (was := _size(before, unit, places)) == (
+        now := _size(after, unit, places)
+    ) and places < 9:
         places += 1
     return f"{was} {ARROW} {now}"
 
@@ -224,15 +246,23 @@ def _seat(found: dict[str, Change]) -> list[str]:
     distance = found.get("seat.distance_mm")
     if distance is not None and distance.by is None:
         del found["seat.distance_mm"]
-        return [f"you sit {number(distance.after, 0)} mm away" if distance.before is None else "seat no longer noted"]
+        return [
+            f"you sit {number(distance.after, 0)} mm away"
+            if distance.before is None
+            else "seat no longer noted"
+        ]
     return [
         f"you sit {text}"
-        for text in _more(found, "seat.distance_mm", "mm", more="further away", less="closer", places=0)
+        for text in _more(
+            found, "seat.distance_mm", "mm", more="further away", less="closer", places=0
+        )
     ]
 
 
 def _asked(found: dict[str, Change], before: Workstation, after: Workstation) -> list[str]:
-    """What was asked for in several keys, each in one phrase: a window, a part of the tablet, a step, a wanted scale."""
+    """What was asked for in several keys, each in one phrase: a window, a part of the tablet, a
+    step, a wanted scale.
+    """
     phrases = []
     for words, prefixes, told in _ASKED:
         changed = [found.pop(name) for name in list(found) if name.startswith(prefixes)]
@@ -255,7 +285,11 @@ def _placed(rect: Rect | None, unit: str) -> str | None:
 
 
 def _step(step: Step | None) -> str | None:
-    return None if step is None else f"{step_words(step)} with {number(step.shape_tolerance_percent, 3)} % of stretch"
+    return (
+        None
+        if step is None
+        else f"{step_words(step)} with {number(step.shape_tolerance_percent, 3)} % of stretch"
+    )
 
 
 def _wanted(feel: Feel | None) -> str | None:

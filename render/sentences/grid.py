@@ -9,7 +9,9 @@ from render.sentences.words import counted, fixed, number
 
 
 def felt_words(cell: Cell) -> str:
-    """``good, 4 (3 to 5)``: the median in words and as a mark, with the marks that leave a quarter out on each side."""
+    """``good, 4 (3 to 5)``: the median in words and as a mark, with the marks that leave a quarter
+    out on each side.
+    """
     low, high = cell.spread
     spread = f" ({low} to {high})" if high > low else ""
     return f"{median_word(cell)}, {number(cell.median, 1)}{spread}"
@@ -40,12 +42,16 @@ def cell_words(study: Study, cell: Cell) -> str:
         return f"not tried: {expected_words(study, cell)}{factor}"
     ways = way_words(cell)
     if ways:
-        return "; ".join(f"{way}: {felt_words(each)}, {counted(each.days, 'day')}" for way, each in ways)
+        return "; ".join(
+            f"{way}: {felt_words(each)}, {counted(each.days, 'day')}" for way, each in ways
+        )
     return f"{felt_words(cell)}; {counted(cell.days, 'day')}{factor}"
 
 
 def way_words(cell: Cell) -> list[tuple[str, Cell]]:
-    """The ways in which one pairing was tried, each in words that say where they differ; none where there is one way."""
+    """The ways in which one pairing was tried, each in words that say where they differ; none where
+    there is one way.
+    """
     ways = cell.ways
     if len(ways) < 2:
         return []
@@ -54,11 +60,23 @@ def way_words(cell: Cell) -> list[tuple[str, Cell]]:
     for way, each in ways.items():
         words = [way.doing if differ["doing"] else ""]
         if differ["scale_factor"]:
-            words.append("factor not known" if way.scale_factor is None else f"factor {fixed(way.scale_factor, 2)}")
+            words.append(
+                "factor not known"
+                if way.scale_factor is None
+                else f"factor {fixed(way.scale_factor, 2)}"
+            )
         if differ["stretch"]:
-            shape = "shapes not known" if way.stretch is None else "circles stay round" if way.stretch == 1 else ""
+            shape = (
+                "shapes not known"
+                if way.stretch is None
+                else "circles stay round"
+                if way.stretch == 1
+                else ""
+            )
             words.append(shape or f"stretched {fixed(100 * ((way.stretch or 1) - 1), 0)} %")
         if differ["distance_cm"]:
-            words.append("seat not known" if way.distance_cm is None else f"eyes at {way.distance_cm} cm")
+            words.append(
+                "seat not known" if way.distance_cm is None else f"eyes at {way.distance_cm} cm"
+            )
         told.append((", ".join(word for word in words if word), each))
     return told

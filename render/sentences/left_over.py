@@ -13,7 +13,9 @@ FEWEST_COUNTS_PER_PX = 1.0
 
 
 def left_over_part(solved: TabletMap) -> Part:
-    """The strips of the tablet that go dead, and those of the displays that the pen cannot reach."""
+    """The strips of the tablet that go dead, and those of the displays that the pen cannot
+    reach.
+    """
     built, seen = dead_tablet(solved)
     tablet = solved.request.tablet
     rows = [Row("tablet", strips_words(built, "mm", 2, " as built" if tablet.turn_deg else ""))]
@@ -21,7 +23,9 @@ def left_over_part(solved: TabletMap) -> Part:
         rows.append(Row("", strips_words(seen, "mm", 2, " as you see it")))
     if solved.area_angle_deg:
         lost = number(100 - solved.summary.area_used_percent, 1)
-        rows.append(Row("", f"and the corners around the turned area: {lost} % of the tablet in all"))
+        rows.append(
+            Row("", f"and the corners around the turned area: {lost} % of the tablet in all")
+        )
     reached = solved.request.desktop.displays
     for display, reach in zip(reached, display_reach(solved), strict=True):
         rows.append(Row(display.label, _out_of_reach(reach)))
@@ -29,13 +33,19 @@ def left_over_part(solved: TabletMap) -> Part:
     if shown < 100 - 1e-6:
         percent = number(100 - shown, 1)
         rows.append(
-            Row("beside them", f"{percent} % of the target lies outside every display; strokes there are invisible")
+            Row(
+                "beside them",
+                f"{percent} % of the target lies outside every display; strokes there are "
+                f"invisible",
+            )
         )
     return Part([*rows], "Left over")
 
 
 def fineness_part(solved: TabletMap) -> Part:
-    """The hand's way for one pixel, the smallest movement that counts, and a warning where counts are too few."""
+    """The hand's way for one pixel, the smallest movement that counts, and a warning where counts
+    are too few.
+    """
     fine = fineness(solved)
     part = Part(
         [
@@ -43,9 +53,15 @@ def fineness_part(solved: TabletMap) -> Part:
             Row("smallest move", f"{both(fine.smallest_mm, 4)} mm", _smallest_remark(solved)),
         ]
     )
-    if fine.counts_per_px is not None and min(fine.counts_per_px) < FEWEST_COUNTS_PER_PX and fine.skips:
+    if (
+        fine.counts_per_px is not None
+        and min(fine.counts_per_px) < FEWEST_COUNTS_PER_PX
+        and fine.skips
+    ):
         counts = number(min(fine.counts_per_px), 2)
-        part.items.append(f"Careful: {counts} counts for a pixel is less than 1, so some pixels cannot be hit.")
+        part.items.append(
+            f"Careful: {counts} counts for a pixel is less than 1, so some pixels cannot be hit."
+        )
     return part
 
 

@@ -26,7 +26,8 @@ from render.sentences.words import (
     turn_words,
 )
 
-#: Just under the smallest change of proportions that people see (mapper.distortion.NOTICED_STRETCH_PERCENT).
+#: Just under the smallest change of proportions that people see
+#: (mapper.distortion.NOTICED_STRETCH_PERCENT).
 UNNOTICED_PERCENT = 1.5
 #: A gain of area below this is not worth a line.
 WORTH_TELLING_PERCENT = 5.0
@@ -48,20 +49,24 @@ FORM_ROWS = (
 def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
     """The report of one map: sentence, rectangle, screen, figures and what is left over.
 
-    The rectangle stands first in the form that ``entry`` says. With a driver's step there is what rounding costs; for a
-    tablet that lies askew both the turned area and the best that is not turned.
+    The rectangle stands first in the form that ``entry`` says. With a driver's step there is what
+    rounding costs; for a tablet that lies askew both the turned area and the best that is not
+    turned.
     """
     slanted = bool(solved.exact.area_angle_deg)
     parts = [Part([map_sentence(solved)])]
     if solved.exact.trims_both:
         parts[0].items.append(
-            "Neither fit alone gives this scale, so part of the tablet and part of the display stay unused."
+            "Neither fit alone gives this scale, so part of the tablet and part of the display "
+            "stay unused."
         )
     parts += _slanted_parts(solved, entry) if slanted else _area_parts(solved, entry)
     parts += _rotation_parts(solved.request.tablet)
     parts += _step_parts(solved)
     if slanted:
-        parts.append(Part(heading=f"With the {'rounded' if solved.request.step else 'turned'} area"))
+        parts.append(
+            Part(heading=f"With the {'rounded' if solved.request.step else 'turned'} area")
+        )
     labels = " + ".join(display.label for display in solved.reached)
     parts.append(Part([f"On screen the pen covers {placed(solved.screen_px)} ({labels})"]))
     parts += _figure_parts(solved)
@@ -97,7 +102,9 @@ def form_parts(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[Part]:
     forms = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
     if not tablet.turn_deg:
         return [Part([_form_table(forms)], first)]
-    seen = rect_forms(tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm)
+    seen = rect_forms(
+        tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm
+    )
     return [
         Part([_form_table(forms)], f"{first} (the tablet as it was built)"),
         Part([_form_table(seen)], f"The same as you see it, turned {turn_words(tablet.turn_deg)}"),
@@ -108,7 +115,9 @@ _NOW_AT = {90: "top right", 180: "bottom right", 270: "bottom left"}
 
 
 def _rotation_parts(tablet: Tablet) -> list[Part]:
-    """What a turned tablet asks of the driver besides the rectangle, and in which frame that is to be entered."""
+    """What a turned tablet asks of the driver besides the rectangle, and in which frame that is to
+    be entered.
+    """
     if not tablet.turn_deg:
         return []
     if tablet.turn_deg == 180:
@@ -116,13 +125,17 @@ def _rotation_parts(tablet: Tablet) -> list[Part]:
     else:
         active = tablet.active_seen_mm
         form = (
-            f"whose whole tablet becomes {number(active.width)} x {number(active.height)} mm once the rotation is set"
+            f"whose whole tablet becomes {number(active.width)} x {number(active.height)} mm "
+            f"once the rotation is set"
         )
     return [
         Part(
             [
                 rotation_sentence(tablet.turn_deg),
-                f"As built: counted from the corner that is top left on the unturned tablet, now at the {_NOW_AT[tablet.turn_deg]}.",
+                (
+                    f"As built: counted from the corner that is top left on the unturned tablet, now "
+                    f"at the {_NOW_AT[tablet.turn_deg]}."
+                ),
                 f"Use the second table only in a form {form}.",
             ]
         )
@@ -137,9 +150,14 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     tilt_deg = straight.figures_on(straight.reference).tilt_deg
     told = solved if solved.request.step else straight
     able = _area_parts(
-        turned, entry, f"If the driver can turn its area, enter this one and turn it by {number(angle, 2)} degrees"
+        turned,
+        entry,
+        f"If the driver can turn its area, enter this one and turn it by {number(angle, 2)} "
+        f"degrees",
     )
-    able[-1].items.append("(the rectangle before it is turned about its own centre; positive angles are clockwise)")
+    able[-1].items.append(
+        "(the rectangle before it is turned about its own centre; positive angles are clockwise)"
+    )
     unable = _area_parts(told, entry, "If it cannot, enter this one")
     # Each area with its own part of the screen, where the fit trims that too.
     if told.screen_px != turned.screen_px:
@@ -148,13 +166,19 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     costs = Part(
         [
             f"your strokes come out turned by {_turned(tilt_deg)};",
-            f"a stroke of 100 mm ends {number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, measured at the hand.",
+            (
+                f"a stroke of 100 mm ends "
+                f"{number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, measured at "
+                f"the hand."
+            ),
         ],
         "What that costs",
     )
     scales = turned.summary.scale_factor, straight.summary.scale_factor
     if scales[0] is not None and scales[1] is not None and number(scales[0]) != number(scales[1]):
-        costs.items.append(f"The scale factor is {number(scales[1])} instead of {number(scales[0])}.")
+        costs.items.append(
+            f"The scale factor is {number(scales[1])} instead of {number(scales[0])}."
+        )
     distortion = straight.figures_on(straight.reference).distortion
     if distortion.longer_axis_deg is not None:
         costs.items.append(f"And a circle {circle_phrase(distortion)}.")
@@ -162,7 +186,9 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
 
 
 def _turned(angle_deg: float) -> str:
-    return f"{number(abs(angle_deg), 2)} degrees {'clockwise' if angle_deg > 0 else 'anticlockwise'}"
+    return (
+        f"{number(abs(angle_deg), 2)} degrees {'clockwise' if angle_deg > 0 else 'anticlockwise'}"
+    )
 
 
 def _step_parts(solved: TabletMap) -> list[Part]:
@@ -174,7 +200,10 @@ def _step_parts(solved: TabletMap) -> list[Part]:
     cost, area = cost_of(solved), before_rounding(solved).area_built_mm
     scale = "" if cost.scale_percent is None else f", scale factor {_change(cost.scale_percent)}"
     changes = f"stretch {_change(cost.stretch_percent)}, area {_change(cost.area_percent)}{scale}"
-    place = f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} x {number(area.height, 4)} mm"
+    place = (
+        f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} x "
+        f"{number(area.height, 4)} mm"
+    )
     return [
         Part(
             [
@@ -187,27 +216,40 @@ def _step_parts(solved: TabletMap) -> list[Part]:
 
 
 def _tolerance_hints(solved: TabletMap) -> list[Hint]:
-    """What less stretch would cost, and what more that few people notice would buy where that is a good deal of area."""
+    """What less stretch would cost, and what more that few people notice would buy where that is a
+    good deal of area.
+    """
     step = solved.request.step
     if step is None or solved.request.fit != "locked":
         return []
 
     def at(tolerance_percent: float) -> tuple[float, float]:
         """Stretch and gain of area, both in percent, with another tolerance."""
-        other = solve(replace(solved.request, step=replace(step, shape_tolerance_percent=tolerance_percent)))
+        other = solve(
+            replace(solved.request, step=replace(step, shape_tolerance_percent=tolerance_percent))
+        )
         stretch = other.figures_on(other.reference).distortion.stretch
-        return (stretch - 1) * 100, (other.summary.area_used_percent / solved.summary.area_used_percent - 1) * 100
+        return (stretch - 1) * 100, (
+            other.summary.area_used_percent / solved.summary.area_used_percent - 1
+        ) * 100
 
     hints = []
     stretch, gain = at(0.0)
     if gain < 0:
-        shapes = f"A stretch of {fixed(stretch, 2)} %" if float(fixed(stretch, 2)) else "Shapes that are true"
-        hints.append(Hint(f"{shapes} would cost {number(-gain, 1)} % of the area", "--shape-tolerance 0%"))
+        shapes = (
+            f"A stretch of {fixed(stretch, 2)} %"
+            if float(fixed(stretch, 2))
+            else "Shapes that are true"
+        )
+        hints.append(
+            Hint(f"{shapes} would cost {number(-gain, 1)} % of the area", "--shape-tolerance 0%")
+        )
     if step.shape_tolerance_percent < UNNOTICED_PERCENT:
         stretch, gain = at(UNNOTICED_PERCENT)
         if gain >= WORTH_TELLING_PERCENT:
             buys = (
-                f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy {number(gain, 0)} % more area"
+                f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy "
+                f"{number(gain, 0)} % more area"
             )
             hints.append(Hint(buys, f"--shape-tolerance {UNNOTICED_PERCENT:g}%"))
     return hints
@@ -222,7 +264,10 @@ def _form_table(forms: dict[str, RectForm]) -> Table:
     return Table(
         tuple(label for _, label in FORM_ROWS),
         tuple(
-            (FORM_HEADS[unit], *(fixed(getattr(form, key), FORM_PLACES[unit]) for key, _ in FORM_ROWS))
+            (
+                FORM_HEADS[unit],
+                *(fixed(getattr(form, key), FORM_PLACES[unit]) for key, _ in FORM_ROWS),
+            )
             for unit, form in forms.items()
         ),
     )
@@ -239,10 +284,14 @@ def _figure_parts(solved: TabletMap) -> list[Part]:
     for figures in solved.figures:
         display = exact.request.desktop.named(figures.display, "display")
         alone = len(solved.reached) == 1
-        shown, others = (_display_rows(each, alone=alone) for each in (figures, exact.figures_on(display)))
+        shown, others = (
+            _display_rows(each, alone=alone) for each in (figures, exact.figures_on(display))
+        )
         parts.append(Part([*_beside(shown, others)], f"On {figures.display}"))
         if not figures.size_known:
-            parts[-1].items.append("Its size is not known: square pixels are assumed, and what needs mm is left out.")
+            parts[-1].items.append(
+                "Its size is not known: square pixels are assumed, and what needs mm is left out."
+            )
     return [*parts, fineness_part(solved)]
 
 
@@ -261,12 +310,20 @@ def _summary_rows(solved: TabletMap) -> list[Row]:
     listed = []
     if len(solved.reached) == 1:
         listed += _scale_rows(summary.scale_factor)
-    listed.append(Row("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area"))
+    listed.append(
+        Row("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area")
+    )
     in_reach = in_reach_percent(solved)
-    listed.append(Row("in reach", f"{number(in_reach, 1)} %", f"of the screen{'s' if several else ''}"))
+    listed.append(
+        Row("in reach", f"{number(in_reach, 1)} %", f"of the screen{'s' if several else ''}")
+    )
     if solved.request.window_px is not None and summary.screen_used_percent < 100:
         listed.append(
-            Row("window used", f"{number(summary.screen_used_percent, 1)} %", "of the window that was asked for")
+            Row(
+                "window used",
+                f"{number(summary.screen_used_percent, 1)} %",
+                "of the window that was asked for",
+            )
         )
     return listed
 
@@ -274,19 +331,35 @@ def _summary_rows(solved: TabletMap) -> list[Row]:
 def _scale_rows(scale_factor: float | None) -> list[Row]:
     if scale_factor is None:
         return []
-    return [Row("scale factor", number(scale_factor, 3), "screen size \N{DIVISION SIGN} hand size, on the diagonal")]
+    return [
+        Row(
+            "scale factor",
+            number(scale_factor, 3),
+            "screen size \N{DIVISION SIGN} hand size, on the diagonal",
+        )
+    ]
 
 
 def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[Row]:
     distortion = figures.distortion
     listed = [
         *([] if alone else _scale_rows(figures.scale_factor)),
-        Row("stretch", number(distortion.stretch, 4), "largest scale \N{DIVISION SIGN} smallest; 1 = no stretch"),
-        Row("angle error", f"{number(distortion.angle_error_deg, 2)} deg", "the largest of any angle drawn"),
+        Row(
+            "stretch",
+            number(distortion.stretch, 4),
+            "largest scale \N{DIVISION SIGN} smallest; 1 = no stretch",
+        ),
+        Row(
+            "angle error",
+            f"{number(distortion.angle_error_deg, 2)} deg",
+            "the largest of any angle drawn",
+        ),
     ]
     # Where both are one, it is the scale factor, and told already.
     if figures.size_known and number(distortion.scale_x, 3) != number(distortion.scale_y, 3):
-        listed.append(Row("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand"))
+        listed.append(
+            Row("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand")
+        )
         listed.append(Row("scale down", number(distortion.scale_y, 3), ""))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
         counts = f"{number(figures.counts_per_px_x, 2)} x {number(figures.counts_per_px_y, 2)}"

@@ -34,15 +34,21 @@ def size(width_mm: float, height_mm: float, units: str = "mm") -> str:
 
 
 def display_words(display: Display) -> str:
-    """``27 in, 2560 × 1440 px``: the diagonal in inches, as displays are sold; the pixels alone where it is unknown."""
+    """``27 in, 2560 × 1440 px``: the diagonal in inches, as displays are sold; the pixels alone
+    where it is unknown.
+    """
     pixels = f"{display.width_px} × {display.height_px} px"
     if display.width_mm is None or display.height_mm is None:
         return f"{pixels}, size not given"
-    return f"{number(math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH, 1)} in, {pixels}"
+    return (
+        f"{number(math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH, 1)} in, {pixels}"
+    )
 
 
 def shape_words(distortion: Distortion) -> tuple[str, str]:
-    """What becomes of a circle's shape, as a number and its way: ``17 %``, ``wider than tall``; ``round`` has none."""
+    """What becomes of a circle's shape, as a number and its way: ``17 %``, ``wider than tall``;
+    ``round`` has none.
+    """
     longer_percent = (distortion.stretch - 1) * 100
     axis_deg = distortion.longer_axis_deg
     if axis_deg is None or longer_percent < ROUND_PERCENT:

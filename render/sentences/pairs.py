@@ -22,10 +22,17 @@ def tablet_name(tablet: Tablet) -> str:
 
 def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | None:
     """The diagonal in inches, as displays are sold; None where the size is unknown."""
-    return None if width_mm is None or height_mm is None else math.hypot(width_mm, height_mm) / MM_PER_INCH
+    return (
+        None
+        if width_mm is None or height_mm is None
+        else math.hypot(width_mm, height_mm) / MM_PER_INCH
+    )
 
 
 def band_sentence(band: Band, use: str | None) -> str:
     """Where it is comfortable, for what, and who says so."""
     purpose = f" for {use}" if use else ""
-    return f"Comfortable{purpose}: scale factors of {number(band.low)} to {number(band.high)} ({band.source})."
+    return (
+        f"Comfortable{purpose}: scale factors of {number(band.low)} to {number(band.high)} "
+        f"({band.source})."
+    )

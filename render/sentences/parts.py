@@ -1,4 +1,6 @@
-"""A report as it is said, before anybody lays it out: parts with a heading, sentences, rows and tables."""
+"""A report as it is said, before anybody lays it out: parts with a heading, sentences, rows and
+tables.
+"""
 
 from __future__ import annotations
 

@@ -44,13 +44,20 @@ def seat_sentences(sitting: Sitting) -> list[str]:
     main, view = sitting.places[sitting.main].display, sitting.view
     sentences = [
         "The desk from above and from the side, both to one scale.",
-        f"The eyes are {distance_words(sitting.seat.distance_mm)} from {main.label}, {display_words(main)}.",
-        f"It fills {fixed(view.horizontal_deg, 1)} degrees across and {fixed(view.vertical_deg, 1)} up and down.",
+        (
+            f"The eyes are {distance_words(sitting.seat.distance_mm)} from {main.label}, "
+            f"{display_words(main)}."
+        ),
+        (
+            f"It fills {fixed(view.horizontal_deg, 1)} degrees across and "
+            f"{fixed(view.vertical_deg, 1)} up and down."
+        ),
         f"Its side edges lie {turn_words(view.left_deg)} and {turn_words(view.right_deg)}.",
     ]
     if sitting.height_known:
         sentences.append(
-            f"Its top lies {below_words(view.top_deg)}, its centre {below_words(view.centre_deg)}, its bottom "
+            f"Its top lies {below_words(view.top_deg)}, its centre "
+            f"{below_words(view.centre_deg)}, its bottom "
             f"{below_words(view.bottom_deg)}, seen from eye level."
         )
     else:
@@ -62,9 +69,13 @@ def seat_sentences(sitting: Sitting) -> list[str]:
     ]
     for finding in seat_findings(sitting):
         known = finding.recommendation
-        lies = {"below": "which is less than", "inside": "within", "above": "which is more than"}[finding.side]
+        lies = {"below": "which is less than", "inside": "within", "above": "which is more than"}[
+            finding.side
+        ]
         value = value_words(finding.value, known.unit)
-        sentences.append(f"{capital(known.about)}: {value}, {lies} the recommended {band_words(known)}.")
+        sentences.append(
+            f"{capital(known.about)}: {value}, {lies} the recommended {band_words(known)}."
+        )
     return sentences
 
 

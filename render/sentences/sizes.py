@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 
 def give_or_take(known: Known, unit: str, places: int = 1) -> str:
     """``240.1 mm, give or take 1.5 mm``."""
-    return f"{number(known.value, places)} {unit}, give or take {number(known.half_width, places)} {unit}"
+    return (
+        f"{number(known.value, places)} {unit}, give or take {number(known.half_width, places)} "
+        f"{unit}"
+    )
 
 
 def ratio_percent(size: AreaSize) -> float:
@@ -30,39 +33,60 @@ def area_typed(size: AreaSize) -> str:
 
 
 def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
-    """What the traces say of the active area, and what has to be known about it, a sentence each."""
+    """What the traces say of the active area, and what has to be known about it, a sentence
+    each.
+    """
     mm, share = cost_of_error(size, "mm"), cost_of_error(size, "percent")
     told = [
         (
-            f"The active area is about {number(size.width_mm.value, 0)} x {number(size.height_mm.value, 0)} mm, as you see the tablet: "
-            f"width {give_or_take(size.width_mm, 'mm')}; height {give_or_take(size.height_mm, 'mm')}."
+            f"The active area is about {number(size.width_mm.value, 0)} x "
+            f"{number(size.height_mm.value, 0)} mm, as you see the tablet: "
+            f"width {give_or_take(size.width_mm, 'mm')}; height "
+            f"{give_or_take(size.height_mm, 'mm')}."
         ),
-        f"Its proportions are {number(size.ratio.value, 3)} to 1, give or take {number(ratio_percent(size), 2)} %.",
+        (
+            f"Its proportions are {number(size.ratio.value, 3)} to 1, give or take "
+            f"{number(ratio_percent(size), 2)} %."
+        ),
         f"The pen ran about {number(size.nib_mm.value, 1)} mm outside the edge; that is taken off.",
         (
-            f"In a form that asks for mm or inches this error leaves circles round and moves an edge by up to {number(mm.edge_mm, 1)} mm. "
-            f"In percent or counts it enters in full: a circle may come out {number(share.oval_percent, 1)} % oval."
+            f"In a form that asks for mm or inches this error leaves circles round and moves an "
+            f"edge by up to {number(mm.edge_mm, 1)} mm. "
+            f"In percent or counts it enters in full: a circle may come out "
+            f"{number(share.oval_percent, 1)} % oval."
         ),
     ]
     if not size.both_ways:
-        told.append("Trace it once more, turned by a quarter: lying and upright together give truer proportions.")
+        told.append(
+            "Trace it once more, turned by a quarter: lying and upright together give truer "
+            "proportions."
+        )
     if size.like_target:
         told.append(
-            "These are the proportions of your screen. Either your tablet is built that way, or your driver keeps proportions: then "
+            "These are the proportions of your screen. Either your tablet is built that way, or "
+            "your driver keeps proportions: then "
             "the height cannot be known from this. Switch that off and trace again."
         )
     if displays > 1:
-        told.append("This assumes that the pen reaches all of these displays, as drivers set it by default.")
-    told.append("If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %.")
+        told.append(
+            "This assumes that the pen reaches all of these displays, as drivers set it by default."
+        )
+    told.append(
+        "If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %."
+    )
     return told
 
 
 def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str]:
     """What the pulls say of the display, a sentence each."""
-    width, height = resolution_px[0] * size.x_mm_per_px.value, resolution_px[1] * size.y_mm_per_px.value
+    width, height = (
+        resolution_px[0] * size.x_mm_per_px.value,
+        resolution_px[1] * size.y_mm_per_px.value,
+    )
     told = [
         (
-            f"The display measures {number(size.diagonal_in.value, 1)} in across, give or take {number(size.diagonal_in.half_width, 1)} in: "
+            f"The display measures {number(size.diagonal_in.value, 1)} in across, give or take "
+            f"{number(size.diagonal_in.half_width, 1)} in: "
             f"{number(width, 0)} x {number(height, 0)} mm."
         )
     ]
@@ -80,8 +104,12 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
     return told
 
 
-def glass_typed(size: GlassSize, resolution_px: tuple[int, int], diagonal_in: float | None = None) -> str:
-    """As ``--display`` takes it: with the diagonal that is sold, else with the sides that were measured."""
+def glass_typed(
+    size: GlassSize, resolution_px: tuple[int, int], diagonal_in: float | None = None
+) -> str:
+    """As ``--display`` takes it: with the diagonal that is sold, else with the sides that were
+    measured.
+    """
     pixels = f"{resolution_px[0]}x{resolution_px[1]}"
     if diagonal_in is not None:
         return f"{diagonal_in:g}in {pixels}"

@@ -1,4 +1,7 @@
-"""A study in statements: each with what backs it, in words and tables. Every number comes from the book; where there is no pattern, that is said."""
+"""A study in statements: each with what backs it, in words and tables.
+
+Every number comes from the book; where there is no pattern, that is said.
+"""
 
 from __future__ import annotations
 
@@ -27,7 +30,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One statement: ``key`` names it, ``picture`` the picture that shows it (grid, band, people or sizes), empty for none."""
+    """One statement: ``key`` names it, ``picture`` the picture that shows it (grid, band, people or
+    sizes), empty for none.
+    """
 
     key: str
     statement: str
@@ -38,7 +43,9 @@ class Section:
 
 
 def study_sections(study: Study, before: Study | None = None) -> list[Section]:
-    """All sections in their order, each statement with a capital; with ``before``, the same study on an earlier day, what changed since."""
+    """All sections in their order, each statement with a capital; with ``before``, the same study
+    on an earlier day, what changed since.
+    """
     sections = [_question(study), _tried(study), _grid(study), _pattern(study)]
     if study.together is not None:
         sections.append(_people(study))
@@ -46,7 +53,10 @@ def study_sections(study: Study, before: Study | None = None) -> list[Section]:
     if before is not None:
         sections.append(_changes(study, before))
     sections += [_method(study), _limits(study), _cautions()]
-    return [replace(each, statement=each.statement[:1].upper() + each.statement[1:]) for each in sections]
+    return [
+        replace(each, statement=each.statement[:1].upper() + each.statement[1:])
+        for each in sections
+    ]
 
 
 def _question(study: Study) -> Section:
@@ -58,12 +68,15 @@ def _question(study: Study) -> Section:
         "Which display goes with which tablet?",
         [
             (
-                f"{who} tried tablets with displays for {counted(study.days, 'day')}{'' if len(study.names) == 1 else ' in all'}, from {days[0]} to {days[-1]}, "
+                f"{who} tried tablets with displays for "
+                f"{counted(study.days, 'day')}{'' if len(study.names) == 1 else ' in all'}, from "
+                f"{days[0]} to {days[-1]}, "
                 f"and noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy."
             ),
             f"The work was {listed(kinds)}." + (_shares(study)),
             (
-                "What may tell a good pairing from a poor one is its scale factor: how many millimetres the pen's mark moves on "
+                "What may tell a good pairing from a poor one is its scale factor: how many "
+                "millimetres the pen's mark moves on "
                 "the display for one millimetre of the hand."
             ),
         ],
@@ -77,7 +90,11 @@ def _shares(study: Study) -> str:
     for felt in study.book:
         for kind, share in (felt.shares or {felt.doing: 100.0}).items():
             totals[kind] = totals.get(kind, 0.0) + share / len(study.book)
-    return " In shares of the time: " + listed([f"{kind} {number(share, 0)} %" for kind, share in totals.items()]) + "."
+    return (
+        " In shares of the time: "
+        + listed([f"{kind} {number(share, 0)} %" for kind, share in totals.items()])
+        + "."
+    )
 
 
 def _tried(study: Study) -> Section:
@@ -93,7 +110,10 @@ def _tried(study: Study) -> Section:
     ]
     each = [cell.days for cell in tried]
     paragraphs = [
-        f"Displays: {listed([f'{each.label} ({number(inches_of(each), 1)} in)' if f'{number(inches_of(each), 1)} in' != each.label else each.label for each in grid.displays])}."
+        (
+            f"Displays: "
+            f"{listed([f'{each.label} ({number(inches_of(each), 1)} in)' if f'{number(inches_of(each), 1)} in' != each.label else each.label for each in grid.displays])}."
+        )
     ]
     if each:
         paragraphs.append(
@@ -103,10 +123,14 @@ def _tried(study: Study) -> Section:
         )
     if grid.unplaced:
         paragraphs.append(
-            f"{counted(grid.unplaced, 'entry', 'entries')} give no tablet and display with sizes, and are in no cell."
+            f"{counted(grid.unplaced, 'entry', 'entries')} give no tablet and display with "
+            f"sizes, and are in no cell."
         )
     verb = "was" if len(tried) == 1 else "were"
-    statement = f"{counted(len(grid.tablets), 'tablet')} and {counted(len(grid.displays), 'display')}: {len(tried)} of {possible} pairings {verb} tried"
+    statement = (
+        f"{counted(len(grid.tablets), 'tablet')} and {counted(len(grid.displays), 'display')}: "
+        f"{len(tried)} of {possible} pairings {verb} tried"
+    )
     return Section("tried", statement, paragraphs, ["tablet", "met", "for"], rows)
 
 
@@ -116,8 +140,14 @@ def _grid(study: Study) -> Section:
     tried = [each for each in named if each[1].days >= 3]
     tried = tried if len(tried) > 1 else named
     if not tried:
-        return Section("grid", "No entry gives a tablet and a display with sizes", ["So there is no grid to show."])
-    ranked = sorted(tried, key=lambda each: (-each[1].median, -sum(each[1].scores) / len(each[1].scores)))
+        return Section(
+            "grid",
+            "No entry gives a tablet and a display with sizes",
+            ["So there is no grid to show."],
+        )
+    ranked = sorted(
+        tried, key=lambda each: (-each[1].median, -sum(each[1].scores) / len(each[1].scores))
+    )
     (first_name, first), (last_name, last) = ranked[0], ranked[-1]
     best = [name for name, cell in ranked if cell.median == first.median]
     longer = "" if len(tried) == len(named) else " of three days or more"
@@ -129,10 +159,19 @@ def _grid(study: Study) -> Section:
         verb = "was" if len(best) == 1 else "were"
         statement = f"{listed(best)} {verb} liked best"
     else:
-        statement = f"{len(best)} of {len(tried)} pairings{longer} felt {median_word(first)}; {last_name} felt {median_word(last)}"
+        statement = (
+            f"{len(best)} of {len(tried)} pairings{longer} felt {median_word(first)}; "
+            f"{last_name} felt {median_word(last)}"
+        )
     head = ["tablet", *(display.label for display in study.grid.displays)]
     rows = [
-        [tablet.label, *(cell_words(study, study.grid.cell(tablet, display)) for display in study.grid.displays)]
+        [
+            tablet.label,
+            *(
+                cell_words(study, study.grid.cell(tablet, display))
+                for display in study.grid.displays
+            ),
+        ]
         for tablet in study.grid.tablets
     ]
     paragraphs = [
@@ -142,27 +181,39 @@ def _grid(study: Study) -> Section:
             else f"Highest: {first_name}, {felt_words(first)} over {counted(first.days, 'day')}. "
             f"Lowest: {last_name}, {felt_words(last)} over {counted(last.days, 'day')}."
         ),
-        "First comes the middle score; in brackets, the scores between which the middle half of the days lie.",
+        (
+            "First comes the middle score; in brackets, the scores between which the middle half of "
+            "the days lie."
+        ),
     ]
     empty = [cell for cell in study.grid.cells.values() if not cell.tried]
     if empty:
         paragraphs.append(
-            f"{counted(len(empty), 'pairing was', 'pairings were')} not tried; what is expected there: "
-            + "; ".join(f"{cell.tablet} with {cell.display} {expected_words(study, cell)}" for cell in empty[:8])
+            f"{counted(len(empty), 'pairing was', 'pairings were')} not tried; what is expected "
+            f"there: "
+            + "; ".join(
+                f"{cell.tablet} with {cell.display} {expected_words(study, cell)}"
+                for cell in empty[:8]
+            )
             + ("; and more." if len(empty) > 8 else ".")
         )
     return Section("grid", statement, paragraphs, head, rows, "grid")
 
 
 def _told_apart(cell: Cell) -> list[tuple[str, Cell]]:
-    """The cell by its name, or each way in which it was tried: other maps, seats and kinds of work are other trials."""
+    """The cell by its name, or each way in which it was tried: other maps, seats and kinds of work
+    are other trials.
+    """
     name = f"{cell.tablet} with {cell.display}"
     return [(f"{name} ({way})", each) for way, each in way_words(cell)] or [(name, cell)]
 
 
 def _pattern(study: Study) -> Section:
     found, band = study.pattern, study.suiting
-    chance = f"Chance alone gives as clear a pattern in {_percent(found.p_percent)} of 100 shuffled studies."
+    chance = (
+        f"Chance alone gives as clear a pattern in {_percent(found.p_percent)} of 100 shuffled "
+        f"studies."
+    )
     if not found.enough:
         statement = "Too few pairings to say whether the scale factor matters"
         paragraphs = [f"At least {LEAST_PAIRINGS} pairings of different scale factors are needed."]
@@ -171,8 +222,10 @@ def _pattern(study: Study) -> Section:
         paragraphs = [
             chance,
             (
-                "That is a result: with these days, other things mattered more, or the differences are smaller than the days can show. "
-                f"The recommendations below are common practice, factors of {fixed(band.low, 1)} to {fixed(band.high, 1)}."
+                "That is a result: with these days, other things mattered more, or the "
+                "differences are smaller than the days can show. "
+                f"The recommendations below are common practice, factors of {fixed(band.low, 1)} "
+                f"to {fixed(band.high, 1)}."
             ),
             *(
                 []
@@ -184,29 +237,41 @@ def _pattern(study: Study) -> Section:
         statement = "The scores follow the scale factor, but do not fit one best value"
         paragraphs = [
             chance,
-            "Values on both sides felt better than those between, so no band is drawn from them. The recommendations below are common practice.",
+            (
+                "Values on both sides felt better than those between, so no band is drawn from them. "
+                "The recommendations below are common practice."
+            ),
         ]
     else:
-        statement = f"Scale factors of {fixed(band.low, 1)} to {fixed(band.high, 1)} felt best" + _beyond(study)
+        statement = (
+            f"Scale factors of {fixed(band.low, 1)} to {fixed(band.high, 1)} felt best"
+            + _beyond(study)
+        )
         paragraphs = [
             (
-                f"The lower edge lies between {fixed(band.low_sure[0], 1)} and {fixed(band.low_sure[1], 1)}, the upper one between "
-                f"{fixed(band.high_sure[0], 1)} and {fixed(band.high_sure[1], 1)}, each {HELD_PERCENT:.0f} % sure."
+                f"The lower edge lies between {fixed(band.low_sure[0], 1)} and "
+                f"{fixed(band.low_sure[1], 1)}, the upper one between "
+                f"{fixed(band.high_sure[0], 1)} and {fixed(band.high_sure[1], 1)}, each "
+                f"{HELD_PERCENT:.0f} % sure."
             ),
-            f"The scale factor explains {number(found.explained_percent, 0)} % of the differences between pairings. "
-            + chance,
+            f"The scale factor explains {number(found.explained_percent, 0)} % of the "
+            f"differences between pairings. " + chance,
         ]
         if len(study.bands) == 1:
             own = study.bands[0]
             paragraphs.insert(
                 0,
-                f"The best value is {fixed(own.best, 2)} ({HELD_PERCENT:.0f} % sure: between {fixed(own.best_low, 2)} and {fixed(own.best_high, 2)}).",
+                f"The best value is {fixed(own.best, 2)} ({HELD_PERCENT:.0f} % sure: between "
+                f"{fixed(own.best_low, 2)} and {fixed(own.best_high, 2)}).",
             )
             if not own.enough:
                 paragraphs.append(
-                    "The days do not yet outweigh what is commonly believed, so take this as a first hint."
+                    "The days do not yet outweigh what is commonly believed, so take this as a "
+                    "first hint."
                 )
-    return Section("pattern", statement, paragraphs, picture="band" if len(study.bands) == 1 else "")
+    return Section(
+        "pattern", statement, paragraphs, picture="band" if len(study.bands) == 1 else ""
+    )
 
 
 def _percent(value: float) -> str:
@@ -229,10 +294,16 @@ def _people(study: Study) -> Section:
     together = study.together
     assert together is not None  # the caller asked
     rows = [
-        [name or "-", counted(band.entries, "entry", "entries"), f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
-         fixed(each.best.middle, 2), f"{fixed(each.best.low, 2)} to {fixed(each.best.high, 2)}", "yes" if band.one_best else "no"]
+        [
+            name or "-",
+            counted(band.entries, "entry", "entries"),
+            f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
+            fixed(each.best.middle, 2),
+            f"{fixed(each.best.low, 2)} to {fixed(each.best.high, 2)}",
+            "yes" if band.one_best else "no",
+        ]
         for name, band, each in zip(study.names, study.bands, together.each, strict=True)
-    ]  # fmt: skip
+    ]
     rows.append(
         [
             "in common",
@@ -244,9 +315,15 @@ def _people(study: Study) -> Section:
         ]
     )
     another = together.another
-    spread = f"The next person's best would lie between {fixed(another.low, 1)} and {fixed(another.high, 1)} ({HELD_PERCENT:.0f} % sure)."
+    spread = (
+        f"The next person's best would lie between {fixed(another.low, 1)} and "
+        f"{fixed(another.high, 1)} ({HELD_PERCENT:.0f} % sure)."
+    )
     if together.says_of_most and study.own:
-        statement = f"A scale factor near {fixed(together.best.middle, 1)} would suit most people like these"
+        statement = (
+            f"A scale factor near {fixed(together.best.middle, 1)} would suit most people like "
+            f"these"
+        )
         paragraphs = [spread]
     else:
         why = (
@@ -259,7 +336,8 @@ def _people(study: Study) -> Section:
         statement = f"This study says nothing about most people: {why}"
         paragraphs = [spread, f"This page is only about these {len(rows) - 1} people."]
     paragraphs.append(
-        "Each person's band is drawn towards the others as far as the scores allow: much where there are few days, little where there are many."
+        "Each person's band is drawn towards the others as far as the scores allow: much where "
+        "there are few days, little where there are many."
     )
     return Section(
         "people",
@@ -285,7 +363,9 @@ def _sizes(study: Study) -> Section:
     statement = whose + ", ".join(told) if told else "displays by size of tablet"
     paragraphs = [SOLD, *trade_sentences(study.suiting, tablets)]
     rows = size_rows(study.suiting, tablets)
-    return Section("sizes", statement, paragraphs, SIZE_HEAD, rows, "sizes" if study.grid.tablets else "")
+    return Section(
+        "sizes", statement, paragraphs, SIZE_HEAD, rows, "sizes" if study.grid.tablets else ""
+    )
 
 
 def _tablets(study: Study) -> Section:
@@ -294,7 +374,8 @@ def _tablets(study: Study) -> Section:
         choices = tablets_for(display, study.suiting, with_customary(study.grid.tablets))
         named = {
             verdict: [
-                f"{each.tablet.label} ({fixed(each.factor, 2)}{'' if each.tried else ', not tried'})"
+                f"{each.tablet.label} "
+                f"({fixed(each.factor, 2)}{'' if each.tried else ', not tried'})"
                 for each in choices
                 if each.verdict == verdict
             ]
@@ -310,12 +391,19 @@ def _tablets(study: Study) -> Section:
         )
     without = [row[0] for row in rows if row[2] == "none"]
     statement = (
-        f"For {listed(without)} no tablet here suits" if without else "Every display here has a tablet that suits it"
+        f"For {listed(without)} no tablet here suits"
+        if without
+        else "Every display here has a tablet that suits it"
     )
     return Section(
         "tablets",
         statement,
-        ["The same the other way round: which tablet for this display, each with its scale factor."],
+        [
+            (
+                "The same the other way round: which tablet for this display, each with its scale "
+                "factor."
+            )
+        ],
         ["display", "size", "suits", "may suit"],
         rows,
     )
@@ -329,16 +417,27 @@ def _locking(study: Study) -> Section:
             figures = pair(tablet, display)
             losses.append((figures.area_lost_percent, tablet.label, display.label))
             # Left whole, the two sides have factors of their own.
-            across, down = (display.width_mm or 0) / tablet.width_mm, (display.height_mm or 0) / tablet.height_mm
+            across, down = (
+                (display.width_mm or 0) / tablet.width_mm,
+                (display.height_mm or 0) / tablet.height_mm,
+            )
             rows.append(
-                [tablet.label, display.label, f"{number(tablet.width_mm)} x {number(tablet.height_mm)}", f"{number(figures.area_width_mm, 1)} x {number(figures.area_height_mm, 1)}",
-                 f"{fixed(max(0.0, figures.area_lost_percent), 1)} %", f"{fixed(across, 2)} across, {fixed(down, 2)} down", fixed(figures.scale_factor or 0.0, 2)]
-            )  # fmt: skip
+                [
+                    tablet.label,
+                    display.label,
+                    f"{number(tablet.width_mm)} x {number(tablet.height_mm)}",
+                    f"{number(figures.area_width_mm, 1)} x {number(figures.area_height_mm, 1)}",
+                    f"{fixed(max(0.0, figures.area_lost_percent), 1)} %",
+                    f"{fixed(across, 2)} across, {fixed(down, 2)} down",
+                    fixed(figures.scale_factor or 0.0, 2),
+                ]
+            )
     if not losses:
         return Section("locking", "What locking takes is unknown: no pairing has sizes", [])
     most, least = max(losses), min(losses)
     statement = (
-        f"Locking the proportions takes {number(max(0.0, least[0]), 0)} to {number(most[0], 0)} % of a tablet"
+        f"Locking the proportions takes {number(max(0.0, least[0]), 0)} to {number(most[0], 0)} "
+        f"% of a tablet"
         if most[0] - least[0] >= 1
         else f"Locking the proportions takes {number(max(0.0, most[0]), 0)} % of a tablet"
     )
@@ -347,7 +446,8 @@ def _locking(study: Study) -> Section:
         statement,
         [
             (
-                f"It takes most from {most[1]}. Before, circles come out oval, since each direction has its own factor; after, round shapes stay round, and one factor "
+                f"It takes most from {most[1]}. Before, circles come out oval, since each "
+                f"direction has its own factor; after, round shapes stay round, and one factor "
                 "counts for both."
             )
         ],
@@ -359,7 +459,11 @@ def _locking(study: Study) -> Section:
 def _seats(study: Study) -> Section:
     rows = []
     for cell in (each for whole in study.tried_cells for _, each in _told_apart(whole)):
-        angles = [felt.figures.viewing_angle_deg for felt in cell.entries if felt.figures.viewing_angle_deg]
+        angles = [
+            felt.figures.viewing_angle_deg
+            for felt in cell.entries
+            if felt.figures.viewing_angle_deg
+        ]
         if cell.distance_mm and angles:
             rows.append(
                 [
@@ -376,11 +480,19 @@ def _seats(study: Study) -> Section:
         return Section(
             "seats",
             "The book does not say how far the eyes were",
-            ["Note the distance with each entry, and the study can tell the hand's comfort from the eyes'."],
+            [
+                (
+                    "Note the distance with each entry, and the study can tell the hand's comfort "
+                    "from the eyes'."
+                )
+            ],
             head,
             rows,
         )
-    together = f"Scale factor and viewing angle rose and fell together (correlation {fixed(apart.correlation, 2)})."
+    together = (
+        f"Scale factor and viewing angle rose and fell together (correlation "
+        f"{fixed(apart.correlation, 2)})."
+    )
     if not study.pattern.found and apart.answer != "second":
         statement = "Neither the scale factor nor the seat explains how it felt"
     elif apart.answer == "first":
@@ -392,11 +504,17 @@ def _seats(study: Study) -> Section:
     paragraphs = [
         together
         if apart.answer == "together"
-        else f"Over the pairings the two go together with a correlation of {fixed(apart.correlation, 2)}"
+        else (
+            f"Over the pairings the two go together with a correlation of "
+            f"{fixed(apart.correlation, 2)}"
+        )
         + (
             "."
             if statement.startswith("Neither")
-            else f"; the scores are {_times(apart.ratio)} if liking follows the factor as if it follows the angle."
+            else (
+                f"; the scores are {_times(apart.ratio)} if liking follows the factor as if it "
+                f"follows the angle."
+            )
         )
     ]
     if apart.answer in {"together", "open"} and study.telling:
@@ -411,7 +529,11 @@ def _seats(study: Study) -> Section:
 def _times(ratio: float) -> str:
     if ratio > 1000:
         return "more than 1000 times as likely"
-    return f"{number(ratio, 1 if ratio < 10 else 0)} times as likely" if ratio >= 0.1 else "less than a tenth as likely"
+    return (
+        f"{number(ratio, 1 if ratio < 10 else 0)} times as likely"
+        if ratio >= 0.1
+        else "less than a tenth as likely"
+    )
 
 
 def _changes(study: Study, before: Study) -> Section:
@@ -420,8 +542,16 @@ def _changes(study: Study, before: Study) -> Section:
     rows = [
         ["entries", f"{len(before.book)}", f"{len(study.book)}"],
         ["pairings tried", f"{len(before.tried_cells)}", f"{len(study.tried_cells)}"],
-        ["pattern", "yes" if before.pattern.found else "no", "yes" if study.pattern.found else "no"],
-        ["band", f"{fixed(old.low, 1)} to {fixed(old.high, 1)}", f"{fixed(now.low, 1)} to {fixed(now.high, 1)}"],
+        [
+            "pattern",
+            "yes" if before.pattern.found else "no",
+            "yes" if study.pattern.found else "no",
+        ],
+        [
+            "band",
+            f"{fixed(old.low, 1)} to {fixed(old.high, 1)}",
+            f"{fixed(now.low, 1)} to {fixed(now.high, 1)}",
+        ],
     ]
     moved = max(abs(now.low / old.low - 1), abs(now.high / old.high - 1))
     statement = (
@@ -430,7 +560,11 @@ def _changes(study: Study, before: Study) -> Section:
         else f"{counted(new, 'new entry', 'new entries')} left the band where it was"
     )
     return Section(
-        "changes", statement, ["The same study as it stood on the earlier day, and now."], ["", "then", "now"], rows
+        "changes",
+        statement,
+        ["The same study as it stood on the earlier day, and now."],
+        ["", "then", "now"],
+        rows,
     )
 
 
@@ -440,17 +574,34 @@ def _method(study: Study) -> Section:
         "method",
         "How it was computed",
         [
-            "A scale factor is the diagonal of the picture on the glass over the diagonal of the tablet's area, locked to the display's proportions.",
             (
-                "Only the order of the scores counts: a cumulative-logit model (McCullagh 1980) with one best value, a fall of its own on each side, and a cost of first days. Its band is where "
-                f"liking stays within one step of its best; edges and best are given with the range that is {HELD_PERCENT:.0f} % sure. Before the first day, the model takes best values inside and outside common practice (factors of {fixed(study.practice.low, 1)} to {fixed(study.practice.high, 1)}) to be equally likely."
+                "A scale factor is the diagonal of the picture on the glass over the diagonal of the "
+                "tablet's area, locked to the display's proportions."
             ),
-            f"Whether there is a pattern at all is decided by shuffling the scores among the pairings: a pattern counts where chance alone does as well in at most {number(FALSE_PERCENT, 0)} of 100 shuffles (here {_percent(found.p_percent)}).",
+            (
+                "Only the order of the scores counts: a cumulative-logit model (McCullagh 1980) "
+                "with one best value, a fall of its own on each side, and a cost of first days. "
+                "Its band is where "
+                f"liking stays within one step of its best; edges and best are given with the "
+                f"range that is {HELD_PERCENT:.0f} % sure. Before the first day, the model takes "
+                f"best values inside and outside common practice (factors of "
+                f"{fixed(study.practice.low, 1)} to {fixed(study.practice.high, 1)}) to be "
+                f"equally likely."
+            ),
+            (
+                f"Whether there is a pattern at all is decided by shuffling the scores among the "
+                f"pairings: a pattern counts where chance alone does as well in at most "
+                f"{number(FALSE_PERCENT, 0)} of 100 shuffles (here {_percent(found.p_percent)})."
+            ),
             *(
                 []
                 if study.together is None
                 else [
-                    "Several people: each alone first, then together (two-stage hierarchical model, Lunn and others 2013), so that few days lean on the others and many speak for themselves."
+                    (
+                        "Several people: each alone first, then together (two-stage hierarchical "
+                        "model, Lunn and others 2013), so that few days lean on the others and many "
+                        "speak for themselves."
+                    )
                 ]
             ),
         ],
@@ -462,18 +613,25 @@ def _limits(study: Study) -> Section:
     people = "one person" if len(study.names) == 1 else f"{len(study.names)} people"
     told = [
         f"It speaks of {people}, not of you: eyes, hands, habits and work differ.",
-        "A pairing may be liked for reasons that are not noted: the tablet's surface, the pen, the colours of a display. Only the scale factor, the seat and first days are known here.",
+        (
+            "A pairing may be liked for reasons that are not noted: the tablet's surface, the pen, "
+            "the colours of a display. Only the scale factor, the seat and first days are known here."
+        ),
         "The person knew what was tried, and may have scored what was expected.",
     ]
     if days and min(days) < 3:
         told.append("Some pairings had fewer than three days; a first day always feels odd.")
     if len(days) < len(study.grid.cells):
         told.append(
-            f"{len(study.grid.cells) - len(days)} pairings were not tried; what stands in their cells follows from the band."
+            f"{len(study.grid.cells) - len(days)} pairings were not tried; what stands in their "
+            f"cells follows from the band."
         )
     if study.suiting.tried:
         low, high = study.suiting.tried
-        told.append(f"Factors below {fixed(low, 1)} and above {fixed(high, 1)} were not tried; nothing is known there.")
+        told.append(
+            f"Factors below {fixed(low, 1)} and above {fixed(high, 1)} were not tried; nothing "
+            f"is known there."
+        )
     return Section("limits", "What it cannot say", told)
 
 
@@ -481,5 +639,11 @@ def _cautions() -> Section:
     return Section(
         "cautions",
         "What felt good is not what is healthy",
-        [CAUTION, "If a day hurts, stop: no entry is worth it. These are notes on comfort, not advice on health."],
+        [
+            CAUTION,
+            (
+                "If a day hurts, stop: no entry is worth it. These are notes on comfort, not advice "
+                "on health."
+            ),
+        ],
     )

@@ -1,4 +1,6 @@
-"""Which displays suit which tablets by a band of scale factors, beside what the trade says, in words."""
+"""Which displays suit which tablets by a band of scale factors, beside what the trade says, in
+words.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,8 @@ if TYPE_CHECKING:
 
 #: Which displays the sizes are.
 SOLD = (
-    "Displays of 16:9, in the sizes in which they are usually sold (common practice, no source), each with its scale factor when the "
+    "Displays of 16:9, in the sizes in which they are usually sold (common practice, no source), "
+    "each with its scale factor when the "
     "tablet's area is locked to the display's proportions."
 )
 
@@ -29,14 +32,17 @@ def with_customary(tablets: Sequence[Tablet]) -> list[Tablet]:
     """``tablets``, then the customary sizes that lie near none of them."""
     own = list(tablets)
     return own + [
-        each for each in CUSTOMARY_TABLETS if all(abs(each.width_mm / tablet.width_mm - 1) > 0.06 for tablet in own)
+        each
+        for each in CUSTOMARY_TABLETS
+        if all(abs(each.width_mm / tablet.width_mm - 1) > 0.06 for tablet in own)
     ]
 
 
 def _inches(choices: Sequence[SizeChoice], suiting: Suiting) -> str:
     """Sizes with their factors; where anything was tried at all, what was not is marked."""
     told = [
-        f"{each.inches:.0f} in ({fixed(each.factor, 2)}{'' if each.tried or suiting.tried is None else ', not tried'})"
+        f"{each.inches:.0f} in "
+        f"({fixed(each.factor, 2)}{'' if each.tried or suiting.tried is None else ', not tried'})"
         for each in choices
     ]
     return ", ".join(told) or "-"
@@ -46,7 +52,9 @@ SIZE_HEAD = ["tablet", "suits", "may suit", "the band exactly", "the trade says"
 
 
 def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
-    """For each tablet: the sizes that suit, those that may, the exact ends of the band in inches, and what the trade says."""
+    """For each tablet: the sizes that suit, those that may, the exact ends of the band in inches,
+    and what the trade says.
+    """
     rows = []
     for tablet in tablets:
         choices = displays_for(tablet, suiting)
@@ -67,41 +75,57 @@ def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
     return rows
 
 
-#: From so far a display is judged by its width: a seat of common practice, no source. Ends nearer than this share are the same.
+#: From so far a display is judged by its width: a seat of common practice, no source. Ends nearer
+#: than this share are the same.
 _SEAT_MM, _NEAR = 700.0, 0.1
 
 
 def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
-    """Where the band's ends leave what the trade says by more than a tenth (common practice, no source), and why.
+    """Where the band's ends leave what the trade says by more than a tenth (common practice, no
+    source), and why.
 
-    Why is the eyes, where the trade's end is the easier one to see; else the band itself, which is not the trade's.
+    Why is the eyes, where the trade's end is the easier one to see; else the band itself, which is
+    not the trade's.
     """
     seen, usual = RECOMMENDED["width"], BAND_USES["illustration"]
     eyes, hand = [], []
     for tablet in tablets:
         trade = trade_row(tablet) or ()
         for theirs, factor, words, side in zip(
-            trade, (suiting.low, suiting.high), ("starts at", "goes to"), ("below", "above"), strict=False
+            trade,
+            (suiting.low, suiting.high),
+            ("starts at", "goes to"),
+            ("below", "above"),
+            strict=False,
         ):
             ours = exact_inches(tablet, factor)
             if abs(ours / theirs - 1) <= _NEAR:
                 continue
             wide_deg = visual_angle_deg(sold_display(ours).width_mm or math.nan, _SEAT_MM)
-            where = f"{tablet.label} {'not under' if side == 'below' else 'not over'} {theirs} in, where the band {words} {number(ours, 0)} in"
+            where = (
+                f"{tablet.label} {'not under' if side == 'below' else 'not over'} {theirs} in, "
+                f"where the band {words} {number(ours, 0)} in"
+            )
             if seen.side(wide_deg) == side:
                 eyes.append(f"{where} ({number(wide_deg, 0)} degrees)")
             else:
-                hand.append(f"{where} (a factor of {fixed(factor, 1)}, not {fixed(factor * theirs / ours, 1)})")
+                hand.append(
+                    f"{where} (a factor of {fixed(factor, 1)}, not "
+                    f"{fixed(factor * theirs / ours, 1)})"
+                )
     if not eyes and not hand:
         return ["That agrees with what the trade says (common practice, no source)."]
     told = ["The trade says otherwise in places (common practice, no source)."]
     if eyes:
         told.append(
-            f"For the eyes, which a band of scale factors ignores: {'; '.join(eyes)}. The degrees are how wide the picture is seen "
-            f"from {_SEAT_MM / 10:.0f} cm; {seen.low:g} to {seen.high:g} are comfortable (common practice, no source)."
+            f"For the eyes, which a band of scale factors ignores: {'; '.join(eyes)}. The "
+            f"degrees are how wide the picture is seen "
+            f"from {_SEAT_MM / 10:.0f} cm; {seen.low:g} to {seen.high:g} are comfortable (common "
+            f"practice, no source)."
         )
     if hand:
         told.append(
-            f"For the hand, since the trade takes factors of {fixed(usual.low, 1)} to {fixed(usual.high, 1)} and of less on large tablets: {'; '.join(hand)}."
+            f"For the hand, since the trade takes factors of {fixed(usual.low, 1)} to "
+            f"{fixed(usual.high, 1)} and of less on large tablets: {'; '.join(hand)}."
         )
     return told

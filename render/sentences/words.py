@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from mapper.mapping.steps import Step
     from mapper.rect import Rect
 
-#: Below this a circle is called round: a sixteenth of the smallest change of proportions that people see.
+#: Below this a circle is called round: a sixteenth of the smallest change of proportions that
+#: people see.
 ROUND_PERCENT = 0.1
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
 SEEN_TILT_DEG = 0.05
@@ -42,8 +43,12 @@ def circle_state(stretch: float, oval_percent: float, longer_axis_deg: float | N
         return "round"
     if abs(oval_percent) < ROUND_PERCENT or longer_axis_deg not in {0.0, 90.0}:
         return f"{number(longer_percent, 1)} % longer than wide"
-    # The longer way over the shorter, whichever it is: 25 % taller is what 20 % narrower looks like.
-    return f"{number(longer_percent, 1)} % {'wider than tall' if oval_percent > 0 else 'taller than wide'}"
+    # The longer way over the shorter, whichever it is: 25 % taller is what 20 % narrower looks
+    # like.
+    return (
+        f"{number(longer_percent, 1)} % "
+        f"{'wider than tall' if oval_percent > 0 else 'taller than wide'}"
+    )
 
 
 def circle_phrase(distortion: Distortion) -> str:
@@ -61,35 +66,47 @@ def capital(words: str) -> str:
 
 def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
     """A rectangle's size and its left and top: ``2560 x 1440 px at 0, 0``."""
-    width, height, left, top = (number(side, places) for side in (rect.width, rect.height, rect.left, rect.top))
+    width, height, left, top = (
+        number(side, places) for side in (rect.width, rect.height, rect.left, rect.top)
+    )
     return f"{width} x {height} {unit} at {left}, {top}"
 
 
 def step_words(step: Step) -> str:
     """A driver's step: ``0.5 mm``, ``1 count``."""
-    unit = {"inch": "in", "percent": "%", "counts": "count" if step.size == 1 else "counts"}.get(step.unit, step.unit)
+    unit = {"inch": "in", "percent": "%", "counts": "count" if step.size == 1 else "counts"}.get(
+        step.unit, step.unit
+    )
     return f"{step.size:g} {unit}"
 
 
 def entry_words(entry: Entry) -> str:
     """The form of a driver's settings: ``as two corners in mm, from the bottom left``."""
-    numbers = {"size": "as corner and size", "corners": "as two corners", "centre": "as centre and size"}[entry.numbers]
+    numbers = {
+        "size": "as corner and size",
+        "corners": "as two corners",
+        "centre": "as centre and size",
+    }[entry.numbers]
     unit = {"inch": "inches", "percent": "% of the active area"}.get(entry.unit, entry.unit)
     origin = ", from the bottom left" if entry.from_bottom else ""
     return f"{numbers} in {unit}{origin}{', with a comma' if entry.comma else ''}"
 
 
 def tilt_words(tilt_deg: float) -> str:
-    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody could see it."""
+    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody could see
+    it.
+    """
     if abs(tilt_deg) < SEEN_TILT_DEG:
         return ""
     return f"by {number(abs(tilt_deg), 1)}° {'clockwise' if tilt_deg > 0 else 'anticlockwise'}"
 
 
 def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
-    """What the map does to a circle on each display, how many times larger it makes it, and whether it turns strokes.
+    """What the map does to a circle on each display, how many times larger it makes it, and whether
+    it turns strokes.
 
-    The factor is the scale factor, here as everywhere; without ``factor`` only what stays round is told with it.
+    The factor is the scale factor, here as everywhere; without ``factor`` only what stays round is
+    told with it.
     """
     told = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)
     groups: dict[str, list[DisplayFigures]] = {}
@@ -108,7 +125,11 @@ def _on_displays(phrase: str, on: list[DisplayFigures], *, named: bool, factor: 
     where = f" on {listed([figures.display for figures in on])}" if named else ""
     if where and phrase != "stays round":
         where = f",{where}"
-    sized = [(number(figures.scale_factor), figures.display) for figures in on if figures.scale_factor is not None]
+    sized = [
+        (number(figures.scale_factor), figures.display)
+        for figures in on
+        if figures.scale_factor is not None
+    ]
     if not sized or not factor:
         return f"{phrase}{where}"
     if len({times for times, _ in sized}) == 1:
@@ -133,10 +154,20 @@ def counted(count: int, one: str, many: str = "") -> str:
 
 
 def turn_words(turn_deg: int) -> str:
-    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty where it is not."""
-    return {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}.get(turn_deg, "")
+    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty where it is
+    not.
+    """
+    return {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}.get(
+        turn_deg, ""
+    )
 
 
 def rotation_sentence(turn_deg: int) -> str:
-    """What has to be set in the driver besides the rectangle of a turned tablet; empty where it is not turned."""
-    return f"Set the rotation in the driver as well: turned {turn_words(turn_deg)}." if turn_deg else ""
+    """What has to be set in the driver besides the rectangle of a turned tablet; empty where it is
+    not turned.
+    """
+    return (
+        f"Set the rotation in the driver as well: turned {turn_words(turn_deg)}."
+        if turn_deg
+        else ""
+    )

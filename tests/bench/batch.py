@@ -1,4 +1,6 @@
-"""200 pictures in one batch, against 200 bare figures of the same size drawn by as many processes as there are processors."""
+"""200 pictures in one batch, against 200 bare figures of the same size drawn by as many processes
+as there are processors.
+"""
 
 import tempfile
 from concurrent.futures import ProcessPoolExecutor
@@ -38,4 +40,6 @@ def results():
         batch = evenstroke("picture", *profiles, "--into", str(Path(folder, "drawn")), "--force")
         ours_s, floor_s = best_of_turns(1, batch, bare)
         what = f"{COUNT} pictures in one batch on {processors()} processors"
-        yield Result(what, "as many bare figures, each with its axes and one line", ours_s, floor_s, None)
+        yield Result(
+            what, "as many bare figures, each with its axes and one line", ours_s, floor_s, None
+        )

@@ -1,7 +1,9 @@
-"""The desk's page against what was agreed for it: how soon it is there, how soon a change is seen, how it drags, how large it is.
+"""The desk's page against what was agreed for it: how soon it is there, how soon a change is seen,
+how it drags, how large it is.
 
-The floors: a server of the standard library's that is started the same way and sends one page of the same size; a request
-that is answered with nothing new; the browser's own pictures a second. The wall's clock throughout, since that is what is agreed.
+The floors: a server of the standard library's that is started the same way and sends one page of
+the same size; a request that is answered with nothing new; the browser's own pictures a second. The
+wall's clock throughout, since that is what is agreed.
 """
 
 import re
@@ -16,7 +18,8 @@ from tests.bench.timing import ROOT, Result, chromium
 STARTS, CHANGES, DRAG_S = 5, 60, 2.0
 START_S, CHANGE_S, PICTURES, BYTES = 1.0, 0.050, 60, 150_000
 
-# The least that a server and a page can be: http.server and a page of its size, with one script that says that it is ready.
+# The least that a server and a page can be: http.server and a page of its size, with one script
+# that says that it is ready.
 FLOOR = """
 import http.server, sys
 page = b"<!doctype html><html data-ready=x><title>x</title>" + b"x" * int(sys.argv[1])
@@ -74,7 +77,9 @@ def held(reached):
 
 
 def started(arguments):
-    process = subprocess.Popen([sys.executable, *arguments], cwd=ROOT, stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(
+        [sys.executable, *arguments], cwd=ROOT, stdout=subprocess.PIPE, text=True
+    )
     return process, re.search(r"http://\S+", process.stdout.readline())[0]
 
 
@@ -97,8 +102,21 @@ def results():
     with chromium() as (browser, folder):
         profile = str(Path(folder, "desk.yaml"))
         said = ("--tablet", "240x152mm@150/mm", "--display", "27in 2560x1440", "--save", profile)
-        subprocess.run((sys.executable, "-m", "render.cli", "map", *said), cwd=ROOT, check=True, capture_output=True)
-        desk = ("-m", "render.cli", "desk", profile, "--no-browser", "--library", str(Path(folder, "library")))
+        subprocess.run(
+            (sys.executable, "-m", "render.cli", "map", *said),
+            cwd=ROOT,
+            check=True,
+            capture_output=True,
+        )
+        desk = (
+            "-m",
+            "render.cli",
+            "desk",
+            profile,
+            "--no-browser",
+            "--library",
+            str(Path(folder, "library")),
+        )
         ours, floor, size = [], [], 0
         for _ in range(STARTS):
             seconds, page, process = start(browser, desk)
@@ -106,7 +124,8 @@ def results():
             size = sum(
                 int(reply)
                 for reply in page.evaluate(
-                    "[...performance.getEntriesByType('navigation'), ...performance.getEntriesByType('resource')]"
+                    "[...performance.getEntriesByType('navigation'), "
+                    "...performance.getEntriesByType('resource')]"
                     ".map((each) => each.decodedBodySize)"
                 )
             )
@@ -129,7 +148,8 @@ def results():
         changes, same = (sorted(page.evaluate(CHANGE, [CHANGES, same])) for same in (False, True))
         p95 = changes[int(0.95 * CHANGES)] / 1000
         yield Result(
-            f"a changed blank to its new picture, p95 of {CHANGES}, agreed under {CHANGE_S * 1000:.0f} ms: {held(p95 < CHANGE_S)}",
+            f"a changed blank to its new picture, p95 of {CHANGES}, agreed under "
+            f"{CHANGE_S * 1000:.0f} ms: {held(p95 < CHANGE_S)}",
             "the same picture asked again, median",
             p95,
             statistics.median(same) / 1000,
@@ -137,11 +157,15 @@ def results():
         )
         pictures, frames = page.evaluate(DRAG, DRAG_S)
         yield Result(
-            f"pictures a second while dragging: {pictures:.0f}, agreed {PICTURES}: {held(pictures >= 0.98 * min(PICTURES, frames))}",
+            f"pictures a second while dragging: {pictures:.0f}, agreed {PICTURES}: "
+            f"{held(pictures >= 0.98 * min(PICTURES, frames))}",
             f"the browser's own {frames:.0f}",
             1 / pictures,
             1 / frames,
             None,
         )
         ended(process)
-    print(f"a desk's page with script and style: {size:,} bytes, agreed under {BYTES:,}: {held(size < BYTES)}")
+    print(
+        f"a desk's page with script and style: {size:,} bytes, agreed under {BYTES:,}: "
+        f"{held(size < BYTES)}"
+    )

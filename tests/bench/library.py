@@ -1,4 +1,6 @@
-"""The library: `keep` and `recall` with 100,000 revisions against 10; `table` over 10,000 profiles against parsing them."""
+"""The library: `keep` and `recall` with 100,000 revisions against 10; `table` over 10,000 profiles
+against parsing them.
+"""
 
 import os
 import tempfile
@@ -21,7 +23,9 @@ KEPT = datetime(2020, 1, 1, tzinfo=UTC)
 
 
 def filled(root, count):
-    """A library with one workstation of ``count`` revisions, each as `keep` would have written it."""
+    """A library with one workstation of ``count`` revisions, each as `keep` would have written
+    it.
+    """
     library = Library(root)
     first = replace(load(str(SAMPLE)), name="desk", note="note 1", revision=None)
     kept, _ = library.keep(first, now=KEPT)
@@ -29,7 +33,9 @@ def filled(root, count):
     pattern = kept.path.read_text("utf-8")
     for number in range(2, count + 1):
         moment = KEPT + timedelta(minutes=number)
-        text = pattern.replace("number: 1\n", f"number: {number}\n").replace("note: note 1\n", f"note: note {number}\n")
+        text = pattern.replace("number: 1\n", f"number: {number}\n").replace(
+            "note: note 1\n", f"note: note {number}\n"
+        )
         content = text.replace(KEPT.strftime(TIME), moment.strftime(TIME)).encode()
         home = home_of(folder, number)
         home.mkdir(parents=True, exist_ok=True)
@@ -57,7 +63,9 @@ def recalling(library, number=None):
 
     def call():
         folder = library.folder_of("desk")
-        library.text(library.in_force(folder) if number is None else library.named(folder, str(number)))
+        library.text(
+            library.in_force(folder) if number is None else library.named(folder, str(number))
+        )
 
     return call
 
@@ -68,7 +76,9 @@ def profiles(folder):
     paths = []
     for number in range(PROFILES):
         path = folder / f"desk-{number}.yaml"
-        path.write_text(text.replace("workstation: desk\n", f"workstation: desk {number}\n"), encoding="utf-8")
+        path.write_text(
+            text.replace("workstation: desk\n", f"workstation: desk {number}\n"), encoding="utf-8"
+        )
         paths.append(str(path))
     assert loads(Path(paths[-1]).read_bytes(), "x").name == f"desk {PROFILES - 1}"
     return paths
@@ -91,7 +101,9 @@ def results():
             many_s, few_s = best_of_turns(60, keeping(many), keeping(few))
         finally:
             os.fsync = flush
-        yield Result(f"keep with {MANY:,} revisions, not waiting for the disk", floor, many_s, few_s, 1.5)
+        yield Result(
+            f"keep with {MANY:,} revisions, not waiting for the disk", floor, many_s, few_s, 1.5
+        )
 
         paths = profiles(Path(name))
         loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -104,5 +116,9 @@ def results():
 
         ours_s, floor_s = best_of_turns(2, table, parse)
         yield Result(
-            f"table over {PROFILES:,} profiles", f"parsing them with PyYAML's {loader.__name__}", ours_s, floor_s, 1.5
+            f"table over {PROFILES:,} profiles",
+            f"parsing them with PyYAML's {loader.__name__}",
+            ours_s,
+            floor_s,
+            1.5,
         )

@@ -1,10 +1,12 @@
-"""The pad: a frame that draws 10,000 points anew under four maps, against a frame of an empty canvas loop.
+"""The pad: a frame that draws 10,000 points anew under four maps, against a frame of an empty
+canvas loop.
 
-The floors: a frame of an empty canvas loop, and one that strokes as many lines of that width, ready as paths, which is
-what the browser's own drawing costs (in software here, where there is no graphics card). All have canvases of the same
-number and size. The browser's own limit on frames is switched off, so that the time of a frame is what it costs;
-frames per second are that time's inverse. Beside it the frame that a user waits for, in which a stroke under way has
-grown by ten points while 10,000 others lie there.
+The floors: a frame of an empty canvas loop, and one that strokes as many lines of that width, ready
+as paths, which is what the browser's own drawing costs (in software here, where there is no
+graphics card). All have canvases of the same number and size. The browser's own limit on frames is
+switched off, so that the time of a frame is what it costs; frames per second are that time's
+inverse. Beside it the frame that a user waits for, in which a stroke under way has grown by ten
+points while 10,000 others lie there.
 """
 
 import math
@@ -21,7 +23,8 @@ UNLIMITED = ("--disable-frame-rate-limit", "--disable-gpu-vsync")
 STROKES, POINTS = 40, 250
 FRAMES, ROUNDS = 30, 3
 
-# As the empty loop of any canvas program: clear, one mark that shows that something happens, next frame.
+# As the empty loop of any canvas program: clear, one mark that shows that something happens, next
+# frame.
 EMPTY = """<!doctype html><body style="margin:0">{canvases}<script>
 const contexts = [...document.querySelectorAll("canvas")].map((canvas) => canvas.getContext("2d"));
 const paths = contexts.map(({{ canvas: {{ width, height }} }}) => Array.from({{ length: {strokes} }}, (_, stroke) => {{
@@ -83,7 +86,10 @@ READY = """() => {
 
 def a_pad():
     tablet, desktop = Tablet(240, 152), Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
-    fits = [PadMap(fit, solve(MapRequest(tablet, desktop, fit=fit))) for fit in ("full", "locked", "cropped")]
+    fits = [
+        PadMap(fit, solve(MapRequest(tablet, desktop, fit=fit)))
+        for fit in ("full", "locked", "cropped")
+    ]
     return page(fits[0], fits[1:], file_stem="desk")
 
 
@@ -105,10 +111,16 @@ def results():
         box = pad.locator("#pad-sheet").bounding_box()
         pad.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
         draw(pad)
-        sizes = pad.evaluate("[...document.querySelectorAll('canvas')].map((each) => [each.width, each.height])")
+        sizes = pad.evaluate(
+            "[...document.querySelectorAll('canvas')].map((each) => [each.width, each.height])"
+        )
         empty = context.new_page()
-        canvases = "".join(f'<canvas width="{width}" height="{height}"></canvas>' for width, height in sizes)
-        Path(folder, "empty.html").write_text(EMPTY.format(canvases=canvases, strokes=STROKES, points=POINTS), "utf-8")
+        canvases = "".join(
+            f'<canvas width="{width}" height="{height}"></canvas>' for width, height in sizes
+        )
+        Path(folder, "empty.html").write_text(
+            EMPTY.format(canvases=canvases, strokes=STROKES, points=POINTS), "utf-8"
+        )
         empty.goto(Path(folder, "empty.html").as_uri())
 
         best = dict.fromkeys(("all", "live", "empty", "ready"), math.inf)
@@ -132,4 +144,10 @@ def results():
         ("a frame that draws anew", "all", empty, "empty"),
         ("a frame that draws anew", "all", "one that strokes as many ready paths", "ready"),
     ):
-        yield Result(f"{what} {count}: {1 / best[name]:.0f} frames per second", floor, best[name], best[of], None)
+        yield Result(
+            f"{what} {count}: {1 / best[name]:.0f} frames per second",
+            floor,
+            best[name],
+            best[of],
+            None,
+        )

@@ -1,6 +1,8 @@
-"""Every one of 2,000 tablets with every one of 2,000 displays, against numpy's own expression for the same figures.
+"""Every one of 2,000 tablets with every one of 2,000 displays, against numpy's own expression for
+the same figures.
 
-Beside it the memory that both hold at most, and a CSV of 1,000,000 pairs against the csv module writing such rows.
+Beside it the memory that both hold at most, and a CSV of 1,000,000 pairs against the csv module
+writing such rows.
 """
 
 import csv
@@ -21,9 +23,15 @@ COUNT = 2_000
 def things():
     random = np.random.default_rng(7)
     sizes = random.uniform((100, 60), (500, 320), (COUNT, 2)).tolist()
-    tablets = [Tablet(width, height, 200.0, label=f"tablet {at}") for at, (width, height) in enumerate(sizes)]
+    tablets = [
+        Tablet(width, height, 200.0, label=f"tablet {at}")
+        for at, (width, height) in enumerate(sizes)
+    ]
     glass = random.uniform((300, 180), (1500, 900), (COUNT, 2)).tolist()
-    displays = [Display(2560, 1440, width, height, label=f"display {at}") for at, (width, height) in enumerate(glass)]
+    displays = [
+        Display(2560, 1440, width, height, label=f"display {at}")
+        for at, (width, height) in enumerate(glass)
+    ]
     return tablets, displays
 
 
@@ -67,4 +75,10 @@ def results():
         csv.writer(io.StringIO()).writerows(rows)
 
     ours_s, written_s = best_of_turns(2, streamed, written)
-    yield Result("a CSV of 1,000,000 pairs, figures and all", "csv.writer, given the rows", ours_s, written_s, None)
+    yield Result(
+        "a CSV of 1,000,000 pairs, figures and all",
+        "csv.writer, given the rows",
+        ours_s,
+        written_s,
+        None,
+    )

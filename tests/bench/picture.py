@@ -1,5 +1,5 @@
-"""One PNG: `evenstroke picture` against a process that saves matplotlib's barest figure of the same size,
-processor time.
+"""One PNG: `evenstroke picture` against a process that saves matplotlib's barest figure of the same
+size, processor time.
 
 Beside it the drawing alone, with all imports done.
 """
@@ -35,7 +35,9 @@ def results():
     from render.pictures.preview import preview_scene
 
     with tempfile.TemporaryDirectory() as folder:
-        profile, drawn, bare = (str(Path(folder, name)) for name in ("desk.yaml", "desk.png", "bare.png"))
+        profile, drawn, bare = (
+            str(Path(folder, name)) for name in ("desk.yaml", "desk.png", "bare.png")
+        )
         evenstroke(*MAP, "--save", profile)()
         draw = evenstroke("picture", profile, drawn, "--force")
         draw()
@@ -52,4 +54,6 @@ def results():
         ours_s, floor_s = best_of_turns(
             7, lambda: to_bytes(preview_scene(solved), "png"), lambda: barest_png(width, height)
         )
-        yield Result("the same with all imports done", "the barest figure likewise", ours_s, floor_s, None)
+        yield Result(
+            "the same with all imports done", "the barest figure likewise", ours_s, floor_s, None
+        )

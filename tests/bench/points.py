@@ -1,4 +1,6 @@
-"""Ten million points through a map, a new array each time, against numpy's own expression for it."""
+"""Ten million points through a map, a new array each time, against numpy's own expression for
+it.
+"""
 
 import numpy as np
 
@@ -12,5 +14,7 @@ def results():
     affine = Affine(11.3, 0.2, -35.0, -0.1, 11.4, 12.0)
     points = np.random.default_rng(1).uniform(0.0, 300.0, (COUNT, 2))
     matrix, offset = np.array(affine.rows)[:2, :2], np.array(affine.rows)[:2, 2]
-    ours_s, floor_s = best_of_turns(7, lambda: affine.points(points), lambda: points @ matrix.T + offset)
+    ours_s, floor_s = best_of_turns(
+        7, lambda: affine.points(points), lambda: points @ matrix.T + offset
+    )
     yield Result("10 million points", "P @ A.T + t", ours_s, floor_s, 0.5)

@@ -1,4 +1,6 @@
-"""Start-up of `evenstroke map`, processor time of the process, against importing click and yaml and nothing else."""
+"""Start-up of `evenstroke map`, processor time of the process, against importing click and yaml and
+nothing else.
+"""
 
 from tests.bench.timing import Result, best_of_turns, processes, python
 
@@ -11,5 +13,7 @@ def evenstroke(*arguments):
 
 
 def results():
-    ours_s, floor_s = best_of_turns(20, evenstroke(*MAP), python("-c", "import click, yaml"), clock=processes)
+    ours_s, floor_s = best_of_turns(
+        20, evenstroke(*MAP), python("-c", "import click, yaml"), clock=processes
+    )
     yield Result("start-up: evenstroke map", "importing click and yaml", ours_s, floor_s, 1.5)

@@ -1,6 +1,8 @@
-"""Rounding to a driver's step with 100,000 counts a side, against the quickest brute force over one side of it.
+"""Rounding to a driver's step with 100,000 counts a side, against the quickest brute force over one
+side of it.
 
-The floor is numpy's: for each of the 100,000 heights the widest rectangle within the tolerance, and the largest of them.
+The floor is numpy's: for each of the 100,000 heights the widest rectangle within the tolerance, and
+the largest of them.
 """
 
 from fractions import Fraction
@@ -35,11 +37,17 @@ def results():
         lambda: [rows_by_numpy(ratio, tolerance) for ratio in RATIOS],
     )
     yield Result(
-        "the best of 100,000 x 100,000 rectangles, three proportions", "numpy over one side", ours_s, floor_s, 1
+        "the best of 100,000 x 100,000 rectangles, three proportions",
+        "numpy over one side",
+        ours_s,
+        floor_s,
+        1,
     )
     solved = solve(
         MapRequest(
-            Tablet(500, 500, 200), Desktop((Display(5120, 1440).with_diagonal(49 * 25.4),)), step=Step(1, "counts")
+            Tablet(500, 500, 200),
+            Desktop((Display(5120, 1440).with_diagonal(49 * 25.4),)),
+            step=Step(1, "counts"),
         )
     )
     exact = solve(MapRequest(solved.request.tablet, solved.request.desktop))
@@ -49,5 +57,8 @@ def results():
         ("the search for the front alone", lambda: choices(MOST, MOST, Fraction(32, 9))),
     ):
         ours_s, floor_s = best_of_turns(10, call, lambda: solve(exact.request))
-        told = f"{what} (aim: under {LIMIT_S * 1000:.0f} ms: {'reached' if ours_s < LIMIT_S else 'MISSED'})"
+        told = (
+            f"{what} (aim: under {LIMIT_S * 1000:.0f} ms: "
+            f"{'reached' if ours_s < LIMIT_S else 'MISSED'})"
+        )
         yield Result(told, "solving the exact map", ours_s, floor_s, None)

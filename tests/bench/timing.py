@@ -20,7 +20,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @dataclass(frozen=True)
 class Result:
-    """What one thing costs, and what a floor cost in the same run: the least that anybody could pay for the like."""
+    """What one thing costs, and what a floor cost in the same run: the least that anybody could pay
+    for the like.
+    """
 
     what: str
     floor: str
@@ -31,7 +33,8 @@ class Result:
     def __str__(self):
         ratio = self.ours_s / self.floor_s
         line = (
-            f"{self.what}\n  {self.ours_s * 1000:.1f} ms; {self.floor}: {self.floor_s * 1000:.1f} ms; ratio {ratio:.2f}"
+            f"{self.what}\n  {self.ours_s * 1000:.1f} ms; {self.floor}: "
+            f"{self.floor_s * 1000:.1f} ms; ratio {ratio:.2f}"
         )
         if self.aim is None:
             return f"{line} (for the record)"
@@ -39,16 +42,19 @@ class Result:
 
 
 def processes():
-    """The processor time of all processes started here that have ended, s: a clock that a busy machine hardly moves."""
+    """The processor time of all processes started here that have ended, s: a clock that a busy
+    machine hardly moves.
+    """
     used = resource.getrusage(resource.RUSAGE_CHILDREN)
     return used.ru_utime + used.ru_stime
 
 
 def best_of_turns(runs, *calls, clock=time.perf_counter):
-    """The shortest time of each call in s; they take turns, so that a busy moment of the machine hits them all.
+    """The shortest time of each call in s; they take turns, so that a busy moment of the machine
+    hits them all.
 
-    The first round only warms up: bytecode, file cache, processor. The clock is that on the wall, or ``processes`` for
-    calls of ``python`` whose processes have one thread.
+    The first round only warms up: bytecode, file cache, processor. The clock is that on the wall,
+    or ``processes`` for calls of ``python`` whose processes have one thread.
     """
     best = [float("inf")] * len(calls)
     for turn in range(runs + 1):
@@ -69,17 +75,30 @@ def chromium(*flags):
     if executable is None:
         sys.exit("this is measured in chromium, which is not installed")
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=executable, args=[*CHROMIUM_FLAGS, *flags])
+        browser = playwright.chromium.launch(
+            executable_path=executable, args=[*CHROMIUM_FLAGS, *flags]
+        )
         yield browser, folder
         browser.close()
 
 
 def python(*arguments):
-    """A call that runs a fresh interpreter with ``arguments`` from the top of the checkout, and must succeed."""
-    # What is installed has its bytecode beside it, so the checkout may write its own in the first round.
-    environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    """A call that runs a fresh interpreter with ``arguments`` from the top of the checkout, and
+    must succeed.
+    """
+    # What is installed has its bytecode beside it, so the checkout may write its own in the first
+    # round.
+    environment = {
+        name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"
+    }
 
     def call():
-        subprocess.run([sys.executable, *arguments], cwd=ROOT, env=environment, check=True, stdout=subprocess.DEVNULL)
+        subprocess.run(
+            [sys.executable, *arguments],
+            cwd=ROOT,
+            env=environment,
+            check=True,
+            stdout=subprocess.DEVNULL,
+        )
 
     return call

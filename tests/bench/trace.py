@@ -1,4 +1,6 @@
-"""A traced picture of 24 megapixels measured, against the time that Pillow needs to decode it alone."""
+"""A traced picture of 24 megapixels measured, against the time that Pillow needs to decode it
+alone.
+"""
 
 import tempfile
 from pathlib import Path
@@ -51,5 +53,9 @@ def results():
                     lambda path=path: decoded(path),
                 )
                 yield Result(
-                    f"{name} traced on 24 megapixels, {kind}: measured", "Pillow's decoding alone", ours_s, floor_s, 2.0
+                    f"{name} traced on 24 megapixels, {kind}: measured",
+                    "Pillow's decoding alone",
+                    ours_s,
+                    floor_s,
+                    2.0,
                 )

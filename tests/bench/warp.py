@@ -1,7 +1,8 @@
-"""A drawing of 24 megapixels through a map, against Pillow's own bicubic AFFINE transform of the same.
+"""A drawing of 24 megapixels through a map, against Pillow's own bicubic AFFINE transform of the
+same.
 
-Along the axes, as nearly every map is, and askew. Where it shrinks the floor only picks pixels, and what it leaves out
-shows as false patterns; ours averages them all, so the two are not the like.
+Along the axes, as nearly every map is, and askew. Where it shrinks the floor only picks pixels, and
+what it leaves out shows as false patterns; ours averages them all, so the two are not the like.
 """
 
 import numpy as np
@@ -17,7 +18,9 @@ SIZE = 6000, 4000
 def pillow(picture, affine, width, height):
     back = ~affine
     elements = back.a, back.b, back.c, back.d, back.e, back.f
-    return picture.transform((width, height), Image.Transform.AFFINE, elements, resample=Image.Resampling.BICUBIC)
+    return picture.transform(
+        (width, height), Image.Transform.AFFINE, elements, resample=Image.Resampling.BICUBIC
+    )
 
 
 def results():
@@ -37,4 +40,10 @@ def results():
             pillow(picture, affine, width, height)
 
         ours_s, floor_s = best_of_turns(2, ours, theirs)
-        yield Result(f"a drawing of 24 megapixels {what}", "Pillow's bicubic AFFINE transform", ours_s, floor_s, aim)
+        yield Result(
+            f"a drawing of 24 megapixels {what}",
+            "Pillow's bicubic AFFINE transform",
+            ours_s,
+            floor_s,
+            aim,
+        )

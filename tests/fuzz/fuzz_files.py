@@ -2,12 +2,16 @@
 
     python tests/fuzz/fuzz_files.py KIND -max_total_time=600 [CORPUS]
 
-KIND is svg, csv, json, png (drawings and traces), picture (a trace in every kind of picture, damaged), zip (archives), yaml (profiles), mark (of a library), edid, hid or list. Needs the extra
-``fuzz`` (atheris, Linux). The bytes that atheris invents choose the parts of a file rather than its bytes: groups, uses, styles and paths of
-an SVG; chunks of a PNG with sums that are right; names, lists and members of an archive; pieces of the kept sample of a profile; blocks of an
-EDID with header and checksums; and of every kind one input in eight is taken as it comes. What is not read must be refused in one line, within
-ten seconds of the processor and 500 MB; a profile that is read is written so that it is read as the same, and can be kept and had back.
-The files in ``corpus/`` are where it starts; what it found is among them, so ``tests/profiles/test_hostile.py`` tries them in every run.
+KIND is svg, csv, json, png (drawings and traces), picture (a trace in every kind of picture,
+damaged), zip (archives), yaml (profiles), mark (of a library), edid, hid or list. Needs the extra
+``fuzz`` (atheris, Linux). The bytes that atheris invents choose the parts of a file rather than its
+bytes: groups, uses, styles and paths of an SVG; chunks of a PNG with sums that are right; names,
+lists and members of an archive; pieces of the kept sample of a profile; blocks of an EDID with
+header and checksums; and of every kind one input in eight is taken as it comes. What is not read
+must be refused in one line, within ten seconds of the processor and 500 MB; a profile that is read
+is written so that it is read as the same, and can be kept and had back. The files in ``corpus/``
+are where it starts; what it found is among them, so ``tests/profiles/test_hostile.py`` tries them
+in every run.
 """
 
 from __future__ import annotations
@@ -127,13 +131,19 @@ def svg_element(choose: Choices, depth: int) -> str:  # noqa: C901, PLR0912 - a 
         elif kind == 2:
             written.append(("class", choose.one_of(("a", "b", "a b", ""))))
         elif kind == 3:
-            written.append(("style", ";".join(choose.one_of(STYLES) for _ in range(choose.upto(3)))))
+            written.append(
+                ("style", ";".join(choose.one_of(STYLES) for _ in range(choose.upto(3))))
+            )
         elif kind == 4:
-            turns = [choose.one_of(TURNS).format(*(choose.number() for _ in range(3))) for _ in range(choose.upto(3))]
+            turns = [
+                choose.one_of(TURNS).format(*(choose.number() for _ in range(3)))
+                for _ in range(choose.upto(3))
+            ]
             written.append(("transform", choose.one_of((" ", ",", "")).join(turns)))
         elif kind == 5:
             drawn = "".join(
-                choose.one_of("MmLlHhVvCcSsQqTtAaZz,ex ") + choose.number() + " " for _ in range(choose.upto(12))
+                choose.one_of("MmLlHhVvCcSsQqTtAaZz,ex ") + choose.number() + " "
+                for _ in range(choose.upto(12))
             )
             written.append((choose.one_of(("d", "points")), drawn))
         elif kind == 6:
@@ -153,27 +163,49 @@ def svg_element(choose: Choices, depth: int) -> str:  # noqa: C901, PLR0912 - a 
     attributes = "".join(f" {name}={quoted(value)}" for name, value in dict(written).items())
     if tag == "style":
         inner = choose.one_of(
-            (".a{fill:red}", "#n1,.b > g{stroke:blue}", "@media x{.a{}}", ".a{", "}", "/*", "*{fill:url(x)}")
+            (
+                ".a{fill:red}",
+                "#n1,.b > g{stroke:blue}",
+                "@media x{.a{}}",
+                ".a{",
+                "}",
+                "/*",
+                "*{fill:url(x)}",
+            )
         ) * choose.upto(5)
     else:
-        inner = "".join(svg_element(choose, depth + 1) for _ in range(choose.upto(3 if depth < 6 else 0)))
+        inner = "".join(
+            svg_element(choose, depth + 1) for _ in range(choose.upto(3 if depth < 6 else 0))
+        )
     return f"<{tag}{attributes}>{inner}</{tag}>"
 
 
 def quoted(value: str) -> str:
     kept = "".join(
-        char for char in value if char in "\t\n\r" or " " <= char <= "\ud7ff" or "\ue000" <= char <= "\ufffd"
+        char
+        for char in value
+        if char in "\t\n\r" or " " <= char <= "\ud7ff" or "\ue000" <= char <= "\ufffd"
     )
     return '"' + kept.replace("&", "&amp;").replace("<", "&lt;").replace('"', "&quot;") + '"'
 
 
 def svg(choose: Choices) -> bytes:
     before = choose.one_of(
-        ("", '<?xml version="1.0"?>', '<!DOCTYPE svg [<!ENTITY a "&#60;g/>"><!ENTITY b "&a;&a;&a;">]>')
+        (
+            "",
+            '<?xml version="1.0"?>',
+            '<!DOCTYPE svg [<!ENTITY a "&#60;g/>"><!ENTITY b "&a;&a;&a;">]>',
+        )
     )
-    head = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:svg="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
+    head = (
+        '<svg xmlns="http://www.w3.org/2000/svg" xmlns:svg="http://www.w3.org/2000/svg" '
+        'xmlns:xlink="http://www.w3.org/1999/xlink"'
+    )
     inner = "".join(svg_element(choose, 0) for _ in range(1 + choose.upto(4)))
-    return f"{before}{head} viewBox={quoted(' '.join(choose.number() for _ in range(4)))}>{'&b;' * (before[-2:] == ']>')}{inner}</svg>".encode()
+    return (
+        f"{before}{head} "
+        f"viewBox={quoted(' '.join(choose.number() for _ in range(4)))}>{'&b;' * (before[-2:] == ']>')}{inner}</svg>"
+    ).encode()
 
 
 def csv(choose: Choices) -> bytes:
@@ -198,36 +230,72 @@ def json_value(choose: Choices, depth: int) -> str:
     kind = choose.upto(7)
     if depth > 5 or kind < 2:
         return choose.one_of(
-            (choose.number(), "1", "2.5", "null", "true", '"3"', "NaN", "-Infinity", "9" * 400, '"\\ud800"')
+            (
+                choose.number(),
+                "1",
+                "2.5",
+                "null",
+                "true",
+                '"3"',
+                "NaN",
+                "-Infinity",
+                "9" * 400,
+                '"\\ud800"',
+            )
         )
     if kind < 6:
         return "[" + ",".join(json_value(choose, depth + 1) for _ in range(choose.upto(4))) + "]"
-    keys = [choose.one_of(("x", "y", "points", "strokes", "unit", "hand", "screen", "")) for _ in range(choose.upto(4))]
-    return "{" + ",".join(f"{json.dumps(key)}:{json_value(choose, depth + 1)}" for key in keys) + "}"
+    keys = [
+        choose.one_of(("x", "y", "points", "strokes", "unit", "hand", "screen", ""))
+        for _ in range(choose.upto(4))
+    ]
+    return (
+        "{" + ",".join(f"{json.dumps(key)}:{json_value(choose, depth + 1)}" for key in keys) + "}"
+    )
 
 
 def json_file(choose: Choices) -> bytes:
     strokes = json_value(choose, 0)
     return choose.one_of(
-        (strokes, f'{{"unit":"mm","strokes":{strokes}}}', f'{{"strokes":[[[1,2],[3,4]]],"hand":{strokes}}}')
+        (
+            strokes,
+            f'{{"unit":"mm","strokes":{strokes}}}',
+            f'{{"strokes":[[[1,2],[3,4]]],"hand":{strokes}}}',
+        )
     ).encode()
 
 
 def chunk(kind: bytes, content: bytes) -> bytes:
-    return struct.pack(">I", len(content)) + kind + content + struct.pack(">I", zlib.crc32(kind + content))
+    return (
+        struct.pack(">I", len(content))
+        + kind
+        + content
+        + struct.pack(">I", zlib.crc32(kind + content))
+    )
 
 
 def png(choose: Choices) -> bytes:
-    width, height = (choose.one_of((1, 2, 60, 200, 0, 65_000, 2**31 - 1, 2**32 - 1)) for _ in range(2))
+    width, height = (
+        choose.one_of((1, 2, 60, 200, 0, 65_000, 2**31 - 1, 2**32 - 1)) for _ in range(2)
+    )
     depth, colour = choose.one_of((8, 1, 2, 4, 16, 3, 255)), choose.one_of((2, 0, 3, 4, 6, 1, 9))
     parts = [
         chunk(
             b"IHDR",
-            struct.pack(">IIBBBBB", width, height, depth, colour, *(choose.one_of((0, 0, 0, 1, 7)) for _ in range(3))),
+            struct.pack(
+                ">IIBBBBB",
+                width,
+                height,
+                depth,
+                colour,
+                *(choose.one_of((0, 0, 0, 1, 7)) for _ in range(3)),
+            ),
         )
     ]
     for _ in range(choose.upto(5)):
-        kind = choose.one_of(b"PLTE tRNS gAMA eXIf iCCP zTXt iTXt pHYs acTL fcTL fdAT IHDR IEND aaAa".split())
+        kind = choose.one_of(
+            b"PLTE tRNS gAMA eXIf iCCP zTXt iTXt pHYs acTL fcTL fdAT IHDR IEND aaAa".split()
+        )
         packed = zlib.compress(bytes(choose.one_of((9, 70_000, 2_000_000))))
         content = choose.one_of(
             (
@@ -241,24 +309,45 @@ def png(choose: Choices) -> bytes:
         parts.append(chunk(kind, content))
     rows = min(height, 200) * (1 + min(width, 200) * 8)
     pixels = choose.one_of((bytes(rows), b"\xff" * rows, choose.raw(60) * 50, choose.raw(60)))
-    parts += [chunk(b"IDAT", zlib.compress(pixels)[: choose.one_of((None, 9, -3))])] * choose.one_of((1, 1, 2, 0))
+    parts += [
+        chunk(b"IDAT", zlib.compress(pixels)[: choose.one_of((None, 9, -3))])
+    ] * choose.one_of((1, 1, 2, 0))
     return b"\x89PNG\r\n\x1a\n" + b"".join(parts) + chunk(b"IEND", b"") * choose.upto(1)
 
 
-SAMPLE = (Path(__file__).resolve().parents[1] / "profiles" / "samples" / "format-1.yaml").read_bytes()
+SAMPLE = (
+    Path(__file__).resolve().parents[1] / "profiles" / "samples" / "format-1.yaml"
+).read_bytes()
 
 
 def archive(choose: Choices) -> bytes:
-    """An archive as ours are, with one or several things wrong, and at the end a few bytes changed."""
+    """An archive as ours are, with one or several things wrong, and at the end a few bytes
+    changed.
+    """
     out = io.BytesIO()
     listed = []
     with warnings.catch_warnings(action="ignore"), zipfile.ZipFile(out, "w") as made:
         for _ in range(choose.upto(4)):
             content = SAMPLE if choose.upto(1) else choose.raw(60)
             folder = choose.one_of(
-                ("desk", "a-b", "..", "/etc", "a/b", "", "con", "desk/pin", "desk/trials", "desk/../x")
+                (
+                    "desk",
+                    "a-b",
+                    "..",
+                    "/etc",
+                    "a/b",
+                    "",
+                    "con",
+                    "desk/pin",
+                    "desk/trials",
+                    "desk/../x",
+                )
             )
-            named = digest(content) if choose.upto(4) else choose.one_of(("0" * 20, "é" * 20, choose.text(8)))
+            named = (
+                digest(content)
+                if choose.upto(4)
+                else choose.one_of(("0" * 20, "é" * 20, choose.text(8)))
+            )
             name = choose.one_of(
                 (
                     "0001-20260302-090000-{}.yaml",
@@ -271,16 +360,29 @@ def archive(choose: Choices) -> bytes:
             )
             path = f"workstations/{folder}/{name.format(named)}"
             size = len(content) + choose.one_of((0, 0, 0, 1, -1))
-            listed.append({"path": path, "bytes": size, "sha256": hashlib.sha256(content).hexdigest()})
+            listed.append(
+                {"path": path, "bytes": size, "sha256": hashlib.sha256(content).hexdigest()}
+            )
             if choose.upto(5):
                 made.writestr(
                     path,
                     content,
-                    choose.one_of((zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED, zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA)),
+                    choose.one_of(
+                        (
+                            zipfile.ZIP_STORED,
+                            zipfile.ZIP_DEFLATED,
+                            zipfile.ZIP_BZIP2,
+                            zipfile.ZIP_LZMA,
+                        )
+                    ),
                 )
         if choose.upto(7):
             head = choose.one_of((1, 1, 1, 1, 2, "1", None, [1]))
-            contents = json.dumps({"evenstroke_archive": head, "files": listed}) if choose.upto(5) else choose.raw(300)
+            contents = (
+                json.dumps({"evenstroke_archive": head, "files": listed})
+                if choose.upto(5)
+                else choose.raw(300)
+            )
             made.writestr("contents.yaml", contents)
         made.comment = choose.raw(30)
     content = bytearray(out.getvalue())
@@ -291,11 +393,15 @@ def archive(choose: Choices) -> bytes:
 
 
 def spliced(whole: bytes, choose: Choices, head: int) -> bytes:
-    """``whole`` with a few pieces replaced, every other time among its first ``head`` bytes: it gets past the grammar."""
+    """``whole`` with a few pieces replaced, every other time among its first ``head`` bytes: it
+    gets past the grammar.
+    """
     content = bytearray(whole)
     for _ in range(1 + choose.upto(4)):
         at = choose.upto(len(content) if choose.upto(1) else min(head, len(content)))
-        content[at : at + choose.upto(40)] = choose.raw(24) if choose.upto(3) else b"\xff\xff\xff\xff"
+        content[at : at + choose.upto(40)] = (
+            choose.raw(24) if choose.upto(3) else b"\xff\xff\xff\xff"
+        )
     return bytes(content)
 
 
@@ -319,8 +425,15 @@ def traced(kind: str, mode: str) -> bytes:
     plain, out = FOLDER / "plain.png", io.BytesIO()
     draw_trace(plain, CARD.outline(), matrix_of(2.4, 2.2, 2), size_px=(280, 220), stroke_px=3)
     with Image.open(plain) as image:
-        deep = {"I;16": lambda grey: grey.astype(np.uint16) * 200, "F": lambda grey: grey.astype(np.float32)}
-        made = Image.fromarray(deep[mode](np.asarray(image.convert("L")))) if mode in deep else image.convert(mode)
+        deep = {
+            "I;16": lambda grey: grey.astype(np.uint16) * 200,
+            "F": lambda grey: grey.astype(np.float32),
+        }
+        made = (
+            Image.fromarray(deep[mode](np.asarray(image.convert("L"))))
+            if mode in deep
+            else image.convert(mode)
+        )
     made.save(out, kind)
     plain.unlink()
     return out.getvalue()
@@ -466,10 +579,16 @@ def one(kind: str, data: bytes) -> None:
 
 
 def peak_kb(*, anew: bool = False) -> int:
-    """The most memory that this process has had, or has had since this was asked ``anew`` (proc(5), clear_refs)."""
+    """The most memory that this process has had, or has had since this was asked ``anew`` (proc(5),
+    clear_refs).
+    """
     if anew:
         Path("/proc/self/clear_refs").write_text("5")
-    return int(next(line for line in Path("/proc/self/status").read_text().splitlines() if "VmHWM" in line).split()[1])
+    return int(
+        next(
+            line for line in Path("/proc/self/status").read_text().splitlines() if "VmHWM" in line
+        ).split()[1]
+    )
 
 
 def main() -> None:
@@ -482,7 +601,13 @@ def main() -> None:
     warnings.simplefilter("error")
     os.fsync = lambda _descriptor: None  # type: ignore[assignment]  # whether it reached the disk is not the question here
     # atheris itself grows by some 60 kB an input, so what an input takes is measured above.
-    limits = ["-timeout=120", "-rss_limit_mb=0", "-max_len=4096", "-len_control=0", f"-artifact_prefix={begins}/"]
+    limits = [
+        "-timeout=120",
+        "-rss_limit_mb=0",
+        "-max_len=4096",
+        "-len_control=0",
+        f"-artifact_prefix={begins}/",
+    ]
     atheris.Setup([sys.argv[0], *limits, *sys.argv[1:], str(begins)], lambda data: one(kind, data))
     atheris.Fuzz()
 

@@ -1,12 +1,15 @@
-"""Control-C at random moments of every command: no traceback, no half file, no part of one, and a library that is whole.
+"""Control-C at random moments of every command: no traceback, no half file, no part of one, and a
+library that is whole.
 
     python tests/fuzz/fuzz_interrupts.py [MOMENTS] [SEED] [COMMAND...]
 
-Each command runs in a folder of its own with a desk, a library and the files that it needs, and gets SIGINT, with all its
-processes, as from a terminal, at MOMENTS (100) moments evenly spread by chance over the time that it took when nobody
-interrupted it. A hundred moments of all commands take about half an hour on two quiet processors; tests/render/test_hard_ends.py
-tries a few in every run. Prints what it found, and leaves with 1 where that is anything. What Python itself says that was interrupted
-before it reached the program (some 20 ms) is counted and is nothing that the program could change.
+Each command runs in a folder of its own with a desk, a library and the files that it needs, and
+gets SIGINT, with all its processes, as from a terminal, at MOMENTS (100) moments evenly spread by
+chance over the time that it took when nobody interrupted it. A hundred moments of all commands take
+about half an hour on two quiet processors; tests/render/test_hard_ends.py tries a few in every run.
+Prints what it found, and leaves with 1 where that is anything. What Python itself says that was
+interrupted before it reached the program (some 20 ms) is counted and is nothing that the program
+could change.
 """
 
 from __future__ import annotations
@@ -29,7 +32,16 @@ from profiles.library.revisions import Library  # noqa: E402
 from render.cli import COMMANDS  # noqa: E402
 
 DESK = ("--tablet", "240x152mm@150/mm", "--display", "27in 2560x1440")
-PAIRS = ("--tablet", "146x96mm", "--tablet", "240x152mm", "--display", "24in 1920x1080", "--display", "32in 3840x2160")
+PAIRS = (
+    "--tablet",
+    "146x96mm",
+    "--tablet",
+    "240x152mm",
+    "--display",
+    "24in 1920x1080",
+    "--display",
+    "32in 3840x2160",
+)
 COPIES = tuple(f"d{at}.yaml" for at in range(8))
 #: What is typed for each command; ``picture --into`` beside it, which has workers.
 TYPED = {
@@ -107,7 +119,12 @@ class Ground:
             "XDG_DATA_HOME": str(folder / "data"),
         }
         return subprocess.Popen(
-            [sys.executable, "-c", "import sys; from evenstroke import main; sys.exit(main())", *asked],
+            [
+                sys.executable,
+                "-c",
+                "import sys; from evenstroke import main; sys.exit(main())",
+                *asked,
+            ],
             cwd=folder,
             env=environment,
             stdin=subprocess.DEVNULL,
@@ -126,14 +143,18 @@ class Ground:
         return self.whole_s[name]
 
     def interrupt(self, name: str, after_s: float | None) -> str:
-        """Run ``name``, interrupted after so many seconds; what is wrong about how it ended, or nothing."""
+        """Run ``name``, interrupted after so many seconds; what is wrong about how it ended, or
+        nothing.
+        """
         work = self.folder / "work"
         shutil.rmtree(work, ignore_errors=True)
         shutil.copytree(self.base, work)
         running = self.begin(work, (name.partition(" ")[0], *TYPED[name]))
         out, said = "", ""
         try:
-            out, said = running.communicate(timeout=after_s if name != "desk" or after_s is not None else SERVES_S)
+            out, said = running.communicate(
+                timeout=after_s if name != "desk" or after_s is not None else SERVES_S
+            )
         except subprocess.TimeoutExpired:
             os.killpg(running.pid, signal.SIGINT)
             out, said = running.communicate(timeout=60)
@@ -153,8 +174,13 @@ class Ground:
     def left_in(self, work: Path) -> str:
         """Parts of files, files that are not whole, and what is wrong with the library."""
         parts = [str(path.relative_to(work)) for path in work.rglob("*.part")]
-        empty = [str(path) for path in work.rglob("*") if path.is_file() and not path.stat().st_size]
-        findings = [f"{finding.path.name} {finding.says}" for finding in audit(Library(work / "library")).findings]
+        empty = [
+            str(path) for path in work.rglob("*") if path.is_file() and not path.stat().st_size
+        ]
+        findings = [
+            f"{finding.path.name} {finding.says}"
+            for finding in audit(Library(work / "library")).findings
+        ]
         return "; ".join([*parts, *empty, *findings])
 
 
@@ -170,7 +196,11 @@ def main(moments: int, seed: int, names: list[str]) -> int:
                 if said:
                     found[said] = found.get(said, 0) + 1
             wrong += sum(found.values())
-            print(f"{name}: {moments} moments of {whole:.2f} s, {sum(found.values())} ended otherwise", flush=True)
+            print(
+                f"{name}: {moments} moments of {whole:.2f} s, {sum(found.values())} ended "
+                f"otherwise",
+                flush=True,
+            )
             for said, times in found.items():
                 print(f"  {times} times: {said[-1500:]}", flush=True)
         print(f"{ground.early} times Python was interrupted before it reached the program")
@@ -179,4 +209,6 @@ def main(moments: int, seed: int, names: list[str]) -> int:
 
 if __name__ == "__main__":
     given = sys.argv[1:]
-    sys.exit(main(int(given[0]) if given else 100, int(given[1]) if len(given) > 1 else 1, given[2:]))
+    sys.exit(
+        main(int(given[0]) if given else 100, int(given[1]) if len(given) > 1 else 1, given[2:])
+    )

@@ -1,9 +1,11 @@
-"""Tries the search among whole-step rectangles against brute force in exact integers, for as long as it is told to.
+"""Tries the search among whole-step rectangles against brute force in exact integers, for as long
+as it is told to.
 
     python tests/fuzz/fuzz_steps.py SECONDS [SEED]
 
-Rectangles of up to 160 steps a side, proportions from plain to nasty (near a fraction of small terms, of many digits),
-tolerances from none to large. Leaves with 1 at the first difference and prints it.
+Rectangles of up to 160 steps a side, proportions from plain to nasty (near a fraction of small
+terms, of many digits), tolerances from none to large. Leaves with 1 at the first difference and
+prints it.
 """
 
 from __future__ import annotations
@@ -35,7 +37,10 @@ def any_ratio(chance):
 
 
 def table(most_across, most_down, ratio):
-    """Size and stretch of every rectangle. The stretch as an exact fraction in two arrays of Python integers."""
+    """Size and stretch of every rectangle.
+
+    The stretch as an exact fraction in two arrays of Python integers.
+    """
     across = np.arange(1, most_across + 1, dtype=object)[:, None]
     down = np.arange(1, most_down + 1, dtype=object)[None, :]
     one, other = across * ratio.denominator, down * ratio.numerator
@@ -72,7 +77,10 @@ def main(seconds, seed):
         best, front = brute(*most, ratio, 1 + tolerance)
         found = best_sides(*most, ratio, 1 + tolerance), choices(*most, ratio)
         if found != (best, front):
-            sys.exit(f"{most} at {ratio}, tolerance {tolerance}: found {found}, brute force says {(best, front)}")
+            sys.exit(
+                f"{most} at {ratio}, tolerance {tolerance}: found {found}, brute force says "
+                f"{(best, front)}"
+            )
         tried += 1
     print(f"{tried} cases in {seconds:.0f} s, seed {seed}: no difference")
 

@@ -36,7 +36,11 @@ def row(*displays, onto=(), tablet=(240, 152)):
     left, made = 0, []
     for index, (inches, width_px, height_px) in enumerate(displays):
         label = "main" if index == 0 else f"side {index}"
-        made.append(Display(width_px, height_px, left_px=left, label=label).with_diagonal(inches * MM_PER_INCH))
+        made.append(
+            Display(width_px, height_px, left_px=left, label=label).with_diagonal(
+                inches * MM_PER_INCH
+            )
+        )
         left += width_px
     return solve(MapRequest(Tablet(*tablet), Desktop(tuple(made)), onto=onto))
 
@@ -80,14 +84,18 @@ def test_locking_makes_shapes_true_at_the_cost_that_was_said():
     locked = desk(fit="locked")
     assert lock.asks == {"fit": "locked"}
     assert (lock.numbers["area_width_mm"], lock.numbers["area_height_mm"]) == (240, 135)
-    assert lock.numbers["area_lost_percent"] == pytest.approx(100 - locked.summary.area_used_percent)
+    assert lock.numbers["area_lost_percent"] == pytest.approx(
+        100 - locked.summary.area_used_percent
+    )
     assert lock.numbers["scale_after"] == pytest.approx(locked.summary.scale_factor)
     # The other true fit is named beside it.
     assert lock.instead[0].asks == {"fit": "cropped"}
 
 
 def test_for_an_upright_display_the_tablet_is_turned_before_the_screen_is_cropped():
-    """By hand: 27 inch upright is 336 x 598 mm; turned, 152 x 240 mm locks to 135 x 240, and 598 / 240 is 2.49."""
+    """By hand: 27 inch upright is 336 x 598 mm; turned, 152 x 240 mm locks to 135 x 240, and 598 /
+    240 is 2.49.
+    """
     upright = desk(pixels=(1440, 2560))
     assert upright.summary.scale_factor > BAND.high
     first = change(advise(upright, None, BAND), "scale")
@@ -110,7 +118,8 @@ def test_a_tablet_that_could_be_used_whole_is_used_whole():
 
 
 def test_a_tablet_is_to_be_bought_only_where_nothing_free_will_do():
-    # 8 counts a mm are half a count for each of 3840 px; a window fine enough would be scaled below the band.
+    # 8 counts a mm are half a count for each of 3840 px; a window fine enough would be scaled below
+    # the band.
     coarse = desk(counts=8, pixels=(3840, 2160))
     counts = change(advise(coarse, None, BAND), "counts")
     assert counts.asks == {"counts_per_mm": 16.0}
@@ -135,7 +144,12 @@ def test_pixels_that_no_comfortable_distance_hides_need_a_finer_display():
     assert width_px / height_px == pytest.approx(16 / 9, rel=1e-3)
     # On a strip, where a larger zoom even gives more of the tablet, two displays would do.
     strip = solve(
-        MapRequest(Tablet(1, 7), Desktop((Display(675, 1, 1969, 1),)), fit="full", window_px=Rect(0, 0, 675, 1))
+        MapRequest(
+            Tablet(1, 7),
+            Desktop((Display(675, 1, 1969, 1),)),
+            fit="full",
+            window_px=Rect(0, 0, 675, 1),
+        )
     )
     finer = change(advise(strip, Seat(1024), Band(1, 2, "your own")), "sharpness")
     assert finer.buys
@@ -150,7 +164,9 @@ def test_displays_to_one_side_are_told_of_the_middle():
 
 
 def test_the_most_pressing_comes_first():
-    changes = [c.about for c in advise(desk((146, 96), 32, fit="full"), Seat(300, -200), BAND).changes]
+    changes = [
+        c.about for c in advise(desk((146, 96), 32, fit="full"), Seat(300, -200), BAND).changes
+    ]
     # The body before the drawing.
     assert changes[0] in {"distance", "top", "centre"}
     assert changes.index("scale") > 0
@@ -178,8 +194,8 @@ _bands = st.builds(lambda low, ratio: Band(low, low * ratio), st.floats(0.5, 6),
 def test_each_change_carried_out_mends_its_figure_and_harms_no_other(request, seat, band):
     """The property of the whole: every change is undone work for nobody.
 
-    Its figure comes into its band, no figure that was good turns bad, and something is to be bought only where no free change
-    of the same list of changes would do.
+    Its figure comes into its band, no figure that was good turns bad, and something is to be bought
+    only where no free change of the same list of changes would do.
     """
     try:
         solved = solve(request)
@@ -193,7 +209,9 @@ def test_each_change_carried_out_mends_its_figure_and_harms_no_other(request, se
     assert {each.about for each in advice.changes} <= bad
     for first in advice.changes:
         # Something to buy stands alone.
-        assert not any(way.buys for way in (first, *first.instead)) or (first.buys and first.instead == ())
+        assert not any(way.buys for way in (first, *first.instead)) or (
+            first.buys and first.instead == ()
+        )
         for way in (first, *first.instead):
             then = after(solved, seat, way, band)
             if then is None:
@@ -201,13 +219,17 @@ def test_each_change_carried_out_mends_its_figure_and_harms_no_other(request, se
             assert way.about in inside(then)
             assert inside(advice) <= inside(then)
             assert set(way.mends) == inside(then) - inside(advice) - {way.about}
-            assert then.finding(way.about).value == pytest.approx(way.numbers["value_after"], rel=1e-9, abs=1e-9)
+            assert then.finding(way.about).value == pytest.approx(
+                way.numbers["value_after"], rel=1e-9, abs=1e-9
+            )
 
 
 @settings(max_examples=25)
 @given(real_desks(), _bands)
 def test_nothing_is_bought_where_a_free_change_would_do(request, band):
-    """Tries by brute force what the advice tries by thought: each display alone, each turn, each fit, and nine scales of the band."""
+    """Tries by brute force what the advice tries by thought: each display alone, each turn, each
+    fit, and nine scales of the band.
+    """
     solved = solve(request)
     advice = advise(solved, None, band)
     bought = {each.about for each in advice.changes if each.buys}
@@ -219,7 +241,9 @@ def test_nothing_is_bought_where_a_free_change_would_do(request, band):
     good = inside(advice)
     for way in _all_free(solved.request, band):
         try:
-            found = {each.key for each in map_findings(solve(way), band, None) if each.side == "inside"}
+            found = {
+                each.key for each in map_findings(solve(way), band, None) if each.side == "inside"
+            }
         except RequestError:
             continue
         if good <= found:

@@ -27,15 +27,17 @@ def condition(affine):
 def test_composes_and_applies_as_the_affine_library_does(one, other, x, y):
     theirs = outside.Affine(*elements_of(one)) @ outside.Affine(*elements_of(other))
     assert elements_of(one @ other) == pytest.approx(tuple(theirs)[:6], rel=1e-15, abs=0)
-    assert one.point(x, y) == pytest.approx(outside.Affine(*elements_of(one)) @ (x, y), rel=1e-15, abs=0)
+    assert one.point(x, y) == pytest.approx(
+        outside.Affine(*elements_of(one)) @ (x, y), rel=1e-15, abs=0
+    )
     assert one.determinant == outside.Affine(*elements_of(one)).determinant
 
 
 @pytest.mark.oracle
 @given(turns_deg, lengths_mm, lengths_mm, places, places)
 def test_a_quarter_turn_is_a_rotation_and_a_translation_exactly(turn_deg, width, height, x, y):
-    # With y down a positive rotation of `affine` is clockwise as seen. It moves the rectangle off the origin; the
-    # translation brings its top left back.
+    # With y down a positive rotation of `affine` is clockwise as seen. It moves the rectangle off
+    # the origin; the translation brings its top left back.
     moved = {0: (0.0, 0.0), 90: (height, 0.0), 180: (width, height), 270: (0.0, width)}[turn_deg]
     theirs = outside.Affine.translation(*moved) @ outside.Affine.rotation(turn_deg)
     ours = Affine.quarter_turn(turn_deg, width, height)
@@ -64,9 +66,12 @@ def test_between_takes_corners_to_corners_and_centre_to_centre(source, target):
     assert between.b == between.d == 0.0
     assert between.a > 0
     assert between.e > 0
-    # The offset alone is as large as the source's place times the scale: that sets the size of the rounding.
+    # The offset alone is as large as the source's place times the scale: that sets the size of the
+    # rounding.
     reach = WHOLE_SCALE_MM * (max(between.a, between.e) + 1)
-    for from_point, to_point in zip((*source.corners, source.centre), (*target.corners, target.centre), strict=True):
+    for from_point, to_point in zip(
+        (*source.corners, source.centre), (*target.corners, target.centre), strict=True
+    ):
         assert between.point(*from_point) == pytest.approx(to_point, rel=1e-15, abs=1e-15 * reach)
 
 
@@ -75,7 +80,9 @@ def test_between_takes_corners_to_corners_and_centre_to_centre(source, target):
 def test_the_inverse_is_numpys(affine):
     worst = condition(affine)
     theirs = np.linalg.inv(np.array(affine.rows))
-    assert np.array((~affine).rows) == pytest.approx(theirs, rel=1e-13, abs=1e-14 * worst * float(np.abs(theirs).max()))
+    assert np.array((~affine).rows) == pytest.approx(
+        theirs, rel=1e-13, abs=1e-14 * worst * float(np.abs(theirs).max())
+    )
 
 
 @given(affines(), places, places, places, places)

@@ -1,4 +1,6 @@
-"""Whatever is no number where a number belongs is refused by the constructor itself, so that nothing above checks again."""
+"""Whatever is no number where a number belongs is refused by the constructor itself, so that
+nothing above checks again.
+"""
 
 import math
 from fractions import Fraction
@@ -19,7 +21,23 @@ from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.trials.comfort import Trial
 
-NO_NUMBER = [math.nan, math.inf, -math.inf, True, False, "240", "", "240mm", b"240", [240], (), {}, 1j, 10**400, object]
+NO_NUMBER = [
+    math.nan,
+    math.inf,
+    -math.inf,
+    True,
+    False,
+    "240",
+    "",
+    "240mm",
+    b"240",
+    [240],
+    (),
+    {},
+    1j,
+    10**400,
+    object,
+]
 NOT_ABOVE_ZERO = [0, 0.0, -0.0, -1, -240.5, -5e-324]
 TOO_LARGE = [1e9, 1e300]
 NOT_WHOLE = [0.5, 1919.999]
@@ -31,7 +49,11 @@ ANY_SIGN = [*NO_NUMBER, *NOTHING]
 
 # Each constructor with arguments that are right, and for each argument the values that are not.
 CONSTRUCTORS = [
-    (Rect, {"left": 0, "top": 0, "width": 1, "height": 1}, {"left": ANY_SIGN, "top": ANY_SIGN, "width": SIZES, "height": SIZES}),
+    (
+        Rect,
+        {"left": 0, "top": 0, "width": 1, "height": 1},
+        {"left": ANY_SIGN, "top": ANY_SIGN, "width": SIZES, "height": SIZES},
+    ),
     (Affine, dict.fromkeys("abcdef", 1.0), dict.fromkeys("abcdef", ANY_SIGN)),
     (
         Tablet,
@@ -47,7 +69,15 @@ CONSTRUCTORS = [
     ),
     (
         Display,
-        {"width_px": 1920, "height_px": 1080, "width_mm": 480, "height_mm": 270, "left_px": 0, "top_px": 0, "label": "main"},
+        {
+            "width_px": 1920,
+            "height_px": 1080,
+            "width_mm": 480,
+            "height_mm": 270,
+            "left_px": 0,
+            "top_px": 0,
+            "label": "main",
+        },
         {
             "width_px": [*SIZES, *TOO_LARGE, *NOT_WHOLE],
             "height_px": [*SIZES, *TOO_LARGE, *NOT_WHOLE],
@@ -64,7 +94,11 @@ CONSTRUCTORS = [
     (
         Step,
         {"size": 0.5, "unit": "mm", "shape_tolerance_percent": 0.1},
-        {"size": SIZES, "unit": [*ANY_SIGN, "m", ""], "shape_tolerance_percent": [*ANY_SIGN, -1, -5e-324]},
+        {
+            "size": SIZES,
+            "unit": [*ANY_SIGN, "m", ""],
+            "shape_tolerance_percent": [*ANY_SIGN, -1, -5e-324],
+        },
     ),
     (
         Seat,
@@ -79,7 +113,14 @@ CONSTRUCTORS = [
     (Band, {"low": 2, "high": 3}, {"low": [*SIZES, 4], "high": [*SIZES, 1]}),
     (
         Glass,
-        {"width_mm": 600, "height_mm": 340, "width_px": 2560, "height_px": 1440, "radius_mm": 1800, "bezel_mm": 5},
+        {
+            "width_mm": 600,
+            "height_mm": 340,
+            "width_px": 2560,
+            "height_px": 1440,
+            "radius_mm": 1800,
+            "bezel_mm": 5,
+        },
         {
             "width_mm": [*SIZES, 1800 * math.pi + 1],
             "height_mm": SIZES,
@@ -106,7 +147,7 @@ CONSTRUCTORS = [
         {"m11": 1, "m12": 0, "m21": 0, "m22": 1},
         {"m11": ANY_SIGN, "m12": ANY_SIGN, "m21": ANY_SIGN, "m22": ANY_SIGN},
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("make", "right", "wrong"), CONSTRUCTORS)
@@ -117,7 +158,9 @@ def test_a_bad_value_is_a_request_error_on_one_line(make, right, wrong):
             try:
                 make(**{**right, name: bad})
             except RequestError as error:
-                assert all(problem.where and str(problem).isprintable() for problem in error.problems)
+                assert all(
+                    problem.where and str(problem).isprintable() for problem in error.problems
+                )
             else:
                 pytest.fail(f"{make.__qualname__} takes {name}={bad!r}")
 
@@ -140,6 +183,7 @@ def test_a_bad_request_is_refused(asked, says):
 
 
 def test_exact_fractions_are_no_floats():
-    # Deliberately: what comes in is what a person typed or a file holds, and those are ints and floats.
+    # Deliberately: what comes in is what a person typed or a file holds, and those are ints and
+    # floats.
     with pytest.raises(RequestError, match="must be a number"):
         Rect(Fraction(1, 3), 0, 1, 1)

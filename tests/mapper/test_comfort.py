@@ -13,7 +13,12 @@ from mapper.trials.comfort import Trial, comfort_band, expected_learning, tellin
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
 parameters = st.tuples(
-    st.floats(-1, 3), st.floats(-2, 6), st.floats(-2, 2), st.floats(-6, 0), *([st.floats(-2, 2)] * 3), st.floats(-2, 1)
+    st.floats(-1, 3),
+    st.floats(-2, 6),
+    st.floats(-2, 2),
+    st.floats(-6, 0),
+    *([st.floats(-2, 2)] * 3),
+    st.floats(-2, 1),
 ).map(lambda row: np.array([row]))
 
 
@@ -27,7 +32,9 @@ def test_the_chances_are_those_of_the_docstring(row, value, first_day):
     below = np.concatenate([[0], expit(cuts - liking), [1]])
     days = comfort._Data.of([Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)])
     for score, expected in enumerate(np.diff(below)):
-        one = comfort._Data(days.log_value[:1], np.array([score + 1]), days.first_day[:1], np.ones(1))
+        one = comfort._Data(
+            days.log_value[:1], np.array([score + 1]), days.first_day[:1], np.ones(1)
+        )
         assert np.exp(comfort._log_likelihood(row, one))[0] == pytest.approx(expected, abs=1e-12)
     if not first_day:
         assert comfort._chances(row, value)[0] == pytest.approx(np.diff(below), abs=1e-12)
@@ -35,8 +42,11 @@ def test_the_chances_are_those_of_the_docstring(row, value, first_day):
 
 @pytest.mark.oracle
 def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
-    """Data: R. C. Fair, A theory of extramarital affairs, J. Political Economy 86 (1978), as carried by statsmodels: the
-    rating of a marriage, 1 to 5, over years of education. Oracle: statsmodels' OrderedModel, fitted by maximum likelihood.
+    """Data: R.
+
+    C. Fair, A theory of extramarital affairs, J. Political Economy 86 (1978), as carried by
+    statsmodels: the rating of a marriage, 1 to 5, over years of education. Oracle: statsmodels'
+    OrderedModel, fitted by maximum likelihood.
     """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # statsmodels and pandas warn of each other's future
@@ -49,13 +59,19 @@ def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
         fit = theirs.fit(method="bfgs", maxiter=1000, gtol=1e-8, disp=False)
     slope, square = fit.params[:2]
     best, curve = -slope / (2 * square), -2 * square
-    # Theirs has liking = slope·x + square·x², ours the same less its value at the best: the cuts take that up.
+    # Theirs has liking = slope·x + square·x², ours the same less its value at the best: the cuts
+    # take that up.
     cuts = theirs.transform_threshold_params(fit.params)[1:-1] - curve * best**2 / 2
     row = np.array([[best, math.log(curve), 0.0, cuts[0], *np.log(np.diff(cuts)), 0.0]])
-    trials = [Trial(float(years), int(score)) for years, score in zip(data.educ, rating, strict=True)]
-    assert comfort._log_likelihood(row, comfort._Data.of(trials))[0] == pytest.approx(fit.llf, rel=1e-10)
+    trials = [
+        Trial(float(years), int(score)) for years, score in zip(data.educ, rating, strict=True)
+    ]
+    assert comfort._log_likelihood(row, comfort._Data.of(trials))[0] == pytest.approx(
+        fit.llf, rel=1e-10
+    )
 
-    # Six thousand entries outweigh any weak prior: the posterior's middle lies within its own spread of their estimate.
+    # Six thousand entries outweigh any weak prior: the posterior's middle lies within its own
+    # spread of their estimate.
     band = comfort_band(trials, Band(10.0, 60.0))
     assert band.best_low < math.exp(best) < band.best_high
 
@@ -86,10 +102,12 @@ def test_three_entries_move_the_band_a_little_and_sixty_decide_it():
 
 
 def test_the_interval_holds_the_truth_as_often_as_it_says():
-    """Twenty-four practitioners of ten entries here; tests/studies/comfort_coverage.py runs many more.
+    """Twenty-four practitioners of ten entries here; tests/studies/comfort_coverage.py runs many
+    more.
 
-    An interval of 80 % holds 14 to 23 of 24 with a chance of 99 % (binomial distribution): a wrong model falls out.
-    The same people are not told, but for one in thirty, that no single best fits them: at most 4 of 24 (99 %).
+    An interval of 80 % holds 14 to 23 of 24 with a chance of 99 % (binomial distribution): a wrong
+    model falls out. The same people are not told, but for one in thirty, that no single best fits
+    them: at most 4 of 24 (99 %).
     """
     random = np.random.default_rng(20)
     held = odd = 0
@@ -103,7 +121,10 @@ def test_the_interval_holds_the_truth_as_often_as_it_says():
 
 
 def scored(*pairs, times):
-    return comfort_band([Trial(value, score, f"{day}") for day, (value, score) in enumerate(pairs * times)], PRACTICE)
+    return comfort_band(
+        [Trial(value, score, f"{day}") for day, (value, score) in enumerate(pairs * times)],
+        PRACTICE,
+    )
 
 
 def test_two_tops_are_not_one_best():
@@ -127,12 +148,16 @@ def test_a_steep_side_is_told_from_a_gentle_one():
 
 
 def test_the_spreads_before_any_entry_are_those_of_a_t_distribution():
-    """Oracle: scipy.stats.t. Half of all bests lie in the common practice; the intervals are those of 80 %."""
+    """Oracle: scipy.stats.t. Half of all bests lie in the common practice; the intervals are those
+    of 80 %.
+    """
     from scipy.stats import t
 
     prior = comfort_band([], PRACTICE)
     scale = math.log(3.5 / 2.0) / 2 / t.ppf(0.75, 3)
-    assert math.log(prior.best_high / prior.best_low) == pytest.approx(2 * t.ppf(0.9, 3) * scale, rel=0.05)
+    assert math.log(prior.best_high / prior.best_low) == pytest.approx(
+        2 * t.ppf(0.9, 3) * scale, rel=0.05
+    )
 
 
 def test_the_same_entries_give_the_same_band_in_any_order():
@@ -158,9 +183,13 @@ def test_a_poor_first_day_speaks_less_against_a_value_than_a_poor_later_day():
 
 
 def test_most_is_learned_where_liking_is_in_doubt():
-    """Once 2.0 to 3.0 have been tried for months, one more day there tells less than a day at the edge."""
+    """Once 2.0 to 3.0 have been tried for months, one more day there tells less than a day at the
+    edge.
+    """
     trials = [
-        Trial(value, score, f"{value}{day}") for day in range(20) for value, score in ((2.0, 4), (3.0, 4), (2.5, 5))
+        Trial(value, score, f"{value}{day}")
+        for day in range(20)
+        for value, score in ((2.0, 4), (3.0, 4), (2.5, 5))
     ]
     band = comfort_band(trials, PRACTICE)
     assert expected_learning(band, 2.5) < expected_learning(band, 3.8)
@@ -177,11 +206,15 @@ BAND = comfort_band([], PRACTICE)
 
 
 def test_the_next_pairing_is_chosen_given_the_days_before_it():
-    """Of three at one end, two alike and the third at the other end, the two alike do not come one after the other."""
+    """Of three at one end, two alike and the third at the other end, the two alike do not come one
+    after the other.
+    """
     trials = [Trial(2.4, score, str(at)) for at, score in enumerate([4, 4, 5, 4])]
     band = comfort_band(trials, PRACTICE)
     order = telling_order(band, [4.2, 4.21, 1.5], [5, 5, 5])
     assert sorted(order) == [0, 1, 2]
     assert order[2] != 2
     singly = [expected_learning(band, value) for value in (4.2, 4.21, 1.5)]
-    assert order[0] == max(range(3), key=lambda at: singly[at]) or singly[order[0]] > 0.95 * max(singly)
+    assert order[0] == max(range(3), key=lambda at: singly[at]) or singly[order[0]] > 0.95 * max(
+        singly
+    )

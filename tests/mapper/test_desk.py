@@ -23,9 +23,10 @@ def test_an_unknown_size_has_no_pitch():
 
 def test_whole_pixels_become_integers():
     display = Display(1920.0, 1080.0, left_px=-0.0, top_px=-1080.0)
-    assert [type(value) for value in (display.width_px, display.height_px, display.left_px, display.top_px)] == [
-        int
-    ] * 4
+    assert [
+        type(value)
+        for value in (display.width_px, display.height_px, display.left_px, display.top_px)
+    ] == [int] * 4
     assert display.rect_px == Rect(0, -1080, 1920, 1080)
 
 
@@ -43,7 +44,10 @@ def test_the_desktop_encloses_its_displays_and_has_its_primary_at_the_origin(des
     [
         ((), "at least one display is needed"),
         ((Display(1920, 1080, left_px=10),), "one display, the primary, must be at 0,0"),
-        ((Display(1920, 1080), Display(1920, 1080, left_px=1920)), 'each label must be its own; got "main" twice'),
+        (
+            (Display(1920, 1080), Display(1920, 1080, left_px=1920)),
+            'each label must be its own; got "main" twice',
+        ),
         (
             (Display(1920, 1080), Display(1920, 1080, left_px=1919, label="side")),
             'displays must not overlap; got "main" over "side"',
@@ -64,7 +68,9 @@ def test_all_problems_of_a_desktop_at_once():
 
 def test_an_unknown_label_is_answered_with_the_nearest_or_with_all():
     desktop = Desktop((Display(1920, 1080), Display(1920, 1080, left_px=1920, label="side")))
-    with pytest.raises(RequestError, match=r'^--onto: must name a display; got "sied"\. Did you mean side\?$'):
+    with pytest.raises(
+        RequestError, match=r'^--onto: must name a display; got "sied"\. Did you mean side\?$'
+    ):
         desktop.named("sied", "--onto")
     with pytest.raises(RequestError, match="The displays are: main, side"):
         desktop.named("upper", "--onto")

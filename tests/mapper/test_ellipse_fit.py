@@ -32,7 +32,11 @@ def ellipse_points(centre, axes, tilt_deg, count=90, *, from_deg=0.0, to_deg=360
     tilt = np.radians(tilt_deg)
     x, y = axes[0] * np.cos(angle), axes[1] * np.sin(angle)
     return np.stack(
-        [centre[0] + x * np.cos(tilt) - y * np.sin(tilt), centre[1] + x * np.sin(tilt) + y * np.cos(tilt)], axis=1
+        [
+            centre[0] + x * np.cos(tilt) - y * np.sin(tilt),
+            centre[1] + x * np.sin(tilt) + y * np.cos(tilt),
+        ],
+        axis=1,
     )
 
 
@@ -45,9 +49,11 @@ def scikit_image(points):
 
 
 def whole_eigenproblem(points):
-    """Fitzgibbon, Pilu and Fisher's direct fit as they wrote it, by scipy: the six coefficients at once.
+    """Fitzgibbon, Pilu and Fisher's direct fit as they wrote it, by scipy: the six coefficients at
+    once.
 
-    Ours follows Halir and Flusser, who split it into two parts of three. Centre, half axes (longer first), tilt in degrees.
+    Ours follows Halir and Flusser, who split it into two parts of three. Centre, half axes (longer
+    first), tilt in degrees.
     """
     middle, spread = points.mean(axis=0), points.std()
     x, y = ((points - middle) / spread).T
@@ -68,7 +74,9 @@ def whole_eigenproblem(points):
 
 
 def numbers(ellipse):
-    """Centre, half axes (longer first), tilt of the longer in degrees, of what a matrix makes of the unit circle."""
+    """Centre, half axes (longer first), tilt of the longer in degrees, of what a matrix makes of
+    the unit circle.
+    """
     matrix, centre = ellipse
     axes, sizes, _ = np.linalg.svd(matrix)
     return (*centre, *sizes, np.degrees(np.arctan2(axes[1, 0], axes[0, 0])) % 180)
@@ -85,7 +93,9 @@ def test_exact_points_give_the_five_numbers_that_others_give():
     for fit in (cv2.fitEllipse, cv2.fitEllipseDirect):
         # OpenCV computes with float32 points and gives whole axes, the shorter first.
         centre, axes, angle = fit(points.astype(np.float32))
-        assert (*centre, axes[1] / 2, axes[0] / 2, (angle - 90) % 180) == pytest.approx(EXACT, abs=2e-3)
+        assert (*centre, axes[1] / 2, axes[0] / 2, (angle - 90) % 180) == pytest.approx(
+            EXACT, abs=2e-3
+        )
 
 
 def test_exact_points_give_the_five_numbers_of_scikit_image():
@@ -104,7 +114,9 @@ def test_a_quarter_of_an_ellipse_is_enough_where_it_is_exact():
 
 @pytest.mark.parametrize("seed", range(5))
 def test_the_direct_fit_of_noisy_points_is_that_of_the_whole_eigenproblem(seed):
-    points = ellipse_points((320, 240), (120, 80), 30) + np.random.default_rng(seed).normal(0, 1.5, (90, 2))
+    points = ellipse_points((320, 240), (120, 80), 30) + np.random.default_rng(seed).normal(
+        0, 1.5, (90, 2)
+    )
     assert numbers(direct_ellipse(points)) == pytest.approx(whole_eigenproblem(points), rel=1e-6)
 
 
@@ -122,7 +134,14 @@ def test_the_nearest_ellipse_is_the_one_that_scipy_finds(seed, to_deg):
         ]
         return (np.stack(drawn, axis=1) - points).ravel()
 
-    start = [320, 240, 120, 80, np.radians(30), *np.radians(np.linspace(0, to_deg, 60, endpoint=to_deg < 360))]
+    start = [
+        320,
+        240,
+        120,
+        80,
+        np.radians(30),
+        *np.radians(np.linspace(0, to_deg, 60, endpoint=to_deg < 360)),
+    ]
     best = least_squares(apart, start, xtol=1e-15, ftol=1e-15, gtol=1e-13).x
     ours = fit_ellipse(points, strict=True)
     assert numbers(ours) == pytest.approx((*best[:4], np.degrees(best[4])), rel=1e-5)
@@ -130,7 +149,9 @@ def test_the_nearest_ellipse_is_the_one_that_scipy_finds(seed, to_deg):
 
 def test_strays_a_gap_and_a_second_stroke_do_not_move_the_ellipse():
     random = np.random.default_rng(4)
-    drawn = ellipse_points((320, 240), (120, 80), 30, 200, from_deg=40, to_deg=330) + random.normal(0, 0.4, (200, 2))
+    drawn = ellipse_points((320, 240), (120, 80), 30, 200, from_deg=40, to_deg=330) + random.normal(
+        0, 0.4, (200, 2)
+    )
     line = np.stack([np.linspace(150, 520, 80), np.linspace(90, 400, 80)], axis=1)
     points = np.concatenate([drawn, line, random.uniform(100, 500, (40, 2))])
     start = find_ellipse(points, UNIT, near_px=3)

@@ -1,4 +1,6 @@
-"""A wanted feel: what is found is what was wanted, and what cannot be had is refused with what can."""
+"""A wanted feel: what is found is what was wanted, and what cannot be had is refused with what
+can.
+"""
 
 import math
 import re
@@ -26,14 +28,17 @@ trimming = st.sampled_from(["locked", "cropped"])
 
 @given(any_requests(fit=trimming, sized=True), st.floats(0.05, 20.0), st.floats(0.2, 5.0))
 def test_the_feel_found_is_the_feel_measured(request, times, ratio):
-    request = replace(request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked")
+    request = replace(
+        request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked"
+    )
     largest = solve(request)
     scale = largest.figures_on(largest.reference).distortion.scale_x
     feel = Feel(scale * times * ratio, scale * times)
     try:
         solved = solve(replace(request, feel=feel))
     except RequestError as error:
-        # Nothing but the scale itself stands in the way, and then the largest fit is off the wanted way.
+        # Nothing but the scale itself stands in the way, and then the largest fit is off the wanted
+        # way.
         assert [problem.where for problem in error.problems] == ["scale"]
         return
     found = solved.figures_on(solved.reference).distortion
@@ -44,19 +49,26 @@ def test_the_feel_found_is_the_feel_measured(request, times, ratio):
         assert solved.area_built_mm == largest.area_built_mm
     source = solved.source_seen_mm
     slack = 1e-9 * max(source.width, source.height)
-    # Turned or not, the area lies in the source, and at the hold: its box, not the rectangle before its turn.
+    # Turned or not, the area lies in the source, and at the hold: its box, not the rectangle before
+    # its turn.
     xs, ys = zip(*solved.area_corners_seen_mm, strict=True)
     bounds = Rect(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
     assert source.holds(bounds, slack=slack)
     across, down = HOLDS[request.hold]
-    assert bounds.left - source.left == pytest.approx((source.width - bounds.width) * across, abs=slack)
-    assert bounds.top - source.top == pytest.approx((source.height - bounds.height) * down, abs=slack)
+    assert bounds.left - source.left == pytest.approx(
+        (source.width - bounds.width) * across, abs=slack
+    )
+    assert bounds.top - source.top == pytest.approx(
+        (source.height - bounds.height) * down, abs=slack
+    )
     assert solved.target_px.holds(solved.screen_px, slack=1e-6)
 
 
 @given(any_requests(fit=trimming, sized=True), st.floats(0.1, 10.0))
 def test_a_scale_is_refused_only_where_the_other_fit_has_it(request, times):
-    request = replace(request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked")
+    request = replace(
+        request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked"
+    )
     scale = times * solve(request).summary.scale_factor
     asked = replace(request, feel=Feel(scale, scale))
     try:
@@ -69,7 +81,8 @@ def test_a_scale_is_refused_only_where_the_other_fit_has_it(request, times):
     assert solved.summary.scale_factor == pytest.approx(scale, rel=1e-9)
 
 
-# By hand: 27 in of 16:9 are 597.7265 x 336.2212 mm of glass; over 240 mm of tablet that is 2.49053, over 152 2.21198.
+# By hand: 27 in of 16:9 are 597.7265 x 336.2212 mm of glass; over 240 mm of tablet that is 2.49053,
+# over 152 2.21198.
 @pytest.mark.parametrize(
     ("fit", "scale", "refused"),
     [
@@ -87,8 +100,11 @@ def test_the_range_that_is_possible_is_told(fit, scale, refused):
 def test_a_scale_between_the_two_fits_trims_both_sides(fit):
     solved = solve(MapRequest(TABLET, DESK, fit, feel=Feel(2.4, 2.4)))
     assert solved.trims_both
-    # By hand: all of the glass's width by 597.7265 / 2.4 mm of hand, all of the hand's height onto 152 x 2.4 mm of glass.
-    assert (solved.area_seen_mm.width, solved.area_seen_mm.height) == pytest.approx((240, 336.2212 / 2.4), rel=1e-6)
+    # By hand: all of the glass's width by 597.7265 / 2.4 mm of hand, all of the hand's height onto
+    # 152 x 2.4 mm of glass.
+    assert (solved.area_seen_mm.width, solved.area_seen_mm.height) == pytest.approx(
+        (240, 336.2212 / 2.4), rel=1e-6
+    )
     assert (solved.screen_px.width, solved.screen_px.height) == pytest.approx(
         (2560 * 240 * 2.4 / 597.7265, 1440), rel=1e-6
     )
@@ -101,8 +117,12 @@ def test_a_scale_between_the_two_fits_trims_both_sides(fit):
 @pytest.mark.oracle
 @given(any_requests(fit=trimming, sized=True), st.floats(0.2, 5.0))
 def test_no_area_of_this_feel_is_larger_as_scipy_finds_it(request, times):
-    """scipy's linear programme over log-free sides: for each share of width to height the largest that fits."""
-    request = replace(request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked")
+    """scipy's linear programme over log-free sides: for each share of width to height the largest
+    that fits.
+    """
+    request = replace(
+        request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked"
+    )
     scale = times * solve(request).summary.scale_factor
     try:
         solved = solve(replace(request, feel=Feel(scale, scale)))
@@ -114,14 +134,17 @@ def test_no_area_of_this_feel_is_larger_as_scipy_finds_it(request, times):
     room = [[math.cos(angle), math.sin(angle)], [math.sin(angle), math.cos(angle)]]
     source = solved.source_seen_mm
     for share in (0.02, 0.2, 0.5, 1.0, 2.0, 5.0, 50.0):
-        # Along one direction (share, 1) of sides the largest rectangle is a linear programme in its size.
+        # Along one direction (share, 1) of sides the largest rectangle is a linear programme in its
+        # size.
         found = linprog(
             [-1.0],
             A_ub=[[row[0] * share + row[1]] for row in room] + [[share], [1.0]],
             b_ub=[source.width, source.height, *limit],
             bounds=[(0, None)],
         )
-        assert share * found.x[0] ** 2 <= solved.area_seen_mm.width * solved.area_seen_mm.height * (1 + 1e-7)
+        assert share * found.x[0] ** 2 <= solved.area_seen_mm.width * solved.area_seen_mm.height * (
+            1 + 1e-7
+        )
 
 
 def test_a_display_of_unknown_size_has_no_scale_to_ask_for():

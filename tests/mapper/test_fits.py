@@ -1,4 +1,7 @@
-"""The three fits: worked values, and laws that hold for every rectangle. The web's own rules are in test_fits_in_browser.py."""
+"""The three fits: worked values, and laws that hold for every rectangle.
+
+The web's own rules are in test_fits_in_browser.py.
+"""
 
 from fractions import Fraction
 
@@ -16,8 +19,8 @@ pitches = st.floats(min_value=0.01, max_value=2.0)
 
 @pytest.mark.oracle
 def test_the_worked_example_of_meet():
-    # SVG 2, section 8.7 (preserveAspectRatio="xMidYMid meet"), by hand: 210 x 135 in 1920 x 1080 is drawn 8 times as
-    # large, 1680 x 1080, with 120 px spare on the left.
+    # SVG 2, section 8.7 (preserveAspectRatio="xMidYMid meet"), by hand: 210 x 135 in 1920 x 1080 is
+    # drawn 8 times as large, 1680 x 1080, with 120 px spare on the left.
     source, target = Rect(0, 0, 210, 135), Rect(0, 0, 1920, 1080)
     assert fit_rects(source, target, "cropped", "centre") == (source, Rect(120, 0, 1680, 1080))
 
@@ -42,7 +45,8 @@ def test_worked_examples_of_locked(active, pixels, area):
 
 
 def test_proportions_are_those_of_the_glass_and_not_of_the_pixels():
-    # Pixels twice as wide as tall: 1000 x 1000 of them fill a picture of 2:1, which takes half of a square tablet.
+    # Pixels twice as wide as tall: 1000 x 1000 of them fill a picture of 2:1, which takes half of a
+    # square tablet.
     source, target = Rect(0, 0, 100, 100), Rect(0, 0, 1000, 1000)
     assert fit_rects(source, target, "locked", "centre", x_mm_per_px=0.5, y_mm_per_px=0.25) == (
         Rect(0, 25, 100, 50),
@@ -56,19 +60,30 @@ def test_proportions_are_those_of_the_glass_and_not_of_the_pixels():
 
 @given(rects, rects, holds, pitches, pitches)
 def test_full_keeps_both_whole(source, target, hold, x_mm_per_px, y_mm_per_px):
-    assert fit_rects(source, target, "full", hold, x_mm_per_px=x_mm_per_px, y_mm_per_px=y_mm_per_px) == (source, target)
+    assert fit_rects(
+        source, target, "full", hold, x_mm_per_px=x_mm_per_px, y_mm_per_px=y_mm_per_px
+    ) == (source, target)
 
 
 def rounding_of(rect):
-    """What adding up places and lengths of this size can be off by: a few units in the last place."""
+    """What adding up places and lengths of this size can be off by: a few units in the last
+    place.
+    """
     return 1e-15 * (abs(rect.left) + abs(rect.top) + rect.width + rect.height)
 
 
 @given(rects, lengths_mm, lengths_mm, holds)
 @example(Rect(0, 0, 240, 152), 16.0, 9.0, "centre")
 # The same proportions but for rounding: the quotient W·h/w alone comes out above H.
-@example(Rect(0, 0, 1.616621800965165, 1.6884897110693093), 2.6964225907765527, 2.8162937048744934, "centre")
-def test_what_is_trimmed_stays_inside_keeps_one_side_and_has_the_proportions(outer, width, height, hold):
+@example(
+    Rect(0, 0, 1.616621800965165, 1.6884897110693093),
+    2.6964225907765527,
+    2.8162937048744934,
+    "centre",
+)
+def test_what_is_trimmed_stays_inside_keeps_one_side_and_has_the_proportions(
+    outer, width, height, hold
+):
     inner = trimmed(outer, width, height, hold)
     assert inner.width <= outer.width
     assert inner.height <= outer.height
@@ -98,12 +113,20 @@ def test_what_is_trimmed_is_the_fraction_that_exact_arithmetic_gives(outer, widt
 
 
 @given(rects, rects, holds, pitches, pitches)
-def test_locked_and_cropped_are_true_and_the_same_thing_seen_from_the_two_sides(source, target, hold, x_pitch, y_pitch):
+def test_locked_and_cropped_are_true_and_the_same_thing_seen_from_the_two_sides(
+    source, target, hold, x_pitch, y_pitch
+):
     for fit in ("locked", "cropped"):
-        area, screen = fit_rects(source, target, fit, hold, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch)
-        scale_x, scale_y = screen.width * x_pitch / area.width, screen.height * y_pitch / area.height
+        area, screen = fit_rects(
+            source, target, fit, hold, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch
+        )
+        scale_x, scale_y = (
+            screen.width * x_pitch / area.width,
+            screen.height * y_pitch / area.height,
+        )
         assert scale_x / scale_y == pytest.approx(1.0, rel=1e-12 + 1e-15)
-    # With square pixels, what is trimmed of one by the other is what would be trimmed of the other by the one.
+    # With square pixels, what is trimmed of one by the other is what would be trimmed of the other
+    # by the one.
     area, _ = fit_rects(source, target, "locked", hold)
     _, screen = fit_rects(target, source, "cropped", hold)
     assert area == screen
@@ -112,7 +135,11 @@ def test_locked_and_cropped_are_true_and_the_same_thing_seen_from_the_two_sides(
 @pytest.mark.parametrize(
     ("fit", "hold", "says"),
     [
-        ("loked", "centre", 'fit: must be one of full, locked, cropped; got "loked". Did you mean locked?'),
+        (
+            "loked",
+            "centre",
+            'fit: must be one of full, locked, cropped; got "loked". Did you mean locked?',
+        ),
         ("", "centre", 'fit: must be one of full, locked, cropped; got ""'),
         ("locked", "topleft", 'hold: must be one of .*; got "topleft". Did you mean top-left?'),
     ],

@@ -1,16 +1,18 @@
-"""The fits against the web's own rules, measured in headless Chromium, and against an SVG renderer (resvg).
+"""The fits against the web's own rules, measured in headless Chromium, and against an SVG renderer
+(resvg).
 
-Sources: CSS Images Module Level 3 (W3C), `object-fit` fill, contain and cover with `object-position`; SVG 2 (W3C), section
-8.7, `preserveAspectRatio` none, meet and slice. Both know square pixels only. A picture of the tablet is fitted into a box
-as large as the display:
+Sources: CSS Images Module Level 3 (W3C), `object-fit` fill, contain and cover with
+`object-position`; SVG 2 (W3C), section 8.7, `preserveAspectRatio` none, meet and slice. Both know
+square pixels only. A picture of the tablet is fitted into a box as large as the display:
 
-======== =============== ====================== ==============================================================
-ours     object-fit      preserveAspectRatio    what must agree
-======== =============== ====================== ==============================================================
-full     fill            none                   where each point of the tablet comes to lie
-cropped  contain         meet                   the same, and the painted box is the screen
-locked   cover           slice                  the same, and what can be seen of the tablet is the area
-======== =============== ====================== ==============================================================
+======== =============== ======================
+============================================================== ours     object-fit
+preserveAspectRatio    what must agree ======== =============== ======================
+============================================================== full     fill            none
+where each point of the tablet comes to lie cropped  contain         meet                   the
+same, and the painted box is the screen locked   cover           slice                  the same,
+and what can be seen of the tablet is the area ======== =============== ======================
+==============================================================
 """
 
 import base64
@@ -34,7 +36,8 @@ MEET_OR_SLICE = {"full": "none", "cropped": "meet", "locked": "slice"}
 PERCENT = {0.0: "0%", 0.5: "50%", 1.0: "100%"}
 ALIGN = {0.0: "Min", 0.5: "Mid", 1.0: "Max"}
 
-# Tablet in mm, display in px: wider and taller than each other, portrait, equal, extreme, and of odd sizes.
+# Tablet in mm, display in px: wider and taller than each other, portrait, equal, extreme, and of
+# odd sizes.
 SIZES = [
     ((240, 135), (1920, 1080)),
     ((240, 152), (1280, 720)),
@@ -44,7 +47,12 @@ SIZES = [
     ((300, 100), (640, 480)),
     ((133.7, 88.3), (1366, 768)),
 ]
-CASES = [(tablet, display, fit, hold) for tablet, display in SIZES for fit in OBJECT_FIT for hold in HOLDS]
+CASES = [
+    (tablet, display, fit, hold)
+    for tablet, display in SIZES
+    for fit in OBJECT_FIT
+    for hold in HOLDS
+]
 # Pictures take longer than boxes: one of each kind, each fit wider and taller than its other side.
 PICTURES = [
     ((240, 135), (1920, 1080), "full", "centre"),
@@ -61,9 +69,16 @@ def solved_map(tablet, display, fit, hold):
 
 
 def marker_of(solved):
-    """A mark on the tablet, mm, that every map shows whole: the middle part of the area, off its centre."""
+    """A mark on the tablet, mm, that every map shows whole: the middle part of the area, off its
+    centre.
+    """
     area = solved.area_seen_mm
-    return Rect(area.left + 0.2 * area.width, area.top + 0.3 * area.height, 0.5 * area.width, 0.6 * area.height)
+    return Rect(
+        area.left + 0.2 * area.width,
+        area.top + 0.3 * area.height,
+        0.5 * area.width,
+        0.6 * area.height,
+    )
 
 
 def preserve_aspect_ratio(fit, hold):
@@ -78,12 +93,14 @@ def svg(tablet, display, mark, aspect):
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{display[0]}" height="{display[1]}" '
         f'viewBox="0 0 {tablet[0]} {tablet[1]}" preserveAspectRatio="{aspect}">'
-        f'<rect x="{mark.left!r}" y="{mark.top!r}" width="{mark.width!r}" height="{mark.height!r}"/></svg>'
+        f'<rect x="{mark.left!r}" y="{mark.top!r}" width="{mark.width!r}" '
+        f'height="{mark.height!r}"/></svg>'
     )
 
 
 def edges_px(picture):
-    """Left, top, right and bottom of the one black rectangle of a picture on white, to a part of a pixel.
+    """Left, top, right and bottom of the one black rectangle of a picture on white, to a part of a
+    pixel.
 
     A pixel at an edge is as dark as the part of it that is covered.
     """
@@ -112,9 +129,16 @@ def page(browser):
 
 @pytest.mark.chromium
 def test_preserve_aspect_ratio_in_chromium(page):
-    """Chromium's own matrix from the picture to the box, and the boxes that it lays out, for all cases at once."""
+    """Chromium's own matrix from the picture to the box, and the boxes that it lays out, for all
+    cases at once.
+    """
     pictures = [
-        svg(tablet, display, marker_of(solved_map(tablet, display, fit, hold)), preserve_aspect_ratio(fit, hold))
+        svg(
+            tablet,
+            display,
+            marker_of(solved_map(tablet, display, fit, hold)),
+            preserve_aspect_ratio(fit, hold),
+        )
         for tablet, display, fit, hold in CASES
     ]
     measured = page.evaluate(
@@ -132,36 +156,48 @@ def test_preserve_aspect_ratio_in_chromium(page):
         solved = solved_map(*case)
         # Chromium computes layout in single precision: seven digits of numbers up to 2000.
         slack_px = 2e-3
-        assert found["box"] == pytest.approx(expected_edges_px(solved, marker_of(solved)), abs=slack_px), case
+        assert found["box"] == pytest.approx(
+            expected_edges_px(solved, marker_of(solved)), abs=slack_px
+        ), case
         (a, b, c), (d, e, f) = solved.seen_mm_to_desktop_px.rows[:2]
         assert found["matrix"] == pytest.approx((a, b, c, d, e, f), rel=1e-6, abs=slack_px), case
-        # What can be seen of the tablet through the box of the display, or the box that the whole tablet fills.
+        # What can be seen of the tablet through the box of the display, or the box that the whole
+        # tablet fills.
         width_px, height_px = case[1]
         left, top = found["matrix"][2], found["matrix"][5]
         scale_x, scale_y = found["matrix"][0], found["matrix"][4]
         if case[2] == "cropped":
             box_px = (left, top, case[0][0] * scale_x, case[0][1] * scale_y)
             screen = solved.screen_px
-            assert (screen.left, screen.top, screen.width, screen.height) == pytest.approx(box_px, abs=slack_px), case
+            assert (screen.left, screen.top, screen.width, screen.height) == pytest.approx(
+                box_px, abs=slack_px
+            ), case
         else:
             visible_mm = (-left / scale_x, -top / scale_y, width_px / scale_x, height_px / scale_y)
             area = solved.area_seen_mm
-            assert (area.left, area.top, area.width, area.height) == pytest.approx(visible_mm, abs=1e-3), case
+            assert (area.left, area.top, area.width, area.height) == pytest.approx(
+                visible_mm, abs=1e-3
+            ), case
 
 
 @pytest.mark.chromium
 @pytest.mark.parametrize(("tablet", "display", "fit", "hold"), PICTURES)
 def test_object_fit_in_chromium(page, tablet, display, fit, hold):
-    """A real page with a real picture in a real box, photographed; the mark's edges are looked for in the photograph."""
+    """A real page with a real picture in a real box, photographed; the mark's edges are looked for
+    in the photograph.
+    """
     solved = solved_map(tablet, display, fit, hold)
     mark = marker_of(solved)
-    # The picture itself keeps its proportions whatever happens to it; only object-fit decides how it meets the box.
+    # The picture itself keeps its proportions whatever happens to it; only object-fit decides how
+    # it meets the box.
     picture = svg(tablet, tablet, mark, "none").encode()
     across, down = HOLDS[hold]
     page.set_viewport_size({"width": display[0], "height": display[1]})
     page.set_content(
-        f'<body style="margin:0; background:white"><img src="data:image/svg+xml;base64,{base64.b64encode(picture).decode()}" '
-        f'style="display:block; width:{display[0]}px; height:{display[1]}px; object-fit:{OBJECT_FIT[fit]}; '
+        f'<body style="margin:0; background:white"><img '
+        f'src="data:image/svg+xml;base64,{base64.b64encode(picture).decode()}" '
+        f'style="display:block; width:{display[0]}px; height:{display[1]}px; '
+        f"object-fit:{OBJECT_FIT[fit]}; "
         f'object-position:{PERCENT[across]} {PERCENT[down]}">'
     )
     page.wait_for_function("document.images[0].complete && document.images[0].naturalWidth > 0")

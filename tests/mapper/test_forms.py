@@ -10,7 +10,8 @@ from mapper.mapping.forms import UNITS, RectForm, rect_forms
 from mapper.rect import Rect
 from tests.strategies import lengths_mm
 
-# A number that is a short one but for rounding is written as the short one: that may move it by this share of the side.
+# A number that is a short one but for rounding is written as the short one: that may move it by
+# this share of the side.
 FREED = 4e-15
 
 shares = st.floats(min_value=0.0, max_value=1.0)
@@ -31,7 +32,9 @@ def test_known_values():
     assert tuple(forms) == UNITS
     assert forms["mm"] == RectForm(0, 8.5, 240, 143.5, 240, 135, 120, 76, 8.5)
     assert forms["counts"] == RectForm(0, 1275, 36000, 21525, 36000, 20250, 18000, 11400, 1275)
-    assert forms["percent"] == RectForm(0, 850 / 152, 100, 14350 / 152, 100, 13500 / 152, 50, 50, 850 / 152)
+    assert forms["percent"] == RectForm(
+        0, 850 / 152, 100, 14350 / 152, 100, 13500 / 152, 50, 50, 850 / 152
+    )
     assert forms["inch"].width == 240 / 25.4
 
 
@@ -88,7 +91,9 @@ def test_the_units_agree_with_exact_fractions(drawn, counts_per_mm):
         assert getattr(forms["mm"], name) == exact_mm
         for unit, number in exact.items():
             side = float(number / exact_mm * Fraction(over)) if exact_mm else 0.0
-            assert getattr(forms[unit], name) == pytest.approx(float(number), rel=3.4e-16, abs=FREED * side)
+            assert getattr(forms[unit], name) == pytest.approx(
+                float(number), rel=3.4e-16, abs=FREED * side
+            )
 
 
 def test_rounding_noise_is_not_written_down():

@@ -1,4 +1,6 @@
-"""What a bare import loads: a command that only computes a rectangle has no reason to wait for numpy or matplotlib."""
+"""What a bare import loads: a command that only computes a rectangle has no reason to wait for
+numpy or matplotlib.
+"""
 
 import subprocess
 import sys
@@ -9,14 +11,22 @@ FILES = ("yaml", "msgspec")
 
 def loaded_by(checkout, code):
     """The top-level modules that are loaded after ``code`` in a fresh interpreter."""
-    report = f"{code}\nimport sys; print('\\n' + ' '.join({{name.partition('.')[0] for name in sys.modules}}))"
-    ran = subprocess.run([sys.executable, "-c", report], cwd=checkout, check=True, capture_output=True, text=True)
+    report = (
+        f"{code}\nimport sys; print('\\n' + ' '.join({{name.partition('.')[0] for name in "
+        f"sys.modules}}))"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", report], cwd=checkout, check=True, capture_output=True, text=True
+    )
     return set(ran.stdout.rstrip().rpartition("\n")[2].split())
 
 
 def test_the_mathematics_of_one_map_needs_the_standard_library_alone(checkout):
-    loaded = loaded_by(checkout, "import mapper.solving, mapper.mapping.forms, mapper.mapping.entry")
-    # What the interpreter loads by itself, site-packages' own hooks among it, is not the module's doing.
+    loaded = loaded_by(
+        checkout, "import mapper.solving, mapper.mapping.forms, mapper.mapping.entry"
+    )
+    # What the interpreter loads by itself, site-packages' own hooks among it, is not the module's
+    # doing.
     assert loaded - loaded_by(checkout, "pass") - sys.stdlib_module_names == {"mapper"}
 
 
@@ -36,7 +46,10 @@ def test_a_map_on_the_command_line_loads_no_numpy_no_matplotlib_and_no_yaml(chec
 
 
 def test_a_pair_loads_no_numpy(checkout):
-    pair = "from mapper.choosing.pairing import CUSTOMARY_TABLETS as t, USUAL_DISPLAYS as d, pair; pair(t[0], d[0])"
+    pair = (
+        "from mapper.choosing.pairing import CUSTOMARY_TABLETS as t, USUAL_DISPLAYS as d, pair; "
+        "pair(t[0], d[0])"
+    )
     assert "numpy" not in loaded_by(checkout, pair)
 
 

@@ -1,4 +1,6 @@
-"""The search among rectangles of whole sides, against brute force and the standard library's fractions."""
+"""The search among rectangles of whole sides, against brute force and the standard library's
+fractions.
+"""
 
 from fractions import Fraction
 
@@ -18,11 +20,15 @@ from tests.strategies import small_ratios, small_sides, tolerances
 
 
 def all_sides(most_across, most_down):
-    return [(across, down) for across in range(1, most_across + 1) for down in range(1, most_down + 1)]
+    return [
+        (across, down) for across in range(1, most_across + 1) for down in range(1, most_down + 1)
+    ]
 
 
 def brute_stretch(sides, ratio):
-    """As design words it, without the module's help: the longer of the two scales over the shorter."""
+    """As design words it, without the module's help: the longer of the two scales over the
+    shorter.
+    """
     scale_x, scale_y = ratio / sides[0], Fraction(1, sides[1])
     return max(scale_x, scale_y) / min(scale_x, scale_y)
 
@@ -36,7 +42,9 @@ def brute_best(most_across, most_down, ratio, most_stretch):
 
 
 def brute_front(most_across, most_down, ratio):
-    """Every rectangle that no other beats in both: none as large and truer, none as true and larger."""
+    """Every rectangle that no other beats in both: none as large and truer, none as true and
+    larger.
+    """
     points = [
         (across * down, brute_stretch((across, down), ratio), (across, down))
         for across, down in all_sides(most_across, most_down)
@@ -46,7 +54,8 @@ def brute_front(most_across, most_down, ratio):
             sides
             for size, stretch, sides in points
             if not any(
-                (other >= size and truer < stretch) or (other > size and truer <= stretch) for other, truer, _ in points
+                (other >= size and truer < stretch) or (other > size and truer <= stretch)
+                for other, truer, _ in points
             )
         ),
         key=lambda sides: brute_stretch(sides, ratio),
@@ -55,7 +64,9 @@ def brute_front(most_across, most_down, ratio):
 
 @pytest.mark.oracle
 @given(small_sides, small_sides, small_ratios, tolerances)
-def test_best_is_what_brute_force_over_all_rectangles_finds(most_across, most_down, ratio, tolerance):
+def test_best_is_what_brute_force_over_all_rectangles_finds(
+    most_across, most_down, ratio, tolerance
+):
     expected = brute_best(most_across, most_down, ratio, 1 + tolerance)
     assert best_sides(most_across, most_down, ratio, 1 + tolerance) == expected
 
@@ -70,12 +81,17 @@ def test_choices_are_the_front_that_brute_force_finds(most_across, most_down, ra
 def test_no_two_proportions_are_stretched_alike_least(most_across, most_down, ratio):
     # What least_stretched() claims, so that no tie is ever left to chance.
     least = min(brute_stretch(sides, ratio) for sides in all_sides(most_across, most_down))
-    found = {Fraction(*sides) for sides in all_sides(most_across, most_down) if brute_stretch(sides, ratio) == least}
+    found = {
+        Fraction(*sides)
+        for sides in all_sides(most_across, most_down)
+        if brute_stretch(sides, ratio) == least
+    }
     assert len(found) == 1
 
 
-# Source: Python's fractions.Fraction.limit_denominator, which bounds the denominator alone and measures the
-# difference, not the ratio: with room for any numerator it is one of the two neighbours.
+# Source: Python's fractions.Fraction.limit_denominator, which bounds the denominator alone and
+# measures the difference, not the ratio: with room for any numerator it is one of the two
+# neighbours.
 @pytest.mark.oracle
 @given(st.fractions(Fraction(1, 50), 50, max_denominator=10_000), st.integers(1, 400))
 def test_neighbours_hold_what_limit_denominator_finds(ratio, most_down):
@@ -88,7 +104,8 @@ def test_neighbours_hold_what_limit_denominator_finds(ratio, most_down):
         assert abs(nearest - ratio) == min(ratio - low, high - ratio)
 
 
-# Source: checks.md's list of roundings, each by limit_denominator; 64/27 and 43/18 are exact, 169/95 is not.
+# Source: checks.md's list of roundings, each by limit_denominator; 64/27 and 43/18 are exact,
+# 169/95 is not.
 @pytest.mark.oracle
 @pytest.mark.parametrize(
     ("width_px", "height_px", "most", "expected"),

@@ -17,7 +17,16 @@ from mapper.choosing.pairing import (
     pair_blocks,
     tablet_for_scale_mm,
 )
-from mapper.choosing.recommended import BAND_USES, PRACTICE, PUBLISHED, QUOTED, RECOMMENDED, UNCHECKED, Band, band_for
+from mapper.choosing.recommended import (
+    BAND_USES,
+    PRACTICE,
+    PUBLISHED,
+    QUOTED,
+    RECOMMENDED,
+    UNCHECKED,
+    Band,
+    band_for,
+)
 from mapper.desk import Display, Tablet
 from mapper.problems import RequestError
 from mapper.units import MM_PER_INCH
@@ -41,14 +50,18 @@ def test_scale_times_area_is_the_display(tablet, display):
     assert found.area_lost_percent == pytest.approx(100 - 100 * kept, abs=1e-9)
     if tablet.counts_per_mm is not None:
         finer = min(display.mm_per_px)
-        assert found.counts_per_px == pytest.approx(tablet.counts_per_mm * finer / found.scale_factor, rel=1e-9)
+        assert found.counts_per_px == pytest.approx(
+            tablet.counts_per_mm * finer / found.scale_factor, rel=1e-9
+        )
 
 
 @given(tablets, displays(sized=False))
 def test_a_display_of_unknown_size_has_no_scale_but_a_loss(tablet, display):
     found = pair(tablet, display)
     assert found.scale_factor is None
-    assert found.area_width_mm * display.height_px == pytest.approx(found.area_height_mm * display.width_px, rel=1e-9)
+    assert found.area_width_mm * display.height_px == pytest.approx(
+        found.area_height_mm * display.width_px, rel=1e-9
+    )
     assert (found.counts_per_px is None) == (tablet.counts_per_mm is None)
 
 
@@ -83,9 +96,10 @@ def test_a_block_holds_no_more_than_it_may():
     blocks = list(pair_blocks([Tablet(200, 100)] * 10, [Display(100, 50)] * 7, 20))
     assert [block.scale_factor.shape for block in blocks] == [(2, 7)] * 5
     # A single row is never split: one tablet with every display is the least there is.
-    assert [block.scale_factor.shape for block in pair_blocks([Tablet(200, 100)] * 2, [Display(1, 1)] * 7, 3)] == [
-        (1, 7)
-    ] * 2
+    assert [
+        block.scale_factor.shape
+        for block in pair_blocks([Tablet(200, 100)] * 2, [Display(1, 1)] * 7, 3)
+    ] == [(1, 7)] * 2
 
 
 @given(tablets, st.floats(0.2, 20), aspects)
@@ -109,7 +123,8 @@ def test_the_tablet_for_a_scale_gives_that_scale_and_no_smaller_one_does(display
     assert smaller.scale_factor > scale
 
 
-# common practice, no source ----------------------------------------------------------------------------------------
+# common practice, no source
+# ------------------------------------------------------------
 
 
 def test_24_inches_over_11_inches_is_2_18():
@@ -119,11 +134,18 @@ def test_24_inches_over_11_inches_is_2_18():
 
 @pytest.mark.parametrize(
     ("label", "about_in", "least_in", "most_in"),
-    [("small", 7, 20, 25), ("medium", 11, 20, 30), ("large", 15, 30, 40), ("extra large", 22, 40, 50)],
+    [
+        ("small", 7, 20, 25),
+        ("medium", 11, 20, 30),
+        ("large", 15, 30, 40),
+        ("extra large", 22, 40, 50),
+    ],
 )
 def test_customary_sizes_go_with_customary_displays(label, about_in, least_in, most_in):
     tablet = next(tablet for tablet in CUSTOMARY_TABLETS if tablet.label == label)
-    assert math.hypot(tablet.width_mm, tablet.height_mm) / MM_PER_INCH == pytest.approx(about_in, abs=0.5)
+    assert math.hypot(tablet.width_mm, tablet.height_mm) / MM_PER_INCH == pytest.approx(
+        about_in, abs=0.5
+    )
     scales = [pair(tablet, of_inches(inches)).scale_factor for inches in (least_in, most_in)]
     # The band of illustration, give or take the tenth by which such rules of thumb are round.
     assert all(2.0 * 0.9 <= scale <= 3.5 * 1.1 for scale in scales)
@@ -138,16 +160,23 @@ def test_usual_displays_have_square_pixels_and_the_diagonal_that_they_say():
     for display in USUAL_DISPLAYS:
         assert display.mm_per_px[0] == pytest.approx(display.mm_per_px[1])
         assert (
-            f"{math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH:.0f}in" == display.label.partition("-")[0]
+            f"{math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH:.0f}in"
+            == display.label.partition("-")[0]
         )
 
 
-# bands -------------------------------------------------------------------------------------------------------------
+# bands
+# ------------------------------------------------------------
 
 
 def test_a_band_holds_its_ends():
     band = Band(2.0, 3.5)
-    assert [band.side(value) for value in (1.999, 2.0, 3.5, 3.501)] == ["below", "inside", "inside", "above"]
+    assert [band.side(value) for value in (1.999, 2.0, 3.5, 3.501)] == [
+        "below",
+        "inside",
+        "inside",
+        "above",
+    ]
     # What a map of 254 x 158.8 mm gives that was asked for 3.5.
     assert band.side(3.5000000000000004) == "inside"
     with pytest.raises(RequestError, match="must go from low to high"):
@@ -169,12 +198,16 @@ def test_every_recommendation_says_where_it_comes_from():
 
 
 def test_recommended_values_are_those_that_were_published():
-    # OSHA computer workstation guidance, as quoted: eye to screen 20 to 40 inches; the top of the screen at or
-    # slightly below eye level; its centre about 15 to 20 degrees below horizontal.
-    assert (RECOMMENDED["distance"].low, RECOMMENDED["distance"].high) == (20 * MM_PER_INCH, 40 * MM_PER_INCH)
+    # OSHA computer workstation guidance, as quoted: eye to screen 20 to 40 inches; the top of the
+    # screen at or slightly below eye level; its centre about 15 to 20 degrees below horizontal.
+    assert (RECOMMENDED["distance"].low, RECOMMENDED["distance"].high) == (
+        20 * MM_PER_INCH,
+        40 * MM_PER_INCH,
+    )
     assert (RECOMMENDED["centre"].low, RECOMMENDED["centre"].high) == (15, 20)
     assert RECOMMENDED["top"].low == 0
-    # ITU-R BT.500 (not checked against the standard): one arc-minute. Common practice, no source: 32 and 57 degrees.
+    # ITU-R BT.500 (not checked against the standard): one arc-minute. Common practice, no source:
+    # 32 and 57 degrees.
     assert RECOMMENDED["sharpness"].high == 1
     assert (RECOMMENDED["width"].low, RECOMMENDED["width"].high) == (32, 57)
     # Regan and Hamstra 1992, abstract: "as low as 1.6% at (a/b)REF = 1.0".

@@ -24,7 +24,9 @@ def reference(affine, points):
     )
 
 
-@given(affines(), stn.arrays(np.float64, st.tuples(st.integers(0, 40), st.just(2)), elements=places))
+@given(
+    affines(), stn.arrays(np.float64, st.tuples(st.integers(0, 40), st.just(2)), elements=places)
+)
 def test_points_are_to_the_last_bit_what_point_gives(affine, points):
     assert affine.points(points).tolist() == [list(affine.point(x, y)) for x, y in points.tolist()]
 

@@ -3,17 +3,31 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mapper.problems import LONGEST_QUOTE, AnswerIsNo, EvenstrokeError, Problem, RequestError, nearest, quoted
+from mapper.problems import (
+    LONGEST_QUOTE,
+    AnswerIsNo,
+    EvenstrokeError,
+    Problem,
+    RequestError,
+    nearest,
+    quoted,
+)
 
 
 def test_the_parts_of_a_problem_in_their_order():
-    assert str(Problem("tablet", "must be a size", "12", "Type 12mm")) == "tablet: must be a size; got 12. Type 12mm"
+    assert (
+        str(Problem("tablet", "must be a size", "12", "Type 12mm"))
+        == "tablet: must be a size; got 12. Type 12mm"
+    )
     assert str(Problem("tablet", "must be a size")) == "tablet: must be a size"
     assert str(Problem("", "must be a size", "12")) == "must be a size; got 12"
 
 
 def test_an_outer_place_is_put_before_the_inner_one():
-    assert str(Problem("width", "must be a size").at("desk.yaml:3")) == "desk.yaml:3: width: must be a size"
+    assert (
+        str(Problem("width", "must be a size").at("desk.yaml:3"))
+        == "desk.yaml:3: width: must be a size"
+    )
     assert str(Problem("", "must be a size").at("desk.yaml")) == "desk.yaml: must be a size"
 
 

@@ -1,4 +1,6 @@
-"""What a map leaves out and how fine it is, against pixels and counts that are counted; the whole desktop."""
+"""What a map leaves out and how fine it is, against pixels and counts that are counted; the whole
+desktop.
+"""
 
 import math
 
@@ -16,7 +18,12 @@ from mapper.rect import Rect
 from mapper.solving import solve
 from tests.strategies import any_requests
 
-TWO = Desktop((Display(2560, 1440, 600, 340), Display(1080, 1920, 300, 530, left_px=2560, top_px=-240, label="side")))
+TWO = Desktop(
+    (
+        Display(2560, 1440, 600, 340),
+        Display(1080, 1920, 300, 530, left_px=2560, top_px=-240, label="side"),
+    )
+)
 
 
 def test_strips_by_hand():
@@ -24,7 +31,9 @@ def test_strips_by_hand():
     built, seen = dead_tablet(solved)
     assert tuple(built) == tuple(seen) == (0, 8.5, 0, 8.5)
     # Turned by 90 degrees what is at the left as built is seen at the top.
-    solved = solve(MapRequest(Tablet(240, 152, turn_deg=90), Desktop((Display(2560, 1440),)), hold="top"))
+    solved = solve(
+        MapRequest(Tablet(240, 152, turn_deg=90), Desktop((Display(2560, 1440),)), hold="top")
+    )
     built, seen = dead_tablet(solved)
     assert tuple(seen) == (0, 0, 0, pytest.approx(240 - 152 / 16 * 9))
     assert tuple(built) == (0, 0, pytest.approx(240 - 152 / 16 * 9), 0)
@@ -70,7 +79,9 @@ def test_a_map_through_the_desktop_is_the_map_through_the_display(request):
     whole = whole_desktop(solved)
     area = whole.area_built_mm
     # What a driver makes of this area and the whole desktop, from the corners alone.
-    through = Affine.between(solved.request.tablet.seen_rect_mm(area), solved.request.desktop.rect_px)
+    through = Affine.between(
+        solved.request.tablet.seen_rect_mm(area), solved.request.desktop.rect_px
+    )
     if solved.area_angle_deg:
         seen = solved.request.tablet.seen_rect_mm(area)
         through = through @ Affine.rotation_about(-solved.area_angle_deg, *seen.centre)
@@ -78,16 +89,21 @@ def test_a_map_through_the_desktop_is_the_map_through_the_display(request):
     direct = solved.built_mm_to_desktop_px
     size = max(map(abs, (*direct.linear, direct.c, direct.f, 1.0)))
     for name in "abcdef":
-        assert getattr(through, name) == pytest.approx(getattr(direct, name), rel=1e-9, abs=1e-8 * size)
+        assert getattr(through, name) == pytest.approx(
+            getattr(direct, name), rel=1e-9, abs=1e-8 * size
+        )
 
 
 def test_the_whole_desktops_area_by_hand():
-    # 300 of 600 mm for 2560 px is 8.533 px a mm; 3640 px of desktop need 426.5625 mm, and 1920 px down 225 mm.
+    # 300 of 600 mm for 2560 px is 8.533 px a mm; 3640 px of desktop need 426.5625 mm, and 1920 px
+    # down 225 mm.
     tablet = Tablet(600, 400)
     solved = solve(MapRequest(tablet, TWO, "full", within_built_mm=Rect(100, 100, 300, 168.75)))
     whole = whole_desktop(solved)
     assert whole.possible
-    assert edges(whole.area_built_mm) == pytest.approx((100, 100 - 28.125, 526.5625, 100 - 28.125 + 225))
+    assert edges(whole.area_built_mm) == pytest.approx(
+        (100, 100 - 28.125, 526.5625, 100 - 28.125 + 225)
+    )
     assert not whole.beyond_mm.any
     solved = solve(MapRequest(Tablet(300, 168.75), TWO, "full"))
     whole = whole_desktop(solved)
@@ -103,8 +119,12 @@ def test_the_smallest_movement_is_the_one_that_moves_a_pixel_wherever_it_starts(
     fine = fineness(solved)
 
     def moves(step):
-        """Whether every movement by ``step`` counts, from any count of a long row, ends on another pixel."""
-        return all((each + step) * pixels // counts != each * pixels // counts for each in range(counts))
+        """Whether every movement by ``step`` counts, from any count of a long row, ends on another
+        pixel.
+        """
+        return all(
+            (each + step) * pixels // counts != each * pixels // counts for each in range(counts)
+        )
 
     smallest = next(step for step in range(1, 100) if moves(step))
     assert fine.smallest_mm[0] * counts == pytest.approx(smallest)
@@ -123,14 +143,22 @@ def test_without_a_resolution_only_lengths_are_known():
 
 
 def test_displays_that_stand_apart_are_named():
-    displays = (Display(100, 100), Display(100, 100, left_px=100, label="touching"), Display(100, 100, left_px=300, label="apart"))  # fmt: skip
+    displays = (
+        Display(100, 100),
+        Display(100, 100, left_px=100, label="touching"),
+        Display(100, 100, left_px=300, label="apart"),
+    )
     solved = solve(MapRequest(Tablet(100, 50), Desktop(displays)))
     assert apart(solved) == (("apart",),)
 
 
 def test_a_turned_area_leaves_the_strips_beside_its_box():
-    solved = solve(MapRequest(Tablet(300, 100, slant_deg=30), Desktop((Display(100, 100),)), hold="left"))
+    solved = solve(
+        MapRequest(Tablet(300, 100, slant_deg=30), Desktop((Display(100, 100),)), hold="left")
+    )
     built, _ = dead_tablet(solved)
     corners = solved.area_corners_seen_mm
-    assert tuple(built) == pytest.approx((min(x for x, _ in corners), 0, 300 - max(x for x, _ in corners), 0), abs=1e-9)
+    assert tuple(built) == pytest.approx(
+        (min(x for x, _ in corners), 0, 300 - max(x for x, _ in corners), 0), abs=1e-9
+    )
     assert math.isclose(max(y for _, y in corners), 100)

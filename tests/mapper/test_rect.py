@@ -32,10 +32,14 @@ def test_overlap_is_shapelys_intersection(one, other):
 def test_enclosing_is_shapelys_envelope(one, other):
     both = Rect.enclosing(one, other)
     theirs = shapely.union(box(one), box(other)).bounds
-    assert (both.left, both.top, both.right, both.bottom) == pytest.approx(theirs, rel=1e-15, abs=1e-11)
+    assert (both.left, both.top, both.right, both.bottom) == pytest.approx(
+        theirs, rel=1e-15, abs=1e-11
+    )
     assert both.holds(one, slack=1e-11)
     assert both.holds(other, slack=1e-11)
-    assert Rect.enclosing(one) == Rect(one.left, one.top, one.right - one.left, one.bottom - one.top)
+    assert Rect.enclosing(one) == Rect(
+        one.left, one.top, one.right - one.left, one.bottom - one.top
+    )
 
 
 @given(rects, rects)

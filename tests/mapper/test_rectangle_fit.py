@@ -1,4 +1,6 @@
-"""Rectangles found and fitted, against OpenCV's smallest rectangle and against maps known beforehand."""
+"""Rectangles found and fitted, against OpenCV's smallest rectangle and against maps known
+beforehand.
+"""
 
 import cv2
 import numpy as np
@@ -31,12 +33,16 @@ def test_a_turned_rectangle_is_the_one_that_opencv_encloses(turn_deg):
     fit = fit_rectangle(points, outline, "straight")
     (x, y), sides, _ = cv2.minAreaRect(points.astype(np.float32))
     assert fit.nearest[:2] == pytest.approx((x, y), abs=0.05)
-    assert (fit.nearest[2] * 80, fit.nearest[3] * 50) == pytest.approx(sorted(sides, reverse=True), abs=0.5)
+    assert (fit.nearest[2] * 80, fit.nearest[3] * 50) == pytest.approx(
+        sorted(sides, reverse=True), abs=0.5
+    )
     assert np.degrees(fit.nearest[4]) == pytest.approx(turn_deg, abs=1e-6)
 
 
 @pytest.mark.parametrize("outline", [CARD, SQUARE, KnownOutline(148, 105)])
-@pytest.mark.parametrize(("x", "y", "turn_deg"), [(8, 8, 3), (9.5, 7.7, -12), (5, 6, 20), (11, 11, 90)])
+@pytest.mark.parametrize(
+    ("x", "y", "turn_deg"), [(8, 8, 3), (9.5, 7.7, -12), (5, 6, 20), (11, 11, 90)]
+)
 def test_exact_points_give_the_map_back(outline, x, y, turn_deg):
     points = placed(outline, x, y, turn_deg).boundary(600).points_px
     fit = fit_rectangle(points, outline, "straight")
@@ -78,7 +84,9 @@ def test_the_same_points_give_the_same_rectangle():
     assert np.array_equal(one.matrix, two.matrix)
 
 
-@pytest.mark.parametrize("points", [np.zeros((30, 2)), np.linspace((0, 0), (500, 300), 60), np.zeros((3, 2))])
+@pytest.mark.parametrize(
+    "points", [np.zeros((30, 2)), np.linspace((0, 0), (500, 300), 60), np.zeros((3, 2))]
+)
 def test_points_that_no_rectangle_runs_through_are_refused(points):
     with pytest.raises(RequestError):
         find_rectangle(points, CARD, near_px=3)

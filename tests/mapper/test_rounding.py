@@ -1,4 +1,6 @@
-"""Rounding to a driver's step: the rule of design, word for word, over all rectangles that there are."""
+"""Rounding to a driver's step: the rule of design, word for word, over all rectangles that there
+are.
+"""
 
 from dataclasses import replace
 from fractions import Fraction
@@ -19,7 +21,16 @@ from mapper.rect import Rect
 from mapper.rounding.rounded import before_rounding, cost_of, rounded, step_choices
 from tests.strategies import any_requests, fits, holds, turns_deg
 
-steps = st.sampled_from([Step(1, "mm"), Step(0.5, "mm"), Step(2, "counts"), Step(10, "percent"), Step(0.05, "inch"), Step(1, "mm", 5)])  # fmt: skip
+steps = st.sampled_from(
+    [
+        Step(1, "mm"),
+        Step(0.5, "mm"),
+        Step(2, "counts"),
+        Step(10, "percent"),
+        Step(0.05, "inch"),
+        Step(1, "mm", 5),
+    ]
+)
 
 
 def request(tablet=(240, 152), pixels=(2560, 1440), inches=27.0, **asked):
@@ -27,7 +38,9 @@ def request(tablet=(240, 152), pixels=(2560, 1440), inches=27.0, **asked):
     turn_deg = asked.pop("turn_deg", 0)
     slant_deg = asked.pop("slant_deg", 0.0)
     display = Display(*pixels).with_diagonal(inches * 25.4)
-    return MapRequest(Tablet(*tablet, 200, turn_deg, slant_deg=slant_deg), Desktop((display,)), **asked)
+    return MapRequest(
+        Tablet(*tablet, 200, turn_deg, slant_deg=slant_deg), Desktop((display,)), **asked
+    )
 
 
 def steps_mm(request):
@@ -36,7 +49,10 @@ def steps_mm(request):
     return {
         "mm": (size, size),
         "inch": (size * Fraction("25.4"), size * Fraction("25.4")),
-        "percent": (size * Fraction(tablet.width_mm) / 100, size * Fraction(tablet.height_mm) / 100),
+        "percent": (
+            size * Fraction(tablet.width_mm) / 100,
+            size * Fraction(tablet.height_mm) / 100,
+        ),
         "counts": (size / 200, size / 200),
     }[request.step.unit]
 
@@ -51,7 +67,9 @@ def stretch_on_glass(request, area_built, screen):
 
 
 def hold_error(request, left, top, width, height):
-    """How far a rectangle lies from the held place, built frame: x and y by the turn that carries the seen hold back."""
+    """How far a rectangle lies from the held place, built frame: x and y by the turn that carries
+    the seen hold back.
+    """
     tablet = request.tablet
     x, y = (Fraction(each) for each in HOLDS[request.hold])
     x, y = {0: (x, y), 90: (y, 1 - x), 180: (1 - x, 1 - y), 270: (1 - y, x)}[tablet.turn_deg]
@@ -60,7 +78,9 @@ def hold_error(request, left, top, width, height):
 
 
 def brute_area(request):
-    """All edges on multiples, inside the tablet; the largest of the round ones, else the roundest, nearest to the hold."""
+    """All edges on multiples, inside the tablet; the largest of the round ones, else the roundest,
+    nearest to the hold.
+    """
     step_x, step_y = steps_mm(request)
     tablet, display = request.tablet, request.desktop.primary
     across = [each * step_x for each in range(int(tablet.width_mm / step_x) + 1)]
@@ -75,11 +95,18 @@ def brute_area(request):
             if bottom <= top:
                 continue
             width, height = right - left, bottom - top
-            stretch = stretch_on_glass(request, (width, height), (display.width_px, display.height_px))
+            stretch = stretch_on_glass(
+                request, (width, height), (display.width_px, display.height_px)
+            )
             size = width * height
             within = request.fit == "full" or stretch <= most
             key = (
-                (0, -size, stretch if request.fit == "locked" else 0, hold_error(request, left, top, width, height))
+                (
+                    0,
+                    -size,
+                    stretch if request.fit == "locked" else 0,
+                    hold_error(request, left, top, width, height),
+                )
                 if within
                 else (1, stretch, -size, hold_error(request, left, top, width, height))
             )
@@ -104,15 +131,22 @@ def test_rounding_is_what_brute_force_over_every_rectangle_finds(tablet, step, t
     asked = request(tablet, (16, 9), step=step, turn_deg=turn_deg, hold=hold, fit=fit)
     found = rounded(solve(asked)).area_built_mm
     key, expected = brute_area(asked)
-    assert (found.width, found.height) == pytest.approx([float(each) for each in expected[2:]], rel=1e-12)
+    assert (found.width, found.height) == pytest.approx(
+        [float(each) for each in expected[2:]], rel=1e-12
+    )
     # Of two places as near to the hold either will do: the distance decides.
     step_x, step_y = steps_mm(asked)
-    nearest = tuple(Fraction(round(Fraction(each) / unit)) * unit for each, unit in zip((found.left, found.top), (step_x, step_y), strict=True))  # fmt: skip
+    nearest = tuple(
+        Fraction(round(Fraction(each) / unit)) * unit
+        for each, unit in zip((found.left, found.top), (step_x, step_y), strict=True)
+    )
     assert hold_error(asked, *nearest, *expected[2:]) == key[3]
 
 
 @pytest.mark.oracle
-@pytest.mark.parametrize(("pixels", "tablet"), [((64, 36), (11, 8)), ((40, 30), (23, 10)), ((17, 29), (9, 7))])
+@pytest.mark.parametrize(
+    ("pixels", "tablet"), [((64, 36), (11, 8)), ((40, 30), (23, 10)), ((17, 29), (9, 7))]
+)
 def test_a_trimmed_window_is_what_brute_force_over_all_pixels_finds(pixels, tablet):
     asked = request(tablet, pixels, fit="cropped", step=Step(1, "mm", 2))
     solved = rounded(solve(asked))
@@ -123,34 +157,53 @@ def test_a_trimmed_window_is_what_brute_force_over_all_pixels_finds(pixels, tabl
         for height in range(1, pixels[1] + 1)
     ]
     good = [each for each in candidates if each[0] <= Fraction("1.02")]
-    stretch, width, height = min(good, key=lambda each: (-each[1] * each[2], each[0])) if good else min(candidates)
+    stretch, width, height = (
+        min(good, key=lambda each: (-each[1] * each[2], each[0])) if good else min(candidates)
+    )
     assert (solved.screen_px.width, solved.screen_px.height) == (width, height)
     assert solved.figures[0].distortion.stretch == pytest.approx(float(stretch), rel=1e-12)
     assert solved.screen_px.left == int(solved.screen_px.left)
 
 
 # Source: checks.md, brute force over all integer rectangles.
-@pytest.mark.parametrize(("pixels", "size"), [((2560, 1440), (240, 135)), ((3440, 1440), (215, 90))])
+@pytest.mark.parametrize(
+    ("pixels", "size"), [((2560, 1440), (240, 135)), ((3440, 1440), (215, 90))]
+)
 def test_the_largest_exact_whole_mm_area(pixels, size):
     area = rounded(solve(request(pixels=pixels, step=Step(1, "mm", 0)))).area_built_mm
     assert (area.width, area.height) == size
 
 
-@given(any_requests(), st.sampled_from([0.1, 0.5, 2.0]), st.sampled_from(["mm", "percent"]), st.sampled_from([0.0, 0.1, 3.0]))  # fmt: skip
-def test_a_rounded_map_is_on_the_step_and_inside_and_as_round_as_promised(asked, size, unit, tolerance):
+@given(
+    any_requests(),
+    st.sampled_from([0.1, 0.5, 2.0]),
+    st.sampled_from(["mm", "percent"]),
+    st.sampled_from([0.0, 0.1, 3.0]),
+)
+def test_a_rounded_map_is_on_the_step_and_inside_and_as_round_as_promised(
+    asked, size, unit, tolerance
+):
     asked = replace(asked, step=Step(size, unit, tolerance))
     solved = solve(asked)
     try:
         told = rounded(solved)
     except RequestError:
         # Only where not even one step or one pixel fits.
-        source, (step_x, step_y) = asked.tablet.built_rect_mm(solved.source_seen_mm), asked.step.length_mm(asked.tablet)
+        source, (step_x, step_y) = (
+            asked.tablet.built_rect_mm(solved.source_seen_mm),
+            asked.step.length_mm(asked.tablet),
+        )
         too_small = source.width < 2 * step_x or source.height < 2 * step_y
         assert too_small or min(solved.target_px.width, solved.target_px.height) < 2
         assume(False)
     step_x, step_y = (float(each) for each in asked.step.length_mm(asked.tablet))
     area, screen = told.area_built_mm, told.screen_px
-    for edge, unit_mm in ((area.left, step_x), (area.right, step_x), (area.top, step_y), (area.bottom, step_y)):
+    for edge, unit_mm in (
+        (area.left, step_x),
+        (area.right, step_x),
+        (area.top, step_y),
+        (area.bottom, step_y),
+    ):
         assert edge / unit_mm == pytest.approx(round(edge / unit_mm), abs=1e-6)
     for edge in (screen.left, screen.top, screen.right, screen.bottom):
         assert edge == round(edge)
@@ -206,7 +259,8 @@ def test_what_rounding_costs():
     assert cost.area_percent == pytest.approx((160 * 90) / (240 * 135) * 100 - 100)
     assert cost.scale_percent == pytest.approx(240 / 160 * 100 - 100)
     assert cost.stretch_percent == 0
-    # The middle was at 120, 76. On 10 mm the left edge keeps its 120 - 80 = 40; the top one goes from 76 - 45 = 31 to 30.
+    # The middle was at 120, 76. On 10 mm the left edge keeps its 120 - 80 = 40; the top one goes
+    # from 76 - 45 = 31 to 30.
     assert cost.shift_mm == pytest.approx(1)
 
 
@@ -215,7 +269,9 @@ def test_a_part_of_a_pixel_is_no_pixel():
     assert rounded(solved).screen_px == Rect(11, 10, 99, 50)
 
 
-@pytest.mark.parametrize("asked", [{"step": None}, {"step": Step(200, "mm")}, {"window_px": Rect(0.2, 0, 0.7, 40)}])
+@pytest.mark.parametrize(
+    "asked", [{"step": None}, {"step": Step(200, "mm")}, {"window_px": Rect(0.2, 0, 0.7, 40)}]
+)
 def test_what_cannot_be_rounded_is_refused(asked):
     with pytest.raises(RequestError):
         rounded(solve(request(**asked)))
@@ -236,7 +292,9 @@ tenths = st.integers(0, 300)
     st.sampled_from(["0.1", "0.2", "0.3", "0.7"]),
 )
 def test_halfway_between_two_steps_it_is_always_the_lower_one(part, turn_deg, hold, step):
-    """By counting in whole tenths of a mm: nothing there is ever a hair more or less than a half."""
+    """By counting in whole tenths of a mm: nothing there is ever a hair more or less than a
+    half.
+    """
     left, top, width, height = part
     within = Rect(*(side / 10 for side in part))
     display = Display(2560, 1440).with_diagonal(27 * 25.4)

@@ -34,12 +34,16 @@ def test_every_pairing_has_its_days_and_none_is_a_day_off(length, weekend, block
 
 def test_a_borrowed_tablet_comes_in_its_month_and_a_display_stays():
     rules = Rules(windows=(("large", *days("2026-03-11", "2026-03-25")),), stays=(("32", 8),))
-    runs, missed = scheduled(balanced_blocks(6)[:1], LABELS, dict.fromkeys(range(6), 4), START, rules)
+    runs, missed = scheduled(
+        balanced_blocks(6)[:1], LABELS, dict.fromkeys(range(6), 4), START, rules
+    )
     assert missed == []
     for run in runs:
         if LABELS[run.place][0] == "large":
             assert all(dt.date(2026, 3, 11) <= day <= dt.date(2026, 3, 25) for day in run.days)
-    runs, _ = scheduled(balanced_blocks(6)[:1], LABELS, dict.fromkeys(range(6), 4), START, Rules(stays=(("32", 8),)))
+    runs, _ = scheduled(
+        balanced_blocks(6)[:1], LABELS, dict.fromkeys(range(6), 4), START, Rules(stays=(("32", 8),))
+    )
     at = [LABELS[run.place][1] for run in runs]
     assert abs(at.index("32") - (len(at) - 1 - at[::-1].index("32"))) == 1
 
@@ -47,11 +51,13 @@ def test_a_borrowed_tablet_comes_in_its_month_and_a_display_stays():
 @pytest.mark.parametrize(
     ("window", "length", "rules"),
     [
-        # By hand: from 2 March 2026, a Monday, the window has 15, 22 and 12 days of work for three runs of 5, 7 and 4 days.
+        # By hand: from 2 March 2026, a Monday, the window has 15, 22 and 12 days of work for three
+        # runs of 5, 7 and 4 days.
         (("2026-03-09", "2026-03-27"), 5, {"weekend": True}),
         (("2026-03-02", "2026-03-31"), 7, {"weekend": True}),
         (("2026-03-05", "2026-03-16"), 4, {}),
-        # By hand: 14 days for three runs of 3, and the 32 stays for 8 once it stands, of which the borrowed tablet has use for 3.
+        # By hand: 14 days for three runs of 3, and the 32 stays for 8 once it stands, of which the
+        # borrowed tablet has use for 3.
         (("2026-03-10", "2026-03-23"), 3, {"stays": (("32", 8),)}),
     ],
 )

@@ -1,4 +1,6 @@
-"""Strokes across the border of two displays, against displays that are stood on a desk and measured."""
+"""Strokes across the border of two displays, against displays that are stood on a desk and
+measured.
+"""
 
 import math
 
@@ -22,18 +24,32 @@ def beside(first, second, **asked):
 
 
 def worst_step_mm(first, second, shift_mm):
-    """Both stood on a desk, second ``shift_mm`` lower: how far a level stroke jumps at the worse end of the border."""
-    shared = [row for row in range(-5000, 5000) if first.top_px <= row <= first.top_px + first.height_px and second.top_px <= row <= second.top_px + second.height_px]  # fmt: skip
+    """Both stood on a desk, second ``shift_mm`` lower: how far a level stroke jumps at the worse
+    end of the border.
+    """
+    shared = [
+        row
+        for row in range(-5000, 5000)
+        if first.top_px <= row <= first.top_px + first.height_px
+        and second.top_px <= row <= second.top_px + second.height_px
+    ]
     pitch_one, pitch_two = first.height_mm / first.height_px, second.height_mm / second.height_px
     ends = shared[0], shared[-1]
-    return max(abs((row - first.top_px) * pitch_one - ((row - second.top_px) * pitch_two + shift_mm)) for row in ends)
+    return max(
+        abs((row - first.top_px) * pitch_one - ((row - second.top_px) * pitch_two + shift_mm))
+        for row in ends
+    )
 
 
 @pytest.mark.oracle
 @given(st.integers(-400, 400), st.floats(13, 50), st.floats(13, 50), st.floats(-600, 600))
-def test_however_the_displays_stand_a_stroke_jumps_at_least_so_far(top_px, inches, other_inches, shift_mm):
+def test_however_the_displays_stand_a_stroke_jumps_at_least_so_far(
+    top_px, inches, other_inches, shift_mm
+):
     first = Display(1600, 900).with_diagonal(inches * 25.4)
-    second = Display(1080, 1920, left_px=1600, top_px=top_px, label="side").with_diagonal(other_inches * 25.4)
+    second = Display(1080, 1920, left_px=1600, top_px=top_px, label="side").with_diagonal(
+        other_inches * 25.4
+    )
     (seam,) = beside(first, second)
     assert worst_step_mm(first, second, shift_mm) >= seam.glass_step_mm - 1e-9
     # And as level as can be it is no more: at the shift where both ends are off alike.
@@ -89,7 +105,9 @@ def test_unknown_sizes_leave_out_what_needs_them():
     first = Display(1920, 1080)
     second = Display(1920, 1080, 480, 270, left_px=1930, label="side", bezel_mm=5)
     (seam,) = beside(first, second)
-    assert seam.size_factor_x is seam.glass_step_mm is seam.glass_gap_mm is seam.hand_step_mm is None
+    assert (
+        seam.size_factor_x is seam.glass_step_mm is seam.glass_gap_mm is seam.hand_step_mm is None
+    )
     assert seam.hand_gap_mm > 0
 
 

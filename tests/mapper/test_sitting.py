@@ -49,7 +49,13 @@ def test_an_ordinary_desk_lies_within_what_is_recommended():
 def test_what_is_wrong_is_named():
     main = display(43)
     found = sides(sit([main], Seat(450, -100), main))
-    assert {key for key, side in found.items() if side != "inside"} >= {"distance", "top", "eyes", "width", "sharpness"}
+    assert {key for key, side in found.items() if side != "inside"} >= {
+        "distance",
+        "top",
+        "eyes",
+        "width",
+        "sharpness",
+    }
     assert found["distance"] == "below"
     assert found["top"] == "below"
 
@@ -63,7 +69,9 @@ def test_of_an_unknown_height_nothing_is_said():
 def test_the_top_edge_lies_where_the_seat_says_however_the_display_is_curved_and_leans(seat):
     main = display(27)
     try:
-        view = sit([main], replace(seat, top_below_eyes_mm=seat.top_below_eyes_mm or 0.0), main).view
+        view = sit(
+            [main], replace(seat, top_below_eyes_mm=seat.top_below_eyes_mm or 0.0), main
+        ).view
     except RequestError:
         assume(False)
     top = view.stand.place_mm(view.glass.point_mm(0.0, -view.glass.height_mm / 2))
@@ -80,7 +88,8 @@ def test_displays_stand_in_the_order_of_the_desktop():
     turns = [place.view.stand.turned_deg for place in sitting.places]
     assert turns[1] == 0.0
     assert turns[0] == -turns[2] < 0
-    # The larger display in the middle reaches farther out, so its neighbours' edges stand nearer to the eyes.
+    # The larger display in the middle reaches farther out, so its neighbours' edges stand nearer to
+    # the eyes.
     assert sitting.step_mm(0) < 0 < sitting.step_mm(1)
     middle = sit([main, right, left], Seat(700), left)
     assert middle.places[middle.main].display == left
@@ -102,7 +111,11 @@ def test_a_display_above_another_is_left_out_of_the_arc():
 
 panels = st.builds(
     lambda inches, upright, bezel, left: display(
-        inches, *((1440, 2560) if upright else (2560, 1440)), left_px=left, bezel_mm=bezel, label=f"at {left}"
+        inches,
+        *((1440, 2560) if upright else (2560, 1440)),
+        left_px=left,
+        bezel_mm=bezel,
+        label=f"at {left}",
     ),
     st.floats(14, 49),
     st.booleans(),
@@ -112,7 +125,8 @@ panels = st.builds(
 
 
 def outline_at(place, height_mm):
-    """Where the front of a panel and its frame stand at one height, seen from above: a line by shapely, or None.
+    """Where the front of a panel and its frame stand at one height, seen from above: a line by
+    shapely, or None.
 
     By scipy's rotations: leant back about x, then turned about y, then carried to its centre.
     """
@@ -131,7 +145,10 @@ def outline_at(place, height_mm):
     )
     for end, step in ((0, -1), (-1, 1)):
         bend = 0.0 if radius is None else across[end] / radius
-        tip = xs[end] + step * glass.bezel_mm * np.cos(bend), zs[end] - step * glass.bezel_mm * np.sin(bend)
+        tip = (
+            xs[end] + step * glass.bezel_mm * np.cos(bend),
+            zs[end] - step * glass.bezel_mm * np.sin(bend),
+        )
         at = 0 if end == 0 else len(xs)
         xs, zs = np.insert(xs, at, tip[0]), np.insert(zs, at, tip[1])
     flat = leant.apply(np.stack([xs, 0 * xs, zs], axis=1)) + centre
@@ -151,7 +168,9 @@ def outline_at(place, height_mm):
     st.none() | st.floats(-25, 35),
     st.none() | st.floats(900, 3000),
 )
-def test_no_two_panels_of_an_arc_meet_as_shapely_sees_them_from_above(row, distance_mm, top_mm, tilt_deg, radius_mm):
+def test_no_two_panels_of_an_arc_meet_as_shapely_sees_them_from_above(
+    row, distance_mm, top_mm, tilt_deg, radius_mm
+):
     row.sort(key=lambda each: each.left_px)
     curves = {} if radius_mm is None else {each.label: radius_mm for each in row}
     try:
@@ -170,16 +189,26 @@ def test_no_two_panels_of_an_arc_meet_as_shapely_sees_them_from_above(row, dista
         for side in (-1 + 1e-7, 1 - 1e-7)
     ]
     for height_mm in (*tips, *np.linspace(min(tips), max(tips), 9)):
-        lines = [(index, line) for index, place in enumerate(sitting.places) if (line := outline_at(place, height_mm))]
+        lines = [
+            (index, line)
+            for index, place in enumerate(sitting.places)
+            if (line := outline_at(place, height_mm))
+        ]
         for (one, line), (other, beside) in combinations(lines, 2):
             # They touch, so a hundredth of a mm is cut from each end.
             cut = [substring(each, 0.01, each.length - 0.01) for each in (line, beside)]
             assert not cut[0].intersects(cut[1])
-            gap_deg = min(bearing(point) for point in beside.coords) - max(bearing(point) for point in line.coords)
+            gap_deg = min(bearing(point) for point in beside.coords) - max(
+                bearing(point) for point in line.coords
+            )
             nearest[one, other] = min(nearest.get((one, other), math.inf), gap_deg)
-    # And they stand no farther apart than they must: seen from the eyes no gap is left beside any of them.
+    # And they stand no farther apart than they must: seen from the eyes no gap is left beside any
+    # of them.
     if radius_mm is None:
-        assert all(min(gap for pair, gap in nearest.items() if other in pair) < 1e-3 for other in range(1, len(row)))
+        assert all(
+            min(gap for pair, gap in nearest.items() if other in pair) < 1e-3
+            for other in range(1, len(row))
+        )
 
 
 def bearing(point):
@@ -211,7 +240,9 @@ def test_sharpness_gives_way_before_width_and_width_before_distance():
 def test_the_top_for_a_centre_puts_the_centre_there(distance_mm, below_deg, tilt_deg):
     glass = Glass(600, 340)
     top_mm = top_for_centre_mm(glass, distance_mm, below_deg, tilt_deg)
-    assert below_deg_of_top(glass, distance_mm, top_mm, tilt_deg) == pytest.approx(below_deg, abs=1e-9)
+    assert below_deg_of_top(glass, distance_mm, top_mm, tilt_deg) == pytest.approx(
+        below_deg, abs=1e-9
+    )
 
 
 def test_excess_is_a_share_of_the_nearest_end():

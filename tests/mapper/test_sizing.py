@@ -1,7 +1,9 @@
-"""Sizes from a card: what the estimates are, when a further try is asked for, and what the intervals are worth.
+"""Sizes from a card: what the estimates are, when a further try is asked for, and what the
+intervals are worth.
 
-How often they hold the truth is counted by tests/studies/sizing_coverage.py: of 1,500 displays 95.7 % (0.68 % either way); of 1,500
-tablets traced lying and upright 97 % of the widths (0.6 %) and 95.5 % of the proportions (0.30 %).
+How often they hold the truth is counted by tests/studies/sizing_coverage.py: of 1,500 displays 95.7
+% (0.68 % either way); of 1,500 tablets traced lying and upright 97 % of the widths (0.6 %) and 95.5
+% of the proportions (0.30 %).
 """
 
 import math
@@ -34,25 +36,35 @@ def test_both_sides_of_all_tries_give_one_pitch():
     """Oracle: scipy's least squares over the same lengths."""
     pulls = [CardPull(368.0, 230.5), CardPull(366.2, 232.0)]
     found = glass_size(pulls, CARD, (2560, 1440))
-    single = [least_squares(lambda p, q=q: [p[0] * q[0] - CARD[0], p[0] * q[1] - CARD[1]], [0.2]).x[0] for q in pulls]
+    single = [
+        least_squares(lambda p, q=q: [p[0] * q[0] - CARD[0], p[0] * q[1] - CARD[1]], [0.2]).x[0]
+        for q in pulls
+    ]
     assert found.x_mm_per_px.value == pytest.approx(np.mean(single), rel=1e-9)
     assert found.x_mm_per_px == found.y_mm_per_px
-    assert found.diagonal_in.value == pytest.approx(found.x_mm_per_px.value * math.hypot(2560, 1440) / 25.4, rel=1e-12)
+    assert found.diagonal_in.value == pytest.approx(
+        found.x_mm_per_px.value * math.hypot(2560, 1440) / 25.4, rel=1e-12
+    )
 
 
 def test_the_expected_error_is_what_the_design_says_and_both_diagonals_are_offered():
     found = glass_size([pull(PITCH_27), pull(PITCH_27)], CARD, (2560, 1440))
     assert not found.another
     assert found.sold_in == (27.0,)
-    assert 100 * found.diagonal_in.half_width / found.diagonal_in.value == pytest.approx(0.7, abs=0.03)
+    assert 100 * found.diagonal_in.half_width / found.diagonal_in.value == pytest.approx(
+        0.7, abs=0.03
+    )
     pitch = 23.9 * 25.4 / math.hypot(1920, 1080)
     assert set(glass_size([pull(pitch)] * 2, CARD, (1920, 1080)).sold_in) == {23.8, 24.0}
 
 
 @pytest.mark.parametrize(
-    ("tries", "another"), [((1.0,), True), ((1.0, 1.014), False), ((1.0, 1.016), True), ((1.0, 1.03, 1.002), False)]
+    ("tries", "another"),
+    [((1.0,), True), ((1.0, 1.014), False), ((1.0, 1.016), True), ((1.0, 1.03, 1.002), False)],
 )
-def test_a_third_try_is_asked_for_where_two_differ_by_more_than_one_and_a_half_percent(tries, another):
+def test_a_third_try_is_asked_for_where_two_differ_by_more_than_one_and_a_half_percent(
+    tries, another
+):
     found = glass_size([pull(PITCH_27 * each) for each in tries], CARD, (2560, 1440))
     assert found.another == another
     if len(tries) == 3:
@@ -66,7 +78,9 @@ def test_pixels_are_square_unless_two_tries_say_otherwise():
     assert found.x_mm_per_px.value / found.y_mm_per_px.value == pytest.approx(1 / 1.03, rel=1e-9)
 
 
-@pytest.mark.parametrize("wrong", [CardPull(0, 200), CardPull(math.nan, 200), CardPull(20, 12), CardPull(90000, 60000)])
+@pytest.mark.parametrize(
+    "wrong", [CardPull(0, 200), CardPull(math.nan, 200), CardPull(20, 12), CardPull(90000, 60000)]
+)
 def test_what_no_display_explains_is_refused(wrong):
     with pytest.raises(RequestError):
         glass_size([wrong], CARD, (2560, 1440))
@@ -77,12 +91,17 @@ def test_what_no_display_explains_is_refused(wrong):
 def traced(width, height, off, turn, sd=0.0005):
     """What a trace measures with the card's own sides when the pen keeps ``off`` mm outside it."""
     sides = CARD if turn == 0 else CARD[::-1]
-    scales = [PX[axis] / size * (sides[axis] + 2 * off) / sides[axis] for axis, size in enumerate((width, height))]
+    scales = [
+        PX[axis] / size * (sides[axis] + 2 * off) / sides[axis]
+        for axis, size in enumerate((width, height))
+    ]
     return laid(measured(*scales, turn, sd), CARD)
 
 
 def test_the_pens_way_round_the_edge_makes_a_tablet_read_small_unless_it_is_taken_off():
-    """The design's example: half a mm a side makes 240 x 152 read 237 x 149, a false stretch of 0.7 %."""
+    """The design's example: half a mm a side makes 240 x 152 read 237 x 149, a false stretch of 0.7
+    %.
+    """
     lying = traced(240, 152, 0.5, 0)
     naive = area_size([lying], PX, 16 / 9, nib_mm=0.0, nib_sd_mm=1e-6)
     assert (round(naive.width_mm.value), round(naive.height_mm.value)) == (237, 149)
@@ -107,7 +126,10 @@ def test_several_traces_are_weighed_as_scipy_weighs_them(turn):
         left = [off / NIB_SD_MM]
         for waver, (each, along_x, along_y) in zip(wavers, traces, strict=True):
             sd = math.sqrt(each.log_covariance[0])
-            for log, scale, along in ((log_x, each.x_px_per_mm, along_x), (log_y, each.y_px_per_mm, along_y)):
+            for log, scale, along in (
+                (log_x, each.x_px_per_mm, along_x),
+                (log_y, each.y_px_per_mm, along_y),
+            ):
                 slope = 2 / (along + 2 * NIB_MM)
                 expected = log + math.log1p(2 * NIB_MM / along) + slope * (off + waver)
                 left.append((math.log(scale.value) - expected) / sd)
@@ -121,7 +143,10 @@ def test_several_traces_are_weighed_as_scipy_weighs_them(turn):
 
 
 def test_a_round_thing_needs_no_second_trace():
-    disc = laid(measured(*[PX[i] / size * 121.4 / 120 for i, size in enumerate((240, 152))], 0, 0.001), (120.0, 120.0))
+    disc = laid(
+        measured(*[PX[i] / size * 121.4 / 120 for i, size in enumerate((240, 152))], 0, 0.001),
+        (120.0, 120.0),
+    )
     found = area_size([disc], PX, 16 / 9)
     assert found.both_ways
     assert found.ratio.value == pytest.approx(240 / 152, rel=1e-9)
@@ -136,7 +161,10 @@ def test_traps_are_noticed():
 
 
 def test_what_the_error_costs_depends_on_the_form():
-    """The true tablet is 1 % larger than was measured. In mm a locked area is round all the same; in percent it keeps the measured proportions."""
+    """The true tablet is 1 % larger than was measured.
+
+    In mm a locked area is round all the same; in percent it keeps the measured proportions.
+    """
     size = area_size([traced(240, 152, 0.7, 0)], PX, 16 / 9)
     assert cost_of_error(size, "mm").oval_percent == 0
     believed, true = (240.0, 152.0), (240.0 * 1.007, 152.0)

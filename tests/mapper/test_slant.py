@@ -52,20 +52,27 @@ def test_locked_is_the_largest_of_its_proportions(source, target, slant_deg, hol
     area, screen = slanted_fit(source, target, "locked", hold, slant_deg)
     assert screen == target
     assert area.width / area.height == pytest.approx(target.width / target.height, rel=1e-9)
-    # By shapely: the box that the turned area fills is as wide or as tall as the tablet, so no larger one fits.
+    # By shapely: the box that the turned area fills is as wide or as tall as the tablet, so no
+    # larger one fits.
     left, top, right, bottom = outline(area, slant_deg).bounds
-    assert max((right - left) / source.width, (bottom - top) / source.height) == pytest.approx(1, rel=1e-9)
+    assert max((right - left) / source.width, (bottom - top) / source.height) == pytest.approx(
+        1, rel=1e-9
+    )
 
 
 def outline(area, slant_deg):
-    """The area as it lies on the tablet, turned against the slant about its centre: shapely's own rotation."""
+    """The area as it lies on the tablet, turned against the slant about its centre: shapely's own
+    rotation.
+    """
     # With y down shapely's anticlockwise angle is clockwise as seen.
     return rotate(Polygon(area.corners), -slant_deg, origin="centroid")
 
 
 @pytest.mark.oracle
 @given(usual_lengths, usual_lengths, slants_deg, st.floats(-3.0, 3.0))
-def test_no_upright_rectangle_of_any_proportions_is_larger_than_full_takes(width, height, slant_deg, log_ratio):
+def test_no_upright_rectangle_of_any_proportions_is_larger_than_full_takes(
+    width, height, slant_deg, log_ratio
+):
     source = Rect(0, 0, width, height)
     area, _ = slanted_fit(source, Rect(0, 0, 1, 1), "full", "centre", slant_deg)
     other_width, other_height = math.exp(log_ratio), 1.0
@@ -77,14 +84,17 @@ def test_no_upright_rectangle_of_any_proportions_is_larger_than_full_takes(width
 @given(sources, targets, fits, holds)
 def test_a_slant_of_nothing_is_the_plain_fit(source, target, fit, hold):
     for one, other in zip(
-        slanted_fit(source, target, fit, hold, 1e-12), fit_rects(source, target, fit, hold), strict=True
+        slanted_fit(source, target, fit, hold, 1e-12),
+        fit_rects(source, target, fit, hold),
+        strict=True,
     ):
         for side in ("left", "top", "width", "height"):
             assert getattr(one, side) == pytest.approx(getattr(other, side), rel=1e-7, abs=1e-7)
 
 
 def test_by_hand_at_45_degrees():
-    # A square of side 100 turned by half a right angle holds an upright square of half its area (50·√2 a side).
+    # A square of side 100 turned by half a right angle holds an upright square of half its area
+    # (50·√2 a side).
     area, _ = slanted_fit(Rect(0, 0, 100, 100), Rect(0, 0, 1, 1), "locked", "centre", 45)
     assert (area.width, area.height) == pytest.approx((50 * 2**0.5, 50 * 2**0.5))
     # Of 300 x 100 the largest is bound by the short side alone: 50/sin by 50/cos.
@@ -103,7 +113,8 @@ def test_the_map_is_the_one_that_the_affine_library_composes(slant_deg, turn_deg
         180: outside.Affine.translation(240, 152) @ outside.Affine.rotation(180),
         270: outside.Affine.translation(0, 240) @ outside.Affine.rotation(270),
     }[turn_deg]
-    # The desk sees the tablet turned clockwise by the slant; about the middle of the area, which stays where it is.
+    # The desk sees the tablet turned clockwise by the slant; about the middle of the area, which
+    # stays where it is.
     x, y = area.centre
     theirs = (
         outside.Affine.translation(*screen.centre)
@@ -113,7 +124,9 @@ def test_the_map_is_the_one_that_the_affine_library_composes(slant_deg, turn_deg
         @ seen
     )
     ours = solved.built_mm_to_desktop_px
-    assert tuple(theirs)[:6] == pytest.approx((ours.a, ours.b, ours.c, ours.d, ours.e, ours.f), rel=1e-9, abs=1e-7)
+    assert tuple(theirs)[:6] == pytest.approx(
+        (ours.a, ours.b, ours.c, ours.d, ours.e, ours.f), rel=1e-9, abs=1e-7
+    )
     # What the hand does upright comes out upright.
     assert solved.figures[0].tilt_deg == 0
     assert fit == "full" or solved.figures[0].distortion.stretch == 1
@@ -128,11 +141,18 @@ def test_the_unturned_compromise_costs_a_tilt_by_the_polar_decomposition(slant_d
     assert straight.area_built_mm == askew(0.0, fit=fit).area_built_mm
     # What the hand does, through the slant, into the straight map, on the glass.
     pitch = straight.reference.mm_per_px
-    scale = np.diag([straight.screen_px.width / straight.area_seen_mm.width * pitch[0], straight.screen_px.height / straight.area_seen_mm.height * pitch[1]])  # fmt: skip
+    scale = np.diag(
+        [
+            straight.screen_px.width / straight.area_seen_mm.width * pitch[0],
+            straight.screen_px.height / straight.area_seen_mm.height * pitch[1],
+        ]
+    )
     back = np.radians(-slant_deg)
     linear = scale @ np.array([[np.cos(back), -np.sin(back)], [np.sin(back), np.cos(back)]])
     rotation, _ = polar(linear)
-    assert figures.tilt_deg == pytest.approx(np.degrees(np.arctan2(rotation[1, 0], rotation[0, 0])), abs=1e-9)
+    assert figures.tilt_deg == pytest.approx(
+        np.degrees(np.arctan2(rotation[1, 0], rotation[0, 0])), abs=1e-9
+    )
     longest, shortest = np.linalg.svd(linear, compute_uv=False)
     assert figures.distortion.stretch == pytest.approx(longest / shortest)
     if fit != "full":
@@ -184,7 +204,9 @@ def test_the_corners_of_the_area_as_it_lies_go_to_the_corners_of_the_screen(requ
         assert sent == pytest.approx(corner, abs=slack)
     back = ~solved.request.tablet.built_to_seen
     for (x, y), corner in zip(solved.area_corners_seen_mm, solved.screen_px.corners, strict=True):
-        assert solved.built_mm_to_desktop_px.point(*back.point(x, y)) == pytest.approx(corner, abs=slack)
+        assert solved.built_mm_to_desktop_px.point(*back.point(x, y)) == pytest.approx(
+            corner, abs=slack
+        )
 
 
 @given(any_requests(), st.floats(0, 1), st.floats(0, 1))
@@ -195,10 +217,13 @@ def test_the_unit_matrix_is_the_same_map(request, x, y):
     to_unit = solved.built_unit_to_desktop_unit.point(x, y)
     size = max(1.0, abs(to_unit[0]), abs(to_unit[1]))
     assert to_unit == pytest.approx(
-        ((to_px[0] - desktop.left) / desktop.width, (to_px[1] - desktop.top) / desktop.height), abs=1e-8 * size
+        ((to_px[0] - desktop.left) / desktop.width, (to_px[1] - desktop.top) / desktop.height),
+        abs=1e-8 * size,
     )
     back = solved.desktop_px_to_built_mm.point(*to_px)
-    assert back == pytest.approx((x * tablet.width_mm, y * tablet.height_mm), abs=1e-6 * max(tablet.width_mm, 1))
+    assert back == pytest.approx(
+        (x * tablet.width_mm, y * tablet.height_mm), abs=1e-6 * max(tablet.width_mm, 1)
+    )
 
 
 @given(real_slants, st.sampled_from(["locked", "cropped"]), st.floats(0.3, 3.0), holds)
@@ -231,10 +256,15 @@ def test_without_a_slant_what_trims_both_is_the_fit_where_that_has_the_scale(req
     except RequestError:
         return
     loose = unrotated(solved)
-    for one, other in ((solved.area_seen_mm, loose.area_seen_mm), (solved.screen_px, loose.screen_px)):
+    for one, other in (
+        (solved.area_seen_mm, loose.area_seen_mm),
+        (solved.screen_px, loose.screen_px),
+    ):
         size = max(one.width, one.height)
         for side in ("left", "top", "width", "height"):
-            assert getattr(one, side) == pytest.approx(getattr(other, side), rel=1e-9, abs=1e-9 * size)
+            assert getattr(one, side) == pytest.approx(
+                getattr(other, side), rel=1e-9, abs=1e-9 * size
+            )
 
 
 @pytest.mark.parametrize("slant_deg", [5e-324, 1e-200, 1e-11])

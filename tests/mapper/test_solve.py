@@ -24,7 +24,8 @@ def desktop_of(*displays):
     return Desktop(displays)
 
 
-# Worked examples ------------------------------------------------------------------------------------------------
+# Worked examples
+# ------------------------------------------------------------
 
 
 def test_the_main_example():
@@ -41,22 +42,32 @@ def test_the_main_example():
 
 
 def test_full_stretches_and_says_by_how_much():
-    # A 16:10 tablet on a 16:9 screen, by hand: 10/9 wider than tall; omega as in test_distortion.py.
-    solved = solve(MapRequest(Tablet(320, 200, 100), desktop_of(Display(1920, 1080, 640, 360)), "full"))
+    # A 16:10 tablet on a 16:9 screen, by hand: 10/9 wider than tall; omega as in
+    # test_distortion.py.
+    solved = solve(
+        MapRequest(Tablet(320, 200, 100), desktop_of(Display(1920, 1080, 640, 360)), "full")
+    )
     (figures,) = solved.figures
     assert figures.distortion.oval_percent == pytest.approx(100 / 9, rel=1e-14)
     assert figures.distortion.angle_error_deg == pytest.approx(6.0339226, abs=6e-8)
     assert figures.distortion.longer_axis_deg == 0
-    assert (figures.distortion.scale_x, figures.distortion.scale_y) == pytest.approx((2.0, 1.8), rel=1e-15)
+    assert (figures.distortion.scale_x, figures.distortion.scale_y) == pytest.approx(
+        (2.0, 1.8), rel=1e-15
+    )
     # 1920 px over 320 mm are 6 px a mm, so 100 / 6 counts a px.
-    assert (figures.counts_per_px_x, figures.counts_per_px_y) == pytest.approx((100 / 6, 100 / 5.4), rel=1e-15)
-    assert solved.summary.scale_factor == pytest.approx(math.hypot(640, 360) / math.hypot(320, 200), rel=1e-15)
+    assert (figures.counts_per_px_x, figures.counts_per_px_y) == pytest.approx(
+        (100 / 6, 100 / 5.4), rel=1e-15
+    )
+    assert solved.summary.scale_factor == pytest.approx(
+        math.hypot(640, 360) / math.hypot(320, 200), rel=1e-15
+    )
 
 
 @pytest.mark.parametrize(
     ("turn_deg", "hold", "area_built"),
-    # A tablet of 240 x 152 turned by a quarter is seen as 152 x 240; a 16:9 screen takes 152 x 85.5 of it. Where
-    # the seen top is, is the built left after 90 degrees and the built right after 270.
+    # A tablet of 240 x 152 turned by a quarter is seen as 152 x 240; a 16:9 screen takes 152 x 85.5
+    # of it. Where the seen top is, is the built left after 90 degrees and the built right after
+    # 270.
     [
         (90, "top", Rect(0, 0, 85.5, 152)),
         (90, "bottom", Rect(154.5, 0, 85.5, 152)),
@@ -68,7 +79,9 @@ def test_full_stretches_and_says_by_how_much():
     ],
 )
 def test_hold_speaks_of_the_seen_frame(turn_deg, hold, area_built):
-    solved = solve(MapRequest(Tablet(240, 152, turn_deg=turn_deg), desktop_of(Display(1920, 1080)), hold=hold))
+    solved = solve(
+        MapRequest(Tablet(240, 152, turn_deg=turn_deg), desktop_of(Display(1920, 1080)), hold=hold)
+    )
     assert solved.area_built_mm == area_built
 
 
@@ -86,7 +99,9 @@ def test_a_target_over_two_displays_is_true_on_one_and_has_figures_for_each():
 
 def test_true_on_another_display():
     main, side = Display(1000, 1000, 200, 200), Display(1000, 1000, 400, 200, 1000, 0, "side")
-    request = MapRequest(Tablet(300, 200), desktop_of(main, side), onto=("main", "side"), true_on="side")
+    request = MapRequest(
+        Tablet(300, 200), desktop_of(main, side), onto=("main", "side"), true_on="side"
+    )
     on_main, on_side = (figures.distortion for figures in solve(request).figures)
     assert on_side.stretch == 1
     assert on_main.stretch == pytest.approx(2)
@@ -100,8 +115,12 @@ def test_the_default_target_is_the_primary_display():
     assert solved.reached == (main,)
 
 
-@pytest.mark.parametrize(("onto", "reference"), [(("left", "main"), "main"), (("right", "left"), "right")])
-def test_shapes_are_true_on_the_primary_display_if_it_is_reached_and_else_on_the_first(onto, reference):
+@pytest.mark.parametrize(
+    ("onto", "reference"), [(("left", "main"), "main"), (("right", "left"), "right")]
+)
+def test_shapes_are_true_on_the_primary_display_if_it_is_reached_and_else_on_the_first(
+    onto, reference
+):
     desktop = desktop_of(
         Display(1000, 1000, left_px=-1000, label="left"),
         Display(1000, 1000),
@@ -114,10 +133,13 @@ def test_shapes_are_true_on_the_primary_display_if_it_is_reached_and_else_on_the
 def test_the_rounding_of_a_diagonal_does_not_show(tenths_in):
     # 16:9 of 240 mm is 135 mm, whatever the diagonal.
     display = Display(2560, 1440).with_diagonal(tenths_in * 2.54)
-    assert solve(MapRequest(Tablet(240, 152), desktop_of(display))).area_seen_mm == Rect(0, 8.5, 240, 135)
+    assert solve(MapRequest(Tablet(240, 152), desktop_of(display))).area_seen_mm == Rect(
+        0, 8.5, 240, 135
+    )
 
 
-# Laws -----------------------------------------------------------------------------------------------------------
+# Laws
+# ------------------------------------------------------------
 
 
 @given(requests())
@@ -132,14 +154,18 @@ def test_area_stays_inside_source_and_screen_inside_target(request_):
     assert 0 < solved.summary.screen_used_percent <= 100
     upright = tablet.turn_deg % 180 == 0
     sides = (solved.area_seen_mm.width, solved.area_seen_mm.height)
-    assert (solved.area_built_mm.width, solved.area_built_mm.height) == (sides if upright else sides[::-1])
+    assert (solved.area_built_mm.width, solved.area_built_mm.height) == (
+        sides if upright else sides[::-1]
+    )
 
 
 @given(requests(fit=st.sampled_from(["locked", "cropped"])))
 def test_locked_and_cropped_are_true_on_the_reference(request_):
     solved = solve(request_)
     # One ten-thousandth beyond is the rounding of the figures themselves.
-    assert solved.figures_on(solved.reference).distortion.stretch == pytest.approx(1, abs=1.0001e-12)
+    assert solved.figures_on(solved.reference).distortion.stretch == pytest.approx(
+        1, abs=1.0001e-12
+    )
 
 
 @given(requests())
@@ -156,10 +182,16 @@ def test_what_is_whole_is_whole_to_the_last_bit(request_):
 @pytest.mark.oracle
 @given(requests())
 def test_the_map_is_that_of_the_affine_library(request_):
-    # Composed there from what it is: turn, translate, rotate, scale; with y down a turn is clockwise as seen.
+    # Composed there from what it is: turn, translate, rotate, scale; with y down a turn is
+    # clockwise as seen.
     solved = solve(request_)
     tablet, area, screen = request_.tablet, solved.area_seen_mm, solved.screen_px
-    corner = {0: (0, 0), 90: (tablet.height_mm, 0), 180: (tablet.width_mm, tablet.height_mm), 270: (0, tablet.width_mm)}
+    corner = {
+        0: (0, 0),
+        90: (tablet.height_mm, 0),
+        180: (tablet.width_mm, tablet.height_mm),
+        270: (0, tablet.width_mm),
+    }
     theirs = (
         outside.Affine.translation(screen.left, screen.top)
         @ outside.Affine.scale(screen.width / area.width, screen.height / area.height)
@@ -182,22 +214,32 @@ def test_the_figures_are_those_of_the_matrix_on_the_glass(request_):
         assert figures.display == display.label
         pitch = np.diag(display.mm_per_px or (1.0, 1.0))
         # The turn is a rotation and leaves the singular values as they are.
-        sizes = np.linalg.svd(pitch @ np.array(solved.built_mm_to_desktop_px.rows)[:2, :2], compute_uv=False)
-        assert (figures.distortion.longest, figures.distortion.shortest) == pytest.approx(tuple(sizes), rel=1.1e-12)
+        sizes = np.linalg.svd(
+            pitch @ np.array(solved.built_mm_to_desktop_px.rows)[:2, :2], compute_uv=False
+        )
+        assert (figures.distortion.longest, figures.distortion.shortest) == pytest.approx(
+            tuple(sizes), rel=1.1e-12
+        )
 
 
 @given(requests(sized=True))
 def test_scale_factor_of_a_true_map_is_its_scale(request_):
     solved = solve(request_)
     distortion = solved.figures_on(solved.reference).distortion
-    assert distortion.shortest * (1 - 1e-12) <= solved.summary.scale_factor <= distortion.longest * (1 + 1e-12)
+    assert (
+        distortion.shortest * (1 - 1e-12)
+        <= solved.summary.scale_factor
+        <= distortion.longest * (1 + 1e-12)
+    )
 
 
 @pytest.mark.oracle
 @given(requests())
 def test_the_displays_reached_are_those_that_shapely_finds_under_the_screen(request_):
     solved = solve(request_)
-    screen = shapely.box(solved.screen_px.left, solved.screen_px.top, solved.screen_px.right, solved.screen_px.bottom)
+    screen = shapely.box(
+        solved.screen_px.left, solved.screen_px.top, solved.screen_px.right, solved.screen_px.bottom
+    )
     for display in request_.desktop.displays:
         rect = display.rect_px
         shared = screen.intersection(shapely.box(rect.left, rect.top, rect.right, rect.bottom)).area

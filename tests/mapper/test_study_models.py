@@ -26,7 +26,9 @@ def tried(of, random, days=4):
 
 
 def test_a_hill_is_a_pattern_and_noise_is_one_as_often_as_is_said():
-    """Forty books without a pattern: more than 6 false ones come with a chance of 1 % (binomial, 5 %)."""
+    """Forty books without a pattern: more than 6 false ones come with a chance of 1 % (binomial, 5
+    %).
+    """
     random = np.random.default_rng(1)
     assert pattern(tried(lambda value: -4 * math.log(value / 2.5) ** 2, random)).found
     false = sum(pattern(tried(lambda _: 0.0, random)).found for _ in range(40))
@@ -34,12 +36,17 @@ def test_a_hill_is_a_pattern_and_noise_is_one_as_often_as_is_said():
 
 
 def test_a_pairing_liked_for_itself_is_no_pattern_however_many_days_it_has():
-    """The pairing is the unit: twenty days of each do not make a pattern of ten likings of their own."""
+    """The pairing is the unit: twenty days of each do not make a pattern of ten likings of their
+    own.
+    """
     found = 0
     for seed in range(20):
         random = np.random.default_rng(seed)
         found += pattern(
-            [Tried(value, tuple(random.normal() + 0.1 * random.normal(size=20))) for value in VALUES]
+            [
+                Tried(value, tuple(random.normal() + 0.1 * random.normal(size=20)))
+                for value in VALUES
+            ]
         ).found
     assert found <= 4
 
@@ -54,7 +61,9 @@ def test_too_few_pairings_say_nothing():
 
 def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
     random = np.random.default_rng(2)
-    scores = [(-6 * math.log(value / 2.5) ** 2, -6 * math.log(value / 2.5) ** 2 + 0.1) for value in VALUES]
+    scores = [
+        (-6 * math.log(value / 2.5) ** 2, -6 * math.log(value / 2.5) ** 2 + 0.1) for value in VALUES
+    ]
     angles = random.permutation([30.0, 34, 37, 40, 43, 46, 50, 53, 56, 60])
     factors = [Tried(value, score) for value, score in zip(VALUES, scores, strict=True)]
     parted = [Tried(angle, score) for angle, score in zip(angles, scores, strict=True)]
@@ -68,14 +77,18 @@ def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
 
 
 def metropolis(books, chains=24, rounds=1500):
-    """The logs of the middle of people, of their spread and of each one's best, by a plain random walk over everything at once.
+    """The logs of the middle of people, of their spread and of each one's best, by a plain random
+    walk over everything at once.
 
-    Oracle: N. Metropolis and others (1953); the model is written out from the docstrings of ``mapper.trials``, with its
-    constants, and shares no code with it. Likelihood by ``scipy.special.expit``, beliefs by ``scipy.stats``.
+    Oracle: N. Metropolis and others (1953); the model is written out from the docstrings of
+    ``mapper.trials``, with its constants, and shares no code with it. Likelihood by
+    ``scipy.special.expit``, beliefs by ``scipy.stats``.
     """
     random = np.random.default_rng(1)
     half = math.log(3.5 / 2) / 2
-    centre = np.array([math.log(7) / 2, math.log(2 / half**2), 0, -3.5, *np.log([1.06, 1.34, 1.95]), -0.5])
+    centre = np.array(
+        [math.log(7) / 2, math.log(2 / half**2), 0, -3.5, *np.log([1.06, 1.34, 1.95]), -0.5]
+    )
     sd = np.array([0.3, 1, 1, 1, 0.5, 0.5, 0.5, 0.5])
     t_scale = half / stats.t.ppf(0.75, 3)
     x = np.array([[math.log(trial.value) for trial in book] for book in books])
@@ -90,14 +103,23 @@ def metropolis(books, chains=24, rounds=1500):
         end = np.full((*each.shape[:2], 1), np.inf)
         upto = expit(np.concatenate([-end, cuts, end], axis=-1)[:, :, None] - liking[..., None])
         chance = np.take_along_axis(np.diff(upto, axis=-1), score[..., None] - 1, axis=-1)
-        of_best = -0.5 * ((each[..., 0] - middle[:, None]) / np.exp(log_spread)[:, None]) ** 2 - log_spread[:, None]
+        of_best = (
+            -0.5 * ((each[..., 0] - middle[:, None]) / np.exp(log_spread)[:, None]) ** 2
+            - log_spread[:, None]
+        )
         of_rest = -0.5 * (((each[..., 1:] - centre[1:]) / sd[1:]) ** 2).sum(-1)
         return np.log(np.maximum(chance, 1e-300)).sum((-2, -1)) + of_best + of_rest
 
     def level_of_all(each, middle, log_spread):
         spread = np.exp(log_spread)
-        believed = stats.t.logpdf((middle - centre[0]) / t_scale, 3) - 0.5 * (spread / 0.3) ** 2 + log_spread
-        among = (-0.5 * ((each[..., 0] - middle[:, None]) / spread[:, None]) ** 2 - log_spread[:, None]).sum(1)
+        believed = (
+            stats.t.logpdf((middle - centre[0]) / t_scale, 3)
+            - 0.5 * (spread / 0.3) ** 2
+            + log_spread
+        )
+        among = (
+            -0.5 * ((each[..., 0] - middle[:, None]) / spread[:, None]) ** 2 - log_spread[:, None]
+        ).sum(1)
         return np.where((spread > 0.015) & (spread < 0.9), believed + among, -np.inf)
 
     each = centre + 0.2 * sd * random.normal(size=(chains, len(books), 8))
@@ -108,7 +130,10 @@ def metropolis(books, chains=24, rounds=1500):
         gain = level(there, middle, log_spread) - level(each, middle, log_spread)
         each = np.where((np.log(random.random(gain.shape)) < gain)[..., None], there, each)
         for _ in range(2):
-            to = middle + 0.15 * random.normal(size=chains), log_spread + 0.5 * random.normal(size=chains)
+            to = (
+                middle + 0.15 * random.normal(size=chains),
+                log_spread + 0.5 * random.normal(size=chains),
+            )
             gain = level_of_all(each, *to) - level_of_all(each, middle, log_spread)
             taken = np.log(random.random(chains)) < gain
             middle, log_spread = np.where(taken, to[0], middle), np.where(taken, to[1], log_spread)
@@ -119,7 +144,11 @@ def metropolis(books, chains=24, rounds=1500):
 
 @pytest.mark.oracle
 def test_people_together_agree_with_a_plain_sampler_of_the_whole_model():
-    """Oracle: ``metropolis`` above. Two stages of draws and a random walk agree to a tenth of the log, and mostly to a few hundredths."""
+    """Oracle: ``metropolis`` above.
+
+    Two stages of draws and a random walk agree to a tenth of the log, and mostly to a few
+    hundredths.
+    """
     random = np.random.default_rng(6)
     books = [practitioner(random, 30, kind)[1] for kind in ("1.4", "5", "modelled")]
     together = people([comfort_band(book, PRACTICE) for book in books], PRACTICE)
@@ -143,17 +172,22 @@ def test_few_days_lean_on_the_others_and_three_people_say_nothing_of_most():
 
 
 def test_the_common_band_comes_near_the_rows_of_the_trade_for_the_middle_sizes():
-    """Common practice, no source: 20 to 25 in for about 7 in, 20 to 30 for 11, 30 to 40 for 15, 40 to 50 for 22.
+    """Common practice, no source: 20 to 25 in for about 7 in, 20 to 30 for 11, 30 to 40 for 15, 40
+    to 50 for 22.
 
-    Factors of 2.0 to 3.5 give these exactly, by hand: a 230 x 144 mm tablet locked to 16:9 is 230 x 129.4 mm, 10.39 in across, so 20.8 to 36.4 in.
+    Factors of 2.0 to 3.5 give these exactly, by hand: a 230 x 144 mm tablet locked to 16:9 is 230 x
+    129.4 mm, 10.39 in across, so 20.8 to 36.4 in.
     """
     suiting = Suiting(2.0, 3.5, (2.0, 2.0), (3.5, 3.5))
     small, medium, large, extra = CUSTOMARY_TABLETS
     assert exact_inches(medium, 2.0) == pytest.approx(2 * math.hypot(230, 230 * 9 / 16) / 25.4)
     for tablet in CUSTOMARY_TABLETS:
         low, high = trade_row(tablet)
-        suits = [round(each.inches) for each in displays_for(tablet, suiting) if each.verdict == "suits"]
-        # Every row of the trade shares at least half of itself with the band, but for the largest, where the picture gets too wide.
+        suits = [
+            round(each.inches) for each in displays_for(tablet, suiting) if each.verdict == "suits"
+        ]
+        # Every row of the trade shares at least half of itself with the band, but for the largest,
+        # where the picture gets too wide.
         shared = min(high, exact_inches(tablet, 3.5)) - max(low, exact_inches(tablet, 2.0))
         assert shared >= 0.5 * (high - low)
         assert suits
@@ -173,5 +207,7 @@ def test_what_was_not_tried_and_what_is_in_doubt_is_said():
     assert [suiting.was_tried(each) for each in (2.0, 2.1, 2.9, 3.0)] == [False, True, True, False]
     assert trade_row(Tablet(100, 60)) is None
     display = displays_for(CUSTOMARY_TABLETS[1], suiting)[6].display
-    verdicts = {each.tablet.label: each.verdict for each in tablets_for(display, suiting, CUSTOMARY_TABLETS)}
+    verdicts = {
+        each.tablet.label: each.verdict for each in tablets_for(display, suiting, CUSTOMARY_TABLETS)
+    }
     assert verdicts == {"small": "no", "medium": "suits", "large": "no", "extra large": "no"}

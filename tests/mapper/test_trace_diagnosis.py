@@ -1,4 +1,5 @@
-"""Verdicts: every usual slip, made on purpose, is named; what agrees is let through; what is too rough is refused.
+"""Verdicts: every usual slip, made on purpose, is named; what agrees is let through; what is too
+rough is refused.
 
 The slips are worked out here from rectangles alone: px per mm of what the driver was set to.
 """
@@ -64,8 +65,18 @@ SLIPS = [
     ("whole desktop mapped", ("target",), (AREA.width, AREA.height, DESKTOP_PX), LOCKED),
     ("whole desktop mapped", ("target", "width", "height"), (240, 152, DESKTOP_PX), LOCKED),
     ("wrong display", ("target",), (AREA.width, AREA.height, SIDE_PX), LOCKED),
-    ("only one display mapped", ("target",), (BOTH.area_seen_mm.width, BOTH.area_seen_mm.height, MAIN_PX), BOTH),
-    ("only one display mapped", ("target",), (BOTH.area_seen_mm.width, BOTH.area_seen_mm.height, SIDE_PX), BOTH),
+    (
+        "only one display mapped",
+        ("target",),
+        (BOTH.area_seen_mm.width, BOTH.area_seen_mm.height, MAIN_PX),
+        BOTH,
+    ),
+    (
+        "only one display mapped",
+        ("target",),
+        (BOTH.area_seen_mm.width, BOTH.area_seen_mm.height, SIDE_PX),
+        BOTH,
+    ),
     ("turned", ("turn",), (AREA.height, AREA.width, MAIN_PX), LOCKED),
     ("turned", ("turn",), (TURNED.area_seen_mm.height, TURNED.area_seen_mm.width, MAIN_PX), TURNED),
     ("width differs", ("width",), (AREA.width * 0.94, AREA.height, MAIN_PX), LOCKED),
@@ -81,11 +92,15 @@ def test_each_slip_is_named_with_the_number_to_correct(cause, correct, setting, 
     assert not finding.agrees
     assert finding.cause.name == cause
     assert finding.correct == correct
-    assert (finding.cause.area_width_mm, finding.cause.area_height_mm) == pytest.approx(setting[:2], rel=1e-9)
+    assert (finding.cause.area_width_mm, finding.cause.area_height_mm) == pytest.approx(
+        setting[:2], rel=1e-9
+    )
     assert finding.cause.target_px == setting[2]
 
 
-@pytest.mark.parametrize(("zoom", "percent"), [(2.0, 200), (0.5, 50), (1 / 1.5, 100 / 1.5), (1.1, 110), (1.37, 137)])
+@pytest.mark.parametrize(
+    ("zoom", "percent"), [(2.0, 200), (0.5, 50), (1 / 1.5, 100 / 1.5), (1.1, 110), (1.37, 137)]
+)
 def test_an_enlarged_canvas_is_told_by_how_much(zoom, percent):
     finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX, zoom=zoom), LOCKED)
     assert finding.cause.name == "zoomed canvas"
@@ -115,14 +130,19 @@ def test_a_lean_within_chance_bars_nothing():
 
 @pytest.mark.parametrize("turn_deg", [4, 180])
 def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg):
-    # Around the middle of the screen, as a canvas is turned; circles and squares stay what they are.
+    # Around the middle of the screen, as a canvas is turned; circles and squares stay what they
+    # are.
     meant = LOCKED.seen_mm_to_desktop_px
     turned = Affine.rotation_about(turn_deg, 1280, 720) @ meant
-    finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=KnownMap(turned, SURE, 1.0))
+    finding = diagnose(
+        measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=KnownMap(turned, SURE, 1.0)
+    )
     assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
 
 
-@pytest.mark.parametrize(("off", "agrees"), [(0.9, True), (-0.9, True), (1.4, False), (-1.4, False)])
+@pytest.mark.parametrize(
+    ("off", "agrees"), [(0.9, True), (-0.9, True), (1.4, False), (-1.4, False)]
+)
 def test_what_is_within_the_tolerance_agrees(off, agrees):
     setting = (AREA.width * (1 + off / 100), AREA.height, MAIN_PX)
     assert diagnose(measured(*setting, sigma=0.0005), LOCKED).agrees is agrees
@@ -156,7 +176,9 @@ def test_all_that_changes_both_scales_alike_is_told():
     assert {"zoomed canvas", "area scaled", "scaled screenshot"} <= set(causes(smaller))
     odd = diagnose(measured(185, 185 * 9 / 16, MAIN_PX), WIDE)
     assert (odd.cause.name, odd.correct) == ("area scaled", ("width", "height"))
-    assert (odd.cause.area_width_mm, odd.cause.area_height_mm) == pytest.approx((185, 185 * 9 / 16), rel=1e-3)
+    assert (odd.cause.area_width_mm, odd.cause.area_height_mm) == pytest.approx(
+        (185, 185 * 9 / 16), rel=1e-3
+    )
     larger = diagnose(measured(area.width * 1.3, area.height * 1.3, MAIN_PX), WIDE)
     # No area of a tablet 240 mm wide is 312 mm wide.
     assert "area scaled" not in causes(larger)
@@ -176,7 +198,10 @@ def test_places_rule_out_an_area_that_would_leave_the_tablet():
     finding = diagnose(measured(160, 90, MAIN_PX), WIDE, whole=whole)
     # At 150 % the area would be 240 mm wide from 30 mm on.
     assert "zoomed canvas" not in causes(finding)
-    assert (finding.cause.name, set(finding.correct)) == ("area scaled", {"width", "height", "left", "top"})
+    assert (finding.cause.name, set(finding.correct)) == (
+        "area scaled",
+        {"width", "height", "left", "top"},
+    )
 
 
 def test_all_of_a_display_instead_of_a_part_is_not_called_another_display():

@@ -1,4 +1,6 @@
-"""What traces say of a map: known maps recovered, intervals that hold, the whole map from several traces."""
+"""What traces say of a map: known maps recovered, intervals that hold, the whole map from several
+traces.
+"""
 
 import itertools
 import math
@@ -16,7 +18,17 @@ from mapper.tracing.measure import Trace, find_trace, measure, measure_trace, wh
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import fit_outline
 from mapper.tracing.wobble import HAND_SD_MM, estimate
-from tests.studies.trace_coverage import MAPS, PATHS, SHAPES, WANDERS, Stepped, coverage, drawn, hand, together
+from tests.studies.trace_coverage import (
+    MAPS,
+    PATHS,
+    SHAPES,
+    WANDERS,
+    Stepped,
+    coverage,
+    drawn,
+    hand,
+    together,
+)
 
 CARD = KnownOutline(85.6, 53.98, 3.18)
 CIRCLE = KnownOutline.circle(60)
@@ -51,7 +63,9 @@ def test_an_exact_trace_gives_the_maps_numbers(outline):
 def test_a_quarter_turn_shows_in_a_card_and_leaves_the_screens_axes():
     measured = measure([traced(CARD, turned([[8, 0], [0, 7]], 90))])
     assert abs(measured.thing_turn_deg.value) == pytest.approx(90, abs=1e-6)
-    assert (measured.x_px_per_mm.value, measured.y_px_per_mm.value) == pytest.approx((8, 7), rel=1e-9)
+    assert (measured.x_px_per_mm.value, measured.y_px_per_mm.value) == pytest.approx(
+        (8, 7), rel=1e-9
+    )
 
 
 def test_a_stretched_canvas_that_was_turned_leans():
@@ -72,12 +86,15 @@ def test_stretch_is_never_below_one_and_its_interval_reaches_there():
     assert taller.stretch.value == pytest.approx(8 / 7, rel=5e-3)
 
 
-# The table of every kind is tests/studies/trace_coverage.py. Here: two traces of each of its 80 kinds, seeded; one standard error
-# is 1.7 points.
+# The table of every kind is tests/studies/trace_coverage.py. Here: two traces of each of its 80
+# kinds, seeded; one standard error is 1.7 points.
 def test_intervals_hold_the_truth_as_often_as_they_say_and_no_straight_map_is_said_to_lean():
     kinds = [*itertools.product(SHAPES.values(), WANDERS.values(), PATHS.values())]
     told = np.array(
-        [coverage(*kinds[seed % len(kinds)], 1, seed=seed, followed=True)[:3] for seed in range(2 * len(kinds))]
+        [
+            coverage(*kinds[seed % len(kinds)], 1, seed=seed, followed=True)[:3]
+            for seed in range(2 * len(kinds))
+        ]
     )
     x, ratio, lean = told.mean(axis=0)
     assert 93 <= x <= 99
@@ -86,7 +103,8 @@ def test_intervals_hold_the_truth_as_often_as_they_say_and_no_straight_map_is_sa
 
 
 def test_straight_maps_lean_no_more_often_than_chance_and_agree_with_themselves():
-    # The desk whose map is 11 px per mm both ways: traces of it, two of each kind. Called a lean: 1 in 1000 by chance.
+    # The desk whose map is 11 px per mm both ways: traces of it, two of each kind. Called a lean: 1
+    # in 1000 by chance.
     desk = solve(MapRequest(Tablet(240, 140), Desktop((Display(2640, 1540),))))
     outlines = [SHAPES[name] for name in ("circle 60 mm", "card", "a6")]
     random = np.random.default_rng(19)
@@ -100,16 +118,23 @@ def test_straight_maps_lean_no_more_often_than_chance_and_agree_with_themselves(
             findings.append(diagnose(measured, desk))
     assert len(findings) == 96
     assert sum(leans) <= 1
-    assert all(finding.agrees for finding, leaning in zip(findings, leans, strict=True) if not leaning)
+    assert all(
+        finding.agrees for finding, leaning in zip(findings, leans, strict=True) if not leaning
+    )
 
 
 def test_a_lean_that_is_real_is_found_in_every_kind():
-    # A canvas turned by 40 degrees after a map that stretches by a quarter; a coin of 16 mm tells no less.
+    # A canvas turned by 40 degrees after a map that stretches by a quarter; a coin of 16 mm tells
+    # no less.
     matrix = turned(np.eye(2), 40) @ np.diag([8, 6.4])
     random = np.random.default_rng(5)
-    for outline, wander in itertools.product((SHAPES["circle 16 mm"], SHAPES["card"]), WANDERS.values()):
+    for outline, wander in itertools.product(
+        (SHAPES["circle 16 mm"], SHAPES["card"]), WANDERS.values()
+    ):
         points = drawn(random, outline, wander, PATHS["whole"], matrix)
-        assert measure([measure_trace(points, Placed(outline, matrix, np.array([700.0, 500.0])))]).leans
+        assert measure(
+            [measure_trace(points, Placed(outline, matrix, np.array([700.0, 500.0])))]
+        ).leans
 
 
 def test_white_noise_is_given_the_error_that_least_squares_gives_it():
@@ -144,7 +169,9 @@ def whole(noise_mm, outline=CARD, places=PLACES, seed=3):
         x, y = np.array(place) + random.normal(0, noise_mm, 2)
         centre = TRUE[:2, :2] @ (x, y) + TRUE[:2, 2]
         linear, wobble = turned(TRUE[:2, :2], 1.5), (0.5 if noise_mm else 0.0)
-        traces.append(traced(outline, linear, tuple(centre), noise_px=wobble, seed=random.integers(1 << 30)))
+        traces.append(
+            traced(outline, linear, tuple(centre), noise_px=wobble, seed=random.integers(1 << 30))
+        )
     return whole_map(traces, list(places), max(noise_mm, 0.01))
 
 
@@ -176,11 +203,14 @@ def test_traces_at_one_place_cannot_tell_the_whole_map():
 
 
 def scipy_figures(diameters, points):
-    """x and y px per mm and the lean of one map of several circles, each with a centre of its own, by scipy."""
+    """x and y px per mm and the lean of one map of several circles, each with a centre of its own,
+    by scipy.
+    """
     from scipy.optimize import least_squares
 
     def off(unknowns):
-        # The distance from |M (p - c)| = r, to first order in px, M being the inverse of the map: one M, a centre for each.
+        # The distance from |M (p - c)| = r, to first order in px, M being the inverse of the map:
+        # one M, a centre for each.
         inverse = np.array([[unknowns[0], unknowns[1]], [unknowns[1], unknowns[2]]])
         found = []
         for index, (d, each) in enumerate(zip(diameters, points, strict=True)):
@@ -193,7 +223,11 @@ def scipy_figures(diameters, points):
     theirs = least_squares(off, start, x_scale=sizes, xtol=1e-12, ftol=1e-12).x
     inverse = np.array([[theirs[0], theirs[1]], [theirs[1], theirs[2]]])
     gram = np.linalg.inv(inverse @ inverse)
-    return math.sqrt(gram[0, 0]), math.sqrt(gram[1, 1]), gram[0, 1] / math.sqrt(gram[0, 0] * gram[1, 1])
+    return (
+        math.sqrt(gram[0, 0]),
+        math.sqrt(gram[1, 1]),
+        gram[0, 1] / math.sqrt(gram[0, 0] * gram[1, 1]),
+    )
 
 
 @pytest.mark.oracle
@@ -203,15 +237,27 @@ def test_circles_give_what_scipy_finds_of_each_and_of_all_their_points_at_once()
     for d in diameters:
         placed = Placed(KnownOutline.circle(d), MAPS["slanted"], np.array((700.0, 500.0)))
         boundary = placed.boundary(300)
-        points.append(boundary.points_px + boundary.normals * np.random.default_rng(d).normal(0, 0.8, (300, 1)))
+        points.append(
+            boundary.points_px
+            + boundary.normals * np.random.default_rng(d).normal(0, 0.8, (300, 1))
+        )
         # Plain least squares, as scipy's are.
-        circles.append(Trace(*(fit_outline(points[-1], placed, kind, strict=True) for kind in ("straight", "free"))))
+        circles.append(
+            Trace(
+                *(
+                    fit_outline(points[-1], placed, kind, strict=True)
+                    for kind in ("straight", "free")
+                )
+            )
+        )
 
     def apart(ours, theirs):
         assert ours.leans
         return [
             abs(known.value - value) / known.half_width
-            for known, value in zip((ours.x_px_per_mm, ours.y_px_per_mm, ours.lean), theirs, strict=True)
+            for known, value in zip(
+                (ours.x_px_per_mm, ours.y_px_per_mm, ours.lean), theirs, strict=True
+            )
         ]
 
     for index in (0, 1):

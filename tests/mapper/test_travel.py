@@ -1,4 +1,6 @@
-"""Reach and precision, against published forms of the index of difficulty and scipy's normal distribution."""
+"""Reach and precision, against published forms of the index of difficulty and scipy's normal
+distribution.
+"""
 
 from __future__ import annotations
 
@@ -26,9 +28,15 @@ scales = st.floats(0.5, 10.0)
 @pytest.mark.oracle
 @pytest.mark.parametrize(
     ("distance", "width", "bits", "slack"),
-    # log2(D/W + 1): ISO/TS 9241-411, MacKenzie (1992); whole powers of two by hand. Then log2(65) and log2(33) by four-figure
-    # logarithm tables: lg 65 = 1.8129, lg 33 = 1.5185, lg 2 = 0.3010.
-    [(1, 1, 1.0, 0), (7, 1, 3.0, 0), (0, 5, 0.0, 0), (512, 8, 6.02, 0.006), (1024, 32, 5.04, 0.006)],
+    # log2(D/W + 1): ISO/TS 9241-411, MacKenzie (1992); whole powers of two by hand. Then log2(65)
+    # and log2(33) by four-figure logarithm tables: lg 65 = 1.8129, lg 33 = 1.5185, lg 2 = 0.3010.
+    [
+        (1, 1, 1.0, 0),
+        (7, 1, 3.0, 0),
+        (0, 5, 0.0, 0),
+        (512, 8, 6.02, 0.006),
+        (1024, 32, 5.04, 0.006),
+    ],
 )
 def test_the_shannon_form(distance, width, bits, slack):
     assert index_of_difficulty_bits(distance, width) == pytest.approx(bits, rel=1e-15, abs=slack)
@@ -36,7 +44,8 @@ def test_the_shannon_form(distance, width, bits, slack):
 
 @pytest.mark.oracle
 def test_the_effective_width_holds_96_taps_in_100():
-    # MacKenzie 1992, equation 10, as quoted: 4.133 standard deviations; 4 % outside, on two sides, would be 4.107.
+    # MacKenzie 1992, equation 10, as quoted: 4.133 standard deviations; 4 % outside, on two sides,
+    # would be 4.107.
     inside = stats.norm.cdf(EFFECTIVE_WIDTHS / 2) - stats.norm.cdf(-EFFECTIVE_WIDTHS / 2)
     # The square root of 2·pi·e, by the entropy of the normal distribution.
     assert math.sqrt(2 * math.pi * math.e) == pytest.approx(EFFECTIVE_WIDTHS, abs=5e-4)
@@ -48,13 +57,18 @@ def test_the_effective_width_holds_96_taps_in_100():
 def test_hits_against_scipys_normal_distribution(scale, target_mm, scatter_mm):
     found = travel(600, 340, scale, target_mm, scatter_mm=scatter_mm)
     half = target_mm / scale / 2
-    expected = 100 * (stats.norm.cdf(half, scale=scatter_mm) - stats.norm.cdf(-half, scale=scatter_mm))
+    expected = 100 * (
+        stats.norm.cdf(half, scale=scatter_mm) - stats.norm.cdf(-half, scale=scatter_mm)
+    )
     assert found.hit_percent == pytest.approx(expected, rel=1e-9)
 
 
 @given(st.floats(100, 2000), st.floats(100, 2000), scales)
 def test_what_a_scale_does_to_reach_and_precision(width_mm, height_mm, scale):
-    found, twice = travel(width_mm, height_mm, scale, 4.0), travel(width_mm, height_mm, 2 * scale, 4.0)
+    found, twice = (
+        travel(width_mm, height_mm, scale, 4.0),
+        travel(width_mm, height_mm, 2 * scale, 4.0),
+    )
     assert found.corner_to_corner_mm * scale == pytest.approx(math.hypot(width_mm, height_mm))
     assert found.palette_mm * scale == pytest.approx(width_mm / 2 - 2)
     assert twice.corner_to_corner_mm == pytest.approx(found.corner_to_corner_mm / 2)
@@ -71,7 +85,9 @@ def test_what_a_scale_does_to_reach_and_precision(width_mm, height_mm, scale):
 
 @given(scales, st.floats(0.05, 5))
 def test_sure_scale_and_sure_target_are_inverse(scale, scatter_mm):
-    assert largest_sure_scale(smallest_sure_target_mm(scale, scatter_mm), scatter_mm) == pytest.approx(scale)
+    assert largest_sure_scale(
+        smallest_sure_target_mm(scale, scatter_mm), scatter_mm
+    ) == pytest.approx(scale)
 
 
 def test_five_is_too_much_and_one_too_tiring_for_a_27_inch_display():
@@ -97,7 +113,10 @@ def test_what_a_wrist_covers_needs_no_forearm():
         (lambda: index_of_difficulty_bits(1, 0), "target width: must be greater than 0"),
         (lambda: travel(600, 340, math.nan, 4), "scale factor: must be a finite number"),
         (lambda: travel(600, 340, 2, 600), "target width: must be less than the screen's"),
-        (lambda: smallest_sure_target_mm(2, -HAND_SCATTER_MM), "hand scatter: must be greater than 0"),
+        (
+            lambda: smallest_sure_target_mm(2, -HAND_SCATTER_MM),
+            "hand scatter: must be greater than 0",
+        ),
     ],
 )
 def test_wrong_values_are_named(make, message):

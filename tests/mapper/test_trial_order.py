@@ -10,7 +10,9 @@ from mapper.trials.order import balanced_blocks, spaced_blocks, spread_choice
 
 
 def test_the_order_is_balanced():
-    """The three properties of Williams (1949), counted; and any rows of a design repeat no more than they must."""
+    """The three properties of Williams (1949), counted; and any rows of a design repeat no more
+    than they must.
+    """
     for count in (*range(1, 13), 18, 37, 100):
         blocks = balanced_blocks(count)
         assert len(blocks) == (count if count % 2 == 0 or count == 1 else 2 * count)
@@ -24,11 +26,15 @@ def test_the_order_is_balanced():
         assert len(few) == min(3, len(blocks))
         if count > 12:
             assert max(Counter(pair for block in few for pair in pairwise(block)).values()) <= once
-            assert max(Counter(place for block in few for place in enumerate(block)).values()) <= once
+            assert (
+                max(Counter(place for block in few for place in enumerate(block)).values()) <= once
+            )
 
 
 def test_the_square_of_four_is_the_one_in_print():
-    """Williams's construction for four treatments, 0 1 3 2 and its cyclic shifts (not checked against the source)."""
+    """Williams's construction for four treatments, 0 1 3 2 and its cyclic shifts (not checked
+    against the source).
+    """
     assert balanced_blocks(4) == ((0, 1, 3, 2), (1, 2, 0, 3), (2, 3, 1, 0), (3, 0, 2, 1))
 
 
@@ -43,7 +49,8 @@ def test_a_choice_holds_both_ends_and_no_more_than_asked(values, most):
 
 
 def test_a_choice_passes_over_what_is_nearly_the_same():
-    # From the ends, 1.5 and 4.0, the one farthest from both in ratio is 2.5 (1.6 from 4.0); then 2.0.
+    # From the ends, 1.5 and 4.0, the one farthest from both in ratio is 2.5 (1.6 from 4.0); then
+    # 2.0.
     assert spread_choice([1.5, 1.51, 2.0, 2.5, 2.51, 4.0], 4) == (0, 2, 3, 5)
 
 

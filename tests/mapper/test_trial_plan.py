@@ -27,14 +27,18 @@ def test_what_the_geometry_rules_out_is_left_out_with_the_reason():
     assert told["medium", "9"] == "the hand would travel too far"
     assert told["medium", "unknown"] == "the display's size is not known"
     assert told["coarse", "24"] == "some pixels could not be reached"
-    assert told["medium", "tall"] in {"more than half of the tablet would be lost", "the hand would be too coarse"}
+    assert told["medium", "tall"] in {
+        "more than half of the tablet would be lost",
+        "the hand would be too coarse",
+    }
     assert [(each.tablet.label, each.display.label) for each in plan.pairs] == [("medium", "24")]
 
 
 def test_the_pairings_that_lie_farthest_apart_are_taken():
     displays = [display(inches, f"{inches}") for inches in (20, 20.5, 21, 25, 30, 36)]
     plan = plan_trials([MEDIUM], displays, BAND, most=3)
-    # The ends, 20 and 36, and the one whose nearer end is farthest: 25 / 20 = 1.25 is more than 36 / 30 = 1.2.
+    # The ends, 20 and 36, and the one whose nearer end is farthest: 25 / 20 = 1.25 is more than 36
+    # / 30 = 1.2.
     assert [each.display.label for each in plan.pairs] == ["20", "25", "36"]
     assert [each.why for each in plan.left_out] == ["others lie farther apart"] * 3
     assert len(plan.blocks) == 6

@@ -18,7 +18,9 @@ MM_PER = {
     "inch": Fraction(254, 10),
     '"': Fraction(254, 10),
 }
-decimals = st.decimals(min_value=-10_000, max_value=10_000, places=6, allow_nan=False).map(lambda value: f"{value:f}")
+decimals = st.decimals(min_value=-10_000, max_value=10_000, places=6, allow_nan=False).map(
+    lambda value: f"{value:f}"
+)
 
 
 @pytest.mark.oracle
@@ -83,7 +85,10 @@ def test_the_unit_may_come_from_the_context():
     ("typed", "says"),
     [
         ("240", 'width: a length needs its unit; got "240". Type 240mm or 240in'),
-        ("24,500cm", "width: a comma before three digits could be a decimal comma or group thousands"),
+        (
+            "24,500cm",
+            "width: a comma before three digits could be a decimal comma or group thousands",
+        ),
         ("24,5,0cm", "width: must be a length"),
         ("240px", 'width: the unit must be mm, cm or in; got "px"'),
         ("1e3mm", "width: must be a length"),
@@ -96,7 +101,7 @@ def test_the_unit_may_come_from_the_context():
         ("5mm\n6mm", "width: must be a length"),
         ("٢٢٤mm", "width: must be a length"),
     ],
-)  # fmt: skip
+)
 def test_what_is_no_length_is_refused_with_what_to_type(typed, says):
     with pytest.raises(RequestError) as refused:
         parse_length_mm(typed, "width")

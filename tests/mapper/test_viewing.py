@@ -1,4 +1,6 @@
-"""Visual angles, distances, edges, arcs and curves, against published values, exact trigonometry and integration."""
+"""Visual angles, distances, edges, arcs and curves, against published values, exact trigonometry
+and integration.
+"""
 
 from __future__ import annotations
 
@@ -37,7 +39,8 @@ def wide(diagonal_in, across=16, down=9):
     return Glass(across * unit, down * unit)
 
 
-# published and customary values ------------------------------------------------------------------------------------
+# published and customary values
+# ------------------------------------------------------------
 
 
 @pytest.mark.oracle
@@ -49,7 +52,8 @@ def test_the_reference_pixel_is_about_0_0213_degrees():
 @pytest.mark.oracle
 @pytest.mark.parametrize(
     ("width_px", "height_px", "heights", "degrees"),
-    # ITU-R BT.1845 / BT.2022, design viewing distance (not checked against the standards; the formula reproduces them).
+    # ITU-R BT.1845 / BT.2022, design viewing distance (not checked against the standards; the
+    # formula reproduces them).
     [(1920, 1080, 3.2, 31), (3840, 2160, 1.6, 58), (7680, 4320, 0.8, 96)],
 )
 def test_itu_design_distances_are_one_arc_minute_a_pixel(width_px, height_px, heights, degrees):
@@ -69,20 +73,22 @@ def test_customary_widths_of_view(diagonal_in, distance_in, degrees):
 
 
 def test_top_at_eye_level_at_arms_length_puts_the_centre_where_it_is_recommended():
-    # OSHA, as quoted: top at eye level and the centre 15 to 20 degrees below horizontal are one advice for
-    # a display of ordinary height: 24 inch, 4:3, at 24 inches.
+    # OSHA, as quoted: top at eye level and the centre 15 to 20 degrees below horizontal are one
+    # advice for a display of ordinary height: 24 inch, 4:3, at 24 inches.
     glass = wide(24, 4, 3)
     below_deg = below_deg_of_top(glass, 24 * MM_PER_INCH, 0.0, None)
     assert 15 <= below_deg <= 20
 
 
-# exact trigonometry ---------------------------------------------------------------------------------------------
+# exact trigonometry
+# ------------------------------------------------------------
 
 
 @pytest.mark.oracle
 @pytest.mark.parametrize("degrees", [30, 36, 45, 60, 72, 90, 120])
 def test_angles_against_sympy_exact_values(degrees):
-    # The size that fills a whole number of degrees at 1000 mm, exact by sympy, to 50 digits and then to a float.
+    # The size that fills a whole number of degrees at 1000 mm, exact by sympy, to 50 digits and
+    # then to a float.
     size_mm = float(sympy.N(2000 * sympy.tan(sympy.pi * degrees / 360), 50))
     assert visual_angle_deg(size_mm, 1000) == pytest.approx(degrees, rel=1e-14)
     assert distance_for_angle_mm(Glass(size_mm, 1), degrees) == pytest.approx(1000, rel=1e-14)
@@ -105,9 +111,13 @@ def test_one_arc_minute_against_sympy():
 def test_a_pixel_in_the_centre_is_the_closed_form(size_mm, distance_mm):
     view = View.of(Glass(size_mm, size_mm, 1000, 500), Stand(distance_mm))
     pitch_mm = size_mm / 1000
-    assert view.arc_minutes_per_px_x == pytest.approx(60 * visual_angle_deg(pitch_mm, distance_mm), rel=1e-9)
+    assert view.arc_minutes_per_px_x == pytest.approx(
+        60 * visual_angle_deg(pitch_mm, distance_mm), rel=1e-9
+    )
     assert view.px_per_degree_x * view.arc_minutes_per_px_x == pytest.approx(60)
-    assert view.arc_minutes_per_px_y == pytest.approx(60 * visual_angle_deg(2 * pitch_mm, distance_mm), rel=1e-9)
+    assert view.arc_minutes_per_px_y == pytest.approx(
+        60 * visual_angle_deg(2 * pitch_mm, distance_mm), rel=1e-9
+    )
     # Off the axis a flat display's pixels shrink by d²/(d² + x²).
     lean = distance_mm**2 / (distance_mm**2 + size_mm**2 / 4)
     assert view.px_per_degree_edge == pytest.approx(view.px_per_degree_x / lean, rel=1e-4)
@@ -118,17 +128,24 @@ def test_a_display_square_in_front(width_mm, height_mm, distance_mm):
     view = View.of(Glass(width_mm, height_mm), Stand(distance_mm))
     assert view.horizontal_deg == pytest.approx(visual_angle_deg(width_mm, distance_mm), rel=1e-12)
     assert view.vertical_deg == pytest.approx(visual_angle_deg(height_mm, distance_mm), rel=1e-12)
-    assert view.diagonal_deg == pytest.approx(visual_angle_deg(math.hypot(width_mm, height_mm), distance_mm), rel=1e-12)
+    assert view.diagonal_deg == pytest.approx(
+        visual_angle_deg(math.hypot(width_mm, height_mm), distance_mm), rel=1e-12
+    )
     assert -view.left_deg == view.right_deg == pytest.approx(view.horizontal_deg / 2, rel=1e-12)
     assert -view.top_deg == view.bottom_deg == pytest.approx(view.vertical_deg / 2, rel=1e-12)
     assert view.nearest_mm == distance_mm
-    assert view.farthest_mm == pytest.approx(math.sqrt(distance_mm**2 + (width_mm**2 + height_mm**2) / 4), rel=1e-12)
-    assert view.neck_deg == pytest.approx(max(0.0, view.horizontal_deg / 2 - EYES_ALONE_DEG), abs=1e-9)
+    assert view.farthest_mm == pytest.approx(
+        math.sqrt(distance_mm**2 + (width_mm**2 + height_mm**2) / 4), rel=1e-12
+    )
+    assert view.neck_deg == pytest.approx(
+        max(0.0, view.horizontal_deg / 2 - EYES_ALONE_DEG), abs=1e-9
+    )
     assert view.px_per_degree_x is None
     assert view.px_per_degree_edge is None
 
 
-# any place and any turn, against scipy's rotations ----------------------------------------------------------------
+# any place and any turn, against scipy's rotations
+# ------------------------------------------------------------
 
 
 @pytest.mark.oracle
@@ -145,12 +162,15 @@ def test_places_against_scipys_rotations(sizes, distance_mm, where, more, radius
         Glass(width_mm, height_mm, None, None, radius),
         Stand(distance_mm, bearing, below, bearing + more_turn, below + more_tilt),
     )
-    # Right-handed axes: leaning back is a negative rotation about x (right), a turn a positive one about y (down).
+    # Right-handed axes: leaning back is a negative rotation about x (right), a turn a positive one
+    # about y (down).
     turning = Rotation.from_euler("y", stand.turn_deg, degrees=True) * Rotation.from_euler(
         "x", -stand.tilt_deg, degrees=True
     )
     point = glass.point_mm(width_mm / 3, -height_mm / 2)
-    towards = Rotation.from_euler("y", bearing, degrees=True) * Rotation.from_euler("x", -below, degrees=True)
+    towards = Rotation.from_euler("y", bearing, degrees=True) * Rotation.from_euler(
+        "x", -below, degrees=True
+    )
     centre = towards.apply([0, 0, distance_mm])
     assert stand.centre_mm == pytest.approx(centre, abs=1e-9)
     assert stand.place_mm(point) == pytest.approx(turning.apply(point) + centre, abs=1e-9)
@@ -162,7 +182,13 @@ def test_a_display_that_faces_the_eyes_looks_the_same_wherever_it_stands(
 ):
     ahead = View.of(Glass(width_mm, height_mm, 100, 100), Stand(distance_mm))
     aside = View.of(Glass(width_mm, height_mm, 100, 100), Stand(distance_mm, bearing, below))
-    for name in ("horizontal_deg", "vertical_deg", "diagonal_deg", "arc_minutes_per_px_x", "px_per_degree_edge"):
+    for name in (
+        "horizontal_deg",
+        "vertical_deg",
+        "diagonal_deg",
+        "arc_minutes_per_px_x",
+        "px_per_degree_edge",
+    ):
         assert getattr(aside, name) == pytest.approx(getattr(ahead, name), rel=1e-9)
     assert aside.centre_deg == pytest.approx(below, abs=1e-9)
     assert aside.farthest_mm == pytest.approx(ahead.farthest_mm, rel=1e-12)
@@ -176,7 +202,9 @@ def test_the_top_edge_lies_where_it_was_put(height_mm, distance_mm, drop_mm, til
     except RequestError:
         assume(False)
     stand = Stand(distance_mm, 0.0, below_deg, None, tilt_deg)
-    assert stand.place_mm(glass.point_mm(0.0, -height_mm / 2))[1] == pytest.approx(drop_mm, abs=1e-6)
+    assert stand.place_mm(glass.point_mm(0.0, -height_mm / 2))[1] == pytest.approx(
+        drop_mm, abs=1e-6
+    )
 
 
 def test_a_top_edge_that_cannot_be_there_is_refused():
@@ -189,7 +217,8 @@ def test_a_display_that_shows_its_back_is_refused():
         View.of(Glass(500, 300), Stand(700, 0.0, 0.0, 100.0))
 
 
-# curved displays --------------------------------------------------------------------------------------------------
+# curved displays
+# ------------------------------------------------------------
 
 
 @given(st.floats(300, 1500), st.floats(800, 4000), st.floats(300, 2500))
@@ -197,19 +226,27 @@ def test_a_display_that_shows_its_back_is_refused():
 def test_a_curved_display_against_numerical_integration(width_mm, radius_mm, distance_mm):
     glass = Glass(width_mm, width_mm / 3, 4000, 1000, radius_mm)
 
-    # Independent of the code: walk along the curve in the plan and add up the angle each step fills.
+    # Independent of the code: walk along the curve in the plan and add up the angle each step
+    # fills.
     def slope(s):
-        x, z = radius_mm * np.sin(s / radius_mm), distance_mm - radius_mm * (1 - np.cos(s / radius_mm))
+        x, z = (
+            radius_mm * np.sin(s / radius_mm),
+            distance_mm - radius_mm * (1 - np.cos(s / radius_mm)),
+        )
         dx, dz = np.cos(s / radius_mm), -np.sin(s / radius_mm)
         return (z * dx - x * dz) / (x * x + z * z)
 
-    angle, _ = integrate.quad(slope, -width_mm / 2, width_mm / 2, epsabs=1e-12, epsrel=1e-12, limit=200)
+    angle, _ = integrate.quad(
+        slope, -width_mm / 2, width_mm / 2, epsabs=1e-12, epsrel=1e-12, limit=200
+    )
     # The edges must stay in front of the eyes for the display to be looked at.
     assume(distance_mm > glass.depth_mm + 50)
     view = View.of(glass, Stand(distance_mm))
     assert view.horizontal_deg == pytest.approx(math.degrees(angle), rel=1e-9)
     rate_deg_per_mm = math.degrees(slope(width_mm / 2))
-    assert view.px_per_degree_edge == pytest.approx(1 / (rate_deg_per_mm * width_mm / 4000), rel=1e-4)
+    assert view.px_per_degree_edge == pytest.approx(
+        1 / (rate_deg_per_mm * width_mm / 4000), rel=1e-4
+    )
 
 
 @pytest.mark.oracle
@@ -218,7 +255,9 @@ def test_chord_and_length_of_a_curve_against_numerical_integration(width_mm, rad
     glass = Glass(width_mm, 300, radius_mm=radius_mm)
     steps = np.linspace(-width_mm / 2, width_mm / 2, 2001)
     points = np.array([glass.point_mm(step, 0.0) for step in steps])
-    assert np.linalg.norm(np.diff(points, axis=0), axis=1).sum() == pytest.approx(width_mm, rel=1e-6)
+    assert np.linalg.norm(np.diff(points, axis=0), axis=1).sum() == pytest.approx(
+        width_mm, rel=1e-6
+    )
     assert glass.chord_mm == pytest.approx(points[-1, 0] - points[0, 0], rel=1e-12)
     assert glass.depth_mm == pytest.approx(-points[:, 2].min(), rel=1e-9)
 
@@ -230,14 +269,19 @@ def test_the_distance_for_an_angle_gives_that_angle(width_mm, radius_mm, degrees
     assert View.of(glass, Stand(distance_mm)).horizontal_deg == pytest.approx(degrees, rel=1e-9)
 
 
-# arcs -------------------------------------------------------------------------------------------------------------
+# arcs
+# ------------------------------------------------------------
 
 
 @given(
-    st.lists(st.tuples(st.floats(200, 700), st.none() | st.floats(1000, 2000)), min_size=2, max_size=4),
+    st.lists(
+        st.tuples(st.floats(200, 700), st.none() | st.floats(1000, 2000)), min_size=2, max_size=4
+    ),
     st.floats(0, 20),
 )
-def test_no_two_frames_of_an_arc_cross_and_the_smaller_edge_lies_on_the_neighbours_ray(sizes, bezel_mm):
+def test_no_two_frames_of_an_arc_cross_and_the_smaller_edge_lies_on_the_neighbours_ray(
+    sizes, bezel_mm
+):
     glasses = [Glass(width, 300, radius_mm=radius, bezel_mm=bezel_mm) for width, radius in sizes]
     try:
         bearings = arc_bearings_deg(glasses, 900)

@@ -1,6 +1,7 @@
 """What is drawn and what becomes of it, against libraries that warp points, polygons and ellipses.
 
-Oracles: scikit-image's AffineTransform, OpenCV's transform, shapely's affinity and areas, matplotlib's Ellipse.
+Oracles: scikit-image's AffineTransform, OpenCV's transform, shapely's affinity and areas,
+matplotlib's Ellipse.
 """
 
 import cv2
@@ -21,7 +22,9 @@ pytestmark = pytest.mark.oracle
 
 TURNS = np.linspace(0.0, 2.0 * np.pi, 181)
 CENTRE_MM, RADIUS_MM = (112.0, 74.0), 30.0
-CIRCLE = np.stack([CENTRE_MM[0] + RADIUS_MM * np.cos(TURNS), CENTRE_MM[1] + RADIUS_MM * np.sin(TURNS)], axis=-1)
+CIRCLE = np.stack(
+    [CENTRE_MM[0] + RADIUS_MM * np.cos(TURNS), CENTRE_MM[1] + RADIUS_MM * np.sin(TURNS)], axis=-1
+)
 CIRCLE[-1] = CIRCLE[0]
 
 
@@ -45,13 +48,17 @@ def test_a_stroke_is_warped_as_three_libraries_do_and_its_area_grows_by_the_area
     found, back = Distortion.of_linear(a, b, d, e), ~affine
     # A sum of products of coordinates: the rounding is relative to their size and not to the area.
     slack = 1e-13 * size_of(affine) ** 2
-    assert shapely.Polygon(warped).area == pytest.approx(drawn.area * found.areal_scale, rel=1e-12, abs=slack)
+    assert shapely.Polygon(warped).area == pytest.approx(
+        drawn.area * found.areal_scale, rel=1e-12, abs=slack
+    )
     assume(found.stretch < 1e3)
     assert back.points(warped) == pytest.approx(CIRCLE, abs=1e-10 * (1 + size_of(back)))
 
 
 def assert_is_the_ellipse(points, ellipse, slack):
-    """Each point lies on ``ellipse``, to ``slack`` of its own axes, and they go all the way round."""
+    """Each point lies on ``ellipse``, to ``slack`` of its own axes, and they go all the way
+    round.
+    """
     on_unit_circle = ellipse.get_patch_transform().inverted().transform(points)
     assert np.hypot(*on_unit_circle.T) == pytest.approx(np.ones(len(points)), abs=slack)
     steps = np.abs(np.diff(np.unwrap(np.arctan2(on_unit_circle[:, 1], on_unit_circle[:, 0]))))
@@ -59,7 +66,9 @@ def assert_is_the_ellipse(points, ellipse, slack):
 
 
 def ellipse_of(affine, found):
-    """matplotlib's ellipse with the centre, the semi-axes and the direction that our figures give."""
+    """matplotlib's ellipse with the centre, the semi-axes and the direction that our figures
+    give.
+    """
     axes = 2 * RADIUS_MM * found.longest, 2 * RADIUS_MM * found.shortest
     return Ellipse(affine.point(*CENTRE_MM), *axes, angle=found.longer_axis_deg or 0.0)
 
@@ -74,11 +83,14 @@ def test_a_drawn_circle_becomes_matplotlibs_ellipse_with_our_axes(affine):
 
 @given(requests())
 def test_a_circle_drawn_on_any_desk_is_the_ellipse_of_its_figures(request_):
-    # In mm on the glass (px where its size is unknown) of each display reached, seen from the seen frame.
+    # In mm on the glass (px where its size is unknown) of each display reached, seen from the seen
+    # frame.
     solved = solve(request_)
     for display, figures in zip(solved.reached, solved.figures, strict=True):
         x_mm_per_px, y_mm_per_px = display.mm_per_px or (1.0, 1.0)
         to_glass = Affine(x_mm_per_px, 0, 0, 0, y_mm_per_px, 0) @ solved.seen_mm_to_desktop_px
         assume(figures.distortion.stretch < 1e4)
         slack = 2e-12 + 1e-13 * size_of(to_glass) / (RADIUS_MM * figures.distortion.shortest)
-        assert_is_the_ellipse(to_glass.points(CIRCLE), ellipse_of(to_glass, figures.distortion), slack)
+        assert_is_the_ellipse(
+            to_glass.points(CIRCLE), ellipse_of(to_glass, figures.distortion), slack
+        )

@@ -33,7 +33,9 @@ def small_desktops(draw):
 
 
 def painted(desktop):
-    """The desktop pixel by pixel: 0 where no display is, else its number from 1; and the px of its first pixel."""
+    """The desktop pixel by pixel: 0 where no display is, else its number from 1; and the px of its
+    first pixel.
+    """
     whole = desktop.rect_px
     pixels = np.zeros((int(whole.height), int(whole.width)), dtype=int)
     for number, display in enumerate(desktop.displays, 1):
@@ -63,7 +65,11 @@ def test_covered_share_is_the_share_of_painted_pixels(desktop, data):
     left, top = data.draw(st.integers(0, width - 1)), data.draw(st.integers(0, height - 1))
     right, bottom = data.draw(st.integers(left + 1, width)), data.draw(st.integers(top + 1, height))
     rect = Rect(first_x + left, first_y + top, right - left, bottom - top)
-    touched = {desktop.displays[number - 1].label for number in np.unique(pixels[top:bottom, left:right]) if number}
+    touched = {
+        desktop.displays[number - 1].label
+        for number in np.unique(pixels[top:bottom, left:right])
+        if number
+    }
     if touched:
         assert {display.label for display in target_of(desktop, (), rect).displays} == touched
     else:

@@ -1,9 +1,11 @@
-"""Run in a process of its own, by test_library_killed: does one thing to a library, killed at each call that writes.
+"""Run in a process of its own, by test_library_killed: does one thing to a library, killed at each
+call that writes.
 
-``python killed.py WHAT BASE WORK``: for n = 1, 2, ... the library BASE is copied to WORK, a child does WHAT there and is
-killed by SIGKILL at its n-th call of the system that could write, before it, half-way through it or after it, until a
-child gets to the end. After each kill the library must hold every earlier revision, list nothing half, and take a
-further revision. Prints the number of kills.
+``python killed.py WHAT BASE WORK``: for n = 1, 2, ... the library BASE is copied to WORK, a child
+does WHAT there and is killed by SIGKILL at its n-th call of the system that could write, before it,
+half-way through it or after it, until a child gets to the end. After each kill the library must
+hold every earlier revision, list nothing half, and take a further revision. Prints the number of
+kills.
 """
 
 import os
@@ -20,7 +22,8 @@ from profiles.library.audit import audit, rescue
 from profiles.library.revisions import Library
 from profiles.library.trial_book import Felt, FeltFigures, add, in_library
 
-#: Every way in which profiles/ touches the disk; test_library_killed compares with what strace sees.
+#: Every way in which profiles/ touches the disk; test_library_killed compares with what strace
+#: sees.
 CALLS = ("open", "write", "fsync", "close", "mkdir", "rename", "replace", "link", "unlink", "flock")
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
 FELT = Felt(
@@ -39,7 +42,9 @@ def do(what, root):
     if what == "keep":
         library.keep(workstation, now=NOW)
     elif what == "pin":
-        library.decide(library.folder_of("desk"), "pin", library.named(library.folder_of("desk"), "1"), now=NOW)
+        library.decide(
+            library.folder_of("desk"), "pin", library.named(library.folder_of("desk"), "1"), now=NOW
+        )
     elif what == "import":
         import_archive(library, root / "other.zip")
     elif what == "rescue":
@@ -77,7 +82,10 @@ def die_at(count, when):
 
 def contents(library):
     """What each revision holds and what was decided; every file that is listed is read."""
-    if not (library.root / "library.yaml").exists() and not (library.root / "workstations").exists():
+    if (
+        not (library.root / "library.yaml").exists()
+        and not (library.root / "workstations").exists()
+    ):
         return {}
     held = {}
     for folder in library.folders():
@@ -114,8 +122,11 @@ def check(what, work, before, wanted):
     assert {name: revisions[name] for name in before if "-" in name} == {
         name: held for name, held in before.items() if "-" in name
     }
-    # What is there besides is either nothing or whole: the revision or the mark that was being written.
-    assert all(held[name] in [before.get(name), wanted.get(name)] or name not in wanted for name in held), held
+    # What is there besides is either nothing or whole: the revision or the mark that was being
+    # written.
+    assert all(
+        held[name] in [before.get(name), wanted.get(name)] or name not in wanted for name in held
+    ), held
     if what == "import":
         assert not audit(library).damaged
     if what == "export" and (work / "out.zip").exists():
@@ -141,7 +152,8 @@ def main():
     do(what, work)
     wanted = contents(Library(work))
     kills = 0
-    # Whether bytes reached the disk is not what is tried here, and waiting for it takes most of the time.
+    # Whether bytes reached the disk is not what is tried here, and waiting for it takes most of the
+    # time.
     os.fsync = lambda _descriptor: None
     for when in ("before", "half-way", "after"):
         count = 1

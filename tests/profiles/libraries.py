@@ -38,4 +38,8 @@ def sample(note, name="desk"):
 
 def state(root):
     """Every file below ``root`` with its content."""
-    return {path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()}
+    return {
+        path.relative_to(root).as_posix(): path.read_bytes()
+        for path in root.rglob("*")
+        if path.is_file()
+    }

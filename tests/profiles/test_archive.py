@@ -76,10 +76,15 @@ def test_the_list_of_contents_says_what_sha256_of_the_standard_library_says(tmp_
         assert archive.testzip() is None
         listing = yaml.safe_load(archive.read("contents.yaml"))
         assert listing["evenstroke_archive"] == 1
-        assert {part["path"] for part in listing["files"]} == set(archive.namelist()) - {"contents.yaml"}
+        assert {part["path"] for part in listing["files"]} == set(archive.namelist()) - {
+            "contents.yaml"
+        }
         for part in listing["files"]:
             content = archive.read(part["path"])
-            assert (part["bytes"], part["sha256"]) == (len(content), hashlib.sha256(content).hexdigest())
+            assert (part["bytes"], part["sha256"]) == (
+                len(content),
+                hashlib.sha256(content).hexdigest(),
+            )
 
 
 def test_some_workstations_only_and_no_overwriting(tmp_path):
@@ -117,7 +122,9 @@ def test_a_damaged_member_is_named_and_the_rest_is_taken(tmp_path):
     listing = contents.pop("contents.yaml").decode()
     broken = next(iter(contents))
     contents[broken] = contents[broken].replace(b"one", b"two")
-    done = import_archive(Library(tmp_path / "two"), packed(tmp_path / "bad.zip", contents, listing))
+    done = import_archive(
+        Library(tmp_path / "two"), packed(tmp_path / "bad.zip", contents, listing)
+    )
     assert (done.new, len(done.problems)) == (2, 1)
     assert broken in str(done.problems[0])
     assert "must be what the list of contents and its name say" in str(done.problems[0])
@@ -131,7 +138,9 @@ def test_a_file_that_is_damaged_here_is_replaced_on_request_only(tmp_path):
     first.path.write_bytes(b"")
     done = import_archive(library, tmp_path / "all.zip")
     assert (done.new, done.here_already) == (0, 2)
-    assert "is damaged here and whole in the archive. Type --force to replace it" in str(done.problems[0])
+    assert "is damaged here and whole in the archive. Type --force to replace it" in str(
+        done.problems[0]
+    )
     assert first.path.read_bytes() == b""
     assert import_archive(library, tmp_path / "all.zip", force=True).new == 1
     assert state(library.root) == before
@@ -170,7 +179,9 @@ def test_no_archive_can_write_where_no_library_would(tmp_path, path):
 
 
 def test_a_member_that_the_list_of_contents_does_not_name_is_not_taken(tmp_path):
-    archive = packed(tmp_path / "bad.zip", {"../evil.yaml": SAFE, INSIDE.format(digest(SAFE)): SAFE}, EMPTY)
+    archive = packed(
+        tmp_path / "bad.zip", {"../evil.yaml": SAFE, INSIDE.format(digest(SAFE)): SAFE}, EMPTY
+    )
     done = import_archive(Library(tmp_path / "library"), archive)
     assert (done.new, len(done.problems)) == (0, 2)
     assert state(tmp_path).keys() == {"bad.zip"}
@@ -182,7 +193,10 @@ EMPTY = "evenstroke_archive: 1\nfiles: []\n"
 @pytest.mark.parametrize(
     ("listing", "message"),
     [
-        ("evenstroke_archive: 2\nstores: {}\n", "is in format 2, and this version reads formats up to 1"),
+        (
+            "evenstroke_archive: 2\nstores: {}\n",
+            "is in format 2, and this version reads formats up to 1",
+        ),
         ("evenstroke_archive: 1\n", "must have the key files"),
         ("files: []\n", "must be a list of contents, which starts with evenstroke_archive: 1"),
         ("evenstroke_archive: 1\nfiles:\n- path: 3\n  bytes: -1\n  sha256: x\n", "must be text"),
@@ -205,7 +219,9 @@ def test_a_wrong_list_of_contents_is_refused_and_nothing_done(tmp_path, listing,
 def test_what_is_no_archive_is_refused(tmp_path, content):
     if content is not None:
         (tmp_path / "x.zip").write_bytes(content)
-    says = "must be a library's archive" + ("; got No such file or directory" if content is None else "")
+    says = "must be a library's archive" + (
+        "; got No such file or directory" if content is None else ""
+    )
     with pytest.raises(RequestError, match=rf"x\.zip: {says}"):
         import_archive(Library(tmp_path / "library"), tmp_path / "x.zip")
 

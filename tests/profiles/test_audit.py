@@ -41,7 +41,10 @@ def test_a_right_library_has_nothing_to_say(library):
         (lambda path: path.write_bytes(b""), "damaged or was changed"),
         (lambda path: path.write_bytes(path.read_bytes()[:-40]), "damaged or was changed"),
         (lambda path: path.write_bytes(b"\xff" * 100), "damaged or was changed"),
-        (lambda path: path.write_bytes(b"x" * 2_000_000), "must be a revision, which is at most 1024 KiB"),
+        (
+            lambda path: path.write_bytes(b"x" * 2_000_000),
+            "must be a revision, which is at most 1024 KiB",
+        ),
         (
             lambda path: path.write_text(path.read_text().replace("note: one", "note: 1st")),
             "as it stands it is a whole profile and can be kept as a new revision",

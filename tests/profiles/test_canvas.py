@@ -1,4 +1,6 @@
-"""Traces in screenshots that Agg drew, with windows around the canvas; and lines that are not what they are said to be."""
+"""Traces in screenshots that Agg drew, with windows around the canvas; and lines that are not what
+they are said to be.
+"""
 
 import itertools
 
@@ -15,7 +17,11 @@ from profiles.strokes.tracing import trace_picture, trace_points
 from tests.drawn_windows import KINDS, Sheet, wobbly
 from tests.studies.trace_windows import judged
 
-CIRCLE, SQUARE, CARD = KnownOutline.circle(60), KnownOutline(50, 50), KnownOutline(85.6, 53.98, 3.18)
+CIRCLE, SQUARE, CARD = (
+    KnownOutline.circle(60),
+    KnownOutline(50, 50),
+    KnownOutline(85.6, 53.98, 3.18),
+)
 
 
 # One of each kind; all 48 are tests/studies/trace_windows.py.
@@ -47,7 +53,11 @@ def test_two_traces_in_one_window_are_refused_with_a_crop_for_each(tmp_path):
     random = np.random.default_rng(3)
     sheet = Sheet((1400, 800), (1, 1, 1))
     for x in (380, 1010):
-        sheet.stroke(wobbly(random, CIRCLE, np.diag([8.0, 8.0]), np.array([x, 400.0]), 0.1), (0.1, 0.1, 0.3), 4)
+        sheet.stroke(
+            wobbly(random, CIRCLE, np.diag([8.0, 8.0]), np.array([x, 400.0]), 0.1),
+            (0.1, 0.1, 0.3),
+            4,
+        )
     PIL.Image.fromarray(sheet.pixels()).save(tmp_path / "two.png")
     with pytest.raises(RequestError, match=r"--crop \d+.* or --crop \d+"):
         trace_picture(str(tmp_path / "two.png"), CIRCLE, Affine.identity())
@@ -78,14 +88,25 @@ def scribble(seed):
 
 def star():
     angle = np.linspace(0, 2 * np.pi, 11)
-    corners = np.stack([np.cos(angle), np.sin(angle)], axis=1) * np.where(np.arange(11) % 2, 120, 300)[:, None]
+    corners = (
+        np.stack([np.cos(angle), np.sin(angle)], axis=1)
+        * np.where(np.arange(11) % 2, 120, 300)[:, None]
+    )
     return np.concatenate([np.linspace(a, b, 60) for a, b in itertools.pairwise(corners)]) + 500
 
 
 OTHERS = {
     "a square for a circle": (path_of(SQUARE), CIRCLE, r'like a square.*--of "square 60mm"'),
-    "a turned square for a circle": (path_of(SQUARE, turn_deg=30), CIRCLE, r'like a square.*--of "square 60mm"'),
-    "an A6 for a circle": (path_of(KnownOutline(148, 105), x=4, y=4), CIRCLE, "like a rectangle.*--of card"),
+    "a turned square for a circle": (
+        path_of(SQUARE, turn_deg=30),
+        CIRCLE,
+        r'like a square.*--of "square 60mm"',
+    ),
+    "an A6 for a circle": (
+        path_of(KnownOutline(148, 105), x=4, y=4),
+        CIRCLE,
+        "like a rectangle.*--of card",
+    ),
     "a card for a circle": (path_of(CARD), CIRCLE, "like a rectangle"),
     "a circle for a card": (path_of(CIRCLE, x=9), CARD, "like a circle.*--of"),
     "a circle for a square": (path_of(CIRCLE), SQUARE, "like a circle.*--of"),

@@ -1,4 +1,6 @@
-"""The desktop of the running system: against xrandr on real X servers without glass, and with invented answers."""
+"""The desktop of the running system: against xrandr on real X servers without glass, and with
+invented answers.
+"""
 
 import os
 import re
@@ -43,9 +45,11 @@ MODES = {
 
 @contextmanager
 def serving(command, monkeypatch):
-    """An X server under ``DISPLAY``, on a number of its own choosing, once it says that it is ready.
+    """An X server under ``DISPLAY``, on a number of its own choosing, once it says that it is
+    ready.
 
-    ``-noreset``: without it the server starts anew when its last client leaves, and turns away whoever comes just then.
+    ``-noreset``: without it the server starts anew when its last client leaves, and turns away
+    whoever comes just then.
     """
     ready, told = os.pipe()
     server = subprocess.Popen(
@@ -70,7 +74,9 @@ def serving(command, monkeypatch):
 @pytest.fixture
 def xvfb(monkeypatch):
     if not (shutil.which("Xvfb") and shutil.which("xrandr")):
-        pytest.skip("Xvfb or xrandr is not installed (Debian: apt-get install xvfb x11-xserver-utils)")
+        pytest.skip(
+            "Xvfb or xrandr is not installed (Debian: apt-get install xvfb x11-xserver-utils)"
+        )
     with serving(["Xvfb", "-screen", "0", "1600x1200x24"], monkeypatch):
         yield
 
@@ -80,12 +86,16 @@ def three(tmp_path, monkeypatch):
     """An Xorg on the dummy driver with three displays."""
     if not (shutil.which("Xorg") and shutil.which("xrandr") and os.path.exists(DUMMY)):  # noqa: PTH110
         pytest.skip(
-            "Xorg's dummy driver is not installed (Debian: xserver-xorg-core xserver-xorg-video-dummy x11-xserver-utils)"
+            "Xorg's dummy driver is not installed (Debian: xserver-xorg-core "
+            "xserver-xorg-video-dummy x11-xserver-utils)"
         )
     if os.geteuid() != 0:
         pytest.skip("only root may start an Xorg here")
     (tmp_path / "x.conf").write_text(CONFIGURATION)
-    with serving(["Xorg", "-config", str(tmp_path / "x.conf"), "-logfile", str(tmp_path / "log")], monkeypatch):
+    with serving(
+        ["Xorg", "-config", str(tmp_path / "x.conf"), "-logfile", str(tmp_path / "log")],
+        monkeypatch,
+    ):
         for name, mode in MODES.items():
             xrandr("--newmode", name, *mode.split())
         xrandr("--addmode", "DUMMY1", "wide")
@@ -101,7 +111,9 @@ def xrandr(*asked):
 
 def by_xrandr():
     """Connector to place, pixels and whether it is primary, as ``xrandr --query`` prints them."""
-    found = re.findall(r"^(\S+) connected (primary )?(\d+)x(\d+)\+(\d+)\+(\d+)", xrandr("--query"), re.MULTILINE)
+    found = re.findall(
+        r"^(\S+) connected (primary )?(\d+)x(\d+)\+(\d+)\+(\d+)", xrandr("--query"), re.MULTILINE
+    )
     return {
         name: (int(left), int(top), int(width), int(height), bool(primary))
         for name, primary, width, height, left, top in found
@@ -109,7 +121,10 @@ def by_xrandr():
 
 
 def by_us():
-    return {each.name: (each.left_px, each.top_px, each.width_px, each.height_px, each.primary) for each in monitors()}
+    return {
+        each.name: (each.left_px, each.top_px, each.width_px, each.height_px, each.primary)
+        for each in monitors()
+    }
 
 
 @pytest.mark.oracle
@@ -123,7 +138,12 @@ def test_one_screen_is_what_xrandr_says():
     heard = []
     with hearing(heard.append):
         (display,) = parse_displays(("@desktop",), "--display")
-    assert (display.width_px, display.height_px, display.left_px, display.top_px) == (1600, 1200, 0, 0)
+    assert (display.width_px, display.height_px, display.left_px, display.top_px) == (
+        1600,
+        1200,
+        0,
+        0,
+    )
     # RandR says 0 mm, and GLFW makes 423 x 317 mm of that: 96 px per inch.
     assert (display.label, display.width_mm) == ("main", None)
     assert any("made up" in doubt for doubt in heard)
@@ -143,7 +163,10 @@ def test_three_displays_are_what_xrandr_says_before_and_after_it_moves_them():
         ("DUMMY1", -1920, -312),
         ("DUMMY2", 1024, -312),
     ]
-    moved = "--output DUMMY1 --pos 800x0 --primary --output DUMMY0 --mode 800x600 --pos 0x480 --output DUMMY2 --off"
+    moved = (
+        "--output DUMMY1 --pos 800x0 --primary --output DUMMY0 --mode 800x600 --pos 0x480 "
+        "--output DUMMY2 --off"
+    )
     xrandr(*moved.split())
     # xrandr first: its query makes the dummy driver see that its outputs are in use.
     assert by_xrandr() == by_us()
@@ -154,7 +177,9 @@ def glfw_of(*told):
     """Answers like GLFW's for (name, place, pixels, mm, zoom)."""
     return SimpleNamespace(
         get_monitors=lambda: list(range(len(told))),
-        get_video_mode=lambda at: SimpleNamespace(size=SimpleNamespace(width=told[at][2][0], height=told[at][2][1])),
+        get_video_mode=lambda at: SimpleNamespace(
+            size=SimpleNamespace(width=told[at][2][0], height=told[at][2][1])
+        ),
         get_monitor_pos=lambda at: told[at][1],
         get_monitor_physical_size=lambda at: told[at][3],
         get_monitor_content_scale=lambda at: (told[at][4], told[at][4]),
@@ -165,7 +190,8 @@ def glfw_of(*told):
 def test_turned_and_zoomed_displays_from_invented_answers():
     found = of_glfw(
         glfw_of(
-            ("DP-1", (100, 50), (2560, 1440), (597, 336), 1.5), ("DP-2", (2660, -200), (1200, 1920), (324, 518), 1.0)
+            ("DP-1", (100, 50), (2560, 1440), (597, 336), 1.5),
+            ("DP-2", (2660, -200), (1200, 1920), (324, 518), 1.0),
         )
     )
     displays, doubts = displays_of(found, {"DP-1": read_edid(DEMO_EDID, "x")})
@@ -184,18 +210,27 @@ def test_an_edids_size_wins_and_a_contradiction_names_both():
 
 
 @pytest.mark.parametrize(
-    ("pixels", "density"), [((1920, 1080), 96), ((2560, 1440), 96), ((3840, 2160), 192), ((1024, 768), 72)]
+    ("pixels", "density"),
+    [((1920, 1080), 96), ((2560, 1440), 96), ((3840, 2160), 192), ((1024, 768), 72)],
 )
 def test_a_size_of_a_round_density_is_a_guess(pixels, density):
     size = [int(px * 25.4 / density) for px in pixels]
     assert Monitor("x", 0, 0, *pixels, *size, 1.0, primary=True).size_is_made_up
-    assert not Monitor("x", 0, 0, *pixels, size[0] + 20, size[1] + 11, 1.0, primary=True).size_is_made_up
+    assert not Monitor(
+        "x", 0, 0, *pixels, size[0] + 20, size[1] + 11, 1.0, primary=True
+    ).size_is_made_up
 
 
 def test_pixels_in_use_replace_those_that_the_panel_prefers():
     display = read_edid(DEMO_EDID, "x").display("x")
     used = as_used(display, Monitor("DP-1", 0, 0, 1080, 1920, 336, 597, 1.25, primary=True))
-    assert (used.width_px, used.height_px, used.zoom, used.width_mm, used.height_mm) == (1080, 1920, 1.25, 336, 597)
+    assert (used.width_px, used.height_px, used.zoom, used.width_mm, used.height_mm) == (
+        1080,
+        1920,
+        1.25,
+        336,
+        597,
+    )
 
 
 def test_no_screen_no_library_and_no_displays_are_sentences(monkeypatch):

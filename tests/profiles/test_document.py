@@ -25,7 +25,15 @@ from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.units import exact_decimal
 from profiles.format import schema
-from profiles.format.document import LARGEST_BYTES, Revision, Workstation, load, loads, to_json, to_yaml
+from profiles.format.document import (
+    LARGEST_BYTES,
+    Revision,
+    Workstation,
+    load,
+    loads,
+    to_json,
+    to_yaml,
+)
 from tests.profiles import libraries
 from tests.strategies import any_requests, seats
 
@@ -33,7 +41,9 @@ SCHEMA_FILE = Path(schema.__file__).parents[1] / "profile.schema.json"
 
 
 def workstation(*, displays=("27in 2560x1440", "side: 1920x1080"), **more):
-    return libraries.workstation("window desk", "by the window", displays=displays, seat=Seat(700.0), **more)
+    return libraries.workstation(
+        "window desk", "by the window", displays=displays, seat=Seat(700.0), **more
+    )
 
 
 def messages(text, name="desk.yaml"):
@@ -50,7 +60,11 @@ steps = st.builds(Step, st.sampled_from([0.1, 0.25, 1.0]), st.sampled_from(["mm"
 times = st.datetimes(datetime(1990, 1, 1), timezones=st.timezones())  # noqa: DTZ001 - the zone comes beside
 revisions = st.builds(Revision, st.integers(1, 10**9), times, st.none() | texts)
 entries = st.builds(
-    Entry, st.sampled_from(SHAPES), st.sampled_from(["mm", "inch", "percent"]), st.booleans(), st.booleans()
+    Entry,
+    st.sampled_from(SHAPES),
+    st.sampled_from(["mm", "inch", "percent"]),
+    st.booleans(),
+    st.booleans(),
 )
 
 
@@ -58,7 +72,9 @@ entries = st.builds(
     any_requests(),
     st.none() | steps,
     st.none() | st.floats(0.1, 10.0),
-    st.fixed_dictionaries({}, optional={"note": texts, "seat": seats, "revision": revisions, "entry": entries}),
+    st.fixed_dictionaries(
+        {}, optional={"note": texts, "seat": seats, "revision": revisions, "entry": entries}
+    ),
     texts,
 )
 def test_whatever_is_described_loads_as_the_same_workstation_and_fits_the_shipped_schema(
@@ -92,7 +108,9 @@ def test_whatever_is_described_loads_as_the_same_workstation_and_fits_the_shippe
     assert json.loads(to_json(described)) == data
     jsonschema.Draft202012Validator(json.loads(SCHEMA_FILE.read_text("utf-8"))).validate(data)
     # The numbers moved by no more than the digit that is written.
-    assert loaded.map.exact.area_built_mm.width == pytest.approx(exact.area_built_mm.width, rel=1e-5, abs=1e-5)
+    assert loaded.map.exact.area_built_mm.width == pytest.approx(
+        exact.area_built_mm.width, rel=1e-5, abs=1e-5
+    )
 
 
 def test_the_shipped_schema_is_the_one_of_the_types():
@@ -122,23 +140,54 @@ def test_schema_and_loader_refuse_the_same(wrong):
 def test_the_keys_that_other_programs_rely_on():
     data = yaml.safe_load(to_yaml(workstation(turn_deg=90, onto=("main", "side"))))
     assert list(data) == [
-        "evenstroke", "workstation", "note", "tablet", "displays", "seat", "map",
-        "area", "screen", "figures", "summary", "matrix",
-    ]  # fmt: skip
-    form = ["left", "top", "right", "bottom", "width", "height", "centre_x", "centre_y", "up_from_bottom"]
+        "evenstroke",
+        "workstation",
+        "note",
+        "tablet",
+        "displays",
+        "seat",
+        "map",
+        "area",
+        "screen",
+        "figures",
+        "summary",
+        "matrix",
+    ]
+    form = [
+        "left",
+        "top",
+        "right",
+        "bottom",
+        "width",
+        "height",
+        "centre_x",
+        "centre_y",
+        "up_from_bottom",
+    ]
     assert list(data["area"]) == ["mm", "inch", "percent", "counts", "seen"]
     for unit in ("mm", "inch", "percent", "counts"):
         assert list(data["area"][unit]) == form == list(data["area"]["seen"][unit])
     assert list(data["screen"]["px"]) == ["left", "top", "right", "bottom", "width", "height"]
     main, side = data["figures"]
     assert list(main) == [
-        "display", "scale_x", "scale_y", "stretch", "oval_percent", "angle_error_deg", "areal_scale",
-        "counts_per_px_x", "counts_per_px_y",
-    ]  # fmt: skip
+        "display",
+        "scale_x",
+        "scale_y",
+        "stretch",
+        "oval_percent",
+        "angle_error_deg",
+        "areal_scale",
+        "counts_per_px_x",
+        "counts_per_px_y",
+    ]
     # Its size is unknown: what needs mm is absent, not guessed.
     assert not {"scale_x", "scale_y", "areal_scale"} & set(side)
     assert list(data["summary"]) == ["scale_factor", "area_used_percent", "screen_used_percent"]
-    assert list(data["matrix"]) == ["built_mm_to_desktop_px", "built_unit_to_desktop_unit", "desktop_px_to_built_mm"]
+    assert list(data["matrix"]) == [
+        "built_mm_to_desktop_px",
+        "built_unit_to_desktop_unit",
+        "desktop_px_to_built_mm",
+    ]
     assert all(len(row) == 3 for matrix in data["matrix"].values() for row in matrix)
 
 
@@ -149,15 +198,40 @@ def test_a_longer_axis_is_named_only_where_there_is_one():
 
 
 EDITS = [
-    ("fit: locked", "fit: lokced", "line 24, map.fit: must be cropped or full or locked", "Did you mean locked?"),
-    ("  width_mm: 240.0", "  widht_mm: 240.0", "line 5, tablet.widht_mm: is not a key", "Did you mean width_mm?"),
-    ("  width_mm: 240.0", "  width_mm: 240,500", "line 5, tablet.width_mm: must be a number", "Type 240.500"),
-    ("  width_mm: 240.0", "  width_mm: 240mm", "line 5, tablet.width_mm: must be a number", "Write 240: the key says"),
+    (
+        "fit: locked",
+        "fit: lokced",
+        "line 24, map.fit: must be cropped or full or locked",
+        "Did you mean locked?",
+    ),
+    (
+        "  width_mm: 240.0",
+        "  widht_mm: 240.0",
+        "line 5, tablet.widht_mm: is not a key",
+        "Did you mean width_mm?",
+    ),
+    (
+        "  width_mm: 240.0",
+        "  width_mm: 240,500",
+        "line 5, tablet.width_mm: must be a number",
+        "Type 240.500",
+    ),
+    (
+        "  width_mm: 240.0",
+        "  width_mm: 240mm",
+        "line 5, tablet.width_mm: must be a number",
+        "Write 240: the key says",
+    ),
     ("  width_mm: 240.0", "  width_mm: -240", "must be greater than 0; got -240", ""),
     ("  width_mm: 240.0", "  width_mm: true", "must be a number; got True", ""),
     ("  width_px: 2560", "  width_px: 2560.5", "displays[0].width_px: must be a whole number", ""),
     ("  turn_deg: 0", "  turn_deg: 45", "must be 0 or 90 or 180 or 270; got 45", ""),
-    ("workstation: window desk", "workstation: 12", "line 2, workstation: must be text", 'Quote it: "12"'),
+    (
+        "workstation: window desk",
+        "workstation: 12",
+        "line 2, workstation: must be text",
+        'Quote it: "12"',
+    ),
     ("workstation: window desk", 'workstation: ""', "must not be empty", ""),
     ("onto:\n  - main", "onto:\n  - mian", 'must name a display; got "mian"', "Did you mean main?"),
     ("true_on: main", "true_on: side", "must be a display that the pen reaches", "It reaches main"),
@@ -171,7 +245,9 @@ EDITS = [
 
 
 @pytest.mark.parametrize(("found", "edited", "message", "instead"), EDITS)
-def test_a_slip_of_the_hand_is_named_with_its_line_and_what_to_write(found, edited, message, instead):
+def test_a_slip_of_the_hand_is_named_with_its_line_and_what_to_write(
+    found, edited, message, instead
+):
     text = to_yaml(workstation())
     assert text.count(found) >= 1
     (said,) = messages(text.replace(found, edited, 1))
@@ -184,14 +260,18 @@ def test_a_slip_of_the_hand_is_named_with_its_line_and_what_to_write(found, edit
 def test_a_decimal_comma_is_understood_where_it_can_be_no_other():
     text = to_yaml(workstation())
     assert "  width_mm: 240.0" in text
-    assert loads(text.replace("  width_mm: 240.0", "  width_mm: 240,0"), "desk.yaml") == loads(text, "desk.yaml")
+    assert loads(text.replace("  width_mm: 240.0", "  width_mm: 240,0"), "desk.yaml") == loads(
+        text, "desk.yaml"
+    )
 
 
 def test_all_problems_of_a_file_come_at_once():
     text = to_yaml(workstation())
     for found, edited, *_ in EDITS[:3]:
         text = text.replace(found, edited, 1)
-    text = text.replace("distance_mm: 700.0", "distance_mm: 0").replace("hold: centre", "hold: middle")
+    text = text.replace("distance_mm: 700.0", "distance_mm: 0").replace(
+        "hold: centre", "hold: middle"
+    )
     said = messages(text)
     assert [re.search(r"line \d+, (\S+):", line).group(1) for line in said] == [
         "tablet.widht_mm",
@@ -215,7 +295,11 @@ def derived_numbers():
         elif isinstance(value, float):
             yield path
 
-    return [path for part in ("area", "screen", "figures", "summary", "matrix") for path in walk(data[part], (part,))]
+    return [
+        path
+        for part in ("area", "screen", "figures", "summary", "matrix")
+        for path in walk(data[part], (part,))
+    ]
 
 
 def holder_of(data, path):
@@ -240,7 +324,9 @@ def test_every_derived_number_is_compared_to_its_last_written_digit():
         loads(json.dumps(data), "x")
         holder[path[-1]] = written + math.copysign(3 * digit, written)
         (said,) = messages(json.dumps(data))
-        named = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path).lstrip(".")
+        named = "".join(
+            f"[{step}]" if isinstance(step, int) else f".{step}" for step in path
+        ).lstrip(".")
         assert f", {named}: must be {written!r}" in said
 
 
@@ -257,12 +343,19 @@ def test_what_is_written_can_be_read_aloud():
     text = to_yaml(Workstation("desk", solve(request)))
     data = yaml.safe_load(text)
     assert data["displays"][0] == {
-        "label": "main", "diagonal_in": 27, "width_px": 2560, "height_px": 1440, "left_px": 0, "top_px": 0,
-    }  # fmt: skip
+        "label": "main",
+        "diagonal_in": 27,
+        "width_px": 2560,
+        "height_px": 1440,
+        "left_px": 0,
+        "top_px": 0,
+    }
     assert data["tablet"]["counts_per_in"] == 1000
     lengths, matrices = text.split("\nmatrix:")
     for number in re.findall(r"[0-9]+\.[0-9]+", lengths):
-        assert len(number.partition(".")[2]) <= 6 or len(number.replace(".", "").lstrip("0")) <= 9, number
+        assert (
+            len(number.partition(".")[2]) <= 6 or len(number.replace(".", "").lstrip("0")) <= 9
+        ), number
     for number in re.findall(r"[0-9.]+(?:e-[0-9]+)?", matrices):
         assert len(number.partition("e")[0].replace(".", "").lstrip("0")) <= 9, number
 
@@ -282,7 +375,8 @@ def test_a_large_file_is_refused_without_being_read(tmp_path):
         load(str(large))
 
 
-# Windows, slants, parts of the tablet, a wanted scale, a driver's step --------------------------------------------------
+# Windows, slants, parts of the tablet, a wanted scale, a driver's step
+# --------------------------------------------------
 
 DERIVED = ["area", "screen", "figures", "summary", "matrix"]
 
@@ -303,7 +397,9 @@ def test_the_map_that_is_entered_leads_and_the_exact_one_stands_beside_it_with_t
     for part in DERIVED:
         assert document["before_rounding"][part] == plain[part]
     assert document["area"]["mm"]["height"] == 135
-    assert document["summary"]["scale_factor"] == pytest.approx(rounded(stepped).summary.scale_factor, rel=1e-8)
+    assert document["summary"]["scale_factor"] == pytest.approx(
+        rounded(stepped).summary.scale_factor, rel=1e-8
+    )
     assert exact.summary == stepped.exact.summary
 
 
@@ -327,21 +423,38 @@ def test_logical_pixels_are_device_pixels_over_the_zoom():
     assert part["display"] == "main"
     assert part["px"]["left"] == 100
     assert part["logical_px"] == {
-        "left": 80, "top": 64, "right": 1360, "bottom": 784, "width": 1280, "height": 720,
-    }  # fmt: skip
+        "left": 80,
+        "top": 64,
+        "right": 1360,
+        "bottom": 784,
+        "width": 1280,
+        "height": 720,
+    }
 
 
 @pytest.mark.parametrize(
     ("asked", "key"),
     [
         ({"feel": Feel(3, 3)}, {"scale": 3.0}),
-        ({"feel": Feel(3, 3, "studio")}, {"feel": {"of": "studio", "scale_x": 3.0, "scale_y": 3.0}}),
+        (
+            {"feel": Feel(3, 3, "studio")},
+            {"feel": {"of": "studio", "scale_x": 3.0, "scale_y": 3.0}},
+        ),
         ({"feel": Feel(3, 3.5)}, {"feel": {"scale_x": 3.0, "scale_y": 3.5}}),
-        ({"within_built_mm": Rect(10, 0, 200, 152)}, {"within": {"left": 10.0, "top": 0.0, "width": 200.0, "height": 152.0, "unit": "mm"}}),
-        ({"area_built_mm": Rect(10, 5, 200, 120), "fit": "full"}, {"area": {"left": 10.0, "top": 5.0, "width": 200.0, "height": 120.0, "unit": "mm"}}),
-        ({"step": Step(0.5, "percent", 0.2)}, {"step": {"size": 0.5, "unit": "percent", "shape_tolerance_percent": 0.2}}),
+        (
+            {"within_built_mm": Rect(10, 0, 200, 152)},
+            {"within": {"left": 10.0, "top": 0.0, "width": 200.0, "height": 152.0, "unit": "mm"}},
+        ),
+        (
+            {"area_built_mm": Rect(10, 5, 200, 120), "fit": "full"},
+            {"area": {"left": 10.0, "top": 5.0, "width": 200.0, "height": 120.0, "unit": "mm"}},
+        ),
+        (
+            {"step": Step(0.5, "percent", 0.2)},
+            {"step": {"size": 0.5, "unit": "percent", "shape_tolerance_percent": 0.2}},
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_was_asked_is_written_down(asked, key):
     document = yaml.safe_load(to_yaml(Workstation("desk", desk(**asked))))
     assert {name: document["map"][name] for name in key} == key
@@ -355,7 +468,9 @@ def test_a_changed_or_missing_part_beside_the_exact_one_is_named(part):
     with pytest.raises(RequestError, match=rf"{part}\.area\.mm\.width: must be"):
         loads(json.dumps(document), "desk.yaml")
     del document[part]
-    with pytest.raises(RequestError, match=f"{part}: must be there, as follows from what was asked; got nothing"):
+    with pytest.raises(
+        RequestError, match=f"{part}: must be there, as follows from what was asked; got nothing"
+    ):
         loads(json.dumps(document), "desk.yaml")
 
 
@@ -374,8 +489,12 @@ def test_a_profile_cannot_ask_for_a_scale_and_a_feel():
 def test_an_area_that_leaves_the_tablet_is_refused_turned_or_not(slant_deg, corner):
     display = Display(2560, 1440).with_diagonal(27 * 25.4)
     tablet = Tablet(240, 152, 150, slant_deg=slant_deg)
-    data = yaml.safe_load(to_yaml(Workstation("demo", solve(MapRequest(tablet, Desktop((display,)))))))
+    data = yaml.safe_load(
+        to_yaml(Workstation("demo", solve(MapRequest(tablet, Desktop((display,))))))
+    )
     data["area"]["mm"]["top"] -= 10
-    with pytest.raises(RequestError, match="must lie within the active area, 240 x 152 mm") as refused:
+    with pytest.raises(
+        RequestError, match="must lie within the active area, 240 x 152 mm"
+    ) as refused:
         loads(json.dumps(data), "desk.yaml")
     assert corner in str(refused.value)

@@ -14,7 +14,9 @@ from mapper.rect import Rect
 from profiles.doubts import hearing
 from profiles.strokes.drawing import read_drawing
 
-SVG_HEAD = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
+SVG_HEAD = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
+)
 PATHS = [
     "M 10 20 C 30 5 60 80 90 40 S 150 0 180 60",
     "M 20 80 Q 60 10 100 80 T 180 80 Z",
@@ -30,7 +32,12 @@ def sampled(outline, per_piece=24):
         if name == "C":
             one, two, end = np.array(numbers).reshape(3, 2)
             start = points[-1]
-            points += list((1 - t) ** 3 * start + 3 * (1 - t) ** 2 * t * one + 3 * (1 - t) * t**2 * two + t**3 * end)
+            points += list(
+                (1 - t) ** 3 * start
+                + 3 * (1 - t) ** 2 * t * one
+                + 3 * (1 - t) * t**2 * two
+                + t**3 * end
+            )
         elif name != "Z":
             points.append(np.array(numbers))
     return np.array(points)
@@ -42,7 +49,8 @@ def sampled(outline, per_piece=24):
 def test_paths_are_where_svgpathtools_finds_them(tmp_path, d, matrix):
     file = tmp_path / "drawing.svg"
     file.write_text(
-        f'{SVG_HEAD}<g transform="matrix({" ".join(map(str, matrix))})"><path d="{d}" stroke="#000"/></g></svg>'
+        f'{SVG_HEAD}<g transform="matrix({" ".join(map(str, matrix))})"><path d="{d}" '
+        f'stroke="#000"/></g></svg>'
     )
     affine = Affine(1.3, 0.2, 4, -0.1, 0.8, 7)
     ours = sampled(read_drawing(str(file)).strokes[0].outline.through(affine))
@@ -52,7 +60,8 @@ def test_paths_are_where_svgpathtools_finds_them(tmp_path, d, matrix):
     dense = np.array([piece.point(t) for piece in oracle for t in np.linspace(0, 1, 2001)])
     # The points are mapped, not the oracle's path: svgpathtools 1.8 maps elliptic arcs wrongly.
     dense = (both @ np.stack([dense.real, dense.imag, np.ones(len(dense))]))[:2].T
-    # Every point of ours lies on the oracle's path: no further from a sample than half of its spacing and a bit.
+    # Every point of ours lies on the oracle's path: no further from a sample than half of its
+    # spacing and a bit.
     distance = np.sqrt(((ours[:, None, :] - dense[None]) ** 2).sum(-1)).min(axis=1)
     assert distance.max() < 0.06
     assert np.allclose(ours[0], dense[0], atol=2e-4)
@@ -61,7 +70,10 @@ def test_paths_are_where_svgpathtools_finds_them(tmp_path, d, matrix):
 @pytest.mark.oracle
 def test_a_sheared_circle_is_the_ellipse_that_numpy_makes(tmp_path):
     file = tmp_path / "drawing.svg"
-    file.write_text(f'{SVG_HEAD}<g transform="matrix(0.9 0.2 0.6 0.7 12 3)"><circle cx="50" cy="40" r="20"/></g></svg>')
+    file.write_text(
+        f'{SVG_HEAD}<g transform="matrix(0.9 0.2 0.6 0.7 12 3)"><circle cx="50" cy="40" '
+        f'r="20"/></g></svg>'
+    )
     points = sampled(read_drawing(str(file)).strokes[0].outline)
     back = np.linalg.inv(np.array([[0.9, 0.6, 12], [0.2, 0.7, 3], [0, 0, 1]]))
     circle = (back @ np.vstack([points.T, np.ones(len(points))]))[:2]
@@ -70,7 +82,10 @@ def test_a_sheared_circle_is_the_ellipse_that_numpy_makes(tmp_path):
 
 def test_curves_stay_curves_and_lines_lines(tmp_path):
     file = tmp_path / "drawing.svg"
-    file.write_text(f'{SVG_HEAD}<path d="{PATHS[0]}" stroke="black"/><path d="M1 1 L 5 9 H 3 Z" stroke="red"/></svg>')
+    file.write_text(
+        f'{SVG_HEAD}<path d="{PATHS[0]}" stroke="black"/><path d="M1 1 L 5 9 H 3 Z" '
+        f'stroke="red"/></svg>'
+    )
     one, two = (stroke.outline for stroke in read_drawing(str(file)).strokes)
     assert [command[0] for command in one.commands] == ["M", "C", "C"]
     assert [command[0] for command in two.commands] == ["M", "L", "L", "Z"]
@@ -85,14 +100,19 @@ def test_shapes_and_their_colours_are_read(tmp_path):
     )
     circle, rect = read_drawing(str(file)).strokes
     assert (circle.look.fill, circle.look.line) == ("#ff0000", "")
-    assert (rect.look.fill, rect.look.line, rect.look.width) == ("", "#0000ff", pytest.approx(3, rel=1e-4))
+    assert (rect.look.fill, rect.look.line, rect.look.width) == (
+        "",
+        "#0000ff",
+        pytest.approx(3, rel=1e-4),
+    )
     assert circle.outline.bounds == pytest.approx((30, 30, 70, 70), abs=0.01)
 
 
 def test_a_shape_with_a_gradient_does_not_vanish(tmp_path):
     file = tmp_path / "drawing.svg"
     file.write_text(
-        f'{SVG_HEAD}<defs><linearGradient id="g"/></defs><rect x="1" y="1" width="9" height="9" fill="url(#g)"/>'
+        f'{SVG_HEAD}<defs><linearGradient id="g"/></defs><rect x="1" y="1" width="9" height="9" '
+        f'fill="url(#g)"/>'
         '<g display="none"><rect width="5" height="5"/></g></svg>'
     )
     (rect,) = read_drawing(str(file)).strokes
@@ -103,7 +123,10 @@ def test_strokes_from_csv(tmp_path):
     file = tmp_path / "strokes.csv"
     file.write_text("stroke,x_mm,y_mm,pressure\n1,10,20,0.5\n1,30,40,0.6\n2,5,5,1\n2,6,9,1\n")
     drawing = read_drawing(str(file))
-    assert [stroke.outline.points for stroke in drawing.strokes] == [((10, 20), (30, 40)), ((5, 5), (6, 9))]
+    assert [stroke.outline.points for stroke in drawing.strokes] == [
+        ((10, 20), (30, 40)),
+        ((5, 5), (6, 9)),
+    ]
     assert drawing.in_mm
     # In mm on the tablet they stay where the hand made them.
     assert drawing.onto_area(Rect(0, 0, 240, 152)) == Affine.identity()
@@ -208,10 +231,13 @@ def test_a_missing_drawing_is_said(tmp_path):
 def test_what_of_an_svg_is_not_drawn_as_it_is_meant_is_said(tmp_path):
     file = tmp_path / "art.svg"
     file.write_text(
-        '<svg xmlns="http://www.w3.org/2000/svg"><linearGradient id="a"/><circle r="9" fill="url(#a)"/>'
+        '<svg xmlns="http://www.w3.org/2000/svg"><linearGradient id="a"/><circle r="9" '
+        'fill="url(#a)"/>'
         '<path d="M0 0L9 9" style="stroke:red;stroke-dasharray:3 1"/><text>Hello</text></svg>'
     )
     said = []
     with hearing(said.append):
         read_drawing(str(file))
-    assert said == ["art.svg: gradients and patterns are grey, dashed lines are whole, words are left out"]
+    assert said == [
+        "art.svg: gradients and patterns are grey, dashed lines are whole, words are left out"
+    ]

@@ -1,4 +1,6 @@
-"""EDIDs: what is declared against edid-decode and pyedid, and how it is weighed against what is known of such lies."""
+"""EDIDs: what is declared against edid-decode and pyedid, and how it is weighed against what is
+known of such lies.
+"""
 
 from __future__ import annotations
 
@@ -39,7 +41,8 @@ SAMPLES_VARIABLE = "EVENSTROKE_EDID_SAMPLES"
 PLAIN = detailed(2560, 1440, 597, 336)
 
 
-# The oracle: edid-decode of Debian's package of that name, as a program ---------------------------------------------
+# The oracle: edid-decode of Debian's package of that name, as a program
+# ---------------------------------------------
 
 
 @dataclass(frozen=True)
@@ -73,7 +76,10 @@ def decode():
 
 def timings_of(blocks):
     """In whole mm, as edid-decode prints them."""
-    return [(one.width_px, one.height_px, int(one.width_mm), int(one.height_mm)) for one in blocks.timings]
+    return [
+        (one.width_px, one.height_px, int(one.width_mm), int(one.height_mm))
+        for one in blocks.timings
+    ]
 
 
 def assert_declares_the_same(blocks, decoded):
@@ -125,7 +131,10 @@ def test_all_kinds_of_extension_declare_what_edid_decode_finds_in_them(decode):
                 detailed(1920, 1080, 597, 336, interlaced=True),
                 data=hdmi_data(1) + type_seven_data(5120, 1440),
             ),
-            displayid_block(display_parameters(597.3, 336.1, 2560, 1440), type_six_timing(3840, 2160, preferred=True)),
+            displayid_block(
+                display_parameters(597.3, 336.1, 2560, 1440),
+                type_six_timing(3840, 2160, preferred=True),
+            ),
             displayid_block(
                 display_parameters_2(5973, 3361, 2560, 1440),
                 display_parameters_2(597, 336, 2560, 1440, whole_mm=True),
@@ -154,12 +163,14 @@ def test_a_proportion_in_place_of_a_size_is_the_one_that_edid_decode_reads(decod
             assert told == []
         else:
             ((number, _),) = told
-            # edid-decode prints the stored number with its way: for portrait that is height over width in the standard.
+            # edid-decode prints the stored number with its way: for portrait that is height over
+            # width in the standard.
             assert min(abs(float(number) - ratio), abs(float(number) - 1 / ratio)) <= 0.0051
 
 
 def test_the_proportions_of_the_standard():
-    # VESA E-EDID 1.4, the examples of its table of aspect ratios (not checked against the standard).
+    # VESA E-EDID 1.4, the examples of its table of aspect ratios (not checked against the
+    # standard).
     for cm, width, height in [
         ((79, 0), 16, 9),
         ((61, 0), 16, 10),
@@ -184,7 +195,8 @@ def test_pyedid_reads_the_same_of_the_base_block(data):
         pyedid = pytest.importorskip("pyedid")
     theirs, ours = pyedid.parse_edid(data), read_blocks(data, "x")
     assert theirs.manufacturer_pnp_id == ours.vendor
-    # The standard stores the product number low byte first (not checked against the standard), as edid-decode reads it; pyedid swaps them.
+    # The standard stores the product number low byte first (not checked against the standard), as
+    # edid-decode reads it; pyedid swaps them.
     assert theirs.product_id.to_bytes(2, "big") == ours.product.to_bytes(2, "little")
     assert theirs.edid_version == ours.version
     assert (theirs.name or "") == ours.name
@@ -204,31 +216,45 @@ def test_a_wrong_checksum_is_named_with_the_right_one(decode, data, place, other
     changed[place] ^= other
     should_be = decode(bytes(changed)).found(r"^Checksum: 0x(..) \(should be 0x(..)\)")[0]
     doubt = read_blocks(bytes(changed), "x").doubts[0]
-    assert doubt == f"The checksum of the base block is wrong: it is 0x{should_be[0]} and should be 0x{should_be[1]}."
+    assert doubt == (
+        f"The checksum of the base block is wrong: it is 0x{should_be[0]} and should be "
+        f"0x{should_be[1]}."
+    )
 
 
 def samples():
-    """The real blocks, without their names: which products they come from is nobody's business here."""
+    """The real blocks, without their names: which products they come from is nobody's business
+    here.
+    """
     folder = Path(os.environ.get(SAMPLES_VARIABLE) or "no folder is named")
     files = sorted(path for path in folder.iterdir() if path.is_file()) if folder.is_dir() else []
     contents = [path.read_bytes() for path in files]
-    return [pytest.param(data, id=sha256(data).hexdigest()[:12]) for data in dict.fromkeys(contents)]
+    return [
+        pytest.param(data, id=sha256(data).hexdigest()[:12]) for data in dict.fromkeys(contents)
+    ]
 
 
 @pytest.mark.oracle
 @pytest.mark.parametrize("data", samples() or [pytest.param(b"", id="none")])
 def test_real_blocks_declare_what_edid_decode_finds_in_them(decode, data):
     if not data:
-        pytest.skip(f"{SAMPLES_VARIABLE} names no folder with the data of Debian's edid-decode source package")
+        pytest.skip(
+            f"{SAMPLES_VARIABLE} names no folder with the data of Debian's edid-decode source "
+            f"package"
+        )
     blocks, decoded = read_blocks(data, "x"), decode(data)
     # A timing without lines is filling that was not zeroed; edid-decode prints it as 32x0.
     kept = Decoded(re.sub(r"^ +DTD.* \d+x0i? .*$", "", decoded.text, flags=re.MULTILINE))
     assert_declares_the_same(blocks, kept)
     facts = read_edid(data, "x")
     native = decoded.text.rpartition("Native Video Res")[2]
-    natives = {(int(width), int(height)) for width, height in re.findall(r"^  (\d+)x(\d+)$", native, re.MULTILINE)}
+    natives = {
+        (int(width), int(height))
+        for width, height in re.findall(r"^  (\d+)x(\d+)$", native, re.MULTILINE)
+    }
     if natives and not blocks.tiled:
-        # The largest preferred timing may exceed what the base block calls native, never fall short of it.
+        # The largest preferred timing may exceed what the base block calls native, never fall short
+        # of it.
         assert facts.width_px * facts.height_px >= min(width * height for width, height in natives)
     if facts.width_mm:
         assert 20 <= facts.width_px * 25.4 / facts.width_mm <= 1000
@@ -236,7 +262,8 @@ def test_real_blocks_declare_what_edid_decode_finds_in_them(decode, data):
     assert facts.width_mm or facts.doubts
 
 
-# Weighing ----------------------------------------------------------------------------------------------------------
+# Weighing
+# ------------------------------------------------------------
 
 
 def hd(*mm):
@@ -248,11 +275,14 @@ def extended(*extensions, timing=PLAIN, **more):
 
 
 def several(base, cm, *others):
-    """Timings of 1920 x 1080 with these sizes, the first of them in the base block beside these centimetres."""
+    """Timings of 1920 x 1080 with these sizes, the first of them in the base block beside these
+    centimetres.
+    """
     return extended(cta_block(*(hd(*size) for size in others)), timing=hd(*base), cm=cm, revision=3)
 
 
-# The third byte of a size holds the high nibbles of both: 0x0f 0x28 0x21 is 0x20f by 0x128, 527 x 296 mm.
+# The third byte of a size holds the high nibbles of both: 0x0f 0x28 0x21 is 0x20f by 0x128, 527 x
+# 296 mm.
 NIBBLES = hd()[:12] + bytes.fromhex("0f2821") + hd()[15:]
 NO_SIZE = (None, None)
 WEIGHED = {
@@ -262,12 +292,23 @@ WEIGHED = {
         f"proportion {across}:{down}": (
             base_block(hd(across, down), cm=(53, 30)),
             (530, 300),
-            f"Detailed timing 1 of the base block says {across} x {down} mm; that is the proportion",
+            (
+                f"Detailed timing 1 of the base block says {across} x {down} mm; that is the "
+                f"proportion"
+            ),
         )
         for across, down in [(16, 9), (160, 90), (16, 10), (4, 3), (9, 16)]
     },
-    "proportion in the hundreds": (base_block(hd(1600, 900), cm=(53, 30)), (530, 300), "write a proportion this way"),
-    "nothing but proportions": (base_block(hd(1600, 900), cm=(160, 90)), NO_SIZE, "No size can be taken"),
+    "proportion in the hundreds": (
+        base_block(hd(1600, 900), cm=(53, 30)),
+        (530, 300),
+        "write a proportion this way",
+    ),
+    "nothing but proportions": (
+        base_block(hd(1600, 900), cm=(160, 90)),
+        NO_SIZE,
+        "No size can be taken",
+    ),
     "declared proportion": (
         base_block(hd(), cm=(79, 0)),
         NO_SIZE,
@@ -281,31 +322,78 @@ WEIGHED = {
     "mm and cm apart": (
         base_block(hd(1018, 573), cm=(52, 29)),
         (520, 290),
-        "centimetres says 520 x 290 mm but detailed timing 1 of the base block says 1018 x 573 mm: measure to be sure.",
+        (
+            "centimetres says 520 x 290 mm but detailed timing 1 of the base block says 1018 x 573 "
+            "mm: measure to be sure."
+        ),
     ),
-    **{f"rounded to {cm} cm": (base_block(PLAIN, cm=cm), (597, 336), "") for cm in ((59, 33), (60, 34), (59, 34))},
-    "the end of the cm": (base_block(detailed(3840, 2160, 2900, 1631), cm=(255, 163)), (2900, 1631), ""),
-    "not the end of the cm": (base_block(detailed(3840, 2160, 1218, 685), cm=(255, 163)), (1218, 685), "2550 x 1630"),
+    **{
+        f"rounded to {cm} cm": (base_block(PLAIN, cm=cm), (597, 336), "")
+        for cm in ((59, 33), (60, 34), (59, 34))
+    },
+    "the end of the cm": (
+        base_block(detailed(3840, 2160, 2900, 1631), cm=(255, 163)),
+        (2900, 1631),
+        "",
+    ),
+    "not the end of the cm": (
+        base_block(detailed(3840, 2160, 1218, 685), cm=(255, 163)),
+        (1218, 685),
+        "2550 x 1630",
+    ),
     "too dense": (base_block(hd(40, 22), cm=(0, 0)), NO_SIZE, "1219 px per inch"),
     "too coarse": (base_block(hd(3000, 1688), cm=(0, 0)), NO_SIZE, "16 px per inch"),
-    "swapped": (base_block(hd(299, 531), cm=(53, 30)), (530, 300), "does not go with 1920 x 1080 px"),
-    "halved": (base_block(hd(480, 135), cm=(53, 30)), (530, 300), "does not go with 1920 x 1080 px"),
-    "not square": (base_block(detailed(1280, 1024, 376, 282), cm=(38, 28)), (376, 282), "not square but 7 % longer"),
-    "one side": (base_block(hd(531, 0), cm=(0, 0)), NO_SIZE, "block gives one side only: 531 x 0 mm."),
-    "tenths": (extended(displayid_block(display_parameters(596.7, 335.7, 2560, 1440))), (596.7, 335.7), ""),
+    "swapped": (
+        base_block(hd(299, 531), cm=(53, 30)),
+        (530, 300),
+        "does not go with 1920 x 1080 px",
+    ),
+    "halved": (
+        base_block(hd(480, 135), cm=(53, 30)),
+        (530, 300),
+        "does not go with 1920 x 1080 px",
+    ),
+    "not square": (
+        base_block(detailed(1280, 1024, 376, 282), cm=(38, 28)),
+        (376, 282),
+        "not square but 7 % longer",
+    ),
+    "one side": (
+        base_block(hd(531, 0), cm=(0, 0)),
+        NO_SIZE,
+        "block gives one side only: 531 x 0 mm.",
+    ),
+    "tenths": (
+        extended(displayid_block(display_parameters(596.7, 335.7, 2560, 1440))),
+        (596.7, 335.7),
+        "",
+    ),
     "of a part": (base_block(detailed(3440, 1440), hd(640, 360), cm=(80, 34)), (800, 340), ""),
     "of the whole": (base_block(detailed(3840, 2160), hd(621, 341), cm=(62, 34)), (621, 341), ""),
-    # Several sizes, as seen in real blocks. One timing beside another and the base block that agree.
-    "one against two": (several((344, 194), (48, 27), (480, 270)), (480, 270), "measure to be sure"),
+    # Several sizes, as seen in real blocks. One timing beside another and the base block that
+    # agree.
+    "one against two": (
+        several((344, 194), (48, 27), (480, 270)),
+        (480, 270),
+        "measure to be sure",
+    ),
     "two timings are one kind": (
         several((480, 270), (48, 27), (344, 194), (344, 194)),
         (480, 270),
         "measure to be sure",
     ),
     # A television with the millimetres of some other panel in every timing.
-    "another panel": (several((708, 398), (115, 65), (708, 398), (708, 398)), (1150, 650), "measure to be sure"),
+    "another panel": (
+        several((708, 398), (115, 65), (708, 398), (708, 398)),
+        (1150, 650),
+        "measure to be sure",
+    ),
     # No centimetres: what most timings say.
-    "most timings": (several((597, 336), (0, 0), (698, 393), (698, 393)), (698, 393), "measure to be sure"),
+    "most timings": (
+        several((597, 336), (0, 0), (698, 393), (698, 393)),
+        (698, 393),
+        "measure to be sure",
+    ),
     # Centimetres that would make pixels a tenth longer one way lose to a timing.
     "square pixels": (several((477, 268), (52, 32)), (477, 268), "measure to be sure"),
     # Of those that agree the most exact.
@@ -321,29 +409,43 @@ def test_a_size_is_weighed_and_every_doubt_is_said(data, size_mm, said):
 
 
 def test_hdmi_tells_the_unit_of_the_centimetres():
-    # 2: the field is in cm; 3: in steps of 5 cm (HDMI 1.4, section 8.3.2, not checked against the standard).
+    # 2: the field is in cm; 3: in steps of 5 cm (HDMI 1.4, section 8.3.2, not checked against the
+    # standard).
     for told, width_mm in ((2, 230), (3, 1150)):
         for latencies in (0, 1, 2):
             block = cta_block(data=hdmi_data(told, latencies=latencies))
-            assert read_edid(extended(block, timing=hd(), cm=(23, 13), revision=3), "x").width_mm == width_mm
+            assert (
+                read_edid(extended(block, timing=hd(), cm=(23, 13), revision=3), "x").width_mm
+                == width_mm
+            )
 
 
 PIXELS = {
     "by its timing": (base_block(PLAIN), (2560, 1440), "detailed timing 1 of the base block", ""),
     # Wide panels are told in an extension only.
     "by an extension": (
-        extended(displayid_block(type_one_timing(5120, 2160, preferred=True)), timing=detailed(3440, 1440, 879, 369)),
+        extended(
+            displayid_block(type_one_timing(5120, 2160, preferred=True)),
+            timing=detailed(3440, 1440, 879, 369),
+        ),
         (5120, 2160),
         "a DisplayID timing of extension block 1",
         "",
     ),
     "by its tiles": (
-        extended(displayid_block(tiled_topology(2, 1, 2560, 2880)), timing=detailed(2560, 2880, 597, 336)),
+        extended(
+            displayid_block(tiled_topology(2, 1, 2560, 2880)), timing=detailed(2560, 2880, 597, 336)
+        ),
         (5120, 2880),
         "its tiles",
         "2 x 1 tiles",
     ),
-    "one pixel": (base_block(detailed(1, 1, 597, 336)), (None, None), "", "says 1 x 1 px, which no display has."),
+    "one pixel": (
+        base_block(detailed(1, 1, 597, 336)),
+        (None, None),
+        "",
+        "says 1 x 1 px, which no display has.",
+    ),
     "no timing": (base_block(cm=(38, 30)), (None, None), "", "its pixels are unknown"),
     **{
         f"1.{revision} {said}": (
@@ -379,7 +481,8 @@ def test_a_display_to_map_to_and_what_it_is_called():
         read_edid(base_block(cm=(38, 30)), "x").display("--display")
 
 
-# Blocks that are broken ----------------------------------------------------------------------------------------------
+# Blocks that are broken
+# ------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -389,7 +492,10 @@ def test_a_display_to_map_to_and_what_it_is_called():
         (base_block(PLAIN)[:127], "at least 128 bytes; got 127"),
         (b"\1" + base_block(PLAIN)[1:], "begins with the bytes 00 ff ff ff ff ff ff 00"),
         (base_block(PLAIN) * 257, f"at most {LONGEST_BYTES} bytes"),
-        (with_checksum(base_block(PLAIN)[:18] + b"\2" + base_block(PLAIN)[19:127]), "version 1.0 to 1.4; got 2.4"),
+        (
+            with_checksum(base_block(PLAIN)[:18] + b"\2" + base_block(PLAIN)[19:127]),
+            "version 1.0 to 1.4; got 2.4",
+        ),
     ],
 )
 def test_what_is_no_edid_is_refused_with_what_to_do(data, must):
@@ -404,14 +510,20 @@ def test_what_is_no_edid_is_refused_with_what_to_do(data, must):
 def test_extensions_that_are_missing_cut_or_wrong_are_said_and_not_read():
     whole = base_block(PLAIN, extensions=1)
     extra = cta_block(detailed(1920, 1080, 597, 336))
-    assert read_blocks(whole, "x").doubts == ("The base block announces 1 extension block and 0 came with it.",)
+    assert read_blocks(whole, "x").doubts == (
+        "The base block announces 1 extension block and 0 came with it.",
+    )
     cut = read_blocks(whole + extra[:100], "x")
-    assert cut.doubts[1] == "After the last whole block there is a rest of 100 bytes, which was not read."
+    assert (
+        cut.doubts[1]
+        == "After the last whole block there is a rest of 100 bytes, which was not read."
+    )
     wrong = read_blocks(whole + extra[:127] + bytes([extra[127] ^ 1]), "x")
     assert wrong.timings == read_blocks(whole, "x").timings
     assert "checksum of extension block 1 is wrong" in wrong.doubts[0]
     assert len(read_blocks(whole + extra, "x").timings) == 2
-    # What follows without being announced is read where it is a block, and is filling where it is none.
+    # What follows without being announced is read where it is a block, and is filling where it is
+    # none.
     assert len(read_blocks(whole + extra + extra, "x").timings) == 3
     assert read_blocks(whole + extra + 128 * b"\xff", "x") == read_blocks(whole + extra, "x")
 
@@ -419,11 +531,19 @@ def test_extensions_that_are_missing_cut_or_wrong_are_said_and_not_read():
 def test_an_extension_with_impossible_offsets_is_said():
     for offset in (1, 3, 128, 255):
         block = with_checksum(bytes([2, 3, offset]) + bytes(124))
-        assert "puts its timings at byte" in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+        assert (
+            "puts its timings at byte"
+            in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+        )
     block = with_checksum(bytes([0x70, 0x12, 200]) + bytes(124))
-    assert "announces 200 bytes" in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+    assert (
+        "announces 200 bytes" in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+    )
     block = with_checksum(bytes([0x70, 0x12, 20, 0, 0, 0x03, 0, 60]) + bytes(119))
-    assert "reaches over its end" in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+    assert (
+        "reaches over its end"
+        in read_blocks(base_block(PLAIN, extensions=1) + block, "x").doubts[0]
+    )
 
 
 @given(

@@ -30,9 +30,16 @@ def test_the_numbers_read_back_are_the_rectangle(request, numbers, unit, from_bo
         return
     solved = solve(request)
     four = tuple(Fraction(each.value) for each in entry_numbers(solved, entry)[:4])
-    back = TypedRect(four, unit, numbers, from_bottom).rect_mm(tablet.active_built_mm, tablet.counts_per_mm, "x")
+    back = TypedRect(four, unit, numbers, from_bottom).rect_mm(
+        tablet.active_built_mm, tablet.counts_per_mm, "x"
+    )
     near = pytest.approx(
-        [solved.area_built_mm.left, solved.area_built_mm.top, solved.area_built_mm.width, solved.area_built_mm.height],
+        [
+            solved.area_built_mm.left,
+            solved.area_built_mm.top,
+            solved.area_built_mm.width,
+            solved.area_built_mm.height,
+        ],
         abs=1e-8 * max(tablet.width_mm, tablet.height_mm),
     )
     assert [back.left, back.top, back.width, back.height] == near
@@ -53,13 +60,26 @@ def test_each_form_names_its_numbers():
     }
     assert said == {
         "size mm": [("left", "0"), ("top", "8.5"), ("width", "240"), ("height", "135")],
-        "corners mm from bottom-left": [("left", "0"), ("bottom", "8.5"), ("right", "240"), ("top", "143.5")],
-        "Centre in, comma": [
-            ("centre across", "4,7244"), ("centre down", "2,9921"), ("width", "9,4488"), ("height", "5,315"),
+        "corners mm from bottom-left": [
+            ("left", "0"),
+            ("bottom", "8.5"),
+            ("right", "240"),
+            ("top", "143.5"),
         ],
-        "size from the bottom left in mm": [("left", "0"), ("bottom", "8.5"), ("width", "240"), ("height", "135")],
+        "Centre in, comma": [
+            ("centre across", "4,7244"),
+            ("centre down", "2,9921"),
+            ("width", "9,4488"),
+            ("height", "5,315"),
+        ],
+        "size from the bottom left in mm": [
+            ("left", "0"),
+            ("bottom", "8.5"),
+            ("width", "240"),
+            ("height", "135"),
+        ],
         "%": [("left", "0"), ("top", "5.592"), ("width", "100"), ("height", "88.816")],
-    }  # fmt: skip
+    }
 
 
 def test_a_turned_area_has_its_angle_and_a_fine_step_its_places():
@@ -67,12 +87,14 @@ def test_a_turned_area_has_its_angle_and_a_fine_step_its_places():
     *_, angle = entry_numbers(slanted, Entry())
     assert (angle.label, angle.text, angle.unit) == ("turned by", "10", "degrees")
     fine = workstation(step=Step(0.0625, "mm"), hold="top-left").map
-    assert [each.text for each in entry_numbers(fine, Entry("centre"))][3] == f"{fine.area_built_mm.height:.4f}".rstrip(
-        "0"
-    )
+    assert [each.text for each in entry_numbers(fine, Entry("centre"))][
+        3
+    ] == f"{fine.area_built_mm.height:.4f}".rstrip("0")
 
 
-@pytest.mark.parametrize("text", ["", "mm in counts", "corners", "size furlongs", "size cm", "corners size mm", "px"])
+@pytest.mark.parametrize(
+    "text", ["", "mm in counts", "corners", "size furlongs", "size cm", "corners size mm", "px"]
+)
 def test_what_is_no_form_is_refused_with_what_to_type(text):
     with pytest.raises(RequestError, match="Type for example"):
         parse_entry(text, "--entry")
@@ -81,11 +103,18 @@ def test_what_is_no_form_is_refused_with_what_to_type(text):
 def test_the_profile_keeps_it():
     entry = Entry("centre", "percent", True, True)
     text = to_yaml(workstation(entry=entry))
-    assert "entry:\n  numbers: centre\n  unit: percent\n  origin: bottom-left\n  decimal: comma\n" in text
+    assert (
+        "entry:\n  numbers: centre\n  unit: percent\n  origin: bottom-left\n  decimal: comma\n"
+        in text
+    )
     assert loads(text, "x").entry == entry
-    assert loads(text.replace("  origin: bottom-left\n  decimal: comma\n", ""), "x").entry == Entry("centre", "percent")
+    assert loads(text.replace("  origin: bottom-left\n  decimal: comma\n", ""), "x").entry == Entry(
+        "centre", "percent"
+    )
     with pytest.raises(RequestError, match="resolution"):
         loads(
-            text.replace("unit: percent\n  origin", "unit: counts\n  origin").replace("  counts_per_mm: 150.0\n", ""),
+            text.replace("unit: percent\n  origin", "unit: counts\n  origin").replace(
+                "  counts_per_mm: 150.0\n", ""
+            ),
             "x",
         )

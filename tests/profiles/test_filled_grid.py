@@ -26,7 +26,9 @@ def test_a_grid_gives_a_day_to_each_score_the_last_on_the_day_given():
 
 @pytest.mark.parametrize("sign", [",", ";", "\t", "|"])
 def test_a_log_is_read_with_any_customary_sign_and_heading(sign):
-    head = sign.join(["Day", "Tablet", "Monitor", "Rating", "Person", "Work", "Distance", "First day"])
+    head = sign.join(
+        ["Day", "Tablet", "Monitor", "Rating", "Person", "Work", "Distance", "First day"]
+    )
     row = sign.join(["2026-03-02", "small", "24in 1920x1080", "3", "Lea", "drawing", "70cm", "yes"])
     (felt,) = read(f"{head}\n{row}\n")
     assert (felt.date, felt.score, felt.who, felt.first_day) == ("2026-03-02", 3, "Lea", True)
@@ -54,8 +56,15 @@ def test_shares_of_work_go_in_and_out():
     assert parse_doing("lettering") == ("lettering", None)
     with pytest.raises(RequestError, match="make 100"):
         parse_doing("drawing 90, writing 20")
-    (felt,) = read('tablet,display,score,doing,minutes\nsmall,24in 1920x1080,4,"writing 30, drawing 70","90,5"\n')
-    assert (felt.doing, felt.shares, felt.minutes) == ("drawing", {"writing": 30.0, "drawing": 70.0}, 90.5)
+    (felt,) = read(
+        'tablet,display,score,doing,minutes\nsmall,24in 1920x1080,4,"writing 30, drawing '
+        '70","90,5"\n'
+    )
+    assert (felt.doing, felt.shares, felt.minutes) == (
+        "drawing",
+        {"writing": 30.0, "drawing": 70.0},
+        90.5,
+    )
     assert from_csv(to_csv([felt]), "again") == [felt]
 
 
@@ -88,16 +97,31 @@ def test_what_was_understood_of_a_tablet_is_said_once():
         ("tablet;24in 1920x1080\nsmall;4.5\n", "must be whole scores"),
         ("tablet;24in 1920x1080\nsmall;4,5\n", "For two days type 4 5"),
         (
-            "Daten;tablet;display;score\n1.4.2026;small;24in 1920x1080;4\n2.4.2026;small;24in 1920x1080;3\n",
+            (
+                "Daten;tablet;display;score\n1.4.2026;small;24in 1920x1080;4\n2.4.2026;small;24in "
+                "1920x1080;3\n"
+            ),
             "must name the column date",
         ),
-        ("date,tablet,display,score\n1/4/2026,small,24in 1920x1080,4\n", "line 2, date: must be a day"),
+        (
+            "date,tablet,display,score\n1/4/2026,small,24in 1920x1080,4\n",
+            "line 2, date: must be a day",
+        ),
         ("tablet;24in 1920x1080\nsmal;4\n", "Did you mean small"),
         ("tablet;24in\nsmall;4\n", "line 1: "),
-        ("tablet;24in 1920x1080\nsmall;4;4\n", "column 3: has no tablet beside it or no display above it"),
+        (
+            "tablet;24in 1920x1080\nsmall;4;4\n",
+            "column 3: has no tablet beside it or no display above it",
+        ),
         ("date,tablet,display\n2026-03-02,small,24in 1920x1080\n", "must name the column score"),
-        ("date,tablet,display,score\n2026-02-30,small,24in 1920x1080,4\n", "line 2, date: must be a day"),
-        ("tablet,display,score,minutes\nsmall,24in 1920x1080,4,long\n", "minutes: must be a number"),
+        (
+            "date,tablet,display,score\n2026-02-30,small,24in 1920x1080,4\n",
+            "line 2, date: must be a day",
+        ),
+        (
+            "tablet,display,score,minutes\nsmall,24in 1920x1080,4,long\n",
+            "minutes: must be a number",
+        ),
         ("tablet;24in 1920x1080\nsmall;\n", "at least one score"),
     ],
 )

@@ -1,4 +1,6 @@
-"""The running system's hardware, on made-up trees; the input layer through the C headers of Linux itself."""
+"""The running system's hardware, on made-up trees; the input layer through the C headers of Linux
+itself.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,8 @@ from tests.fake_system import (
 
 linux = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="asks Linux's input layer")
 
-#: The demo tablet as the input layer tells it: 240 x 152 mm at 150 units per mm, tilt in units per radian.
+#: The demo tablet as the input layer tells it: 240 x 152 mm at 150 units per mm, tilt in units per
+#: radian.
 RANGES = {
     evdev.ABS_X: AbsRange(0, 36000, 150),
     evdev.ABS_Y: AbsRange(0, 22800, 150),
@@ -39,7 +42,9 @@ RANGES = {
 
 @pytest.fixture
 def layer(monkeypatch):
-    """Answers for the input layer: the ranges by node, an OSError for any node that is not in the dictionary."""
+    """Answers for the input layer: the ranges by node, an OSError for any node that is not in the
+    dictionary.
+    """
     answers = {}
 
     def ranges(path):
@@ -51,7 +56,8 @@ def layer(monkeypatch):
     return answers
 
 
-# Displays ----------------------------------------------------------------------------------------------------------
+# Displays
+# ------------------------------------------------------------
 
 
 def test_connected_displays_are_listed_in_the_order_of_their_connectors(tmp_path):
@@ -93,12 +99,14 @@ def test_the_display_in_use_is_meant_and_of_two_one_has_to_be_named(tmp_path):
     with pytest.raises(AnswerIsNo, match="holds no EDID"):
         meant("VGA-1")
     with pytest.raises(
-        AnswerIsNo, match=r'2 displays are in use.*--display "27in 1920x1080" --display @connected:eDP-1'
+        AnswerIsNo,
+        match=r'2 displays are in use.*--display "27in 1920x1080" --display @connected:eDP-1',
     ):
         meant()
 
 
-# Tablets -----------------------------------------------------------------------------------------------------------
+# Tablets
+# ------------------------------------------------------------
 
 
 def test_tablets_are_listed_and_other_devices_are_not(tmp_path):
@@ -112,7 +120,9 @@ def test_tablets_are_listed_and_other_devices_are_not(tmp_path):
         ("hidraw10", "Demo Pad", (160, 100)),
     ]
     assert found[0].doubts == ()
-    assert found[0].descriptor == str(tmp_path / "sys/class/hidraw/hidraw2/device/report_descriptor")
+    assert found[0].descriptor == str(
+        tmp_path / "sys/class/hidraw/hidraw2/device/report_descriptor"
+    )
 
 
 def test_the_input_layer_confirms_contradicts_or_completes(tmp_path, layer):
@@ -125,7 +135,9 @@ def test_the_input_layer_confirms_contradicts_or_completes(tmp_path, layer):
     layer["event7"] = RANGES | {evdev.ABS_X: AbsRange(0, 36000, 100)}
     (one,) = hardware.plugged_tablets(tmp_path)
     assert one.pen.size_mm == (240, 152)
-    assert one.doubts == ("The system's input layer says 360 x 152 mm instead: measure to be sure.",)
+    assert one.doubts == (
+        "The system's input layer says 360 x 152 mm instead: measure to be sure.",
+    )
 
     layer["event7"] = RANGES
     plug_hidraw(tmp_path, "hidraw0", demo_descriptor(sized=False))
@@ -167,14 +179,18 @@ def test_of_two_tablets_one_has_to_be_named(tmp_path):
     # One alone has a size, so it is the one.
     assert hardware.plugged_tablet(tmp_path, "", "--tablet").node == "hidraw1"
     plug_hidraw(tmp_path, "hidraw2", demo_descriptor(160, 100))
-    with pytest.raises(AnswerIsNo, match=r"2 tablets are plugged in\. Type @connected:hidraw1 or @connected:hidraw2"):
+    with pytest.raises(
+        AnswerIsNo,
+        match=r"2 tablets are plugged in\. Type @connected:hidraw1 or @connected:hidraw2",
+    ):
         hardware.plugged_tablet(tmp_path, "", "--tablet")
     assert hardware.plugged_tablet(tmp_path, "hidraw2", "--tablet").pen.size_mm == (160, 100)
     with pytest.raises(AnswerIsNo, match="Type @connected:hidraw"):
         hardware.plugged_tablet(tmp_path, "hidraw7", "--tablet")
 
 
-# The input layer ---------------------------------------------------------------------------------------------------
+# The input layer
+# ------------------------------------------------------------
 
 
 def test_ranges_become_a_pen():
@@ -183,11 +199,15 @@ def test_ranges_become_a_pen():
     assert told.counts_per_mm == 150
     assert told.pressure == (0, 5999)
     assert told.tilt_deg == pytest.approx((-math.degrees(50 / 57), math.degrees(50 / 57)))
-    without = pen_of_ranges(RANGES | {evdev.ABS_TILT_X: AbsRange(0, 0, 0), evdev.ABS_PRESSURE: AbsRange(0, 0, 0)})
+    without = pen_of_ranges(
+        RANGES | {evdev.ABS_TILT_X: AbsRange(0, 0, 0), evdev.ABS_PRESSURE: AbsRange(0, 0, 0)}
+    )
     assert (without.tilt, without.tilt_deg, without.pressure) == (False, None, None)
     unsized = pen_of_ranges(RANGES | {evdev.ABS_Y: AbsRange(0, 22800, 0)})
     assert unsized.size_mm is None
-    assert unsized.doubts == ("The system's input layer gives no units per mm, so its size is unknown.",)
+    assert unsized.doubts == (
+        "The system's input layer gives no units per mm, so its size is unknown.",
+    )
     assert pen_of_ranges({evdev.ABS_X: AbsRange(0, 9, 1)}) is None
     assert pen_of_ranges({evdev.ABS_X: AbsRange(0, 9, 1), evdev.ABS_Y: AbsRange(5, 5, 1)}) is None
 
@@ -224,7 +244,10 @@ def test_an_input_node_is_asked_as_the_headers_of_linux_have_it(tmp_path):
     source, library = written(tmp_path / "shim.c", SHIM), tmp_path / "shim.so"
     subprocess.run([compiler, "-shared", "-fPIC", "-o", library, source], check=True)
     node = written(tmp_path / "event7", b"")
-    code = f"from pathlib import Path\nfrom profiles.hardware.system import _abs_ranges\nprint(_abs_ranges(Path({str(node)!r})))"
+    code = (
+        f"from pathlib import Path\nfrom profiles.hardware.system import _abs_ranges\n"
+        f"print(_abs_ranges(Path({str(node)!r})))"
+    )
     done = subprocess.run(
         [sys.executable, "-c", code],
         env=os.environ | {"LD_PRELOAD": str(library), "PYTHONPATH": os.pathsep.join(sys.path)},

@@ -1,4 +1,6 @@
-"""Files made to hurt: each is refused in a line that names the limit, in little time and memory, and starts nothing."""
+"""Files made to hurt: each is refused in a line that names the limit, in little time and memory,
+and starts nothing.
+"""
 
 import os
 import shutil
@@ -20,9 +22,14 @@ from profiles.strokes.drawing import MOST_WIDTHS, read_drawing
 from profiles.strokes.svg_budget import MOST_CHARACTERS, MOST_DRAWN, MOST_NUMBERS, refuse_costly
 from profiles.strokes.traces import TraceRequest, look
 
-SVG = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" viewBox="0 0 9 9">{}</svg>'
+SVG = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+    'viewBox="0 0 9 9">{}</svg>'
+)
 LEVELS = "".join(
-    f'<g id="l{level}">' + f'<use href="#l{level - 1}"/>' * 10 + "</g>" if level else '<path id="l0" d="M0 0L5 5"/>'
+    f'<g id="l{level}">' + f'<use href="#l{level - 1}"/>' * 10 + "</g>"
+    if level
+    else '<path id="l0" d="M0 0L5 5"/>'
     for level in range(9)
 )
 HOSTILE = {
@@ -32,11 +39,19 @@ HOSTILE = {
         SVG.format('<g id="a"><use href="#b"/></g><g id="b"><use xlink:href="#a"/></g>'),
         "an element within itself",
     ),
-    "deep.svg": (SVG.format("<g>" * 5000 + '<path d="M0 0L5 5"/>' + "</g>" * 5000), "at most 200 groups"),
+    "deep.svg": (
+        SVG.format("<g>" * 5000 + '<path d="M0 0L5 5"/>' + "</g>" * 5000),
+        "at most 200 groups",
+    ),
     "many.svg": (SVG.format('<path d="M0 0L5 5"/>' * 200_000), f"at most {MOST_DRAWN} elements"),
-    "long.svg": (SVG.format(f'<path d="M0 0{" 1 2" * 1_000_000}"/>'), f"at most {MOST_NUMBERS} numbers"),
+    "long.svg": (
+        SVG.format(f'<path d="M0 0{" 1 2" * 1_000_000}"/>'),
+        f"at most {MOST_NUMBERS} numbers",
+    ),
     "rules.svg": (
-        SVG.format(f"<style>{'.a{fill:red}' * 50_000}</style>" + '<path class="a" d="M0 0L5 5"/>' * 500),
+        SVG.format(
+            f"<style>{'.a{fill:red}' * 50_000}</style>" + '<path class="a" d="M0 0L5 5"/>' * 500
+        ),
         "style rules",
     ),
     "arcs.svg": (
@@ -47,7 +62,10 @@ HOSTILE = {
         SVG.format(f'<path id="p" d="M0 0L{"1 2 3 4 " * 5_000}"/>' + '<use href="#p"/>' * 200),
         f"at most {MOST_NUMBERS} numbers",
     ),
-    "spaces.svg": (SVG.format(f'<path d="M0 0{" " * MOST_CHARACTERS}L5 5"/>'), f"at most {MOST_CHARACTERS} characters"),
+    "spaces.svg": (
+        SVG.format(f'<path d="M0 0{" " * MOST_CHARACTERS}L5 5"/>'),
+        f"at most {MOST_CHARACTERS} characters",
+    ),
     "style.svg": (
         SVG.format(f'<path d="M0 0L5 5" style="{"fill:red;" * (MOST_CHARACTERS // 9 + 1)}"/>'),
         f"at most {MOST_CHARACTERS} characters",
@@ -56,21 +74,35 @@ HOSTILE = {
         SVG.format(f'<path d="M0 0L{"9 9 0 0 " * 20_000}"/>'),
         f"lines at most {MOST_WIDTHS} times as long",
     ),
-    "to-and-fro.json": (f"[[{'[0,0],[9,9],' * 20_000}[0,0]]]", f"lines at most {MOST_WIDTHS} times as long"),
+    "to-and-fro.json": (
+        f"[[{'[0,0],[9,9],' * 20_000}[0,0]]]",
+        f"lines at most {MOST_WIDTHS} times as long",
+    ),
     "letters.svg": (
-        SVG.format('<path d="M0 0L5 5"/>').replace("<svg", '<?xml version="1.0" encoding="utf-7"?><svg'),
+        SVG.format('<path d="M0 0L5 5"/>').replace(
+            "<svg", '<?xml version="1.0" encoding="utf-7"?><svg'
+        ),
         "SVG drawing",
     ),
     "no-path.svg": (SVG.format('<path d="zzz"/>'), "SVG drawing|shapes or paths"),
-    "no-start.svg": (SVG.format('<path d="L5 5"/>'), "SVG drawing|shapes or paths|more than one point"),
+    "no-start.svg": (
+        SVG.format('<path d="L5 5"/>'),
+        "SVG drawing|shapes or paths|more than one point",
+    ),
     "numbers.json": (f"[[[{'9' * 310}, 1], [2, 3]]]", "list of strokes"),
     "digits.json": (f"[[[{'9' * 5000}, 1], [2, 3]]]", "JSON"),
     "field.csv": ('x,y\n"' + "1" * 200_000 + '",2\n', "table of points"),
     "points.csv": ("x,y\n" + "1,2\n3,4\n" * 1_000_000, "at most 720000 points"),
     "points.json": ("[[" + "[1,2]," * 2_000_000 + "[1,2]]]", "at most 720000 points"),
     "empty.json": (f"[{'[],' * 9_000_000}[]]", "at most 720000 points"),
-    "keys.json": ("{" + ",".join(f'"{at}":1' for at in range(2_200_000)) + "}", "at most 720000 points"),
-    "program.png": ("%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n0 0 moveto\nshowpage\n", "PNG, JPEG"),
+    "keys.json": (
+        "{" + ",".join(f'"{at}":1' for at in range(2_200_000)) + "}",
+        "at most 720000 points",
+    ),
+    "program.png": (
+        "%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n0 0 moveto\nshowpage\n",
+        "PNG, JPEG",
+    ),
 }
 
 MEASURED = """
@@ -91,15 +123,36 @@ print(int(peak.split()[1]) // 1024, used.ru_utime + used.ru_stime)
 """
 
 
-linux = pytest.mark.skipif(not os.path.exists("/proc/self/status"), reason="measures by Linux's /proc")  # noqa: PTH110
+linux = pytest.mark.skipif(
+    not os.path.exists("/proc/self/status"),  # noqa: PTH110
+    reason="measures by Linux's /proc",
+)
 
 
 @pytest.fixture
 def desk(tmp_path):
     """A folder with a desk's file, and commands run and measured in it."""
-    command = [sys.executable, "-m", "render.cli", "map", "--tablet", "240x152mm", "--display", "27in 2560x1440"]
-    environment = os.environ | {"PYTHONPATH": os.getcwd(), "EVENSTROKE_LIBRARY": str(tmp_path / "library")}  # noqa: PTH109
-    subprocess.run([*command, "--save", "desk.yaml"], cwd=tmp_path, env=environment, check=True, capture_output=True)
+    command = [
+        sys.executable,
+        "-m",
+        "render.cli",
+        "map",
+        "--tablet",
+        "240x152mm",
+        "--display",
+        "27in 2560x1440",
+    ]
+    environment = os.environ | {
+        "PYTHONPATH": os.getcwd(),  # noqa: PTH109
+        "EVENSTROKE_LIBRARY": str(tmp_path / "library"),
+    }
+    subprocess.run(
+        [*command, "--save", "desk.yaml"],
+        cwd=tmp_path,
+        env=environment,
+        check=True,
+        capture_output=True,
+    )
 
     def measured(*arguments):
         done = subprocess.run(
@@ -129,27 +182,38 @@ def test_a_hostile_drawing_is_refused_in_little_time_and_memory(desk, name):
 
 
 @linux
-@pytest.mark.parametrize("name", ["uses-of-uses.svg", "many.svg", "to-and-fro.svg", "points.json", "empty.json"])
+@pytest.mark.parametrize(
+    "name", ["uses-of-uses.svg", "many.svg", "to-and-fro.svg", "points.json", "empty.json"]
+)
 def test_the_worst_stay_within_ten_seconds_and_500_mb(desk, name):
     (desk.folder / name).write_text(HOSTILE[name][0], "utf-8")
     said, megabytes, seconds = desk("picture", "desk.yaml", "out.png", "--drawing", name)
-    assert "must have at most" in said or "must draw at most" in said or "must have lines at most" in said
+    assert (
+        "must have at most" in said
+        or "must draw at most" in said
+        or "must have lines at most" in said
+    )
     assert megabytes < 500
     assert seconds < 10
 
 
 @linux
 def test_a_line_of_pixels_and_a_wall_of_them_are_refused_before_they_are_decoded(desk):
-    # Written by hand, since a picture of so many pixels would have to be made first: the header alone says the size.
+    # Written by hand, since a picture of so many pixels would have to be made first: the header
+    # alone says the size.
     import struct
     import zlib
 
     def chunk(kind, data):
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        return (
+            struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        )
 
     for width, height in ((1, 80_000_000), (20_000, 20_000)):
         header = chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0))
-        (desk.folder / "wall.png").write_bytes(b"\x89PNG\r\n\x1a\n" + header + chunk(b"IDAT", zlib.compress(b"0" * 9)))
+        (desk.folder / "wall.png").write_bytes(
+            b"\x89PNG\r\n\x1a\n" + header + chunk(b"IDAT", zlib.compress(b"0" * 9))
+        )
         said, megabytes, _ = desk("picture", "desk.yaml", "out.png", "--drawing", "wall.png")
         assert "must have at most 90 million pixels and 40000 px a side" in said
         assert megabytes < 300
@@ -160,7 +224,10 @@ def test_no_picture_starts_another_program(desk, what):
     if shutil.which("strace") is None:
         pytest.skip("strace is not installed (Debian: apt-get install strace)")
     (desk.folder / what).write_text(HOSTILE["program.png"][0])
-    for asked in (["picture", "desk.yaml", "out.png", "--drawing", what], ["trace", what, "--of", "card"]):
+    for asked in (
+        ["picture", "desk.yaml", "out.png", "--drawing", what],
+        ["trace", what, "--of", "card"],
+    ):
         strace = ["strace", "-f", "-qq", "-e", "trace=execve", "-o", "calls"]
         done = subprocess.run(
             [*strace, sys.executable, "-m", "render.cli", *asked],
@@ -217,10 +284,16 @@ def test_what_the_fuzzers_start_from_and_found_is_read_or_refused_in_one_line(pa
         assert str(error).isprintable()
 
 
-# A tree of groups, uses and styles rather than bytes: most of what a generator of bytes makes is no SVG at all.
+# A tree of groups, uses and styles rather than bytes: most of what a generator of bytes makes is no
+# SVG at all.
 trees = st.recursive(
     st.sampled_from(
-        ['<path d="M0 0L5 5"/>', '<rect width="3" height="2"/>', '<circle r="2"/>', '<path d="M0 0 A1 2 30 1 1 5 6"/>']
+        [
+            '<path d="M0 0L5 5"/>',
+            '<rect width="3" height="2"/>',
+            '<circle r="2"/>',
+            '<path d="M0 0 A1 2 30 1 1 5 6"/>',
+        ]
     )
     | st.builds('<use href="#n{}"/>'.format, st.integers(0, 6)),
     lambda inner: st.builds(
@@ -228,7 +301,13 @@ trees = st.recursive(
         st.integers(0, 6),
         st.lists(inner, max_size=5),
         st.sampled_from(
-            ["", ' style="stroke-width:0"', ' transform="scale(0)"', ' transform="rotate(1e9)"', ' class="a"']
+            [
+                "",
+                ' style="stroke-width:0"',
+                ' transform="scale(0)"',
+                ' transform="rotate(1e9)"',
+                ' class="a"',
+            ]
         ),
     ),
     max_leaves=40,
@@ -255,12 +334,17 @@ def test_a_tree_within_the_budget_is_counted_as_it_is_drawn():
 
 
 @linux
-@pytest.mark.parametrize(("mode", "name"), [("RGB", "large.jpg"), ("RGBA", "large.png"), ("L", "large.tif")])
+@pytest.mark.parametrize(
+    ("mode", "name"), [("RGB", "large.jpg"), ("RGBA", "large.png"), ("L", "large.tif")]
+)
 def test_a_picture_of_88_million_pixels_is_read_in_500_mb_or_refused(desk, mode, name):
     turned = Image.Exif()
     turned[0x0112] = 6
     Image.new(mode, (9400, 9400), "white").save(desk.folder / name, exif=turned, compress_level=1)
-    for asked in (["picture", "desk.yaml", "out.png", "--drawing", name], ["trace", name, "--of", "card"]):
+    for asked in (
+        ["picture", "desk.yaml", "out.png", "--drawing", name],
+        ["trace", name, "--of", "card"],
+    ):
         said, megabytes, _ = desk(*asked)
         assert megabytes < 500, asked
         assert ("at most 45 million pixels in a picture of this kind" in said) == (
@@ -277,6 +361,8 @@ def test_greys_of_16_bits_come_out_as_they_are():
     picture = Image.fromarray(values)
     assert range_of(picture) == (1000, 51_000)
     grey = np.asarray(in_8_bits(picture, 1000, 51_000))
-    assert np.array_equal(grey, ((values.astype(np.float32) - 1000) * (255 / 50_000)).astype(np.uint8))
+    assert np.array_equal(
+        grey, ((values.astype(np.float32) - 1000) * (255 / 50_000)).astype(np.uint8)
+    )
     odd = Image.fromarray(grey).crop((0, 0, 2999, 499))
     assert np.array_equal(np.asarray(halved(odd, "L")), np.asarray(odd.reduce(2)))

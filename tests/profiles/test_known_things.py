@@ -5,8 +5,9 @@ import pytest
 from mapper.problems import RequestError
 from profiles.known_things import parse_thing
 
-# Sources: ISO/IEC 7810 (ID-1), IEC 60908 and ECMA-130 (disc), ISO 216 (A sizes), ANSI/ASME Y14.1 (letter), the European
-# Commission (1 euro: 23.25 mm) and the US Mint (quarter: 24.26 mm, 0.955 in); not checked against the sources.
+# Sources: ISO/IEC 7810 (ID-1), IEC 60908 and ECMA-130 (disc), ISO 216 (A sizes), ANSI/ASME Y14.1
+# (letter), the European Commission (1 euro: 23.25 mm) and the US Mint (quarter: 24.26 mm, 0.955
+# in); not checked against the sources.
 SIZES = [
     ("card", 85.60, 53.98, 3.18),
     ("disc", 120, 120, 60),
@@ -26,7 +27,9 @@ SIZES = [
 @pytest.mark.parametrize(("text", "width", "height", "radius"), SIZES)
 def test_sizes(text, width, height, radius):
     thing = parse_thing(text, "--of")
-    assert (thing.width_mm, thing.height_mm, thing.radius_mm) == pytest.approx((width, height, radius), rel=1e-12)
+    assert (thing.width_mm, thing.height_mm, thing.radius_mm) == pytest.approx(
+        (width, height, radius), rel=1e-12
+    )
     assert (thing.place_seen_mm, thing.upright) == (None, False)
     assert thing.outline().is_circle == (radius == width / 2)
     assert thing.outline(1.0).width_mm == pytest.approx(width + 1)

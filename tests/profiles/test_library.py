@@ -27,7 +27,8 @@ def library(tmp_path):
 def keep(library, *notes, name="desk", now=MORNING):
     """Keep one revision for each note, an hour apart."""
     return [
-        library.keep(workstation(name, note), now=now + timedelta(hours=hour))[0] for hour, note in enumerate(notes)
+        library.keep(workstation(name, note), now=now + timedelta(hours=hour))[0]
+        for hour, note in enumerate(notes)
     ]
 
 
@@ -67,7 +68,8 @@ def test_keeping_the_same_twice_makes_no_new_revision(library):
 
 
 @pytest.mark.parametrize(
-    "name", ["a/b", "../../up", "机器 3", "con", "x" * 300, "e\u0301te\u0301", " padded  twice ", "\u202e"]
+    "name",
+    ["a/b", "../../up", "机器 3", "con", "x" * 300, "e\u0301te\u0301", " padded  twice ", "\u202e"],
 )
 def test_any_text_is_a_workstations_name(library, name):
     keep(library, "one", name=name)
@@ -135,13 +137,19 @@ def test_a_library_with_folders_of_a_hundred_is_read(library):
         home.mkdir(parents=True)
         (home / f"{number:04d}-20260302-090000-0123456789abcdef.yaml").write_text("")
     assert library.newest(folder).number == 1150
-    assert [library.named(folder, str(number)).number for number in (1, 150, 1150)] == [1, 150, 1150]
+    assert [library.named(folder, str(number)).number for number in (1, 150, 1150)] == [
+        1,
+        150,
+        1150,
+    ]
     (kept,) = keep(library, "two")
     assert (kept.number, kept.path.parent.name) == (1151, "1000")
 
 
 def test_numbers_keep_their_order_in_names_that_are_their_folders(library):
-    """A workstation may be called as a folder of revisions is, or as the folder of all workstations."""
+    """A workstation may be called as a folder of revisions is, or as the folder of all
+    workstations.
+    """
     for name in ("1000", "workstations", "marks"):
         first, second = keep(library, "one", "two", name=name)
         assert first.path.parent == library.root / "workstations" / name
@@ -193,12 +201,16 @@ def test_the_last_word_stays_the_last_where_a_clock_goes_back(library):
 
 def test_nothing_is_ever_rewritten(library):
     keep(library, "one", "two")
-    before = {path: (path.stat().st_ino, path.stat().st_mtime_ns) for path in library.root.rglob("*.yaml")}
+    before = {
+        path: (path.stat().st_ino, path.stat().st_mtime_ns) for path in library.root.rglob("*.yaml")
+    }
     keep(library, "three")
     folder = library.folder_of("desk")
     library.decide(folder, "pin", library.named(folder, "1"))
     library.decide(folder, "retire", library.named(folder, "2"))
-    after = {path: (path.stat().st_ino, path.stat().st_mtime_ns) for path in library.root.rglob("*.yaml")}
+    after = {
+        path: (path.stat().st_ino, path.stat().st_mtime_ns) for path in library.root.rglob("*.yaml")
+    }
     assert {path: after[path] for path in before} == before
     assert len(after) == len(before) + 3
 
@@ -211,7 +223,8 @@ def test_two_copies_keep_the_same_number_and_both_can_be_had(library, tmp_path):
     (library.folder_of("desk") / theirs.path.name).write_bytes(theirs.path.read_bytes())
     folder = library.folder_of("desk")
     with pytest.raises(
-        RequestError, match=r"copies of the library each kept a revision 2; say which; got 2\. Type 2a or 2b"
+        RequestError,
+        match=r"copies of the library each kept a revision 2; say which; got 2\. Type 2a or 2b",
     ):
         library.named(folder, "2")
     # By age, and by digest where they were kept in the same second.
@@ -226,7 +239,9 @@ def test_two_copies_keep_the_same_number_and_both_can_be_had(library, tmp_path):
     assert keep(library, "next")[0].number == 3
 
 
-@pytest.mark.parametrize("wanted", ["", "0", "x", "-1", "1.0", "1-", "1-9f86", "1\u0661", "9" * 12, "1/../2"])
+@pytest.mark.parametrize(
+    "wanted", ["", "0", "x", "-1", "1.0", "1-", "1-9f86", "1\u0661", "9" * 12, "1/../2"]
+)
 def test_what_is_no_number_is_refused(library, wanted):
     keep(library, "one")
     with pytest.raises(RequestError, match="must be the number of a revision"):
@@ -262,7 +277,9 @@ def test_a_future_revision_is_named_and_never_touched(library):
     content = b"evenstroke: 3\nwhatever: [1]\n"
     future = folder / f"0002-20260302-100000-{library_module.digest(content)}.yaml"
     future.write_bytes(content)
-    with pytest.raises(RequestError, match="is in format 3, and this version reads formats up to 2"):
+    with pytest.raises(
+        RequestError, match="is in format 3, and this version reads formats up to 2"
+    ):
         library.load(library.newest(folder))
     assert keep(library, "one")[0].number == 3
     assert future.read_bytes() == content
@@ -273,7 +290,9 @@ def test_a_future_layout_and_a_future_mark_are_named_first(library):
     folder = library.folder_of("desk")
     content = b"evenstroke_mark: 2\nmark: freeze\n"
     (folder / "marks").mkdir()
-    (folder / "marks" / f"20260302-100000-000000-freeze-{library_module.digest(content)}.yaml").write_bytes(content)
+    (
+        folder / "marks" / f"20260302-100000-000000-freeze-{library_module.digest(content)}.yaml"
+    ).write_bytes(content)
     with pytest.raises(RequestError, match="is in format 2"):
         library.in_force(folder)
     assert library.load(kept).note == "one"
@@ -298,7 +317,9 @@ def test_a_part_file_of_a_killed_keeper_costs_a_number_and_nothing_else(library)
 
 
 def test_without_locks_numbers_are_kept_apart_all_the_same(library, monkeypatch):
-    """Another process takes the next number between our look and our part file; then its part file is there still."""
+    """Another process takes the next number between our look and our part file; then its part file
+    is there still.
+    """
     keep(library, "one")
     other = Library(library.root)
     fill = library_module.fill_new
@@ -314,7 +335,11 @@ def test_without_locks_numbers_are_kept_apart_all_the_same(library, monkeypatch)
     (ours,) = keep(library, "ours")
     assert ours.number == 4
     assert other.load(ours).note == "ours"
-    assert [revision.number for revision in library.revisions(library.folder_of("desk"))] == [1, 2, 4]
+    assert [revision.number for revision in library.revisions(library.folder_of("desk"))] == [
+        1,
+        2,
+        4,
+    ]
 
 
 def test_a_system_without_such_locks_will_do(library, monkeypatch):
@@ -325,7 +350,12 @@ def test_a_system_without_such_locks_will_do(library, monkeypatch):
 def test_strangers_in_the_folder_are_passed_over(library):
     keep(library, "one")
     folder = library.folder_of("desk")
-    for name in ("README.txt", "0001-20260302-090000-0123456789abcdef (copy).yaml", ".DS_Store", "0009.yaml"):
+    for name in (
+        "README.txt",
+        "0001-20260302-090000-0123456789abcdef (copy).yaml",
+        ".DS_Store",
+        "0009.yaml",
+    ):
         (folder / name).write_text("x")
     (folder / "9999-20269999-090000-0123456789abcdef.yaml").write_text("no such day")
     (library.root / "workstations" / ".git").mkdir()

@@ -1,4 +1,6 @@
-"""Several at once, full disks, folders that may not be written or are gone, and git, on a real file system."""
+"""Several at once, full disks, folders that may not be written or are gone, and git, on a real file
+system.
+"""
 
 import errno
 import io
@@ -35,7 +37,8 @@ def keeper(code, *arguments):
         "from profiles.library import revisions as library_module\n"
         "from profiles.format.document import load\n"
         "from profiles.library.revisions import Library\n"
-        "library, sample = Library(sys.argv[1]), replace(load(sys.argv[2]), name='desk', revision=None)\n" + code
+        "library, sample = Library(sys.argv[1]), replace(load(sys.argv[2]), name='desk', "
+        "revision=None)\n" + code
     )
     return subprocess.Popen(
         [sys.executable, "-c", script, *map(str, arguments)],
@@ -69,7 +72,8 @@ def test_eight_at_once_lose_none_and_number_all(tmp_path, locks):
         "for turn in range(3):\n"
         "    note, day = f'{sys.argv[3]} {turn}', f'2026-03-{1 + turn:02}'\n"
         "    library.keep(replace(sample, note=note))\n"
-        "    felt = Felt(evenstroke_trial=1, workstation='desk', date=day, doing='drawing', score=3, note=note,\n"
+        "    felt = Felt(evenstroke_trial=1, workstation='desk', date=day, doing='drawing', "
+        "score=3, note=note,\n"
         "                figures=figures_of(sample))\n"
         "    assert add(library, felt)\n"
     )
@@ -84,7 +88,9 @@ def test_eight_at_once_lose_none_and_number_all(tmp_path, locks):
     assert sorted(notes) == sorted(felt.note for felt in book) == said
     # Each keeper's own are in the order in which it kept them.
     for each in range(8):
-        assert [note for note in notes if note.startswith(f"{each} ")] == [f"{each} {turn}" for turn in range(3)]
+        assert [note for note in notes if note.startswith(f"{each} ")] == [
+            f"{each} {turn}" for turn in range(3)
+        ]
     found = audit(library)
     assert (found.revisions, found.entries, found.findings) == (24, 24, [])
 
@@ -112,7 +118,10 @@ def test_a_halted_keeper_is_not_waited_for_for_ever(tmp_path, monkeypatch):
         os.close(descriptor)
 
 
-REPORT = "try:\n    print(library.keep(replace(sample, note='new'))[1])\nexcept EvenstrokeError as error:\n    print(error)\n"
+REPORT = (
+    "try:\n    print(library.keep(replace(sample, note='new'))[1])\nexcept EvenstrokeError as "
+    "error:\n    print(error)\n"
+)
 
 
 def report(root, code=REPORT):
@@ -143,7 +152,9 @@ def test_a_full_disk(small_disk):
 
 
 class Room:
-    """A file system with room for so many bytes more, faked: what is beyond does not go in, as with write(2)."""
+    """A file system with room for so many bytes more, faked: what is beyond does not go in, as with
+    write(2).
+    """
 
     def __init__(self, monkeypatch):
         self.left, self.write, room = 0, os.write, self
@@ -172,11 +183,16 @@ class Room:
 
 @unix
 def test_a_disk_that_is_full_at_each_of_the_first_200_bytes(tmp_path, monkeypatch):
-    """Keeping, noting how it felt, exporting and saving: a sentence, nothing lost, nothing half, and it works afterwards."""
+    """Keeping, noting how it felt, exporting and saving: a sentence, nothing lost, nothing half,
+    and it works afterwards.
+    """
     library = Library(tmp_path / "library")
     library.keep(sample("one"))
     before = state(tmp_path)
-    room, felt = Room(monkeypatch), msgspec.structs.replace(FELT, note="of more than 200 bytes " * 10)
+    room, felt = (
+        Room(monkeypatch),
+        msgspec.structs.replace(FELT, note="of more than 200 bytes " * 10),
+    )
     for bytes_left in range(200):
         for work in (
             lambda: library.keep(sample("two")),
@@ -185,7 +201,9 @@ def test_a_disk_that_is_full_at_each_of_the_first_200_bytes(tmp_path, monkeypatc
             lambda: save(sample("two"), tmp_path / "desk.yaml"),
         ):
             room.left = bytes_left
-            with pytest.raises(RequestError, match="could not be written; got No space left on device"):
+            with pytest.raises(
+                RequestError, match="could not be written; got No space left on device"
+            ):
                 work()
             assert state(tmp_path) == before
     room.left = 10**9
@@ -208,7 +226,8 @@ def test_a_read_only_file_system(small_disk):
     assert not audit(library).findings
 
 
-# Permissions do not bind root, who becomes the user nobody once all modules are there, which nobody may not read.
+# Permissions do not bind root, who becomes the user nobody once all modules are there, which nobody
+# may not read.
 AS_NOBODY = (
     "import difflib, fcntl, profiles.library.audit, tempfile\n"
     "with tempfile.TemporaryDirectory() as other:\n"
@@ -236,7 +255,9 @@ def test_permission_denied(open_folder):
     assert report(library.root, AS_NOBODY + read) == "one"
     assert state(library.root) == before
     kept.path.chmod(0o000)
-    assert report(library.root, AS_NOBODY + read).endswith("must be a readable revision; got Permission denied")
+    assert report(library.root, AS_NOBODY + read).endswith(
+        "must be a readable revision; got Permission denied"
+    )
     library.keep(replace(sample("two"), name="other"))
     folder.chmod(0o000)
     others = (
@@ -244,15 +265,20 @@ def test_permission_denied(open_folder):
         "stations, problems = library.stations()\n"
         "print([station.name for station in stations], len(problems))\n"
         "found = audit(library)\n"
-        "print(found.revisions, [(finding.path.name, finding.kind) for finding in found.findings])\n"
+        "print(found.revisions, [(finding.path.name, finding.kind) for finding in "
+        "found.findings])\n"
     )
     assert report(library.root, AS_NOBODY + others) == "['other'] 1\n1 [('desk', 'damaged')]"
-    assert "must be a readable folder; got Permission denied" in report(library.root, AS_NOBODY + read)
+    assert "must be a readable folder; got Permission denied" in report(
+        library.root, AS_NOBODY + read
+    )
 
 
 @pytest.mark.parametrize("vanishing", ["fill_new", "names_in", "make_folder", "flush_folder"])
 def test_a_folder_that_vanishes_meanwhile(tmp_path, monkeypatch, vanishing):
-    """As when a network share is lost or a memory stick is pulled: at any step an error that names the file, or done."""
+    """As when a network share is lost or a memory stick is pulled: at any step an error that names
+    the file, or done.
+    """
     library = Library(tmp_path / "library")
     library.keep(sample("one"))
     step = getattr(library_module, vanishing)
@@ -315,8 +341,16 @@ def test_two_copies_joined_by_version_control_keep_both_sides(tmp_path, line_end
     git(one.root, "pull", "-q", "--no-rebase", "--no-edit", str(two.root), "main")
     for library in (one, two):
         folder = library.folder_of("desk")
-        held = [(revision.number, library.load(revision).note) for revision in library.revisions(folder)]
-        assert sorted(held) == [(1, "common"), (2, "one 0"), (2, "two 0"), (3, "one 1"), (3, "two 1")]
+        held = [
+            (revision.number, library.load(revision).note) for revision in library.revisions(folder)
+        ]
+        assert sorted(held) == [
+            (1, "common"),
+            (2, "one 0"),
+            (2, "two 0"),
+            (3, "one 1"),
+            (3, "two 1"),
+        ]
         assert len(library.revisions(library.folder_of("new in both"))) == 2
         assert {station.name for station in library.stations()[0]} == {
             "desk",

@@ -1,4 +1,6 @@
-"""kill -9 in the middle of whatever writes to a library: nothing earlier is lost, nothing half is listed."""
+"""kill -9 in the middle of whatever writes to a library: nothing earlier is lost, nothing half is
+listed.
+"""
 
 import os
 import re
@@ -19,7 +21,9 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="SIGKILL and fork are
 
 
 def base(folder, revisions):
-    """A library with some revisions, and beside its folders a profile to keep and an archive to import."""
+    """A library with some revisions, and beside its folders a profile to keep and an archive to
+    import.
+    """
     folder.mkdir()
     library = Library(folder)
     for note in revisions:
@@ -71,22 +75,49 @@ _CALL = re.compile(r"(?:\d+ +)?(\w+)\((.*)")
 def _strace():
     if shutil.which("strace") is None:
         pytest.skip("strace is not installed (Debian: apt-get install strace)")
-    if subprocess.run(["strace", "-o", os.devnull, "true"], capture_output=True, check=False).returncode:  # noqa: S607
+    if subprocess.run(
+        ["strace", "-o", os.devnull, "true"],  # noqa: S607
+        capture_output=True,
+        check=False,
+    ).returncode:
         pytest.skip("strace is not allowed to trace here")
 
 
 def traced_keep(root, *inject):
-    """``keep`` of the real program under strace: its exit code, and the changing calls with their ordinal by name.
+    """``keep`` of the real program under strace: its exit code, and the changing calls with their
+    ordinal by name.
 
     Only those on a path in ``root`` are given, and opening only where it makes a file.
     """
     log = root.with_name("strace.log")
     known = [
-        each for each in CHANGING.split(",") if each not in {"open", "creat", "mkdir"} or os.uname().machine == "x86_64"
+        each
+        for each in CHANGING.split(",")
+        if each not in {"open", "creat", "mkdir"} or os.uname().machine == "x86_64"
     ]
-    arguments = ["strace", "-f", "-y", "-s", "16", "-o", log, "-e", f"trace={','.join(known)}", *inject]
+    arguments = [
+        "strace",
+        "-f",
+        "-y",
+        "-s",
+        "16",
+        "-o",
+        log,
+        "-e",
+        f"trace={','.join(known)}",
+        *inject,
+    ]
     done = subprocess.run(
-        [*arguments, sys.executable, "-m", "render.cli", "keep", root / "next.yaml", "--library", root],
+        [
+            *arguments,
+            sys.executable,
+            "-m",
+            "render.cli",
+            "keep",
+            root / "next.yaml",
+            "--library",
+            root,
+        ],
         capture_output=True,
         text=True,
         check=False,

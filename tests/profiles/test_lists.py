@@ -56,7 +56,12 @@ def test_one_tablet_in_the_lists_of_many_hands(text):
     for encoding in ("utf-8", "utf-16"):
         with hearing([].append):
             (tablet,) = tablet_list(text.encode(encoding), "shop").items
-        assert (tablet.label, tablet.width_mm, tablet.height_mm, tablet.counts_per_mm) == ("Nord", 240, 152, 150)
+        assert (tablet.label, tablet.width_mm, tablet.height_mm, tablet.counts_per_mm) == (
+            "Nord",
+            240,
+            152,
+            150,
+        )
 
 
 @pytest.mark.parametrize("text", DISPLAYS)
@@ -108,9 +113,15 @@ def test_one_line_that_cannot_be_read_is_named_and_the_rest_is_understood():
             ["line 2: a comma before three", "line 3: needs its width", "line 4: a length needs"],
         ),
         ("size,turn_deg\n240x152mm,45\n", ["line 2: turn must be 0, 90, 180 or 270"]),
-        ("240x152mm\nnonsense 1\nnonsense 2\n", ["line 2: must be a tablet's active area", "line 3: must be"]),
+        (
+            "240x152mm\nnonsense 1\nnonsense 2\n",
+            ["line 2: must be a tablet's active area", "line 3: must be"],
+        ),
         ('label,size\n"a\nb",0x3mm\n', ["line 3: tablet width_mm: must be greater than 0"]),
-        ("@hid:/dev/hidraw0\nA: @connected\n", ["line 1: a list holds sizes", "line 2: a list holds sizes"]),
+        (
+            "@hid:/dev/hidraw0\nA: @connected\n",
+            ["line 1: a list holds sizes", "line 2: a list holds sizes"],
+        ),
         ("label,size\nA,@hid:secret\n", ["line 2: a list holds sizes, not references to hardware"]),
         ("label;width;height\nx;;3\n", ["line 2: needs its width and its height"]),
     ],
@@ -142,7 +153,10 @@ labels = (
     .map(lambda text: " ".join(text.split()))
     .filter(
         lambda text: (
-            text and not text.startswith("#") and "\0" not in text and not any(0xD800 <= ord(c) < 0xE000 for c in text)
+            text
+            and not text.startswith("#")
+            and "\0" not in text
+            and not any(0xD800 <= ord(c) < 0xE000 for c in text)
         )
     )
 )
@@ -160,7 +174,10 @@ def test_what_the_csv_module_writes_is_read_back(rows):
     assert [(tablet.label, tablet.width_mm, tablet.height_mm) for tablet in listed.items] == rows
 
 
-@given(st.binary(max_size=200) | st.text(max_size=200).map(lambda text: text.encode("utf-8", "replace")))
+@given(
+    st.binary(max_size=200)
+    | st.text(max_size=200).map(lambda text: text.encode("utf-8", "replace"))
+)
 def test_any_bytes_are_read_or_refused(content):
     for read in (tablet_list, display_list):
         try:
@@ -170,7 +187,9 @@ def test_any_bytes_are_read_or_refused(content):
 
 
 def test_a_letter_behind_a_kind_is_a_name():
-    read = tablet_list(b"Pad A 146x96mm\nPad B 240x152mm\nPad C 168x104mm\nPad E 330x214mm\n", "list")
+    read = tablet_list(
+        b"Pad A 146x96mm\nPad B 240x152mm\nPad C 168x104mm\nPad E 330x214mm\n", "list"
+    )
     assert [each.label for each in read.items] == ["Pad A", "Pad B", "Pad C", "Pad E"]
 
 

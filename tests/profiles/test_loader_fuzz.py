@@ -1,4 +1,6 @@
-"""Whatever stands in a file, the loader gives a workstation or the project's own error, in single lines."""
+"""Whatever stands in a file, the loader gives a workstation or the project's own error, in single
+lines.
+"""
 
 from pathlib import Path
 
@@ -18,12 +20,37 @@ SAMPLE = (Path(__file__).parent / "samples" / "format-1.yaml").read_bytes()
 DATA = yaml.safe_load(SAMPLE)
 
 anything = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False) | st.text(max_size=8),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(max_size=8),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3)
+    ),
     max_leaves=6,
 )
 # Pieces of YAML that mean something, and pieces that mean trouble.
-GRAMMAR = ["\n", " ", "  ", ": ", "- ", "&a ", "*a", "!!x ", "{", "}", "[", "]", "'", '"', "|\n", ">\n", "#", "---\n"]
+GRAMMAR = [
+    "\n",
+    " ",
+    "  ",
+    ": ",
+    "- ",
+    "&a ",
+    "*a",
+    "!!x ",
+    "{",
+    "}",
+    "[",
+    "]",
+    "'",
+    '"',
+    "|\n",
+    ">\n",
+    "#",
+    "---\n",
+]
 TROUBLE = ["...\n", "? ", "<<: ", "%YAML 1.1\n", "\t", "\r", "\0", "\ufeff", "\x85", "\u2028"]
 NUMBERS = ["1e999", "-0", ".nan", "16:9", "null", "9" * 30, "1e-320", "2026-02-30T99:99:99Z"]
 pieces = (
@@ -51,7 +78,11 @@ def test_any_bytes(content):
 
 
 @settings(max_examples=200)
-@given(st.lists(st.tuples(st.integers(0, len(SAMPLE)), st.integers(0, 16), pieces), min_size=1, max_size=4))
+@given(
+    st.lists(
+        st.tuples(st.integers(0, len(SAMPLE)), st.integers(0, 16), pieces), min_size=1, max_size=4
+    )
+)
 def test_a_profile_with_parts_of_it_spoilt(cuts):
     content = bytearray(SAMPLE)
     for at, gone, piece in cuts:
@@ -89,7 +120,10 @@ def test_a_profile_with_anything_in_any_place(path, value, gone):
         ({"number": 1, "kept": "2026-11-25"}, "revision.kept: must match"),
         ({"number": 1, "kept": "2026-02-30T09:03:11Z"}, "revision.kept: must be a date and time"),
         ({"number": 1}, "revision: must have the key kept"),
-        ({"number": 1, "kept": "2026-11-25T09:03:11Z", "note": ""}, "revision.note: must not be empty"),
+        (
+            {"number": 1, "kept": "2026-11-25T09:03:11Z", "note": ""},
+            "revision.note: must not be empty",
+        ),
     ],
 )
 def test_a_wrong_revision_is_named(revision, message):
@@ -116,4 +150,8 @@ def test_any_mark(tmp_path_factory, content):
 
 def test_the_sample_reaches_every_part():
     """Else the fuzzing above would leave some of the format out."""
-    assert set(schema.Profile.__struct_fields__) - set(DATA) <= {"unrotated", "before_rounding", "entry"}
+    assert set(schema.Profile.__struct_fields__) - set(DATA) <= {
+        "unrotated",
+        "before_rounding",
+        "entry",
+    }

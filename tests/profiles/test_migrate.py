@@ -1,4 +1,6 @@
-"""Formats grow: older ones are brought up to date by pure steps, newer ones are named before all else."""
+"""Formats grow: older ones are brought up to date by pure steps, newer ones are named before all
+else.
+"""
 
 import copy
 from pathlib import Path
@@ -21,7 +23,9 @@ def test_each_format_has_a_step_and_a_kept_sample():
     }
 
 
-@pytest.mark.parametrize("sample", sorted(SAMPLES.glob("format-*.yaml")), ids=lambda path: path.name)
+@pytest.mark.parametrize(
+    "sample", sorted(SAMPLES.glob("format-*.yaml")), ids=lambda path: path.name
+)
 def test_each_sample_is_read_for_ever_and_its_step_is_pure(sample):
     text = sample.read_bytes()
     data = parse(text, sample.name).data
@@ -50,7 +54,11 @@ LATER = Kind("evenstroke", "profile", 3, {1: renamed, 2: in_mm})
 
 def test_steps_follow_one_another_and_leave_their_argument():
     oldest = {"evenstroke": 1, "desk": "window", "width_in": 10}
-    assert to_current(oldest, "x", LATER) == {"evenstroke": 3, "workstation": "window", "width_mm": 254.0}
+    assert to_current(oldest, "x", LATER) == {
+        "evenstroke": 3,
+        "workstation": "window",
+        "width_mm": 254.0,
+    }
     assert oldest == {"evenstroke": 1, "desk": "window", "width_in": 10}
     middle = {"evenstroke": 2, "workstation": "window", "width_in": 10}
     assert to_current(middle, "x", LATER)["width_mm"] == 254.0
@@ -81,14 +89,23 @@ def test_a_newer_format_is_named_first_whatever_else_it_holds(text):
         )
 
 
-@pytest.mark.parametrize("data", [None, [], "x", {}, {"evenstroke": "1"}, {"evenstroke": True}, {"evenstroke": 0}])
+@pytest.mark.parametrize(
+    "data", [None, [], "x", {}, {"evenstroke": "1"}, {"evenstroke": True}, {"evenstroke": 0}]
+)
 def test_what_has_no_format_is_refused(data):
     with pytest.raises(RequestError, match="evenstroke"):
         to_current(data, "x", PROFILE)
 
 
 @pytest.mark.parametrize(
-    "text", ["", "evenstroke: 1\n", "evenstroke: 99999999999\n", "a: 1\nevenstroke: 3\n", "evenstroke: 3x\n"]
+    "text",
+    [
+        "",
+        "evenstroke: 1\n",
+        "evenstroke: 99999999999\n",
+        "a: 1\nevenstroke: 3\n",
+        "evenstroke: 3x\n",
+    ],
 )
 def test_the_first_look_says_nothing_about_what_is_not_plainly_newer(text):
     refuse_newer(text, "x", PROFILE)

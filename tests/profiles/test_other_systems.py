@@ -1,4 +1,6 @@
-"""What Windows and macOS answer, in the documented shapes: invented answers, since no such computer was at hand."""
+"""What Windows and macOS answer, in the documented shapes: invented answers, since no such computer
+was at hand.
+"""
 
 import plistlib
 from pathlib import Path
@@ -30,7 +32,8 @@ class FakeRegistry:
 
 
 def registry():
-    # Microsoft's documentation of monitor devices: Enum\DISPLAY\<model>\<instance>\Device Parameters, EDID as REG_BINARY.
+    # Microsoft's documentation of monitor devices: Enum\DISPLAY\<model>\<instance>\Device
+    # Parameters, EDID as REG_BINARY.
     one, gone = rf"{REGISTRY}\DEM0001\5&1a2b&0&UID1", rf"{REGISTRY}\DEM0002\5&1a2b&0&UID2"
     return FakeRegistry(
         {
@@ -68,7 +71,9 @@ def test_an_answer_that_is_no_property_list_has_no_edids(answer):
 def test_the_displays_of_another_system_are_listed_as_linuxs_are(platform, monkeypatch):
     monkeypatch.setattr(system.sys, "platform", platform)
     monkeypatch.setattr(other_systems, "WindowsRegistry", registry)
-    monkeypatch.setattr(other_systems, "ask_ioreg", lambda: plistlib.dumps([{"IODisplayEDID": DEMO_EDID}]))
+    monkeypatch.setattr(
+        other_systems, "ask_ioreg", lambda: plistlib.dumps([{"IODisplayEDID": DEMO_EDID}])
+    )
     (display,) = system.connected_displays(ROOT)
     assert display.facts.title == "demo 27"
     assert system.connected_display(ROOT, "", "x").facts.width_mm == 597
@@ -79,5 +84,7 @@ def test_another_system_without_descriptions_says_what_to_type(platform, monkeyp
     monkeypatch.setattr(system.sys, "platform", platform)
     monkeypatch.setattr(other_systems, "WindowsRegistry", lambda: FakeRegistry({}))
     monkeypatch.setattr(other_systems, "ask_ioreg", lambda: b"")
-    with pytest.raises(AnswerIsNo, match=r"keeps no description of a display.*Type the size and the pixels instead"):
+    with pytest.raises(
+        AnswerIsNo, match=r"keeps no description of a display.*Type the size and the pixels instead"
+    ):
         system.connected_displays(ROOT)

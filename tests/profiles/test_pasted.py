@@ -1,4 +1,6 @@
-"""What shops, forums and spreadsheets write: read right, or with a note; and every cure can itself be typed."""
+"""What shops, forums and spreadsheets write: read right, or with a note; and every cure can itself
+be typed.
+"""
 
 import math
 import re
@@ -16,7 +18,9 @@ from profiles.shorthand import parse_displays, parse_tablet
 
 SAMPLES = Path(__file__).with_name("samples") / "pasted.tsv"
 LINES = [
-    tuple(line.split("\t")) for line in SAMPLES.read_text("utf-8").splitlines() if line and not line.startswith("#")
+    tuple(line.split("\t"))
+    for line in SAMPLES.read_text("utf-8").splitlines()
+    if line and not line.startswith("#")
 ]
 
 
@@ -25,7 +29,9 @@ def read(kind, text):
     notes = []
     with hearing(notes.append):
         try:
-            thing = parse_tablet(text, "it") if kind == "tablet" else parse_displays((text,), "it")[0]
+            thing = (
+                parse_tablet(text, "it") if kind == "tablet" else parse_displays((text,), "it")[0]
+            )
         except RequestError:
             return None, notes
     return thing, notes
@@ -37,7 +43,11 @@ def is_right(kind, meant, thing):
     width, height, *rest = meant.split()
     if kind == "tablet":
         counts = None if rest == ["-"] else float(rest[0])
-        return (thing.width_mm, thing.height_mm, thing.counts_per_mm) == (float(width), float(height), counts)
+        return (thing.width_mm, thing.height_mm, thing.counts_per_mm) == (
+            float(width),
+            float(height),
+            counts,
+        )
     return (thing.width_px, thing.height_px) == (int(width), int(height)) and has_size(thing, rest)
 
 
@@ -47,7 +57,8 @@ def has_size(display, meant):
     if len(meant) == 2:
         return (display.width_mm, display.height_mm) == tuple(map(float, meant))
     number, unit = re.fullmatch(r"([\d.]+)(in|cm)", meant[0]).groups()
-    # 27 in and 68.6 cm are one display: where both are written, either is right: 32 in and 81 cm differ by 0.3 %.
+    # 27 in and 68.6 cm are one display: where both are written, either is right: 32 in and 81 cm
+    # differ by 0.3 %.
     mm = float(number) * {"in": 25.4, "cm": 10}[unit]
     return math.hypot(display.width_mm, display.height_mm) == pytest.approx(mm, rel=5e-3)
 
@@ -88,14 +99,30 @@ def test_what_is_shown_as_understood_can_be_typed_and_is_the_same():
         ("display", '27" QHD 2560x1600', "QHD is usually 2560 x 1440 px"),
         ("display", '27" 2560x1440, 614 x 524 mm', "ignored: 614 x 524 mm"),
         ("display", '27" monitor, resolution: 2560x1440', "read as 27in 2560x1440"),
-        ("display", "34in at -3440,0 3440x1440 zoom 1,5", "read as 34in 3440x1440 at -3440,0 zoom 1.5"),
+        (
+            "display",
+            "34in at -3440,0 3440x1440 zoom 1,5",
+            "read as 34in 3440x1440 at -3440,0 zoom 1.5",
+        ),
         ("display", "32 inch 4k 150%", "it: read as 32in 3840x2160 zoom 150%"),
         ("display", '27" 4K, Skalierung 150 %', "it: read as 27in 3840x2160 zoom 150%"),
-        ("display", '27" UHD scaled to 1.5x, 100% sRGB', "read as 27in 3840x2160 zoom 1.5; UHD was read"),
-        ("display", "two 24in 1920x1080 side by side", "it: read as 24in 1920x1080; one of several displays was read"),
+        (
+            "display",
+            '27" UHD scaled to 1.5x, 100% sRGB',
+            "read as 27in 3840x2160 zoom 1.5; UHD was read",
+        ),
+        (
+            "display",
+            "two 24in 1920x1080 side by side",
+            "it: read as 24in 1920x1080; one of several displays was read",
+        ),
         ("display", '24" x2 1080p', "one of several displays was read"),
         ("display", '2 Stück 24" FullHD', "one of several displays was read"),
-        ("display", "2x27in 2560x1440", "it: read as 27in 2560x1440; one of several displays was read"),
+        (
+            "display",
+            "2x27in 2560x1440",
+            "it: read as 27in 2560x1440; one of several displays was read",
+        ),
         ("display", '16:10 24" 1920x1200', "it: read as 24in 1920x1200; ignored: 16:10"),
         ("display", "60 cm wide, 2560x1440", "it: read as 2560x1440; ignored: 60 cm wide"),
         ("display", '14" 2.8K 2880x1800', "it: read as 14in 2880x1800; ignored: 2.8K"),
@@ -167,18 +194,31 @@ _noise = st.sampled_from(["", "USB-C", "6000 levels", "59,90 €", "16:10", "use
 
 
 _writings = st.tuples(
-    _places, _places, _units, st.sampled_from(["x", " × ", " x ", "*", " by "]), st.booleans(), _noise
+    _places,
+    _places,
+    _units,
+    st.sampled_from(["x", " × ", " x ", "*", " by "]),
+    st.booleans(),
+    _noise,
 )
 
 
 @given(_writings, st.permutations([0, 1, 2]))
 def test_any_order_and_any_writing_means_the_same(writing, order):
-    """Re-implements the writing, not the reading: sides to a tenth, in any unit, among other things in any order."""
+    """Re-implements the writing, not the reading: sides to a tenth, in any unit, among other things
+    in any order.
+    """
     width, height, (unit, unit_mm), by, comma, noise = writing
     sides = f"{width:.1f}{by}{height:.1f} {unit}"
-    parts = [sides.replace(".", ",") if comma else sides, "3.810 lpi" if comma else "3,810 lpi", noise]
+    parts = [
+        sides.replace(".", ",") if comma else sides,
+        "3.810 lpi" if comma else "3,810 lpi",
+        noise,
+    ]
     thing, notes = read("tablet", "; ".join(parts[index] for index in order))
-    assert (thing.width_mm, thing.height_mm) == pytest.approx((width * unit_mm, height * unit_mm), rel=1e-12)
+    assert (thing.width_mm, thing.height_mm) == pytest.approx(
+        (width * unit_mm, height * unit_mm), rel=1e-12
+    )
     assert thing.counts_per_mm == pytest.approx(150)
     assert notes
 

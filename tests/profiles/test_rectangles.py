@@ -73,16 +73,29 @@ def test_as_seen_is_in_the_turned_frame(turn_deg):
 
 
 @given(
-    st.integers(0, 100), st.integers(0, 70), st.integers(1, 120), st.integers(1, 70), st.sampled_from(["mm", "inch", "percent", "counts"])
-)  # fmt: skip
+    st.integers(0, 100),
+    st.integers(0, 70),
+    st.integers(1, 120),
+    st.integers(1, 70),
+    st.sampled_from(["mm", "inch", "percent", "counts"]),
+)
 def test_a_form_that_is_read_aloud_leads_back_to_the_rectangle(left, top, width, height, unit):
     rect = Rect(left, top, width, height)
     form = rect_forms(rect, TABLET.active_built_mm, 150)[unit]
     word = {"inch": "in", "percent": "%"}.get(unit, unit)
-    read = parse_rect(f"{form.left:.12f},{form.top:.12f},{form.width:.12f}x{form.height:.12f}{word}", "RECT", TABLET)
-    corners = parse_rect(f"{form.left:.12f},{form.top:.12f} to {form.right:.12f},{form.bottom:.12f}{word}", "R", TABLET)
+    read = parse_rect(
+        f"{form.left:.12f},{form.top:.12f},{form.width:.12f}x{form.height:.12f}{word}",
+        "RECT",
+        TABLET,
+    )
+    corners = parse_rect(
+        f"{form.left:.12f},{form.top:.12f} to {form.right:.12f},{form.bottom:.12f}{word}",
+        "R",
+        TABLET,
+    )
     below = parse_rect(
-        f"centre {form.centre_x:.12f},{form.up_from_bottom + form.height / 2:.12f},{form.width:.12f}x{form.height:.12f}{word}"
+        f"centre "
+        f"{form.centre_x:.12f},{form.up_from_bottom + form.height / 2:.12f},{form.width:.12f}x{form.height:.12f}{word}"
         " from bottom-left",
         "RECT",
         TABLET,
@@ -192,7 +205,9 @@ def test_a_step_is_the_decimal_that_was_typed():
 
 
 def test_percentages():
-    assert parse_percent("0.1%", "x") == parse_percent("0.1", "x") == parse_percent("0,1%", "x") == 0.1
+    assert (
+        parse_percent("0.1%", "x") == parse_percent("0.1", "x") == parse_percent("0,1%", "x") == 0.1
+    )
 
 
 @pytest.mark.parametrize(
@@ -204,11 +219,41 @@ def test_percentages():
     ],
 )
 def test_windows_in_the_systems_own_pixels(text, expected):
-    displays = (Display(2560, 1440, zoom=1.25), Display(1080, 1920, left_px=2560, top_px=-240, label="side", zoom=1.5))
+    displays = (
+        Display(2560, 1440, zoom=1.25),
+        Display(1080, 1920, left_px=2560, top_px=-240, label="side", zoom=1.5),
+    )
     assert parse_window(text, "--window", Desktop(displays), ()) == expected
 
 
-pieces = st.sampled_from(["10", "5.5", "-3", "1e9", ",", "x", " ", "to", "centre ", "mm", "%", "counts", "px", "in", "of", "main", "from bottom-left", "as seen", "0", "99999999999", "\u00d7", "\u0663", "'", '"'])  # fmt: skip
+pieces = st.sampled_from(
+    [
+        "10",
+        "5.5",
+        "-3",
+        "1e9",
+        ",",
+        "x",
+        " ",
+        "to",
+        "centre ",
+        "mm",
+        "%",
+        "counts",
+        "px",
+        "in",
+        "of",
+        "main",
+        "from bottom-left",
+        "as seen",
+        "0",
+        "99999999999",
+        "\u00d7",
+        "\u0663",
+        "'",
+        '"',
+    ]
+)
 
 
 @given(st.lists(pieces, max_size=14).map("".join) | st.text(max_size=60))

@@ -45,7 +45,12 @@ def test_files_in_the_shorthand():
 def test_labels_places_and_names_with_spaces_and_colons(files):
     written(files / "my: demo.edid", DEMO_EDID)
     display = one_display("left: @edid:my: demo.edid at -2560,10")
-    assert (display.label, display.left_px, display.top_px, display.width_mm) == ("left", -2560, 10, 597)
+    assert (display.label, display.left_px, display.top_px, display.width_mm) == (
+        "left",
+        -2560,
+        10,
+        597,
+    )
     assert one_display("@edid:my: demo.edid").label == "main"
     assert parse_tablet("pad: @hid:pad.hid", "--tablet").label == "pad"
     two = parse_displays(("@edid:demo.edid", "@edid:demo.edid"), "--display")
@@ -56,7 +61,11 @@ def test_what_is_connected_in_the_shorthand(files):
     root = files / "root"
     connect(root, "card0-DP-1", DEMO_EDID)
     plug_hidraw(root, "hidraw0", demo_descriptor())
-    assert one_display("@connected") == one_display("@connected:DP-1") == one_display("597x336mm 2560x1440")
+    assert (
+        one_display("@connected")
+        == one_display("@connected:DP-1")
+        == one_display("597x336mm 2560x1440")
+    )
     assert parse_tablet("@connected", "--tablet") == parse_tablet("@connected:hidraw0", "--tablet")
     assert parse_tablet("@connected", "--tablet").counts_per_mm == 150
 
@@ -67,9 +76,15 @@ def test_what_is_connected_in_the_shorthand(files):
         ("@edid:", "a file name is needed after the colon.*Type @edid:FILE"),
         ("@edid:missing.edid", "missing.edid: must be a readable EDID"),
         ("@edid:.", "must be a readable EDID"),
-        ("@hid:pad.hid", "after an @ only these are known.*Type @edid:FILE, @connected or @connected:NAME"),
+        (
+            "@hid:pad.hid",
+            "after an @ only these are known.*Type @edid:FILE, @connected or @connected:NAME",
+        ),
         ("@edid:pad.hid", "an EDID has at least 128 bytes"),
-        ("@connected", 'no such folder.*Type the size and the pixels instead: --display "27in 2560x1440"'),
+        (
+            "@connected",
+            'no such folder.*Type the size and the pixels instead: --display "27in 2560x1440"',
+        ),
     ],
 )
 @pytest.mark.usefixtures("files")
@@ -86,7 +101,8 @@ def test_a_tablet_that_cannot_be_read_likewise(text):
     assert all(problem.instead for problem in caught.value.problems)
 
 
-# Hexadecimal text --------------------------------------------------------------------------------------------------
+# Hexadecimal text
+# ------------------------------------------------------------
 
 
 @given(data=st.binary(min_size=1, max_size=300), per_line=st.integers(1, 20))
@@ -110,7 +126,11 @@ def test_bytes_that_are_no_text_stay_as_they_are():
     assert bytes_or_hex(b"", "x") == b""
 
 
-@pytest.mark.parametrize(("text", "line"), [("00 ff\n0g", 2), ("abc", 1), ("hello", 1), ("00 - 11", 1)])
+@pytest.mark.parametrize(
+    ("text", "line"), [("00 ff\n0g", 2), ("abc", 1), ("hello", 1), ("00 - 11", 1)]
+)
 def test_text_that_is_no_hex_is_refused_with_its_line(text, line):
-    with pytest.raises(RequestError, match=rf"^demo\.txt line {line}: .*hexadecimal digits.*xxd -p"):
+    with pytest.raises(
+        RequestError, match=rf"^demo\.txt line {line}: .*hexadecimal digits.*xxd -p"
+    ):
         bytes_or_hex(text.encode(), "demo.txt")

@@ -42,7 +42,10 @@ def test_a_tablet_in_one_line(text, tablet):
         ('27" 2560x1440', Display(2560, 1440).with_diagonal(685.8)),
         ("68.58cm 2560x1440", Display(2560, 1440).with_diagonal(685.8)),
         ("desk: 27in 2560x1440", Display(2560, 1440, label="desk").with_diagonal(685.8)),
-        ("27in 2560x1440 at -10, +20", Display(2560, 1440, left_px=-10, top_px=20).with_diagonal(685.8)),
+        (
+            "27in 2560x1440 at -10, +20",
+            Display(2560, 1440, left_px=-10, top_px=20).with_diagonal(685.8),
+        ),
     ],
 )
 def test_a_display_in_one_line(text, display):
@@ -51,7 +54,9 @@ def test_a_display_in_one_line(text, display):
 
 def test_a_diagonal_gives_back_itself():
     (display,) = parse_displays(("27in 2560x1440",), "--display")
-    assert (display.width_mm**2 + display.height_mm**2) ** 0.5 == pytest.approx(27 * 25.4, rel=1e-15)
+    assert (display.width_mm**2 + display.height_mm**2) ** 0.5 == pytest.approx(
+        27 * 25.4, rel=1e-15
+    )
     assert display.width_mm / display.height_mm == pytest.approx(16 / 9, rel=1e-15)
 
 
@@ -123,7 +128,10 @@ def test_problems_of_all_displays_come_at_once():
 
 @given(st.text(max_size=60) | st.from_regex(r"[0-9., x:@/minatp\"-]{0,40}", fullmatch=True))
 def test_nothing_typed_raises_anything_but_a_request_error(text):
-    for parse in (lambda: parse_tablet(text, "--tablet"), lambda: parse_displays((text, text), "--display")):
+    for parse in (
+        lambda: parse_tablet(text, "--tablet"),
+        lambda: parse_displays((text, text), "--display"),
+    ):
         try:
             parse()
         except RequestError as error:

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from mapper.problems import RequestError
 from profiles.library.station_names import folder_name, plain_name
 
-# Any text at all, halves of surrogate pairs included, and text that was made to do harm or to collide.
+# Any text at all, halves of surrogate pairs included, and text that was made to do harm or to
+# collide.
 nasty = st.sampled_from(
     [
         "../../etc/passwd",
@@ -26,9 +27,12 @@ nasty = st.sampled_from(
         "a\0b",
     ]
 )
-names = (st.text(max_size=80) | st.text("abcABC-. /\u00e9e\u0301", max_size=12) | nasty).filter(str.strip)
+names = (st.text(max_size=80) | st.text("abcABC-. /\u00e9e\u0301", max_size=12) | nasty).filter(
+    str.strip
+)
 
-# Windows keeps these for devices in every folder, with any ending (Microsoft, "Naming Files, Paths, and Namespaces").
+# Windows keeps these for devices in every folder, with any ending (Microsoft, "Naming Files, Paths,
+# and Namespaces").
 RESERVED = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?", re.IGNORECASE)
 
 

@@ -1,4 +1,6 @@
-"""Traces found in pictures that Skia drew: right numbers, or an error that says what to draw instead."""
+"""Traces found in pictures that Skia drew: right numbers, or an error that says what to draw
+instead.
+"""
 
 import io
 
@@ -72,7 +74,9 @@ KINDS = {
     "grey-alpha.png": lambda image: see_through(image).convert("LA"),
     "sixteen.png": sixteen_bit,
     "sixteen.tiff": sixteen_bit,
-    "float.tiff": lambda image: Image.fromarray(np.asarray(image.convert("L"), dtype=np.float32) / 255),
+    "float.tiff": lambda image: Image.fromarray(
+        np.asarray(image.convert("L"), dtype=np.float32) / 255
+    ),
     "print.jpg": lambda image: image.convert("CMYK"),
     "print.tiff": lambda image: image.convert("CMYK"),
     "video.jpg": lambda image: image.convert("YCbCr"),
@@ -91,9 +95,12 @@ def test_every_kind_of_picture_gives_the_same_numbers(name, drawn, tmp_path):
     right(traced(tmp_path / name), within=0.004 if name == "bits.png" else 0.002)
 
 
-# A photo's 12 million pixels and more are decoded at half their size: where the trace is, and how large, must not show it.
+# A photo's 12 million pixels and more are decoded at half their size: where the trace is, and how
+# large, must not show it.
 @pytest.mark.parametrize("orientation", [1, 3, 6])
-def test_a_very_large_jpeg_gives_the_numbers_and_the_place_of_the_small_picture(orientation, drawn, tmp_path):
+def test_a_very_large_jpeg_gives_the_numbers_and_the_place_of_the_small_picture(
+    orientation, drawn, tmp_path
+):
     small = Image.open(drawn).convert("RGB")
     large = Image.new("RGB", (4501, 2801), "white")
     large.paste(small, (2000, 1500))
@@ -108,7 +115,10 @@ def test_a_very_large_jpeg_gives_the_numbers_and_the_place_of_the_small_picture(
     # The middle of the ink, by plain weighing, in the picture as it is shown.
     dark = 255 - np.asarray(upright.convert("L"), dtype=float)
     dark[dark < 60] = 0
-    middle = [(np.arange(len(sums)) + 0.5) @ sums / sums.sum() for sums in (dark.sum(axis=0), dark.sum(axis=1))]
+    middle = [
+        (np.arange(len(sums)) + 0.5) @ sums / sums.sum()
+        for sums in (dark.sum(axis=0), dark.sum(axis=1))
+    ]
     assert found.straight.placed.centre_px == pytest.approx(middle, abs=0.3)
 
 
@@ -116,7 +126,11 @@ def test_a_very_large_jpeg_gives_the_numbers_and_the_place_of_the_small_picture(
 def test_a_picture_that_exif_turns_is_measured_as_it_is_shown(orientation, drawn, tmp_path):
     back = {1: None, 2: 0, 3: 3, 4: 1, 5: 5, 6: 2, 7: 6, 8: 4}[orientation]
     with Image.open(drawn) as image:
-        stored = image.convert("RGB") if back is None else image.convert("RGB").transpose(Image.Transpose(back))
+        stored = (
+            image.convert("RGB")
+            if back is None
+            else image.convert("RGB").transpose(Image.Transpose(back))
+        )
     exif = Image.Exif()
     exif[0x0112] = orientation
     stored.save(tmp_path / "turned.jpg", exif=exif, quality=95)
@@ -130,7 +144,11 @@ def test_a_picture_that_exif_turns_is_measured_as_it_is_shown(orientation, drawn
 
 @pytest.mark.parametrize(
     ("ground", "ink"),
-    [((12, 12, 14), (240, 240, 230)), ((250, 250, 250), (255, 210, 0)), ((120, 130, 140), (160, 40, 40))],
+    [
+        ((12, 12, 14), (240, 240, 230)),
+        ((250, 250, 250), (255, 210, 0)),
+        ((120, 130, 140), (160, 40, 40)),
+    ],
 )
 def test_any_colour_on_any_plain_ground(ground, ink, tmp_path):
     draw_trace(tmp_path / "a.png", CARD, matrix_of(X, Y, 2), ground=ground, ink=ink)
@@ -141,7 +159,9 @@ def test_the_noise_of_a_photograph_is_no_ink(drawn, tmp_path):
     with Image.open(drawn) as image:
         pixels = np.asarray(image.convert("RGB")).astype(float)
     noisy = pixels * 0.8 + 30 + np.random.default_rng(5).normal(0, 6, pixels.shape)
-    Image.fromarray(np.clip(noisy, 0, 255).astype(np.uint8)).save(tmp_path / "noisy.jpg", quality=60)
+    Image.fromarray(np.clip(noisy, 0, 255).astype(np.uint8)).save(
+        tmp_path / "noisy.jpg", quality=60
+    )
     right(traced(tmp_path / "noisy.jpg"))
 
 
@@ -152,7 +172,9 @@ def test_a_window_full_of_other_things_is_cropped(drawn, tmp_path):
         for left in range(0, 480, 24):
             screen.paste((left % 255, 200, 30), (left, 0, left + 12, 900))
         screen.save(tmp_path / "screen.png")
-    found = trace_picture(str(tmp_path / "screen.png"), CIRCLE, Affine.identity(), crop_px=Rect(500, 120, 700, 640))
+    found = trace_picture(
+        str(tmp_path / "screen.png"), CIRCLE, Affine.identity(), crop_px=Rect(500, 120, 700, 640)
+    )
     right(measure([found.trace]))
     assert found.trace.straight.nearest[:2] == pytest.approx((853.3, 437.4), abs=0.1)
     with pytest.raises(RequestError, match="must lie in the picture"):
@@ -171,18 +193,32 @@ def scribble(canvas, paint):
 
 
 def blot(canvas, _):
-    canvas.drawOval(skia.Rect.MakeLTRB(381, 299, 825, 695), skia.Paint(AntiAlias=True, Color=skia.ColorBLACK))
+    canvas.drawOval(
+        skia.Rect.MakeLTRB(381, 299, 825, 695), skia.Paint(AntiAlias=True, Color=skia.ColorBLACK)
+    )
 
 
 REFUSED = {
     "filled": (CIRCLE, {"extra": blot}, "filled"),
     "half of it": (CIRCLE, {"gap": 0.55}, "whole outline|at least 60"),
     "one side missing": (KnownOutline(80, 80), {"gap": 0.3}, "whole"),
-    "a rectangle for a circle": (CIRCLE, {"drawn": KnownOutline(85, 54)}, "look like a circle|whole outline"),
+    "a rectangle for a circle": (
+        CIRCLE,
+        {"drawn": KnownOutline(85, 54)},
+        "look like a circle|whole outline",
+    ),
     "a circle for a card": (CARD, {"drawn": CIRCLE}, "look like a rectangle|whole outline"),
-    "leaves the picture": (CIRCLE, {"centre_px": (150, 500)}, "leaves the picture|whole outline|at least"),
+    "leaves the picture": (
+        CIRCLE,
+        {"centre_px": (150, 500)},
+        "leaves the picture|whole outline|at least",
+    ),
     "a scribble": (CARD, {"extra": scribble, "stroke_px": 14}, "."),
-    "a speck": (KnownOutline.circle(5), {"matrix": matrix_of(3, 3), "stroke_px": 2}, "at least 40 px"),
+    "a speck": (
+        KnownOutline.circle(5),
+        {"matrix": matrix_of(3, 3), "stroke_px": 2},
+        "at least 40 px",
+    ),
 }
 
 
@@ -190,7 +226,12 @@ REFUSED = {
 def test_what_cannot_answer_is_refused_with_what_to_draw_instead(case, tmp_path):
     outline, options, words = REFUSED[case]
     options = dict(options)
-    draw_trace(tmp_path / "a.png", options.pop("drawn", outline), options.pop("matrix", matrix_of(X, Y)), **options)
+    draw_trace(
+        tmp_path / "a.png",
+        options.pop("drawn", outline),
+        options.pop("matrix", matrix_of(X, Y)),
+        **options,
+    )
     with pytest.raises(RequestError, match=words) as caught:
         traced(tmp_path / "a.png", outline)
     assert all(problem.instead for problem in caught.value.problems)
@@ -242,7 +283,8 @@ def test_damaged_files_give_an_answer_or_a_clear_error(kind, drawn, tmp_path):
 
 
 def test_a_decompression_bomb_is_refused_before_it_goes_off(tmp_path):
-    # 40,000 x 40,000 white pixels in a few kilobytes: the header is honest, the rest need not be there.
+    # 40,000 x 40,000 white pixels in a few kilobytes: the header is honest, the rest need not be
+    # there.
     small = saved(Image.new("1", (40_000, 40), 1))
     header = small[:16] + (40_000).to_bytes(4, "big") * 2 + small[24:29]
     import zlib
@@ -259,7 +301,9 @@ def test_recorded_points_are_measured_however_unevenly_the_hand_went(outline):
 
     boundary = Placed(outline, matrix_of(X, Y), np.array([500.0, 400.0])).boundary(2000).points_px
     slow, fast = boundary[:900], boundary[900::25]
-    found = trace_points("strokes", [slow, fast, np.array([[20.0, 30.0]])], outline, Affine.identity())
+    found = trace_points(
+        "strokes", [slow, fast, np.array([[20.0, 30.0]])], outline, Affine.identity()
+    )
     right(measure([found.trace]))
     assert found.picture is None
 

@@ -44,10 +44,15 @@ def felt(date="2026-03-15", score=4, scale_factor=2.5, station="corner studio", 
 
 def test_the_figures_are_frozen_from_the_map():
     figures = figures_of(workstation(seat=Seat(700.0)))
-    # 27 inches of 16:9 are 597.73 mm wide: 2·atan(597.73 / 1400) = 46.2 degrees, and 597.73 / 240 = 2.491.
+    # 27 inches of 16:9 are 597.73 mm wide: 2·atan(597.73 / 1400) = 46.2 degrees, and 597.73 / 240 =
+    # 2.491.
     assert figures.scale_factor == pytest.approx(2.49053, abs=1e-5)
     assert figures.viewing_angle_deg == pytest.approx(46.24, abs=0.01)
-    assert (figures.area_width_mm, figures.area_height_mm, figures.distance_mm) == (240.0, 135.0, 700.0)
+    assert (figures.area_width_mm, figures.area_height_mm, figures.distance_mm) == (
+        240.0,
+        135.0,
+        700.0,
+    )
     assert (figures.stretch, figures.oval_percent) == (1.0, 0.0)
 
 
@@ -106,7 +111,9 @@ def test_a_wrong_entry_is_refused_and_nothing_is_written(library, change, messag
 
 
 numbers = st.floats(0.01, 1000)
-texts = st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"]), min_size=1, max_size=20).map(str.strip)
+texts = st.text(
+    st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"]), min_size=1, max_size=20
+).map(str.strip)
 felts = st.builds(
     Felt,
     evenstroke_trial=st.just(1),
@@ -118,7 +125,10 @@ felts = st.builds(
     who=st.none() | texts.filter(bool),
     note=st.none() | texts.filter(bool),
     figures=st.builds(
-        FeltFigures, scale_factor=st.none() | numbers, oval_percent=st.none() | st.floats(-90, 90), distance_mm=numbers
+        FeltFigures,
+        scale_factor=st.none() | numbers,
+        oval_percent=st.none() | st.floats(-90, 90),
+        distance_mm=numbers,
     ),
 )
 
@@ -131,7 +141,8 @@ def test_csv_out_and_in_is_the_same_book(book):
 
 def test_csv_of_a_spreadsheet_is_read():
     text = (
-        "\ufeffScore, Date ,workstation,mood,scale_factor\r\n4.0,2026-03-15,desk,fine,2.5\r\n\r\n5,16.3.2026,desk,,\r\n"
+        "\ufeffScore, Date ,workstation,mood,scale_factor\r\n4.0,2026-03-15,desk,fine,2.5\r\n\r\n"
+        "5,16.3.2026,desk,,\r\n"
     )
     one, other = from_csv(text, "book.csv")
     assert (one.score, one.doing, one.figures.scale_factor) == (4, "drawing", 2.5)
@@ -204,4 +215,12 @@ def test_first_days_are_those_after_a_change():
         felt("2026-03-06", scale_factor=3.1, station="other"),
         felt("2026-03-07", scale_factor=2.5),
     ]
-    assert [trial.first_day for trial in trials_of(book[::-1])] == [True, True, False, True, False, True, True]
+    assert [trial.first_day for trial in trials_of(book[::-1])] == [
+        True,
+        True,
+        False,
+        True,
+        False,
+        True,
+        True,
+    ]

@@ -62,7 +62,8 @@ def test_tablets_as_they_are_raise_no_doubt(width, proportions):
 @pytest.mark.parametrize(
     "text",
     [
-        # Small and dense, large and coarse, very wide, upright, and sizes that were rounded to whole millimetres.
+        # Small and dense, large and coarse, very wide, upright, and sizes that were rounded to
+        # whole millimetres.
         *(
             "13.3in 3840x2400",
             "14in 2880x1800",
@@ -71,7 +72,13 @@ def test_tablets_as_they_are_raise_no_doubt(width, proportions):
             "100in 1920x1080",
             "49in 5120x1440",
         ),
-        *("27in 1440x2560", "597x336mm 2560x1440", "160x90mm 1920x1080", "60.5cm 1920x1080", "140cm 3840x2160"),
+        *(
+            "27in 1440x2560",
+            "597x336mm 2560x1440",
+            "160x90mm 1920x1080",
+            "60.5cm 1920x1080",
+            "140cm 3840x2160",
+        ),
     ],
 )
 def test_displays_as_they_are_raise_no_doubt(text):
@@ -134,7 +141,9 @@ def test_a_missing_unit_is_one_in_which_the_number_would_be_usual():
         likely_length_mm("7", "--distance")
 
 
-@pytest.mark.parametrize("text", ["0001-01-01", "9999-12-31", "9999-12-31T00:00", "0001-01-01T00:00+14:00"])
+@pytest.mark.parametrize(
+    "text", ["0001-01-01", "9999-12-31", "9999-12-31T00:00", "0001-01-01T00:00+14:00"]
+)
 def test_years_that_nobody_means_are_refused(text):
     with pytest.raises(RequestError, match="must lie in the years 1980 to 2100"):
         parse_moment(text, "--date")

@@ -1,8 +1,10 @@
-"""Windows in pixels and percent, and what is fitted into them, against boxes that headless Chromium lays out.
+"""Windows in pixels and percent, and what is fitted into them, against boxes that headless Chromium
+lays out.
 
-Source: CSS Positioned Layout 3 (W3C) for boxes within boxes, SVG 2 (W3C) section 8.7 for what is fitted into the
-innermost. The desktop is one box, each display a box at its place in it, the window a box in percent of its display
-(or in px of the desktop), and the tablet a picture fitted into the window.
+Source: CSS Positioned Layout 3 (W3C) for boxes within boxes, SVG 2 (W3C) section 8.7 for what is
+fitted into the innermost. The desktop is one box, each display a box at its place in it, the window
+a box in percent of its display (or in px of the desktop), and the tablet a picture fitted into the
+window.
 """
 
 import itertools
@@ -21,7 +23,10 @@ LAYOUT_PX = 1 / 64
 
 DESKS = {
     "one": (Display(1280, 720),),
-    "portrait beside": (Display(1000, 600), Display(400, 900, left_px=1000, top_px=-150, label="side")),
+    "portrait beside": (
+        Display(1000, 600),
+        Display(400, 900, left_px=1000, top_px=-150, label="side"),
+    ),
     "left and above": (
         Display(800, 600),
         Display(640, 480, left_px=-640, top_px=60, label="left"),
@@ -47,16 +52,21 @@ def page(browser):
 
 
 def html(desktop, label, window_css, aspect, tablet):
-    """The nested boxes; the desktop box stands at 0,0 of the page, so positions are from its own top left."""
+    """The nested boxes; the desktop box stands at 0,0 of the page, so positions are from its own
+    top left.
+    """
     whole = desktop.rect_px
     boxes = []
     for display in desktop.displays:
         inner = ""
         if display.label == label:
             inner = (
-                f'<div id="window" style="{window_css}"><svg width="100%" height="100%" style="display:block"'
-                f' viewBox="0 0 {tablet.width_mm} {tablet.height_mm}" preserveAspectRatio="{aspect}">'
-                f'<rect id="tablet" width="{tablet.width_mm}" height="{tablet.height_mm}"/></svg></div>'
+                f'<div id="window" style="{window_css}"><svg width="100%" height="100%" '
+                f'style="display:block"'
+                f' viewBox="0 0 {tablet.width_mm} {tablet.height_mm}" '
+                f'preserveAspectRatio="{aspect}">'
+                f'<rect id="tablet" width="{tablet.width_mm}" '
+                f'height="{tablet.height_mm}"/></svg></div>'
             )
         place = f"left:{display.left_px - whole.left}px;top:{display.top_px - whole.top}px"
         size = f"width:{display.width_px}px;height:{display.height_px}px"
@@ -81,7 +91,9 @@ def test_a_window_in_percent_and_what_is_fitted_into_it(page, desk, fit):
         page.set_content(html(desktop, display.label, css, FITS[fit], tablet))
         rect = parse_window(f"{window} of {display.label}", "--window", desktop, ())
         laid_out = measured(page, "#window", desktop)
-        assert (rect.left, rect.top, rect.width, rect.height) == pytest.approx(laid_out, abs=2 * LAYOUT_PX)
+        assert (rect.left, rect.top, rect.width, rect.height) == pytest.approx(
+            laid_out, abs=2 * LAYOUT_PX
+        )
         solved = solve(MapRequest(tablet, desktop, fit, window_px=rect))
         screen, area = solved.screen_px, solved.area_seen_mm
         painted = measured(page, "#tablet", desktop)
@@ -94,7 +106,9 @@ def test_a_window_in_percent_and_what_is_fitted_into_it(page, desk, fit):
         px_per_mm = painted[2] / tablet.width_mm
         assert painted[3] / tablet.height_mm == pytest.approx(px_per_mm, rel=1e-3)
         seen_px = rect.left - painted[0], rect.top - painted[1], rect.width, rect.height
-        seen_mm = pytest.approx([each / px_per_mm for each in seen_px], abs=6 * LAYOUT_PX / px_per_mm)
+        seen_mm = pytest.approx(
+            [each / px_per_mm for each in seen_px], abs=6 * LAYOUT_PX / px_per_mm
+        )
         assert [area.left, area.top, area.width, area.height] == seen_mm, (display, window)
 
 
@@ -102,7 +116,15 @@ def test_a_window_in_percent_and_what_is_fitted_into_it(page, desk, fit):
 def test_a_window_in_pixels_of_a_display(page, desk):
     desktop, tablet = Desktop(DESKS[desk]), Tablet(240, 152)
     for display in desktop.displays:
-        page.set_content(html(desktop, display.label, "left:40px;top:25px;width:300px;height:200px", "none", tablet))
+        page.set_content(
+            html(
+                desktop,
+                display.label,
+                "left:40px;top:25px;width:300px;height:200px",
+                "none",
+                tablet,
+            )
+        )
         rect = parse_window(f"40,25,300x200px of {display.label}", "--window", desktop, ())
         assert (rect.left, rect.top, rect.width, rect.height) == measured(page, "#window", desktop)
         assert parse_window(f"{rect.left},{rect.top},300x200px", "--window", desktop, ()) == rect

@@ -1,4 +1,6 @@
-"""YAML as it is read and written, by libyaml and by PyYAML's own parser alike: every test runs with both."""
+"""YAML as it is read and written, by libyaml and by PyYAML's own parser alike: every test runs with
+both.
+"""
 
 import io
 import math
@@ -19,7 +21,8 @@ def parser(request):
     if request.param == "libyaml":
         if not yaml.__with_libyaml__:
             pytest.skip("PyYAML was built without libyaml here")
-        # It was once looked for under a name that PyYAML does not export, and the slow parser was used without a word.
+        # It was once looked for under a name that PyYAML does not export, and the slow parser was
+        # used without a word.
         assert yaml_text._Parser.__module__ == "yaml._yaml"
         yield
         return
@@ -49,14 +52,18 @@ def problems(text):
         ("a: !!str 1", {"a": "1"}, "must not use anchors or tags"),
     ],
 )
-def test_what_pyyaml_takes_silently_is_refused_with_what_to_write(text, seen_by_pyyaml, part_of_message):
+def test_what_pyyaml_takes_silently_is_refused_with_what_to_write(
+    text, seen_by_pyyaml, part_of_message
+):
     assert yaml.safe_load(text) == seen_by_pyyaml
     assert any(part_of_message in problem for problem in problems(text))
 
 
 def test_nan_is_refused():
     assert math.isnan(yaml.safe_load("a: .nan")["a"])
-    assert problems("a: .nan") == ["desk.yaml line 1: must be a finite number; got .nan. Write a number"]
+    assert problems("a: .nan") == [
+        "desk.yaml line 1: must be a finite number; got .nan. Write a number"
+    ]
 
 
 # A digit of another script makes no number, neither for PyYAML nor for us.
@@ -84,7 +91,9 @@ def test_a_float_without_a_point_is_a_float_as_in_yaml_1_2():
 
 def test_all_problems_of_a_document_come_at_once_with_their_lines():
     found = problems("a: no\nb:\n  c: 16:9\n  c: 2\nd: [1, .inf]\n")
-    assert [problem.split(":")[0] for problem in found] == [f"desk.yaml line {line}" for line in (1, 3, 4, 5)]
+    assert [problem.split(":")[0] for problem in found] == [
+        f"desk.yaml line {line}" for line in (1, 3, 4, 5)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -120,7 +129,9 @@ def test_depth_is_bounded_without_recursion(opening):
 
 
 def test_aliases_do_not_explode():
-    text = "a: &a [x, x]\n" + "".join(f"{b}: &{b} [*{a}, *{a}]\n" for a, b in zip("abcdefgh", "bcdefghi", strict=True))
+    text = "a: &a [x, x]\n" + "".join(
+        f"{b}: &{b} [*{a}, *{a}]\n" for a, b in zip("abcdefgh", "bcdefghi", strict=True)
+    )
     assert len(problems(text)) == 9 + 16
 
 
@@ -164,7 +175,12 @@ def test_what_is_dumped_loads_as_the_same(data):
     assert "\r" not in text.replace("\\r", "")
 
 
-@given(st.dictionaries(st.from_regex(r"[a-z_]{1,9}", fullmatch=True), st.floats(allow_nan=False, allow_infinity=False)))
+@given(
+    st.dictionaries(
+        st.from_regex(r"[a-z_]{1,9}", fullmatch=True),
+        st.floats(allow_nan=False, allow_infinity=False),
+    )
+)
 def test_other_readers_see_the_same_floats(data):
     """Oracles: PyYAML's safe loader (YAML 1.1) and ruamel.yaml (YAML 1.2)."""
     data = {f"key_{key}": value for key, value in data.items()}

@@ -13,8 +13,21 @@ from render.sentences.advice import change_words
 def desks(run):
     """before.yaml, stretched and too near, and after.yaml, which follows the advice."""
     display = ("--display", "27in 2560x1440")
-    run("map", "--tablet", "240x152mm@150/mm", *display, "--fit", "full", "--distance", "45cm", "--save", "before.yaml")
-    run("map", "--tablet", "240x152mm@150/mm", *display, "--distance", "85cm", "--save", "half.yaml")
+    run(
+        "map",
+        "--tablet",
+        "240x152mm@150/mm",
+        *display,
+        "--fit",
+        "full",
+        "--distance",
+        "45cm",
+        "--save",
+        "before.yaml",
+    )
+    run(
+        "map", "--tablet", "240x152mm@150/mm", *display, "--distance", "85cm", "--save", "half.yaml"
+    )
     run("seat", "half.yaml", "--top-below-eyes", "7cm", "--save", "after.yaml")
     return run
 
@@ -24,11 +37,19 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
     text = " ".join(out.split())
     assert (err, code) == ("", 0)
     # By hand: 240/152 against 16/9 is 1.1259; the locked area 240 x 135 of 240 x 152 leaves 11.2 %.
-    assert "stretch of shapes: 1.126 times; recommended up to 1.016 times, Regan and Hamstra 1992" in text
-    assert "Map with --fit locked: the area becomes 240 x 135 mm, the scale factor becomes 2.49." in text
+    assert (
+        "stretch of shapes: 1.126 times; recommended up to 1.016 times, Regan and Hamstra 1992"
+        in text
+    )
+    assert (
+        "Map with --fit locked: the area becomes 240 x 135 mm, the scale factor becomes 2.49."
+        in text
+    )
     assert "Costs: 11.2 % of the active area is unused; nothing to buy." in text
     assert "Or: map with --fit cropped: the pen reaches a window of 2274 x 1440 px" in text
-    assert "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA (as quoted by others)" in text
+    assert (
+        "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA (as quoted by others)" in text
+    )
     assert "Costs: the picture fills" in text
     assert "Not known: How high the display stands" in text
     assert "see a professional" in text
@@ -38,7 +59,11 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
 def test_before_and_now_are_compared(desks):
     code, out, _ = desks("advise", "after.yaml", "before.yaml")
     assert code == 0
-    rows = {line.strip().split("  ")[0]: " ".join(line.split()) for line in out.splitlines() if line.startswith("  ")}
+    rows = {
+        line.strip().split("  ")[0]: " ".join(line.split())
+        for line in out.splitlines()
+        if line.startswith("  ")
+    }
     before_and_now = out.split("Good:")[0]
     assert "stretch of shapes 1.126 times 1 times up to 1.016 times better, now within" in " ".join(
         before_and_now.split()
@@ -75,8 +100,9 @@ def test_a_band_of_ones_own_counts(desks):
     _, out, _ = desks("advise", "after.yaml", "--band", "3\u20134")
     assert "recommended 3 to 4, your own band" in out
     assert "Map with --fit locked --scale 3" not in out
-    assert "Map with --scale 3: the area becomes 199.2 x 112.1 mm, the scale factor becomes 3.00." in " ".join(
-        out.split()
+    assert (
+        "Map with --scale 3: the area becomes 199.2 x 112.1 mm, the scale factor becomes 3.00."
+        in " ".join(out.split())
     )
 
 
@@ -84,9 +110,15 @@ def test_a_band_of_ones_own_counts(desks):
     ("described", "options"),
     [
         (("--display", "27in 1440x2560"), "--turn 90"),
-        (("--display", "27in 2560x1440", "--display", "side: 24in 1920x1080", "--onto", "all"), "--onto main"),
+        (
+            ("--display", "27in 2560x1440", "--display", "side: 24in 1920x1080", "--onto", "all"),
+            "--onto main",
+        ),
         (("--display", "27in 2560x1440", "--area", "10,10,160x90mm"), "--area none --fit locked"),
-        (("--display", "32in 3840x2160 zoom 2", "--within", "0,0,140x90mm"), "--fit cropped --scale 3.5"),
+        (
+            ("--display", "32in 3840x2160 zoom 2", "--within", "0,0,140x90mm"),
+            "--fit cropped --scale 3.5",
+        ),
     ],
 )
 def test_what_is_said_to_be_typed_mends_it(run, described, options):
@@ -97,7 +129,10 @@ def test_what_is_said_to_be_typed_mends_it(run, described, options):
     code, _, err = run("map", "desk.yaml", *options.split(), "--save", "after.yaml")
     assert (err, code) == ("", 0)
     after = json.loads(run("advise", "after.yaml", "--as", "json")[1])
-    assert next(finding for finding in after["findings"] if finding["key"] == "scale")["side"] == "inside"
+    assert (
+        next(finding for finding in after["findings"] if finding["key"] == "scale")["side"]
+        == "inside"
+    )
 
 
 @pytest.mark.parametrize(

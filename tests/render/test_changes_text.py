@@ -20,16 +20,25 @@ TWO = ("27in 2560x1440", "left: 24in 1920x1080 at -1920,0")
 
 
 def desk(
-    tablet="240x152mm", displays=("27in 2560x1440",), *, turn_deg=0, seat_mm=None, name="desk", note=None, **asked
+    tablet="240x152mm",
+    displays=("27in 2560x1440",),
+    *,
+    turn_deg=0,
+    seat_mm=None,
+    name="desk",
+    note=None,
+    **asked,
 ):
     request = MapRequest(
-        parse_tablet(tablet, "tablet", turn_deg=turn_deg), Desktop(parse_displays(tuple(displays), "display")), **asked
+        parse_tablet(tablet, "tablet", turn_deg=turn_deg),
+        Desktop(parse_displays(tuple(displays), "display")),
+        **asked,
     )
     return Workstation(name, solve(request), note, None if seat_mm is None else Seat(seat_mm))
 
 
-# By hand: 240 mm at 16:9 are 135 mm high, 232 mm 130.5; at 4480:1440 they are 77.1. 27 inches at 16:9 are 597.7 mm wide,
-# which is 2.49 times 240 mm and 2.58 times 232; 152 over 135 is 1.126.
+# By hand: 240 mm at 16:9 are 135 mm high, 232 mm 130.5; at 4480:1440 they are 77.1. 27 inches at
+# 16:9 are 597.7 mm wide, which is 2.49 times 240 mm and 2.58 times 232; 152 over 135 is 1.126.
 @pytest.mark.parametrize(
     ("before", "after", "says"),
     [
@@ -38,7 +47,8 @@ def desk(
             desk(),
             desk("232x152mm"),
             (
-                "area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; circle still round; "
+                "area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; circle still "
+                "round; "
                 "tablet 240 x 152 mm → 232 x 152 mm"
             ),
         ),
@@ -46,7 +56,8 @@ def desk(
             desk(),
             desk(fit="full"),
             (
-                "area 17.0 mm taller; scale factor 2.49 → 2.41; circle now 12.6 % wider than tall, was round; "
+                "area 17.0 mm taller; scale factor 2.49 → 2.41; circle now 12.6 % wider than "
+                "tall, was round; "
                 "fit locked → full"
             ),
         ),
@@ -54,7 +65,8 @@ def desk(
             desk(fit="full"),
             desk(),
             (
-                "area 17.0 mm shorter; scale factor 2.41 → 2.49; circle now round, was 12.6 % wider than tall; "
+                "area 17.0 mm shorter; scale factor 2.41 → 2.49; circle now round, was 12.6 % "
+                "wider than tall; "
                 "fit full → locked"
             ),
         ),
@@ -72,7 +84,8 @@ def desk(
             desk(displays=TWO),
             desk(displays=TWO, onto=("main", "left")),
             (
-                "area 57.9 mm shorter; screen reached 2560 x 1440 px → 4480 x 1440 px; scale factor 2.49 → 4.36; "
+                "area 57.9 mm shorter; screen reached 2560 x 1440 px → 4480 x 1440 px; scale "
+                "factor 2.49 → 4.36; "
                 "circle still round; pen now reaches left"
             ),
         ),
@@ -80,17 +93,26 @@ def desk(
             desk(displays=TWO),
             desk(displays=TWO, onto=("left",)),
             (
-                "screen reached 2560 x 1440 px → 1920 x 1080 px; scale factor 2.49 on main → 2.21 on left; "
-                "circle still round; pen now reaches left; pen no longer reaches main; true on main → left"
+                "screen reached 2560 x 1440 px → 1920 x 1080 px; scale factor 2.49 on main → "
+                "2.21 on left; "
+                "circle still round; pen now reaches left; pen no longer reaches main; true on "
+                "main → left"
             ),
         ),
         (desk(displays=TWO), desk(), "circle still round; display left gone"),
         (
             desk(),
             desk(displays=("2560x1440",)),
-            "scale factor 2.49 → not known; circle still round; display main 597.7 x 336.2 mm → size unknown",
+            (
+                "scale factor 2.49 → not known; circle still round; display main 597.7 x 336.2 mm → "
+                "size unknown"
+            ),
         ),
-        (desk(), desk("240x152mm@150/mm"), "circle still round; tablet resolution unknown → 150 counts per mm"),
+        (
+            desk(),
+            desk("240x152mm@150/mm"),
+            "circle still round; tablet resolution unknown → 150 counts per mm",
+        ),
         (desk(seat_mm=700), desk(seat_mm=650), "you sit 50 mm closer"),
         (desk(), desk(seat_mm=650), "you sit 650 mm away"),
         (desk(seat_mm=650), desk(), "seat no longer noted"),
@@ -147,14 +169,30 @@ def test_machines_get_keys_and_numbers():
     [
         ({}, {"step": Step(1, "mm")}, "step now 1 mm with 0.5 % of stretch"),
         ({"step": Step(1, "percent", 2)}, {}, "step no longer 1 % with 2 % of stretch"),
-        ({"step": Step(1, "mm")}, {"step": Step(0.5, "inch")}, "step 1 mm with 0.5 % of stretch → 0.5 in with 0.5 % of stretch"),
+        (
+            {"step": Step(1, "mm")},
+            {"step": Step(0.5, "inch")},
+            "step 1 mm with 0.5 % of stretch → 0.5 in with 0.5 % of stretch",
+        ),
         ({}, {"window_px": Rect(256, 144, 2048, 1152)}, "window now 2048 x 1152 px at 256, 144"),
-        ({}, {"within_built_mm": Rect(20, 0, 220, 152)}, "used part of the tablet now 220 x 152 mm at 20, 0"),
-        ({"fit": "full"}, {"fit": "full", "area_built_mm": Rect(10, 5, 200, 120)}, "area as set now 200 x 120 mm at 10, 5"),
+        (
+            {},
+            {"within_built_mm": Rect(20, 0, 220, 152)},
+            "used part of the tablet now 220 x 152 mm at 20, 0",
+        ),
+        (
+            {"fit": "full"},
+            {"fit": "full", "area_built_mm": Rect(10, 5, 200, 120)},
+            "area as set now 200 x 120 mm at 10, 5",
+        ),
         ({}, {"feel": Feel(3, 3)}, "wanted scale now 3"),
-        ({"feel": Feel(3, 3)}, {"feel": Feel(3, 3.5, "studio")}, "wanted scale 3 → 3 across by 3.5 down, as at studio"),
+        (
+            {"feel": Feel(3, 3)},
+            {"feel": Feel(3, 3.5, "studio")},
+            "wanted scale 3 → 3 across by 3.5 down, as at studio",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_is_asked_for_in_several_keys_is_one_phrase(before, after, says):
     sentence = changes_sentence(desk(**before), desk(**after))
     assert says in sentence.split("; ")

@@ -31,8 +31,11 @@ def test_the_main_job(run):
     code, out, err = run("map", *TABLET, *DISPLAY, "--save", "desk.yaml")
     assert (code, err) == (0, "")
     assert out.startswith("A circle stays round, 2.49 times as large.\n")
-    # 240 mm wide at 16:9 is 135 mm high; 8.5 mm stay free above and below; 150 counts are a millimetre.
-    rows = {line[2:16].strip(): line[16:].split() for line in out.splitlines() if line.startswith("  ")}
+    # 240 mm wide at 16:9 is 135 mm high; 8.5 mm stay free above and below; 150 counts are a
+    # millimetre.
+    rows = {
+        line[2:16].strip(): line[16:].split() for line in out.splitlines() if line.startswith("  ")
+    }
     assert rows["top"] == ["8.500", "0.3346", "5.592", "1275.0"]
     assert rows["width"] == ["240.000", "9.4488", "100.000", "36000.0"]
     assert rows["height"] == ["135.000", "5.3150", "88.816", "20250.0"]
@@ -61,7 +64,9 @@ def test_an_unknown_size_is_said_and_nothing_is_guessed(run):
 
 
 def test_a_target_over_two_displays_gives_each_its_figures(run):
-    _, out, _ = run("map", *TABLET, *DISPLAY, "--display", "left: 24in 1920x1080 at -1920,0", "--onto", "all")
+    _, out, _ = run(
+        "map", *TABLET, *DISPLAY, "--display", "left: 24in 1920x1080 at -1920,0", "--onto", "all"
+    )
     assert "4480 x 1440 px at -1920, 0 (main + left)" in out
     assert [line.split()[0] for line in out.splitlines() if line.strip()].count("stretch") == 2
 
@@ -71,7 +76,9 @@ def test_a_target_over_two_displays_gives_each_its_figures(run):
     [("--scale", "3.5", "3,5x"), ("--scale", "3.5", "\u00d73.5"), ("--slant", "10", "10\u00b0")],
 )
 def test_a_number_is_read_as_people_write_it(run, option, plain, typed):
-    assert run("map", *TABLET, *DISPLAY, option, typed) == run("map", *TABLET, *DISPLAY, option, plain)
+    assert run("map", *TABLET, *DISPLAY, option, typed) == run(
+        "map", *TABLET, *DISPLAY, option, plain
+    )
 
 
 BAD_REQUESTS = [
@@ -81,16 +88,32 @@ BAD_REQUESTS = [
     (["--tablet", "-1x152mm", *DISPLAY], "must be greater than 0", ""),
     (["--tablet", "nanx152mm", *DISPLAY], "must be a tablet's active area", "Type width x height"),
     (["--tablet", "240x152yd", *DISPLAY], "the unit must be mm, cm or in", ""),
-    ([*TABLET, "--display", "27 2560x1440"], "a length needs its unit", "Type 27in 2560x1440 or 27cm 2560x1440"),
+    (
+        [*TABLET, "--display", "27 2560x1440"],
+        "a length needs its unit",
+        "Type 27in 2560x1440 or 27cm 2560x1440",
+    ),
     ([*TABLET, "--display", "16:9"], "must be a display", 'Type for example "27in 2560x1440"'),
-    ([*TABLET, *DISPLAY, "--onto", "mian"], 'must name a display; got "mian"', "Did you mean main?"),
+    (
+        [*TABLET, *DISPLAY, "--onto", "mian"],
+        'must name a display; got "mian"',
+        "Did you mean main?",
+    ),
     ([*TABLET, *DISPLAY, "--true-on", "x"], "must name a display", "The displays are: main"),
     ([*TABLET, *DISPLAY, "--distance", "70"], "a length needs its unit", "Type 70cm or 70in"),
     ([*TABLET, *DISPLAY, "--display", "1920x1080 at 10,10"], "displays must not overlap", ""),
-    ([*TABLET, "--display", "1920x1080 at 10,10"], "the primary, must be at 0,0", "Leave out its place"),
+    (
+        [*TABLET, "--display", "1920x1080 at 10,10"],
+        "the primary, must be at 0,0",
+        "Leave out its place",
+    ),
     ([*TABLET, *DISPLAY, "--fit", "lokced"], "'lokced' is not one of", ""),
     ([*TABLET, *DISPLAY, "--turn", "45"], "'45' is not one of", ""),
-    ([*TABLET, *DISPLAY, "--rotation", "90"], "No such option: --rotation. Here that is --turn", ""),
+    (
+        [*TABLET, *DISPLAY, "--rotation", "90"],
+        "No such option: --rotation. Here that is --turn",
+        "",
+    ),
     ([*TABLET, *DISPLAY, "--lock-aspect"], "Here that is --fit", ""),
     ([*TABLET, *DISPLAY, "--left-handed"], "Here that is --turn", ""),
     ([*TABLET], "--display: is needed, or a desk to start from", "--tablet 240x152mm"),
@@ -98,7 +121,11 @@ BAD_REQUESTS = [
     ([*TABLET, *DISPLAY, "--save", "."], "exists already", ""),
     ([*TABLET, *DISPLAY, "--save", "taken.yaml"], "exists already", "Type --force to replace it"),
     ([*TABLET, *DISPLAY, "--workstation", " ", "--save", "x.yaml"], "must not be empty", ""),
-    ([*TABLET, *DISPLAY, "--workstation", "a\udcff", "--save", "x.yaml"], "must be text in UTF-8", ""),
+    (
+        [*TABLET, *DISPLAY, "--workstation", "a\udcff", "--save", "x.yaml"],
+        "must be text in UTF-8",
+        "",
+    ),
     ([*TABLET, *DISPLAY, "--note", "a\udcff", "--save", "x.yaml"], "must be text in UTF-8", ""),
     ([*TABLET, "--display", "a\udcff: 27in 2560x1440"], "must be text in UTF-8", ""),
 ]
@@ -119,7 +146,11 @@ def test_a_wrong_request_is_refused_in_a_line_and_leaves_nothing(run, arguments,
 
 def test_problems_of_tablet_and_displays_come_together(run):
     _, _, err = run("map", "--tablet", "240x152", "--display", "27 2560x1440", "--display", "x")
-    assert [line.split(":")[1].strip() for line in err.splitlines()] == ["--tablet", "--display", "--display"]
+    assert [line.split(":")[1].strip() for line in err.splitlines()] == [
+        "--tablet",
+        "--display",
+        "--display",
+    ]
 
 
 def test_force_replaces(run):
@@ -136,7 +167,9 @@ def test_check_says_no_with_every_problem_of_every_file(run):
     Path("picture.yaml").write_bytes(b"\x89PNG\r\n\x1a\n\x00")
     with Path("huge.yaml").open("wb") as file:
         file.truncate(100 * 1024 * 1024)
-    code, out, err = run("check", "good.yaml", "bad.yaml", "worse.yaml", "picture.yaml", "huge.yaml", "missing.yaml")
+    code, out, err = run(
+        "check", "good.yaml", "bad.yaml", "worse.yaml", "picture.yaml", "huge.yaml", "missing.yaml"
+    )
     assert code == 1
     assert out == "good.yaml: OK. good: A circle stays round, 2.49 times as large.\n"
     assert [line.split(" ")[1].rstrip(":") for line in err.splitlines()] == [
@@ -163,7 +196,9 @@ def test_the_group_lists_every_command(run):
     code, out, _ = run("--help")
     assert code == 0
     listed = out.partition("Commands:\n")[2].splitlines()
-    assert [line.split()[0] for line in listed if line.startswith("  ") and line[2] != " "] == list(COMMANDS)
+    assert [line.split()[0] for line in listed if line.startswith("  ") and line[2] != " "] == list(
+        COMMANDS
+    )
     assert all(group.get_command(None, name).name == name for name in COMMANDS)
 
 
@@ -182,7 +217,10 @@ def test_the_real_program_and_its_version():
 
 @pytest.mark.parametrize("unbuffered", ["", "1"])
 def test_a_reader_that_stops_reading_is_no_error(unbuffered):
-    command = f"{sys.executable} -m render.cli map --tablet 240x152mm --display 2560x1440 --as yaml | head -n 1"
+    command = (
+        f"{sys.executable} -m render.cli map --tablet 240x152mm --display 2560x1440 --as yaml | "
+        f"head -n 1"
+    )
     done = subprocess.run(
         ["bash", "-c", f"set -o pipefail; {command}"],  # noqa: S607
         capture_output=True,
@@ -211,9 +249,14 @@ def test_a_full_disk_under_standard_output_is_said(unbuffered):
 
 def said_and_loaded(*arguments, **environment):
     """What a command prints, and the modules that are loaded when it leaves."""
-    code = f"import sys; from render.cli import main\ntry: main({arguments!r})\nexcept SystemExit: print(*sys.modules)"
+    code = (
+        f"import sys; from render.cli import main\ntry: main({arguments!r})\nexcept SystemExit: "
+        f"print(*sys.modules)"
+    )
     program = [sys.executable, "-c", code]
-    done = subprocess.run(program, capture_output=True, text=True, check=True, cwd=ROOT, env=os.environ | environment)
+    done = subprocess.run(
+        program, capture_output=True, text=True, check=True, cwd=ROOT, env=os.environ | environment
+    )
     *said, loaded = done.stdout.splitlines()
     return said, set(loaded.split())
 
@@ -238,7 +281,9 @@ def test_the_list_of_commands_and_the_completion_of_their_names_load_none_of_the
 
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf", "webp"])
 def test_map_draws_and_picture_draws_the_same_from_the_profile(run, ending):
-    assert run("map", *TABLET, *DISPLAY, "--picture", f"one.{ending}", "--save", "desk.yaml")[0] == 0
+    assert (
+        run("map", *TABLET, *DISPLAY, "--picture", f"one.{ending}", "--save", "desk.yaml")[0] == 0
+    )
     assert run("picture", "desk.yaml", f"two.{ending}") == (0, "", "")
     assert Path(f"one.{ending}").read_bytes() == Path(f"two.{ending}").read_bytes()
 
@@ -255,4 +300,9 @@ def test_all_that_is_typed_wrong_is_told_at_once_before_anything_is_begun(run):
     wrong = ("--nib", "1.5", "--tolerance", "90%", "--of", "crad", "--pixel-ratio", "x")
     code, out, err = run("trace", "there-is-no-such.png", *wrong)
     assert (code, out) == (2, "")
-    assert sorted(line.split(": ")[1] for line in err.splitlines()) == ["--nib", "--of", "--pixel-ratio", "--tolerance"]
+    assert sorted(line.split(": ")[1] for line in err.splitlines()) == [
+        "--nib",
+        "--of",
+        "--pixel-ratio",
+        "--tolerance",
+    ]

@@ -1,4 +1,6 @@
-"""Any desk on the command line: windows, parts of the tablet, scales, steps, slants, what is set now, explain."""
+"""Any desk on the command line: windows, parts of the tablet, scales, steps, slants, what is set
+now, explain.
+"""
 
 import json
 
@@ -8,7 +10,12 @@ import yaml
 from mapper.mapping.steps import SHAPE_TOLERANCE_PERCENT
 
 TABLET, DISPLAY = ["--tablet", "240x152mm@150/mm"], ["--display", "27in 2560x1440"]
-TWO = ["--display", "main: 27in 2560x1440 bezel 8mm zoom 1.25", "--display", "side: 24in 1080x1920 bezel 10mm at 2560,-240"]  # fmt: skip
+TWO = [
+    "--display",
+    "main: 27in 2560x1440 bezel 8mm zoom 1.25",
+    "--display",
+    "side: 24in 1080x1920 bezel 10mm at 2560,-240",
+]
 
 
 @pytest.fixture
@@ -23,12 +30,18 @@ def mapped(run):
     return mapped_one
 
 
-def test_a_scale_beyond_any_hand_is_doubted_by_every_command_that_has_it(run, tmp_path, monkeypatch):
+def test_a_scale_beyond_any_hand_is_doubted_by_every_command_that_has_it(
+    run, tmp_path, monkeypatch
+):
     monkeypatch.chdir(tmp_path)
     code, _, err = run("map", "--tablet", "9x6mm", *DISPLAY, "--save", "desk.yaml")
     assert code == 0
     assert "66.4 mm on the glass, and nobody can draw like that" in err
-    for command in (["report", "desk.yaml"], ["pad", "desk.yaml", "pad.html"], ["stencil", "desk.yaml", "paper.pdf"]):
+    for command in (
+        ["report", "desk.yaml"],
+        ["pad", "desk.yaml", "pad.html"],
+        ["stencil", "desk.yaml", "paper.pdf"],
+    ):
         assert "desk.yaml: 1 mm of hand would become 66.4 mm" in run(*command)[2], command
 
 
@@ -38,14 +51,17 @@ def test_with_a_step_the_rounded_rectangle_leads(run, mapped):
     assert "in steps of 4 mm:" in out
     document = mapped("--step", "4mm")
     rounded = document["area"]["mm"]
-    # By hand: of 60 x 38 steps of 4 mm, 57 x 32 are 16:9 within 0.2 %, and none larger is within 0.5 %.
+    # By hand: of 60 x 38 steps of 4 mm, 57 x 32 are 16:9 within 0.2 %, and none larger is within
+    # 0.5 %.
     assert (rounded["width"], rounded["height"]) == (228, 128)
     first = next(line.split() for line in out.splitlines() if line.strip().startswith("width"))
     assert first[1] == "228.000"
     assert "Before rounding: 0, 8.5, 240 x 135 mm" in out
     before = document["before_rounding"]
     assert before["area"]["mm"]["height"] == 135
-    assert before["cost"]["area_percent"] == pytest.approx((228 * 128) / (240 * 135) * 100 - 100, abs=1e-6)
+    assert before["cost"]["area_percent"] == pytest.approx(
+        (228 * 128) / (240 * 135) * 100 - 100, abs=1e-6
+    )
 
 
 def test_a_wider_tolerance_buys_a_larger_area(mapped):
@@ -71,7 +87,18 @@ def test_step_choices_list_the_front_and_mark_the_one_taken(run):
 
 
 def test_step_choices_of_a_window_are_in_pixels(run):
-    code, out, _ = run("map", *TABLET, *DISPLAY, "--fit", "cropped", "--step", "1mm", "--step-choices", "--as", "json")
+    code, out, _ = run(
+        "map",
+        *TABLET,
+        *DISPLAY,
+        "--fit",
+        "cropped",
+        "--step",
+        "1mm",
+        "--step-choices",
+        "--as",
+        "json",
+    )
     assert code == 0
     choices = json.loads(out)["choices"]
     assert {choice["unit"] for choice in choices} == {"px"}
@@ -97,10 +124,26 @@ def test_an_impossible_scale_is_refused_with_the_range_and_a_nearest_that_works(
 
 
 def test_feel_of_gives_the_same_scales_on_another_desk(run, mapped):
-    assert run("map", *TABLET, *DISPLAY, "--fit", "full", "--workstation", "studio", "--save", "studio.yaml")[0] == 0
+    assert (
+        run(
+            "map",
+            *TABLET,
+            *DISPLAY,
+            "--fit",
+            "full",
+            "--workstation",
+            "studio",
+            "--save",
+            "studio.yaml",
+        )[0]
+        == 0
+    )
     studio = mapped("--fit", "full")["figures"][0]
     other = mapped(
-        "--feel-of", "studio.yaml", tablet=["--tablet", "320x200mm"], display=["--display", "24in 1920x1200"]
+        "--feel-of",
+        "studio.yaml",
+        tablet=["--tablet", "320x200mm"],
+        display=["--display", "24in 1920x1200"],
     )
     for key in ("scale_x", "scale_y", "stretch"):
         assert other["figures"][0][key] == pytest.approx(studio[key], rel=1e-8)
@@ -124,7 +167,10 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
         (["--scale", "0"], "greater than 0"),
         (["--scale", "3", "--fit", "full"], "a fit that trims"),
         (["--step-choices"], "needs --step"),
-        (["--step-choices", "--step", "1mm", "--save", "x.yaml"], "without --picture, --save and --keep"),
+        (
+            ["--step-choices", "--step", "1mm", "--save", "x.yaml"],
+            "without --picture, --save and --keep",
+        ),
         (["--shape-tolerance", "1%"], "needs --step"),
         (["--step", "300mm"], "must fit at least once"),
         (["--slant", "60"], "A turn of 90 and a slant of -30 degrees lie the same"),
@@ -145,18 +191,42 @@ def test_what_cannot_be_had_is_refused(run, arguments, says):
 
 
 def test_all_problems_of_a_request_are_told_at_once(run):
-    code, _, err = run("map", *TABLET, *DISPLAY, "--window", "1,2", "--within", "3", "--step", "4", "--onto", "left")
+    code, _, err = run(
+        "map",
+        *TABLET,
+        *DISPLAY,
+        "--window",
+        "1,2",
+        "--within",
+        "3",
+        "--step",
+        "4",
+        "--onto",
+        "left",
+    )
     assert code == 2
-    assert [line.split(": ")[1] for line in err.splitlines()] == ["--onto", "--within", "--window", "--step"]
+    assert [line.split(": ")[1] for line in err.splitlines()] == [
+        "--onto",
+        "--within",
+        "--window",
+        "--step",
+    ]
 
 
 def test_what_is_set_now_is_taken_as_it_is(run, mapped):
     document = mapped("--area", "10,5,200x120mm")
     assert document["map"]["fit"] == "full"
     assert document["area"]["mm"] | {} == {
-        "left": 10, "top": 5, "right": 210, "bottom": 125, "width": 200, "height": 120,
-        "centre_x": 110, "centre_y": 65, "up_from_bottom": 27,
-    }  # fmt: skip
+        "left": 10,
+        "top": 5,
+        "right": 210,
+        "bottom": 125,
+        "width": 200,
+        "height": 120,
+        "centre_x": 110,
+        "centre_y": 65,
+        "up_from_bottom": 27,
+    }
     # By hand: 200:120 on 16:9, one way (16/9) / (5/3) = 16/15 as long as the other.
     assert document["figures"][0]["stretch"] == pytest.approx(16 / 15)
     _, out, _ = run("map", *TABLET, *DISPLAY, "--area", "10,5,200x120mm")
@@ -179,7 +249,9 @@ def test_one_display_of_two_and_the_whole_desktop(run):
     _, out, _ = run("map", "--tablet", "240x152mm", *TWO)
     assert "side           not reached" in out
     assert "cannot have this map" in out
-    _, out, _ = run("map", "--tablet", "600x400mm", *TWO, "--within", "0,100,300x200mm", "--onto", "main")
+    _, out, _ = run(
+        "map", "--tablet", "600x400mm", *TWO, "--within", "0,100,300x200mm", "--onto", "main"
+    )
     assert "the same map is (as built):" in out
 
 
@@ -201,7 +273,16 @@ def test_an_askew_tablet_gets_both_rectangles(run):
 
 
 def test_saved_and_checked(run):
-    arguments = ["--slant", "-8", "--step", "0.1%", "--within", "5,5,90x90%", "--window", "10,10,80x80%"]
+    arguments = [
+        "--slant",
+        "-8",
+        "--step",
+        "0.1%",
+        "--within",
+        "5,5,90x90%",
+        "--window",
+        "10,10,80x80%",
+    ]
     assert run("map", *TABLET, *DISPLAY, *arguments, "--save", "desk.yaml")[0] == 0
     assert run("check", "desk.yaml")[0] == 0
 
@@ -212,22 +293,48 @@ def test_none_takes_a_slant_back(run):
 
 
 def test_explain_turns_one_form_into_all(run):
-    code, out, _ = run("explain", "10,27,200x120mm from bottom-left", "--tablet", "240x152mm@150/mm", "--as", "json")
+    code, out, _ = run(
+        "explain",
+        "10,27,200x120mm from bottom-left",
+        "--tablet",
+        "240x152mm@150/mm",
+        "--as",
+        "json",
+    )
     assert code == 0
     forms = json.loads(out)
     assert list(forms) == ["mm", "inch", "percent", "counts"]
     assert forms["counts"] == {
-        "left": 1500, "top": 750, "right": 31500, "bottom": 18750, "width": 30000, "height": 18000,
-        "centre_x": 16500, "centre_y": 9750, "up_from_bottom": 4050,
-    }  # fmt: skip
+        "left": 1500,
+        "top": 750,
+        "right": 31500,
+        "bottom": 18750,
+        "width": 30000,
+        "height": 18000,
+        "centre_x": 16500,
+        "centre_y": 9750,
+        "up_from_bottom": 4050,
+    }
     code, text, _ = run("explain", "10,5,200x120mm", "--tablet", "240x152mm", "--turn", "90")
     assert code == 0
     assert "The same as you see it, turned 90 degrees clockwise:" in text
-    code, out, _ = run("explain", "10,5,200x120mm", "--tablet", "240x152mm", "--turn", "90", "--as", "yaml")
+    code, out, _ = run(
+        "explain", "10,5,200x120mm", "--tablet", "240x152mm", "--turn", "90", "--as", "yaml"
+    )
     assert yaml.safe_load(out)["seen"]["mm"]["left"] == 152 - 125
     # A desk that is kept has a tablet and its turn.
     run(
-        "map", "--tablet", "240x152mm", *DISPLAY, "--turn", "90", "--workstation", "desk", "--keep", "--library", "kept"
+        "map",
+        "--tablet",
+        "240x152mm",
+        *DISPLAY,
+        "--turn",
+        "90",
+        "--workstation",
+        "desk",
+        "--keep",
+        "--library",
+        "kept",
     )
     explain = ("explain", "10,5,200x120mm", "--library", "kept")
     assert run(*explain) == run(*explain, "desk") == (0, text, "")
@@ -242,7 +349,10 @@ def test_explain_refuses_what_is_not_on_the_tablet(run):
 def test_what_a_stretch_that_few_notice_would_buy_is_told(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--step", "4mm")
     # By hand: 240 x 136 instead of 228 x 128 mm, at a stretch of 136/135.
-    assert "A stretch of 0.74 %, which few people notice, would buy 12 % more area: --shape-tolerance 1.5%" in out
+    assert (
+        "A stretch of 0.74 %, which few people notice, would buy 12 % more area: "
+        "--shape-tolerance 1.5%" in out
+    )
     # Where there is little to gain, or the tolerance is as wide already, nothing is told.
     for arguments in (["--step", "0.5mm"], ["--step", "4mm", "--shape-tolerance", "1.5%"]):
         assert "would buy" not in run("map", *TABLET, *DISPLAY, *arguments)[1]
@@ -260,12 +370,23 @@ def test_report_tells_of_a_saved_profile_what_map_told(run):
 
 
 def test_report_as_data(run):
-    arguments = ["--tablet", "320x200mm@150/mm", *TWO, "--onto", "main", "--true-on", "main", "--hold", "top"]
+    arguments = [
+        "--tablet",
+        "320x200mm@150/mm",
+        *TWO,
+        "--onto",
+        "main",
+        "--true-on",
+        "main",
+        "--hold",
+        "top",
+    ]
     assert run("map", *arguments, "--save", "desk.yaml")[0] == 0
     code, out, _ = run("report", "desk.yaml", "--as", "json")
     assert code == 0
     report = json.loads(out)
-    # By hand: 320 mm of 16:9 are 180 mm high, 20 of 200 are left below; 320 mm for 2560 px, 18.75 counts each.
+    # By hand: 320 mm of 16:9 are 180 mm high, 20 of 200 are left below; 320 mm for 2560 px, 18.75
+    # counts each.
     assert report["unused_mm"] == {"left": 0, "top": 0, "right": 0, "bottom": pytest.approx(20)}
     assert report["hand"]["mm_per_px_x"] == 0.125
     assert report["hand"]["smallest_move_x_mm"] == 19 / 150
@@ -277,7 +398,9 @@ def test_report_as_data(run):
     assert report["seams"] == []
     # 3640 px are 455 mm, 1920 px are 240 mm, of which 30 above.
     assert report["whole_desktop"]["possible"] is False
-    assert report["whole_desktop"]["beyond_mm"] == pytest.approx({"left": 0, "top": 30, "right": 135, "bottom": 10})
+    assert report["whole_desktop"]["beyond_mm"] == pytest.approx(
+        {"left": 0, "top": 30, "right": 135, "bottom": 10}
+    )
     code, out, _ = run("report", "desk.yaml", "--as", "yaml")
     assert yaml.safe_load(out) == report
 
@@ -286,7 +409,12 @@ def test_report_of_a_seam_as_data(run):
     assert run("map", "--tablet", "320x200mm", *TWO, "--onto", "all", "--save", "desk.yaml")[0] == 0
     _, out, _ = run("report", "desk.yaml", "--as", "json")
     (seam,) = json.loads(out)["seams"]
-    assert (seam["first"], seam["second"], seam["crossing"], seam["glass_gap_mm"]) == ("main", "side", "right", 18)
+    assert (seam["first"], seam["second"], seam["crossing"], seam["glass_gap_mm"]) == (
+        "main",
+        "side",
+        "right",
+        18,
+    )
 
 
 def test_report_refuses_what_is_no_profile(run):
@@ -304,7 +432,9 @@ def test_a_label_with_a_plus_and_one_called_all(run):
 
 def test_maps_of_a_tilt_say_so(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "12", "--area", "0,8.5,240x135mm")
-    assert out.startswith("A circle stays round, 2.49 times as large, and your strokes turn by 12° anticlockwise.\n")
+    assert out.startswith(
+        "A circle stays round, 2.49 times as large, and your strokes turn by 12° anticlockwise.\n"
+    )
 
 
 def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run, mapped):
@@ -313,18 +443,24 @@ def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run, m
     for part in (document, document["unrotated"]):
         px = part["screen"]["px"]
         assert part["summary"]["scale_factor"] == pytest.approx(2.2)
-        assert f"with this part of the screen: {px['width']:.1f} x {px['height']:.1f} px" in out.replace(".0 x", " x")
+        assert (
+            f"with this part of the screen: {px['width']:.1f} x {px['height']:.1f} px"
+            in out.replace(".0 x", " x")
+        )
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10")
     assert "with this part of the screen" not in out
     assert "The scale factor is 2.49 instead of 2.86." in out
 
 
 def test_every_command_speaks_of_the_map_that_is_entered(run):
-    """With 20 mm steps the exact map and the entered one are far apart; here ``check`` and ``felt`` once spoke of the first."""
+    """With 20 mm steps the exact map and the entered one are far apart; here ``check`` and ``felt``
+    once spoke of the first.
+    """
     desk = ["--tablet", "240x152mm", *DISPLAY, "--step", "20mm", "--entry", "corners mm"]
     code, told, _ = run("map", *desk, "--save", "coarse.yaml")
     assert code == 0
-    # By hand: of 12 x 7 steps, 7 x 4 are 16:9 within 1.6 %, 9 x 5 within 1.25 %; none is within 0.5 %, so the truest is taken.
+    # By hand: of 12 x 7 steps, 7 x 4 are 16:9 within 1.6 %, 9 x 5 within 1.25 %; none is within 0.5
+    # %, so the truest is taken.
     assert "left           20 mm" in told
     assert "width          180.000" in told
     # 27 in are 685.8 mm across; over the diagonal of 180 x 100 mm that is 3.331.
@@ -340,21 +476,42 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
 
 
 def test_one_factor_and_one_share_are_called_the_same_everywhere(run):
-    """2.46 in the headline and 2.554 below, and 94 % over a picture of which a quarter was hatched: both were seen."""
+    """2.46 in the headline and 2.554 below, and 94 % over a picture of which a quarter was hatched:
+    both were seen.
+    """
     tablet = ["--tablet", "240x152mm"]
     full = [*tablet, *DISPLAY, "--fit", "full", "--save", "full.yaml"]
     told = run("map", *full)[1]
     # 27 in are 685.8 mm across; over the diagonal of 240 x 152 mm that is 2.414.
-    assert told.splitlines()[0] == "A circle comes out oval, 12.6 % wider than tall, 2.41 times as large."
+    assert (
+        told.splitlines()[0]
+        == "A circle comes out oval, 12.6 % wider than tall, 2.41 times as large."
+    )
     assert "scale factor   2.414" in told
     for view in ("map", "glance"):
         assert "2.41" in run("picture", "full.yaml", "--describe", "--view", view)[1]
-    two = [*tablet, *DISPLAY, "--display", "side: 24in 1080x1920", "--onto", "all", "--save", "two.yaml"]
+    two = [
+        *tablet,
+        *DISPLAY,
+        "--display",
+        "side: 24in 1080x1920",
+        "--onto",
+        "all",
+        "--save",
+        "two.yaml",
+    ]
     head = "A circle stays round, 3.54 times as large on main and 4.2 on side."
     assert run("map", *two)[1].splitlines()[0] == head
     assert run("picture", "two.yaml", "--describe")[1].startswith(head)
     # Of a window of 2:1, three quarters of the display, 16:10 takes 1200 of 1500 px: four fifths.
-    window = ["--tablet", "240x150mm", "--display", "600x400mm 1500x1000", "--window", "0,0,1500x750px"]
+    window = [
+        "--tablet",
+        "240x150mm",
+        "--display",
+        "600x400mm 1500x1000",
+        "--window",
+        "0,0,1500x750px",
+    ]
     told = run("map", *window, "--fit", "cropped", "--save", "window.yaml")[1]
     assert "in reach       60 %          of the screen" in told
     assert "window used    80 %          of the window that was asked for" in told

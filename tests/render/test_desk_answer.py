@@ -1,4 +1,6 @@
-"""One request, one answer: the page's letter against the command line, for a thousand random ways to write one."""
+"""One request, one answer: the page's letter against the command line, for a thousand random ways
+to write one.
+"""
 
 import json
 import random
@@ -27,13 +29,26 @@ TWO = ("main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240")
 EDITS = (
     *(
         {"tablet": text}
-        for text in ("240x152mm@150/mm", "146x96mm", "Pad: 330x214mm", "9.4x6in@3810/in", "240 by 152", "240x152")
+        for text in (
+            "240x152mm@150/mm",
+            "146x96mm",
+            "Pad: 330x214mm",
+            "9.4x6in@3810/in",
+            "240 by 152",
+            "240x152",
+        )
     ),
     *({"turn": turn} for turn in ("0", "90", "180", "270")),
     *({"slant": slant} for slant in ("0", "0", "0", "12.5", "-7", "60")),
     *(
         {"displays": list(texts)}
-        for texts in (("27in 2560x1440",), TWO, ("1920x1080",), ("24in 1920x1080 zoom 1.5",), ("24in",))
+        for texts in (
+            ("27in 2560x1440",),
+            TWO,
+            ("1920x1080",),
+            ("24in 1920x1080 zoom 1.5",),
+            ("24in",),
+        )
     ),
     *({"distance": text} for text in ("70cm", "", "28in", "far")),
     *({"onto": text, "window": ""} for text in ("", "all", "side", "main+side")),
@@ -44,13 +59,24 @@ EDITS = (
     *({"area": text} for text in ("", "", "10,5,200x120mm")),
     *({"scale": text} for text in ("", "2.6", "1", "9", "x")),
     *({"step": text} for text in ("", "0.5mm", "1%", "1count", "500mm")),
-    *({"entry": text} for text in ("size mm", "corners percent from bottom-left", "centre inch comma")),
+    *(
+        {"entry": text}
+        for text in ("size mm", "corners percent from bottom-left", "centre inch comma")
+    ),
 )
 
 
 def options(said):
     """The command line of a description, word by word as a person would type it."""
-    words = ["--tablet", said.tablet, "--turn", said.turn, f"--slant={said.slant}", "--hold", said.hold]
+    words = [
+        "--tablet",
+        said.tablet,
+        "--turn",
+        said.turn,
+        f"--slant={said.slant}",
+        "--hold",
+        said.hold,
+    ]
     words += [word for text in said.displays for word in ("--display", text)]
     words += [] if said.area else ["--fit", said.fit]
     for name in ("onto", "window", "within", "area", "scale", "step"):
@@ -72,7 +98,9 @@ def edited(rng, said):
     return said.with_(rng.choice(EDITS))
 
 
-def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_brings_each_back(tmp_path, run, monkeypatch):
+def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_brings_each_back(
+    tmp_path, run, monkeypatch
+):
     monkeypatch.setattr(Draft, "_write", lambda self, line: None)  # noqa: ARG005
     rng = random.Random(13)  # noqa: S311 - the same every time
     drafts = Drafts(tmp_path / "library")
@@ -96,9 +124,15 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
                 assert (code == 0) == now.possible, (said, now.wrong)
             if now.possible:
                 told = json.loads(out)
-                assert told["area"]["mm"]["left"] == pytest.approx(now.told.area_built_mm.left, abs=1e-5)
-                assert told["area"]["mm"]["width"] == pytest.approx(now.told.area_built_mm.width, abs=1e-5)
-                assert told["screen"]["px"]["height"] == pytest.approx(now.told.screen_px.height, abs=1e-4)
+                assert told["area"]["mm"]["left"] == pytest.approx(
+                    now.told.area_built_mm.left, abs=1e-5
+                )
+                assert told["area"]["mm"]["width"] == pytest.approx(
+                    now.told.area_built_mm.width, abs=1e-5
+                )
+                assert told["screen"]["px"]["height"] == pytest.approx(
+                    now.told.screen_px.height, abs=1e-4
+                )
         states = [step.said for step in draft.ancestors(draft.at)]
         for before in states:
             draft.go(draft.before(draft.at))
@@ -113,7 +147,9 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
 
 
 def test_a_kept_desk_reads_back_as_the_same_map():
-    """There and back: whatever could be said is said again so that the map is the same to the last bit."""
+    """There and back: whatever could be said is said again so that the map is the same to the last
+    bit.
+    """
     rng = random.Random(7)  # noqa: S311 - the same every time
     seen = 0
     for _ in range(300):
@@ -135,7 +171,9 @@ def test_a_kept_desk_reads_back_as_the_same_map():
 @pytest.mark.parametrize("what", ["left", "top", "right", "bottom"])
 def test_a_pulled_edge_leaves_the_opposite_one_and_keeps_what_the_fit_holds_true(what):
     room, rect = Rect(0, 0, 240, 152), Rect(20, 20, 160, 90)
-    after = moved(rect, what, Pull(f"area-{what}", 7.0, 7.0), Limits(room, (0.1, 0.1), 5.0, 160 / 90))
+    after = moved(
+        rect, what, Pull(f"area-{what}", 7.0, 7.0), Limits(room, (0.1, 0.1), 5.0, 160 / 90)
+    )
     opposite = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}[what]
     assert getattr(after, opposite) == pytest.approx(getattr(rect, opposite))
     assert getattr(after, what) == pytest.approx(getattr(rect, what) + 7)
@@ -153,7 +191,10 @@ def test_no_pull_leaves_the_tablet_or_turns_inside_out():
         what = rng.choice((*EDGES, *MOVES))
         ratio = rng.choice((None, wide / high))
         after = moved(
-            rect, what, Pull(what, rng.uniform(-400, 400), rng.uniform(-400, 400)), Limits(room, (0.5, 0.5), 5.0, ratio)
+            rect,
+            what,
+            Pull(what, rng.uniform(-400, 400), rng.uniform(-400, 400)),
+            Limits(room, (0.5, 0.5), 5.0, ratio),
         )
         assert room.holds(after, slack=1e-9)
         assert min(after.width, after.height) > 0
@@ -175,7 +216,10 @@ def test_a_pulled_area_is_said_in_the_letter_and_is_where_the_hand_put_it():
     assert "part" not in more
     # No rest of a rounding is left to be typed where it was pulled to the edge.
     at_top = answer(
-        pulled(answer(DESK.with_({"within": "28.5,16,211.5x120mm"}), map_request), Pull("area-both", 0.0, -60.0)),
+        pulled(
+            answer(DESK.with_({"within": "28.5,16,211.5x120mm"}), map_request),
+            Pull("area-both", 0.0, -60.0),
+        ),
         map_request,
     )
     assert at_top.told.area_built_mm.top == pytest.approx(0, abs=5e-4)
@@ -191,13 +235,23 @@ def test_a_turned_tablet_is_pulled_as_it_is_seen():
 def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_their_names():
     now = answer(DESK.with_({"displays": list(TWO), "onto": "all"}), map_request)
     scene = live_scene(now.told, width_mm=220, most_high_mm=120)
-    edges = {handle.name: handle for handle in scene.handles if handle.name.removeprefix("screen-") in EDGES}
-    assert {name for name in edges if name.startswith("screen")} == {f"screen-{edge}" for edge in EDGES}
+    edges = {
+        handle.name: handle
+        for handle in scene.handles
+        if handle.name.removeprefix("screen-") in EDGES
+    }
+    assert {name for name in edges if name.startswith("screen")} == {
+        f"screen-{edge}" for edge in EDGES
+    }
     # A mm of the sheet is as many pixels as that display has there, whose edge it is.
     (main, side), per = now.told.request.desktop.displays, edges["screen-left"].per_sheet_mm
-    assert edges["screen-right"].per_sheet_mm / per == pytest.approx(main.mm_per_px[0] / side.mm_per_px[0])
+    assert edges["screen-right"].per_sheet_mm / per == pytest.approx(
+        main.mm_per_px[0] / side.mm_per_px[0]
+    )
     full = answer(now.said.with_({"fit": "full"}), map_request)
-    has_true = [any("true" in sentence.blanks for sentence in letter(each, None)[0]) for each in (now, full)]
+    has_true = [
+        any("true" in sentence.blanks for sentence in letter(each, None)[0]) for each in (now, full)
+    ]
     assert has_true == [True, False], "where shapes may stretch they are true nowhere"
     part = answer(pulled(now, Pull("screen-left", 1000.0, 0.0)), map_request)
     assert part.said.window == "1000,-240,2760x1920px"
@@ -208,7 +262,10 @@ def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_
 
 
 def handles_of(now):
-    return {handle.name: handle for handle in live_scene(now.told, width_mm=220, most_high_mm=120).handles}
+    return {
+        handle.name: handle
+        for handle in live_scene(now.told, width_mm=220, most_high_mm=120).handles
+    }
 
 
 def middle_of_right_edge(told):
@@ -218,7 +275,9 @@ def middle_of_right_edge(told):
 
 @pytest.mark.parametrize("fit", ["full", "locked", "cropped"])
 @pytest.mark.parametrize(("slant", "turn"), [("12", "0"), ("-7", "180"), ("30", "90")])
-def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_shape(fit, slant, turn):
+def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_shape(
+    fit, slant, turn
+):
     now = answer(DESK.with_({"slant": slant, "turn": turn, "fit": fit}), map_request)
     handles = handles_of(now)
     assert all(handles[f"area-{edge}"].says.endswith(f"from the {edge}") for edge in EDGES)
@@ -231,9 +290,14 @@ def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_sh
     assert area.width / area.height == pytest.approx(was.width / was.height, rel=1e-3)
     assert smaller.told.area_angle_deg == now.told.area_angle_deg
     # The edge opposite the pulled one, as it lies askew, stays.
-    assert middle_of_right_edge(smaller.told) == pytest.approx(middle_of_right_edge(now.told), abs=0.03)
-    assert not any(handle.stays for name, handle in handles_of(smaller).items() if name.startswith("area"))
-    # A hand that moves on the desk takes the area with it; the picture's own way from the tablet to the desk says where it is.
+    assert middle_of_right_edge(smaller.told) == pytest.approx(
+        middle_of_right_edge(now.told), abs=0.03
+    )
+    assert not any(
+        handle.stays for name, handle in handles_of(smaller).items() if name.startswith("area")
+    )
+    # A hand that moves on the desk takes the area with it; the picture's own way from the tablet to
+    # the desk says where it is.
     there = answer(pulled(smaller, Pull("area-both", 4.0, -3.0)), map_request)
     to_desk = Demonstration.of(now.told).seen_to_desk
     before = to_desk.point(*smaller.told.area_seen_mm.centre)
@@ -247,19 +311,27 @@ def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_sh
         assert there.told.area_seen_mm.centre[axis] == pytest.approx(wanted, abs=0.11)
     assert there.told.area_seen_mm.width == pytest.approx(area.width, abs=0.03)
     assert active.holds(there.told.area_box_seen_mm, slack=1e-6)
-    assert answer(pulled(now, Pull("screen-right", -560.0, 0.0)), map_request).told.screen_px.width <= 2000
+    assert (
+        answer(pulled(now, Pull("screen-right", -560.0, 0.0)), map_request).told.screen_px.width
+        <= 2000
+    )
 
 
 def test_in_a_low_room_hand_and_glass_stand_side_by_side_however_small_the_tablet():
     said = DESK.with_({"tablet": "150x94mm", "displays": list(TWO), "onto": "all"})
     scene = live_scene(answer(said, map_request).told, width_mm=220, most_high_mm=70)
-    hand, glass = (next(text.box_mm for text in scene.texts if word in text.text) for word in ("the hand", "the glass"))
+    hand, glass = (
+        next(text.box_mm for text in scene.texts if word in text.text)
+        for word in ("the hand", "the glass")
+    )
     assert hand[2] < glass[0]
 
 
 @pytest.mark.parametrize("turn", [0, 90, 180, 270])
 def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
-    """The triangle at the built top edge has a legend, and neither it nor a word lies on a dimension or on the glass."""
+    """The triangle at the built top edge has a legend, and neither it nor a word lies on a
+    dimension or on the glass.
+    """
     now = answer(DESK.with_({"turn": str(turn), "within": "10,10,200x90mm"}), map_request)
     for width_mm in (95.0, 220.0):
         scene = live_scene(now.told, width_mm=width_mm, most_high_mm=150)
@@ -268,12 +340,21 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
         boxes += [shape.outline.bounds for shape in scene.shapes("arrow-head")]
         boxes += [shape.outline.bounds for shape in scene.shapes("bezel")]
         lines = [shape.outline.bounds for shape in scene.shapes("hand-dimension")]
-        inside = [text.box_mm for text in scene.texts if text.role == "result-word" or "times as large" in text.text]
+        inside = [
+            text.box_mm
+            for text in scene.texts
+            if text.role == "result-word" or "times as large" in text.text
+        ]
         for index, one in enumerate(boxes):
             for other in (*boxes[index + 1 :], *lines):
                 if one in inside or other in inside:
                     continue
-                apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+                apart = (
+                    one[2] <= other[0]
+                    or other[2] <= one[0]
+                    or one[3] <= other[1]
+                    or other[3] <= one[1]
+                )
                 assert apart, (one, other)
 
 
@@ -293,7 +374,10 @@ def test_what_is_wrong_is_a_whole_sentence(change, says):
 
 def test_what_is_doubtful_stands_in_its_own_blank_without_an_option_s_name():
     now = answer(DESK.with_({"tablet": "24 x 15,2 cm", "distance": "12 m"}), map_request)
-    said = {blank: list(note(blank, now, now, map_request).understood) for blank in ("tablet", "displays", "seat")}
+    said = {
+        blank: list(note(blank, now, now, map_request).understood)
+        for blank in ("tablet", "displays", "seat")
+    }
     assert said["tablet"] == ["read as 24x15.2cm"]
     assert said["displays"] == []
     assert said["seat"][0].startswith("12000 mm, and 200 to 10000 mm is usual")
@@ -329,7 +413,10 @@ def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
 
 
 def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
-    now = answer(DESK.with_({"displays": list(TWO), "onto": "all", "within": "20,20,200x112.5mm"}), map_request)
+    now = answer(
+        DESK.with_({"displays": list(TWO), "onto": "all", "within": "20,20,200x112.5mm"}),
+        map_request,
+    )
     assert set(KEYS) == set(ABOUT)
     for blank in ABOUT:
         for way in note(blank, now, now, map_request).ways:
@@ -366,7 +453,8 @@ def test_texts_of_things_are_as_a_person_would_type_them():
 
 
 @pytest.mark.parametrize(
-    "label", ["desk: left", "a:b", "27in", "12:30", '"', 'say "x": y', "@connected", "main", "\u05e9: x"]
+    "label",
+    ["desk: left", "a:b", "27in", "12:30", '"', 'say "x": y', "@connected", "main", "\u05e9: x"],
 )
 def test_any_label_can_be_written_back(label):
     told = answer(Description(tablet="240x152mm", displays=("27in 2560x1440",)), map_request).told

@@ -1,4 +1,6 @@
-"""The chapters below the letter: what each heading says, what its buttons do, and that it is what the commands say."""
+"""The chapters below the letter: what each heading says, what its buttons do, and that it is what
+the commands say.
+"""
 
 import io
 import json
@@ -40,8 +42,8 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     at = visitor.begin(DESK.with_({"distance": "70cm"}))
     said = headings(visitor, at)
     assert list(said) == list(CHAPTERS)
-    assert (
-        said["strokes"] == "With the driver at its default your circles are 12.6 % too wide; with this they are round."
+    assert said["strokes"] == (
+        "With the driver at its default your circles are 12.6 % too wide; with this they are round."
     )
     assert said["took"] == "Nobody has checked yet that the driver does this."
     assert said["seat"].startswith("At 70 cm the picture fills 46° of your view")
@@ -65,7 +67,10 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
         {"displays": ["2560x1440"]},
         {"turn": "90"},
         {"slant": "10"},
-        {"displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1920x1080 at 2560,0"], "onto": "all"},
+        {
+            "displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1920x1080 at 2560,0"],
+            "onto": "all",
+        },
     ],
 )
 def test_every_chapter_opens_for_every_kind_of_desk(visitor, change):
@@ -82,7 +87,10 @@ def test_the_pads_numbers_are_those_of_the_map(visitor):
     numbers = json.loads(html.partition('data-pad="numbers">')[2].partition("</script>")[0])
     exact = answer(DESK, map_request).told
     full = solve(MapRequest(exact.request.tablet, exact.request.desktop, fit="full"))
-    x, y = full.screen_px.width / full.area_seen_mm.width, full.screen_px.height / full.area_seen_mm.height
+    x, y = (
+        full.screen_px.width / full.area_seen_mm.width,
+        full.screen_px.height / full.area_seen_mm.height,
+    )
     assert numbers["hand_mm_to_desktop_px"][0] == pytest.approx(x)
     assert numbers["hand_mm_to_desktop_px"][4] == pytest.approx(y)
     assert numbers["setting_percent"] == pytest.approx((x / y - 1) * 100)
@@ -98,7 +106,10 @@ def test_a_dropped_drawing_is_shown_under_both_maps_and_stays_through_a_change(v
     changed = visitor.changed(at, {"fit": "cropped"})["address"]
     assert shown(visitor, changed, "strokes").count("data:image/png;base64,") == 2
     other = Visitor(visitor.shop.library.root)
-    assert shown(other, changed[changed.index("/desk/") :], "strokes").count("data:image/png;base64,") == 2
+    assert (
+        shown(other, changed[changed.index("/desk/") :], "strokes").count("data:image/png;base64,")
+        == 2
+    )
     other.close()
     wrong = visitor.send(f"{at}/chapter/strokes/drop", b"MZ", "application/x-dosexec")
     assert (wrong.status_code, "must be a .png" in wrong.text) == (422, True)
@@ -111,7 +122,9 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert good.status_code == 200, good.text
     assert "The driver is using this setting" in good.json["html"]
     assert headings(visitor, at)["took"] == "A trace shows that the driver does this."
-    bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json["html"]
+    bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json[
+        "html"
+    ]
     assert "proportions not locked" in bad
     driver, _, letter = bad.partition("and the letter is not")
     assert "In place of about 152, type" in driver
@@ -137,7 +150,12 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     ("strokes", "driver", "letter", "trace"),
     [
         # A quarter turn; the driver's numbers and the way the tablet lies are both a way out.
-        ([traced(135, 240)], "rotation in the tablet", ["a further quarter to the right", "to the left"], ""),
+        (
+            [traced(135, 240)],
+            "rotation in the tablet",
+            ["a further quarter to the right", "to the left"],
+            "",
+        ),
         ([traced(160, 90)], "In place of about", ["Write 159.9 × 90 mm"], ""),
         # A picture of a trace may have been enlarged, and is then read again.
         ([traced(120, 67.5)], "", [], "The paint program said"),
@@ -145,9 +163,15 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
 )
 def test_each_finding_has_a_click(visitor, strokes, driver, letter, trace):
     at = visitor.begin()
-    kept = {"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": [[[*at, 0.5] for at in strokes[0]]]}
+    kept = {
+        "evenstroke_strokes": 1,
+        "frame": "desktop_px",
+        "strokes": [[[*at, 0.5] for at in strokes[0]]],
+    }
     if trace:
-        reply = visitor.send(f"{at}/chapter/took/picture-card", json.dumps(kept), "application/json")
+        reply = visitor.send(
+            f"{at}/chapter/took/picture-card", json.dumps(kept), "application/json"
+        )
     else:
         reply = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": strokes})
     html = reply.json["html"]
@@ -179,7 +203,13 @@ def test_the_seat_says_what_advise_says(visitor):
 
 @pytest.mark.parametrize(
     "change",
-    [{"tablet": "480x300mm"}, {"tablet": "100x63mm"}, {"fit": "full"}, {"distance": "35cm"}, {"distance": "150cm"}],
+    [
+        {"tablet": "480x300mm"},
+        {"tablet": "100x63mm"},
+        {"fit": "full"},
+        {"distance": "35cm"},
+        {"distance": "150cm"},
+    ],
 )
 def test_a_change_that_is_offered_can_be_taken_and_no_option_is_named(visitor, change):
     at = visitor.begin(DESK.with_({"distance": "70cm", **change}))
@@ -196,7 +226,11 @@ def test_how_it_felt_goes_into_the_trial_book(visitor):
     at = visitor.begin()
     for score, day in (("4", "2026-11-20"), ("5", "2026-11-21"), ("2", "2026-11-22")):
         reply = ask(
-            visitor, at, "felt", "note", {"score": score, "doing": "drawing", "date": day, "note": "<b>ink</b>"}
+            visitor,
+            at,
+            "felt",
+            "note",
+            {"score": score, "doing": "drawing", "date": day, "note": "<b>ink</b>"},
         )
         assert reply.json["say"] == "Noted."
     assert "&lt;b&gt;ink&lt;/b&gt;" in reply.json["html"]
@@ -204,7 +238,11 @@ def test_how_it_felt_goes_into_the_trial_book(visitor):
     book, problems = in_library(visitor.shop.library)
     assert ([felt.score for felt in book], problems) == ([4, 5, 2], [])
     assert book[0].figures.scale_factor == pytest.approx(2.49, abs=0.01)
-    for wrong in ({"score": "6"}, {"score": "4", "minutes": "-3"}, {"score": "4", "date": "20 November"}):
+    for wrong in (
+        {"score": "6"},
+        {"score": "4", "minutes": "-3"},
+        {"score": "4", "date": "20 November"},
+    ):
         assert ask(visitor, at, "felt", "note", wrong).status_code == 422
     nameless = visitor.begin(DESK.with_({"name": ""}))
     assert ask(visitor, nameless, "felt", "note", {"score": "4"}).status_code == 422
@@ -263,18 +301,26 @@ def test_the_display_is_measured_by_pulls(visitor):
     pull = [CARD_MM[0] / pitch, CARD_MM[1] / pitch]
     body = {"thing": "card", "screen": [2560, 1440], "pulls": [pull]}
     assert ask(visitor, at, "measure", "pulls", body).json["another"]
-    told = ask(visitor, at, "measure", "pulls", {**body, "pulls": [pull, [pull[0] + 1, pull[1] - 1]]}).json
+    told = ask(
+        visitor, at, "measure", "pulls", {**body, "pulls": [pull, [pull[0] + 1, pull[1] - 1]]}
+    ).json
     assert not told["another"]
     assert "27in 2560x1440" in told["html"]
-    far = ask(visitor, at, "measure", "pulls", {**body, "pulls": [pull, [pull[0] * 1.02, pull[1] * 1.02]]}).json
+    far = ask(
+        visitor, at, "measure", "pulls", {**body, "pulls": [pull, [pull[0] * 1.02, pull[1] * 1.02]]}
+    ).json
     assert far["another"]
     assert "pull once more" in far["html"]
     # Two displays of these pixels: nobody but the person knows on which of them the card was held.
-    twins = visitor.begin(DESK.with_({"displays": ["left: 2560x1440 at 0,0", "right: 2560x1440 at 2560,0"]}))
+    twins = visitor.begin(
+        DESK.with_({"displays": ["left: 2560x1440 at 0,0", "right: 2560x1440 at 2560,0"]})
+    )
     html = ask(visitor, twins, "measure", "pulls", {**body, "pulls": [pull, pull]}).json["html"]
     assert "27 in: left" in html
     assert "left: 2560x1440 at 0,0&#34;, &#34;right: 27in 2560x1440 at 2560,0" in html
-    other = visitor.begin(DESK.with_({"displays": ["left: 1920x1080 at 0,0", "right: 1920x1080 at 1920,0"]}))
+    other = visitor.begin(
+        DESK.with_({"displays": ["left: 1920x1080 at 0,0", "right: 1920x1080 at 1920,0"]})
+    )
     html = ask(visitor, other, "measure", "pulls", {**body, "pulls": [pull, pull]}).json["html"]
     assert "Move this window to the one you measure" in html
     assert ask(visitor, at, "measure", "pulls", {**body, "pulls": [[1, 1]]}).status_code == 422
@@ -288,7 +334,9 @@ def test_the_tablet_is_measured_by_a_card_lying_and_upright(visitor):
     assert ask(visitor, at, "measure", "traces", body).json["another"]
     told = ask(visitor, at, "measure", "traces", {**body, "traces": [[lying], [upright]]}).json
     assert not told["another"]
-    width, height = (float(part) for part in offered(told["html"])[0]["tablet"].removesuffix("mm").split("x"))
+    width, height = (
+        float(part) for part in offered(told["html"])[0]["tablet"].removesuffix("mm").split("x")
+    )
     assert width / height == pytest.approx(240 / 152, rel=0.0035)
     assert width == pytest.approx(240, rel=0.011)
     assert ask(visitor, at, "measure", "traces", {**body, "traces": []}).status_code == 422

@@ -1,4 +1,6 @@
-"""The chapters in headless Chromium, by keys alone where that is possible: pad, trace, bank card, trial book, what was kept."""
+"""The chapters in headless Chromium, by keys alone where that is possible: pad, trace, bank card,
+trial book, what was kept.
+"""
 
 import json
 import math
@@ -28,11 +30,16 @@ def show(page, chapter):
 
 
 @pytest.mark.parametrize(
-    ("width", "looks"), [(375, {"color_scheme": "dark"}), (1366, {"forced_colors": "active"}), (3840, {})]
+    ("width", "looks"),
+    [(375, {"color_scheme": "dark"}), (1366, {"forced_colors": "active"}), (3840, {})],
 )
-def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served, tmp_path, width, looks):
-    """Oracle: axe-core (npm), all its rules, with every chapter open: a revision, an entry, a drawing and a trace to show,
-    then each dialog, the page of all figures, and the pad's own page."""
+def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
+    opened, served, tmp_path, width, looks
+):
+    """Oracle: axe-core (npm), all its rules, with every chapter open: a revision, an entry, a
+    drawing and a trace to show, then each dialog, the page of all figures, and the pad's own
+    page.
+    """
     page = opened(width, 800, screen=SCREEN, **looks).open(DESK.with_({"distance": "45cm"})).page
 
     def look(state):
@@ -48,8 +55,16 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
     page.locator("#chapter-felt button[type=submit]").press("Enter")
     page.wait_for_selector("#chapter-felt .lines")
     here = f"{page.evaluate('location.pathname')}"
-    strokes = {"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": [[[x, y, 0.5] for x, y in traced(240, 152)]]}
-    send = "([to, body]) => fetch(to, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body }).then((reply) => reply.status)"
+    strokes = {
+        "evenstroke_strokes": 1,
+        "frame": "desktop_px",
+        "strokes": [[[x, y, 0.5] for x, y in traced(240, 152)]],
+    }
+    send = (
+        "([to, body]) => fetch(to, "
+        "{ method: 'POST', headers: { 'Content-Type': 'application/json' }, body }).then((reply) "
+        "=> reply.status)"
+    )
     assert page.evaluate(send, [f"{here}/chapter/took/picture-card", json.dumps(strokes)]) == 200
     assert page.evaluate(send, [f"{here}/chapter/strokes/drop", json.dumps(strokes)]) == 200
     for chapter in CHAPTERS:
@@ -76,14 +91,20 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
             look("card")
             page.locator("dialog[data-about=tablet] [data-leave-trace]").press("Enter")
         page.locator(
-            f"dialog[data-about={about}] > .bar [data-leave], dialog[data-about={about}] > p [data-leave]"
+            f"dialog[data-about={about}] > .bar [data-leave], dialog[data-about={about}] > p "
+            f"[data-leave]"
         ).press("Enter")
-        # The focus comes back with the dialog's end, and must not come between the next key and its blank.
+        # The focus comes back with the dialog's end, and must not come between the next key and its
+        # blank.
         until(page, f"!document.querySelector('dialog[data-about={about}]')")
     page.goto(f"{served.door.origin}{here}/figures")
     look("figures")
-    (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK.with_({"fit": "full"}), map_request).workstation))
-    page.goto(f"{served.door.base}/pad/{served.shop.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}")
+    (tmp_path / "desk.yaml").write_text(
+        to_yaml(answer(DESK.with_({"fit": "full"}), map_request).workstation)
+    )
+    page.goto(
+        f"{served.door.base}/pad/{served.shop.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}"
+    )
     page.wait_for_selector("html[data-ready]")
     look("pad")
     for button in ("#pad-circle", "#pad-blind"):
@@ -91,7 +112,9 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
         look(button)
 
 
-def test_the_pad_of_the_page_measures_a_stroke_and_its_strokes_stay_through_a_change_of_the_letter(opened):
+def test_the_pad_of_the_page_measures_a_stroke_and_its_strokes_stay_through_a_change_of_the_letter(
+    opened,
+):
     page = opened(screen=SCREEN).open(DESK).page
     show(page, "strokes")
     page.locator("#pad-circle").press("Enter")
@@ -99,7 +122,8 @@ def test_the_pad_of_the_page_measures_a_stroke_and_its_strokes_stay_through_a_ch
     assert page.locator(".verdict b").all_inner_texts() == ["0", "8.5", "240", "135"]
     page.evaluate("document.activeElement.blur()")
     page.evaluate(
-        "import(new URL('page.js', document.querySelector('script[src]').src)).then((module) => module.change({ fit: 'cropped' }, 'fit'))"
+        "import(new URL('page.js', document.querySelector('script[src]').src)).then((module) => "
+        "module.change({ fit: 'cropped' }, 'fit'))"
     )
     until(page, "document.querySelectorAll('.verdict b').length === 8")
     until(page, "document.getElementById('pad-said').textContent.includes('12.6 % wider')")
@@ -114,7 +138,9 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
     assert page.evaluate("document.fullscreenElement === document.documentElement")
     pitch = 27 * 25.4 / math.hypot(2560, 1440)
     starts = set()
-    assert page.evaluate("document.activeElement.className") == "edge right", "the hand that is free has the keys"
+    assert page.evaluate("document.activeElement.className") == "edge right", (
+        "the hand that is free has the keys"
+    )
     for _ in range(2):
         for edge, length_mm in ((".edge.right", CARD_MM[0]), (".edge.up", CARD_MM[1])):
             handle = page.locator(edge)
@@ -159,7 +185,8 @@ def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixel
     screen = {"width": 1100, "height": 800, "deviceScaleFactor": 2, "mobile": False}
     devtools.send("Emulation.setDeviceMetricsOverride", screen)
     started_again()
-    # The window dragged to a display of other pixels: its size stays, and nothing but the pixels' own ratio changes.
+    # The window dragged to a display of other pixels: its size stays, and nothing but the pixels'
+    # own ratio changes.
     for ratio in (1, 1.5):
         page.locator("[data-take]").press("Enter")
         until(page, "document.querySelector('dialog .result').textContent.includes('measures')")
@@ -179,7 +206,9 @@ def test_what_a_ruler_says_is_typed_where_it_is_asked_for(opened):
 
 
 def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
-    """Half as large as on the tablet's own display: the tablet then seems twice as large, so the letter is of such a one."""
+    """Half as large as on the tablet's own display: the tablet then seems twice as large, so the
+    letter is of such a one.
+    """
     page = opened(1366, 800, screen=SCREEN).open(DESK.with_({"tablet": "480x304mm"})).page
     show(page, "took")
     page.locator("[data-trace]").press("Enter")
@@ -188,7 +217,9 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     for index in range(4 * 24 + 1):
         side, share = min(index // 24, 3), index / 24 - min(index // 24, 3)
         (x0, y0), (x1, y1) = corners[side], corners[side + 1]
-        page.mouse.move(683 + (x0 + (x1 - x0) * share) * wide / 2, 420 + (y0 + (y1 - y0) * share) * tall / 2)
+        page.mouse.move(
+            683 + (x0 + (x1 - x0) * share) * wide / 2, 420 + (y0 + (y1 - y0) * share) * tall / 2
+        )
         if index == 0:
             page.mouse.down()
     page.mouse.up()

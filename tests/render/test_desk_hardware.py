@@ -1,4 +1,6 @@
-"""What the hardware says, on the page: an offer with who says so, and beside a measurement that says something else."""
+"""What the hardware says, on the page: an offer with who says so, and beside a measurement that
+says something else.
+"""
 
 import math
 import re
@@ -50,7 +52,9 @@ def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_th
     assert "reports this itself" in note
     assert offered[-1] == ("Yes; I do not know its size", {"displays": ["main: 2560x1440"]})
     # Nothing but a question changes when it is answered with yes.
-    said = visitor.post(f"{at}/answer", {"change": offered[0][1], "about": "displays", "commit": True}).json
+    said = visitor.post(
+        f"{at}/answer", {"change": offered[0][1], "about": "displays", "commit": True}
+    ).json
     assert "is it this one" not in said["parts"]["letter"]
     assert "27 in, 2560 × 1440" in said["parts"]["letter"]
     assert "What you look at" in visitor.post(f"{said['address']}/note/displays", {}).json["html"]
@@ -71,18 +75,27 @@ def test_a_new_desk_begins_with_the_whole_desktop_that_the_system_tells(visitor,
     assert "is it this one" not in page
     title, change = ways(visitor.post(f"{at}/note/displays", {}).json["html"])[0]
     assert title.startswith("Two displays")
-    assert change == {"displays": ["DP-1: 597x336mm 2560x1440 at 0,0", "DP-9: 324x518mm 1200x1920 at -1200,-240"]}
-    # A browser on a screen that is not among them is somewhere else, and asks; what the system tells is still offered.
+    assert change == {
+        "displays": ["DP-1: 597x336mm 2560x1440 at 0,0", "DP-9: 324x518mm 1200x1920 at -1200,-240"]
+    }
+    # A browser on a screen that is not among them is somewhere else, and asks; what the system
+    # tells is still offered.
     at = visitor.post("/new", {"display": "3440x1440"}).json["address"]
     assert "is it this one?" in visitor.get(at).text
     assert ways(visitor.post(f"{at}/note/displays", {}).json["html"])[0][1] == change
 
 
-def test_a_single_display_that_only_the_system_knows_is_offered_with_its_doubt(visitor, monkeypatch):
-    monkeypatch.setattr(desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 797, 334, 1.0, primary=True),))
+def test_a_single_display_that_only_the_system_knows_is_offered_with_its_doubt(
+    visitor, monkeypatch
+):
+    monkeypatch.setattr(
+        desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 797, 334, 1.0, primary=True),)
+    )
     page = visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text
     assert "34 in, 3440 × 1440 (is it this one?)" in page
-    monkeypatch.setattr(desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 910, 381, 1.0, primary=True),))
+    monkeypatch.setattr(
+        desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 910, 381, 1.0, primary=True),)
+    )
     page = visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text
     assert "3440 × 1440 pixels (is it this one?)" in page, "a size of 96 px per inch is made up"
 
@@ -116,16 +129,26 @@ def test_the_sheet_of_an_unknown_tablet_offers_in_order(visitor):
     at = visitor.begin(Description())
     html = visitor.post(f"{at}/note/tablet", {}).json["html"]
     places = [
-        html.index(words) for words in ("plugged in; it reports this", "with a ruler or a bank card", "way-1", "<input")
+        html.index(words)
+        for words in (
+            "plugged in; it reports this",
+            "with a ruler or a bank card",
+            "way-1",
+            "<input",
+        )
     ]
     assert places == sorted(places)
 
 
 def measured(visitor, at, verb, body):
-    return visitor.post(f"{at}/chapter/measure/{verb}", {"thing": "card", "screen": [2560, 1440], **body}).json["html"]
+    return visitor.post(
+        f"{at}/chapter/measure/{verb}", {"thing": "card", "screen": [2560, 1440], **body}
+    ).json["html"]
 
 
-@pytest.mark.parametrize(("inches", "words"), [(27.0, "which agrees with the card"), (24.0, "Both cannot be right")])
+@pytest.mark.parametrize(
+    ("inches", "words"), [(27.0, "which agrees with the card"), (24.0, "Both cannot be right")]
+)
 def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, words):
     at = visitor.begin(Description(tablet="240x152mm", displays=("2560x1440",)))
     pitch = inches * 25.4 / math.hypot(2560, 1440)
@@ -138,11 +161,15 @@ def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, 
     assert "DP-2" not in html, "a display of other pixels is another one"
 
 
-@pytest.mark.parametrize(("width_mm", "words"), [(240, "which agrees with the card"), (330, "Both cannot be right")])
+@pytest.mark.parametrize(
+    ("width_mm", "words"), [(240, "which agrees with the card"), (330, "Both cannot be right")]
+)
 def test_what_the_tablet_says_stands_beside_what_was_measured(visitor, width_mm, words):
     at = visitor.begin(Description(displays=("27in 2560x1440",)))
     height_mm = width_mm * 152 / 240
-    traces = [[traced(width_mm, height_mm, off_mm=0.7, upright=upright)] for upright in (False, True)]
+    traces = [
+        [traced(width_mm, height_mm, off_mm=0.7, upright=upright)] for upright in (False, True)
+    ]
     html = measured(visitor, at, "traces", {"traces": traces})
     assert "Demo Pad reports 240 × 152 mm" in html
     assert words in html
@@ -150,7 +177,8 @@ def test_what_the_tablet_says_stands_beside_what_was_measured(visitor, width_mm,
 
 
 @pytest.mark.parametrize(
-    ("screen", "inches"), [("1366x768", 15.6), ("1920x1080", 24), ("3440x1440", 34), ("5120x1440", 49)]
+    ("screen", "inches"),
+    [("1366x768", 15.6), ("1920x1080", 24), ("3440x1440", 34), ("5120x1440", 49)],
 )
 def test_the_sizes_in_which_such_a_screen_is_usual_are_offered(visitor, screen, inches):
     at = visitor.post("/new", {"display": screen}).json["address"]

@@ -1,6 +1,8 @@
-"""The desk's page in headless Chromium: the whole job by mouse, by keys alone, at every width and in every colour scheme.
+"""The desk's page in headless Chromium: the whole job by mouse, by keys alone, at every width and
+in every colour scheme.
 
-What the map must be is asked of the command line's own reader and solver here, never read from the page's script.
+What the map must be is asked of the command line's own reader and solver here, never read from the
+page's script.
 """
 
 import shutil
@@ -65,7 +67,8 @@ def test_three_actions_from_nothing_to_four_numbers(opened):
 @pytest.mark.parametrize(
     ("window", "expected"),
     [
-        # screen, pixel ratio, outer and inner width: a system's zoom of 1.5; Chromium and Firefox zoomed to 125 %; a side panel.
+        # screen, pixel ratio, outer and inner width: a system's zoom of 1.5; Chromium and Firefox
+        # zoomed to 125 %; a side panel.
         (((1707, 960), 1.5, 1200, 1200), (2560, 1440)),
         (((2560, 1440), 1.25, 1250, 1000), (2560, 1440)),
         (((2048, 1152), 1.25, 1000, 1000), (2560, 1440)),
@@ -117,7 +120,10 @@ def test_the_whole_job_by_mouse(opened, served):
     assert "Kept as revision 1." in page.page.inner_text(".sign")
     library = Library(served.shop.library.root)
     revision = library.newest(library.folder_of("window desk"))
-    assert library.load(revision).map.area_built_mm == answer(page.said, map_request).told.area_built_mm
+    assert (
+        library.load(revision).map.area_built_mm
+        == answer(page.said, map_request).told.area_built_mm
+    )
 
 
 def test_undo_says_what_it_undoes_and_goes_through_the_browsers_history(opened):
@@ -167,14 +173,17 @@ def test_dragging_makes_one_step_and_a_hair_makes_none(opened):
     assert tick["y"] + tick["height"] / 2 == pytest.approx(box["y"] - 30, abs=16)
     assert "pulled" in page.page.get_attribute("#map-area-bottom", "class")
     # The hand's picture has grown, through every answer, and is itself again afterwards.
-    assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform").startswith(
-        "matrix(1.18"
-    )
+    assert page.page.evaluate(
+        "getComputedStyle(document.querySelector('.hand-side')).transform"
+    ).startswith("matrix(1.18")
     page.page.keyboard.press("Escape")
     page.page.mouse.up()
     page.settle()
     assert page.numbers == before
-    assert page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform") == "none"
+    assert (
+        page.page.evaluate("getComputedStyle(document.querySelector('.hand-side')).transform")
+        == "none"
+    )
     assert page.page.evaluate("location.pathname").endswith("/1")
 
 
@@ -184,7 +193,8 @@ def test_what_is_typed_wrong_stays_as_a_marked_draft_and_the_answer_pales(opened
     page.page.locator("section.note input").fill("1")
     page.page.wait_for_selector(".blank.wrong")
     assert page.page.inner_text("#field-read") == (
-        "Here things come out more than 2.21 times as large; for smaller, a strip of the display has to stay unused."
+        "Here things come out more than 2.21 times as large; for smaller, a strip of the display "
+        "has to stay unused."
     )
     page.page.mouse.click(500, 60)
     page.settle()
@@ -289,14 +299,18 @@ def test_the_ways_for_shapes_are_one_radio_group_that_shows_before_it_takes(open
 
 
 def test_displays_are_dragged_on_a_plan_and_snap(opened):
-    page = opened().open(DESK.with_({"displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1920x1080 at 2560,0"]}))
+    page = opened().open(
+        DESK.with_({"displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1920x1080 at 2560,0"]})
+    )
     page.page.click("#blank-displays")
     place = page.page.locator('.place[data-index="1"]')
     box = place.bounding_box()
     main = page.page.locator('.place[data-index="0"]').bounding_box()
     page.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     page.page.mouse.down()
-    page.page.mouse.move(main["x"] - box["width"] / 2 + 3, main["y"] + box["height"] / 2 + 2, steps=5)
+    page.page.mouse.move(
+        main["x"] - box["width"] / 2 + 3, main["y"] + box["height"] / 2 + 2, steps=5
+    )
     page.page.mouse.up()
     page.settle()
     assert page.said.displays[1] == "side: 24in 1920x1080 at -1920,0"
@@ -322,7 +336,11 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
 
 @pytest.mark.parametrize(
     ("scheme", "forced", "size"),
-    [("light", "none", (1366, 768)), ("dark", "none", (375, 800)), ("light", "active", (1366, 768))],
+    [
+        ("light", "none", (1366, 768)),
+        ("dark", "none", (375, 800)),
+        ("light", "active", (1366, 768)),
+    ],
 )
 def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     """Oracle: axe-core (npm), all its rules."""
@@ -368,7 +386,9 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     page.open(DESK.with_({"slant": "12"}))
     look("askew")
     page.page.evaluate(
-        "import(new URL('page.js', document.querySelector('script[src]').src)).then(({ trouble }) => trouble('It may have been stopped.'))"
+        "import(new URL('page.js', "
+        "document.querySelector('script[src]').src)).then(({ trouble }) => trouble('It may have "
+        "been stopped.'))"
     )
     look("a notice")
     page.fill("scale", "1")
@@ -388,9 +408,13 @@ def test_it_fits_every_width_and_everything_can_be_hit(opened, width):
         assert page.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
         for element in page.page.locator("button:visible, .handle .hit").all():
             box = element.bounding_box()
-            assert min(box["width"], box["height"]) >= 23.9, element.evaluate("(each) => each.outerHTML")
+            assert min(box["width"], box["height"]) >= 23.9, element.evaluate(
+                "(each) => each.outerHTML"
+            )
     if width <= 768:
-        note, picture = (page.page.locator(each).bounding_box() for each in ("section.note", "#map"))
+        note, picture = (
+            page.page.locator(each).bounding_box() for each in ("section.note", "#map")
+        )
         seen = min(note["y"], picture["y"] + picture["height"]) - max(0, picture["y"])
         assert seen > 0.9 * picture["height"]
         # A sheet from the bottom, the picture staying in sight above.
@@ -406,7 +430,8 @@ def test_touch_pulls_too_and_the_page_does_not_scroll_away(opened):
     for index in range(8):
         points = [{"x": x - 4 * index, "y": y}]
         devtools.send(
-            "Input.dispatchTouchEvent", {"type": "touchMove" if index else "touchStart", "touchPoints": points}
+            "Input.dispatchTouchEvent",
+            {"type": "touchMove" if index else "touchStart", "touchPoints": points},
         )
     devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
     page.settle()
@@ -414,7 +439,9 @@ def test_touch_pulls_too_and_the_page_does_not_scroll_away(opened):
 
 
 def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
-    """Oracle: pdftotext of poppler on what the browser prints, against the words of the sheet that the command makes."""
+    """Oracle: pdftotext of poppler on what the browser prints, against the words of the sheet that
+    the command makes.
+    """
     pdftotext = shutil.which("pdftotext")
     if pdftotext is None:
         pytest.skip("pdftotext (poppler-utils) is not installed")
@@ -423,11 +450,15 @@ def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
     def printed():
         # A print by the browser's own key: no word to the page but that it begins.
         page.page.pdf(path=tmp_path / "wall.pdf", format="A4", prefer_css_page_size=False)
-        ran = subprocess.run([pdftotext, tmp_path / "wall.pdf", "-"], capture_output=True, text=True, check=True)
+        ran = subprocess.run(
+            [pdftotext, tmp_path / "wall.pdf", "-"], capture_output=True, text=True, check=True
+        )
         return sorted(ran.stdout.split())
 
     def sheet():
-        wanted = wall_sheet(answer(page.said, map_request).workstation, datetime.now(UTC).astimezone().date())
+        wanted = wall_sheet(
+            answer(page.said, map_request).workstation, datetime.now(UTC).astimezone().date()
+        )
         return sorted(" ".join(text.text for text in wanted.texts).split())
 
     first = printed()

@@ -18,7 +18,10 @@ def test_the_whole_job_in_firefox(served):
     if not (firefox and node):
         pytest.skip("firefox or node is not installed (Debian: apt-get install firefox-esr nodejs)")
     if not modules or not Path(modules, "puppeteer-core").is_dir():
-        pytest.skip("EVENSTROKE_NODE_MODULES names no folder with puppeteer-core (npm install puppeteer-core)")
+        pytest.skip(
+            "EVENSTROKE_NODE_MODULES names no folder with puppeteer-core (npm install "
+            "puppeteer-core)"
+        )
     command = [node, str(SCRIPT), firefox, modules, served.door.invite("/")]
     ran = subprocess.run(command, capture_output=True, text=True, timeout=180, check=False)
     assert ran.returncode == 0, ran.stderr
@@ -40,8 +43,10 @@ def test_the_whole_job_in_firefox(served):
     assert "12.6 % wider than tall" in seen["pad"]
     # Firefox rounds the places of a pointer to whole px.
     assert re.match(
-        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes it 12\.6 % wider", seen["drawn"]
+        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes it 12\.6 % wider",
+        seen["drawn"],
     )
-    # On a page of half the size the whole of it is twice as large as it was meant, and of the same shape.
+    # On a page of half the size the whole of it is twice as large as it was meant, and of the same
+    # shape.
     assert "shapes come out as meant" in seen["traced"]
     assert seen["felt"] == 1

@@ -1,4 +1,6 @@
-"""A desk is named once: every command that takes a desk takes a profile's file and a workstation of the library."""
+"""A desk is named once: every command that takes a desk takes a profile's file and a workstation of
+the library.
+"""
 
 import os
 import shlex
@@ -53,7 +55,17 @@ COMMANDS = {
     "travel": ("travel", "{desk}"),
     "felt": ("felt", "{desk}", "--score", "4", "--date", "2026-03-02"),
     "table": ("table", "{desk}"),
-    "feel": ("map", "--tablet", "146x96mm", "--display", "24in 1920x1080", "--fit", "cropped", "--feel-of", "{desk}"),
+    "feel": (
+        "map",
+        "--tablet",
+        "146x96mm",
+        "--display",
+        "24in 1920x1080",
+        "--fit",
+        "cropped",
+        "--feel-of",
+        "{desk}",
+    ),
     "keep": ("keep", "{desk}"),
 }
 
@@ -66,11 +78,18 @@ def test_a_name_does_what_its_file_does(run, command):
     def told(desk):
         code, out, err = run(*(part.format(desk=desk) for part in command))
         out = out.replace("window-desk.yaml: OK. window desk:", "window desk: OK.")
-        made = {path.name: path.stat().st_size for path in Path().glob("*.*") if path.suffix != ".yaml"}
+        made = {
+            path.name: path.stat().st_size for path in Path().glob("*.*") if path.suffix != ".yaml"
+        }
         for name in made:
             Path(name).unlink()
         # The book holds an entry from the first time on.
-        return code, out.replace("nothing new, this entry is in the book already", "noted"), err, list(made)
+        return (
+            code,
+            out.replace("nothing new, this entry is in the book already", "noted"),
+            err,
+            list(made),
+        )
 
     by_file = told("window-desk.yaml")
     assert by_file[0] == 0
@@ -89,7 +108,10 @@ def test_a_trace_is_compared_with_a_desk_of_the_library(run):
 def ring(radius):
     from math import cos, radians, sin
 
-    return [(500 + radius * cos(radians(at)), 500 + radius * sin(radians(at))) for at in range(0, 360, 3)]
+    return [
+        (500 + radius * cos(radians(at)), 500 + radius * sin(radians(at)))
+        for at in range(0, 360, 3)
+    ]
 
 
 def test_a_revision_and_a_day_are_named_after_an_at(run, library):
@@ -132,7 +154,10 @@ def test_what_is_neither_is_told_with_the_nearest_of_each(run, describe, library
     assert run("report", "windw desk") == (
         2,
         "",
-        f'evenstroke: windw desk: {must}The nearest file is window-desk.yaml; the nearest workstation is "window desk"\n',
+        (
+            f"evenstroke: windw desk: {must}The nearest file is window-desk.yaml; the nearest "
+            f'workstation is "window desk"\n'
+        ),
     )
     assert 'No file has a similar name; the library holds "window desk"' in run("report", "q")[2]
     assert "a file has no revisions" in run("report", "window-desk.yaml@2")[2]
@@ -147,20 +172,35 @@ def test_all_that_is_wrong_with_several_desks_is_told_at_once(run, library):
     assert [line.split(": ")[1] for line in err.splitlines()] == ["one", "two"]
 
 
-def test_the_only_desk_of_the_library_and_the_one_noted_here_need_no_name(run, describe, library, tmp_path):
+def test_the_only_desk_of_the_library_and_the_one_noted_here_need_no_name(
+    run, describe, library, tmp_path
+):
     assert run("here")[1] == "window desk: the only one in the library\n"
-    for command in (("report",), ("advise",), ("sheet", "wall.pdf"), ("picture", "desk.svg"), ("pad", "pad.html")):
+    for command in (
+        ("report",),
+        ("advise",),
+        ("sheet", "wall.pdf"),
+        ("picture", "desk.svg"),
+        ("pad", "pad.html"),
+    ):
         assert run(*command)[0] == 0, command
     describe("other desk", file="other.yaml")
     assert run("keep", "other.yaml")[0] == 0
     code, _, err = run("report")
     assert code == 2
-    assert "got none, and the library holds 2. Type its name, or set once which is this computer's: " in err
+    assert (
+        "got none, and the library holds 2. Type its name, or set once which is this computer's: "
+        in err
+    )
     assert run("here", "nowhere")[0] == 2
     before = sorted(path for path in library.root.rglob("*"))
     assert run("here", "other.yaml") == (0, "other desk is this computer's desk.\n", "")
-    assert sorted(path for path in library.root.rglob("*")) == before, "a library may be shared; nothing is noted there"
-    assert usual_desk(library) == str(tmp_path / "other.yaml"), "a file is noted so that it is found from everywhere"
+    assert sorted(path for path in library.root.rglob("*")) == before, (
+        "a library may be shared; nothing is noted there"
+    )
+    assert usual_desk(library) == str(tmp_path / "other.yaml"), (
+        "a file is noted so that it is found from everywhere"
+    )
     assert run("report")[0] == 0
     assert run("here", "--forget")[0] == 0
     assert run("here")[0] == 1
@@ -186,7 +226,8 @@ def test_bash_completes_files_and_names(library, describe):
     def completed(*words):
         script = (
             'eval "$(_EVENSTROKE_COMPLETE=bash_source evenstroke 2>/dev/null)"; COMP_WORDS=("$@"); '
-            'COMP_CWORD=$(($# - 1)); _evenstroke_completion evenstroke; printf "%s\\n" "${COMPREPLY[@]}"'
+            'COMP_CWORD=$(($# - 1)); _evenstroke_completion evenstroke; printf "%s\\n" '
+            '"${COMPREPLY[@]}"'
         )
         ran = subprocess.run(
             [shutil.which("bash"), "-c", script, "bash", "evenstroke", *words],
@@ -206,7 +247,9 @@ def test_bash_completes_files_and_names(library, describe):
 
 
 def test_the_whole_tour_with_one_description_typed_once(run):
-    """From the description to the proof and the trial book; nothing after the first line describes a desk."""
+    """From the description to the proof and the trial book; nothing after the first line describes
+    a desk.
+    """
     tour = """
         map --tablet 240x152mm@150/mm --display '27in 2560x1440' --distance 70cm --workstation 'window desk' --keep
         map --fit full --picture stretched.svg --save stretched.yaml

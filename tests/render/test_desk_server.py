@@ -1,4 +1,6 @@
-"""The desk's server: who may come in, what is written down, and that nothing is lost, whatever happens underneath."""
+"""The desk's server: who may come in, what is written down, and that nothing is lost, whatever
+happens underneath.
+"""
 
 import contextlib
 import http.client
@@ -32,7 +34,7 @@ def _own_state(tmp_path_factory, monkeypatch):
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
 
 
-# -- who may come in -------------------------------------------------------------------------------------------------
+# -- who may come in
 
 
 def test_an_address_works_once_and_its_cookie_is_seen_by_no_script(visitor):
@@ -49,14 +51,20 @@ def test_an_address_works_once_and_its_cookie_is_seen_by_no_script(visitor):
     assert Visitor.get(visitor, f"/in/{code}").status_code == 403
 
 
-@pytest.mark.parametrize("path", ["/", "/example", "/desk/n-000000000000/0", "/look.css", "/static/desk.js"])
+@pytest.mark.parametrize(
+    "path", ["/", "/example", "/desk/n-000000000000/0", "/look.css", "/static/desk.js"]
+)
 def test_nothing_is_shown_without_the_cookie(visitor, path):
     for cookie in ("", "x", f"{visitor.door.cookie}=wrong"):
-        reply = visitor.client.get(visitor.at(path), headers={"Host": visitor.door.host, "Cookie": cookie})
+        reply = visitor.client.get(
+            visitor.at(path), headers={"Host": visitor.door.host, "Cookie": cookie}
+        )
         assert reply.status_code == 403
 
 
-@pytest.mark.parametrize("path", ["/", "/example", "/favicon.ico", "//", "/x/", "/caf\u00e9/", "/../../etc/passwd"])
+@pytest.mark.parametrize(
+    "path", ["/", "/example", "/favicon.ico", "//", "/x/", "/caf\u00e9/", "/../../etc/passwd"]
+)
 def test_nothing_is_there_but_under_the_random_path(visitor, path):
     for method in (visitor.client.get, visitor.client.post):
         reply = method(path, headers=visitor.headers)
@@ -108,7 +116,9 @@ def test_every_answer_has_the_policy_and_no_page_has_a_script_or_style_in_it(vis
         assert "unsafe" not in policy
         assert "frame-ancestors 'none'" in policy
         if reply.mimetype == "text/html":
-            assert not re.search(r"<style|\sstyle=|<script>|\son[a-z]+=|https?://(?!www\.w3\.org)", reply.text)
+            assert not re.search(
+                r"<style|\sstyle=|<script>|\son[a-z]+=|https?://(?!www\.w3\.org)", reply.text
+            )
 
 
 def test_a_body_has_a_limit(visitor):
@@ -144,7 +154,10 @@ def test_a_fault_of_the_program_is_a_sentence_too(visitor, monkeypatch):
     with monkeypatch.context() as broken:
         broken.setattr("render.desk.app.outcome", fault)
         reply = visitor.post(f"{at}/answer", {})
-    assert (reply.status_code, "went wrong inside the program" in reply.json["wrong"][0]) == (500, True)
+    assert (reply.status_code, "went wrong inside the program" in reply.json["wrong"][0]) == (
+        500,
+        True,
+    )
 
 
 @pytest.mark.parametrize("id_", ["n-000000000000", "s-nobody", "..", "n-..%2f..", "x"])
@@ -154,7 +167,10 @@ def test_a_desk_that_is_not_there_is_a_page_that_says_so(visitor, id_):
 
 def test_what_can_hardly_be_meant_is_asked_about_at_the_top_and_no_option_is_named(visitor):
     for change, asks in (
-        ({"distance": "7mm"}, "Distance: 7 mm, and 200 to 10000 mm is usual: are the number and its unit right?"),
+        (
+            {"distance": "7mm"},
+            "Distance: 7 mm, and 200 to 10000 mm is usual: are the number and its unit right?",
+        ),
         ({"tablet": "9,4x6mm"}, "Tablet: 9.4 x 6 mm fits no tablet: did you mean 9.4x6in?"),
     ):
         page = visitor.get(visitor.begin(DESK.with_(change))).text
@@ -171,7 +187,7 @@ def test_names_are_shown_as_text(visitor):
     assert "<b>x" not in page
 
 
-# -- drafts, keeping, undo -------------------------------------------------------------------------------------------
+# -- drafts, keeping, undo
 
 
 def test_a_change_is_there_after_a_new_start_and_says_that_it_is_not_kept(visitor):
@@ -197,9 +213,14 @@ def test_keeping_changes_from_two_windows_keeps_both(visitor):
     other = kept(root, DESK.with_({"hold": "top"}))
     assert other.number == 2
     says = visitor.post(f"{two}/keep").json["says"]
-    assert says == "Kept as revision 3. Revision 2 was kept elsewhere meanwhile, and is still there."
+    assert (
+        says == "Kept as revision 3. Revision 2 was kept elsewhere meanwhile, and is still there."
+    )
     library = Library(root)
-    fits = [library.load(each).map.request for each in library.revisions(library.folder_of("window desk"))]
+    fits = [
+        library.load(each).map.request
+        for each in library.revisions(library.folder_of("window desk"))
+    ]
     assert [(each.fit, each.tablet.turn_deg, each.hold) for each in fits] == [
         ("full", 0, "centre"),
         ("locked", 0, "top"),
@@ -269,14 +290,17 @@ def test_a_long_draft_is_shortened_to_its_last_steps(tmp_path):
     with draft.path.open("a") as file:
         for number in range(2, MOST_STEPS + 20):
             said = {"displays": ["27in 2560x1440"], "tablet": f"{100 + number}x152mm"}
-            file.write(json.dumps({"step": number, "after": number - 1, "about": "tablet", "said": said}) + "\n")
+            file.write(
+                json.dumps({"step": number, "after": number - 1, "about": "tablet", "said": said})
+                + "\n"
+            )
     again = Drafts(tmp_path / "library").get("n-1")
     assert again.said().tablet == f"{100 + MOST_STEPS + 19}x152mm"
     assert len(again.steps) == 500
     assert Drafts(tmp_path / "library").get("n-1").steps == again.steps
 
 
-# -- the pad ---------------------------------------------------------------------------------------------------------
+# -- the pad
 
 STROKES = b'{"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": [[[1, 2, 0.5]]]}\n'
 
@@ -294,13 +318,18 @@ def drawn(visitor, at, content=STROKES, kind="application/json", **more):
     return visitor.send(f"{at}/strokes", content, kind, **more)
 
 
-def test_the_pad_is_a_page_that_saves_beside_the_profile_under_the_first_free_name(visitor, pad, tmp_path):
+def test_the_pad_is_a_page_that_saves_beside_the_profile_under_the_first_free_name(
+    visitor, pad, tmp_path
+):
     folder = tmp_path / "work"
     page = visitor.get(pad)
     assert (page.status_code, "window desk" in page.text) == (200, True)
     assert f'"save_to":"{visitor.at(pad)}/strokes"' in page.text
     (folder / "desk.strokes-2.json").write_text("mine")
-    assert [drawn(visitor, pad).text for _ in range(2)] == ["desk.strokes-1.json", "desk.strokes-3.json"]
+    assert [drawn(visitor, pad).text for _ in range(2)] == [
+        "desk.strokes-1.json",
+        "desk.strokes-3.json",
+    ]
     svg = b'<svg xmlns="http://www.w3.org/2000/svg"/>'
     assert drawn(visitor, pad, svg, "image/svg+xml").text == "desk.strokes-1.svg"
     (folder / "desk.yaml").unlink()
@@ -312,7 +341,9 @@ def test_the_pad_is_a_page_that_saves_beside_the_profile_under_the_first_free_na
     }
 
 
-def test_what_cannot_be_strokes_is_refused_and_so_is_one_file_too_many(visitor, pad, tmp_path, monkeypatch):
+def test_what_cannot_be_strokes_is_refused_and_so_is_one_file_too_many(
+    visitor, pad, tmp_path, monkeypatch
+):
     before = set((tmp_path / "work").iterdir())
     assert drawn(visitor, pad, kind="text/html").status_code == 415
     assert drawn(visitor, pad, Origin="http://evil.example").status_code == 403
@@ -348,7 +379,7 @@ def test_a_folder_that_is_gone_is_said(visitor, pad, tmp_path):
     assert "work" in reply.text
 
 
-# -- the whole program -----------------------------------------------------------------------------------------------
+# -- the whole program
 
 
 class Program:
@@ -356,10 +387,23 @@ class Program:
 
     def __init__(self, library, *arguments, code=""):
         self.library = library
-        command = [sys.executable, "-m", "render.cli", "desk", "--no-browser", "--library", str(library), *arguments]
+        command = [
+            sys.executable,
+            "-m",
+            "render.cli",
+            "desk",
+            "--no-browser",
+            "--library",
+            str(library),
+            *arguments,
+        ]
         command = [sys.executable, "-c", code, str(library)] if code else command
         # A job in the background may have been told to pass over Ctrl+C, and would hand that on.
-        hears = None if sys.platform == "win32" else lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)
+        hears = (
+            None
+            if sys.platform == "win32"
+            else lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)
+        )
         self.process = subprocess.Popen(
             command,
             stdout=subprocess.PIPE,
@@ -377,8 +421,14 @@ class Program:
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
         try:
             body = None if data is None else json.dumps(data) if not isinstance(data, str) else data
-            headers = {"Origin": f"http://{self.host}", "Cookie": self.cookie, "Content-Type": "application/json"}
-            connection.request(method, path if path.startswith(self.path) else self.path + path, body, headers)
+            headers = {
+                "Origin": f"http://{self.host}",
+                "Cookie": self.cookie,
+                "Content-Type": "application/json",
+            }
+            connection.request(
+                method, path if path.startswith(self.path) else self.path + path, body, headers
+            )
             reply = connection.getresponse()
             if "Set-Cookie" in reply.headers:
                 self.cookie = reply.headers["Set-Cookie"].partition(";")[0]
@@ -426,13 +476,21 @@ def test_strokes_that_break_off_are_not_saved(program, tmp_path):
     code, out = second_start(tmp_path, "pad", tmp_path / "desk.yaml", "--serve", "--no-browser")
     assert (code, "the pad is at" in out) == (0, True), "the server that runs already has it"
     at = running.ask("GET", "/in/" + out.split()[-1].rpartition("/")[2])[1]
-    head = f"POST {at}/strokes HTTP/1.1\r\nHost: {running.host}\r\nOrigin: http://{running.host}\r\n"
+    head = (
+        f"POST {at}/strokes HTTP/1.1\r\nHost: {running.host}\r\nOrigin: http://{running.host}\r\n"
+    )
     with socket.create_connection(("127.0.0.1", running.port), timeout=10) as connection:
-        large = head.replace("strokes HTTP", "answer HTTP") + f"Content-Length: {LARGEST_UPLOAD + 1}\r\n\r\n"
+        large = (
+            head.replace("strokes HTTP", "answer HTTP")
+            + f"Content-Length: {LARGEST_UPLOAD + 1}\r\n\r\n"
+        )
         connection.sendall(large.encode())
         assert b" 413 " in connection.recv(4096), "refused before any of it is read"
     with socket.create_connection(("127.0.0.1", running.port), timeout=10) as connection:
-        head += f"Cookie: {running.cookie}\r\nContent-Type: application/json\r\nContent-Length: 100\r\n\r\n["
+        head += (
+            f"Cookie: {running.cookie}\r\nContent-Type: application/json\r\nContent-Length: "
+            f"100\r\n\r\n["
+        )
         connection.sendall(head.encode())
         connection.shutdown(socket.SHUT_WR)
         connection.recv(4096)
@@ -441,7 +499,14 @@ def test_strokes_that_break_off_are_not_saved(program, tmp_path):
 
 
 def second_start(folder, *arguments):
-    command = [sys.executable, "-m", "render.cli", *map(str, arguments), "--library", str(folder / "library")]
+    command = [
+        sys.executable,
+        "-m",
+        "render.cli",
+        *map(str, arguments),
+        "--library",
+        str(folder / "library"),
+    ]
     ran = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
     return ran.returncode, ran.stdout
 
@@ -507,7 +572,9 @@ def test_it_opens_the_desk_that_is_named(program, tmp_path, run_alone):
 
 
 @pytest.mark.parametrize("after_s", [0.02, 0.11, 0.23])
-def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answered(program, tmp_path, after_s):
+def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answered(
+    program, tmp_path, after_s
+):
     running = program()
     running.come_in()
     at = running.ask("GET", "/example")[1]
@@ -518,7 +585,9 @@ def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answere
         for number in range(500):
             try:
                 change = {"tablet": f"{150 + number}x152mm", "name": "window desk"}
-                address = running.post(f"{address}/answer", {"change": change, "commit": True})["address"]
+                address = running.post(f"{address}/answer", {"change": change, "commit": True})[
+                    "address"
+                ]
                 answered.append(change["tablet"])
                 kept_.append(running.post(f"{address}/keep", {})["says"])
             except (OSError, http.client.HTTPException, ValueError, KeyError):
@@ -542,10 +611,11 @@ def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answere
         library.load(revision)
 
 
-# -- folders that nobody may write, and a disk that is full, for real ---------------------------------------------------
+# -- folders that nobody may write, and a disk that is full, for real
 
 
-# Permissions do not bind root, who becomes the user nobody once the server listens and all modules are there.
+# Permissions do not bind root, who becomes the user nobody once the server listens and all modules
+# are there.
 SERVED = """
 import os, sys
 from profiles.library.revisions import Library
@@ -567,7 +637,9 @@ server.run()
 
 
 @pytest.mark.skipif(os.name != "posix", reason="needs Unix's users")
-def test_a_library_that_may_only_be_read_is_shown_and_what_is_changed_is_not_lost(open_folder, monkeypatch):
+def test_a_library_that_may_only_be_read_is_shown_and_what_is_changed_is_not_lost(
+    open_folder, monkeypatch
+):
     revision = kept(open_folder / "library")
     (open_folder / "library-drafts").mkdir()
     for path in [open_folder, *open_folder.rglob("*")]:
@@ -584,7 +656,11 @@ def test_a_library_that_may_only_be_read_is_shown_and_what_is_changed_is_not_los
         assert "Your changes cannot be written down: Permission denied." in notices
         assert "download the profile" in notices
         reply = running.ask("POST", f"{said['address']}/keep", {})
-        assert (reply[0], "Permission denied" in reply[2], "Traceback" in reply[2]) == (422, True, False)
+        assert (reply[0], "Permission denied" in reply[2], "Traceback" in reply[2]) == (
+            422,
+            True,
+            False,
+        )
         # What was said is still there, at its step and as a file to take away.
         assert "may stretch" in running.ask("GET", said["address"])[2]
         profile = running.ask("GET", f"{said['address']}/profile.yaml")[2]
@@ -595,7 +671,9 @@ def test_a_library_that_may_only_be_read_is_shown_and_what_is_changed_is_not_los
     assert Library(open_folder / "library").newest(revision.path.parent).number == 1
 
 
-def test_a_full_disk_is_said_and_once_there_is_room_all_is_written(small_disk, monkeypatch, tmp_path):
+def test_a_full_disk_is_said_and_once_there_is_room_all_is_written(
+    small_disk, monkeypatch, tmp_path
+):
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     revision = kept(small_disk / "library")
     filler = small_disk / "filler"
@@ -631,7 +709,9 @@ def test_a_page_that_can_be_used_needs_nothing_from_elsewhere_and_is_small(visit
         seen.add(path)
         text = visitor.get(path).text
         size += len(text.encode())
-        waiting += [f"/static/{name}" for name in re.findall(r'(?:from|import) "\./([a-z]+\.js)"', text)]
+        waiting += [
+            f"/static/{name}" for name in re.findall(r'(?:from|import) "\./([a-z]+\.js)"', text)
+        ]
         assert not re.search(r"https?://(?!www\.w3\.org)", text)
     assert len(seen) > 10
     assert size < 150_000
@@ -639,7 +719,11 @@ def test_a_page_that_can_be_used_needs_nothing_from_elsewhere_and_is_small(visit
 
 @pytest.mark.parametrize(
     ("system", "name"),
-    [("linux", "evenstroke-desk.desktop"), ("darwin", "Evenstroke desk.command"), ("win32", "Evenstroke desk.vbs")],
+    [
+        ("linux", "evenstroke-desk.desktop"),
+        ("darwin", "Evenstroke desk.command"),
+        ("win32", "Evenstroke desk.vbs"),
+    ],
 )
 def test_the_shortcut_is_what_each_system_starts(tmp_path, monkeypatch, system, name):
     monkeypatch.setenv("HOME", str(tmp_path))
@@ -647,7 +731,10 @@ def test_the_shortcut_is_what_each_system_starts(tmp_path, monkeypatch, system, 
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     program = tmp_path / 'a "b" $c' / "evenstroke-desk"
     monkeypatch.setattr("render.desk.shortcut._program", lambda: str(program))
-    for folder in (tmp_path / "Desktop", tmp_path / "menu" / "Microsoft" / "Windows" / "Start Menu" / "Programs"):
+    for folder in (
+        tmp_path / "Desktop",
+        tmp_path / "menu" / "Microsoft" / "Windows" / "Start Menu" / "Programs",
+    ):
         folder.mkdir(parents=True)
     path = write_shortcut(system)
     assert path.name == name
@@ -657,12 +744,16 @@ def test_the_shortcut_is_what_each_system_starts(tmp_path, monkeypatch, system, 
         assert text.startswith("[Desktop Entry]\nType=Application\n")
         escaped = str(program).replace("\\", "\\\\").replace('"', '\\\\"').replace("$", "\\\\$")
         assert f'Exec="{escaped}"\n' in text
-        assert (tmp_path / "data" / "icons" / "hicolor" / "scalable" / "apps" / "evenstroke.svg").exists()
+        assert (
+            tmp_path / "data" / "icons" / "hicolor" / "scalable" / "apps" / "evenstroke.svg"
+        ).exists()
     elif system == "darwin":
         program.parent.mkdir()
         program.write_text("#!/bin/sh\necho started\n")
         program.chmod(0o755)
-        assert subprocess.run([path], capture_output=True, text=True, check=True).stdout == "started\n"
+        assert (
+            subprocess.run([path], capture_output=True, text=True, check=True).stdout == "started\n"
+        )
     else:
         assert str(program).replace('"', '""') in content.decode("utf-16")
 
@@ -680,7 +771,9 @@ def test_the_shortcut_is_what_each_system_starts(tmp_path, monkeypatch, system, 
         },
     ],
 )
-def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_option(visitor, change):
+def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_option(
+    visitor, change
+):
     from render.reports.text import map_text
 
     at = visitor.changed(visitor.begin(), change)["address"] if change else visitor.begin()

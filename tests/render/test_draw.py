@@ -27,7 +27,9 @@ def scene():
     easel.hatch(Rect(12, 12, 50, 9), "spare-hatch")
     easel.shape(Outline.circle(40, 34, 12), "hand")
     easel.shape(Outline.circle(40, 34, 10), "ghost", clip=Rect(30, 30, 20, 20))
-    easel.image(Image.frombytes("RGB", (2, 1), bytes([255, 0, 0, 0, 0, 255])), Rect(100, 20, 40, 20))
+    easel.image(
+        Image.frombytes("RGB", (2, 1), bytes([255, 0, 0, 0, 0, 255])), Rect(100, 20, 40, 20)
+    )
     easel.text("Round & $even$ <stroke>", 80, 70, "label")
     easel.text("turned", 80, 70, "label", turn_deg=90)
     return easel.scene(title="Round & even", description="A <circle> on a plate.")
@@ -40,8 +42,10 @@ def test_the_same_scene_gives_the_same_bytes(scene, kind):
 
 def test_bytes_do_not_depend_on_the_process_or_the_day(checkout):
     code = (
-        "import sys, hashlib; from render.canvas.scene import *; from render.canvas.draw import to_bytes; from mapper.rect import Rect\n"
-        "e = Easel(160, 90); e.rect(Rect(10, 10, 60, 40), 'plate'); e.text('even', 20, 20, 'label', turn_deg=30)\n"
+        "import sys, hashlib; from render.canvas.scene import *; from render.canvas.draw import "
+        "to_bytes; from mapper.rect import Rect\n"
+        "e = Easel(160, 90); e.rect(Rect(10, 10, 60, 40), 'plate'); e.text('even', 20, 20, "
+        "'label', turn_deg=30)\n"
         "e.shape(Outline.circle(40, 34, 10), 'ghost', clip=Rect(30, 30, 20, 20))\n"
         "s = e.scene(title='t', description='d')\n"
         "for kind in ('png', 'svg', 'pdf', 'webp'):\n"
@@ -80,7 +84,10 @@ def test_an_svg_has_title_and_description_for_a_screen_reader(scene):
     assert (title.tag, title.text) == (f"{SVG}title", "Round & even")
     assert (description.tag, description.text) == (f"{SVG}desc", "A <circle> on a plate.")
     assert root.get("width") == "160mm"
-    assert [element.text for element in root.iter(f"{SVG}text")] == ["Round & $even$ <stroke>", "turned"]
+    assert [element.text for element in root.iter(f"{SVG}text")] == [
+        "Round & $even$ <stroke>",
+        "turned",
+    ]
 
 
 def test_what_is_drawn_is_where_the_scene_says(scene):

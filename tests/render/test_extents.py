@@ -1,4 +1,6 @@
-"""On any real desk and sheet: no two labels overlap and nothing leaves the canvas, by matplotlib's own extents."""
+"""On any real desk and sheet: no two labels overlap and nothing leaves the canvas, by matplotlib's
+own extents.
+"""
 
 import itertools
 
@@ -28,14 +30,22 @@ VIEWS = {
 
 
 def extents(scene):
-    """Of every text and of every other artist, in px, as matplotlib measures them; and the canvas."""
+    """Of every text and of every other artist, in px, as matplotlib measures them; and the
+    canvas.
+    """
     with draw._settings():
         figure = draw.figure(scene, width_px=800)
         renderer = figure.canvas.get_renderer()
         texts = [
-            (text.get_text(), text.get_window_extent(renderer)) for text in figure.findobj(Text) if text.get_text()
+            (text.get_text(), text.get_window_extent(renderer))
+            for text in figure.findobj(Text)
+            if text.get_text()
         ]
-        others = [artist.get_tightbbox(renderer) for artist in figure.artists if artist.get_clip_box() is None]
+        others = [
+            artist.get_tightbbox(renderer)
+            for artist in figure.artists
+            if artist.get_clip_box() is None
+        ]
         return texts, others, figure.bbox
 
 
@@ -52,12 +62,17 @@ def outside(boxes, canvas):
     return [
         str(box)
         for box in boxes
-        if box.x0 < -SPILL_PX or box.y0 < -SPILL_PX or box.x1 > canvas.x1 + SPILL_PX or box.y1 > canvas.y1 + SPILL_PX
+        if box.x0 < -SPILL_PX
+        or box.y0 < -SPILL_PX
+        or box.x1 > canvas.x1 + SPILL_PX
+        or box.y1 > canvas.y1 + SPILL_PX
     ]
 
 
 @pytest.mark.parametrize("view", VIEWS)
-@settings(max_examples=settings.default.max_examples // 7)  # --hypothesis-profile=long tries 714 desks of each
+@settings(
+    max_examples=settings.default.max_examples // 7
+)  # --hypothesis-profile=long tries 714 desks of each
 @given(request=real_desks(), size_mm=sheet_sizes_mm)
 def test_nothing_overlaps_and_nothing_leaves_the_canvas(view, request, size_mm):
     scene = VIEWS[view](solve(request), size_mm=size_mm)

@@ -1,4 +1,7 @@
-"""The gallery's list and its check. That the stored pictures are today's is checked by CI's own step, not here."""
+"""The gallery's list and its check.
+
+That the stored pictures are today's is checked by CI's own step, not here.
+"""
 
 import shutil
 
@@ -12,7 +15,11 @@ from gallery.build import FOLDER, PAGE_PICTURES, PICTURES, SOURCES, drift, page,
 
 def test_the_page_is_what_the_list_says_and_every_picture_is_there():
     assert (FOLDER / "README.md").read_text("utf-8") == page()
-    assert shown(FOLDER) == {"README.md", *SOURCES, *(picture.file for picture in (*PAGE_PICTURES, *PICTURES))}
+    assert shown(FOLDER) == {
+        "README.md",
+        *SOURCES,
+        *(picture.file for picture in (*PAGE_PICTURES, *PICTURES)),
+    }
 
 
 def test_every_command_makes_its_picture():
@@ -76,7 +83,9 @@ def test_a_build_deletes_only_what_the_last_one_wrote(tmp_path, monkeypatch):
     assert shown(tmp_path) == {"README.md", "mine.png"}
 
 
-def test_without_a_browser_the_pictures_of_the_page_stay_and_are_not_compared(tmp_path, monkeypatch):
+def test_without_a_browser_the_pictures_of_the_page_stay_and_are_not_compared(
+    tmp_path, monkeypatch
+):
     monkeypatch.setattr(build, "browser", lambda: None)
     monkeypatch.setattr(build, "DESKS", ())
     monkeypatch.setattr(build, "PICTURES", ())

@@ -1,7 +1,8 @@
-"""Every text and every line of every view, on what it really lies on: contrast by WCAG 2.2, in all themes.
+"""Every text and every line of every view, on what it really lies on: contrast by WCAG 2.2, in all
+themes.
 
-The ground is found in the scene itself: the uppermost filled shape under the text's corners and middle, or under a
-point of the line. So no list of ours has to be believed.
+The ground is found in the scene itself: the uppermost filled shape under the text's corners and
+middle, or under a point of the line. So no list of ours has to be believed.
 """
 
 import numpy as np
@@ -47,19 +48,29 @@ def grounds(scene):
         looks = ROLES[mark.role]
         if isinstance(mark, Text):
             left, top, right, bottom = mark.box_mm
-            where = [(x, y) for x in (left, (left + right) / 2, right) for y in (top, (top + bottom) / 2, bottom)]
+            where = [
+                (x, y)
+                for x in (left, (left + right) / 2, right)
+                for y in (top, (top + bottom) / 2, bottom)
+            ]
             kind, drawn = "text", looks.fill
         elif isinstance(mark, Shape) and mark.look is None and looks.line and not looks.fill:
             points = np.array(mark.outline.points)
             where = points[:: max(1, len(points) // 6)]
             if mark.clip is not None:
                 clip = mark.clip
-                where = [p for p in where if clip.left < p[0] < clip.right and clip.top < p[1] < clip.bottom]
+                where = [
+                    p
+                    for p in where
+                    if clip.left < p[0] < clip.right and clip.top < p[1] < clip.bottom
+                ]
             kind, drawn = "line", looks.line
         else:
             where, kind, drawn = [], "", ""
         for point in where:
-            ground = next((fill for path, fill in reversed(filled) if path.contains_point(point)), "ground")
+            ground = next(
+                (fill for path, fill in reversed(filled) if path.contains_point(point)), "ground"
+            )
             yield mark.role, kind, drawn, ground
         if isinstance(mark, Shape) and mark.look is None and looks.fill:
             filled.append((path_of(mark.outline), looks.fill))
@@ -75,7 +86,8 @@ def weak(scene):
     return found
 
 
-# The outer line of a mark may run along a darker frame that bounds it: the frame is its neighbour, not its ground.
+# The outer line of a mark may run along a darker frame that bounds it: the frame is its neighbour,
+# not its ground.
 FRAMES = {"bezel"}
 
 
@@ -83,7 +95,11 @@ FRAMES = {"bezel"}
 @settings(max_examples=12)
 @given(request=real_desks())
 def test_everything_stands_out_from_what_it_lies_on(view, request):
-    assert {key: ratio for key, ratio in weak(VIEWS[view](solve(request))).items() if key[2] not in FRAMES} == {}
+    assert {
+        key: ratio
+        for key, ratio in weak(VIEWS[view](solve(request))).items()
+        if key[2] not in FRAMES
+    } == {}
 
 
 def test_the_search_for_grounds_would_find_a_weak_one(monkeypatch):

@@ -1,4 +1,6 @@
-"""Hard ends: a closed output, a reader that leaves, Control-C at any moment, a parent that is killed, a fault of ours."""
+"""Hard ends: a closed output, a reader that leaves, Control-C at any moment, a parent that is
+killed, a fault of ours.
+"""
 
 import ast
 import os
@@ -31,15 +33,25 @@ def environment(tmp_path):
 
 @pytest.mark.parametrize("closed", [">&-", "2>&-", ">&- 2>&-"])
 def test_a_closed_output_is_no_traceback_and_files_are_written(tmp_path, environment, closed):
-    line = f'exec "{sys.executable}" -c "{ENTRY}" map --tablet 240x152mm --display "27in 2560x1440" --save desk.yaml '
+    line = (
+        f'exec "{sys.executable}" -c "{ENTRY}" map --tablet 240x152mm --display "27in 2560x1440" '
+        f"--save desk.yaml "
+    )
     done = subprocess.run(
-        ["/bin/sh", "-c", line + closed], cwd=tmp_path, env=environment, capture_output=True, text=True, check=False
+        ["/bin/sh", "-c", line + closed],
+        cwd=tmp_path,
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert (done.returncode, "Traceback" in done.stderr) == (0, False)
     assert (tmp_path / "desk.yaml").exists()
 
 
-@pytest.mark.parametrize("asked", [("map", *DESK), ("pair",), ("--help",), ("seat", *DESK[2:], "--distance", "60cm")])
+@pytest.mark.parametrize(
+    "asked", [("map", *DESK), ("pair",), ("--help",), ("seat", *DESK[2:], "--distance", "60cm")]
+)
 def test_a_reader_that_leaves_is_no_failure_of_any_command(asked, environment):
     reading, writing = os.pipe()
     os.close(reading)
@@ -95,7 +107,10 @@ def test_arguments_that_are_no_text_are_refused_in_words(bad, environment):
     ):
         arguments = [os.fsencode(word) for word in asked]
         done = subprocess.run(
-            [sys.executable, "-c", ENTRY, *arguments], env=environment, capture_output=True, check=False
+            [sys.executable, "-c", ENTRY, *arguments],
+            env=environment,
+            capture_output=True,
+            check=False,
         )
         assert done.returncode == 2
         assert b"Traceback" not in done.stderr
@@ -154,7 +169,9 @@ def children_of(pid):
     return below
 
 
-@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="looks for processes in Linux's /proc")
+@pytest.mark.skipif(
+    not Path("/proc/self/stat").exists(), reason="looks for processes in Linux's /proc"
+)
 def test_the_workers_end_with_their_parent(tmp_path, environment):
     # So many pictures that they are not made while we look.
     subprocess.run(
@@ -169,7 +186,9 @@ def test_the_workers_end_with_their_parent(tmp_path, environment):
         (tmp_path / f"d{at}.yaml").write_bytes((tmp_path / "desk.yaml").read_bytes())
         names.append(f"d{at}.yaml")
     parent = subprocess.Popen(
-        [sys.executable, "-c", ENTRY, "picture", *names, "--into", "out"], cwd=tmp_path, env=environment
+        [sys.executable, "-c", ENTRY, "picture", *names, "--into", "out"],
+        cwd=tmp_path,
+        env=environment,
     )
     workers = set()
     until = time.monotonic() + 30
@@ -219,4 +238,6 @@ def test_parts_that_killed_runs_left_are_cleared_when_they_are_old(tmp_path):
     for part in (parts[0], other):
         os.utime(part, times=(time.time() - 2 * OLD_PART_S,) * 2)
     write_whole(tmp_path / "desk.yaml", b"new")
-    assert sorted(path.name for path in tmp_path.iterdir()) == sorted([other.name, parts[1].name, "desk.yaml"])
+    assert sorted(path.name for path in tmp_path.iterdir()) == sorted(
+        [other.name, parts[1].name, "desk.yaml"]
+    )

@@ -17,7 +17,9 @@ README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding=
 
 @pytest.fixture
 def run(run_alone, tmp_path, monkeypatch):
-    """Runs one command in an empty folder, on the system below ``root``; gives exit code, output and errors."""
+    """Runs one command in an empty folder, on the system below ``root``; gives exit code, output
+    and errors.
+    """
     monkeypatch.setenv(ROOT_VARIABLE, str(tmp_path / "root"))
 
     return run_alone
@@ -37,7 +39,15 @@ def test_from_what_is_connected_to_a_saved_profile(run, root):
     code, out, err = run("tablets")
     assert (code, err) == (0, "")
     assert "--tablet @connected:hidraw0" in out
-    code, out, err = run("map", "--tablet", "@connected:hidraw0", "--display", "@connected:DP-1", "--save", "desk.yaml")
+    code, out, err = run(
+        "map",
+        "--tablet",
+        "@connected:hidraw0",
+        "--display",
+        "@connected:DP-1",
+        "--save",
+        "desk.yaml",
+    )
     assert (code, err) == (0, "")
     saved = yaml.safe_load(Path("desk.yaml").read_text(encoding="utf-8"))
     assert saved["tablet"]["width_mm"] == 240
@@ -46,7 +56,14 @@ def test_from_what_is_connected_to_a_saved_profile(run, root):
     assert (saved["displays"][0]["width_mm"], saved["displays"][0]["height_px"]) == (597, 1440)
     assert run("check", "desk.yaml")[0] == 0
     # What the list tells to type in place of the reference is the same desk.
-    typed = ("--tablet", "240x152mm@150/mm", "--display", "597x336mm 2560x1440", "--workstation", "desk")
+    typed = (
+        "--tablet",
+        "240x152mm@150/mm",
+        "--display",
+        "597x336mm 2560x1440",
+        "--workstation",
+        "desk",
+    )
     assert run("map", *typed, "--as", "yaml")[1] == Path("desk.yaml").read_text(encoding="utf-8")
 
 
@@ -81,8 +98,14 @@ def test_what_gives_no_size_or_nothing_at_all_is_listed_with_what_to_type(run, r
 def test_the_lists_as_json(run, root):
     connect(root, "card0-DP-1", DEMO_EDID)
     plug_hidraw(root, "hidraw0", demo_descriptor())
-    ((display,), (tablet,)) = (json.loads(run(command, "--as", "json")[1]) for command in ("displays", "tablets"))
-    assert (display["connector"], display["in_use"], display["facts"]["width_mm"]) == ("DP-1", True, 597)
+    ((display,), (tablet,)) = (
+        json.loads(run(command, "--as", "json")[1]) for command in ("displays", "tablets")
+    )
+    assert (display["connector"], display["in_use"], display["facts"]["width_mm"]) == (
+        "DP-1",
+        True,
+        597,
+    )
     assert (tablet["node"], tablet["name"]) == ("hidraw0", "Demo Pad")
     assert tablet["pens"][0]["x"] == {"lowest": 0, "highest": 36000, "length_mm": 240.0}
 
@@ -112,7 +135,9 @@ def test_doubts_are_notes_and_the_work_goes_on(run, tmp_path):
     assert "proportion" in err
 
 
-@pytest.mark.parametrize(("command", "instead"), [("displays", '"27in 2560x1440"'), ("tablets", "240x152mm")])
+@pytest.mark.parametrize(
+    ("command", "instead"), [("displays", '"27in 2560x1440"'), ("tablets", "240x152mm")]
+)
 def test_a_system_without_the_folders_says_so_and_what_to_type(run, command, instead):
     code, out, err = run(command)
     assert (code, out) == (1, "")

@@ -20,7 +20,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @pytest.fixture
 def run(run_alone, tmp_path, monkeypatch):
-    """Runs one command in an empty folder with a library of its own; gives exit code, standard output and error."""
+    """Runs one command in an empty folder with a library of its own; gives exit code, standard
+    output and error.
+    """
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
     # Dates are shown in the reader's own zone.
     monkeypatch.setenv("TZ", "UTC")
@@ -66,12 +68,17 @@ def test_keep_says_what_changed(run, desk):
         ),
         "",
     )
-    assert run("keep", "desk.yaml") == (0, "window desk: nothing new, revision 1 says the same\n", "")
+    assert run("keep", "desk.yaml") == (
+        0,
+        "window desk: nothing new, revision 1 says the same\n",
+        "",
+    )
     desk("232x152mm@150/mm")
     code, out, _ = run("keep", "desk.yaml")
     assert code == 0
     assert out == (
-        "window desk: kept as revision 2: area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; "
+        "window desk: kept as revision 2: area 8.0 mm narrower and 4.5 mm shorter; scale factor "
+        "2.49 → 2.58; "
         "circle still round; tablet 240 x 152 mm → 232 x 152 mm\n"
     )
 
@@ -82,7 +89,9 @@ def test_nothing_is_kept_where_one_file_is_wrong(run, desk):
     code, out, err = run("keep", "desk.yaml", "bad.yaml", "missing.yaml")
     assert (code, out) == (2, "")
     assert "bad.yaml" in err
-    assert "missing.yaml: must be a profile's file or a workstation of the library; got neither" in err
+    assert (
+        "missing.yaml: must be a profile's file or a workstation of the library; got neither" in err
+    )
     assert not Path("library").exists()
 
 
@@ -116,12 +125,21 @@ def test_history_the_newest_first(run):
 def test_changes_between_any_two(run):
     code, out, _ = run("changes", "window desk")
     assert code == 0
-    assert out.splitlines()[1].startswith("area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58")
-    assert run("changes", "window desk", "1")[1] == run("changes", "window desk", "1", "2")[1] == out
+    assert out.splitlines()[1].startswith(
+        "area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58"
+    )
+    assert (
+        run("changes", "window desk", "1")[1] == run("changes", "window desk", "1", "2")[1] == out
+    )
     assert "8.0 mm wider" in run("changes", "window desk", "2", "1")[1]
     data = json.loads(run("changes", "window desk", "2", "1", "--as", "json")[1])
     assert (data["from"]["revision"], data["to"]["revision"]) == (2, 1)
-    assert data["changes"][0] == {"what": "area.width_mm", "before": 232.0, "after": 240.0, "by": 8.0}
+    assert data["changes"][0] == {
+        "what": "area.width_mm",
+        "before": 232.0,
+        "after": 240.0,
+        "by": 8.0,
+    }
     code, _, err = run("changes", "Fenêtre / 1")
     assert code == 1
     assert "must have two revisions to compare" in err
@@ -136,9 +154,14 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     assert run("recall", "window desk", "--revision", "1", "--out", "old.yaml")[0] == 0
     assert run("check", "old.yaml")[0] == 0
     assert yaml.safe_load(Path("old.yaml").read_text("utf-8"))["revision"]["number"] == 1
-    assert run("recall", "window desk", "--revision", "1", "--as", "yaml")[1] == Path("old.yaml").read_text("utf-8")
+    assert run("recall", "window desk", "--revision", "1", "--as", "yaml")[1] == Path(
+        "old.yaml"
+    ).read_text("utf-8")
     assert (
-        json.loads(run("recall", "window desk", "--revision", "1", "--as", "json")[1])["workstation"] == "window desk"
+        json.loads(run("recall", "window desk", "--revision", "1", "--as", "json")[1])[
+            "workstation"
+        ]
+        == "window desk"
     )
     code, _, err = run("recall", "window desk", "--out", "old.yaml")
     assert code == 2
@@ -151,7 +174,12 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     code, _, err = run("recall", "window desk", "--date", "2001-01-01")
     assert code == 1
     assert "had no revision in force at 2001-01-01 23:59" in err
-    for wrong in ("--date yesterday", "--date 1/1/2026", "--revision x", "--date 2026-01-01 --revision 1"):
+    for wrong in (
+        "--date yesterday",
+        "--date 1/1/2026",
+        "--revision x",
+        "--date 2026-01-01 --revision 1",
+    ):
         assert run("recall", "window desk", *wrong.split())[0] == 2
 
 
@@ -163,15 +191,23 @@ def test_pin_and_release(run, desk):
     desk("200x120mm")
     assert "revision 1 is pinned and stays in force" in run("keep", "desk.yaml", "--same-desk")[1]
     assert "[in force, pinned]" in run("history", "window desk")[1]
-    assert run("pin", "window desk", "--release")[1] == "window desk: released; revision 3 is in force\n"
-    assert run("pin", "window desk", "--release")[1] == "window desk: none was pinned; revision 3 is in force\n"
+    assert (
+        run("pin", "window desk", "--release")[1]
+        == "window desk: released; revision 3 is in force\n"
+    )
+    assert (
+        run("pin", "window desk", "--release")[1]
+        == "window desk: none was pinned; revision 3 is in force\n"
+    )
     assert run("pin", "window desk")[0] == run("pin", "window desk", "1", "--release")[0] == 2
     assert run("pin", "window desk", "9")[0] == 1
 
 
 @pytest.mark.usefixtures("kept")
 def test_retire_and_bring_back(run):
-    assert run("retire", "window desk", "--revision", "2")[1] == "window desk: revision 2 is retired\n"
+    assert (
+        run("retire", "window desk", "--revision", "2")[1] == "window desk: revision 2 is retired\n"
+    )
     assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
     assert run("retire", "window desk")[1] == "window desk is retired\n"
     assert run("retire", "window desk")[1] == "window desk is already retired\n"
@@ -211,7 +247,17 @@ def test_decisions_stand_in_the_history_with_their_reasons(run, desk):
 @pytest.mark.usefixtures("kept")
 def test_stations_lists_what_is_in_force(run):
     head, *rows = run("stations")[1].splitlines()
-    assert head.split() == ["workstation", "in", "force", "of", "kept", "area", "mm", "scale", "factor"]
+    assert head.split() == [
+        "workstation",
+        "in",
+        "force",
+        "of",
+        "kept",
+        "area",
+        "mm",
+        "scale",
+        "factor",
+    ]
     assert [row.split("  ")[0] for row in rows] == ["Fenêtre / 1", "window desk"]
     data = json.loads(run("stations", "--as", "json")[1])
     assert [(row["workstation"], row["newest"], row["in_force"]["revision"]) for row in data] == [
@@ -226,19 +272,32 @@ def test_the_table_in_every_unit_and_form(run, desk):
     assert " ".join(text[0].split()) == (
         "workstation left mm top mm width mm height mm scale factor stretch revision kept"
     )
-    assert text[1].split()[:8] == ["Fenêtre", "/", "1", "0.000", "8.500", "240.000", "135.000", "2.49"]
+    assert text[1].split()[:8] == [
+        "Fenêtre",
+        "/",
+        "1",
+        "0.000",
+        "8.500",
+        "240.000",
+        "135.000",
+        "2.49",
+    ]
     rows = list(csv.DictReader(io.StringIO(run("table", "--as", "csv", "--unit", "in")[1])))
     # 240 mm are 240/25.4 in; 130.5 mm 130.5/25.4.
     assert float(rows[0]["width_inch"]) == pytest.approx(240 / 25.4, rel=1e-12)
     assert float(rows[1]["height_inch"]) == pytest.approx(130.5 / 25.4, rel=1e-12)
     assert [row["revision"] for row in rows] == ["1", "2"]
     data = json.loads(run("table", "--as", "json", "--unit", "counts")[1])
-    assert data[0]["area"] == {"counts": {"left": 0.0, "top": 1275.0, "width": 36000.0, "height": 20250.0}}
+    assert data[0]["area"] == {
+        "counts": {"left": 0.0, "top": 1275.0, "width": 36000.0, "height": 20250.0}
+    }
     assert "area" not in data[1]
     data = json.loads(run("table", "--as", "json", "--unit", "percent")[1])
     assert data[0]["area"]["percent"]["height"] == pytest.approx(135 / 152 * 100)
     markdown = run("table", "--as", "markdown")[1].splitlines()
-    assert markdown[2].startswith("| Fenêtre / 1 | 0.000 | 8.500 | 240.000 | 135.000 | 2.49 | 1 | 1 | ")
+    assert markdown[2].startswith(
+        "| Fenêtre / 1 | 0.000 | 8.500 | 240.000 | 135.000 | 2.49 | 1 | 1 | "
+    )
     desk(name="not | kept")
     assert "| not \\| kept |" in run("table", "desk.yaml", "--as", "markdown")[1]
 
@@ -253,7 +312,9 @@ def test_one_bad_file_stops_no_table(run):
 
 
 def test_the_rounded_rectangle_is_the_one_to_enter(run, desk):
-    """By hand: 240 x 135.5 mm are 0.37 % off 16:9, within the tolerance of 0.5 %; 240 x 136 are 0.74 % off."""
+    """By hand: 240 x 135.5 mm are 0.37 % off 16:9, within the tolerance of 0.5 %; 240 x 136 are
+    0.74 % off.
+    """
     desk("240.3x152.2mm", "rounded", "--step", "0.5mm")
     row = json.loads(run("table", "desk.yaml", "--as", "json")[1])[0]["area"]["mm"]
     assert (row["width"], row["height"]) == (240, 135.5)
@@ -266,7 +327,11 @@ def test_export_and_import(run):
     assert run("export", "all.zip")[0] == 2
     assert run("export", "one.zip", "window desk")[1] == "one.zip: 2 files\n"
     assert run("export", "none.zip", "nobody")[0] == 1
-    assert run("import", "all.zip", "--library", "other") == (0, "all.zip: 3 new, 0 here already\n", "")
+    assert run("import", "all.zip", "--library", "other") == (
+        0,
+        "all.zip: 3 new, 0 here already\n",
+        "",
+    )
     assert run("import", "all.zip", "--library", "other")[1] == "all.zip: 0 new, 3 here already\n"
     assert run("stations", "--library", "other")[1] == run("stations")[1]
     assert run("import", "desk.yaml")[0] == 2
@@ -282,7 +347,9 @@ def test_audit_names_the_damage_and_rescues_the_rest(run):
     assert broken.name in err
     assert run("audit", "--library", "saved")[0] == 0
     data = json.loads(run("audit", "--as", "json")[1])
-    assert [(Path(each["path"]).name, each["kind"]) for each in data["findings"]] == [(broken.name, "damaged")]
+    assert [(Path(each["path"]).name, each["kind"]) for each in data["findings"]] == [
+        (broken.name, "damaged")
+    ]
     # The rest goes on: what can be shown is shown, what was asked for and is damaged is said.
     code, out, err = run("history", "window desk")
     assert (code, "cannot be read" in out) == (1, True)
@@ -295,7 +362,8 @@ def test_audit_names_the_damage_and_rescues_the_rest(run):
 
 
 @pytest.mark.parametrize(
-    "command", ["history x", "changes x", "recall x", "stations", "pin x 1", "retire x", "table", "audit"]
+    "command",
+    ["history x", "changes x", "recall x", "stations", "pin x 1", "retire x", "table", "audit"],
 )
 def test_without_a_library_each_says_how_to_begin_one(run, command):
     code, out, err = run(*command.split())
@@ -330,6 +398,8 @@ def test_each_revision_is_rounded_once(run, desk, monkeypatch):
         desk("240x152mm", "steps", "--step", f"{number}mm")
         assert run("keep", "desk.yaml")[0] == 0
     rounded, counted = rounding.rounded, []
-    monkeypatch.setattr(rounding, "rounded", lambda solved: counted.append(solved) or rounded(solved))
+    monkeypatch.setattr(
+        rounding, "rounded", lambda solved: counted.append(solved) or rounded(solved)
+    )
     assert run("history", "steps")[0] == 0
     assert len(counted) == 4

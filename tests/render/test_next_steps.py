@@ -16,14 +16,25 @@ DESK = ("--tablet", "240x152mm", "--display", "27in 2560x1440")
 
 @pytest.fixture
 def at_a_terminal(tmp_path):
-    """Runs a command whose standard input and error are a terminal; gives exit code, output and error."""
-    env = os.environ | {"EVENSTROKE_LIBRARY": str(tmp_path / "library"), "XDG_CONFIG_HOME": str(tmp_path / "settings")}
+    """Runs a command whose standard input and error are a terminal; gives exit code, output and
+    error.
+    """
+    env = os.environ | {
+        "EVENSTROKE_LIBRARY": str(tmp_path / "library"),
+        "XDG_CONFIG_HOME": str(tmp_path / "settings"),
+    }
 
     def run(*arguments, answer=""):
         ours, theirs = pty.openpty()
         program = [sys.executable, "-c", "from render.cli import main; main()", *arguments]
         running = subprocess.Popen(
-            program, cwd=tmp_path, env=env, stdin=theirs, stdout=subprocess.PIPE, stderr=theirs, text=True
+            program,
+            cwd=tmp_path,
+            env=env,
+            stdin=theirs,
+            stdout=subprocess.PIPE,
+            stderr=theirs,
+            text=True,
         )
         os.close(theirs)
         os.write(ours, answer.encode())
@@ -66,25 +77,38 @@ def test_the_way_from_a_first_map_to_the_proof(at_a_terminal):
 
 def test_a_trace_that_disagrees_ends_with_the_number_and_the_command(at_a_terminal, tmp_path):
     at_a_terminal("map", *DESK, "--workstation", "desk", "--keep")
-    # 60 mm of hand at 2560 px for 240 mm across, and as the whole 152 mm of tablet would make it down.
+    # 60 mm of hand at 2560 px for 240 mm across, and as the whole 152 mm of tablet would make it
+    # down.
     px = [(x * 2560 / 240, y * 1440 / 152) for x, y in ring(30)]
     (tmp_path / "oval.csv").write_text("stroke,x,y\n" + "".join(f"0,{x},{y}\n" for x, y in px))
     code, _, err = at_a_terminal("trace", "oval.csv", "--of", "circle 60mm", "--against", "desk")
     assert code == 1
     assert err == (
-        "Next: the area's height: 135 mm, not 152 mm (all numbers: evenstroke report desk); then trace again\n"
+        "Next: the area's height: 135 mm, not 152 mm (all numbers: evenstroke report desk); then "
+        "trace again\n"
     )
 
 
 def ring(radius):
     from math import cos, radians, sin
 
-    return [(100 + radius * cos(radians(at)), 70 + radius * sin(radians(at))) for at in range(0, 360, 3)]
+    return [
+        (100 + radius * cos(radians(at)), 70 + radius * sin(radians(at))) for at in range(0, 360, 3)
+    ]
 
 
 def test_a_quite_different_desk_is_asked_about(at_a_terminal):
     at_a_terminal("map", *DESK, "--workstation", "desk", "--keep")
-    other = ("map", "--tablet", "330x214mm", "--display", "34in 3440x1440", "--workstation", "desk", "--keep")
+    other = (
+        "map",
+        "--tablet",
+        "330x214mm",
+        "--display",
+        "34in 3440x1440",
+        "--workstation",
+        "desk",
+        "--keep",
+    )
     code, _, err = at_a_terminal(*other, answer="n\n")
     assert code == 1
     assert "a tablet of 330 x 214 mm where revision 1 has a tablet of 240 x 152 mm" in err

@@ -1,4 +1,6 @@
-"""The pad's page as text and numbers: what it compares, that its matrices are right and that it lets nothing in."""
+"""The pad's page as text and numbers: what it compares, that its matrices are right and that it
+lets nothing in.
+"""
 
 import base64
 import hashlib
@@ -45,7 +47,9 @@ def pad_map(name="Studio desk", tablet=TABLET, desktop=DESKTOP, **wishes):
 
 
 class Elements(HTMLParser):
-    """The elements of a page and the text in those of interest, as a parser that is not ours sees them."""
+    """The elements of a page and the text in those of interest, as a parser that is not ours sees
+    them.
+    """
 
     def __init__(self, text):
         super().__init__(convert_charrefs=True)
@@ -73,7 +77,8 @@ def made(today, others=()):
     return page(today, others, file_stem="desk")
 
 
-# What is compared ---------------------------------------------------------------------------------------------
+# What is compared
+# ------------------------------------------------------------
 
 
 def test_one_profile_is_compared_with_the_other_fits_of_its_desk():
@@ -83,7 +88,12 @@ def test_one_profile_is_compared_with_the_other_fits_of_its_desk():
 
 
 def test_several_profiles_are_compared_with_the_first_and_those_that_move_alike_are_left_out():
-    profiles = [pad_map("a"), pad_map("b", fit="full"), pad_map("the same as a"), pad_map("d", fit="cropped")]
+    profiles = [
+        pad_map("a"),
+        pad_map("b", fit="full"),
+        pad_map("the same as a"),
+        pad_map("d", fit="cropped"),
+    ]
     today, others = candidates(profiles)
     assert today.name == "a"
     assert [other.name for other in others] == ["b", "d"]
@@ -111,7 +121,9 @@ def test_the_map_of_a_driver_with_a_step_is_the_rounded_one():
 
 def test_profiles_that_share_a_name_are_told_apart_by_their_files():
     solved = pad_map().map
-    named = named_maps([("x/a.yaml", Workstation("Desk", solved)), ("y/b.yaml", Workstation("Desk", solved))])
+    named = named_maps(
+        [("x/a.yaml", Workstation("Desk", solved)), ("y/b.yaml", Workstation("Desk", solved))]
+    )
     assert [each.name for each in named] == ["Desk (a.yaml)", "Desk (b.yaml)"]
 
 
@@ -132,7 +144,8 @@ def test_a_display_of_unknown_size_has_no_row_of_scale_factors():
     assert numbers["size_known"] is False
 
 
-# Its numbers --------------------------------------------------------------------------------------------------
+# Its numbers
+# ------------------------------------------------------------
 
 
 @pytest.mark.oracle
@@ -173,8 +186,9 @@ def test_todays_own_picture_is_the_glass_itself():
 
 
 def test_a_hand_on_a_tablet_that_lies_askew_moves_in_the_frame_of_the_desk():
-    """A tablet turned by 10 degrees with its area turned back moves the pen as one that lies straight; one whose
-    driver knows nothing of it turns everything by 10 degrees."""
+    """A tablet turned by 10 degrees with its area turned back moves the pen as one that lies
+    straight; one whose driver knows nothing of it turns everything by 10 degrees.
+    """
     straight = pad_map(tablet=Tablet(240, 152))
     feel = Feel(4, 4)
     slanted = pad_map(tablet=Tablet(240, 152, slant_deg=10), feel=feel)
@@ -184,12 +198,20 @@ def test_a_hand_on_a_tablet_that_lies_askew_moves_in_the_frame_of_the_desk():
     ignored = desktop_px_to_glass_mm(
         straight.map,
         pad_map(
-            tablet=Tablet(240, 152, slant_deg=10), step=None, fit="full", area_built_mm=straight.map.area_built_mm
+            tablet=Tablet(240, 152, slant_deg=10),
+            step=None,
+            fit="full",
+            area_built_mm=straight.map.area_built_mm,
         ).map,
     )
-    turned = np.array([[ignored.a, ignored.b], [ignored.d, ignored.e]]) / straight.map.reference.mm_per_px[0]
+    turned = (
+        np.array([[ignored.a, ignored.b], [ignored.d, ignored.e]])
+        / straight.map.reference.mm_per_px[0]
+    )
     angle = np.radians(10)
-    assert np.allclose(np.abs(turned), [[np.cos(angle), np.sin(angle)], [np.sin(angle), np.cos(angle)]], atol=1e-9)
+    assert np.allclose(
+        np.abs(turned), [[np.cos(angle), np.sin(angle)], [np.sin(angle), np.cos(angle)]], atol=1e-9
+    )
 
 
 def test_the_page_carries_the_matrices_of_its_maps():
@@ -208,15 +230,19 @@ def test_the_page_carries_the_matrices_of_its_maps():
     assert numbers["probes"]["circle"][0][0] == numbers["probes"]["circle"][0][-1]
 
 
-# What it lets in ----------------------------------------------------------------------------------------------
+# What it lets in
+# ------------------------------------------------------------
 
 
-@given(st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=40))
+@given(
+    st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=40)
+)
 @example(HOSTILE)
 @settings(max_examples=60)
 def test_whatever_a_name_holds_stays_text(name):
     plain, found = (
-        Elements(made(*candidates([pad_map(each), pad_map(each, fit="full")]))) for each in ("Studio desk", name)
+        Elements(made(*candidates([pad_map(each), pad_map(each, fit="full")])))
+        for each in ("Studio desk", name)
     )
     assert [tag for tag, _ in found.elements] == [tag for tag, _ in plain.elements]
     assert found.text_of["bdi:"].count(name) == 2
@@ -232,7 +258,11 @@ def test_the_policy_names_the_one_style_and_the_one_script_by_their_hashes():
     def digest(text):
         return base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
 
-    (policy,) = [each["content"] for tag, each in found.elements if each.get("http-equiv") == "Content-Security-Policy"]
+    (policy,) = [
+        each["content"]
+        for tag, each in found.elements
+        if each.get("http-equiv") == "Content-Security-Policy"
+    ]
     rules = dict(rule.split(" ", 1) for rule in policy.split("; "))
     assert rules["default-src"] == rules["base-uri"] == rules["form-action"] == "'none'"
     assert rules["script-src"] == f"'sha256-{digest(''.join(found.text_of['script:']))}'"
@@ -247,15 +277,26 @@ def test_the_page_refers_to_nothing_outside_itself():
     found = Elements(made(pad_map()))
     for _, attributes in found.elements:
         assert not [
-            name for name in attributes if name.startswith("on") or name in {"style", "src", "srcset", "action"}
+            name
+            for name in attributes
+            if name.startswith("on") or name in {"style", "src", "srcset", "action"}
         ]
         assert attributes.get("href", "data:,") == "data:,"
     for text in ("".join(found.text_of["script:"]), "".join(found.text_of["style:"])):
-        for word in ("url(", "@import", "innerHTML", "insertAdjacentHTML", "document.write", "eval(", "localStorage"):
+        for word in (
+            "url(",
+            "@import",
+            "innerHTML",
+            "insertAdjacentHTML",
+            "document.write",
+            "eval(",
+            "localStorage",
+        ):
             assert word not in text
 
 
-# The command --------------------------------------------------------------------------------------------------
+# The command
+# ------------------------------------------------------------
 
 
 @pytest.fixture
@@ -285,7 +326,10 @@ def test_the_command_writes_one_page_and_replaces_none_unasked(run, tmp_path):
         (["desk.yaml"], "pad desk.yaml pad.html, or add --serve"),
         (
             ["pad.html"],
-            "must be the file of a profile or a workstation of the library; got none, and the library is empty",
+            (
+                "must be the file of a profile or a workstation of the library; got none, and the "
+                "library is empty"
+            ),
         ),
         (["pad.html", "desk.yaml"], "only the last name"),
         (["desk.yaml", "one.html", "two.html"], "only the last name"),
@@ -294,7 +338,9 @@ def test_the_command_writes_one_page_and_replaces_none_unasked(run, tmp_path):
         (["missing.yaml", "--serve"], "missing.yaml"),
     ],
 )
-def test_a_wrong_request_is_refused_in_plain_words_and_writes_nothing(run, tmp_path, arguments, says):
+def test_a_wrong_request_is_refused_in_plain_words_and_writes_nothing(
+    run, tmp_path, arguments, says
+):
     code, out, err = run("pad", *arguments)
     assert (code, out) == (2, "")
     assert says in err
@@ -306,8 +352,12 @@ def test_the_large_sentence_and_the_captions_ask_in_the_drivers_own_form():
     form = parse_entry("corners % from bottom-left comma", "entry")
     with_form = [replace(each, entry=form) for each in (full, locked)]
     html = unescape(page(with_form[0], with_form[1:], file_stem="desk"))
-    verdict = re.sub(r"<[^>]*>", "", html.partition('<div class="verdict">')[2].partition("</div>")[0])
+    verdict = re.sub(
+        r"<[^>]*>", "", html.partition('<div class="verdict">')[2].partition("</div>")[0]
+    )
     sentence, numbers = answer_parts(locked.map, form, "Enter")
-    assert sentence.format(*(f"{one.text} {one.word}" for one in numbers)).removesuffix(".") in verdict
+    assert (
+        sentence.format(*(f"{one.text} {one.word}" for one in numbers)).removesuffix(".") in verdict
+    )
     assert "5,592" in html
     assert "Tablet area:" not in html.partition("<script>")[0]

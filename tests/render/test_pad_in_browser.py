@@ -1,7 +1,8 @@
-"""The pad in headless Chromium: what pen, mouse and finger do, against Python's own matrices and other libraries.
+"""The pad in headless Chromium: what pen, mouse and finger do, against Python's own matrices and
+other libraries.
 
-Strokes come through the DevTools protocol, as a driver's would. What is expected is computed here with numpy from the
-solved maps; the numbers in the page are not read.
+Strokes come through the DevTools protocol, as a driver's would. What is expected is computed here
+with numpy from the solved maps; the numbers in the page are not read.
 """
 
 import base64
@@ -35,7 +36,9 @@ from tests.watched import Watched, axe_finds_nothing, until
 pytestmark = pytest.mark.chromium
 
 ROOT = Path(__file__).resolve().parents[2]
-HOSTILE = "</h1></script><script>window.hit=1</script><img src=x onerror='window.hit=2'><b>\"&amp;' desk"
+HOSTILE = (
+    "</h1></script><script>window.hit=1</script><img src=x onerror='window.hit=2'><b>\"&amp;' desk"
+)
 TABLET = Tablet(240, 152)
 DESKTOP = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
 SMALL = Desktop((Display(1920, 1080).with_diagonal(15.6 * 25.4),))
@@ -65,23 +68,38 @@ class Pad(Watched):
         return box["x"] + across * box["width"], box["y"] + down * box["height"]
 
     def mouse(self, points, *, pen=False, pressures=None):
-        # What is written while one draws may move the sheet; and a click on a button may scroll to it.
+        # What is written while one draws may move the sheet; and a click on a button may scroll to
+        # it.
         self.drawn_in = self.box
         for index, (x, y) in enumerate(points):
-            more = {"pointerType": "pen", "force": pressures[index]} if pen else {"pointerType": "mouse"}
+            more = (
+                {"pointerType": "pen", "force": pressures[index]}
+                if pen
+                else {"pointerType": "mouse"}
+            )
             kind = "mouseMoved" if index else "mousePressed"
             self._mouse(kind, x, y, 1, more)
         self._mouse("mouseReleased", *points[-1], 0, {"pointerType": "pen"} if pen else {})
 
     def _mouse(self, kind, x, y, buttons, more):
-        event = {"type": kind, "x": x, "y": y, "button": "left", "buttons": buttons, "clickCount": 1, **more}
+        event = {
+            "type": kind,
+            "x": x,
+            "y": y,
+            "button": "left",
+            "buttons": buttons,
+            "clickCount": 1,
+            **more,
+        }
         self.devtools.send("Input.dispatchMouseEvent", event)
 
     def touch(self, points):
         self.drawn_in = self.box
         for index, (x, y) in enumerate(points):
             kind = "touchMove" if index else "touchStart"
-            self.devtools.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y}]})
+            self.devtools.send(
+                "Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y}]}
+            )
         self.devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
     def kept(self, kind="json"):
@@ -102,9 +120,15 @@ class Pad(Watched):
         return self.page.inner_text("#pad-told")
 
     def ink(self, selector, colour):
-        """How much of a colour each pixel of a canvas holds, 0 to 1, as drawn and not yet composed."""
-        self.page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
-        url = self.page.evaluate("(selector) => document.querySelector(selector).toDataURL('image/png')", selector)
+        """How much of a colour each pixel of a canvas holds, 0 to 1, as drawn and not yet
+        composed.
+        """
+        self.page.evaluate(
+            "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
+        )
+        url = self.page.evaluate(
+            "(selector) => document.querySelector(selector).toDataURL('image/png')", selector
+        )
         with Image.open(io.BytesIO(base64.b64decode(url.partition(",")[2]))) as picture:
             pixels = np.array(picture.convert("RGBA"), float)
         wanted = [int(colour[at : at + 2], 16) for at in (1, 3, 5)]
@@ -120,11 +144,15 @@ def opened(browser, tmp_path):
     """Opens a pad for maps; at the end nothing may have gone wrong in it."""
     pads = []
 
-    def open_one(today=TODAY, others=OTHERS, *, width=1100, height=800, zoom=1, touch=False, **more):
+    def open_one(
+        today=TODAY, others=OTHERS, *, width=1100, height=800, zoom=1, touch=False, **more
+    ):
         path = tmp_path / f"pad{len(pads)}.html"
         path.write_text(page(today, others, file_stem="desk"), "utf-8", newline="")
         view = {"width": width, "height": height}
-        context = browser.new_context(viewport=view, device_scale_factor=zoom, has_touch=touch, **more)
+        context = browser.new_context(
+            viewport=view, device_scale_factor=zoom, has_touch=touch, **more
+        )
         pads.append(Pad(context, path.as_uri()))
         return pads[-1]
 
@@ -134,7 +162,8 @@ def opened(browser, tmp_path):
         pad.context.close()
 
 
-# What is expected, from the solved maps alone ------------------------------------------------------------------
+# What is expected, from the solved maps alone
+# ------------------------------------------------------------
 
 
 def desktop_px(pad, today, points):
@@ -145,7 +174,9 @@ def desktop_px(pad, today, points):
 
 
 def hand_to_px(solved):
-    """The linear part from the hand (desk frame) to desktop px: turned back by the slant, into the area, onto the screen."""
+    """The linear part from the hand (desk frame) to desktop px: turned back by the slant, into the
+    area, onto the screen.
+    """
 
     def turn(degrees):
         c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
@@ -157,14 +188,17 @@ def hand_to_px(solved):
 
 
 def glass_mm(today, other, at_px):
-    """Where desktop px land under another map, in mm from the middle of its picture; ``other`` None: under the hand."""
+    """Where desktop px land under another map, in mm from the middle of its picture; ``other``
+    None: under the hand.
+    """
     hand = (np.array(at_px) - today.map.screen_px.centre) @ np.linalg.inv(hand_to_px(today.map)).T
     if other is None:
         return hand
     return hand @ hand_to_px(other.map).T * other.map.reference.mm_per_px
 
 
-# Points --------------------------------------------------------------------------------------------------------
+# Points
+# ------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("zoom", "width"), [(1, 1100), (1.5, 700), (3, 360)])
@@ -226,7 +260,9 @@ def test_kept_files_are_read_by_us_and_by_another_library_at_the_same_points(ope
     line, dot = (each for each in parsed.elements() if isinstance(each, svgelements.Path))
     # The picture begins at 0,0 where it is shown; its numbers are those of the desktop.
     box = parsed.viewbox
-    assert (box.x + box.width / 2, box.y + box.height / 2) == pytest.approx(TODAY.map.screen_px.centre, abs=0.5)
+    assert (box.x + box.width / 2, box.y + box.height / 2) == pytest.approx(
+        TODAY.map.screen_px.centre, abs=0.5
+    )
     found = [(piece.end.x + box.x, piece.end.y + box.y) for piece in line]
     assert np.abs(np.array(found) - on_screen).max() <= 0.5
     assert dot.length() == 0
@@ -235,7 +271,9 @@ def test_kept_files_are_read_by_us_and_by_another_library_at_the_same_points(ope
 
 
 def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
-    """A coin of 40 mm, traced on the pad under the full map: `trace` finds that map, and not the locked one."""
+    """A coin of 40 mm, traced on the pad under the full map: `trace` finds that map, and not the
+    locked one.
+    """
     monkeypatch.chdir(tmp_path)
     for name, each in (("full", TODAY), ("locked", LOCKED)):
         Path(f"{name}.yaml").write_text(to_yaml(Workstation(name, each.map)), "utf-8")
@@ -248,9 +286,13 @@ def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
         name, text = pad.kept(kind)
         Path(name).write_text(text, "utf-8")
         for profile, code in (("full.yaml", 0), ("locked.yaml", 1)):
-            told = CliRunner().invoke(group, ["trace", name, "--of", "coin 40mm", "--against", profile])
+            told = CliRunner().invoke(
+                group, ["trace", name, "--of", "coin 40mm", "--against", profile]
+            )
             assert told.exit_code == code, told.output
-            assert told.output.startswith("The trace does not agree" if code else "The driver is using this setting")
+            assert told.output.startswith(
+                "The trace does not agree" if code else "The driver is using this setting"
+            )
 
 
 def test_coalesced_events_are_used(opened):
@@ -291,7 +333,8 @@ def test_a_resting_palm_gives_way_to_the_pen_and_a_second_finger_draws_nothing(o
     assert np.abs(np.array(only)[:, :2] - desktop_px(pad, TODAY, points)).max() <= 0.5
 
 
-# Pixels --------------------------------------------------------------------------------------------------------
+# Pixels
+# ------------------------------------------------------------
 
 
 def centres(ink):
@@ -313,8 +356,11 @@ def centres(ink):
 )
 def test_dots_are_drawn_where_the_matrices_say_on_every_picture(opened, today, others, zoom, width):
     pad = opened(today, others, zoom=zoom, width=width)
-    # No two at one height or near each other, so that blots stay apart and in order under any of these maps.
-    points = [pad.at(*mark) for mark in [(0.12, 0.2), (0.34, 0.8), (0.5, 0.45), (0.72, 0.15), (0.9, 0.85)]]
+    # No two at one height or near each other, so that blots stay apart and in order under any of
+    # these maps.
+    points = [
+        pad.at(*mark) for mark in [(0.12, 0.2), (0.34, 0.8), (0.5, 0.45), (0.72, 0.15), (0.9, 0.85)]
+    ]
     for point in points:
         pad.mouse([point])
     at_px = desktop_px(pad, today, points)
@@ -339,15 +385,25 @@ def test_lines_are_drawn_where_the_matrices_say_while_drawing_and_after(opened):
     points = [pad.at(0.15 + 0.7 * t, 0.2 + 0.5 * t) for t in np.linspace(0, 1, 60)]
     for index, (x, y) in enumerate(points):
         pad._mouse("mouseMoved" if index else "mousePressed", x, y, 1, {})
-    live = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
+    live = [
+        pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"])
+        for index in (1, 2, 3)
+    ]
     pad._mouse("mouseReleased", *points[-1], 0, {})
-    after = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
+    after = [
+        pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"])
+        for index in (1, 2, 3)
+    ]
     pad.page.emulate_media(color_scheme="dark")
     pad.ink("#pad-sheet", palette("dark")["result"])
     pad.page.emulate_media(color_scheme="light")
-    anew = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]) for index in (1, 2, 3)]
+    anew = [
+        pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"])
+        for index in (1, 2, 3)
+    ]
     for grown, whole in zip(live, anew, strict=True):
-        # Each piece is drawn once: a line that is drawn again and again grows fat at its soft edges.
+        # Each piece is drawn once: a line that is drawn again and again grows fat at its soft
+        # edges.
         assert grown.sum() == pytest.approx(whole.sum(), rel=0.12)
     for drawn in (live, after):
         for ink, other in zip(drawn, (TODAY, *OTHERS), strict=True):
@@ -382,10 +438,13 @@ def test_ink_and_ground_follow_the_readers_scheme(opened):
     assert pad.ink("#pad-sheet", palette("light")["result"]).sum() == 0
     assert pad.ink("#pad-sheet", palette("dark")["result"]).sum() > 100
     ground = pad.page.evaluate("getComputedStyle(document.body).backgroundColor")
-    assert ground == "rgb({}, {}, {})".format(*(int(palette("dark")["ground"][at : at + 2], 16) for at in (1, 3, 5)))
+    assert ground == "rgb({}, {}, {})".format(
+        *(int(palette("dark")["ground"][at : at + 2], 16) for at in (1, 3, 5))
+    )
 
 
-# The hand's shapes and measuring -------------------------------------------------------------------------------
+# The hand's shapes and measuring
+# ------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("width", "height"), [(360, 640), (2560, 1440)])
@@ -400,8 +459,11 @@ def test_the_perfect_circle_is_one_of_the_hand(opened, width, height):
     assert radii.std() < 2e-3
     assert radii.mean() == pytest.approx(round(radii.mean()), abs=2e-3)
     box = pad.box
-    assert (np.abs(at_px - TODAY.map.screen_px.centre) < [box["width"] / 2, box["height"] / 2]).all()
-    # On the screen the stretch of the map, 12.6 %, from the proportions alone: (2560 / 240) / (1440 / 152).
+    assert (
+        np.abs(at_px - TODAY.map.screen_px.centre) < [box["width"] / 2, box["height"] / 2]
+    ).all()
+    # On the screen the stretch of the map, 12.6 %, from the proportions alone: (2560 / 240) / (1440
+    # / 152).
     assert f"{((2560 / 240) / (1440 / 152) - 1) * 100:.1f} % wider than tall" in said
     assert "your hand drew it round" in said
 
@@ -417,7 +479,9 @@ def test_the_grid_is_one_of_squares_under_the_hand(opened):
     assert np.allclose(steps, steps[0], atol=5e-3)
 
 
-@pytest.mark.parametrize(("wide", "tall", "turn_deg"), [(0.15, 0.3, 0), (0.25, 0.25, 0), (0.3, 0.15, 40)])
+@pytest.mark.parametrize(
+    ("wide", "tall", "turn_deg"), [(0.15, 0.3, 0), (0.25, 0.25, 0), (0.3, 0.15, 40)]
+)
 def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, turn_deg):
     """Oracle: cv2.fitEllipseDirect on the kept points, carried to mm with numpy."""
     pad = opened()
@@ -446,24 +510,33 @@ def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, t
             assert "slant" in words
 
 
-def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_draws_nothing(opened):
+def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_draws_nothing(
+    opened,
+):
     pad = opened()
     pad.page.mouse.click(*pad.at(0.5, 0.5), button="right")
     pad.page.click("#pad-keep-json")
     assert pad.told() == "There is no stroke to keep yet."
-    pad.mouse([pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 40)])
+    pad.mouse(
+        [pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 40)]
+    )
     assert pad.told() == "Stroke 1 is open. Close a shape to have it measured."
-    pad.mouse([pad.at(0.2 + 0.6 * t, 0.5) for t in (*np.linspace(0, 1, 20), *np.linspace(1, 0, 20))])
+    pad.mouse(
+        [pad.at(0.2 + 0.6 * t, 0.5) for t in (*np.linspace(0, 1, 20), *np.linspace(1, 0, 20))]
+    )
     assert pad.told() == "Stroke 2 is open. Close a shape to have it measured."
     pad.mouse([pad.at(0.5, 0.5)])
     assert pad.told() == "Stroke 3 is open. Close a shape to have it measured."
     assert pad.page.locator(".measured").all_inner_texts() == [""] * 5
 
 
-# Undo, clear, slider, keyboard ---------------------------------------------------------------------------------
+# Undo, clear, slider, keyboard
+# ------------------------------------------------------------
 
 
-def test_undo_takes_back_strokes_shapes_and_clear_and_redo_brings_them_back_until_something_new_is_drawn(opened):
+def test_undo_takes_back_strokes_shapes_and_clear_and_redo_brings_them_back_until_something_new_is_drawn(
+    opened,
+):
     pad = opened()
     pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
     pad.page.click("#pad-grid")
@@ -493,7 +566,10 @@ def test_the_slider_chooses_among_maps_that_python_computed_and_its_picture_alon
     pad = opened()
     pad.page.click("#pad-circle")
     at_px = np.array(pad.strokes[0])[:, :2]
-    others = [pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]).sum() for index in (1, 2)]
+    others = [
+        pad.ink(f'canvas[data-picture="{index}"]', palette("light")["result"]).sum()
+        for index in (1, 2)
+    ]
     slider = pad.page.locator("#pad-scale-pick")
     for _ in range(20):
         slider.press("ArrowLeft")
@@ -531,7 +607,18 @@ def test_everything_but_drawing_works_by_keyboard(opened):
             pad.page.keyboard.press("Space")
             assert pad.told() == "Undone: 0 strokes on the sheet."
     assert [name.removeprefix("pad-") for name in reached] == [
-        *("blind", "circle", "grid", "undo", "redo", "clear", "keep-svg", "keep-json", "open", "scale-pick")
+        *(
+            "blind",
+            "circle",
+            "grid",
+            "undo",
+            "redo",
+            "clear",
+            "keep-svg",
+            "keep-json",
+            "open",
+            "scale-pick",
+        )
     ]
 
 
@@ -546,7 +633,8 @@ def test_a_screen_reader_is_told_what_each_picture_shows(opened):
     assert pad.page.get_by_role("status").first.inner_text() == pad.said() != ""
 
 
-# Blind, back and forth, and over a reload ------------------------------------------------------------------------
+# Blind, back and forth, and over a reload
+# ------------------------------------------------------------
 
 
 def hand_circle(pad, *, radius=0.25, wide=1.0, count=60):
@@ -561,7 +649,9 @@ def hand_circle(pad, *, radius=0.25, wide=1.0, count=60):
 def test_blind_nothing_but_a_cross_and_a_dot_is_seen_until_the_pen_lifts(opened):
     pad = opened()
     pad.page.click("#pad-blind")
-    assert pad.page.evaluate("getComputedStyle(document.getElementById('pad-sheet')).cursor") == "none"
+    assert (
+        pad.page.evaluate("getComputedStyle(document.getElementById('pad-sheet')).cursor") == "none"
+    )
     points = hand_circle(pad)
     pad._mouse("mousePressed", *points[0], 1, {})
     for x, y in points[1:]:
@@ -581,15 +671,21 @@ def test_blind_nothing_but_a_cross_and_a_dot_is_seen_until_the_pen_lifts(opened)
     pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
     kept = json.loads(pad.kept()[1])
     assert kept["drawn"] == ["blind", "seen"]
-    assert [line.split('"')[1] for line in pad.kept("svg")[1].splitlines() if line.startswith("<path")] == kept["drawn"]
+    assert [
+        line.split('"')[1] for line in pad.kept("svg")[1].splitlines() if line.startswith("<path")
+    ] == kept["drawn"]
 
 
 @pytest.mark.parametrize(
     ("hands", "verdict"),
     [((1.0, 1.02, 0.99), "it is the setting"), ((0.8, 1.0, 1.2), "prove nothing")],
 )
-def test_blind_a_verdict_is_given_only_where_the_hand_wanders_less_than_the_setting_adds(opened, hands, verdict):
-    """12.6 % from the setting; the median and the farthest from it are taken here from the strokes' own proportions."""
+def test_blind_a_verdict_is_given_only_where_the_hand_wanders_less_than_the_setting_adds(
+    opened, hands, verdict
+):
+    """12.6 % from the setting; the median and the farthest from it are taken here from the strokes'
+    own proportions.
+    """
     pad = opened()
     pad.page.click("#pad-blind")
     for done, wide in enumerate(hands):
@@ -601,8 +697,12 @@ def test_blind_a_verdict_is_given_only_where_the_hand_wanders_less_than_the_sett
     assert verdict in words
     spread = max(abs(math.log(wide / np.median(hands))) for wide in hands)
     assert f"give or take {math.expm1(spread) * 100:.0f} %" in words
-    # A dot for each stroke in each row: what the screen shows stands to the right of what the hand did.
-    xs = [float(dot.get_attribute("cx")) for dot in pad.page.locator("#pad-blind-picture circle").all()]
+    # A dot for each stroke in each row: what the screen shows stands to the right of what the hand
+    # did.
+    xs = [
+        float(dot.get_attribute("cx"))
+        for dot in pad.page.locator("#pad-blind-picture circle").all()
+    ]
     assert len(xs) == 6
     assert all(screen > hand for hand, screen in zip(xs[:3], xs[3:], strict=True))
 
@@ -642,7 +742,10 @@ def test_strokes_survive_a_reload_and_kept_points_are_opened_again(opened, tmp_p
 
 
 def test_the_eraser_end_takes_away_the_strokes_that_it_touches(opened):
-    """Pointer Events Level 3, 11.1.1: a pen's eraser is button 5. DevTools cannot press it, so the event is made here."""
+    """Pointer Events Level 3, 11.1.1: a pen's eraser is button 5.
+
+    DevTools cannot press it, so the event is made here.
+    """
     pad = opened()
     pad.mouse([pad.at(0.2, 0.2), pad.at(0.8, 0.2)])
     pad.mouse([pad.at(0.2, 0.7), pad.at(0.8, 0.7)])
@@ -659,7 +762,9 @@ def test_the_eraser_end_takes_away_the_strokes_that_it_touches(opened):
     )
     assert pad.told() == "Erased: 1 stroke. Undo brings it back."
     (left,) = pad.strokes
-    assert np.allclose(np.array(left)[:, 1], desktop_px(pad, TODAY, [pad.at(0.5, 0.7)])[0][1], atol=60)
+    assert np.allclose(
+        np.array(left)[:, 1], desktop_px(pad, TODAY, [pad.at(0.5, 0.7)])[0][1], atol=60
+    )
     pad.page.keyboard.press("Control+z")
     assert len(pad.strokes) == 2
 
@@ -668,7 +773,9 @@ def test_the_true_form_lies_over_the_last_closed_stroke(opened):
     """Dashed, round, and as large as the stroke came out its shorter way."""
     pad = opened()
     pad.mouse(hand_circle(pad, wide=1.05))
-    form, ink = (pad.ink("#pad-sheet", palette("light")[colour]) > 0.4 for colour in ("ghost", "result"))
+    form, ink = (
+        pad.ink("#pad-sheet", palette("light")[colour]) > 0.4 for colour in ("ghost", "result")
+    )
     height = np.ptp(np.nonzero(form | ink)[0])
     assert np.ptp(np.nonzero(form)[1]) == pytest.approx(height, abs=6)
     assert np.ptp(np.nonzero(ink)[1]) == pytest.approx(height * 1.126 * 1.05, abs=6)
@@ -678,7 +785,8 @@ def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened
     pad = opened(width=1366, height=768, screen={"width": 2560, "height": 1440})
     pad.mouse(hand_circle(pad, wide=1.04))
     assert pad.said() == (
-        f"Your circle came out {((2560 / 240) / (1440 / 152) * 1.04 - 1) * 100:.1f} % wider than tall. "
+        f"Your circle came out {((2560 / 240) / (1440 / 152) * 1.04 - 1) * 100:.1f} % wider than "
+        f"tall. "
         "The setting makes it 12.6 % wider; your hand drew it 4.0 % wider than tall."
     )
     assert pad.page.locator(".verdict b").all_inner_texts() == ["0", "8.5", "240", "135"]
@@ -694,8 +802,18 @@ def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened
     [
         ((2560, 1440), 1, 1, True),
         ((2048, 1152), 1.25, 1, True),  # the system enlarges everything to 125 %
-        ((2560, 1440), 1.25, 1.25, True),  # the page alone is enlarged, and the browser's screen stays as it is
-        ((2048, 1152), 1.25, 1.25, True),  # the same where a browser counts its screen in the page's own pixels
+        (
+            (2560, 1440),
+            1.25,
+            1.25,
+            True,
+        ),  # the page alone is enlarged, and the browser's screen stays as it is
+        (
+            (2048, 1152),
+            1.25,
+            1.25,
+            True,
+        ),  # the same where a browser counts its screen in the page's own pixels
         ((1280, 720), 3, 1.5, True),  # both
         ((2560, 1440), 1.25, 1, False),
         ((1920, 1080), 1, 1, False),
@@ -705,7 +823,8 @@ def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened
 def test_page_zoom_is_told_from_other_pixels(opened, screen, ratio, zoom, silent):
     pad = opened(screen={"width": screen[0], "height": screen[1]}, zoom=ratio)
     pad.page.evaluate(
-        "(zoom) => { Object.defineProperty(window, 'outerWidth', { value: innerWidth * zoom }); dispatchEvent(new Event('resize')); }",
+        "(zoom) => "
+        "{ Object.defineProperty(window, 'outerWidth', { value: innerWidth * zoom }); dispatchEvent(new Event('resize')); }",
         zoom,
     )
     note = pad.page.locator("#pad-screen-note")
@@ -723,7 +842,8 @@ def test_pinch_zoom_is_noticed(opened):
     until(pad.page, "document.getElementById('pad-screen-note').hidden")
 
 
-# The page as a whole -------------------------------------------------------------------------------------------
+# The page as a whole
+# ------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("scheme", "width", "height"), [("light", 360, 740), ("dark", 1366, 768)])
@@ -736,7 +856,11 @@ def test_axe_finds_no_violation(opened, scheme, width, height):
 
 @pytest.mark.parametrize("width", [320, 820, 3840])
 def test_it_fits_every_width_and_its_letters_grow_with_the_display(opened, width):
-    pad = opened(PadMap("A workstation with a name of many words" * 3, TODAY.map), width=width, height=width // 2 + 400)
+    pad = opened(
+        PadMap("A workstation with a name of many words" * 3, TODAY.map),
+        width=width,
+        height=width // 2 + 400,
+    )
     assert pad.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     size = float(pad.page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)"))
     assert size == pytest.approx(min(max(16, 10 + 0.0042 * width), 26), abs=0.1)
@@ -768,7 +892,9 @@ def test_a_hostile_name_stays_text(opened):
 
 
 def test_the_policy_stops_what_is_not_the_pads_own(opened):
-    """The policy itself is tried: inline script, handler, style, picture and request are all refused."""
+    """The policy itself is tried: inline script, handler, style, picture and request are all
+    refused.
+    """
     pad = opened()
     pad.page.evaluate(
         """async () => {
@@ -830,16 +956,33 @@ def test_a_screenshot_shows_the_strokes(opened, tmp_path):
         x, y = pad.at(0.5, 0.5)
         strip = np.array(shot.convert("RGB"), float)[round(y) - 20 : round(y) + 20, round(x)]
     dark = 255 - strip.min(-1)
-    assert (dark * (np.arange(40) + 0.5)).sum() / dark.sum() + round(y) - 20 == pytest.approx(y, abs=1.0)
+    assert (dark * (np.arange(40) + 0.5)).sum() / dark.sum() + round(y) - 20 == pytest.approx(
+        y, abs=1.0
+    )
 
 
-# Served --------------------------------------------------------------------------------------------------------
+# Served
+# ------------------------------------------------------------
 
 
 def test_the_served_pad_saves_beside_the_profile_and_ends_with_its_page(browser, tmp_path):
     command = [sys.executable, "-m", "render.cli"]
-    env = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1", "XDG_STATE_HOME": str(tmp_path / ".state")}
-    desk = ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--fit", "full", "--save", "desk.yaml"]
+    env = os.environ | {
+        "PYTHONPATH": str(ROOT),
+        "PYTHONUNBUFFERED": "1",
+        "XDG_STATE_HOME": str(tmp_path / ".state"),
+    }
+    desk = [
+        "map",
+        "--tablet",
+        "240x152mm",
+        "--display",
+        "27in 2560x1440",
+        "--fit",
+        "full",
+        "--save",
+        "desk.yaml",
+    ]
     subprocess.run([*command, *desk], cwd=tmp_path, env=env, check=True, capture_output=True)
     serve = subprocess.Popen(
         [*command, "pad", "desk.yaml", "--serve", "--no-browser"],

@@ -1,6 +1,7 @@
 """What the pad's script finds in a stroke, run in Chromium on strokes whose truth is known.
 
-Oracles: shapely's smallest rotated rectangle, OpenCV's and scikit-image's ellipses, and the stretch that was put in.
+Oracles: shapely's smallest rotated rectangle, OpenCV's and scikit-image's ellipses, and the stretch
+that was put in.
 """
 
 import itertools
@@ -26,8 +27,12 @@ TRUE = np.eye(2)
 
 @pytest.fixture(scope="module")
 def shape(browser):
-    """``shape(points, map)``: the kind and the extents that the script finds, or None for an open stroke."""
-    source = _MODULE_LINE.sub("", (files("render.desk") / "static" / "pad" / "pad_shape.js").read_text("utf-8"))
+    """``shape(points, map)``: the kind and the extents that the script finds, or None for an open
+    stroke.
+    """
+    source = _MODULE_LINE.sub(
+        "", (files("render.desk") / "static" / "pad" / "pad_shape.js").read_text("utf-8")
+    )
     page = browser.new_page()
 
     def measured(points, linear=TRUE):
@@ -56,7 +61,9 @@ def circle(t, radius=200.0, growth=0.0):
 
 def square(side=300.0, turn_deg=0.0, steps=40):
     corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]) * side / 2
-    line = np.concatenate([np.linspace(a, b, steps, endpoint=False) for a, b in itertools.pairwise(corners)])
+    line = np.concatenate(
+        [np.linspace(a, b, steps, endpoint=False) for a, b in itertools.pairwise(corners)]
+    )
     c, s = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
     return np.concatenate([line, line[:1]]) @ np.array([[c, s], [-s, c]]) + [700, 500]
 
@@ -64,7 +71,9 @@ def square(side=300.0, turn_deg=0.0, steps=40):
 @pytest.mark.parametrize("linear", [TRUE, STRETCHED, ASKEW])
 @pytest.mark.parametrize("turn_deg", [0, 8])
 def test_a_square_is_as_long_as_its_sides(shape, linear, turn_deg):
-    """Oracle: shapely, the area, and the smallest rotated rectangle where the image still is one."""
+    """Oracle: shapely, the area, and the smallest rotated rectangle where the image still is
+    one.
+    """
     points = square(turn_deg=turn_deg)
     found = shape(points, linear)
     assert found["kind"] == "square"
@@ -88,8 +97,15 @@ def test_a_square_on_its_corner_is_measured_from_corner_to_corner(shape):
 
 
 def test_a_rounded_wobbly_square_is_still_one(shape):
-    rounded = affinity.affine_transform(shapely.box(-110, -110, 110, 110).buffer(40), [1, 0, 0, 1, 600, 500])
-    way = np.array([rounded.exterior.interpolate(at, normalized=True).coords[0] for at in np.linspace(0, 1, 200)])
+    rounded = affinity.affine_transform(
+        shapely.box(-110, -110, 110, 110).buffer(40), [1, 0, 0, 1, 600, 500]
+    )
+    way = np.array(
+        [
+            rounded.exterior.interpolate(at, normalized=True).coords[0]
+            for at in np.linspace(0, 1, 200)
+        ]
+    )
     wobble = 2.5 * np.random.default_rng(4).standard_normal(way.shape)
     found = shape(way + wobble, STRETCHED)
     assert found["kind"] == "square"
@@ -99,11 +115,17 @@ def test_a_rounded_wobbly_square_is_still_one(shape):
 @pytest.mark.parametrize("over", [0.02, 0.1, 0.25])
 @pytest.mark.parametrize("growth", [0.06, -0.06])
 def test_a_circle_that_overshoots_is_cut(shape, over, growth):
-    """Oracle: OpenCV's ellipse through the first turn alone. A tail that drifts back across the start is cut there."""
+    """Oracle: OpenCV's ellipse through the first turn alone.
+
+    A tail that drifts back across the start is cut there.
+    """
     t = turns(1 + over)
     wave = circle(t, growth=growth)
-    # The tail comes in across the head and goes out again, as a hand does that closes a circle twice.
-    crossing = circle(t) + (np.sin((t - t[0]) * 0.9) * 12)[:, None] * np.stack([np.cos(t), np.sin(t)], axis=1)
+    # The tail comes in across the head and goes out again, as a hand does that closes a circle
+    # twice.
+    crossing = circle(t) + (np.sin((t - t[0]) * 0.9) * 12)[:, None] * np.stack(
+        [np.cos(t), np.sin(t)], axis=1
+    )
     for points in (wave, crossing):
         found = shape(points, STRETCHED)
         once = points[: int(120 / 1) + 1] @ STRETCHED.T
@@ -113,10 +135,14 @@ def test_a_circle_that_overshoots_is_cut(shape, over, growth):
         assert found["long"] == pytest.approx(max(axes), rel=0.02)
 
 
-@pytest.mark.parametrize(("of", "growth", "kind"), [(2.6, 0.25, "spiral"), (3.5, 0.1, "spiral"), (2.0, 0.0, "circle")])
+@pytest.mark.parametrize(
+    ("of", "growth", "kind"), [(2.6, 0.25, "spiral"), (3.5, 0.1, "spiral"), (2.0, 0.0, "circle")]
+)
 @pytest.mark.parametrize("linear", [STRETCHED, ASKEW])
 def test_a_spiral_is_measured(shape, of, growth, kind, linear):
-    """What the map does to a round spiral is its stretch, whatever the turns; scikit-image fits the one that only circles."""
+    """What the map does to a round spiral is its stretch, whatever the turns; scikit-image fits the
+    one that only circles.
+    """
     points = circle(turns(of), growth=growth)
     found = shape(points, linear)
     singular = np.linalg.svd(linear)[1]
@@ -124,10 +150,14 @@ def test_a_spiral_is_measured(shape, of, growth, kind, linear):
     assert found["percent"] == pytest.approx((singular[0] / singular[1] - 1) * 100, abs=0.4)
     if not growth:
         a, b = EllipseModel.from_estimate(points @ linear.T).axis_lengths
-        assert [found["long"], found["short"]] == pytest.approx([2 * max(a, b), 2 * min(a, b)], rel=1e-3)
+        assert [found["long"], found["short"]] == pytest.approx(
+            [2 * max(a, b), 2 * min(a, b)], rel=1e-3
+        )
 
 
-@pytest.mark.parametrize(("open_share", "closed"), [(0.02, True), (0.05, True), (0.075, True), (0.1, False)])
+@pytest.mark.parametrize(
+    ("open_share", "closed"), [(0.02, True), (0.05, True), (0.075, True), (0.1, False)]
+)
 def test_a_gap_under_a_quarter_of_the_size_is_closed(shape, open_share, closed):
     """Left open by a share of the turn: a chord of 2 r sin(pi share), 0.24 of the size at 7.7 %."""
     found = shape(circle(turns(1 - open_share)), STRETCHED)
@@ -148,9 +178,13 @@ def test_what_holds_no_area_is_open_and_a_triangle_is_a_shape(shape):
     assert found["form"] is None
 
 
-@pytest.mark.parametrize("drawn", [circle(turns(1)), square(), square(turn_deg=30), circle(turns(2.5), growth=0.2)])
+@pytest.mark.parametrize(
+    "drawn", [circle(turns(1)), square(), square(turn_deg=30), circle(turns(2.5), growth=0.2)]
+)
 def test_the_name_and_the_true_form_go_with_the_map(shape, drawn):
-    """The same name under every map; and under a true one the form laid over a shape is that shape."""
+    """The same name under every map; and under a true one the form laid over a shape is that
+    shape.
+    """
     assert shape(drawn)["kind"] == shape(drawn, ASKEW)["kind"]
     found = shape(drawn, 2 * TRUE)
     form = shapely.Polygon(found["form"])

@@ -24,7 +24,12 @@ BAND = band_for("illustration")
 
 
 def made(form, some_tablets, some_displays, *, only=False, band=BAND):
-    return "".join(text for _, text in pair_chunks(form, some_tablets, some_displays, band, "illustration", only=only))
+    return "".join(
+        text
+        for _, text in pair_chunks(
+            form, some_tablets, some_displays, band, "illustration", only=only
+        )
+    )
 
 
 named = st.text(st.characters(exclude_categories=("C", "Z")), min_size=1, max_size=12)
@@ -38,13 +43,24 @@ named = st.text(st.characters(exclude_categories=("C", "Z")), min_size=1, max_si
 )
 def test_the_csv_is_the_pairs_as_the_csv_module_reads_them(some_tablets, some_displays, only):
     """Oracle: the standard library's csv reader."""
-    ours = [Tablet(t.width_mm, t.height_mm, t.counts_per_mm, t.turn_deg, name) for t, name in some_tablets]
-    screens = [Display(d.width_px, d.height_px, d.width_mm, d.height_mm, label=name) for d, name in some_displays]
+    ours = [
+        Tablet(t.width_mm, t.height_mm, t.counts_per_mm, t.turn_deg, name)
+        for t, name in some_tablets
+    ]
+    screens = [
+        Display(d.width_px, d.height_px, d.width_mm, d.height_mm, label=name)
+        for d, name in some_displays
+    ]
     rows = list(csv.DictReader(io.StringIO(made("csv", ours, screens, only=only))))
     expected = [pair(tablet, display) for tablet in ours for display in screens]
     if only:
-        # As printed: a scale within half a ten-thousandth of the band's end could be told either way.
-        expected = [e for e in expected if e.scale_factor is not None and BAND.side(e.scale_factor) == "inside"]
+        # As printed: a scale within half a ten-thousandth of the band's end could be told either
+        # way.
+        expected = [
+            e
+            for e in expected
+            if e.scale_factor is not None and BAND.side(e.scale_factor) == "inside"
+        ]
     assert len(rows) == len(expected)
     for row, one in zip(rows, expected, strict=True):
         assert tuple(row) == CSV_HEAD
@@ -59,13 +75,22 @@ def test_the_csv_is_the_pairs_as_the_csv_module_reads_them(some_tablets, some_di
 
 def test_a_list_of_pairs_can_be_read_again_as_tablets_and_as_displays():
     text = made("csv", CUSTOMARY_TABLETS, USUAL_DISPLAYS)
-    assert {tablet.label for tablet in tablet_list(text.encode(), "x").items} == {t.label for t in CUSTOMARY_TABLETS}
-    assert {display.label for display in display_list(text.encode(), "x").items} == {d.label for d in USUAL_DISPLAYS}
+    assert {tablet.label for tablet in tablet_list(text.encode(), "x").items} == {
+        t.label for t in CUSTOMARY_TABLETS
+    }
+    assert {display.label for display in display_list(text.encode(), "x").items} == {
+        d.label for d in USUAL_DISPLAYS
+    }
 
 
 def test_json_holds_what_the_pairs_hold():
     told = json.loads(made("json", CUSTOMARY_TABLETS, (*USUAL_DISPLAYS, Display(1920, 1080))))
-    assert told["band"] == {"low": 2.0, "high": 3.5, "source": "common practice, no source", "use": "illustration"}
+    assert told["band"] == {
+        "low": 2.0,
+        "high": 3.5,
+        "source": "common practice, no source",
+        "use": "illustration",
+    }
     assert len(told["pairs"]) == 28
     first = pair(CUSTOMARY_TABLETS[0], USUAL_DISPLAYS[0])
     assert told["pairs"][0]["scale_factor"] == first.scale_factor
@@ -97,21 +122,30 @@ def test_only_comfortable_ones_are_left():
     )
 
 
-# the chart --------------------------------------------------------------------------------------------------------
+# the chart
+# ------------------------------------------------------------
 
 
 def test_dots_lie_where_their_scale_is_and_are_filled_inside_the_band():
     scene = pair_chart_scene(CUSTOMARY_TABLETS, USUAL_DISPLAYS, BAND, "illustration")
     (band,) = scene.shapes("band")
     low, _, high, _ = band.outline.bounds
-    expected = [pair(tablet, display).scale_factor for tablet in CUSTOMARY_TABLETS for display in USUAL_DISPLAYS]
+    expected = [
+        pair(tablet, display).scale_factor
+        for tablet in CUSTOMARY_TABLETS
+        for display in USUAL_DISPLAYS
+    ]
     inside = sorted(scale for scale in expected if 2 <= scale <= 3.5)
-    found = sorted((shape.outline.bounds[0] + shape.outline.bounds[2]) / 2 for shape in scene.shapes("dot"))
+    found = sorted(
+        (shape.outline.bounds[0] + shape.outline.bounds[2]) / 2 for shape in scene.shapes("dot")
+    )
     assert len(found) == len(inside) == 8
     assert len(scene.shapes("dot-out")) == 16
     for x, scale in zip(found, inside, strict=True):
         # Equal ratios are equal distances.
-        assert (x - low) / (high - low) == pytest.approx(math.log(scale / 2) / math.log(3.5 / 2), abs=1e-6)
+        assert (x - low) / (high - low) == pytest.approx(
+            math.log(scale / 2) / math.log(3.5 / 2), abs=1e-6
+        )
     assert scene.title == "8 of 24 pairs are comfortable for illustration"
     assert "medium, 230 × 144 mm: 20in-hd+ 1.93 (large movements)" in scene.description
 
@@ -119,13 +153,18 @@ def test_dots_lie_where_their_scale_is_and_are_filled_inside_the_band():
 @settings(max_examples=40)
 @given(
     st.lists(st.tuples(tablets, named), min_size=1, max_size=5),
-    st.lists(st.tuples(displays(sized=True), named), min_size=1, max_size=9, unique_by=lambda one: one[1]),
+    st.lists(
+        st.tuples(displays(sized=True), named), min_size=1, max_size=9, unique_by=lambda one: one[1]
+    ),
     st.floats(0.5, 6),
     st.floats(1, 3),
 )
 def test_no_label_leaves_the_sheet_or_lies_on_another(some_tablets, some_displays, low, ratio):
     ours = [Tablet(t.width_mm, t.height_mm, None, t.turn_deg, name) for t, name in some_tablets]
-    screens = [Display(d.width_px, d.height_px, d.width_mm, d.height_mm, label=name) for d, name in some_displays]
+    screens = [
+        Display(d.width_px, d.height_px, d.width_mm, d.height_mm, label=name)
+        for d, name in some_displays
+    ]
     scene = pair_chart_scene(ours, screens, Band(low, low * ratio), None)
     assert_words_stand_free(scene)
 
@@ -137,13 +176,15 @@ def test_a_chart_that_cannot_be_read_is_refused():
         pair_chart_scene(CUSTOMARY_TABLETS, [Display(1920, 1080)], BAND, None)
 
 
-# the command ------------------------------------------------------------------------------------------------------
+# the command
+# ------------------------------------------------------------
 
 
 def test_the_four_customary_sizes_are_one_command(run):
     code, out, err = run("pair", "--want", "2.5")
     assert (err, code) == ("", 0)
-    # By hand: 230 x 144 mm holds 230 x 129.375 of 16:9; times 2.5 its diagonal is 659.7 mm, 25.97 inches.
+    # By hand: 230 x 144 mm holds 230 x 129.375 of 16:9; times 2.5 its diagonal is 659.7 mm, 25.97
+    # inches.
     assert re.search(r"medium, 230 x 144 mm\s+26\.0", out)
     assert all(label in out for label in ("small", "medium", "large", "extra large"))
 
@@ -184,7 +225,9 @@ def test_a_pasted_list_goes_in_and_a_file_comes_out(run, tmp_path):
 
 def test_a_line_that_cannot_be_read_is_told_after_the_answer_to_the_rest(run, tmp_path):
     (tmp_path / "shop.txt").write_text("240x152mm\nnonsense\n146x96mm\n", "utf-8")
-    code, out, err = run("pair", "--tablets", str(tmp_path / "shop.txt"), "--display", "27in 2560x1440")
+    code, out, err = run(
+        "pair", "--tablets", str(tmp_path / "shop.txt"), "--display", "27in 2560x1440"
+    )
     assert code == 1
     assert "240 x 152 mm" in out
     assert "146 x 96 mm" in out
@@ -228,7 +271,8 @@ def test_a_bar_on_standard_error_for_a_long_list(run, monkeypatch):
     assert err == ""
     monkeypatch.setattr(pair, "_PAIRS_FOR_A_BAR", 1)
     assert run("pair", "--as", "csv") == (0, plain, "")
-    # Somebody sees it: capsys hands the program a stream of its own, which here says that it is a terminal.
+    # Somebody sees it: capsys hands the program a stream of its own, which here says that it is a
+    # terminal.
     monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
     code, shown, err = run("pair", "--as", "csv")
     assert (shown, code) == (plain, 0)

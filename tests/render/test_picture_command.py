@@ -14,7 +14,12 @@ DESK = ["--tablet", "240x152mm", "--display", "27in 2560x1440"]
 @pytest.fixture
 def run(run_alone):
     for name, fit in (("today", "full"), ("tomorrow", "locked")):
-        assert run_alone("map", *DESK, "--fit", fit, "--workstation", name, "--save", f"{name}.yaml")[0] == 0
+        assert (
+            run_alone("map", *DESK, "--fit", fit, "--workstation", name, "--save", f"{name}.yaml")[
+                0
+            ]
+            == 0
+        )
     return run_alone
 
 
@@ -43,7 +48,8 @@ def test_describe_prints_the_picture_in_words(run):
 
 
 @pytest.mark.parametrize(
-    ("size", "pixels"), [("1920x1080", (1920, 1080)), ("800x800px", (800, 800)), ("297x210mm", (2339, 1654))]
+    ("size", "pixels"),
+    [("1920x1080", (1920, 1080)), ("800x800px", (800, 800)), ("297x210mm", (2339, 1654))],
 )
 def test_sizes(run, size, pixels):
     assert run("picture", "today.yaml", "out.png", "--size", size)[0] == 0
@@ -52,7 +58,8 @@ def test_sizes(run, size, pixels):
 
 
 @pytest.mark.parametrize(
-    "size", ["big", "100x100", "1920", "1920x1080.5", "10x10mm", "0x0", "99999x99999", "1920,5x1080"]
+    "size",
+    ["big", "100x100", "1920", "1920x1080.5", "10x10mm", "0x0", "99999x99999", "1920,5x1080"],
 )
 def test_sizes_that_are_none(run, size):
     code, _, err = run("picture", "today.yaml", "out.png", "--size", size)
@@ -63,23 +70,38 @@ def test_sizes_that_are_none(run, size):
 
 
 def test_no_text_leaves_out_all_words(run):
-    assert run("picture", "today.yaml", "out.pdf", "--no-text", "--theme", "print", "--units", "in")[0] == 0
+    assert (
+        run("picture", "today.yaml", "out.pdf", "--no-text", "--theme", "print", "--units", "in")[0]
+        == 0
+    )
     assert b"/Font <<" not in Path("out.pdf").read_bytes().replace(b"/Font 3 0 R", b"")
 
 
 def test_a_drawing_is_drawn_and_drawn_alone(run):
     Path("face.svg").write_text(
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><circle cx="50" cy="50" r="40" stroke="black"/></svg>'
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><circle cx="50" cy="50" '
+        'r="40" stroke="black"/></svg>'
     )
     assert run("picture", "today.yaml", "sheet.png", "--drawing", "face.svg")[0] == 0
-    assert run("picture", "today.yaml", "face2.svg", "--drawing", "face.svg", "--view", "drawing")[0] == 0
+    assert (
+        run("picture", "today.yaml", "face2.svg", "--drawing", "face.svg", "--view", "drawing")[0]
+        == 0
+    )
     assert re.search(r'd="M[^"]*C[^"]*Z"', Path("face2.svg").read_text())
     Image.new("RGB", (300, 200), "white").save("photo.png")
-    assert run("picture", "today.yaml", "photo2.jpg", "--drawing", "photo.png", "--view", "drawing")[0] == 0
+    assert (
+        run("picture", "today.yaml", "photo2.jpg", "--drawing", "photo.png", "--view", "drawing")[0]
+        == 0
+    )
     with Image.open("photo2.jpg") as picture:
         # 597.7 / 240 against 336.2 / 152: 12.59 % wider, and just as high.
         assert picture.size == (338, 200)
-    assert run("picture", "tomorrow.yaml", "photo3.png", "--drawing", "photo.png", "--view", "drawing")[0] == 0
+    assert (
+        run(
+            "picture", "tomorrow.yaml", "photo3.png", "--drawing", "photo.png", "--view", "drawing"
+        )[0]
+        == 0
+    )
     with Image.open("photo3.png") as picture:
         assert picture.size == (300, 200)
 
@@ -97,8 +119,23 @@ def test_a_drawing_is_drawn_and_drawn_alone(run):
         (["today.yaml", "tomorrow.yaml"], "must end in"),
         (["today.yaml", "nowhere/out.png"], "could not be written"),
         (["today.yaml", "out.png", "--drawing", "none.png"], "none.png"),
-        (["today.yaml", "out.png", "--view", "glance", "--probe", "circle"], "neither shapes nor a drawing"),
-        (["today.yaml", "out.png", "--view", "drawing", "--drawing", "x.svg", "--size", "800x600"], "its own size"),
+        (
+            ["today.yaml", "out.png", "--view", "glance", "--probe", "circle"],
+            "neither shapes nor a drawing",
+        ),
+        (
+            [
+                "today.yaml",
+                "out.png",
+                "--view",
+                "drawing",
+                "--drawing",
+                "x.svg",
+                "--size",
+                "800x600",
+            ],
+            "its own size",
+        ),
         (["today.yaml", "--describe", "--into", "folder"], "goes without --into"),
         (["today.yaml", "today.yaml", "--into", "folder"], "two desks would make the same picture"),
     ],
@@ -120,17 +157,23 @@ def test_a_batch_goes_on_past_a_bad_file(run):
     Path("pictures").mkdir()
     Path("pictures/desk3.png").write_bytes(b"mine")
     names = [f"desk{index}.yaml" for index in range(7)]
-    code, out, err = run("picture", *names[:4], "bad.yaml", *names[4:], "--into", "pictures", "--size", "640x360")
+    code, out, err = run(
+        "picture", *names[:4], "bad.yaml", *names[4:], "--into", "pictures", "--size", "640x360"
+    )
     assert code == 1
     assert out == ""
     assert "bad.yaml" in err
     assert "desk3.png: exists already" in err
     assert Path("pictures/desk3.png").read_bytes() == b"mine"
-    assert sorted(path.name for path in Path("pictures").iterdir()) == [f"desk{index}.png" for index in range(7)]
+    assert sorted(path.name for path in Path("pictures").iterdir()) == [
+        f"desk{index}.png" for index in range(7)
+    ]
     assert Path("pictures/desk0.png").read_bytes() == Path("pictures/desk6.png").read_bytes()
 
 
-@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere")
+@pytest.mark.skipif(
+    not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere"
+)
 def test_a_folder_that_cannot_be_written_is_said(run):
     Path("locked").mkdir()
     Path("locked").chmod(stat.S_IRUSR | stat.S_IXUSR)

@@ -17,14 +17,21 @@ from tests.strategies import affines
 
 
 def polygon_of(outline, per_piece=64):
-    """The outline as a dense polygon: each curve by Bernstein's formula, ``per_piece`` points on it."""
+    """The outline as a dense polygon: each curve by Bernstein's formula, ``per_piece`` points on
+    it.
+    """
     t = np.linspace(0, 1, per_piece + 1)[1:, None]
     points = []
     for name, *numbers in outline.commands:
         if name == "C":
             start = points[-1]
             one, two, end = np.array(numbers).reshape(3, 2)
-            points += list((1 - t) ** 3 * start + 3 * (1 - t) ** 2 * t * one + 3 * (1 - t) * t**2 * two + t**3 * end)
+            points += list(
+                (1 - t) ** 3 * start
+                + 3 * (1 - t) ** 2 * t * one
+                + 3 * (1 - t) * t**2 * two
+                + t**3 * end
+            )
         elif name != "Z":
             points.append(np.array(numbers))
     return np.array(points)
@@ -36,7 +43,12 @@ def test_a_mapped_circle_is_matplotlibs_ellipse_with_the_svd_axes(affine, x, y, 
     image = polygon_of(Outline.circle(x, y, radius).through(affine), 8)
     u, (long, short), _ = np.linalg.svd(np.array([[affine.a, affine.b], [affine.d, affine.e]]))
     centre = affine.point(x, y)
-    ellipse = Ellipse(centre, 2 * long * radius, 2 * short * radius, angle=math.degrees(math.atan2(u[1, 0], u[0, 0])))
+    ellipse = Ellipse(
+        centre,
+        2 * long * radius,
+        2 * short * radius,
+        angle=math.degrees(math.atan2(u[1, 0], u[0, 0])),
+    )
     # In the ellipse's own unit frame every point of the image lies on the unit circle.
     unit = ellipse.get_patch_transform().inverted().transform(image)
     size = abs(np.array(centre)).max() + long * radius

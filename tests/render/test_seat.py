@@ -27,7 +27,8 @@ def one(seat):
     return sit([display(27)], seat, display(27))
 
 
-# the drawing ------------------------------------------------------------------------------------------------------
+# the drawing
+# ------------------------------------------------------------
 
 
 def test_both_views_are_to_one_scale():
@@ -37,10 +38,13 @@ def test_both_views_are_to_one_scale():
     scale = math.dist(plan[0], plan[1]) / width_mm
     assert math.dist(side[0], side[1]) / height_mm == pytest.approx(scale)
     assert math.dist(plan[1], plan[2]) == pytest.approx(THICK_MM * scale)
-    # From the eyes, drawn as a dot, to the middle of the glass: 700 mm from the side; from above, the level part of it.
+    # From the eyes, drawn as a dot, to the middle of the glass: 700 mm from the side; from above,
+    # the level part of it.
     eyes = [shape.outline.bounds for shape in scene.shapes("dot")]
     level_mm = 700 * math.cos(math.radians(one(Seat(700, 20)).view.centre_deg))
-    for (left, top, right, bottom), glass, way_mm in zip(eyes, (plan, side), (level_mm, 700), strict=True):
+    for (left, top, right, bottom), glass, way_mm in zip(
+        eyes, (plan, side), (level_mm, 700), strict=True
+    ):
         eye = ((left + right) / 2, (top + bottom) / 2)
         middle = tuple((a + b) / 2 for a, b in zip(glass[0], glass[1], strict=True))
         assert math.dist(eye, middle) == pytest.approx(way_mm * scale)
@@ -65,24 +69,34 @@ def test_an_unknown_height_is_drawn_as_recommended_and_said_so():
 
 @settings(max_examples=40)
 @given(
-    st.lists(st.tuples(st.floats(10, 50), st.none() | st.floats(1000, 3000)), min_size=1, max_size=4),
+    st.lists(
+        st.tuples(st.floats(10, 50), st.none() | st.floats(1000, 3000)), min_size=1, max_size=4
+    ),
     st.floats(400, 3000),
     st.none() | st.floats(-200, 300),
     st.none() | st.floats(-10, 30),
     st.booleans(),
 )
-def test_no_word_leaves_the_sheet_or_lies_on_another(screens, distance_mm, top_mm, tilt_deg, middle):
-    row = [display(inches, 2560 * index, f"display {index}") for index, (inches, _) in enumerate(screens)]
+def test_no_word_leaves_the_sheet_or_lies_on_another(
+    screens, distance_mm, top_mm, tilt_deg, middle
+):
+    row = [
+        display(inches, 2560 * index, f"display {index}")
+        for index, (inches, _) in enumerate(screens)
+    ]
     radii = {f"display {index}": radius for index, (_, radius) in enumerate(screens) if radius}
     try:
         seat = Seat(distance_mm, top_mm, tilt_deg)
-        scene = seat_scene(sit(row, seat, row[0], ahead=None if middle else "display 0", radii_mm=radii))
+        scene = seat_scene(
+            sit(row, seat, row[0], ahead=None if middle else "display 0", radii_mm=radii)
+        )
     except RequestError:
         assume(False)
     assert_words_stand_free(scene)
 
 
-# the text ---------------------------------------------------------------------------------------------------------
+# the text
+# ------------------------------------------------------------
 
 
 def test_the_caution_is_always_there():
@@ -107,13 +121,15 @@ def test_every_recommendation_is_shown_with_its_name_and_standing():
 
 def test_what_was_asked_is_answered():
     text = seat_text(one(Seat(700)), {"angle_deg": 40.0, "arc_minutes": 2.0})
-    # By hand: 597.7 / (2 tan 20 deg) = 821 mm; half of the one arc-minute distance, 802.7 / 2 = 401 mm.
+    # By hand: 597.7 / (2 tan 20 deg) = 821 mm; half of the one arc-minute distance, 802.7 / 2 = 401
+    # mm.
     assert "40 degrees across, as asked" in text
     assert "821 mm (32.3 in)" in text
     assert "401 mm (15.8 in)" in text
 
 
-# the command ------------------------------------------------------------------------------------------------------
+# the command
+# ------------------------------------------------------------
 
 DISPLAY = ("--display", "27in 2560x1440")
 
@@ -138,7 +154,16 @@ def test_the_wanted_angle_gives_the_distance(run):
 def test_a_profile_is_read_and_written_again(run, tmp_path):
     run("map", "--tablet", "240x152mm", *DISPLAY, "--distance", "60cm", "--save", "desk.yaml")
     code, out, _ = run(
-        "seat", "desk.yaml", "--distance", "80cm", "--top-below-eyes", "1in", "--tilt", "12", "--save", "after.yaml"
+        "seat",
+        "desk.yaml",
+        "--distance",
+        "80cm",
+        "--top-below-eyes",
+        "1in",
+        "--tilt",
+        "12",
+        "--save",
+        "after.yaml",
     )
     assert code == 0
     assert out.startswith("800 mm (31.5 in) from main")
@@ -166,14 +191,23 @@ def test_displays_in_an_arc_and_a_curved_one(run):
         (("desk.yaml", *DISPLAY), "needs a desk or --display"),
         ((*DISPLAY,), "--distance: is needed"),
         ((*DISPLAY, "--distance", "70"), "--distance: a length needs its unit"),
-        ((*DISPLAY, "--distance", "70cm", "--tilt", "1,500"), "--tilt: a comma before three digits"),
+        (
+            (*DISPLAY, "--distance", "70cm", "--tilt", "1,500"),
+            "--tilt: a comma before three digits",
+        ),
         ((*DISPLAY, "--angle", "180"), "angle: must be less than 180 degrees"),
         ((*DISPLAY, "--distance", "70cm", "--radius", "5cm"), "display radius: must be at least"),
-        ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1yd"), "--radius: the unit must be mm"),
+        (
+            (*DISPLAY, "--distance", "70cm", "--radius", "mian: 1yd"),
+            "--radius: the unit must be mm",
+        ),
         ((*DISPLAY, "--distance", "70cm", "--radius", "mian: 1500mm"), "Did you mean main?"),
         ((*DISPLAY, "--distance", "70cm", "--ahead", "side"), "display: must name a display"),
         ((*DISPLAY, "--distance", "70cm", "--save", "x.yaml"), "--save: needs a desk"),
-        ((*DISPLAY, "--distance", "20cm", "--top-below-eyes", "90cm"), "top below eyes: is too far"),
+        (
+            (*DISPLAY, "--distance", "20cm", "--top-below-eyes", "90cm"),
+            "top below eyes: is too far",
+        ),
         (("--display", "1920x1080", "--distance", "70cm"), "its size is needed"),
         ((*DISPLAY, "--distance", "-5cm"), "seat distance_mm: must be greater than 0"),
     ],

@@ -55,7 +55,9 @@ def test_the_page_and_its_rule_have_their_true_size(paper):
         for page in pdf.pages:
             sides = float(page.width) * MM, float(page.height) * MM
             assert sorted(sides) == pytest.approx(sorted(PAPERS_MM[paper]), abs=0.1)
-            long_and_flat = [b for b in boxes(page) if b[3] - b[1] < 0.5 and abs(b[2] - b[0] - RULE_MM) < 5]
+            long_and_flat = [
+                b for b in boxes(page) if b[3] - b[1] < 0.5 and abs(b[2] - b[0] - RULE_MM) < 5
+            ]
             assert [b[2] - b[0] for b in long_and_flat] == pytest.approx([RULE_MM], abs=0.1)
 
 
@@ -78,12 +80,19 @@ def test_area_and_shapes_have_their_true_size_and_place(tablet):
     assert len(row) == 4
     for probe in row:
         places = [(b[:2] + b[2:]) / 2 - edge[:2] for b in has(probe.size_mm, probe.size_mm)]
-        assert any(np.allclose(place, (probe.centre_x_mm, probe.centre_y_mm), atol=0.1) for place in places)
-        assert parse_thing(probe.words, "--of").place_seen_mm == (probe.centre_x_mm, probe.centre_y_mm)
+        assert any(
+            np.allclose(place, (probe.centre_x_mm, probe.centre_y_mm), atol=0.1) for place in places
+        )
+        assert parse_thing(probe.words, "--of").place_seen_mm == (
+            probe.centre_x_mm,
+            probe.centre_y_mm,
+        )
 
 
 @pytest.mark.oracle
-@pytest.mark.skipif(not shutil.which("pdftoppm"), reason="needs poppler's pdftoppm (Debian poppler-utils)")
+@pytest.mark.skipif(
+    not shutil.which("pdftoppm"), reason="needs poppler's pdftoppm (Debian poppler-utils)"
+)
 def test_the_rendered_page_measures_the_same(tmp_path):
     solved, pages = stencil(TABLETS[0])
     (tmp_path / "s.pdf").write_bytes(pdf_pages(pages))
@@ -94,14 +103,23 @@ def test_the_rendered_page_measures_the_same(tmp_path):
     per_mm = 600 / 25.4
     height_mm, width_mm = np.array(dark.shape) / per_mm
     assert (width_mm, height_mm) == pytest.approx((297, 210), abs=0.1)
-    # The rule's base line is the lowest row with some 100 mm of ink; 3.4 mm above it only the ticks of every 10 mm stand.
+    # The rule's base line is the lowest row with some 100 mm of ink; 3.4 mm above it only the ticks
+    # of every 10 mm stand.
     base = np.nonzero(dark.sum(axis=1) > 95 * per_mm)[0].max()
     columns = np.nonzero(dark[base - round(3.4 * per_mm), : int(113 * per_mm)])[0]
-    ticks = [group.mean() / per_mm for group in np.split(columns, np.nonzero(np.diff(columns) > 5)[0] + 1)]
+    ticks = [
+        group.mean() / per_mm
+        for group in np.split(columns, np.nonzero(np.diff(columns) > 5)[0] + 1)
+    ]
     assert np.array(ticks) - ticks[0] == pytest.approx(np.arange(0, RULE_MM + 1, 10), abs=0.1)
-    # Left and right edges of the active area, the middles of their lines: the columns with most ink.
-    high = np.nonzero(dark[: int(180 * per_mm)].sum(axis=0) > 0.95 * solved.request.tablet.height_mm * per_mm)[0]
-    edges = [group.mean() / per_mm for group in np.split(high, np.nonzero(np.diff(high) > 5)[0] + 1)]
+    # Left and right edges of the active area, the middles of their lines: the columns with most
+    # ink.
+    high = np.nonzero(
+        dark[: int(180 * per_mm)].sum(axis=0) > 0.95 * solved.request.tablet.height_mm * per_mm
+    )[0]
+    edges = [
+        group.mean() / per_mm for group in np.split(high, np.nonzero(np.diff(high) > 5)[0] + 1)
+    ]
     assert edges[-1] - edges[0] == pytest.approx(240, abs=0.1)
 
 
@@ -110,7 +128,8 @@ def test_the_rendered_page_measures_the_same(tmp_path):
 def test_tiles_cover_all_with_overlaps_whose_crosses_agree(tablet, paper):
     solved, pages = stencil(tablet, paper)
     active = solved.request.tablet.active_seen_mm
-    # Every page shows the same drawing: where the active area's edge lies on each page gives the page's place.
+    # Every page shows the same drawing: where the active area's edge lies on each page gives the
+    # page's place.
     places = []
     for page in pages:
         (edge,) = page.shapes("stencil-edge")
@@ -128,10 +147,16 @@ def test_tiles_cover_all_with_overlaps_whose_crosses_agree(tablet, paper):
         for text in page.texts:
             box = text.box_mm
             assert min(box[0], box[1], page.width_mm - box[2], page.height_mm - box[3]) > 2, text
-    seen = [Rect(clip.left - left, clip.top - top, clip.width, clip.height) for left, top, clip in places]
+    seen = [
+        Rect(clip.left - left, clip.top - top, clip.width, clip.height)
+        for left, top, clip in places
+    ]
     for x in np.linspace(0, active.width, 23):
         for y in np.linspace(0, active.height, 17):
-            assert any(r.left - 1e-9 <= x <= r.right + 1e-9 and r.top - 1e-9 <= y <= r.bottom + 1e-9 for r in seen)
+            assert any(
+                r.left - 1e-9 <= x <= r.right + 1e-9 and r.top - 1e-9 <= y <= r.bottom + 1e-9
+                for r in seen
+            )
     if len(pages) > 1:
         for x, y in crosses:
             assert sum(r.left <= x <= r.right and r.top <= y <= r.bottom for r in seen) >= 2
@@ -149,7 +174,8 @@ def test_the_command_writes_the_pdf_and_names_the_shapes(tmp_path):
     profile, out = str(tmp_path / "desk.yaml"), str(tmp_path / "out.pdf")
     assert (
         runner.invoke(
-            group, ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--save", profile]
+            group,
+            ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--save", profile],
         ).exit_code
         == 0
     )
@@ -158,9 +184,14 @@ def test_the_command_writes_the_pdf_and_names_the_shapes(tmp_path):
     assert '--of "circle 60mm at 42,76mm"' in result.stdout
     assert isinstance(runner.invoke(group, ["stencil", profile, out]).exception, RequestError)
     assert (
-        runner.invoke(group, ["stencil", profile, out, "--force", "--hand", "left", "--paper", "letter"]).exit_code == 0
+        runner.invoke(
+            group, ["stencil", profile, out, "--force", "--hand", "left", "--paper", "letter"]
+        ).exit_code
+        == 0
     )
-    assert "must end in .pdf" in str(runner.invoke(group, ["stencil", profile, str(tmp_path / "out.doc")]).exception)
+    assert "must end in .pdf" in str(
+        runner.invoke(group, ["stencil", profile, str(tmp_path / "out.doc")]).exception
+    )
 
 
 def test_the_same_stencil_gives_the_same_bytes():
@@ -183,5 +214,10 @@ def test_no_words_overprint_each_other_or_where_pages_are_glued(tablet, paper):
         glued = [shape.outline.bounds for shape in page.shapes("stencil-join")]
         for index, one in enumerate(boxes_mm):
             for other in (*boxes_mm[index + 1 :], *glued):
-                apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+                apart = (
+                    one[2] <= other[0]
+                    or other[2] <= one[0]
+                    or one[3] <= other[1]
+                    or other[3] <= one[1]
+                )
                 assert apart, (page.texts[index].text, other)

@@ -51,9 +51,22 @@ def test_the_truth_lies_where_the_study_says(one):
 
 
 def test_a_grid_of_a_hundred_pairings_tells_its_days_in_cells_that_do_not_overlap():
-    """By hand: 4, 4 and 2 have the median 4, a quarter of them below 2 or above 4 at most: good, 2 to 4."""
-    shown = [replace(felt, tablet=f"tablet {at}", display=f"display {to}", score=score, date=f"2026-05-{day:02}")
-             for felt in one_person()[:1] for at in range(10) for to in range(10) for day, score in ((1, 4), (2, 4), (3, 2))]  # fmt: skip
+    """By hand: 4, 4 and 2 have the median 4, a quarter of them below 2 or above 4 at most: good, 2
+    to 4.
+    """
+    shown = [
+        replace(
+            felt,
+            tablet=f"tablet {at}",
+            display=f"display {to}",
+            score=score,
+            date=f"2026-05-{day:02}",
+        )
+        for felt in one_person()[:1]
+        for at in range(10)
+        for to in range(10)
+        for day, score in ((1, 4), (2, 4), (3, 2))
+    ]
     scene = grid_scene(study_of(shown), "Every pairing")
     told = [mark.text for mark in scene.texts]
     assert told.count("good, 4") + told.count("good, 2 to 4") == 100
@@ -72,10 +85,14 @@ def test_where_there_is_no_pattern_that_is_the_result():
 
 def test_every_number_of_a_statement_changes_with_the_book(one):
     other = study_of(invented(7, 1.8))
-    ours, theirs = ({each.key: each.statement for each in study_sections(study)} for study in (one, other))
+    ours, theirs = (
+        {each.key: each.statement for each in study_sections(study)} for study in (one, other)
+    )
     assert ours["pattern"] != theirs["pattern"]
     assert ours["sizes"] != theirs["sizes"]
-    changed = [each for each in study_sections(one, study_of(one_person()[:40])) if each.key == "changes"]
+    changed = [
+        each for each in study_sections(one, study_of(one_person()[:40])) if each.key == "changes"
+    ]
     assert changed[0].rows[0] == ["entries", "40", "90"]
 
 
@@ -84,7 +101,9 @@ def test_letters_hide_names_everywhere(six, tmp_path):
     write_study(six, str(out))
     text = out.read_text() + out.with_suffix(".csv").read_text()
     assert not re.search("Ada|Ben|Cleo|Dara|Emil|Fay", text)
-    assert {felt.who for felt in from_csv(out.with_suffix(".csv").read_text(), "six")} == set("ABCDEF")
+    assert {felt.who for felt in from_csv(out.with_suffix(".csv").read_text(), "six")} == set(
+        "ABCDEF"
+    )
 
 
 @pytest.mark.oracle
@@ -94,10 +113,16 @@ def test_the_document_holds_every_statement(one, tmp_path):
 
     write_study(one, str(tmp_path / "one.pdf"))
     with pdfplumber.open(tmp_path / "one.pdf") as document:
-        assert all((page.width, page.height) == pytest.approx((595.28, 841.89), abs=0.5) for page in document.pages)
+        assert all(
+            (page.width, page.height) == pytest.approx((595.28, 841.89), abs=0.5)
+            for page in document.pages
+        )
         text = " ".join(" ".join(page.extract_text() for page in document.pages).split())
         inside = [
-            char for page in document.pages for char in page.chars if not 0 < char["x0"] < char["x1"] < page.width
+            char
+            for page in document.pages
+            for char in page.chars
+            if not 0 < char["x0"] < char["x1"] < page.width
         ]
     assert inside == []
     for section in study_sections(one):
@@ -107,7 +132,9 @@ def test_the_document_holds_every_statement(one, tmp_path):
 @pytest.mark.chromium
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [360, 1366])
-def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(browser, six, tmp_path, scheme, width):
+def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(
+    browser, six, tmp_path, scheme, width
+):
     """Oracle: axe-core (npm) in Chromium."""
     folder = os.environ.get("EVENSTROKE_NODE_MODULES")
     if not folder:
@@ -121,12 +148,16 @@ def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(browser, six,
     page.evaluate(axe)
     found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
     wide = page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    loaded = page.evaluate("[...document.images].every((each) => each.complete && each.naturalWidth > 0)")
+    loaded = page.evaluate(
+        "[...document.images].every((each) => each.complete && each.naturalWidth > 0)"
+    )
     least = page.evaluate("Math.min(...[...document.images].map((each) => each.clientWidth))")
     title = page.title()
     page.close()
     assert least >= 880, "a chart on a phone is scrolled, not shrunk"
-    assert [(each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]] == []
+    assert [
+        (each["id"], [node["html"] for node in each["nodes"]]) for each in found["violations"]
+    ] == []
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
     assert (wide, loaded, title) == (True, True, TITLE)
 
@@ -137,7 +168,10 @@ def test_the_command_writes_slides_and_refuses_what_it_cannot(run):
     assert run("study", "study.html")[0] == 1
     rows = ["tablet;24in 1920x1080;32in 3840x2160", "small: 146x96mm;4 4;2", "medium: 240x152mm;5;"]
     Path("days.csv").write_text("\n".join(rows))
-    assert run("felt", "--grid", "days.csv", "--date", "2026-04-30")[1] == "4 new entries in the book\n"
+    assert (
+        run("felt", "--grid", "days.csv", "--date", "2026-04-30")[1]
+        == "4 new entries in the book\n"
+    )
     code, out, _ = run("study", "slides")
     assert code == 0
     for line in out.splitlines()[:-1]:
@@ -162,7 +196,10 @@ def test_the_calendar_is_read_by_another_library(run):
     """Oracle: icalendar (PyPI), an independent reader of RFC 5545."""
     import icalendar
 
-    things = ["--tablet", "a tablet, with a comma; and more words than one line of a calendar may hold: 240x152mm"]
+    things = [
+        "--tablet",
+        "a tablet, with a comma; and more words than one line of a calendar may hold: 240x152mm",
+    ]
     things += ["--display", "24in 1920x1080", "--display", "32in 3840x2160"]
     dates = ["--start", "2026-03-05", "--days-each", "3", "--weekends-off"]
     code, out, _ = run("plan-trials", *things, *dates, "--as", "calendar")
@@ -174,7 +211,9 @@ def test_the_calendar_is_read_by_another_library(run):
         for event in events
         for at in range((event["DTEND"].dt - event["DTSTART"].dt).days)
     ]
-    assert [day.isoformat() for day in days] == [f"2026-03-{day:02}" for day in (5, 6, 9, 10, 11, 12)]
+    assert [day.isoformat() for day in days] == [
+        f"2026-03-{day:02}" for day in (5, 6, 9, 10, 11, 12)
+    ]
     assert "a tablet, with a comma; and more words" in str(events[0]["SUMMARY"])
     assert len({str(event["UID"]) for event in events}) == len(events)
     refused = run("plan-trials", *things, "--only", "moon: 2026-03-01..2026-03-31")
@@ -185,8 +224,17 @@ def test_the_calendar_is_read_by_another_library(run):
 def test_resume_plans_what_the_book_does_not_hold(run):
     Path("days.csv").write_text("tablet;24in 1920x1080\nmedium: 240x152mm;4 4\n")
     run("felt", "--grid", "days.csv", "--date", "2026-04-30")
-    things = ["--tablet", "medium: 240x152mm", "--display", "24in 1920x1080", "--display", "32in 3840x2160"]
-    rows = run("plan-trials", *things, "--days-each", "3", "--resume", "--as", "csv")[1].splitlines()[1:]
+    things = [
+        "--tablet",
+        "medium: 240x152mm",
+        "--display",
+        "24in 1920x1080",
+        "--display",
+        "32in 3840x2160",
+    ]
+    rows = run("plan-trials", *things, "--days-each", "3", "--resume", "--as", "csv")[
+        1
+    ].splitlines()[1:]
     assert sorted(row.split(",")[2] for row in rows) == ["A", "B", "B", "B"]
     code, _, err = run("plan-trials", *things[:4], "--days-each", "2", "--resume")
     assert (code, "nothing is left to try" in err) == (1, True)
@@ -196,7 +244,10 @@ def test_several_forms_are_written_in_one_run_and_none_over_another(run):
     Path("days.csv").write_text("tablet;24in 1920x1080\nsmall: 146x96mm;4 4\n")
     run("felt", "--grid", "days.csv", "--date", "2026-04-30")
     code, out, _ = run("study", "s.html", "s.md")
-    assert (code, out.splitlines()[:3]) == (0, ["s.html: written", "s.csv: written", "s.md: written"])
+    assert (code, out.splitlines()[:3]) == (
+        0,
+        ["s.html: written", "s.csv: written", "s.md: written"],
+    )
     Path("s.csv").unlink()
     Path("s.html").unlink()
     assert "s.md: exists already" in run("study", "s.html", "s.md")[2]
@@ -204,7 +255,11 @@ def test_several_forms_are_written_in_one_run_and_none_over_another(run):
 
 def test_other_seats_and_kinds_of_work_are_told_apart(run):
     head, small = "date,tablet,display,score,doing,distance", "small: 146x96mm,24in 1920x1080"
-    rows = [f"2026-03-02,{small},4,drawing,70cm", f"2026-03-03,{small},5,drawing,70cm", f"2026-03-04,{small},2,lettering,50cm"]  # fmt: skip
+    rows = [
+        f"2026-03-02,{small},4,drawing,70cm",
+        f"2026-03-03,{small},5,drawing,70cm",
+        f"2026-03-04,{small},2,lettering,50cm",
+    ]
     Path("days.csv").write_text("\n".join([head, *rows]) + "\n")
     run("felt", "--grid", "days.csv")
     text = run("book", "--grid")[1]
@@ -212,6 +267,9 @@ def test_other_seats_and_kinds_of_work_are_told_apart(run):
     assert re.search(r"drawing, eyes at 70 cm +3.64 +good to a joy, 4.5 \(4 to 5\) +2\n", text)
     assert re.search(r"lettering, eyes at 50 cm +3.64 +poor, 2 +1\n", text)
     cells = json.loads(run("book", "--grid", "--as", "json")[1])
-    assert [(cell["doing"], cell["distance_cm"], cell["days"]) for cell in cells] == [("drawing", 70, 2), ("lettering", 50, 1)]  # fmt: skip
+    assert [(cell["doing"], cell["distance_cm"], cell["days"]) for cell in cells] == [
+        ("drawing", 70, 2),
+        ("lettering", 50, 1),
+    ]
     assert "ways" not in run("book", "--grid", "--doing", "drawing")[1]
     assert "ways" not in run("book", "--grid", "--distance", "50cm")[1]

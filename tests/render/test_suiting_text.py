@@ -13,7 +13,9 @@ from render.sentences.suiting import trade_sentences
 ROWS = {"small": (20, 25), "medium": (20, 30), "large": (30, 40), "extra large": (40, 50)}
 
 
-def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_rest_is_told(run, monkeypatch, tmp_path):
+def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_rest_is_told(
+    run, monkeypatch, tmp_path
+):
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
     code, out, _ = run("band", "--sizes", "--tablet", "mine: 240x152mm")
     assert (code, "Nothing was tried yet." in out, "not tried" in out) == (0, True, False)
@@ -21,23 +23,34 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
     # The tablet that was named stands for the customary size near it.
     assert list(told) == ["mine", "small", "large", "extra large"]
     for name, (low, high) in ROWS.items():
-        inches = [int(each) for each in re.findall(r"(\d+) in", told["mine" if name == "medium" else name])]
+        inches = [
+            int(each)
+            for each in re.findall(r"(\d+) in", told["mine" if name == "medium" else name])
+        ]
         assert any(low <= each <= high for each in inches)
     assert "The trade says" not in run("band")[1]
-    # The exact ends, by hand from factors of 2.0 to 3.5, beside the rows: each end that lies more than a tenth off is named with its reason.
+    # The exact ends, by hand from factors of 2.0 to 3.5, beside the rows: each end that lies more
+    # than a tenth off is named with its reason.
     off = {"small not under 20", "mine not over 30", "large not over 40", "extra large not over 50"}
     sides = {"small": (150, 94), "mine": (240, 152), "large": (320, 200), "extra large": (480, 300)}
-    for (name, (width, _)), row in zip(sides.items(), [ROWS["small"], *list(ROWS.values())[1:]], strict=True):
+    for (name, (width, _)), row in zip(
+        sides.items(), [ROWS["small"], *list(ROWS.values())[1:]], strict=True
+    ):
         across = math.hypot(width, width * 9 / 16) / 25.4
         for word, factor, theirs in zip(("not under", "not over"), (2.0, 3.5), row, strict=True):
             named = re.search(
-                rf"[:;] {name} {word} {theirs} in, where the band [a-z ]+ (\d+) in \((\d+) degrees\)", out
+                rf"[:;] {name} {word} {theirs} in, where the band [a-z ]+ (\d+) in \((\d+) "
+                rf"degrees\)",
+                out,
             )
             assert (
-                (named is not None) == (f"{name} {word} {theirs}" in off) == (abs(factor * across / theirs - 1) > 0.1)
+                (named is not None)
+                == (f"{name} {word} {theirs}" in off)
+                == (abs(factor * across / theirs - 1) > 0.1)
             )
             if named:
-                # Seen from 70 cm, 16:9: what the band allows there lies outside 32 to 57 degrees, on the side that the trade leaves out.
+                # Seen from 70 cm, 16:9: what the band allows there lies outside 32 to 57 degrees,
+                # on the side that the trade leaves out.
                 wide = factor * across * 25.4 * 16 / math.hypot(16, 9)
                 assert int(named[1]) == round(factor * across)
                 seen = 2 * math.degrees(math.atan(wide / 1400))
@@ -47,7 +60,9 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
 
 
 def test_a_narrow_band_of_ones_own_differs_for_the_hand_and_not_for_the_eyes():
-    """By hand: 3.0 times 150 x 84.4 mm (6.78 in across) is 20.3 in, near the trade's 20; 2.0 times is 13.6."""
+    """By hand: 3.0 times 150 x 84.4 mm (6.78 in across) is 20.3 in, near the trade's 20; 2.0 times
+    is 13.6.
+    """
     small = CUSTOMARY_TABLETS[0]
     told = " ".join(trade_sentences(Suiting(3.0, 3.0, (3.0, 3.0), (3.0, 3.0)), [small]))
     assert "For the eyes" not in told

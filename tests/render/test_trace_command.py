@@ -18,13 +18,25 @@ CARD = KnownOutline(85.6, 53.98, 3.18)
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory):
-    """A folder with a profile, a trace of the whole tablet on the whole screen, and one of the map that was meant."""
+    """A folder with a profile, a trace of the whole tablet on the whole screen, and one of the map
+    that was meant.
+    """
     folder = tmp_path_factory.mktemp("desk")
-    made = ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--save", str(folder / "desk.yaml")]
+    made = [
+        "map",
+        "--tablet",
+        "240x152mm",
+        "--display",
+        "27in 2560x1440",
+        "--save",
+        str(folder / "desk.yaml"),
+    ]
     assert CliRunner().invoke(group, made).exit_code == 0
     for name, height_mm in (("meant.png", 135), ("whole.png", 152)):
         matrix = matrix_of(2560 / 240, 1440 / height_mm, 1.2)
-        draw_trace(folder / name, CARD, matrix, centre_px=(1200, 700), size_px=(2560, 1440), wobble_mm=0.1)
+        draw_trace(
+            folder / name, CARD, matrix, centre_px=(1200, 700), size_px=(2560, 1440), wobble_mm=0.1
+        )
     return folder
 
 
@@ -38,7 +50,9 @@ def run(*arguments):
 def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
-    assert result.stdout.startswith("The driver is using this setting: the trace agrees with desk.yaml.\n")
+    assert result.stdout.startswith(
+        "The driver is using this setting: the trace agrees with desk.yaml.\n"
+    )
     assert "240 x 135 mm" in result.stdout
 
 
@@ -50,9 +64,15 @@ def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(des
 
 
 def test_plain_data_say_the_same(desk):
-    result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml", "--as", "json")
+    result = run(
+        "trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml", "--as", "json"
+    )
     data = json.loads(result.stdout)
-    assert (data["agrees"], data["cause"]["name"], data["correct"]) == (False, "proportions not locked", ["height"])
+    assert (data["agrees"], data["cause"]["name"], data["correct"]) == (
+        False,
+        "proportions not locked",
+        ["height"],
+    )
     assert data["ratio"]["low"] < 152 / 135 < data["ratio"]["high"]
     assert data["off_percent"]["y"] == pytest.approx(100 * (135 / 152 - 1), abs=0.5)
 
@@ -72,7 +92,12 @@ def test_zoomed_canvases_and_doubled_pictures(desk):
     # A zoom that was given is taken as given.
     zoomed = run("trace", desk / "meant.png", *against, "--canvas-zoom", "200%")
     assert (zoomed.exit_code, "canvas-zoom" in zoomed.stdout) == (1, False)
-    assert run("trace", desk / "meant.png", *against, "--canvas-zoom", "200%", "--pixel-ratio", "2").exit_code == 0
+    assert (
+        run(
+            "trace", desk / "meant.png", *against, "--canvas-zoom", "200%", "--pixel-ratio", "2"
+        ).exit_code
+        == 0
+    )
 
 
 PLAIN = ("map", "--tablet", "240x152mm", "--display", "27in 2560x1440")
@@ -80,7 +105,13 @@ PLAIN = ("map", "--tablet", "240x152mm", "--display", "27in 2560x1440")
 
 def traced_by_hand(folder, name, outline, matrix):
     """Strokes as a pen leaves them, in ``folder``: the path of a file."""
-    points = wobbly(np.random.default_rng(4), outline, np.array(matrix, dtype=float), np.array([1200.0, 700.0]), 0.1)
+    points = wobbly(
+        np.random.default_rng(4),
+        outline,
+        np.array(matrix, dtype=float),
+        np.array([1200.0, 700.0]),
+        0.1,
+    )
     (folder / name).write_text(json.dumps({"strokes": [points.tolist()]}))
     return folder / name
 
@@ -95,7 +126,11 @@ def traced_by_hand(folder, name, outline, matrix):
             ("The driver is using this setting", "its long side upright", '--of "card upright"'),
         ),
         # Set to a tall display: squeezed so hard that a card which lay across comes out upright.
-        ((1080 / 240, 1920 / 135), False, ("wrong display", "its long side along", '--of "card upright"')),
+        (
+            (1080 / 240, 1920 / 135),
+            False,
+            ("wrong display", "its long side along", '--of "card upright"'),
+        ),
     ],
 )
 def test_a_card_is_read_as_it_lay_with_the_profiles_help(scales, upright, words, tmp_path):
@@ -120,13 +155,17 @@ def test_a_pen_held_at_the_edge_of_the_screen_is_told_with_the_likely_cause(tmp_
     sheet.stroke(held, (0, 0, 0.3), 6)
     Image.fromarray(sheet.pixels()).save(tmp_path / "card.png")
     for name in ("card.json", "card.png"):
-        with pytest.raises(RequestError, match=r"along the edge of the screen.*inches were typed as mm"):
+        with pytest.raises(
+            RequestError, match=r"along the edge of the screen.*inches were typed as mm"
+        ):
             run("trace", tmp_path / name, "--of", "card", "--against", tmp_path / "desk.yaml")
 
 
 PAPERS = {
     "plain": '<rect x="0" y="0" width="2560" height="1440" fill="white"/>',
-    "a round one on a table": '<rect x="-9" y="-9" width="2578" height="1458"/><rect width="2560" height="1440" rx="12"/>',
+    "a round one on a table": (
+        '<rect x="-9" y="-9" width="2578" height="1458"/><rect width="2560" height="1440" rx="12"/>'
+    ),
 }
 
 
@@ -139,7 +178,9 @@ def test_the_paper_in_an_svg_is_no_trace(paper, tmp_path):
         f'<svg xmlns="http://www.w3.org/2000/svg" width="2560" height="1440">{paper}{drawn}</svg>'
     )
     data = json.loads(run("trace", tmp_path / "a.svg", "--of", "card", "--as", "json").stdout)
-    assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx((10, 10), rel=0.01)
+    assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx(
+        (10, 10), rel=0.01
+    )
 
 
 def test_a_card_squeezed_till_it_looks_upright_is_not_called_turned(tmp_path):
@@ -148,7 +189,9 @@ def test_a_card_squeezed_till_it_looks_upright_is_not_called_turned(tmp_path):
     path = traced_by_hand(tmp_path, "card.json", CARD, matrix_of(5.9, 10.7, 3.0))
     told = run("trace", path, "--of", "card", "--against", tmp_path / "desk.yaml", "--as", "json")
     data = json.loads(told.stdout)
-    assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx((5.9, 10.7), rel=0.01)
+    assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx(
+        (5.9, 10.7), rel=0.01
+    )
     assert data["if_it_lay_the_other_way"]["x_px_per_mm"]["value"] > 9
     assert data["cause"]["name"] != "turned"
 
@@ -158,7 +201,13 @@ def test_two_things_with_their_places_give_the_whole_map(desk):
     for number, (x, y) in enumerate(((50.0, 40.0), (170.0, 100.0))):
         centre = (x * 2560 / 240, (y - 8.5) * 1440 / 135)
         outline = KnownOutline.circle(40)
-        draw_trace(desk / f"{number}.png", outline, matrix_of(32 / 3, 32 / 3), centre_px=centre, size_px=(2560, 1440))
+        draw_trace(
+            desk / f"{number}.png",
+            outline,
+            matrix_of(32 / 3, 32 / 3),
+            centre_px=centre,
+            size_px=(2560, 1440),
+        )
         things += ["--of", f"circle 40mm at {x},{y}mm"]
     files = (desk / "0.png", desk / "1.png")
     result = run("trace", *files, *things, "--against", desk / "desk.yaml", "--as", "json")
@@ -179,16 +228,29 @@ def test_points_are_read_too(desk):
     (desk / "points.csv").write_text(f"x,y\n{rows}\n")
     drawn = "M" + "L".join(f"{x:.3f} {y:.3f}" for x, y in placed.boundary(500).points_px)
     (desk / "points.svg").write_text(
-        f'<svg xmlns="http://www.w3.org/2000/svg"><path d="{drawn}Z" fill="none" stroke="black"/></svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg"><path d="{drawn}Z" fill="none" '
+        f'stroke="black"/></svg>'
     )
     for name in ("points.csv", "points.svg"):
-        assert run("trace", desk / name, "--of", "card", "--against", desk / "desk.yaml").exit_code == 0
+        assert (
+            run("trace", desk / name, "--of", "card", "--against", desk / "desk.yaml").exit_code
+            == 0
+        )
 
 
 @pytest.mark.parametrize("ending", ["png", "svg"])
 def test_the_fit_is_drawn(desk, ending, tmp_path):
     out = tmp_path / f"fit.{ending}"
-    arguments = ("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml", "--picture", out)
+    arguments = (
+        "trace",
+        desk / "whole.png",
+        "--of",
+        "card",
+        "--against",
+        desk / "desk.yaml",
+        "--picture",
+        out,
+    )
     assert run(*arguments).exit_code == 1
     assert out.exists()
     if ending == "png":

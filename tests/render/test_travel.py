@@ -29,7 +29,9 @@ def crossed(inches=27, own_scale=None, target_mm=5.6, use="illustration"):
 def test_the_curves_run_through_what_the_table_says():
     scene = travel_scene(crossed(own_scale=2.5))
     reach, misses = (shape.outline.points for shape in scene.shapes("curve"))
-    bottoms = sorted({points[0][1] for shape in scene.shapes("rule") for points in [shape.outline.points]})
+    bottoms = sorted(
+        {points[0][1] for shape in scene.shapes("rule") for points in [shape.outline.points]}
+    )
     table = crossed(own_scale=2.5)
     for points, bottom, of in (
         (reach, bottoms[0], lambda row: row.corner_to_corner_mm),
@@ -92,7 +94,15 @@ def test_a_profile_brings_its_own_scale(run):
 
 def test_published_targets_are_css_pixels(run):
     # W3C WCAG 2.2 speaks of CSS pixels: at a zoom of 1.5 a button of 24 is 36 device pixels.
-    run("map", "--tablet", "240x152mm", "--display", "27in 3840x2160 zoom 1.5", "--save", "desk.yaml")
+    run(
+        "map",
+        "--tablet",
+        "240x152mm",
+        "--display",
+        "27in 3840x2160 zoom 1.5",
+        "--save",
+        "desk.yaml",
+    )
     code, out, _ = run("travel", "desk.yaml")
     assert code == 0
     assert "a button of 36 px" in out

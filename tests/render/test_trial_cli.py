@@ -22,7 +22,10 @@ def run(run_alone, tmp_path, monkeypatch):
 
     for number, display in enumerate(DISPLAYS):
         arguments = ["--display", display, "--distance", "70cm", "--workstation", f"desk {number}"]
-        assert run_alone("map", "--tablet", "240x152mm", *arguments, "--save", f"desk{number}.yaml")[0] == 0
+        assert (
+            run_alone("map", "--tablet", "240x152mm", *arguments, "--save", f"desk{number}.yaml")[0]
+            == 0
+        )
     return run_alone
 
 
@@ -34,19 +37,57 @@ def months(run):
         desk = day // 2 % 3
         score = (3, 5, 2)[desk] - day % 2
         scale, angle = ((2.17, 38.6), (2.67, 46.2), (3.56, 58.6))[desk]
-        rows.append(f"2026-{3 + day // 28:02}-{1 + day % 28:02},desk {desk},{score},{scale},{angle}")
+        rows.append(
+            f"2026-{3 + day // 28:02}-{1 + day % 28:02},desk {desk},{score},{scale},{angle}"
+        )
     Path("months.csv").write_text("\n".join(rows))
     assert run("book", "--add", "months.csv") == (0, "40 new entries in the book\n", "")
     return run
 
 
 def test_a_note_is_kept_with_its_figures_and_listed(run):
-    note = ("felt", "desk1.yaml", "--score", "4", "--minutes", "90", "--date", "15.3.2026", "--note", "calm")
-    assert run(*note) == (0, "desk 1: noted: 4 for drawing at a scale factor of 2.49 on 2026-03-15\n", "")
+    note = (
+        "felt",
+        "desk1.yaml",
+        "--score",
+        "4",
+        "--minutes",
+        "90",
+        "--date",
+        "15.3.2026",
+        "--note",
+        "calm",
+    )
+    assert run(*note) == (
+        0,
+        "desk 1: noted: 4 for drawing at a scale factor of 2.49 on 2026-03-15\n",
+        "",
+    )
     assert "nothing new" in run(*note)[1]
     head, row = run("book")[1].splitlines()
-    assert head.split() == ["day", "workstation", "doing", "score", "minutes", "scale", "angle", "note"]
-    assert row.split() == ["2026-03-15", "desk", "1", "drawing", "4", "good", "90", "2.49", "46", "deg", "calm"]
+    assert head.split() == [
+        "day",
+        "workstation",
+        "doing",
+        "score",
+        "minutes",
+        "scale",
+        "angle",
+        "note",
+    ]
+    assert row.split() == [
+        "2026-03-15",
+        "desk",
+        "1",
+        "drawing",
+        "4",
+        "good",
+        "90",
+        "2.49",
+        "46",
+        "deg",
+        "calm",
+    ]
     (entry,) = json.loads(run("book", "--as", "json")[1])
     assert entry["figures"]["area_height_mm"] == 135.0
 
@@ -59,11 +100,15 @@ def test_csv_goes_out_and_in_again(months):
 
 
 def test_what_a_desk_of_the_library_knows_need_not_be_typed(run):
-    """By hand: 27 in of 16:9 are 597.7 mm across, 46.2 degrees from 70 cm and 61.7 from 50; 240 x 135 mm of the tablet give 2.49."""
+    """By hand: 27 in of 16:9 are 597.7 mm across, 46.2 degrees from 70 cm and 61.7 from 50; 240 x
+    135 mm of the tablet give 2.49.
+    """
     assert run("keep", "desk1.yaml")[0] == 0
     rows = ["desk 1,4,,", "desk 1,5,,500", "desk 1,3,1.8,", "elsewhere,4,,"]
     Path("typed.csv").write_text(
-        "date,workstation,score,scale_factor,distance_mm\n" + "\n".join(f"2026-03-15,{row}" for row in rows) + "\n"
+        "date,workstation,score,scale_factor,distance_mm\n"
+        + "\n".join(f"2026-03-15,{row}" for row in rows)
+        + "\n"
     )
     assert run("book", "--add", "typed.csv")[1] == "4 new entries in the book\n"
     told = {
@@ -168,12 +213,17 @@ def test_the_chart_is_drawn(months):
 
 def test_no_best_is_named_where_two_tops_fit_no_one_best(run):
     tops = [("330x214mm", 5), ("240x152mm", 1), ("200x127mm", 1), ("146x96mm", 5)]
-    rows = [f"2026-03-{day:02d},{tablet},32in 3840x2160,{score}" for day, (tablet, score) in enumerate(6 * tops, 1)]
+    rows = [
+        f"2026-03-{day:02d},{tablet},32in 3840x2160,{score}"
+        for day, (tablet, score) in enumerate(6 * tops, 1)
+    ]
     Path("log.csv").write_text("\n".join(["date,tablet,display,score", *rows]))
     assert run("felt", "--grid", "log.csv")[0] == 0
     _, out, _ = run("band")
     assert out.startswith("These notes do not fit one best: ")
-    assert not {"band", "its", "best"} & {line.split()[0] for line in out.splitlines() if line.startswith("  ")}
+    assert not {"band", "its", "best"} & {
+        line.split()[0] for line in out.splitlines() if line.startswith("  ")
+    }
 
 
 def test_pair_and_map_use_the_band_of_ones_own_and_say_so(months):
@@ -181,16 +231,25 @@ def test_pair_and_map_use_the_band_of_ones_own_and_say_so(months):
     assert "your own trials, 40 entries" in pairs.splitlines()[0]
     assert "your own" not in months("pair", "--use", "lettering")[1]
     assert "(your own)." in months("pair", "--band", "2-3")[1].splitlines()[0]
-    mapped = months("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "2.7")[1]
+    mapped = months(
+        "map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "2.7"
+    )[1]
     assert "inside your own comfortable band" in mapped
-    mapped = months("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "5")[1]
+    mapped = months("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "5")[
+        1
+    ]
     assert "above your own comfortable band" in mapped
     assert "your own trials, 40 entries" in months("advise", "desk1.yaml")[1]
 
 
 def test_without_a_band_of_ones_own_the_common_practice_is_used(run):
     assert "common practice, no source" in run("pair")[1].splitlines()[0]
-    assert "your own" not in run("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "2.7")[1]
+    assert (
+        "your own"
+        not in run("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "2.7")[
+            1
+        ]
+    )
 
 
 def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
@@ -209,7 +268,10 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         (["felt", "desk1.yaml"], "--score: must be given"),
         (["felt", "desk1.yaml", "--score", "6"], "--score: must be from 1 to 5; got "),
         (["felt", "desk1.yaml", "--score", "4,5"], "--score: must be a whole number"),
-        (["felt", "desk1.yaml", "--score", "4", "--date", "15/3/2026"], "Type for example 2026-03-15"),
+        (
+            ["felt", "desk1.yaml", "--score", "4", "--date", "15/3/2026"],
+            "Type for example 2026-03-15",
+        ),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "1,500"], "Type 1.500"),
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "-1"], "must be greater than 0"),
         (
@@ -218,8 +280,14 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         ),
         (["book", "--since", "spring"], "Type for example 2026-03-15"),
         (["book", "--add", "missing.csv"], "must be a readable book"),
-        (["plan-trials", "--start", "soon", "--tablet", "240x152mm"], "Type for example 2026-03-15"),
-        (["plan-trials", "--tablet", "240x152mm", "--display", "65in 3840x2160"], "rules out every pairing"),
+        (
+            ["plan-trials", "--start", "soon", "--tablet", "240x152mm"],
+            "Type for example 2026-03-15",
+        ),
+        (
+            ["plan-trials", "--tablet", "240x152mm", "--display", "65in 3840x2160"],
+            "rules out every pairing",
+        ),
     ],
 )
 def test_a_wrong_request_is_refused_in_words(run, arguments, must):
@@ -231,9 +299,24 @@ def test_a_wrong_request_is_refused_in_words(run, arguments, must):
 
 def test_a_plan_puts_each_pairing_once_in_each_block(run):
     code, out, _ = run(
-        "plan-trials", "--tablet", "small: 146x96mm", "--tablet", "medium: 240x152mm", "--display", "24in 1920x1080",
-        "--display", "27in 2560x1440", "--days-each", "2", "--blocks", "4", "--start", "2026-03-30", "--as", "json",
-    )  # fmt: skip
+        "plan-trials",
+        "--tablet",
+        "small: 146x96mm",
+        "--tablet",
+        "medium: 240x152mm",
+        "--display",
+        "24in 1920x1080",
+        "--display",
+        "27in 2560x1440",
+        "--days-each",
+        "2",
+        "--blocks",
+        "4",
+        "--start",
+        "2026-03-30",
+        "--as",
+        "json",
+    )
     assert code == 0
     plan = json.loads(out)
     days = plan["days"]
@@ -247,7 +330,15 @@ def test_a_plan_puts_each_pairing_once_in_each_block(run):
 
 
 def test_a_plan_in_words_says_what_is_left_out_and_why(run):
-    out = run("plan-trials", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--display", "65in 3840x2160")[1]
+    out = run(
+        "plan-trials",
+        "--tablet",
+        "240x152mm",
+        "--display",
+        "27in 2560x1440",
+        "--display",
+        "65in 3840x2160",
+    )[1]
     assert out.startswith("One pairing is left to try.")
     assert "the hand would be too coarse" in out
     assert "If a day hurts" in out
@@ -279,7 +370,8 @@ def test_an_entry_with_the_figures_before_rounding_is_found_and_corrected(run):
     )
     book = json.loads(run("book", "--as", "json")[1])
     assert [entry["figures"] for entry in book] == [plain(figures_of(right))] * 2
-    # Added beside it: the entry is what it was, nothing more is found, and doing it again does nothing.
+    # Added beside it: the entry is what it was, nothing more is found, and doing it again does
+    # nothing.
     assert wrong.path.read_bytes() == before
     assert "miscounted" not in run("audit")[1]
     assert run("book", "--correct")[1] == "0 entries corrected\n"

@@ -1,4 +1,6 @@
-"""A turned tablet: the rotation is to be set too, which way, and which of the two rectangles is entered."""
+"""A turned tablet: the rotation is to be set too, which way, and which of the two rectangles is
+entered.
+"""
 
 from datetime import date
 
@@ -21,7 +23,9 @@ def turned(turn_deg):
 
 
 def words_of(scene):
-    return " ".join([scene.description, *(mark.text for mark in scene.marks if hasattr(mark, "text"))])
+    return " ".join(
+        [scene.description, *(mark.text for mark in scene.marks if hasattr(mark, "text"))]
+    )
 
 
 @pytest.mark.parametrize("turn_deg", WAYS)

@@ -33,15 +33,22 @@ SAID = st.fixed_dictionaries(
         "within_built_mm": st.sampled_from([None, Rect(20, 0, 220, 152)]),
         "area_built_mm": st.sampled_from([None, Rect(10, 5, 200, 120)]),
         "tablet": st.sampled_from([TABLET, replace(TABLET, turn_deg=90)]),
-        "desktop": st.sampled_from([Desktop((MAIN,)), Desktop((replace(SIDE, left_px=0, label="only"),))]),
+        "desktop": st.sampled_from(
+            [Desktop((MAIN,)), Desktop((replace(SIDE, left_px=0, label="only"),))]
+        ),
     },
 )
 
 
 def possible(said):
-    """Whether what is said at once can be together; what was there before must never stand in its way."""
+    """Whether what is said at once can be together; what was there before must never stand in its
+    way.
+    """
     area, window = said.get("area_built_mm"), said.get("window_px")
-    onto, there = said.get("onto") or (), {d.label for d in said.get("desktop", BASE.desktop).displays}
+    onto, there = (
+        said.get("onto") or (),
+        {d.label for d in said.get("desktop", BASE.desktop).displays},
+    )
     return (
         not (area and (said.get("within_built_mm") or said.get("fit", "full") != "full"))
         and set(onto) <= there
@@ -59,9 +66,9 @@ def test_what_was_there_before_never_stands_in_the_way_of_what_is_said(steps):
         if said.get("window_px") and not request.desktop.rect_px.holds(said["window_px"]):
             continue
         new = varied(request, said)
-        assert {name: getattr(new, name) for name in said if said[name] is not None and name != "onto"} == {
-            name: value for name, value in said.items() if value is not None and name != "onto"
-        }
+        assert {
+            name: getattr(new, name) for name in said if said[name] is not None and name != "onto"
+        } == {name: value for name, value in said.items() if value is not None and name != "onto"}
         request = solve(new).request
 
 
@@ -72,7 +79,10 @@ def test_what_gives_way_to_what():
     assert varied(scaled, {"area_built_mm": Rect(0, 0, 9, 9)}) == replace(
         BASE, fit="full", area_built_mm=Rect(0, 0, 9, 9)
     )
-    assert varied(replace(BASE, true_on="side", onto=("main", "side")), {"onto": ("main",)}).true_on is None
+    assert (
+        varied(replace(BASE, true_on="side", onto=("main", "side")), {"onto": ("main",)}).true_on
+        is None
+    )
     assert varied(BASE, {}) == BASE
 
 
@@ -86,7 +96,16 @@ def run(run_alone, tmp_path, monkeypatch):
 def desk(run):
     describe = ("--tablet", "240x152mm@150/mm", "--display", "27in 2560x1440", "--distance", "70cm")
     assert (
-        run("map", *describe, "--save", "window.yaml", "--workstation", "window desk", "--note", "by the window")[0]
+        run(
+            "map",
+            *describe,
+            "--save",
+            "window.yaml",
+            "--workstation",
+            "window desk",
+            "--note",
+            "by the window",
+        )[0]
         == 0
     )
     assert run("keep", "window.yaml")[0] == 0
@@ -95,10 +114,13 @@ def desk(run):
 
 @pytest.mark.usefixtures("desk")
 def test_only_what_is_said_changes_and_the_text_says_what_it_does(run, tmp_path):
-    code, out, err = run("map", "window desk", "--turn", "180", "--step", "1mm", "--save", "turned.yaml")
+    code, out, err = run(
+        "map", "window desk", "--turn", "180", "--step", "1mm", "--save", "turned.yaml"
+    )
     assert (code, err) == (0, "")
     assert out.endswith(
-        "\nBeside window desk, revision 1: circle still round; tablet turned 0 → 180 degrees clockwise; "
+        "\nBeside window desk, revision 1: circle still round; tablet turned 0 → 180 degrees "
+        "clockwise; "
         f"{out.rpartition('clockwise; ')[2]}"
     )
     turned = load("turned.yaml")
@@ -141,12 +163,22 @@ def test_what_the_desk_brings_along_and_cannot_be_says_how_to_leave_it_out(run):
 
 @pytest.mark.usefixtures("desk")
 def test_a_wholly_other_desk_is_refused_with_what_to_type(run):
-    other = ("--tablet", "330x214mm", "--display", "34in 3440x1440", "--workstation", "window desk", "--save", "o.yaml")
+    other = (
+        "--tablet",
+        "330x214mm",
+        "--display",
+        "34in 3440x1440",
+        "--workstation",
+        "window desk",
+        "--save",
+        "o.yaml",
+    )
     assert run("map", *other)[0] == 0
     code, out, err = run("keep", "o.yaml")
     assert (code, out) == (2, "")
     assert (
-        "a tablet of 330 x 214 mm where revision 1 has a tablet of 240 x 152 mm, and 34 in, 3440 × 1440 px where" in err
+        "a tablet of 330 x 214 mm where revision 1 has a tablet of 240 x 152 mm, and 34 in, 3440 "
+        "× 1440 px where" in err
     )
     assert "Type --same-desk if it is, or --workstation NAME" in err
     assert "studio: kept as revision 1" in run("keep", "o.yaml", "--workstation", "studio")[1]

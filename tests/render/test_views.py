@@ -100,9 +100,12 @@ def test_a_display_of_unknown_size_is_said_to_be_no_scale():
 
 
 def test_every_display_reached_has_its_circle_and_every_display_its_name():
-    scene = preview_scene(mapped(Tablet(310, 174), Display(2560, 1440, 597, 336), LEFT, TALL, onto=("main", "left")))
+    scene = preview_scene(
+        mapped(Tablet(310, 174), Display(2560, 1440, 597, 336), LEFT, TALL, onto=("main", "left"))
+    )
     assert len(scene.shapes("result")) == 2
-    # By hand: 310 mm for 4480 px are 14.45 px a mm; pixels of 0.2332 and of 0.2766 mm make that 3.37 and 4.
+    # By hand: 310 mm for 4480 px are 14.45 px a mm; pixels of 0.2332 and of 0.2766 mm make that
+    # 3.37 and 4.
     assert {"main, 3.37 \N{MULTIPLICATION SIGN}", "left, 4 \N{MULTIPLICATION SIGN}", "tall"} <= {
         text.text for text in scene.texts
     }
@@ -149,7 +152,10 @@ def test_differences_from_the_first_are_numbers(full):
 
 
 def test_what_is_the_same_on_all_is_said_once(full):
-    assert compare_scene([("a", full), ("b", full)]).title == "A circle comes out 12.6 % wider than tall on both"
+    assert (
+        compare_scene([("a", full), ("b", full)]).title
+        == "A circle comes out 12.6 % wider than tall on both"
+    )
 
 
 # Desks
@@ -162,11 +168,15 @@ def test_displays_stand_beside_each_other_a_bezel_apart_and_to_scale():
     assert main.rect_mm.left - left.rect_mm.right == pytest.approx(12)
     assert tall.rect_mm.left - main.rect_mm.right == pytest.approx(16)
     # The middle of the shared edge, 740 px down, is one point on both.
-    assert left.px_to_glass_mm.point(0, 740)[1] == pytest.approx(main.px_to_glass_mm.point(0, 740)[1])
+    assert left.px_to_glass_mm.point(0, 740)[1] == pytest.approx(
+        main.px_to_glass_mm.point(0, 740)[1]
+    )
 
 
 def test_unknown_sizes_take_the_pitch_of_a_known_display():
-    _, other = arrange(Desktop((MAIN, Display(1280, 720, None, None, 2560, 0, "other"))), assumed_mm_per_px=9.0)
+    _, other = arrange(
+        Desktop((MAIN, Display(1280, 720, None, None, 2560, 0, "other"))), assumed_mm_per_px=9.0
+    )
     assert not other.size_known
     assert other.rect_mm.width == pytest.approx(MAIN.width_mm / 2)
 
@@ -190,7 +200,9 @@ def test_a_desk_names_displays_strips_and_angles():
 
 def test_an_angle_of_45_degrees_comes_out_as_the_map_says(full):
     # 12.6 % wider than tall: atan(1 / 1.126) is 41.6 degrees.
-    comes_out = math.degrees(math.atan(full.figures[0].distortion.scale_y / full.figures[0].distortion.scale_x))
+    comes_out = math.degrees(
+        math.atan(full.figures[0].distortion.scale_y / full.figures[0].distortion.scale_x)
+    )
     assert f"{comes_out:.1f}°" == "41.6°"
     assert {"45°", "41.6°"} <= set(texts(desk_scene(full)))
 
@@ -202,7 +214,10 @@ def test_the_tablet_lies_as_it_is_turned():
         (x0, y0), (x1, y1) = plate.points[0], plate.points[1]
         # The upper edge as seen lies along the slant; a quarter turn makes it the short one.
         assert math.degrees(math.atan2(y1 - y0, x1 - x0)) == pytest.approx(slant)
-        wide, high = math.dist(plate.points[0], plate.points[1]), math.dist(plate.points[4], plate.points[5])
+        wide, high = (
+            math.dist(plate.points[0], plate.points[1]),
+            math.dist(plate.points[4], plate.points[5]),
+        )
         assert (wide > high) == (turn == 0)
 
 
@@ -225,7 +240,13 @@ def test_a_desk_that_is_not_to_scale_says_so_on_any_sheet(size_mm):
 def test_a_sliver_of_a_display_makes_no_shape_tiny():
     window = Rect(0, 0, 2600, 1440)
     shown = Demonstration.of(
-        mapped(TABLET, MAIN, Display(1920, 1080, 531, 299, 2560, 0, "side"), window_px=window, fit="full")
+        mapped(
+            TABLET,
+            MAIN,
+            Display(1920, 1080, 531, 299, 2560, 0, "side"),
+            window_px=window,
+            fit="full",
+        )
     )
     assert set(shown.probes) == {"main"}
     left, _, right, _ = shown.probes["main"][0].outline.bounds
@@ -237,7 +258,10 @@ def test_a_sliver_of_a_display_makes_no_shape_tiny():
 
 def test_rulers_are_as_long_as_the_scale_says():
     scene = glance_scene(mapped(TABLET, MAIN))
-    hand, screen = extent(scene.shapes("area-edge")[0])[0], extent(scene.shapes("screen-edge")[0])[0]
+    hand, screen = (
+        extent(scene.shapes("area-edge")[0])[0],
+        extent(scene.shapes("screen-edge")[0])[0],
+    )
     assert screen / hand == pytest.approx(MAIN.width_mm / 240)
     assert {"2.49 × as large", "round", "11.2 % unused"} <= set(texts(scene))
 
@@ -290,7 +314,10 @@ def test_an_animation_goes_from_the_hand_to_the_screen(full):
     assert widths == sorted(widths)
     assert not frames[0].scene.shapes("result")
     # The last frame is the map itself.
-    assert extent(frames[-1].scene.shapes("result")[0])[0] > extent(frames[1].scene.shapes("result")[0])[0]
+    assert (
+        extent(frames[-1].scene.shapes("result")[0])[0]
+        > extent(frames[1].scene.shapes("result")[0])[0]
+    )
 
 
 @pytest.mark.parametrize("ending", ["gif", "apng"])
@@ -315,7 +342,9 @@ def test_outline_of_the_drawing_is_ghosted_where_it_is_bent(full, tmp_path):
     file.write_text("x,y\n0,0\n100,50\n0,50\n")
     drawing = read_drawing(str(file))
     scene = preview_scene(full, probes=(), drawing=drawing)
-    hand, result, ghost = (scene.shapes(role)[-1].outline for role in ("hand-thin", "result-thin", "ghost"))
+    hand, result, ghost = (
+        scene.shapes(role)[-1].outline for role in ("hand-thin", "result-thin", "ghost")
+    )
     assert isinstance(hand, Outline)
     (hw, hh), (rw, rh) = ((b[2] - b[0], b[3] - b[1]) for b in (hand.bounds, result.bounds))
     figures = full.figures[0].distortion
@@ -331,9 +360,9 @@ def test_the_ghost_of_a_picture_of_pixels_is_pale_and_true(full, tmp_path):
     scene = preview_scene(full, probes=(), drawing=read_drawing(str(file)))
     hand, result, ghost = (mark for mark in scene.marks if hasattr(mark, "pixels"))
     wide, high = full.figures[0].distortion.scale_x, full.figures[0].distortion.scale_y
-    assert (result.box_mm.width / hand.box_mm.width) / (result.box_mm.height / hand.box_mm.height) == pytest.approx(
-        wide / high
-    )
+    assert (result.box_mm.width / hand.box_mm.width) / (
+        result.box_mm.height / hand.box_mm.height
+    ) == pytest.approx(wide / high)
     assert ghost.box_mm.width / ghost.box_mm.height == pytest.approx(60 / 40)
     assert ghost.mode == "RGBA"
     assert set(ghost.pixels[3::4]) == {102}
@@ -342,7 +371,11 @@ def test_the_ghost_of_a_picture_of_pixels_is_pale_and_true(full, tmp_path):
 def test_the_triangle_of_a_turned_tablet_has_a_legend_in_every_view():
     for turn in (0, 90, 180, 270):
         solved = mapped(Tablet(240, 152, turn_deg=turn), MAIN)
-        for scene in (preview_scene(solved), compare_scene([("one", solved), ("two", solved)]), desk_scene(solved)):
+        for scene in (
+            preview_scene(solved),
+            compare_scene([("one", solved), ("two", solved)]),
+            desk_scene(solved),
+        ):
             words = " ".join(text.text for text in scene.texts).lower()
             assert ("triangle" in words) == bool(turn), (turn, words)
             assert ("as built" in words) == bool(turn), (turn, words)
@@ -351,9 +384,13 @@ def test_the_triangle_of_a_turned_tablet_has_a_legend_in_every_view():
 def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
     turned = mapped(Tablet(240, 152, slant_deg=12.0), MAIN)
     scene = compare_scene([("turned", turned), ("straight", unrotated(turned))])
-    assert (
-        scene.title
-        == "Strokes come out tilted only with \N{LEFT DOUBLE QUOTATION MARK}straight\N{RIGHT DOUBLE QUOTATION MARK}, by 12° anticlockwise"
+    assert scene.title == (
+        "Strokes come out tilted only with "
+        "\N{LEFT DOUBLE QUOTATION MARK}straight\N{RIGHT DOUBLE QUOTATION MARK}, by 12° "
+        "anticlockwise"
     )
     straight = replace(turned.request, tablet=Tablet(240, 152))
-    assert compare_scene([("a", solve(straight)), ("b", turned)]).title == "A circle comes out round on both"
+    assert (
+        compare_scene([("a", solve(straight)), ("b", turned)]).title
+        == "A circle comes out round on both"
+    )

@@ -34,11 +34,19 @@ STATIONS = {
     "seat": station(seat=Seat(700, 20), note="Pen on the right."),
     "turned": station(Tablet(480.37, 300.13, turn_deg=90)),
     "askew": station(Tablet(240, 152, slant_deg=12)),
-    "counts": station(Tablet(330, 214, 150, turn_deg=90), entry=Entry("corners", "counts", from_bottom=True)),
+    "counts": station(
+        Tablet(330, 214, 150, turn_deg=90), entry=Entry("corners", "counts", from_bottom=True)
+    ),
     "angle": station(Tablet(240, 152, 150, slant_deg=12.34), entry=Entry("centre", "counts")),
     "size unknown": station(displays=(Display(1920, 1080),)),
     "many": station(
-        displays=(MAIN, *(Display(1920, 1080, 531, 299, 2560 + 1920 * i, 0, f"display number {i}") for i in range(5)))
+        displays=(
+            MAIN,
+            *(
+                Display(1920, 1080, 531, 299, 2560 + 1920 * i, 0, f"display number {i}")
+                for i in range(5)
+            ),
+        )
     ),
     "portrait": station(displays=(Display(1440, 2560, 336, 597),)),
     "long": Workstation(
@@ -65,7 +73,17 @@ def test_the_numbers_are_there_to_be_read_out_of_the_pdf():
         assert len(pdf.pages) == 1
         assert float(pdf.pages[0].width) * 25.4 / 72 == pytest.approx(210, abs=0.1)
         words = pdf.pages[0].extract_text()
-    for number in ("240", "8.5", "135.000", "5.3150", "88.816", "20250.0", "corner studio", "70 cm", "2026-03-02"):
+    for number in (
+        "240",
+        "8.5",
+        "135.000",
+        "5.3150",
+        "88.816",
+        "20250.0",
+        "corner studio",
+        "70 cm",
+        "2026-03-02",
+    ):
         assert number in words
     assert "not medical advice" in words
     assert "not medical advice" in scene.description
@@ -79,11 +97,24 @@ def test_the_revision_and_its_date_stand_at_the_foot():
 def test_the_command_makes_one_page(tmp_path):
     runner = CliRunner()
     profile = str(tmp_path / "desk.yaml")
-    made = ["map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--step", "0.5mm", "--save", profile]
+    made = [
+        "map",
+        "--tablet",
+        "240x152mm",
+        "--display",
+        "27in 2560x1440",
+        "--step",
+        "0.5mm",
+        "--save",
+        profile,
+    ]
     assert runner.invoke(group, made).exit_code == 0
     for ending in ("pdf", "png"):
         out = tmp_path / f"wall.{ending}"
-        assert runner.invoke(group, ["sheet", profile, str(out), "--date", "2026-03-02"]).exit_code == 0
+        assert (
+            runner.invoke(group, ["sheet", profile, str(out), "--date", "2026-03-02"]).exit_code
+            == 0
+        )
         assert out.stat().st_size > 5000
     with Image.open(tmp_path / "wall.png") as opened:
         assert opened.height / opened.width == pytest.approx(297 / 210, abs=0.01)

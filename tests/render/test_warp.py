@@ -14,9 +14,14 @@ from render.pictures.warp import resized, warped
 
 @pytest.fixture(scope="module")
 def smooth():
-    """A picture without sharp edges, in which every interpolation sees the same: a sum of slow waves, three channels."""
+    """A picture without sharp edges, in which every interpolation sees the same: a sum of slow
+    waves, three channels.
+    """
     y, x = np.mgrid[0:180, 0:240]
-    waves = [np.sin(x / 17 + phase) + np.cos(y / 13 - phase) + np.sin((x + y) / 29) for phase in (0.0, 1.1, 2.3)]
+    waves = [
+        np.sin(x / 17 + phase) + np.cos(y / 13 - phase) + np.sin((x + y) / 29)
+        for phase in (0.0, 1.1, 2.3)
+    ]
     return Image.fromarray((np.stack(waves, axis=-1) * 40 + 127).astype(np.uint8))
 
 
@@ -26,7 +31,11 @@ STRAIGHT = [
     Affine(2.0, 0, 13.25, 0, 1.5, -7.5),
     Affine(1.0, 0, 0.5, 0, 1.0, 0.25),
 ]
-ASKEW = [Affine.rotation_about(20, 120, 90), Affine(1.4, 0.3, -20, -0.2, 1.1, 30), Affine(0.5, 0.1, 20, 0.0, 0.8, 5)]
+ASKEW = [
+    Affine.rotation_about(20, 120, 90),
+    Affine(1.4, 0.3, -20, -0.2, 1.1, 30),
+    Affine(0.5, 0.1, 20, 0.0, 0.8, 5),
+]
 
 
 def inner(array, margin=12):
@@ -39,7 +48,9 @@ def compared(ours, other, affine, size):
     mask.paste(255, (8, 8, 232, 172))
     inside = np.asarray(
         mask.transform(
-            size, Image.Transform.AFFINE, [(~affine).a, (~affine).b, (~affine).c, (~affine).d, (~affine).e, (~affine).f]
+            size,
+            Image.Transform.AFFINE,
+            [(~affine).a, (~affine).b, (~affine).c, (~affine).d, (~affine).e, (~affine).f],
         )
     )
     where = inner(inside) == 255
@@ -57,7 +68,8 @@ def test_as_opencv_warps_it(smooth, affine):
     centred = half @ affine @ ~half
     matrix = np.array(centred.rows[:2])
     other = cv2.warpAffine(np.asarray(smooth), matrix, size, flags=cv2.INTER_CUBIC)
-    # Two grey levels of 255: rounding of both, and the two cubic kernels (a = -0.5 and -0.75) on slow waves.
+    # Two grey levels of 255: rounding of both, and the two cubic kernels (a = -0.5 and -0.75) on
+    # slow waves.
     assert compared(ours, other, affine, size).max() <= 2.0
 
 
@@ -68,13 +80,17 @@ def test_as_scikit_image_warps_it(smooth, affine):
     ours = np.asarray(warped(smooth, affine, *size))
     half = Affine(1, 0, -0.5, 0, 1, -0.5)
     back = transform.AffineTransform(matrix=np.array((half @ ~affine @ ~half).rows))
-    other = transform.warp(np.asarray(smooth), back, output_shape=(220, 300), order=3, preserve_range=True)
-    # Where it shrinks ours averages first and scikit-image's does not: two and a half levels on slow waves.
+    other = transform.warp(
+        np.asarray(smooth), back, output_shape=(220, 300), order=3, preserve_range=True
+    )
+    # Where it shrinks ours averages first and scikit-image's does not: two and a half levels on
+    # slow waves.
     assert compared(ours, other, affine, size).max() <= 2.5
 
 
 def test_shrinking_averages_instead_of_skipping():
-    # Stripes one pixel wide: their average is grey; picking every eighth pixel would make them black or white.
+    # Stripes one pixel wide: their average is grey; picking every eighth pixel would make them
+    # black or white.
     stripes = np.zeros((256, 256), np.uint8)
     stripes[:, ::2] = 255
     picture = Image.fromarray(stripes)
@@ -84,7 +100,9 @@ def test_shrinking_averages_instead_of_skipping():
 
 
 def test_identity_changes_nothing(smooth):
-    assert np.array_equal(np.asarray(warped(smooth, Affine.identity(), *smooth.size)), np.asarray(smooth))
+    assert np.array_equal(
+        np.asarray(warped(smooth, Affine.identity(), *smooth.size)), np.asarray(smooth)
+    )
 
 
 def test_a_part_can_be_resized(smooth):

@@ -1,4 +1,6 @@
-"""``evenstroke trace --whole-tablet``: the active area's size from cards that Skia draws as a pen runs round them."""
+"""``evenstroke trace --whole-tablet``: the active area's size from cards that Skia draws as a pen
+runs round them.
+"""
 
 import json
 
@@ -16,7 +18,9 @@ DISPLAY = ("--display", "27in 2560x1440")
 
 @pytest.fixture(scope="module")
 def cards(tmp_path_factory):
-    """A card traced with the whole of 240 x 152 mm on the display, lying and upright, the pen 0.6 mm outside its edge."""
+    """A card traced with the whole of 240 x 152 mm on the display, lying and upright, the pen 0.6
+    mm outside its edge.
+    """
     folder = tmp_path_factory.mktemp("cards")
     for name, turn, width_mm, height_mm in (
         ("lying", 0.8, 240, 152),
@@ -41,7 +45,15 @@ def run(*arguments):
 
 
 def test_lying_and_upright_give_the_size_and_the_next_command(cards):
-    both = ("trace", cards / "lying.png", cards / "upright.png", "--of", "card", "--whole-tablet", *DISPLAY)
+    both = (
+        "trace",
+        cards / "lying.png",
+        cards / "upright.png",
+        "--of",
+        "card",
+        "--whole-tablet",
+        *DISPLAY,
+    )
     data = json.loads(run(*both, "--as", "json").stdout)
     assert data["width_mm"]["low"] < 240 < data["width_mm"]["high"]
     assert data["height_mm"]["low"] < 152 < data["height_mm"]["high"]
@@ -61,7 +73,14 @@ def test_one_trace_asks_for_the_other_and_locked_proportions_are_noticed(cards):
     assert "Trace it once more, turned by a quarter" in told
     assert "your driver keeps proportions" in told
     two = run(
-        "trace", cards / "lying.png", "--of", "card", "--whole-tablet", *DISPLAY, "--display", "24in 1920x1080"
+        "trace",
+        cards / "lying.png",
+        "--of",
+        "card",
+        "--whole-tablet",
+        *DISPLAY,
+        "--display",
+        "24in 1920x1080",
     ).stdout
     assert "all of these displays" in two
 

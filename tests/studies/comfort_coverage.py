@@ -1,14 +1,18 @@
-"""How often the stated interval holds the truth: ``python -m tests.studies.comfort_coverage [PEOPLE [narrow]]``.
+"""How often the stated interval holds the truth: ``python -m tests.studies.comfort_coverage [PEOPLE
+[narrow]]``.
 
-Each simulated person has a known best value, scores days at six values or nine, and is then estimated. A kind of person is
-`modelled` (drawn from what the model believes before any entry), has `days` of their own that shift all scores of a day
-(a normal of 0.7 logits, two or three entries a day), a best far off (`1.4`, `5`), a fall four times as steep
-on one side (`steep`), or `two tops` (1.8 and 3.8, liking 3 logits lower between them).
+Each simulated person has a known best value, scores days at six values or nine, and is then
+estimated. A kind of person is `modelled` (drawn from what the model believes before any entry), has
+`days` of their own that shift all scores of a day (a normal of 0.7 logits, two or three entries a
+day), a best far off (`1.4`, `5`), a fall four times as steep on one side (`steep`), or `two tops`
+(1.8 and 3.8, liking 3 logits lower between them).
 
-Measured with values of 1.6 to 4.2, 200 people each, after 20 and 60 entries; one standard error is 3 points. The interval of 80 % held the truth of
-82.0 and 79.0 % of people as modelled, 80.5 % and, of 600 people, 85.5 % with moods of days, 78.5 and 82.0 % with a best at 1.4, 80.0 and 83.5 % at
-5, 75.5 and 70.5 % with a steep side. With two tops it said "not one best", or held one of them, in 91.5 and 99.0 %; said in 31.5 and 82.5 %. It was said of 0 to
-3.5 % of the others. Bests outside of what was tried were called a person's own band in 2.5 to 9.5 % of cases.
+Measured with values of 1.6 to 4.2, 200 people each, after 20 and 60 entries; one standard error is
+3 points. The interval of 80 % held the truth of 82.0 and 79.0 % of people as modelled, 80.5 % and,
+of 600 people, 85.5 % with moods of days, 78.5 and 82.0 % with a best at 1.4, 80.0 and 83.5 % at 5,
+75.5 and 70.5 % with a steep side. With two tops it said "not one best", or held one of them, in
+91.5 and 99.0 %; said in 31.5 and 82.5 %. It was said of 0 to 3.5 % of the others. Bests outside of
+what was tried were called a person's own band in 2.5 to 9.5 % of cases.
 """
 
 import math
@@ -53,18 +57,29 @@ def practitioner(random, entries, kind="modelled", values=VALUES):
             day, value = int(at / a_day), float(random.choice(values))
             mood = 0.7 * random.normal() if kind == "days" else 0.0
             first_day, before = value != before, value
-        felt = (two_tops if kind == "two tops" else liking)(value) + mood + first_day_cost * first_day
+        felt = (
+            (two_tops if kind == "two tops" else liking)(value) + mood + first_day_cost * first_day
+        )
         score = 1 + int(np.searchsorted(expit(cuts - felt), random.random()))
         trials.append(Trial(value, score, str(day), bool(first_day)))
     return TOPS if kind == "two tops" else (math.exp(best),), trials
 
 
 def main(people, narrow):
-    print("values         kind       entries  held %  not one best %  either %  own %  own and held %  outside said %")
+    print(
+        "values         kind       entries  held %  not one best %  either %  own %  own and "
+        "held %  outside said %"
+    )
     for values in (VALUES, WIDE)[: 1 if narrow else 2]:
         for number, kind in enumerate(KINDS):
             for entries in (20, 60):
-                random, held, odd, own, outside = np.random.default_rng([entries, number, len(values)]), [], [], [], 0
+                random, held, odd, own, outside = (
+                    np.random.default_rng([entries, number, len(values)]),
+                    [],
+                    [],
+                    [],
+                    0,
+                )
                 for _ in range(people):
                     truth, trials = practitioner(random, entries, kind, values)
                     band = comfort_band(trials, PRACTICE)
@@ -74,10 +89,18 @@ def main(people, narrow):
                     outside += bool(band.outside)
                 held, odd, own = np.array(held), np.array(odd), np.array(own)
                 both = 100 * (held & own).sum() / max(1, own.sum())
-                figures = (100 * held.mean(), 100 * odd.mean(), 100 * (held | odd).mean(), 100 * own.mean(), both)
+                figures = (
+                    100 * held.mean(),
+                    100 * odd.mean(),
+                    100 * (held | odd).mean(),
+                    100 * own.mean(),
+                    both,
+                )
                 print(
-                    f"{values[0]} to {values[-1]:<6} {kind:10} {entries:7}  {figures[0]:6.1f}  {figures[1]:14.1f}  "
-                    f"{figures[2]:8.1f}  {figures[3]:5.1f}  {figures[4]:14.1f}  {100 * outside / people:14.1f}",
+                    f"{values[0]} to {values[-1]:<6} {kind:10} {entries:7}  {figures[0]:6.1f}  "
+                    f"{figures[1]:14.1f}  "
+                    f"{figures[2]:8.1f}  {figures[3]:5.1f}  {figures[4]:14.1f}  "
+                    f"{100 * outside / people:14.1f}",
                     flush=True,
                 )
 

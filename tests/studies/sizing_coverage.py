@@ -1,8 +1,10 @@
-"""How often the intervals of sizes by card hold the truth: ``python -m tests.studies.sizing_coverage [ROUNDS]``.
+"""How often the intervals of sizes by card hold the truth: ``python -m
+tests.studies.sizing_coverage [ROUNDS]``.
 
-Displays: each edge off by a normal error (0.15 mm standard deviation), each person by a parallax that both tries share, each
-card by its tolerance. Tablets: each hand keeps its own distance off the edge and wavers between traces; scales are known to
-0.15 %. Nothing here is taken from mapper.tracing.sizing but the two functions under study.
+Displays: each edge off by a normal error (0.15 mm standard deviation), each person by a parallax
+that both tries share, each card by its tolerance. Tablets: each hand keeps its own distance off the
+edge and wavers between traces; scales are known to 0.15 %. Nothing here is taken from
+mapper.tracing.sizing but the two functions under study.
 """
 
 import sys
@@ -21,18 +23,31 @@ def measured(x, y, turn, sd):
 
     nothing = Known(0.0, 0.0, 0.0)
     return Measured(
-        known(x), known(y), known(x / y), known(1.0), (sd**2, 0.0, sd**2), Known(turn, turn, turn), nothing, False, None
+        known(x),
+        known(y),
+        known(x / y),
+        known(1.0),
+        (sd**2, 0.0, sd**2),
+        Known(turn, turn, turn),
+        nothing,
+        False,
+        None,
     )
 
 
 def displays(rounds, random, diagonal_in=27.0):
-    """Share of intervals that hold the diagonal, the mean half interval in per cent, and how often a third try is asked."""
+    """Share of intervals that hold the diagonal, the mean half interval in per cent, and how often
+    a third try is asked.
+    """
     pitch = diagonal_in * 25.4 / np.hypot(2560, 1440)
     held, halves, asked = 0, [], 0
     for _ in range(rounds):
         card = np.array(CARD) * (1 + random.normal(0, 0.0007))
         seen = 1 + random.normal(0, 0.003)
-        pulls = [CardPull(*((card + random.normal(0, 0.15 * np.sqrt(2), 2)) * seen / pitch)) for _ in range(2)]
+        pulls = [
+            CardPull(*((card + random.normal(0, 0.15 * np.sqrt(2), 2)) * seen / pitch))
+            for _ in range(2)
+        ]
         found = glass_size(pulls, CARD, (2560, 1440))
         held += found.diagonal_in.holds(diagonal_in)
         halves.append(100 * found.diagonal_in.half_width / found.diagonal_in.value)
@@ -41,7 +56,9 @@ def displays(rounds, random, diagonal_in=27.0):
 
 
 def tablets(rounds, random, *, upright, width_mm=240.0, height_mm=152.0, sd=0.0015):
-    """Shares of intervals that hold width and ratio, and the real 95 % errors of both in per cent."""
+    """Shares of intervals that hold width and ratio, and the real 95 % errors of both in per
+    cent.
+    """
     held, errors, halves = np.zeros(2), [], []
     px = (2560.0, 1440.0)
     for _ in range(rounds):
@@ -51,27 +68,42 @@ def tablets(rounds, random, *, upright, width_mm=240.0, height_mm=152.0, sd=0.00
             sides = CARD if turn == 0 else CARD[::-1]
             off = nib + random.normal(0, 0.08)
             scales = [
-                px[axis] / size * (sides[axis] + 2 * off) / sides[axis] * np.exp(random.normal(0, sd))
+                px[axis]
+                / size
+                * (sides[axis] + 2 * off)
+                / sides[axis]
+                * np.exp(random.normal(0, sd))
                 for axis, size in enumerate((width_mm, height_mm))
             ]
             traces.append(laid(measured(*scales, turn, sd), CARD))
         found = area_size(traces, px, px[0] / px[1])
         held += [found.width_mm.holds(width_mm), found.ratio.holds(width_mm / height_mm)]
-        errors.append([found.width_mm.value / width_mm - 1, found.ratio.value / (width_mm / height_mm) - 1])
-        halves.append([found.width_mm.half_width / found.width_mm.value, found.ratio.half_width / found.ratio.value])
+        errors.append(
+            [found.width_mm.value / width_mm - 1, found.ratio.value / (width_mm / height_mm) - 1]
+        )
+        halves.append(
+            [
+                found.width_mm.half_width / found.width_mm.value,
+                found.ratio.half_width / found.ratio.value,
+            ]
+        )
     return 100 * held / rounds, 196 * np.std(errors, axis=0), 100 * np.mean(halves, axis=0)
 
 
 def main(rounds):
     random = np.random.default_rng(1)
     print(
-        "display: held, half interval, asks for a third: {:.1f} %, {:.2f} %, {:.1f} %".format(*displays(rounds, random))
+        "display: held, half interval, asks for a third: {:.1f} %, {:.2f} %, {:.1f} %".format(
+            *displays(rounds, random)
+        )
     )
     for upright in (True, False):
         held, errors, halves = tablets(rounds, random, upright=upright)
         print(
-            f"tablet, {'lying and upright' if upright else 'lying alone'}: width held {held[0]:.1f} %, off by {errors[0]:.2f} %, "
-            f"says {halves[0]:.2f} %; ratio held {held[1]:.1f} %, off by {errors[1]:.2f} %, says {halves[1]:.2f} %"
+            f"tablet, {'lying and upright' if upright else 'lying alone'}: width held "
+            f"{held[0]:.1f} %, off by {errors[0]:.2f} %, "
+            f"says {halves[0]:.2f} %; ratio held {held[1]:.1f} %, off by {errors[1]:.2f} %, says "
+            f"{halves[1]:.2f} %"
         )
 
 

@@ -1,13 +1,18 @@
-"""How often a study finds the truth, and how often a pattern where there is none: ``python -m tests.studies.study_coverage [STUDIES]``.
+"""How often a study finds the truth, and how often a pattern where there is none: ``python -m
+tests.studies.study_coverage [STUDIES]``.
 
-A study is that of ``tests.invented_study``: 18 pairings of 5 days, one person. With a pattern: best values around 2.5 (a factor of
-1.25 either way, one standard deviation), curves around 12 (a factor of 1.5), so bands of their own. Without: a curve of 0, plain
-and where each pairing is liked or not for reasons of its own (1 logit).
+A study is that of ``tests.invented_study``: 18 pairings of 5 days, one person. With a pattern: best
+values around 2.5 (a factor of 1.25 either way, one standard deviation), curves around 12 (a factor
+of 1.5), so bands of their own. Without: a curve of 0, plain and where each pairing is liked or not
+for reasons of its own (1 logit).
 
-Measured over 300 studies of people as the model believes them to be: the intervals of 80 % held the lower edge in 84.7, the best in 85.7, the upper edge in
-79.3 % (one standard error 2.3 points). Over 300 studies of people more alike, all with a pattern: the intervals of 80 % held the lower edge in 86.3, the best in 88.3, the upper edge in 85.3 %; a pattern was found in 98.0 %, and "not one best" said in 1.7 %.
-Over 300 without: a pattern in 3.3 % where scores are chance alone, in 5.0 % where each pairing is liked for itself; over 300 further seeds
-each in 2.7 and 3.7 % (one standard error 1.1 points).
+Measured over 300 studies of people as the model believes them to be: the intervals of 80 % held the
+lower edge in 84.7, the best in 85.7, the upper edge in 79.3 % (one standard error 2.3 points). Over
+300 studies of people more alike, all with a pattern: the intervals of 80 % held the lower edge in
+86.3, the best in 88.3, the upper edge in 85.3 %; a pattern was found in 98.0 %, and "not one best"
+said in 1.7 %. Over 300 without: a pattern in 3.3 % where scores are chance alone, in 5.0 % where
+each pairing is liked for itself; over 300 further seeds each in 2.7 and 3.7 % (one standard error
+1.1 points).
 """
 
 import math
@@ -32,11 +37,22 @@ def main(studies):
     random, held = np.random.default_rng(22), np.zeros(3)
     for seed in range(studies):
         (low, best, high), given = person(random)
-        band = comfort_band(trials_of(invented(20_000 + seed, given.pop("best"), **given)), BAND_USES["illustration"])
+        band = comfort_band(
+            trials_of(invented(20_000 + seed, given.pop("best"), **given)),
+            BAND_USES["illustration"],
+        )
         intervals = (band.low_sure, (band.best_low, band.best_high), band.high_sure)
-        held += [each[0] <= math.exp(true) <= each[1] for each, true in zip(intervals, (low, best, high), strict=True)]
+        held += [
+            each[0] <= math.exp(true) <= each[1]
+            for each, true in zip(intervals, (low, best, high), strict=True)
+        ]
         if (seed + 1) % 50 == 0:
-            print(seed + 1, "as believed, held % (low, best, high):", (100 * held / (seed + 1)).round(1), flush=True)
+            print(
+                seed + 1,
+                "as believed, held % (low, best, high):",
+                (100 * held / (seed + 1)).round(1),
+                flush=True,
+            )
     random = np.random.default_rng(20)
     held, found, told = np.zeros(3), 0, 0
     for seed in range(studies):
@@ -51,12 +67,25 @@ def main(studies):
         ]
         found, told = found + found_pattern(book), told + (not band.one_best)
         if (seed + 1) % 50 == 0:
-            print(seed + 1, "held % (low, best, high):", (100 * held / (seed + 1)).round(1), "pattern %:", round(100 * found / (seed + 1), 1), "not one best %:", round(100 * told / (seed + 1), 1), flush=True)  # fmt: skip
+            print(
+                seed + 1,
+                "held % (low, best, high):",
+                (100 * held / (seed + 1)).round(1),
+                "pattern %:",
+                round(100 * found / (seed + 1), 1),
+                "not one best %:",
+                round(100 * told / (seed + 1), 1),
+                flush=True,
+            )
     for own in (0.0, 1.0):
         false = sum(
-            found_pattern(invented(1000 + seed, 2.5, curve=0.0, noise_of_pairing=own)) for seed in range(studies)
+            found_pattern(invented(1000 + seed, 2.5, curve=0.0, noise_of_pairing=own))
+            for seed in range(studies)
         )
-        print(f"no pattern, pairings of their own {own}: {100 * false / studies:.1f} % patterns", flush=True)
+        print(
+            f"no pattern, pairings of their own {own}: {100 * false / studies:.1f} % patterns",
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

@@ -1,7 +1,9 @@
-"""How exactly stretch is recovered from drawn pictures: ``python -m tests.studies.trace_recovery [MAPS]``.
+"""How exactly stretch is recovered from drawn pictures: ``python -m tests.studies.trace_recovery
+[MAPS]``.
 
-Random maps of a tablet, drawn by Skia with strokes of random thickness and colour on random grounds, some with gaps,
-stray dots and a second stroke; clean (as a ruler would) and wobbly (spread 0.12 mm, as a pen along an edge).
+Random maps of a tablet, drawn by Skia with strokes of random thickness and colour on random
+grounds, some with gaps, stray dots and a second stroke; clean (as a ruler would) and wobbly (spread
+0.12 mm, as a pen along an edge).
 """
 
 import sys
@@ -73,7 +75,8 @@ def main(maps):
             errors = np.abs([error for error, _ in results])
             held = 100 * np.mean([holds for _, holds in results])
             print(
-                f"{name}: {maps} maps, stretch off by at most {errors.max():.3f} %, 95 % of them within "
+                f"{name}: {maps} maps, stretch off by at most {errors.max():.3f} %, 95 % of them "
+                f"within "
                 f"{np.percentile(errors, 95):.3f} %, interval held {held:.0f} %",
                 flush=True,
             )

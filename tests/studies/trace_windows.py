@@ -1,7 +1,8 @@
-"""How many invented screenshots are measured right: ``python -m tests.studies.trace_windows [SHOTS [FIRST]]``.
+"""How many invented screenshots are measured right: ``python -m tests.studies.trace_windows [SHOTS
+[FIRST]]``.
 
-Right: both scales within 1 % of the truth; refused: an error that says what to type; wrong: anything else. The 48 of
-tests/drawn_windows.py: 48 right, none refused, none wrong.
+Right: both scales within 1 % of the truth; refused: an error that says what to type; wrong:
+anything else. The 48 of tests/drawn_windows.py: 48 right, none refused, none wrong.
 """
 
 import sys
@@ -16,7 +17,9 @@ from tests.drawn_windows import COUNT, draw_window
 
 
 def judged(number, folder):
-    """What became of a screenshot ("right", "refused", "wrong"), its truth, and the trace or the refusal."""
+    """What became of a screenshot ("right", "refused", "wrong"), its truth, and the trace or the
+    refusal.
+    """
     path = Path(folder) / f"{number}.{'jpg' if number % 6 == 5 else 'png'}"
     shot = draw_window(path, number)
     try:
@@ -24,7 +27,10 @@ def judged(number, folder):
     except EvenstrokeError as error:
         return "refused", shot, error
     measured = measure([traced.trace])
-    x, y = measured.x_px_per_mm.value / shot.x_px_per_mm, measured.y_px_per_mm.value / shot.y_px_per_mm
+    x, y = (
+        measured.x_px_per_mm.value / shot.x_px_per_mm,
+        measured.y_px_per_mm.value / shot.y_px_per_mm,
+    )
     return ("right" if max(abs(x - 1), abs(y - 1)) < 0.01 else "wrong"), shot, traced
 
 
@@ -35,7 +41,14 @@ def main(shots, first=0):
             outcome, shot, what = judged(number, folder)
             counts[outcome] += 1
             if outcome != "right":
-                print(number, shot.kind, shot.thing, outcome, what if outcome == "refused" else "", flush=True)
+                print(
+                    number,
+                    shot.kind,
+                    shot.thing,
+                    outcome,
+                    what if outcome == "refused" else "",
+                    flush=True,
+                )
     print(counts)
 
 

@@ -2,23 +2,31 @@
 
 A chapter is a module in this folder, named in ``CHAPTERS``, with
 
-``heading(desk) -> Heading``       the sentence that is its heading, with the answer of now, and a few words beside it. It is asked
-                                   at every change of the letter, so it must be quick (under a millisecond or two) and must not
-                                   raise; costly work belongs in the fragment.
-``fragment(desk) -> str``          the chapter's HTML, rendered by a template of its own (``templates/chapters/<name>.html``). It is
-                                   fetched when the chapter is opened, and again after the letter changed while it is open.
-``do(desk, verb, request) -> dict`` optional: what its script asks for with ``POST .../chapter/<name>/<verb>``; the dict goes
-                                   back as JSON. ``{"change": {...}}`` in it changes the letter as a blank would (one undo),
-                                   ``{"html": ...}`` replaces the chapter's fragment, ``{"say": ...}`` is spoken.
+``heading(desk) -> Heading``       the sentence that is its heading, with the answer of now, and a
+few words beside it. It is asked
+                                   at every change of the letter, so it must be quick (under a
+                                   millisecond or two) and must not raise; costly work belongs in
+                                   the fragment.
+``fragment(desk) -> str``          the chapter's HTML, rendered by a template of its own
+(``templates/chapters/<name>.html``). It is
+                                   fetched when the chapter is opened, and again after the letter
+                                   changed while it is open.
+``do(desk, verb, request) -> dict`` optional: what its script asks for with ``POST
+.../chapter/<name>/<verb>``; the dict goes
+                                   back as JSON. ``{"change": {...}}`` in it changes the letter as a
+                                   blank would (one undo), ``{"html": ...}`` replaces the chapter's
+                                   fragment, ``{"say": ...}`` is spoken.
 
-``desk`` is a ``render.desk.desks.Desk``: ``desk.said`` (the texts), ``desk.now`` and ``desk.last`` (answers), ``desk.told`` (the map as
-it is entered, never None when a heading is asked), ``desk.workstation``, ``desk.folder`` (of the library, or None),
-``desk.shop.library``, ``desk.address`` (what its addresses begin with).
+``desk`` is a ``render.desk.desks.Desk``: ``desk.said`` (the texts), ``desk.now`` and ``desk.last``
+(answers), ``desk.told`` (the map as it is entered, never None when a heading is asked),
+``desk.workstation``, ``desk.folder`` (of the library, or None), ``desk.shop.library``,
+``desk.address`` (what its addresses begin with).
 
-Its script, where it has one, is ``static/chapters/<script>.js`` (``plain.js`` where it holds buttons and forms alone), an ES module that
-is imported when the chapter is first opened: ``export function open(element, page)`` is called with the chapter's element after each fetch. ``page`` has ``page.ask(verb, body)``
-(POST to ``do``; JSON or a Blob), ``page.change(change, about)`` (changes the letter), ``page.say(text)``,
-``page.copy(number, zone)`` and ``page.address()``.
+Its script, where it has one, is ``static/chapters/<script>.js`` (``plain.js`` where it holds
+buttons and forms alone), an ES module that is imported when the chapter is first opened: ``export
+function open(element, page)`` is called with the chapter's element after each fetch. ``page`` has
+``page.ask(verb, body)`` (POST to ``do``; JSON or a Blob), ``page.change(change, about)`` (changes
+the letter), ``page.say(text)``, ``page.copy(number, zone)`` and ``page.address()``.
 """
 
 from __future__ import annotations
@@ -31,7 +39,9 @@ if TYPE_CHECKING:
 
 
 class Heading(NamedTuple):
-    """A chapter's heading: a sentence with the current answer, and what one does in it, in a few words."""
+    """A chapter's heading: a sentence with the current answer, and what one does in it, in a few
+    words.
+    """
 
     sentence: str
     aside: str
@@ -59,4 +69,7 @@ def module(name: str) -> Any | None:
 
 def listed(desk: Desk) -> list[tuple[str, Heading, str]]:
     """Name, heading and script of each chapter."""
-    return [(name, import_module(f"render.desk.chapters.{name}").heading(desk), CHAPTERS[name]) for name in CHAPTERS]
+    return [
+        (name, import_module(f"render.desk.chapters.{name}").heading(desk), CHAPTERS[name])
+        for name in CHAPTERS
+    ]

@@ -36,7 +36,9 @@ def heading(desk: Desk) -> Heading:
     days = len({felt.date for felt in here})
     good = len({felt.date for felt in here if felt.score >= _GOOD})
     if days == 1:
-        return Heading(f"It felt {SCORE_WORDS[here[-1].score]} on the one day that was noted.", "your band")
+        return Heading(
+            f"It felt {SCORE_WORDS[here[-1].score]} on the one day that was noted.", "your band"
+        )
     return Heading(f"It felt good on {good} of {days} days.", "your band")
 
 
@@ -45,7 +47,9 @@ def fragment(desk: Desk) -> str:
     from mapper.trials.comfort import LEAST_WEIGHT
     from render.pictures.band_chart import band_chart_scene
 
-    trials = [felt for felt in book(desk) if felt.doing == DOING and felt.figures.scale_factor is not None]
+    trials = [
+        felt for felt in book(desk) if felt.doing == DOING and felt.figures.scale_factor is not None
+    ]
     # Below this no entries make a band, and the model takes a second that nobody should wait for.
     band = found(desk) if len(trials) >= LEAST_WEIGHT else None
     return render_template(
@@ -68,9 +72,16 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     if verb != "note":
         raise RequestError(Problem("trial book", "cannot do this", verb))
     if workstation is None or not desk.said.name.strip():
-        raise RequestError(Problem("trial book", "needs a desk with a name", instead="Give it a name at the top first"))
+        raise RequestError(
+            Problem(
+                "trial book", "needs a desk with a name", instead="Give it a name at the top first"
+            )
+        )
     body = request.get_json(silent=True) or {}
-    texts = {key: str(body.get(key, "")).strip() for key in ("score", "doing", "minutes", "date", "note", "who")}
+    texts = {
+        key: str(body.get(key, "")).strip()
+        for key in ("score", "doing", "minutes", "date", "note", "who")
+    }
     if texts["score"] not in {"1", "2", "3", "4", "5"}:
         raise RequestError(Problem("score", "must be from 1 to 5"))
     if texts["minutes"] and not re.fullmatch(NUMBER, texts["minutes"]):

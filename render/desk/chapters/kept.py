@@ -1,4 +1,6 @@
-"""What was kept: the revisions of this desk, what changed, and getting one back; pinning, retiring, and taking that back."""
+"""What was kept: the revisions of this desk, what changed, and getting one back; pinning, retiring,
+and taking that back.
+"""
 
 from __future__ import annotations
 
@@ -22,9 +24,28 @@ if TYPE_CHECKING:
 _Mark = Literal["pin", "unpin", "retire", "restore"]
 
 _SHOWN = 30
-_NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
+_NUMBERS = (
+    "No",
+    "One",
+    "Two",
+    "Three",
+    "Four",
+    "Five",
+    "Six",
+    "Seven",
+    "Eight",
+    "Nine",
+    "Ten",
+    "Eleven",
+    "Twelve",
+)
 _TAKES_BACK: dict[str, _Mark] = {"pin": "unpin", "retire": "restore", "restore": "retire"}
-_DID: dict[str, str] = {"pin": "pinned", "unpin": "released", "retire": "retired", "restore": "brought back"}
+_DID: dict[str, str] = {
+    "pin": "pinned",
+    "unpin": "released",
+    "retire": "retired",
+    "restore": "brought back",
+}
 
 
 def heading(desk: Desk) -> Heading:
@@ -40,7 +61,9 @@ def heading(desk: Desk) -> Heading:
         return Heading("One setting of this desk is kept.", "what changed")
     earlier = count - 1
     words = _NUMBERS[earlier] if earlier < len(_NUMBERS) else str(earlier)
-    return Heading(f"{words} earlier {'setting is' if earlier == 1 else 'settings are'} kept.", "what changed")
+    return Heading(
+        f"{words} earlier {'setting is' if earlier == 1 else 'settings are'} kept.", "what changed"
+    )
 
 
 def fragment(desk: Desk) -> str:
@@ -53,13 +76,18 @@ def fragment(desk: Desk) -> str:
         for row in found.rows:
             says = "cannot be read"
             if row.holds is not None:
-                says = setting_sentence(row.holds) if row.before is None else changes_sentence(row.before, row.holds)
+                says = (
+                    setting_sentence(row.holds)
+                    if row.before is None
+                    else changes_sentence(row.before, row.holds)
+                )
             note = row.holds.revision.note if row.holds and row.holds.revision else None
             rows.append({"row": row, "says": says, "note": note, "kept": shown(row.file.kept)})
         newest = next((row.holds for row in found.rows if row.holds), None)
         now = desk.workstation
         if newest is not None and now is not None:
-            # A profile that says nothing of the driver's form is filled in here as usual; that is no change.
+            # A profile that says nothing of the driver's form is filled in here as usual; that is
+            # no change.
             alike = replace(now, entry=None) if newest.entry is None else now
             since = changes_sentence(newest, alike)
     return render_template(
@@ -113,7 +141,9 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
 
 
 def whole(texts: dict[str, Any]) -> dict[str, Any]:
-    """A description's plain data with every text there is, so that as a change it leaves nothing of what was."""
+    """A description's plain data with every text there is, so that as a change it leaves nothing of
+    what was.
+    """
     from render.desk.described import Description
 
     nothing = {name: getattr(Description(), name) for name in Description.__struct_fields__}

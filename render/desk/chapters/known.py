@@ -1,4 +1,6 @@
-"""What several chapters ask: a person's band, what was noted lately, and pictures of the chapters' own."""
+"""What several chapters ask: a person's band, what was noted lately, and pictures of the chapters'
+own.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +23,8 @@ if TYPE_CHECKING:
 
 #: The kind of work that the page speaks of.
 DOING = "drawing"
-#: A heading is asked for at every pull; the trial book is read again after so long, or when a page added to it.
+#: A heading is asked for at every pull; the trial book is read again after so long, or when a page
+#: added to it.
 _FRESH_S = 20.0
 _books: dict[str, tuple[float, list[Felt], Band | None]] = {}
 
@@ -77,7 +80,9 @@ def _found(trials: tuple[Trial, ...]) -> Found:
 
 
 def band(desk: Desk) -> tuple[Band, str | None]:
-    """The band that counts here and what it is for: the person's own where the book holds enough, else the rule of thumb."""
+    """The band that counts here and what it is for: the person's own where the book holds enough,
+    else the rule of thumb.
+    """
     own = _book(desk)[1]
     return (own, None) if own is not None else (band_for("illustration"), "illustration")
 

@@ -1,6 +1,9 @@
-"""Sizes with a bank card: the sheets that a blank's note opens. No chapter of the page's list: it answers to its verbs alone.
+"""Sizes with a bank card: the sheets that a blank's note opens.
 
-``display`` and ``tablet`` open a sheet; ``pulls`` and ``traces`` say what was measured and offer it as a change of the letter.
+No chapter of the page's list: it answers to its verbs alone.
+
+``display`` and ``tablet`` open a sheet; ``pulls`` and ``traces`` say what was measured and offer it
+as a change of the letter.
 """
 
 from __future__ import annotations
@@ -57,9 +60,13 @@ def _pixels(data: Any) -> tuple[int, int]:
     return width, height
 
 
-def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]) -> dict[str, Any]:
+def _pulls(
+    desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]
+) -> dict[str, Any]:
     try:
-        pulls = [CardPull(float(width), float(height)) for width, height in (body.get("pulls") or [])][:_MOST_TRIES]
+        pulls = [
+            CardPull(float(width), float(height)) for width, height in (body.get("pulls") or [])
+        ][:_MOST_TRIES]
     except (TypeError, ValueError):
         raise RequestError(Problem("pulls", "must be lists of a width and a height")) from None
     found = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
@@ -67,12 +74,23 @@ def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple
     sentences = list(glass_sentences(found, screen_px))
     if not found.another or len(pulls) >= _MOST_TRIES:
         for each in said_displays():
-            if (each.display.width_px, each.display.height_px) == screen_px and each.display.width_mm:
-                inches = math.hypot(each.display.width_mm, each.display.height_mm or 0) / MM_PER_INCH
+            if (
+                each.display.width_px,
+                each.display.height_px,
+            ) == screen_px and each.display.width_mm:
+                inches = (
+                    math.hypot(each.display.width_mm, each.display.height_mm or 0) / MM_PER_INCH
+                )
                 agree = found.diagonal_in.low <= inches <= found.diagonal_in.high
                 told = f"{number(inches, 1)} in"
-                sentences.append(_beside(each.name, told, f"{number(found.diagonal_in.value, 1)} in", agree=agree))
-                ways += display_ways(desk, found, screen_px, f"{told}, as {each.name} says", round(inches, 1))
+                sentences.append(
+                    _beside(
+                        each.name, told, f"{number(found.diagonal_in.value, 1)} in", agree=agree
+                    )
+                )
+                ways += display_ways(
+                    desk, found, screen_px, f"{told}, as {each.name} says", round(inches, 1)
+                )
         for inches in sorted(found.sold_in):
             ways += display_ways(desk, found, screen_px, f"{inches:g} in", inches)
         measured = number(found.diagonal_in.value, 1)
@@ -81,7 +99,8 @@ def _pulls(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple
         if not ways:
             pixels = f"{screen_px[0]} × {screen_px[1]} pixels"
             sentences.append(
-                f"None of the displays in your letter has {pixels}. Move this window to the one you measure."
+                f"None of the displays in your letter has {pixels}. Move this window to the one "
+                f"you measure."
             )
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
     return {"another": found.another and len(pulls) < _MOST_TRIES, "html": html}
@@ -91,16 +110,23 @@ def _beside(name: str, said: str, measured: str, *, agree: bool) -> str:
     """What the hardware says beside what was measured, and who says so."""
     if agree:
         return f"{name} reports {said}, which agrees with the card."
-    return f"{name} reports {said}; the card says {measured}. Both cannot be right: take the one that you trust."
+    return (
+        f"{name} reports {said}; the card says {measured}. Both cannot be right: take the one "
+        f"that you trust."
+    )
 
 
 def display_ways(
     desk: Desk, size: GlassSize, screen_px: tuple[int, int], title: str, diagonal_in: float | None
 ) -> list[dict[str, Any]]:
-    """The letter's displays with the measured one in its place: the only one, or each that has these pixels, by its name."""
+    """The letter's displays with the measured one in its place: the only one, or each that has
+    these pixels, by its name.
+    """
     told = desk.now.told
     if told is None or len(desk.said.displays) < 2:
-        return [{"title": title, "change": {"displays": [glass_typed(size, screen_px, diagonal_in)]}}]
+        return [
+            {"title": title, "change": {"displays": [glass_typed(size, screen_px, diagonal_in)]}}
+        ]
     inches = round(size.diagonal_in.value if diagonal_in is None else diagonal_in, 1)
     displays = told.request.desktop.displays
     alike = [each for each in displays if (each.width_px, each.height_px) == screen_px]
@@ -109,7 +135,8 @@ def display_ways(
             "title": title if len(alike) == 1 else f"{title}: {one.label}",
             "change": {
                 "displays": [
-                    display_text(each.with_diagonal(mm_of_inches(inches)) if each == one else each) for each in displays
+                    display_text(each.with_diagonal(mm_of_inches(inches)) if each == one else each)
+                    for each in displays
                 ]
             },
         }
@@ -117,13 +144,16 @@ def display_ways(
     ]
 
 
-def _traces(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]) -> dict[str, Any]:
+def _traces(
+    desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]
+) -> dict[str, Any]:
     given = body.get("traces")
     if not isinstance(given, list) or not 1 <= len(given) <= _MOST_TRIES:
         raise RequestError(Problem("traces", "must be a list of traces"))
     outline = thing.outline()
     laid_out = [
-        laid(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm)) for strokes in given
+        laid(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
+        for strokes in given
     ]
     told = desk.told
     desktop = told.request.desktop if told is not None else Desktop((Display(*screen_px),))
@@ -143,6 +173,8 @@ def _traces(desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tupl
         seen = said[::built]
         agree = found.width_mm.holds(seen[0]) and found.height_mm.holds(seen[1])
         sentences.append(_beside(each.name, size(*said), card, agree=agree))
-        ways.append({"title": f"{size(*said)}, as {each.name} says", "change": {"tablet": each.text}})
+        ways.append(
+            {"title": f"{size(*said)}, as {each.name} says", "change": {"tablet": each.text}}
+        )
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
     return {"another": not found.both_ways and len(given) < 2, "html": html}

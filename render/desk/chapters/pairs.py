@@ -1,4 +1,6 @@
-"""Which pair suits you: this tablet and display among the usual ones, and reach against precision."""
+"""Which pair suits you: this tablet and display among the usual ones, and reach against
+precision.
+"""
 
 from __future__ import annotations
 
@@ -24,11 +26,15 @@ def heading(desk: Desk) -> Heading:
     told = desk.told
     scale = None if told is None else told.summary.scale_factor
     if scale is None:
-        return Heading("How much larger things come out is unknown: the display's size is missing.", "which pair")
+        return Heading(
+            "How much larger things come out is unknown: the display's size is missing.",
+            "which pair",
+        )
     limits, use = band(desk)
     what = "what usually suits drawing" if use else "what suits you"
     return Heading(
-        f"{number(scale)} {_WHERE[limits.side(scale)]} {what}, {number(limits.low, 1)} to {number(limits.high, 1)}.",
+        f"{number(scale)} {_WHERE[limits.side(scale)]} {what}, {number(limits.low, 1)} to "
+        f"{number(limits.high, 1)}.",
         "which pair, how far the hand goes",
     )
 
@@ -53,7 +59,9 @@ def fragment(desk: Desk) -> str:
         pitch = own_display.mm_per_px[0]
         target_px = TARGETS_PX["button"] * own_display.zoom
         words = f"a button of {target_px:g} px, {target_px * pitch:.1f} mm"
-        crossed = Crossing(own_display, target_px * pitch, words, limits, own_scale=told.summary.scale_factor)
+        crossed = Crossing(
+            own_display, target_px * pitch, words, limits, own_scale=told.summary.scale_factor
+        )
     return render_template(
         "chapters/pairs.html",
         band=band_sentence(limits, use),

@@ -1,4 +1,6 @@
-"""Where you sit: how the display looks from the chair, what is good, what to change first, and the cautions."""
+"""Where you sit: how the display looks from the chair, what is good, what to change first, and the
+cautions.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +31,11 @@ def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
     try:
         seat = seat_of(last.said)
         desktop = last.told.request.desktop
-        sitting = None if seat is None else sit(desktop.displays, seat, desktop.primary, ahead=desktop.primary.label)
+        sitting = (
+            None
+            if seat is None
+            else sit(desktop.displays, seat, desktop.primary, ahead=desktop.primary.label)
+        )
     except EvenstrokeError:
         return None, None
     return seat, sitting
@@ -41,11 +47,21 @@ def heading(desk: Desk) -> Heading:
     if seat is None:
         return Heading("You have not said yet how far you sit from the display.", "where to sit")
     if sitting is None:
-        return Heading("How large the picture looks is unknown: the display's size is missing.", "where to sit")
-    fills = f"At {number(seat.distance_mm / 10, 0)} cm the picture fills {number(sitting.view.horizontal_deg, 0)}° of your view"
-    outside = [finding for finding in seat_findings(sitting) if finding.side != "inside" and finding.key != "eyes"]
+        return Heading(
+            "How large the picture looks is unknown: the display's size is missing.", "where to sit"
+        )
+    fills = (
+        f"At {number(seat.distance_mm / 10, 0)} cm the picture fills "
+        f"{number(sitting.view.horizontal_deg, 0)}° of your view"
+    )
+    outside = [
+        finding
+        for finding in seat_findings(sitting)
+        if finding.side != "inside" and finding.key != "eyes"
+    ]
     return Heading(
-        f"{fills}: {'comfortable for most' if not outside else 'there is something to change'}.", "where to sit"
+        f"{fills}: {'comfortable for most' if not outside else 'there is something to change'}.",
+        "where to sit",
     )
 
 
@@ -64,7 +80,9 @@ def fragment(desk: Desk) -> str:
     changes = []
     for change in advice.changes:
         what, cost = change_words(change)
-        changes.append({"what": page_words(change) or what, "cost": cost, "change": as_change(change)})
+        changes.append(
+            {"what": page_words(change) or what, "cost": cost, "change": as_change(change)}
+        )
     return render_template(
         "chapters/seat.html",
         seat=seat,
@@ -78,7 +96,14 @@ def fragment(desk: Desk) -> str:
 def page_words(change: RequestChange) -> str:
     """What to do in the letter's words, where the command says it in its options; else empty."""
     asks, numbers = change.asks, change.numbers
-    if as_change(change) is None or not asks.keys() & {"fit", "area", "window", "scale", "onto", "turn_deg"}:
+    if as_change(change) is None or not asks.keys() & {
+        "fit",
+        "area",
+        "window",
+        "scale",
+        "onto",
+        "turn_deg",
+    }:
         return ""
     steps = []
     if "onto" in asks:
@@ -88,7 +113,10 @@ def page_words(change: RequestChange) -> str:
     if asks.get("fit") == "locked":
         steps.append("shapes stay true and a strip of the tablet stays unused")
     if asks.get("fit") == "cropped":
-        size = f"{number(numbers['window_width_px'], 0)} x {number(numbers['window_height_px'], 0)} pixels"
+        size = (
+            f"{number(numbers['window_width_px'], 0)} x {number(numbers['window_height_px'], 0)} "
+            f"pixels"
+        )
         steps.append(f"the pen reaches {size} of the display alone")
     if "scale_after" in numbers:
         steps.append(f"things come out {number(numbers['scale_after'])} times as large")
@@ -96,7 +124,9 @@ def page_words(change: RequestChange) -> str:
 
 
 def as_change(change: RequestChange) -> dict[str, Any] | None:
-    """What the letter would say after a change; None for one that the letter cannot say: of a zoom, or to buy."""
+    """What the letter would say after a change; None for one that the letter cannot say: of a zoom,
+    or to buy.
+    """
     asks = change.asks
     said: dict[str, Any] = {}
     for key, value in asks.items():

@@ -1,4 +1,6 @@
-"""What the setting does to strokes: the pad with today's and this map, and a drawing that is dropped on the page."""
+"""What the setting does to strokes: the pad with today's and this map, and a drawing that is
+dropped on the page.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +32,8 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-#: What a file may be, by what the browser says of it, and the ending under which the readers know it.
+#: What a file may be, by what the browser says of it, and the ending under which the readers know
+#: it.
 ENDINGS = {
     "image/png": ".png",
     "image/jpeg": ".jpg",
@@ -59,11 +62,17 @@ def heading(desk: Desk) -> Heading:
     if state == "round" and before == "round":
         sentence = f"Your circles stay round, with the driver at its default as well{tilted}."
     elif state == "round":
-        sentence = f"With the driver at its default your circles are {_too(before)}; with this they are round{tilted}."
+        sentence = (
+            f"With the driver at its default your circles are {_too(before)}; with this they are "
+            f"round{tilted}."
+        )
     elif before == state:
         sentence = f"Your circles are {_too(state)}{tilted}."
     else:
-        sentence = f"With the driver at its default your circles are {_too(before)}; with this {_too(state)}{tilted}."
+        sentence = (
+            f"With the driver at its default your circles are {_too(before)}; with this "
+            f"{_too(state)}{tilted}."
+        )
     return Heading(sentence, "draw it yourself")
 
 
@@ -75,8 +84,18 @@ def _too(state: str) -> str:
 
 
 def untouched(solved: TabletMap) -> TabletMap:
-    """The whole tablet on all of the displays that the pen reaches: how drivers come. ``solved`` itself where that cannot be."""
-    default = replace(solved.request, fit="full", feel=None, within_built_mm=None, area_built_mm=None, window_px=None)
+    """The whole tablet on all of the displays that the pen reaches: how drivers come.
+
+    ``solved`` itself where that cannot be.
+    """
+    default = replace(
+        solved.request,
+        fit="full",
+        feel=None,
+        within_built_mm=None,
+        area_built_mm=None,
+        window_px=None,
+    )
     try:
         return solve(default)
     except EvenstrokeError:
@@ -99,7 +118,9 @@ def fragment(desk: Desk) -> str:
         "chapters/strokes.html",
         pad=pad_part(before, others, file_stem=f"desk {desk.draft.id}"),
         drawing=None if drawing is None else drawing.name,
-        pictures=[] if drawing is None else [(each.name, _redrawn(each.map, drawing)) for each in (before, *others)],
+        pictures=[]
+        if drawing is None
+        else [(each.name, _redrawn(each.map, drawing)) for each in (before, *others)],
     )
 
 
@@ -154,7 +175,10 @@ def _drawing(ending: str, content: bytes) -> Drawing:
 
 
 def sent(request: Request) -> tuple[str, bytes]:
-    """The ending and the content of the file that was sent. Raises RequestError for a kind that nobody reads."""
+    """The ending and the content of the file that was sent.
+
+    Raises RequestError for a kind that nobody reads.
+    """
     kind = (request.mimetype or "").lower()
     if kind not in ENDINGS:
         must = "must be a .png, .jpg, .webp or .svg picture, or strokes as .csv or .json"

@@ -28,7 +28,9 @@ def heading(desk: Desk) -> Heading:
     desks = len({felt.workstation for felt in entries})
     days = len({felt.date for felt in entries})
     on = "one day" if days == 1 else f"{days} days"
-    return Heading(f"{'One desk was' if desks == 1 else f'{desks} desks were'} tried on {on}.", "your study")
+    return Heading(
+        f"{'One desk was' if desks == 1 else f'{desks} desks were'} tried on {on}.", "your study"
+    )
 
 
 def _study(desk: Desk) -> Study | None:
@@ -37,7 +39,10 @@ def _study(desk: Desk) -> Study | None:
     entries = book(desk)
     if not entries:
         return None
-    key = tuple((felt.date, felt.workstation, felt.doing, felt.who, felt.score, felt.minutes) for felt in entries)
+    key = tuple(
+        (felt.date, felt.workstation, felt.doing, felt.who, felt.score, felt.minutes)
+        for felt in entries
+    )
     if key not in _made:
         found = study_of(entries)
         _made.clear()
@@ -59,7 +64,10 @@ def fragment(desk: Desk) -> str:
 
 
 def page(desk: Desk) -> bytes:
-    """The study as a page of its own, to keep or to send. Raises AnswerIsNo where no day is noted."""
+    """The study as a page of its own, to keep or to send.
+
+    Raises AnswerIsNo where no day is noted.
+    """
     from render.pages.study_pages import write_study
 
     study = _study(desk)

@@ -1,7 +1,9 @@
-"""Did it take: a thing of known size traced on the page or in a picture, the verdict, and what to correct.
+"""Did it take: a thing of known size traced on the page or in a picture, the verdict, and what to
+correct.
 
-Letter and driver differ, and the page cannot know which of them is wanted. So it says both ways: what to type, so that the
-driver does what the letter says; and what the letter would say, so that it tells what the driver does.
+Letter and driver differ, and the page cannot know which of them is wanted. So it says both ways:
+what to type, so that the driver does what the letter says; and what the letter would say, so that
+it tells what the driver does.
 """
 
 from __future__ import annotations
@@ -40,13 +42,20 @@ if TYPE_CHECKING:
 
 #: What is offered by name; any other thing may be typed.
 THINGS = ("card", "card upright", "coin 23.25mm", "disc", "a6")
-_DISPLAY_SLIPS = {"only one display mapped", "wrong display", "whole desktop mapped", "whole display mapped"}
+_DISPLAY_SLIPS = {
+    "only one display mapped",
+    "wrong display",
+    "whole desktop mapped",
+    "whole display mapped",
+}
 _MOST_POINTS = 200_000
 _REMEMBERED = 16
 
 
 class Asked(msgspec.Struct, frozen=True):
-    """A trace as it lies beside the draft: what was traced, how it was made, for which letter, and the verdict."""
+    """A trace as it lies beside the draft: what was traced, how it was made, for which letter, and
+    the verdict.
+    """
 
     thing: str
     ending: str
@@ -67,7 +76,9 @@ class Looked:
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """One thing to do: words, numbers to type, a change of the letter, or a question to ask again."""
+    """One thing to do: words, numbers to type, a change of the letter, or a question to ask
+    again.
+    """
 
     says: str
     numbers: tuple[Number, ...] = ()
@@ -99,7 +110,9 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
     """By the functions of ``evenstroke trace``."""
     from profiles.strokes.traces import TraceRequest, look
 
-    key = sha256(content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))).digest()
+    key = sha256(
+        content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
+    ).digest()
     if key not in _looked:
         told = desk.shop.answer(from_plain(asked.said)).told
         thing = parse_thing(asked.thing, "what was traced")
@@ -114,7 +127,9 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
                     meant=told,
                     profile="this letter",
                     # On the page nothing is enlarged.
-                    canvas_zoom_percent=asked.zoom_percent if asked.on_page or asked.zoom_percent != 100 else None,
+                    canvas_zoom_percent=asked.zoom_percent
+                    if asked.on_page or asked.zoom_percent != 100
+                    else None,
                     pixel_ratio=asked.pixel_ratio,
                 )
             ),
@@ -153,7 +168,11 @@ def fragment(desk: Desk) -> str:
     if asked is not None and content is not None:
         looked = _look(desk, asked, content)
         report, finding = looked.report, looked.report.finding
-        told = {"verdict": verdict(report), "picture": drawn(trace_scene(report, [looked.traced])), "causes": []}
+        told = {
+            "verdict": verdict(report),
+            "picture": drawn(trace_scene(report, [looked.traced])),
+            "causes": [],
+        }
         if finding is not None and not finding.agrees:
             alike = alike_causes(finding)
             causes = alike if len(alike) > 1 else [finding.cause]
@@ -189,7 +208,10 @@ def to_driver(cause: Cause, desk: Desk, asked: Asked, looked: Looked) -> list[Re
     numbers = answer_parts(meant, entry)[1]
     if cause.name == "turned":
         turn = meant.request.tablet.turn_deg
-        says = f"Set the rotation in the tablet's settings: {f'turned by {turn}°' if turn else 'not turned'}. Then type"
+        says = (
+            f"Set the rotation in the tablet's settings: "
+            f"{f'turned by {turn}°' if turn else 'not turned'}. Then type"
+        )
         return [Remedy(says, numbers)]
     found = []
     if cause.name in _DISPLAY_SLIPS or cause.name == "part of a display mapped":
@@ -197,7 +219,8 @@ def to_driver(cause: Cause, desk: Desk, asked: Asked, looked: Looked) -> list[Re
         place = f"{number(screen.left, 0)} from the left and {number(screen.top, 0)} from the top"
         found.append(
             Remedy(
-                f"Choose {labels} in the tablet's settings: {number(screen.width, 0)} × {number(screen.height, 0)} pixels, {place}."
+                f"Choose {labels} in the tablet's settings: {number(screen.width, 0)} × "
+                f"{number(screen.height, 0)} pixels, {place}."
             )
         )
     area = meant.area_seen_mm
@@ -234,7 +257,10 @@ def _their_map(cause: Cause, desk: Desk, asked: Asked, meant: TabletMap) -> Tabl
 
 
 def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
-    """What the letter would say, so that it tells what the driver does. Only what is possible is offered."""
+    """What the letter would say, so that it tells what the driver does.
+
+    Only what is possible is offered.
+    """
     meant = looked.report.meant
     if meant is None:
         return []
@@ -242,13 +268,21 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
     if cause.name == "turned" and not looked.report.measured.leans:
         for way, by in (("right", 90), ("left", 270)):
             change = {"turn": str((meant.request.tablet.turn_deg + by) % 360)}
-            offered.append(Remedy(f"The tablet lies a further quarter to the {way}", change=change, about="lying"))
+            offered.append(
+                Remedy(
+                    f"The tablet lies a further quarter to the {way}", change=change, about="lying"
+                )
+            )
     else:
         one = correction(cause, meant)
         if one is not None:
             size = f"{number(cause.area_width_mm, 1)} × {number(cause.area_height_mm, 1)} mm"
             where = cause.name in _DISPLAY_SLIPS or cause.name == "part of a display mapped"
-            words = "Write in the letter what the pen reaches now" if where else f"Write {size} in the letter"
+            words = (
+                "Write in the letter what the pen reaches now"
+                if where
+                else f"Write {size} in the letter"
+            )
             if cause.name == "proportions not locked":
                 words = "Write in the letter that everything reaches everything"
             offered.append(Remedy(words, change=one, about="reach" if where else "part"))
@@ -273,12 +307,16 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
         words = f"My screenshots have {number(ratio, 2)} times the screen's pixels: read it so"
         return [Remedy(words, again={"ratio": round(ratio, 4)})]
     if cause.name == "turned" and looked.report.measured.leans:
-        return [Remedy("Reset the rotation of the canvas, lay the tablet straight, and trace again.")]
+        return [
+            Remedy("Reset the rotation of the canvas, lay the tablet straight, and trace again.")
+        ]
     return []
 
 
 def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
-    """The change of the letter that makes it say what the driver does; None where a setting outside it is wrong."""
+    """The change of the letter that makes it say what the driver does; None where a setting outside
+    it is wrong.
+    """
     plain: dict[str, dict[str, Any]] = {
         "proportions not locked": {"fit": "full", "area": "", "scale": "", "feel": None},
         "only one display mapped": {"onto": cause.display, "window": ""},
@@ -294,7 +332,10 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
     if cause.name in {"area scaled", "width differs", "height differs", "both differ"}:
         tablet = solved.request.tablet
         seen, active = solved.area_seen_mm, tablet.active_seen_mm
-        width, height = min(cause.area_width_mm, active.width), min(cause.area_height_mm, active.height)
+        width, height = (
+            min(cause.area_width_mm, active.width),
+            min(cause.area_height_mm, active.height),
+        )
         # Where it lies one trace does not say: about the same middle.
         left = min(max(seen.left + (seen.width - width) / 2, 0.0), active.width - width)
         top = min(max(seen.top + (seen.height - height) / 2, 0.0), active.height - height)
@@ -316,8 +357,12 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
             raise RequestError(Problem("trace", "must be traced first"))
         body = request.get_json(silent=True) or {}
         zoom, ratio = body.get("zoom", asked.zoom_percent), body.get("ratio", asked.pixel_ratio)
-        if not all(isinstance(value, (int, float)) and 0.01 <= value <= 10_000 for value in (zoom, ratio)):
-            raise RequestError(Problem("trace", "needs an enlargement in percent, or a pixel ratio"))
+        if not all(
+            isinstance(value, (int, float)) and 0.01 <= value <= 10_000 for value in (zoom, ratio)
+        ):
+            raise RequestError(
+                Problem("trace", "needs an enlargement in percent, or a pixel ratio")
+            )
         asked = msgspec.structs.replace(asked, zoom_percent=float(zoom), pixel_ratio=float(ratio))
     elif verb == "trace":
         body = request.get_json(silent=True) or {}
@@ -338,12 +383,17 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
 
 
 def _lines(strokes: Any) -> list[Any]:
-    """Strokes of a page, lists of [x, y] in device px, as arrays. Raises RequestError for anything else."""
+    """Strokes of a page, lists of [x, y] in device px, as arrays.
+
+    Raises RequestError for anything else.
+    """
     import numpy as np
 
     try:
         lines = [np.array(stroke, dtype=float) for stroke in strokes or []]
-        fine = all(line.ndim == 2 and line.shape[1] == 2 and np.isfinite(line).all() for line in lines)
+        fine = all(
+            line.ndim == 2 and line.shape[1] == 2 and np.isfinite(line).all() for line in lines
+        )
     except (TypeError, ValueError):
         lines, fine = [], False
     if not fine or sum(len(line) for line in lines) > _MOST_POINTS:
@@ -352,7 +402,9 @@ def _lines(strokes: Any) -> list[Any]:
 
 
 def _as_kept(strokes: Any) -> bytes:
-    """Strokes drawn on the page as a file of kept strokes, so that a trace is a trace wherever it was made."""
+    """Strokes drawn on the page as a file of kept strokes, so that a trace is a trace wherever it
+    was made.
+    """
     rows = [[[x, y, 0.5] for x, y in line.tolist()] for line in _lines(strokes)]
     return json.dumps({"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": rows}).encode()
 
