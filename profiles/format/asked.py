@@ -4,6 +4,7 @@ document.
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any, TypeVar
 
 import msgspec
@@ -181,9 +182,7 @@ def _asked(rect_mm: Rect | None, tablet: Tablet) -> schema.AskedRect | None:
     if rect_mm is None:
         return None
     unit, rect = rect_as_described(rect_mm, tablet)
-    return schema.AskedRect(
-        left=rect.left, top=rect.top, width=rect.width, height=rect.height, unit=unit
-    )  # type: ignore[arg-type]
+    return msgspec.convert({"unit": unit, **asdict(rect)}, schema.AskedRect)
 
 
 def _asked_rect(part: schema.AskedRect | None, tablet: Tablet, where: str) -> Rect | None:

@@ -15,15 +15,14 @@ from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
+from profiles.requests import NONE, map_request
 from profiles.unlikely import doubt_scale
 from render.cli.options import (
-    NONE,
     as_option,
     desk_argument,
     echo_answer,
     examples,
     force_option,
-    map_request,
     request_options,
     same_desk_option,
 )
@@ -202,7 +201,11 @@ def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
     """The map that was asked for; what cannot be had for something that the desk brought along says
     how to leave it out.
     """
-    request = map_request(base.map.request if base else None, **asked)
+    feel_of: NamedDesk | None = asked["feel_of"]
+    request = map_request(
+        base.map.request if base else None,
+        **{**asked, "feel_of": feel_of.find if feel_of else None},
+    )
     try:
         return solve(request)
     except RequestError as error:

@@ -13,7 +13,7 @@ from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
 from mapper.seat import Seat
 from profiles.shorthand import parse_displays
-from profiles.unlikely import doubt_length, likely_length_mm
+from profiles.unlikely import doubt_length, likely_labelled_length_mm
 from render.cli.options import as_option, desk_argument, echo_answer, examples, force_option
 from render.cli.sheets import theme_option
 from render.cli.types import (
@@ -33,12 +33,6 @@ from render.reports.seat_text import seat_data, seat_text
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation
-
-
-def _radius(text: str, where: str) -> tuple[str | None, float]:
-    """The radius of a curved display, with its label where there is one."""
-    label, colon, length = text.rpartition(":")
-    return (label.strip() if colon else None), likely_length_mm(length, where)
 
 
 @click.command(
@@ -89,7 +83,7 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     "--radius",
     "radii",
     metavar="[LABEL:] LENGTH",
-    type=Typed("radius", _radius),
+    type=Typed("radius", likely_labelled_length_mm),
     multiple=True,
     help="Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
 )

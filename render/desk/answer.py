@@ -23,7 +23,6 @@ from render.sentences.words import capital
 
 if TYPE_CHECKING:
     from mapper.seat import Seat
-    from render.desk.described import Reader
 
 #: The name that a desk bears until somebody gives it one.
 UNNAMED = "my desk"
@@ -135,11 +134,8 @@ class Answer:
         )
 
 
-def answer(said: Description, read: Reader) -> Answer:
-    """What ``said`` comes to; ``read`` is the command line's own reader of the texts.
-
-    Never raises for what was said.
-    """
+def answer(said: Description) -> Answer:
+    """What ``said`` comes to. Never raises for what was said."""
     doubts: list[Doubt] = []
     problems: list[Problem] = []
     entry, seat = Entry(), None
@@ -156,10 +152,10 @@ def answer(said: Description, read: Reader) -> Answer:
             if not there
         )
         if missing:
-            problems += _alone(said, read, missing)
+            problems += _alone(said, missing)
             return Answer(said, entry, None, seat, _placed(problems), missing, tuple(doubts))
         try:
-            told = solve(request_of(said, read))
+            told = solve(request_of(said))
             entry.check(told.request.tablet)
             doubt_scale(told.summary.scale_factor)
         except EvenstrokeError as error:
@@ -168,7 +164,7 @@ def answer(said: Description, read: Reader) -> Answer:
     return Answer(said, entry, told, seat, _placed(problems), (), tuple(doubts))
 
 
-def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Problem]:
+def _alone(said: Description, missing: tuple[str, ...]) -> list[Problem]:
     """What is wrong with the one of tablet and displays that was said, by asking with any other in
     the gap.
     """
@@ -178,7 +174,7 @@ def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Pr
         {"tablet": "240x152mm"} if missing == ("tablet",) else {"displays": ["27in 2560x1440"]}
     )
     try:
-        solve(request_of(filled, read))
+        solve(request_of(filled))
     except EvenstrokeError as error:
         return [problem for problem in error.problems if blank_of(problem.where) not in missing]
     return []

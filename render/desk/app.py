@@ -313,7 +313,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         if blank not in ABOUT:
             abort(404)
         system = shop.system() if blank == "displays" else None
-        made = note(blank, desk.now, desk.last, shop.read, asks=desk.asks, system=system)
+        made = note(blank, desk.now, desk.last, asks=desk.asks, system=system)
         return {"html": render_template("note.html", note=made)}
 
     @app.post("/desk/<id_>/<int:step>/keep")
@@ -461,9 +461,7 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         "say": outcome(desk.now.told) if desk.now.possible else "",
         "possible": desk.now.possible,
         "title": f"{desk.said.name or 'A desk'} - Evenstroke",
-        "wrong": [
-            {"blank": blank, "says": says} for blank, says in wrong_words(desk.now, desk.shop.read)
-        ],
+        "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now)],
         "read": read_back(desk.now),
     }
 

@@ -15,21 +15,17 @@ from msgspec import Meta, Struct
 from mapper.mapping.entry import UNIT_SIGNS
 from mapper.problems import Problem, RequestError, quoted
 from mapper.seat import Seat
+from profiles.requests import map_request
 from profiles.shorthand import label_text
 from profiles.unlikely import likely_length_mm
 from profiles.written import inches, per_inch, rect_as_described
 from render.desk.entry import entry_text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from mapper.desk import Display, Tablet
     from mapper.mapping.solve import MapRequest
     from mapper.rect import Rect
     from profiles.format.document import Workstation
-
-    #: From the texts of ``request_options`` to a request, as the command line reads them.
-    Reader = Callable[..., MapRequest]
 
 #: No text that a person types for a desk is nearly as long, and no desk has as many displays.
 LONGEST_TEXT, MOST_DISPLAYS = 300, 32
@@ -97,12 +93,12 @@ def from_plain(data: Any) -> Description:
         raise RequestError(Problem("description", "must be a desk's texts", str(error))) from None
 
 
-def request_of(said: Description, read: Reader) -> MapRequest:
+def request_of(said: Description) -> MapRequest:
     """The request that a complete description makes.
 
     Raises RequestError with all problems at once.
     """
-    request = read(
+    request = map_request(
         None,
         tablet=said.tablet,
         displays=said.displays,

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
     from mapper.desk import Desktop
     from mapper.mapping.solve import TabletMap
-    from render.desk.described import Description, Reader
+    from render.desk.described import Description
     from render.desk.hardware import SaidDesktop
 
 #: Diagonals, in inches, that are offered for a screen of known pixels, and for one that is over
@@ -111,7 +111,6 @@ def note(
     blank: str,
     now: Answer,
     last: Answer | None,
-    read: Reader,
     *,
     asks: str = "",
     system: SaidDesktop | None = None,
@@ -122,9 +121,9 @@ def note(
     ``asks`` are the pixels of the browser's own screen while nobody said that it is the display;
     ``system`` is the desktop as the running system has it.
     """
-    maker = _Maker(now, last, read, asks, system)
+    maker = _Maker(now, last, asks, system)
     made: Note = getattr(maker, f"{blank}_note")()
-    wrong = [says for name, says in wrong_words(now, read) if name == blank]
+    wrong = [says for name, says in wrong_words(now) if name == blank]
     # What is possible, as one click, before all other ways.
     cures = maker.cures(blank) if wrong else []
     offered = [way.change for way in cures]
@@ -139,22 +138,22 @@ def note(
     )
 
 
-def wrong_words(now: Answer, read: Reader) -> list[tuple[str, str]]:
+def wrong_words(now: Answer) -> list[tuple[str, str]]:
     """What is wrong, each with its blank, in the letter's own words."""
     return [
-        (each.blank, (each.blank == "scale" and _scale_bound(now, read)) or each.says)
+        (each.blank, (each.blank == "scale" and _scale_bound(now)) or each.says)
         for each in now.wrong
     ]
 
 
-def _scale_bound(now: Answer, read: Reader) -> str:
+def _scale_bound(now: Answer) -> str:
     """How large things can come out, where a wanted size is out of bounds; empty where something
     else is wrong.
     """
     if now.said.fit == "full":
         return "A wanted size needs shapes that stay true."
     other = {"locked": "cropped", "cropped": "locked"}.get(now.said.fit, "")
-    told = answer(now.said.with_({"fit": other, "scale": "", "feel": None}), read).told
+    told = answer(now.said.with_({"fit": other, "scale": "", "feel": None})).told
     scale = None if told is None else told.summary.scale_factor
     try:
         wanted = float(now.said.scale or "x")
@@ -175,21 +174,15 @@ def _scale_bound(now: Answer, read: Reader) -> str:
 
 class _Maker:
     def __init__(
-        self, now: Answer, last: Answer | None, read: Reader, asks: str, system: SaidDesktop | None
+        self, now: Answer, last: Answer | None, asks: str, system: SaidDesktop | None
     ) -> None:
-        self.now, self.last, self.read, self.said, self.asks, self.system = (
-            now,
-            last,
-            read,
-            now.said,
-            asks,
-            system,
-        )
+        self.now, self.last, self.said = now, last, now.said
+        self.asks, self.system = asks, system
         #: The map of now, or as it was last possible.
         self.told = now.told or (last.told if last else None)
 
     def tried(self, change: dict[str, Any]) -> Answer:
-        return answer(self.said.with_(change), self.read)
+        return answer(self.said.with_(change))
 
     def way(
         self,
