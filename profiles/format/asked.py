@@ -153,8 +153,8 @@ def _map_part(request: MapRequest) -> schema.MapPart:
         feel.scale_x if feel is not None and not feel.of and feel.scale_x == feel.scale_y else None
     )
     return schema.MapPart(
-        fit=request.fit,  # type: ignore[arg-type]
-        hold=request.hold,  # type: ignore[arg-type]
+        fit=request.fit,
+        hold=request.hold,
         onto=list(request.onto),
         true_on=request.true_on or "",
         window_px=alike(request.window_px, schema.PlainRect),

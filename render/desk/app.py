@@ -32,8 +32,9 @@ from render.desk.entry import answer_parts, form_words, pieces
 from render.desk.letter import ABOUT, MORE, displays_words, letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
+from render.sentences.forms import step_words
 from render.sentences.measures import circle_words, size
-from render.sentences.words import number, step_words, turn_words
+from render.sentences.words import number, turn_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap

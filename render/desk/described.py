@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import msgspec
 from msgspec import Meta, Struct
 
-from mapper.mapping.entry import UNIT_SIGNS
+from mapper.mapping.forms import UNITS
 from mapper.problems import Problem, RequestError, quoted
 from mapper.seat import Seat
 from profiles.requests import map_request
@@ -188,13 +188,10 @@ def described(workstation: Workstation) -> Description:
         area="" if request.area_built_mm is None else part_text(request.area_built_mm, tablet),
         scale=plain(feel.scale_x) if feel is not None and plain_feel else "",
         feel=None if feel is None or plain_feel else FeelOf(feel.scale_x, feel.scale_y, feel.of),
-        step="" if step is None else f"{plain(step.size)}{_STEP_UNITS[step.unit]}",
+        step="" if step is None else f"{plain(step.size)}{UNITS[step.unit].one}",
         shape_tolerance="" if step is None else f"{plain(step.shape_tolerance_percent)}%",
         entry="size mm" if workstation.entry is None else entry_text(workstation.entry),
     )
-
-
-_STEP_UNITS = {"mm": "mm", "inch": "in", "percent": "%", "counts": "count"}
 
 
 def plain(value: float) -> str:
@@ -245,7 +242,7 @@ def part_text(rect_mm: Rect, tablet: Tablet) -> str:
     ``5,5,90x90%``.
     """
     unit, rect = rect_as_described(rect_mm, tablet)
-    return rect_text(rect, UNIT_SIGNS[unit])
+    return rect_text(rect, UNITS[unit].sign)
 
 
 def rect_text(rect: Rect, unit: str) -> str:

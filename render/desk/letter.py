@@ -11,8 +11,9 @@ import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.units import MM_PER_INCH
+from render.sentences.forms import step_words
 from render.sentences.measures import size
-from render.sentences.words import number, step_words
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -16,13 +16,15 @@ from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
+from mapper.mapping.forms import UNITS
 from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from mapper.units import mm_of_inches
 from render.desk.answer import Answer, answer, blank_of, without_options
 from render.desk.described import display_text, rect_text, tablet_text
-from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
+from render.desk.entry import answer_parts, entry_text
 from render.desk.letter import HOLD_WORDS, diagonal, displays_words
+from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS
 from render.sentences.measures import size
 from render.sentences.words import ROUND_PERCENT, capital, map_sentence, number
 
@@ -607,7 +609,7 @@ class _Maker:
         entry: Entry = self.now.entry
         told = self.now.told
         counts = told is not None and told.request.tablet.counts_per_mm is not None
-        units = [unit for unit in UNIT_WORDS if counts or unit != "counts"]
+        units = [unit.name for unit in UNITS.values() if counts or not unit.needs_counts]
 
         def way(title: str, **changes: Any) -> Way:
             other = replace(entry, **changes)
@@ -616,8 +618,8 @@ class _Maker:
             says = " \N{MIDDLE DOT} ".join(each.text for each in numbers)
             return Way(title, says, {"entry": entry_text(other)}, other == entry)
 
-        ways = [way(capital(words), numbers=shape) for shape, words in SHAPE_WORDS.items()]
-        ways += [way(f"In {UNIT_WORDS[unit]}", unit=unit) for unit in units]
+        ways = [way(capital(words.page), numbers=shape) for shape, words in SHAPE_WORDS.items()]
+        ways += [way(f"In {UNIT_WORDS[unit].page}", unit=unit) for unit in units]
         ways += [
             way("From the top left", from_bottom=False),
             way("From the bottom left", from_bottom=True),

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import Setting, changes, setting_of
 from profiles.plain import plain
+from render.sentences.forms import entry_words, step_words
 from render.sentences.measures import display_words
-from render.sentences.words import circle_state, entry_words, fixed, number, placed, step_words
+from render.sentences.words import circle_state, fixed, number, placed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
