@@ -14,12 +14,16 @@ from render.cli.spellings import Spelled
 from render.cli.types import (
     DESK,
     DISPLAY_TEXT,
+    LABELLED_LENGTH,
+    LENGTH,
+    NUMBER_TYPE,
     STATION,
     TABLET_TEXT,
     NamedDesk,
     remember_library,
     usual_desk,
 )
+from render.fields import SHOWN_FIELDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -65,120 +69,58 @@ def as_option(
     )
 
 
-turn_option = click.option(
-    "--turn",
-    "turn_deg",
-    type=click.Choice([str(turn) for turn in TURNS_DEG]),
-    help=(
-        "How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else 0]"
-    ),
-)
+_TYPES: dict[str, click.ParamType[Any]] = {
+    "tablet": TABLET_TEXT,
+    "displays": DISPLAY_TEXT,
+    "turn": click.Choice([str(turn) for turn in TURNS_DEG]),
+    "fit": click.Choice(FITS),
+    "hold": Spelled(list(HOLDS)),
+    "feel": DESK,
+    "distance": LENGTH,
+    "drop": LENGTH,
+    "tilt": NUMBER_TYPE,
+    "curve": LABELLED_LENGTH,
+}
 
-#: The options that describe a desk and what is wanted of it. They stay texts until
-#: ``profiles.requests.map_request`` reads them together.
+
+def field_option(name: str, parameter: str | None = None) -> Callable[[F], F]:
+    """The option that takes a field of a desk (``render.fields``), as the ``parameter``."""
+    field = SHOWN_FIELDS[name]
+    return click.option(
+        field.option,
+        parameter or name,
+        metavar=field.metavar,
+        type=_TYPES.get(name),
+        multiple=name in {"displays", "curve"},
+        help=field.help,
+    )
+
+
+turn_option = field_option("turn")
+
+#: The options that describe a desk and what is wanted of it, in the order of the help. They stay
+#: texts until ``profiles.requests.map_request`` reads them together.
 request_options = together(
-    click.option(
-        "--tablet",
-        metavar="SIZE",
-        type=TABLET_TEXT,
-        help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
-        "From the tablet itself: @connected, @hid:FILE.",
-    ),
-    click.option(
-        "--display",
-        "displays",
-        metavar="DISPLAY",
-        type=DISPLAY_TEXT,
-        multiple=True,
-        help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are '
-        "allowed, "
-        'with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel '
-        '8mm". From the display itself: @connected, @edid:FILE.',
-    ),
-    turn_option,
-    click.option(
-        "--fit",
-        type=click.Choice(FITS),
-        help="full: whole tablet, whole target. locked: tablet trimmed, shapes true. cropped: "
-        "screen trimmed, shapes true.  "
-        "[default: locked]",
-    ),
-    click.option(
-        "--hold",
-        type=Spelled(list(HOLDS)),
-        help="The part that stays when something is trimmed.  [default: centre]",
-    ),
-    click.option(
-        "--onto",
-        metavar="LABELS",
-        help=(
-            "The displays that the pen may reach: main, main+left or all.  [default: the primary "
-            "display]"
-        ),
-    ),
-    click.option(
-        "--true-on",
-        metavar="LABEL",
-        help=(
-            "The display on which shapes come out true.  [default: the primary display if it is "
-            "reached]"
-        ),
-    ),
-    click.option(
-        "--slant",
-        "slant",
-        metavar="DEGREES",
-        help="How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
-    ),
-    click.option(
-        "--within",
-        metavar="RECT",
-        help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, "
-        "size), "
-        '"20,0 to 240,152mm", also in %, inches or counts; "... from bottom-left", "... as seen".',
-    ),
-    click.option(
-        "--area",
-        metavar="RECT",
-        help=(
-            "The area that is set now, taken as it is: 10,5,200x120mm and the other forms of "
-            "--within."
-        ),
-    ),
-    click.option(
-        "--window",
-        metavar="RECT",
-        help=(
-            "The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, "
-            '10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".'
-        ),
-    ),
-    click.option(
-        "--scale",
-        metavar="FACTOR",
-        help=(
-            "The wanted scale factor, screen size ÷ hand size: locked finds the area, cropped "
-            "the window."
-        ),
-    ),
-    click.option(
-        "--feel-of",
-        metavar="DESK",
-        type=DESK,
-        help="Make your hand movements feel as they do at this desk, from a file or the library.",
-    ),
-    click.option(
-        "--step",
-        metavar="STEP",
-        help="The step of your driver's form: 0.5mm, 0.01in, 0.1%, 1count.",
-    ),
-    click.option(
-        "--shape-tolerance",
-        metavar="PERCENT",
-        help=(
-            "The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]"
-        ),
-    ),
+    *(
+        field_option(name)
+        for name in (
+            "tablet",
+            "displays",
+            "turn",
+            "fit",
+            "hold",
+            "onto",
+            "true_on",
+            "slant",
+            "within",
+            "area",
+            "window",
+            "scale",
+            "feel",
+            "step",
+            "shape_tolerance",
+        )
+    )
 )
 
 

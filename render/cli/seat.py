@@ -13,8 +13,15 @@ from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
 from mapper.seat import Seat
 from profiles.shorthand import parse_displays
-from profiles.unlikely import doubt_length, likely_labelled_length_mm
-from render.cli.options import as_option, desk_argument, echo_answer, examples, force_option
+from profiles.unlikely import doubt_length
+from render.cli.options import (
+    as_option,
+    desk_argument,
+    echo_answer,
+    examples,
+    field_option,
+    force_option,
+)
 from render.cli.sheets import theme_option
 from render.cli.types import (
     DISPLAY_TEXT,
@@ -24,7 +31,6 @@ from render.cli.types import (
     PROFILE,
     Command,
     NamedDesk,
-    Typed,
     then,
     typed,
     usual_desk_if_any,
@@ -58,35 +64,10 @@ if TYPE_CHECKING:
     multiple=True,
     help='"27in 2560x1440"; several stand in an arc, left to right by their places.',
 )
-@click.option(
-    "--distance",
-    "distance_mm",
-    metavar="LENGTH",
-    type=LENGTH,
-    help="From the eyes to the middle of the picture, for example 70cm.",
-)
-@click.option(
-    "--top-below-eyes",
-    "top_below_eyes_mm",
-    metavar="LENGTH",
-    type=LENGTH,
-    help="How far the picture's top edge lies under eye level; negative: above it.",
-)
-@click.option(
-    "--tilt",
-    "tilt_deg",
-    metavar="DEGREES",
-    type=NUMBER_TYPE,
-    help="How far the display's top leans back.  [default: it faces the eyes]",
-)
-@click.option(
-    "--radius",
-    "radii",
-    metavar="[LABEL:] LENGTH",
-    type=Typed("radius", likely_labelled_length_mm),
-    multiple=True,
-    help="Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
-)
+@field_option("distance", "distance_mm")
+@field_option("drop", "top_below_eyes_mm")
+@field_option("tilt", "tilt_deg")
+@field_option("curve", "radii")
 @click.option(
     "--bezel",
     metavar="LENGTH",

@@ -239,6 +239,12 @@ def _length(text: str, where: str) -> float:
     return likely_length_mm(text, where)
 
 
+def _labelled_length(text: str, where: str) -> tuple[str | None, float]:
+    from profiles.unlikely import likely_labelled_length_mm
+
+    return likely_labelled_length_mm(text, where)
+
+
 def _percent(text: str, where: str) -> float:
     from profiles.rectangles import parse_percent
 
@@ -315,6 +321,7 @@ _SIZES = ("@connected", "@hid:", "small", "medium", "large", "extra-large")
 _SCREENS = ("@connected", "@edid:", "24in-fhd", "27in-qhd", "27in-uhd", "32in-uhd", "34in-uwqhd")
 
 LENGTH = Typed("length", _length)
+LABELLED_LENGTH = Typed("length", _labelled_length)
 LENGTH_ABOVE_0 = Typed("length", lambda text, where: positive(_length(text, where), where))
 NUMBER_TYPE = Typed("number", plain_number)
 NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))

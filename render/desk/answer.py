@@ -19,6 +19,7 @@ from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
 from profiles.unlikely import doubt_scale
 from render.desk.described import Description, request_of, seat_of
+from render.fields import BLANK_OF
 from render.sentences.words import capital
 
 if TYPE_CHECKING:
@@ -26,36 +27,6 @@ if TYPE_CHECKING:
 
 #: The name that a desk bears until somebody gives it one.
 UNNAMED = "my desk"
-
-#: Where a problem was found, as the tool names it (an option without its dashes), and the blank of
-#: the letter that it belongs to.
-BLANK_OF = {
-    "tablet": "tablet",
-    "turn": "lying",
-    "slant": "lying",
-    "display": "displays",
-    "@connected": "displays",
-    "@desktop": "displays",
-    "@edid": "displays",
-    "displays": "displays",
-    "distance": "seat",
-    "seat": "seat",
-    "top": "seat",
-    "tilt": "seat",
-    "curve": "seat",
-    "onto": "reach",
-    "window": "reach",
-    "true-on": "true",
-    "fit": "fit",
-    "hold": "hold",
-    "within": "part",
-    "area": "part",
-    "scale": "scale",
-    "step": "step",
-    "shape-tolerance": "step",
-    "entry": "entry",
-    "workstation": "name",
-}
 
 
 def without_options(text: str) -> str:

@@ -8,7 +8,6 @@ import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.entry import Entry, entry_numbers
-from mapper.mapping.forms import UNITS
 from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS, places_of
 
 if TYPE_CHECKING:
@@ -22,15 +21,6 @@ class Number(NamedTuple):
 
     text: str
     word: str
-
-
-def entry_text(entry: Entry) -> str:
-    """The form as a person would type it: ``size mm``, ``corners % from bottom-left comma``."""
-    bottom, comma = (
-        " from bottom-left" if entry.from_bottom else "",
-        " comma" if entry.comma else "",
-    )
-    return f"{entry.numbers} {UNITS[entry.unit].sign}{bottom}{comma}"
 
 
 def form_words(entry: Entry) -> str:

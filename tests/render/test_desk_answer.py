@@ -10,14 +10,17 @@ import pytest
 
 from mapper.mapping.entry import Entry
 from mapper.rect import Rect
+from profiles.fields import entry_text
 from profiles.rectangles import parse_entry
+from profiles.shorthand import display_text, tablet_text
 from render.desk.answer import answer
-from render.desk.described import Description, described, display_text, tablet_text
+from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts
-from render.desk.entry import answer_parts, entry_text, form_words
-from render.desk.letter import ABOUT, letter
-from render.desk.notes import KEYS, note, wrong_words
+from render.desk.entry import answer_parts, form_words
+from render.desk.letter import letter
+from render.desk.notes import note, wrong_words
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
+from render.fields import BLANKS
 from render.pictures.live import live_scene
 from render.pictures.panels import Demonstration
 
@@ -91,7 +94,7 @@ def edited(rng, said):
         far = 40 if what.startswith("area") else 700
         return pulled(now, Pull(what, rng.uniform(-far, far), rng.uniform(-far, far)))
     if rng.random() < 0.2:
-        blank = rng.choice([blank for blank in ABOUT if blank != "true" or now.told])
+        blank = rng.choice([blank for blank in BLANKS if blank != "true" or now.told])
         ways = note(blank, now, None).ways
         return said.with_(rng.choice(ways).change) if ways else said
     return said.with_(rng.choice(EDITS))
@@ -408,8 +411,7 @@ def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
 
 def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
     now = answer(DESK.with_({"displays": list(TWO), "onto": "all", "within": "20,20,200x112.5mm"}))
-    assert set(KEYS) == set(ABOUT)
-    for blank in ABOUT:
+    for blank in BLANKS:
         for way in note(blank, now, now).ways:
             assert answer(now.said.with_(way.change)).possible, (blank, way)
             assert way.says, f"{way.title} shows what it would do before it is taken"

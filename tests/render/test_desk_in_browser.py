@@ -14,7 +14,7 @@ import pytest
 from profiles.library.revisions import Library
 from render.desk.answer import answer
 from render.desk.described import Description
-from render.desk.letter import ABOUT
+from render.fields import BLANKS
 from render.pages.wall_sheet import wall_sheet
 from tests.visitor import DESK as BARE
 from tests.visitor import kept
@@ -371,7 +371,7 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     page.open(FULL)
     look("a full letter")
     blanks = [each.get_attribute("data-blank") for each in page.page.locator("[data-blank]").all()]
-    assert {*blanks} == {*ABOUT}
+    assert {*blanks} == {*BLANKS}
     for blank in blanks:
         page.page.click(f"#blank-{blank}")
         page.page.wait_for_selector("section.note h2")
