@@ -38,11 +38,11 @@ WEIGHTS = {
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """``findings`` in the order of a report, ``changes`` the most pressing first, ``unknown`` what
-    could not be judged.
+    """What was found at one workstation, and what to change.
 
-    ``area_used_percent`` and ``screen_used_percent`` are those of the map: what the present setting
-    costs.
+    ``findings`` are in the order of a report, ``changes`` the most pressing first; ``unknown``
+    names what could not be judged. ``area_used_percent`` and ``screen_used_percent`` are those of
+    the map: what the present setting costs.
     """
 
     findings: tuple[Beside, ...]
@@ -57,12 +57,11 @@ class Advice:
 
 
 def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = None) -> Advice:
-    """All that can be said of one workstation, whose map is as it is entered.
+    """The findings and changes for one workstation, whose map is as it is entered.
 
-    ``use`` names what ``band`` is for, None for a band of the user's own.
-
-    ``unknown`` holds ``size`` (of the display), ``counts`` (the tablet's resolution), ``seat`` and
-    ``height`` (of the display). Raises RequestError for a seat that cannot be for this display.
+    ``use`` names what ``band`` is for, None for a band of the user's own. ``unknown`` holds
+    ``size`` (of the display), ``counts`` (the tablet's resolution), ``seat`` and ``height`` (of the
+    display). Raises RequestError for a seat that cannot be for this display.
     """
     findings, unknown = map_findings(solved, band, use), []
     if solved.reference.mm_per_px is None:

@@ -1,6 +1,4 @@
-"""Every figure of a workstation that somebody recommends something about, beside that
-recommendation.
-"""
+"""Every figure of a workstation for which there is a recommendation, with that recommendation."""
 
 from __future__ import annotations
 
@@ -17,7 +15,10 @@ if TYPE_CHECKING:
 
 
 def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Beside]:
-    """Scale, stretch, counts for a pixel and the smallest sure target, as far as they are known."""
+    """Scale, stretch, counts per pixel and the smallest sure target, as far as they are known.
+
+    ``use`` names what ``band`` is for, None for a band of the user's own.
+    """
     figures = solved.figures_on(solved.reference)
     scale = solved.summary.scale_factor
     found = []
@@ -62,8 +63,8 @@ def sitting_of(
 
 
 def sitting_findings(sitting: Sitting) -> list[Beside]:
-    """What is recommended about the seat.
+    """The findings about the seat for which a change may be advised.
 
-    That the neck joins in is told, never advised against: nearly every display asks it to.
+    That the neck joins in is left out: nearly every display asks it to.
     """
     return [finding for finding in seat_findings(sitting) if finding.key != "eyes"]

@@ -1,5 +1,4 @@
-"""Every tablet with every display: the true scale factor, what is lost of the area, and the counts
-for a pixel.
+"""Every tablet with every display: scale factor, lost area, and counts per pixel.
 
 All figures are those of a ``locked`` map of the whole active area onto the whole display: the area
 trimmed to the display's physical proportions, so circles stay round.
@@ -80,7 +79,12 @@ class Pair:
 
 
 def pair(tablet: Tablet, display: Display) -> Pair:
-    """The figures of ``tablet`` with ``display``, wherever that stands on the desktop."""
+    """The figures of ``tablet`` with ``display``, wherever that stands on the desktop.
+
+    >>> both = pair(Tablet(240, 152, counts_per_mm=150), Display(2560, 1440, diagonal_mm=685.8))
+    >>> round(both.scale_factor, 3), round(both.area_lost_percent, 1)
+    (2.491, 11.2)
+    """
     solved = solve(MapRequest(tablet, Desktop((replace(display, left_px=0, top_px=0),)), "locked"))
     figures, area = solved.figures[0], solved.area_seen_mm
     counts = (figures.counts_per_px_x, figures.counts_per_px_y)
@@ -97,10 +101,10 @@ def pair(tablet: Tablet, display: Display) -> Pair:
 
 @dataclass(frozen=True, slots=True)
 class PairBlock:
-    """The pairs of some tablets, in their order, with all displays: arrays of shape (tablets,
-    displays), float64.
+    """The pairs of some tablets, in their order, with all displays.
 
-    ``first`` is the index of the first tablet. NaN stands for what is not known.
+    Arrays of shape (tablets, displays), float64. ``first`` is the index of the first tablet. NaN
+    stands for what is not known.
     """
 
     first: int
@@ -112,12 +116,12 @@ class PairBlock:
 def pair_blocks(
     tablets: Sequence[Tablet], displays: Sequence[Display], pairs_a_block: int = _PAIRS_A_BLOCK
 ) -> Iterator[PairBlock]:
-    """Every combination, some tablets at a time, so that memory depends on the displays alone.
+    """Every tablet with every display, some tablets at a time.
 
-    With W, H the active area in the seen frame and w, h the display on the glass, the scale of the
-    locked map is ``max(w / W, h / H)``, what is used is ``w·h / (s²·W·H)``, and counts for a pixel
-    are counts per mm times the finer pixel pitch over s. The three arrays of a block are its own:
-    nothing is written to them later.
+    So memory depends on the displays alone. With W, H the active area in the seen frame and w, h
+    the display on the glass, the scale of the locked map is ``max(w / W, h / H)``, what is used is
+    ``w·h / (s²·W·H)``, and counts for a pixel are counts per mm times the finer pixel pitch over s.
+    The three arrays of a block are its own: nothing is written to them later.
     """
     import numpy as np
 
@@ -164,10 +168,13 @@ def pair_blocks(
 def display_for_scale_mm(
     tablet: Tablet, scale_factor: float, aspect: Aspect
 ) -> tuple[float, float]:
-    """The display (width, height in mm) of these proportions that gives ``tablet`` this scale: the
-    locked area times s.
+    """The size of the display of these proportions that gives ``tablet`` this scale, mm.
 
-    Raises RequestError for a scale or proportions not above zero.
+    Width and height: the locked area times the scale. Raises RequestError for a scale or
+    proportions not above zero.
+
+    >>> display_for_scale_mm(Tablet(240, 152), 2.5, (16, 9))
+    (600.0, 337.5)
     """
     scale = positive(scale_factor, "wanted scale")
     area = trimmed(tablet.active_seen_mm, *_aspect(aspect), "centre")
@@ -177,11 +184,11 @@ def display_for_scale_mm(
 def tablet_for_scale_mm(
     display: Display, scale_factor: float, aspect: Aspect
 ) -> tuple[float, float]:
-    """The active area (width, height in mm) of these proportions that gives ``display`` this scale.
+    """The size of the active area of these proportions that gives ``display`` this scale, mm.
 
-    The locked area must be the display over s; the active area is the smallest of these proportions
-    around it: ``max(w, h·A / B) / s`` by ``max(h, w·B / A) / s``. Raises RequestError for a scale
-    or proportions not above zero, and where the display's size is unknown.
+    Width and height. The locked area must be the display over s; the active area is the smallest of
+    these proportions around it: ``max(w, h·A / B) / s`` by ``max(h, w·B / A) / s``. Raises
+    RequestError for a scale or proportions not above zero, and where the display's size is unknown.
     """
     scale, (across, down) = positive(scale_factor, "wanted scale"), _aspect(aspect)
     if display.width_mm is None or display.height_mm is None:
@@ -203,9 +210,9 @@ def _aspect(aspect: Aspect) -> tuple[float, float]:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """One answer: the size in mm that has the wanted scale with ``tablet`` or ``display``, and at
-    the ends of the band.
+    """The size of a display or active area that has the wanted scale with its partner.
 
+    The partner is ``tablet`` or ``display``, the other is None. ``size_mm`` has the wanted scale;
     ``least_mm`` and ``most_mm`` are the sizes at the band's lower and upper end.
     """
 
@@ -224,8 +231,9 @@ def wanted(
     aspects: Sequence[Aspect],
     band: Band,
 ) -> list[Wanted]:
-    """The displays of each of ``aspects`` for each tablet, then the active areas of each for each
-    display.
+    """The displays for each tablet, then the active areas for each display, in every aspect.
+
+    ``scale_factor`` is the wanted scale; ``aspects`` are proportions, width to height.
     """
     ends = (scale_factor, band.low, band.high)
     found = []

@@ -63,7 +63,10 @@ Asks = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """One workstation and what is held against it."""
+    """One workstation and the band that its scale is held against.
+
+    ``before_middle`` says that the middle of all displays is straight ahead, not the main display.
+    """
 
     request: MapRequest
     seat: Seat | None
@@ -73,24 +76,27 @@ class Setup:
 
 @dataclass(frozen=True, slots=True)
 class RequestChange:
-    """One thing to change: ``about`` is the key of its finding, ``asks`` the change, ``numbers``
-    what it costs and gives.
+    """One thing to change, with what it costs and gives.
 
-    ``asks`` are changes of a request, each alone or with others; ``changed`` carries them out:
+    ``about`` is the key of its finding. ``asks`` are changes of a request, each alone or with
+    others; ``changed`` carries them out:
 
-    ====================
-    ==========================================================================================
-    ``fit``              ``full``, ``locked`` or ``cropped`` ``area``             None: an area that
-    was set by hand is given up for what the fit makes ``window``           None: a window is given
-    up for the whole of the displays ``scale``            the wanted scale factor, None for what the
-    fit makes ``onto``             labels of the displays that the pen reaches ``turn_deg``
-    the tablet's turn ``zoom``             the system's zoom of the display that is to be true
-    ``distance_mm``      from the eyes to the main display ``top_below_eyes_mm`` its top edge under
-    eye level (negative: above) ``ahead``            ``middle``: the middle of all displays straight
-    ahead ``tablet_mm``        to buy: a tablet of this active area as built, at least
-    ``counts_per_mm``    to buy: a tablet of this resolution, at least ``display_px``       to buy:
-    a display of the same size with these pixels, at least ====================
-    ==========================================================================================
+    ===================== ==============================================================
+    ``fit``               ``full``, ``locked`` or ``cropped``
+    ``area``              None: an area that was set by hand is given up for what the
+                          fit makes
+    ``window``            None: a window is given up for the whole of the displays
+    ``scale``             the wanted scale factor, None for what the fit makes
+    ``onto``              labels of the displays that the pen reaches
+    ``turn_deg``          the tablet's turn
+    ``zoom``              the system's zoom of the display that is to be true
+    ``distance_mm``       from the eyes to the main display
+    ``top_below_eyes_mm`` its top edge under eye level (negative: above)
+    ``ahead``             ``middle``: the middle of all displays straight ahead
+    ``tablet_mm``         to buy: a tablet of this active area as built, at least
+    ``counts_per_mm``     to buy: a tablet of this resolution, at least
+    ``display_px``        to buy: a display of the same size with these pixels, at least
+    ===================== ==============================================================
 
     ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (seen frame),
     ``area_lost_percent`` of the active area, ``screen_lost_percent`` of what the pen reached
@@ -98,8 +104,10 @@ class RequestChange:
     ``distance_before_mm``, ``top_below_eyes_mm``, ``lower_mm``, ``horizontal_deg``,
     ``horizontal_before_deg``, ``arc_minutes``, ``arc_minutes_before``, ``centre_deg``,
     ``bottom_deg``, ``side_deg``, ``side_before_deg``, ``main_deg``; of both where known.
-    ``value_after`` is the finding's. ``mends`` are the keys of other findings that come into their
-    bands too. ``instead`` are other ways to the same end, the next best first.
+    ``value_after`` is the finding's.
+
+    ``mends`` are the keys of other findings that come into their bands too. ``instead`` are other
+    ways to the same end, the next best first.
     """
 
     about: str
@@ -115,7 +123,10 @@ class RequestChange:
 
 
 def changed(setup: Setup, asks: Asks) -> Setup:
-    """``setup`` with the change carried out. Raises RequestError where it cannot be."""
+    """``setup`` with the change carried out.
+
+    Raises RequestError where that cannot be.
+    """
     request, seat, tablet = setup.request, setup.seat, setup.request.tablet
     if "tablet_mm" in asks:
         width_mm, height_mm = asks["tablet_mm"]
@@ -166,7 +177,7 @@ def _desktop(request: MapRequest, asks: Asks) -> Desktop:
 
 @dataclass(slots=True)
 class _Judged:
-    """One setup with its findings about the map and about the seat."""
+    """One setup with its map, its sitting and the findings about both."""
 
     setup: Setup
     map: TabletMap
@@ -191,7 +202,7 @@ class _Judged:
 
 @dataclass(slots=True)
 class Judge:
-    """All that can be done about one workstation, each way worked out once."""
+    """The remedies for one workstation; each possible change is worked out once."""
 
     setup: Setup
     now: _Judged
@@ -209,8 +220,9 @@ class Judge:
         return cls(setup, _Judged(setup, solved, sitting, *found))
 
     def _tried(self, ways: Iterable[Asks]) -> Iterator[tuple[Asks, _Judged]]:
-        """Each of ``ways`` that can be carried out, with what becomes of it before rounding; what
-        it leaves alone stays as it was judged.
+        """Those of ``ways`` that can be carried out, each with what becomes of the workstation.
+
+        Before rounding. What a change leaves alone keeps its judgement.
         """
         for asks in ways:
             after = replace(self.now)
@@ -229,8 +241,9 @@ class Judge:
             yield asks, after
 
     def remedy(self, finding: Beside) -> RequestChange | None:
-        """The best that can be done about ``finding``, with other ways; None where nothing helps
-        that harms nothing else.
+        """The best change that mends ``finding``, with up to two others.
+
+        None where nothing mends it without harm to another figure.
         """
         ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
         good, most = sorted(self._good(finding.key, ways), key=lambda way: way[0]), _WAYS
@@ -262,8 +275,9 @@ class Judge:
     def _good(
         self, key: str, ways: Iterable[tuple[Asks, _Judged]]
     ) -> Iterator[tuple[float, Asks, _Judged]]:
-        """The ways that bring ``key`` into its band and nothing out of its own, each with what it
-        costs.
+        """The ways that bring ``key`` into its band and no other figure out of its own.
+
+        Each comes with what it costs.
         """
         worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
         for asks, after in self._with_zoom(key, ways):
@@ -274,9 +288,7 @@ class Judge:
     def _with_zoom(
         self, key: str, ways: Iterable[tuple[Asks, _Judged]]
     ) -> Iterator[tuple[Asks, _Judged]]:
-        """``ways``, and for those that would only make small targets too small for the hand, the
-        same with a larger zoom.
-        """
+        """``ways``, and each way that only makes targets too small once more with a larger zoom."""
         for asks, after in ways:
             yield asks, after
             target = after.findings.get("target")
@@ -298,8 +310,9 @@ class Judge:
         return key in after.inside and self.now.inside <= after.inside
 
     def _entered(self, exact: _Judged) -> _Judged:
-        """The same with the map as it is entered: rounding is worked out for what is named, and not
-        for all that is tried.
+        """``exact`` with its map rounded as it is entered.
+
+        Rounding is worked out for what is named, and not for all that is tried.
         """
         if self.setup.request.step is None:
             return exact
@@ -384,9 +397,7 @@ class Judge:
     # The seat
 
     def seats(self) -> Iterator[tuple[Asks, _Judged]]:
-        """Every change of the seat: another distance, another height of the display, both, or the
-        middle of all displays.
-        """
+        """Every change of the seat: distance, height of the display, both, or the middle ahead."""
         if self._seats is None:
             self._seats = list(self._tried(self._seat_asks()))
         yield from self._seats
@@ -502,9 +513,7 @@ class Judge:
 
 
 def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
-    """The present distance, those at which something begins or ends to hold, and steps between
-    them.
-    """
+    """The present distance, those where a recommendation begins or ends to hold, and steps."""
     reach = RECOMMENDED["distance"]
     low, high = reach.low or STEP_MM, reach.high or FARTHEST_MM
     ends = [end for _, *both in distance_bands_mm(glass) for end in both if math.isfinite(end)]
@@ -514,9 +523,7 @@ def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
 
 
 def _tops_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]:
-    """The present height of the top edge, eye level, and what brings the centre to either end of
-    its band.
-    """
+    """The present height of the top edge, eye level, and those of the centre's band."""
     if seat.top_below_eyes_mm is None:
         return [None]
     tops: list[float | None] = [seat.top_below_eyes_mm, 0.0]
@@ -527,12 +534,12 @@ def _tops_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]
 
 
 def _zoom(least: float) -> float:
-    """A zoom of at least so much; systems set it in steps of a twentieth at the finest."""
+    """The smallest zoom of at least ``least`` that a system can set, in steps of a twentieth."""
     return math.ceil(least * 20 - 1e-9) / 20
 
 
 def _short(scale: float) -> float:
-    """A scale that can be typed, no larger."""
+    """``scale`` in three decimals, rounded down so that it can be typed."""
     return math.floor(scale * 1000) / 1000
 
 

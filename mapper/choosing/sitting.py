@@ -1,5 +1,4 @@
-"""A person before one display or several: what each looks like, and how that compares with what is
-recommended.
+"""A person before one display or several, and how that compares with what is recommended.
 
 The seat speaks of the main display. In an arc all displays stand as far from the eyes and face
 them; where the display's height is not said, nothing is said of up and down, and the drawing shows
@@ -47,11 +46,10 @@ class Place:
 class Sitting:
     """A person before displays that all face the eyes, left to right.
 
-    ``main`` is the index of the display sat before.
-
-    Where the seat does not say how high the display stands, its centre is taken to be at eye level,
-    and nothing is said of top, centre and bottom. ``stacked`` are the displays that stand above or
-    below another one, which are no part of the arc.
+    ``main`` is the index of the display sat before. Where the seat does not say how high the
+    display stands, its centre is taken to be at eye level, and nothing is said of top, centre and
+    bottom. ``stacked`` are the displays that stand above or below another one, which are no part of
+    the arc.
     """
 
     seat: Seat
@@ -74,8 +72,9 @@ class Sitting:
         return max(abs(place.view.stand.bearing_deg) for place in self.places)
 
     def step_mm(self, index: int) -> float:
-        """How much nearer (negative: farther) to the eyes the frame of the display after ``index``
-        ends, where both meet.
+        """How much nearer to the eyes the display after ``index`` is, where both frames meet, mm.
+
+        Negative where it is farther.
         """
         one, two = (
             math.hypot(*place.view.stand.place_mm(place.view.glass.frame_end_mm(side)))
@@ -92,8 +91,7 @@ def sit(
     ahead: str | None = None,
     radii_mm: Mapping[str, float] | None = None,
 ) -> Sitting:
-    """The displays in an arc about the eyes, in the order in which they stand on the desktop from
-    left to right.
+    """The displays in an arc about the eyes, left to right as on the desktop.
 
     ``seat`` speaks of ``main``; the other centres stand as far and as low. ``ahead`` is the label
     of the display that is straight ahead, None for the middle of the whole arc. ``radii_mm`` has
@@ -134,8 +132,7 @@ def sit(
 def _side_by_side(
     displays: Sequence[Display], main: Display
 ) -> tuple[list[Display], tuple[Display, ...]]:
-    """The displays of the arc, left to right, and those that stand above or below one of them on
-    the desktop.
+    """The displays of the arc, left to right, and those above or below one of them.
 
     The main display is in the arc, and of the others those that are level with it are asked first.
     """
@@ -154,9 +151,7 @@ def _side_by_side(
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """A value beside its recommendation: ``side`` is below, inside or above; ``key`` names what it
-    is about.
-    """
+    """A value and what is recommended about it; ``key`` names the figure."""
 
     key: str
     value: float
@@ -168,8 +163,9 @@ class Beside:
 
     @property
     def excess(self) -> float:
-        """How far outside its band, as a share of the band's nearest end (of 10 degrees, for an end
-        at 0); 0 inside.
+        """How far the value lies outside its band, as a share of the band's nearest end; 0 inside.
+
+        Of 10 degrees, for an end at 0.
         """
         low, high = self.recommendation.low, self.recommendation.high
         if self.side == "below" and low is not None:
@@ -182,7 +178,7 @@ class Beside:
 
 
 def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
-    """All that can be said of ``sitting`` beside a recommendation, in the order of RECOMMENDED."""
+    """Every figure of ``sitting`` beside its recommendation, in the order of RECOMMENDED."""
     view = sitting.view
     values = {
         "distance": view.stand.distance_mm,
@@ -204,8 +200,9 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
 
 
 def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
-    """From where to where distance, width of view and sharpness are as recommended, by their
-    keys.
+    """For distance, width of view and sharpness, the distances at which they are as recommended.
+
+    Key, nearest and farthest, mm.
     """
     distance, width = RECOMMENDED["distance"], RECOMMENDED["width"]
     bands = [("distance", distance.low or 0.0, distance.high or math.inf)]
@@ -226,8 +223,7 @@ def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
 
 
 def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
-    """The distances at which as many recommendations as possible hold: nearest, farthest, and which
-    hold there.
+    """The nearest and farthest distance at which most recommendations hold, and which hold.
 
     Distance, width of view and sharpness, in this order: each narrows the range unless it would
     leave nothing.
@@ -243,8 +239,9 @@ def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]
 def top_for_centre_mm(
     glass: Glass, distance_mm: float, below_deg: float, tilt_deg: float | None
 ) -> float:
-    """How far under eye level the top edge is when the centre lies ``below_deg`` under it: ``d·sin
-    b - h/2·cos t``.
+    """How far under eye level the top edge is when the centre lies ``below_deg`` under it, mm.
+
+    ``d·sin b - h/2·cos t``, with the tilt t, which is b where ``tilt_deg`` is None.
     """
     below = math.radians(finite(below_deg, "below_deg"))
     tilt = below if tilt_deg is None else math.radians(tilt_deg)

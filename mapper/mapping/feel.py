@@ -1,5 +1,6 @@
-"""A wanted feel: so many mm on the glass for one mm of hand, found by a smaller area or a smaller
-window.
+"""A wanted scale: so many mm on the glass for one mm of hand.
+
+It is found by a smaller area or a smaller window.
 """
 
 from __future__ import annotations
@@ -17,10 +18,11 @@ Fitted = tuple[Rect, Rect]
 
 @dataclass(frozen=True, slots=True)
 class Feel:
-    """How far the pen goes on the glass for 1 mm of hand, along the screen's x and y (mm per mm).
+    """A wanted scale along the screen's x and y, in mm on the glass for 1 mm of hand.
 
     Equal ones are a scale factor; unequal ones are the feel of a stretched map. ``of`` names the
-    workstation whose feel it is, empty where a number was asked for.
+    workstation whose feel it is, empty where a number was asked for. Raises RequestError for a
+    scale not above zero.
     """
 
     scale_x: float
@@ -41,15 +43,17 @@ def felt(
     *,
     x_mm_per_px: float,
 ) -> Fitted:
-    """The area (mm) and the screen (px) that have this feel with this ``fit``, not yet held where
-    they belong.
+    """The area (mm) and the screen (px) that have this feel with this ``fit``.
+
+    They are not yet held where they belong.
 
     ``locked`` and ``cropped`` are what the two fits make with a pixel pitch that is divided by the
     feel: as large as can be, and off the wanted feel by one common factor. A smaller area makes the
     scale larger, so ``locked`` gives its own scale or more; a smaller window makes it smaller, so
     ``cropped`` gives its own or less. Between the two either fit trims both sides: ``largest``, the
-    largest area and window of this feel. Raises RequestError with what is possible where only the
-    other fit has the scale.
+    largest area and window of this feel. ``x_mm_per_px`` is the pixel pitch.
+
+    Raises RequestError with what is possible where only the other fit has the scale.
     """
     least = _times(locked, feel, x_mm_per_px)
     most = _times(cropped, feel, x_mm_per_px)
@@ -71,13 +75,12 @@ def largest_of_feel(
     x_mm_per_px: float,
     y_mm_per_px: float,
 ) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Width and height of the largest area (mm) and of the largest screen (px) of this feel,
-    whatever has to be trimmed.
+    """Width and height of the largest area (mm) and of the largest screen (px) of this feel.
 
-    With the target's ``T / s`` on the tablet as limits, the area is the largest upright rectangle
-    within the source and the limits, and the screen is s times that: what ``locked`` gives where
-    the scale is at least its own, what ``cropped`` gives where it is at most its own, and between
-    the two a part of either.
+    Either side may be trimmed. With the target's ``T / s`` on the tablet as limits, the area is the
+    largest upright rectangle within the source and the limits, and the screen is s times that: what
+    ``locked`` gives where the scale is at least its own, what ``cropped`` gives where it is at most
+    its own, and between the two a part of either.
     """
     limit_x, limit_y = (
         target.width * x_mm_per_px / feel.scale_x,

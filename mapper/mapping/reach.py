@@ -1,5 +1,6 @@
-"""What a map leaves out and how fine it is: dead strips, pixels out of reach, and the smallest
-movements.
+"""What a map leaves out and how fine it is.
+
+Dead strips of the tablet, pixels out of reach, and the smallest movements.
 """
 
 from __future__ import annotations
@@ -59,13 +60,14 @@ def dead_tablet(solved: TabletMap) -> tuple[Strips, Strips]:
 
 
 def display_reach(solved: TabletMap) -> tuple[DisplayReach, ...]:
-    """For every display of the desktop what the pen reaches of it."""
+    """What the pen reaches of every display of the desktop."""
     return tuple(_reach(solved, display) for display in solved.request.desktop.displays)
 
 
 def in_reach_percent(solved: TabletMap) -> float:
-    """The share of the pixels that the pen reaches, of the displays that were asked for (in part,
-    where there is a window).
+    """The share of the pixels asked for that the pen reaches.
+
+    It is below 100 where there is a window.
     """
     asked = [
         display
@@ -78,7 +80,7 @@ def in_reach_percent(solved: TabletMap) -> float:
 
 
 def fineness(solved: TabletMap) -> Fineness:
-    """How fine the hand has to be; the same on all displays, since pixels are what is mapped."""
+    """How fine the hand has to be: alike on all displays, since pixels are what is mapped."""
     per_px, counts_per_mm = solved.hand_mm_per_px, solved.request.tablet.counts_per_mm
     if counts_per_mm is None:
         return Fineness(per_px, per_px, None, skips=False)
@@ -89,8 +91,9 @@ def fineness(solved: TabletMap) -> Fineness:
 
 
 def shown_percent(solved: TabletMap) -> float:
-    """The share of the screen that displays show; the rest lies beside or between them and the pen
-    draws nowhere.
+    """The share of the screen that displays show.
+
+    The rest lies beside or between them, where the pen draws nothing.
     """
     screen = solved.screen_px
     # Exact, as displays never overlap.

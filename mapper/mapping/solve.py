@@ -121,10 +121,12 @@ class TabletMap:
     part of the tablet that may be used; ``target_px`` the part of the desktop that the pen may
     reach; ``area_seen_mm`` and ``area_built_mm`` the rectangle to enter; ``screen_px`` the pixels
     reached; ``reference`` the display on which shapes are to be true; ``reached`` the displays that
-    the screen touches. ``area_angle_deg`` is how far the area is turned clockwise about its own
-    centre, in either frame of the tablet: the rectangles are it before that turn. 0 unless the
-    tablet lies askew. ``exact`` is the map before rounding, which is itself where there is no step;
-    its rectangles are exact to floating point.
+    the screen touches.
+
+    ``area_angle_deg`` is how far the area is turned clockwise about its own centre, in either frame
+    of the tablet: the rectangles are it before that turn. 0 unless the tablet lies askew. ``exact``
+    is the map before rounding, which is itself where there is no step; its rectangles are exact to
+    floating point.
     """
 
     request: MapRequest
@@ -145,9 +147,7 @@ class TabletMap:
 
     @property
     def trims_both(self) -> bool:
-        """Whether a wanted scale takes a part of the display though the fit keeps it, or of the
-        tablet though that is kept.
-        """
+        """Whether a wanted scale trims the side that the fit would keep whole."""
         if self.request.feel is None or self.request.fit == "full":
             return False
         if self.request.fit == "locked":
@@ -160,9 +160,7 @@ class TabletMap:
 
     @property
     def area_corners_seen_mm(self) -> tuple[tuple[float, float], ...]:
-        """The corners of the area as it lies, seen frame: those of the rectangle, turned by
-        ``area_angle_deg``.
-        """
+        """The corners of the area as it lies, turned by ``area_angle_deg``, seen frame."""
         if not self.area_angle_deg:
             return self.area_seen_mm.corners
         turn = Affine.rotation_about(self.area_angle_deg, *self.area_seen_mm.centre)
@@ -170,14 +168,12 @@ class TabletMap:
 
     @property
     def area_box_seen_mm(self) -> Rect:
-        """The part of the tablet that the area fills as it lies, seen frame: the box of its
-        corners.
-        """
+        """The box around the corners of the area as it lies, seen frame."""
         return self.area_seen_mm.box_turned(self.area_angle_deg)
 
     @property
     def hand_mm_per_px(self) -> tuple[float, float]:
-        """The hand's way for one pixel, along the area's x and y as seen."""
+        """The hand's way for one pixel, mm, along the area's x and y as seen."""
         return (
             self.area_seen_mm.width / self.screen_px.width,
             self.area_seen_mm.height / self.screen_px.height,
@@ -200,7 +196,7 @@ class TabletMap:
 
     @property
     def built_unit_to_desktop_unit(self) -> Affine:
-        """From 0..1 over the whole active area, built frame, to 0..1 over the whole desktop."""
+        """The map from 0..1 over the active area, built frame, to 0..1 over the whole desktop."""
         if self.area_angle_deg:
             tablet, unit = self.request.tablet, Rect(0.0, 0.0, 1.0, 1.0)
             to_mm = Affine.between(unit, tablet.active_built_mm)
@@ -217,7 +213,7 @@ class TabletMap:
 
     @property
     def figures(self) -> tuple[DisplayFigures, ...]:
-        """One entry for each display reached, in the order in which they were described."""
+        """The figures of each display reached, in the order in which they were described."""
         return tuple(self.figures_on(display) for display in self.reached)
 
     def figures_on(self, display: Display) -> DisplayFigures:
@@ -247,8 +243,9 @@ class TabletMap:
         )
 
     def scale_factor_on(self, display: Display) -> float | None:
-        """How many times larger a movement is on the glass of ``display`` than under the hand,
-        along the diagonal.
+        """How many times larger a movement is on the glass of ``display`` than under the hand.
+
+        Measured along the diagonal; None where the display's size is unknown.
         """
         pitch, area, screen = display.mm_per_px, self.area_seen_mm, self.screen_px
         if pitch is None:
@@ -277,13 +274,12 @@ def solve_exact(request: MapRequest) -> TabletMap:
 
 
 def unrotated(solved: TabletMap) -> TabletMap:
-    """What was asked for as well as a driver can have it whose area is not turned: for a tablet
-    that lies askew.
+    """The best map of a tablet that lies askew for a driver that cannot turn the area.
 
-    The fit of the whole source as if the tablet lay straight. No unturned rectangle does better:
-    whatever its proportions, strokes come out tilted by the slant, and any others but these are
-    stretched besides. A wanted feel is kept, by a part of the screen as well as of the tablet where
-    the fit alone cannot have it.
+    It is the fit of the whole source as if the tablet lay straight. No rectangle that is not turned
+    does better: whatever its proportions, strokes come out tilted by the slant, and any others but
+    these are stretched besides. A wanted scale is kept, by a part of the screen as well as of the
+    tablet where the fit alone cannot have it.
     """
     return _solve(solved.request, area_angle_deg=0.0, compromise=True)
 
@@ -393,9 +389,7 @@ def _area_and_screen(
 def _largest_of_feel(
     request: MapRequest, source: Rect, target: Rect, reference: Display, area_angle_deg: float
 ) -> tuple[Rect, Rect]:
-    """Area and screen of the wanted feel, as large as they can be, each held in the whole that it
-    is a part of.
-    """
+    """The largest area and screen of the wanted feel, each held in the whole it is a part of."""
     from mapper.mapping.feel import largest_of_feel
     from mapper.mapping.slant import held
 

@@ -1,5 +1,4 @@
-"""Parts of a desktop: what the pen may reach, what each display has of it, and what no display
-shows.
+"""Parts of a desktop: what the pen may reach, and what each display has of it.
 
 A window is in pixels of the whole desktop, and the displays that it touches are the ones reached.
 In percent it is a part of the displays that were named, and need not touch them all; in logical
@@ -17,8 +16,9 @@ from mapper.rect import Rect
 
 
 class Target(NamedTuple):
-    """What the pen may reach: ``rect_px`` of the desktop, and the displays that were asked for or
-    that it touches.
+    """What the pen may reach: ``rect_px`` of the desktop, and its displays.
+
+    Those are the displays that were asked for or, with a window, those that it touches.
     """
 
     rect_px: Rect
@@ -57,8 +57,9 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
 
 
 def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
-    """The displays in groups that hang together by a shared piece of edge; more than one group
-    means a gap.
+    """The displays in groups that hang together by a shared piece of edge.
+
+    More than one group means a gap.
     """
     groups: list[list[Display]] = []
     for display in desktop.displays:
@@ -74,8 +75,9 @@ def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
 
 
 def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
-    """The part of ``rect_px`` on this display in its logical pixels, ``zoom`` device pixels each,
-    from its own top left; None where none is.
+    """The part of ``rect_px`` on this display, in logical pixels from its own top left.
+
+    A logical pixel is ``zoom`` device pixels. None where the display has no part of it.
     """
     part = display.rect_px.overlap(rect_px)
     if part is None:
@@ -86,7 +88,7 @@ def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
 
 
 class Strips(NamedTuple):
-    """What is left over on the four sides, in the unit of the rectangles; 0 where nothing is."""
+    """What is left over on the four sides, in the unit of the rectangles."""
 
     left: float
     top: float
@@ -100,9 +102,7 @@ class Strips(NamedTuple):
 
 
 def strips(outer: Rect, inner: Rect) -> Strips:
-    """How far ``inner`` stays away from the edges of ``outer``; 0 where it reaches one or
-    beyond.
-    """
+    """How far ``inner`` stays away from the four edges of ``outer``; 0 at or beyond an edge."""
     return Strips(
         max(0.0, inner.left - outer.left),
         max(0.0, inner.top - outer.top),

@@ -62,20 +62,20 @@ class Grid:
         return max(1, min(across, self.most[0])), max(1, min(down, self.most[1]))
 
     def true_ratio(self, width: Fraction, height: Fraction) -> Fraction:
-        """Steps across over steps down of a rectangle with the proportions ``width`` to
-        ``height``.
-        """
+        """Steps across over steps down of a rectangle with these proportions."""
         return width / height * self.step_y / self.step_x
 
     def best(self, most: Sides, width: Fraction, height: Fraction, most_stretch: Fraction) -> Sides:
-        """The largest rectangle of at most ``most`` steps that is true to ``width`` by ``height``
-        within ``most_stretch``.
+        """The largest rectangle of at most ``most`` steps with a stretch within ``most_stretch``.
+
+        ``width`` to ``height`` are the true proportions.
         """
         return best_sides(*most, self.true_ratio(width, height), most_stretch)
 
     def choices(self, most: Sides, width: Fraction, height: Fraction) -> list[Sides]:
-        """All of at most ``most`` steps that none beats both in size and in being true to ``width``
-        by ``height``.
+        """All sides of at most ``most`` steps that no others beat both in size and in stretch.
+
+        ``width`` to ``height`` are the true proportions.
         """
         return choices(*most, self.true_ratio(width, height))
 

@@ -42,10 +42,14 @@ def stretch_of(sides: Sides, true_ratio: Fraction) -> Fraction:
 def best_sides(
     most_across: int, most_down: int, true_ratio: Fraction, most_stretch: Fraction
 ) -> Sides:
-    """The largest admissible rectangle with a stretch of at most ``most_stretch``; where none, the
-    least stretched.
+    """The largest admissible rectangle within ``most_stretch``, else the least stretched one.
 
-    There are never two of the same size: see the module's docstring and least_stretched().
+    There are never two of one size: see the module's docstring and least_stretched().
+
+    >>> best_sides(20, 20, Fraction(16, 9), Fraction(1))
+    (16, 9)
+    >>> best_sides(20, 20, Fraction(16, 9), Fraction(103, 100))
+    (20, 11)
     """
     found = largest(most_across, most_down, true_ratio, most_stretch)
     return found or least_stretched(most_across, most_down, true_ratio)
@@ -60,11 +64,10 @@ def largest(
     below: bool = False,
     guess: int = 0,
 ) -> Sides | None:
-    """The largest admissible rectangle with a stretch of at most ``most_stretch`` (``below``: less
-    than it), or None.
+    """The largest admissible rectangle with a stretch of at most ``most_stretch``, or None.
 
-    ``guess`` is a height that it may well have: a right one saves most of the search, a wrong one
-    costs little.
+    With ``below`` its stretch is less than that. ``guess`` is a height that it may well have: a
+    right one saves most of the search, a wrong one costs little.
     """
     if most_stretch < 1 or (below and most_stretch == 1):
         return None
@@ -81,8 +84,8 @@ def largest(
 def least_stretched(most_across: int, most_down: int, true_ratio: Fraction) -> Sides:
     """The admissible rectangle nearest to true, and of all with its proportions the largest.
 
-    Never two with the same stretch: neighbours a/b < c/d have cb - ad = 1, equal stretch would need
-    ac/bd to be a square and so ad·cb = x·(x + 1) as well, which no x ≥ 1 gives.
+    There are never two of one stretch: neighbours a/b < c/d have cb - ad = 1, equal stretch would
+    need ac/bd to be a square and so ad·cb = x·(x + 1) as well, which no x ≥ 1 gives.
     """
     neighbours = _neighbours(most_across, most_down, true_ratio)
     across, down = min(neighbours, key=lambda sides: stretch_of(sides, true_ratio))
@@ -114,17 +117,15 @@ def choices(most_across: int, most_down: int, true_ratio: Fraction) -> list[Side
 
 
 def whole_range(start: Fraction, end: Fraction, step: Fraction) -> tuple[int, int]:
-    """The first and the last whole multiple of ``step`` between ``start`` and ``end``, counted in
-    steps.
-    """
+    """The first and the last whole multiple of ``step`` from ``start`` to ``end``, in steps."""
     return ceil(start / step - _SAME_STEP), floor(end / step + _SAME_STEP)
 
 
 def nearest_start(first: int, last: int, side: int, wanted: Fraction) -> int:
-    """Where a side of ``side`` steps starts within ``first`` to ``last``, as near to ``wanted``
-    steps as it can be.
+    """Where a side of ``side`` steps starts, as near to ``wanted`` as it can be.
 
-    Of two as near the lower one.
+    From ``first`` on, and so that it ends at ``last`` at the latest. Of two places as near, the
+    lower one.
     """
     return min(max(ceil(wanted - Fraction(1, 2)), first), last - side)
 
@@ -132,9 +133,7 @@ def nearest_start(first: int, last: int, side: int, wanted: Fraction) -> int:
 def _last_row_with_a_point(
     rows: int, flattest: Fraction, widest: Fraction, *, below: bool, guess: int
 ) -> int:
-    """The greatest row number from 1 to ``rows`` whose stretch of the cone holds a whole number; 0
-    where none does.
-    """
+    """The last of the first ``rows`` rows of the cone that holds a whole number; 0 without any."""
     if rows < 1:
         return 0
     total = _points(rows, flattest, widest, below=below)
@@ -157,8 +156,9 @@ def _last_row_with_a_point(
 
 
 def _points(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> int:
-    """How many whole numbers lie in [n·flattest, n·widest] for n = 1..rows together; ``below``: in
-    the open intervals.
+    """How many whole numbers lie in [n·flattest, n·widest] for n = 1..rows together.
+
+    With ``below`` in the open intervals.
     """
     p, q = flattest.numerator, flattest.denominator
     r, s = widest.numerator, widest.denominator
@@ -170,8 +170,9 @@ def _points(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> 
 
 
 def _floor_sum(count: int, divisor: int, slope: int, offset: int) -> int:
-    """The sum of ``floor((slope·i + offset) / divisor)`` over i = 0..count-1; slope and offset not
-    negative.
+    """The sum of ``floor((slope·i + offset) / divisor)`` over i = 0..count-1.
+
+    Slope and offset are not negative.
     """
     total = 0
     while count > 0:
@@ -187,8 +188,9 @@ def _floor_sum(count: int, divisor: int, slope: int, offset: int) -> int:
 
 
 def _neighbours(most_across: int, most_down: int, ratio: Fraction) -> list[Sides]:
-    """The nearest fractions across/down on either side of ``ratio`` within the bounds; one where it
-    is met exactly.
+    """The nearest fractions across/down on either side of ``ratio`` within the bounds.
+
+    One where the ratio is met exactly.
     """
     p, q = ratio.numerator, ratio.denominator
     low, high = (0, 1), (1, 0)

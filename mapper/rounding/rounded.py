@@ -1,4 +1,4 @@
-"""The map that a driver can be told: edges on whole multiples of its step, pixels whole.
+"""The map as a driver can take it: edges on whole multiples of its step, whole pixels.
 
 Sides and edges are compared as the decimals that a person typed (0.1 is one tenth), exactly, in
 fractions; a length within a billionth of a step of a whole multiple is that multiple. A wanted
@@ -73,23 +73,23 @@ class StepChoices:
 
 
 def rounded(solved: TabletMap) -> TabletMap:
-    """``solved``, rounded before or not, with its area on the step that was asked for and its
-    screen on whole pixels.
+    """``solved`` with its area on the driver's step and its screen on whole pixels.
 
-    Among all admissible rectangles the largest whose stretch is within the shape tolerance, else
-    the least stretched; for ``full`` the largest. Where a wanted scale makes the area or the window
-    smaller than it could be, no rectangle larger than the exact one is admissible. A tablet that
-    lies askew gets the unturned rectangle rounded. Raises RequestError where no step was asked for
-    or none fits.
+    It may have been rounded before. Among all admissible rectangles the largest whose stretch is
+    within the shape tolerance, else the least stretched; for ``full`` the largest. Where a wanted
+    scale makes the area or the window smaller than it could be, no rectangle larger than the exact
+    one is admissible. A tablet that lies askew gets the unturned rectangle rounded. Raises
+    RequestError where no step was asked for or none fits.
     """
     rounding = _Rounding.of(solved)
     return rounding.with_window(rounding.window_sides, rounding.area(rounding.area_sides))
 
 
 def step_choices(solved: TabletMap) -> StepChoices:
-    """Every choice that rounding ``solved`` leaves; for ``full``, where only size counts, the one.
+    """Every choice that rounding ``solved`` leaves.
 
-    Of the tablet's side, or of the screen's where the fit trims that. Raises as ``rounded`` does.
+    Of the tablet's side, or of the screen's where the fit trims that; for ``full``, where only size
+    counts, the one. Raises as ``rounded`` does.
     """
     rounding = _Rounding.of(solved)
     window = rounding.window_sides
@@ -117,7 +117,7 @@ def before_rounding(solved: TabletMap) -> TabletMap:
 
 
 def cost_of(solved: TabletMap) -> RoundingCost:
-    """What ``solved`` costs beside the map that it was rounded from."""
+    """How ``solved`` differs from the map that it was rounded from."""
     exact = before_rounding(solved)
     before, after = (each.figures_on(each.reference).distortion.stretch for each in (exact, solved))
     old, new = exact.area_seen_mm, solved.area_seen_mm
@@ -136,12 +136,11 @@ def cost_of(solved: TabletMap) -> RoundingCost:
 
 @dataclass(frozen=True)
 class _Rounding:
-    """One map about to be rounded, unturned: the grids of both sides and the sizes that would be
-    true on them.
+    """One map about to be rounded, unturned.
 
-    ``true_size`` is the target's size in mm along the built frame's x and y; ``window_size`` that
-    of the rounded area in px along the screen's. Each is found when it is first asked for, and
-    once.
+    It has the grids of both sides and the sizes that would be true on them: ``true_size`` is the
+    target's size in mm along the built frame's x and y; ``window_size`` that of the rounded area in
+    px along the screen's. Each is worked out when it is first asked for, and once.
     """
 
     exact: TabletMap
@@ -173,15 +172,17 @@ class _Rounding:
 
     @property
     def trims_window(self) -> bool:
-        """Whether the screen is what is cut to the area's proportions: with ``cropped``, and where
-        a scale trims both.
+        """Whether the screen is cut to the area's proportions.
+
+        That is so with ``cropped``, and where a scale trims both.
         """
         return self.fit == "cropped" or self.exact.screen_px != self.exact.target_px
 
     @cached_property
     def most_area(self) -> Sides:
-        """The most steps across and down: those of the source, or of the exact area where a wanted
-        scale made it small.
+        """The most steps across and down that the area may have.
+
+        Those of the source, or of the exact area where a wanted scale made it small.
         """
         return (
             self.area_grid.most
@@ -191,7 +192,10 @@ class _Rounding:
 
     @cached_property
     def most_window(self) -> Sides:
-        """The same for the screen, in px."""
+        """The most px across and down that the window may have.
+
+        Those of the target, or of the exact screen where a wanted scale made it small.
+        """
         return (
             self.window_grid.most
             if self.exact.request.feel is None
@@ -206,8 +210,9 @@ class _Rounding:
 
     @cached_property
     def area_sides(self) -> Sides:
-        """The area's sides in steps: the largest true one where the area is what the fit trims,
-        else the largest.
+        """The area's sides in steps: the largest true ones where the fit trims it.
+
+        Else the largest of all.
         """
         if self.fit == "full" or self.trims_window:
             return self.most_area
@@ -237,8 +242,9 @@ class _Rounding:
         return self.area_grid.held(sides, across, down)
 
     def with_window(self, sides: Sides | None, area_built: Rect) -> TabletMap:
-        """The map from this area to the window of these sides, or to the whole pixels of the
-        target.
+        """The map from this area to a window of these sides.
+
+        ``sides`` None stands for the whole pixels of the target.
         """
         sides = sides or self.window_grid.most
         return replace(
@@ -251,8 +257,9 @@ class _Rounding:
 
 
 def _pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
-    """The pixel pitch along x and y, exact, 1 for square pixels; over the wanted feel where that is
-    unequal.
+    """The exact pixel pitch along x and y, 1 for square pixels.
+
+    Over the wanted scale where that is unequal.
     """
     display, feel = exact.reference, exact.request.feel
     x, y = _ONE_PX, _ONE_PX

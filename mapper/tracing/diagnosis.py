@@ -1,5 +1,4 @@
-"""Whether a measured map is the one that was meant; if not, what is likely set instead, and which
-number to correct.
+"""Whether a measured map is the one that was meant, and what is likely set instead.
 
 Every usual slip predicts two scales, px per mm along the screen's x and y. A slip fits where both
 predictions lie within what was measured and what no trace resolves (``FLOOR_PERCENT``); slips that
@@ -111,10 +110,10 @@ class Finding:
     """The verdict on a measured map.
 
     ``agrees`` says whether it is the map that was meant. ``x_off_percent``, ``y_off_percent`` and
-    ``ratio_off_percent`` tell how much larger the measured scales and their ratio are than meant.
+    ``ratio_off_percent`` are how much larger the measured scales and their ratio are than meant.
     ``cause`` is the likeliest, ``also`` others that fit; ``correct`` names the numbers to correct,
     among "width", "height", "left", "top", "target", "turn", "zoom", "pixel ratio". ``left_mm``,
-    ``top_mm`` (seen frame) are the measured area's place where several traces told it.
+    ``top_mm`` (seen frame) are the measured area's place, known from several traces.
     """
 
     agrees: bool
@@ -137,7 +136,7 @@ def diagnose(
     laid_upright: bool = False,
     zoom_known: bool = False,
 ) -> Finding:
-    """Compare what was measured with the map that was meant.
+    """The verdict on what was measured, compared with the map that was meant.
 
     ``whole`` is the map from several traces, where there is one; ``laid_upright`` says that a
     rectangle was laid with its long side upright on purpose, ``zoom_known`` that the enlargement of
@@ -189,8 +188,9 @@ def _causes(
     laid_upright: bool,
     zoom_known: bool,
 ) -> list[Cause]:
-    """All slips that fit and are possible on this tablet, likeliest first; the last one always
-    fits.
+    """All slips that fit and are possible on this tablet, likeliest first.
+
+    The last one always fits.
     """
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
     desktop = meant.request.desktop
@@ -261,8 +261,9 @@ def _display_slip(meant: TabletMap, label: str) -> str:
 
 
 def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
-    """Whether the tablet has room for the area that a cause speaks of, at its measured place where
-    that is known.
+    """Whether the tablet has room for the area that a cause implies.
+
+    At its measured place, where that is known.
     """
     room = 1 + 3 * FLOOR_PERCENT / 100
     if cause.name == "turned":
@@ -284,8 +285,9 @@ def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
 def _off(
     measured: Measured, width_mm: float, height_mm: float, target: Rect
 ) -> tuple[float, float, float, float, float]:
-    """How much larger both scales are than an area on a target makes them, as logarithms, and their
-    covariance xx, xy, yy.
+    """The logarithms by which both scales are larger than predicted, and their covariance.
+
+    Predicted by an area of this size on ``target``. x, y, then xx, xy, yy.
     """
     x = math.log(measured.x_px_per_mm.value * width_mm / target.width)
     y = math.log(measured.y_px_per_mm.value * height_mm / target.height)
@@ -302,8 +304,9 @@ def _cause(
     *,
     display: str = "",
 ) -> Cause:
-    """A slip and the squared distance, in standard deviations, from its two scales to the measured
-    ones.
+    """A slip with the squared distance from its predicted scales to the measured ones.
+
+    In standard deviations.
     """
     x, y, xx, xy, yy = _off(measured, width_mm, height_mm, target)
     chi2 = (yy * x * x - 2 * xy * x * y + xx * y * y) / (xx * yy - xy * xy)
@@ -313,7 +316,7 @@ def _cause(
 def _alike(
     measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom_known: bool
 ) -> list[Cause]:
-    """What makes both scales larger or smaller alike; sizes alone cannot tell which of them it is.
+    """The causes that make both scales larger or smaller alike; sizes cannot tell them apart.
 
     The canvas was not at 100 % when the picture was saved, the area is another of the same shape,
     the screenshot has more or fewer pixels than the profile's displays, or the target is another of
@@ -373,8 +376,9 @@ def _quarter(measured: Measured, laid_upright: bool) -> bool:
 
 
 def _moved(left: Known | None, top: Known | None, meant: TabletMap) -> tuple[str, ...]:
-    """The edges of the area that lie elsewhere than meant, by more than chance and more than a
-    millimetre.
+    """The edges of the area that lie elsewhere than meant.
+
+    By more than chance and more than a millimetre.
     """
     area = meant.area_seen_mm
     places = (("left", left, area.left), ("top", top, area.top))

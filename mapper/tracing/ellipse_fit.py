@@ -1,4 +1,4 @@
-"""Fitting an ellipse: a direct guess that strays cannot mislead, for a fit to start from."""
+"""Fitting an ellipse: a direct first guess that strays cannot mislead."""
 
 from __future__ import annotations
 
@@ -19,13 +19,12 @@ MOST_STRETCH = 4.0
 
 
 def direct_ellipse(points_px: Array) -> tuple[Array, Array]:
-    """The ellipse that fits points (n, 2) best in the algebraic sense, in one step and never a
-    hyperbola.
+    """The ellipse that fits points (n, 2) best in the algebraic sense, never a hyperbola.
 
-    It is what the symmetric matrix (2, 2) makes of the unit circle, about the centre (2,). R. Halir
-    and J. Flusser, Numerically stable direct least squares fitting of ellipses, WSCG 1998, on
-    points centred and scaled to unit size. Raises RequestError for fewer than 5 points and for
-    points that no ellipse runs through (all on a line, for one).
+    The symmetric matrix (2, 2) that makes it of the unit circle, and its centre (2,). R. Halir and
+    J. Flusser, Numerically stable direct least squares fitting of ellipses, WSCG 1998, on points
+    centred and scaled to unit size. Raises RequestError for fewer than 5 points and for points that
+    no ellipse runs through (all on a line, for one).
     """
     points = np.asarray(points_px, dtype=float)
     if len(points) < 5:
@@ -48,13 +47,12 @@ def direct_ellipse(points_px: Array) -> tuple[Array, Array]:
 def find_ellipse(
     points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20
 ) -> Placed:
-    """Where the circle ``outline`` lies, seen as the ellipse that most of the points (n, 2) lie on,
-    whatever the others do.
+    """The place of the circle ``outline`` among points (n, 2), some of which may be strays.
 
-    Random samples (M. Fischler and R. Bolles, Random sample consensus, 1981), each fitted directly
-    and judged by the share of points within ``near_px`` of it and by how much of the way round they
-    cover; the same points give the same answer. Raises RequestError where no sample gives an
-    ellipse.
+    It is seen as the ellipse that most points lie on. Random samples (M. Fischler and R. Bolles,
+    Random sample consensus, 1981), each fitted directly and judged by the share of points within
+    ``near_px`` of it and by how much of the way round they cover; the same points give the same
+    answer. Raises RequestError where no sample gives an ellipse.
     """
     points = np.asarray(points_px, dtype=float)
     if len(points) < _PICKED:
@@ -104,8 +102,9 @@ def find_ellipse(
 
 
 def _usable(points: Array, near: float) -> tuple[Array, Array]:
-    """Symmetric matrices (m, 2, 2) and centres (m, 2) of the ellipses, of those through k sets of
-    points (k, n, 2), that may be a trace.
+    """The ellipses through k sets of points (k, n, 2) that may be a trace.
+
+    Symmetric matrices (m, 2, 2) and centres (m, 2).
     """
     conics, found = _direct(points)
     matrix, centre, valid = _of_conic(conics)
@@ -142,9 +141,7 @@ def _direct(points: Array) -> tuple[Array, Array]:
 
 
 def _of_conic(conics: Array) -> tuple[Array, Array, Array]:
-    """Symmetric matrices (k, 2, 2) and centres (k, 2) of conics (k, 6), and which of them are real
-    ellipses.
-    """
+    """Matrices (k, 2, 2) and centres (k, 2) of conics (k, 6), and which are real ellipses."""
     a, b, c, d, e, f = conics.T
     determinant = 4 * a * c - b * b
     valid = determinant > 1e-12 * (a * a + b * b + c * c)
@@ -163,8 +160,9 @@ def _of_conic(conics: Array) -> tuple[Array, Array, Array]:
 
 
 def _near(points: Array, matrices: Array, centres: Array, near: float) -> tuple[Array, Array]:
-    """Which points (n, 2) lie within ``near`` of each of k ellipses (k, n), and their angles about
-    it (k, n).
+    """Which points (n, 2) lie within ``near`` of each of k ellipses, and their angles about it.
+
+    Both of shape (k, n).
     """
     inverse = np.linalg.inv(matrices)
     unit = (points[None] - centres[:, None]) @ np.swapaxes(inverse, 1, 2)

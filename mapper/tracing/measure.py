@@ -1,5 +1,6 @@
-"""What a trace of a thing of known size says of the map: px per mm, stretch, turn, and with several
-the whole map.
+"""The map that traces of things of known size show: px per mm, stretch and turn.
+
+Several traces show the whole map, offset included.
 
 Lengths under the hand are mm in the seen frame; positions in the picture are desktop px (a picture
 that shows the desktop enlarged or cut is converted before). All intervals hold the true value 95 %
@@ -66,8 +67,9 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """One traced outline: ``straight`` is the fit that only a straight map can make, ``free`` the
-    one without that demand.
+    """One traced outline, fitted twice.
+
+    ``straight`` is the fit that only a straight map can make, ``free`` the one without that demand.
     """
 
     straight: OutlineFit
@@ -79,9 +81,7 @@ class Trace:
 
     @property
     def lies_upright(self) -> bool | None:
-        """Whether a rectangle's long side runs up the screen rather than across; None for circles
-        and squares.
-        """
+        """Whether a rectangle's long side runs up the screen; None for circles and squares."""
         if self.outline.width_mm == self.outline.height_mm:
             return None
         return bool(abs(math.cos(float(self.straight.nearest[4]))) < math.sqrt(0.5))
@@ -89,21 +89,25 @@ class Trace:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """What one trace, or several of the same map, say of its linear part.
+    """The linear part of a map, as one trace or several of it show it.
 
-    =========================
-    =======================================================================================
-    ``x_px_per_mm, y_px_per_mm`` px along the screen's x and y for 1 mm of the hand's movement that
-    goes there ``ratio``                 x_px_per_mm / y_px_per_mm; above 1: wider than tall (on
-    square pixels) ``stretch``               the longer scale over the shorter, at least 1; px over
-    px ``log_covariance``        of ln x_px_per_mm and ln y_px_per_mm: xx, xy, yy ``thing_turn_deg``
-    how far the long side of a rectangle lies turned, clockwise, in (-90, 90]; None for circles
-    ``lean``                  cosine of the angle in the picture between what was square under the
-    hand; 0 on a straight map ``leans``                 whether that is more than chance and more
-    than the eye's threshold ``long_axis_deg``         for a map that leans: direction of its longer
-    scale on the screen, [0, 180); else None ``traces``                how many traces it rests on
-    =========================
-    =======================================================================================
+    ============================ =========================================================
+    ``x_px_per_mm, y_px_per_mm`` px along the screen's x and y for 1 mm of the hand's
+                                 movement that goes there
+    ``ratio``                    x_px_per_mm / y_px_per_mm; above 1: wider than tall (on
+                                 square pixels)
+    ``stretch``                  the longer scale over the shorter, at least 1; px over px
+    ``log_covariance``           of ln x_px_per_mm and ln y_px_per_mm: xx, xy, yy
+    ``thing_turn_deg``           how far the long side of a rectangle lies turned,
+                                 clockwise, in (-90, 90]; None for circles
+    ``lean``                     cosine of the angle in the picture between what was
+                                 square under the hand; 0 on a straight map
+    ``leans``                    whether that is more than chance and more than the eye's
+                                 threshold
+    ``long_axis_deg``            for a map that leans: direction of its longer scale on
+                                 the screen, [0, 180); else None
+    ``traces``                   how many traces it rests on
+    ============================ =========================================================
     """
 
     x_px_per_mm: Known
@@ -120,9 +124,9 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class KnownMap:
-    """A whole map from seen mm to desktop px, with ``covariance`` (6, 6) of its elements a, b, c,
-    d, e, f (Affine's order).
+    """A whole measured map from seen mm to desktop px, with its covariance.
 
+    ``covariance`` (6, 6) is that of its elements a, b, c, d, e, f, in Affine's order.
     ``unexplained`` is the root of chi squared over its degrees of freedom: about 1 where wobble and
     placing explain all that the traces differ by. Where it is above 1 the covariance has been
     widened by its square (Birge's ratio).
@@ -143,8 +147,9 @@ class KnownMap:
 
     @property
     def turn_deg(self) -> Known:
-        """How far the picture is turned against the hand, clockwise: the rotation nearest to the
-        map (its polar part).
+        """How far the picture is turned against the hand, clockwise, degrees.
+
+        The rotation nearest to the map (its polar part).
         """
         affine = self.seen_mm_to_desktop_px
         middle = math.atan2(affine.d - affine.b, affine.a + affine.e)
@@ -165,7 +170,7 @@ class KnownMap:
 
     @property
     def turns(self) -> bool:
-        """Whether that is more than chance and more than a tablet laid by eye."""
+        """Whether the turn is more than chance and more than a tablet laid by eye."""
         turn = self.turn_deg
         return abs(turn.value) > max(LEAST_TURN_DEG, _SURE_OF_TURN * turn.half_width)
 
@@ -174,8 +179,9 @@ class KnownMap:
         return _through(Estimate(elements, np.ones(1), np.array(self.covariance)[None]), function)
 
     def back(self, x_px: float, y_px: float) -> tuple[Known, Known]:
-        """Where under the hand (mm, seen frame) a point of the desktop comes from, with intervals,
-        to first order.
+        """Where under the hand a point of the desktop comes from, with intervals.
+
+        x and y, mm, seen frame, to first order.
         """
 
         def back(elements: Array) -> Array:
@@ -189,17 +195,17 @@ AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
 
 
 def find_trace(points_px: Array, outline: KnownOutline, *, near_px: float) -> Placed:
-    """Where ``outline`` lies among points (n, 2) of which some may be strays; rough, for a fit to
-    start from.
+    """The rough place of ``outline`` among points (n, 2), some of which may be strays.
 
-    Raises RequestError where it is not found.
+    For a fit to start from. ``near_px`` is how far off a point may lie. Raises RequestError where
+    it is not found.
     """
     find = find_ellipse if outline.is_circle else find_rectangle
     return find(points_px, outline, near_px=near_px)
 
 
 def measure_trace(points_px: Array, start: Placed) -> Trace:
-    """Fit the outline of ``start`` to the points (n, 2) of a trace, from there.
+    """The trace that fits the points (n, 2), found from ``start`` on.
 
     Raises RequestError where the points leave a size open.
     """
@@ -218,11 +224,10 @@ def measure_trace(points_px: Array, start: Placed) -> Trace:
 
 
 def other_reading(points_px: Array, trace: Trace) -> Trace | None:
-    """The same rectangle with its long and its short side changed about, fitted to the points (n,
-    2) it was found in.
+    """The trace with the rectangle's long and short side exchanged, or None.
 
-    None for circles and squares, which have no such reading, and where no map of a tablet would
-    stretch so much.
+    Fitted to the points (n, 2) it was found in. None for circles and squares, which have no such
+    reading, and where no map of a tablet would stretch so much.
     """
     outline, placed = trace.outline, trace.free.placed
     if outline.width_mm == outline.height_mm:
@@ -241,8 +246,7 @@ def other_reading(points_px: Array, trace: Trace) -> Trace | None:
 
 
 def measure(traces: list[Trace], whole: KnownMap | None = None) -> Measured:
-    """The linear part that the traces agree on, in one estimate; wider where they differ by more
-    than their errors.
+    """The linear part that the traces agree on, wider where they differ by more than their errors.
 
     With places the estimate is ``whole``, the map that they gave; without, the mean of the traces'
     own, weighted by their covariances (generalised least squares). One trace keeps the mixture of
@@ -291,9 +295,9 @@ def whole_map(
     places_mm: Sequence[tuple[float, float] | None],
     place_error_mm: float = PLACE_ERROR_MM,
 ) -> KnownMap:
-    """The whole map, offset included, from traces of things whose centres lay at ``places_mm``
-    (seen frame, None: unknown).
+    """The whole map, offset included, from traces of things at known places.
 
+    ``places_mm`` are where the centres of the things lay, seen frame, None where that is unknown.
     Each trace tells what became of the thing's size, and, where its place is known, where its
     centre came out, as exact as the hand could lay it. Weighted least squares over all of them
     (Gauss-Newton). Raises RequestError where the places are fewer than two or lie together: then
@@ -347,7 +351,10 @@ def whole_map(
 
 
 def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
-    """A function of estimated values with its uncertainty, to first order (central differences)."""
+    """A function of estimated values with its uncertainty, to first order.
+
+    By central differences.
+    """
     slopes = []
     for index, value in enumerate(around.mean):
         step = np.zeros(len(around.mean))
@@ -366,8 +373,9 @@ def _known(around: Estimate, index: int, unit: Callable[[float], float] = float)
 
 
 def _figures_of(matrix: Array) -> Array:
-    """What a matrix (2, 2) does to sizes whatever was turned before it: ln x_px_per_mm, ln
-    y_px_per_mm and the lean.
+    """The lean of a matrix (2, 2) after ln x_px_per_mm and ln y_px_per_mm.
+
+    They stay the same if what is mapped is turned before.
     """
     gram = matrix @ matrix.T
     x, y = np.sqrt(np.diag(gram))
@@ -381,8 +389,9 @@ def _figures(fit: OutlineFit, count: int) -> Estimate:
 
 
 def _together(estimates: list[Estimate]) -> Estimate:
-    """The weighted mean of estimates of the same values, wider where they differ by more than their
-    errors.
+    """The weighted mean of estimates of the same values.
+
+    Wider where they differ by more than their errors.
     """
     if len(estimates) == 1:
         return estimates[0]
@@ -419,16 +428,18 @@ def _log_stretch(figures: Array) -> Array:
 
 
 def _long_axis_deg(figures: Array) -> Array:
-    """Direction of the longer scale on the screen: that of the larger eigenvector of the matrix
-    times its transpose.
+    """The direction of the longer scale on the screen, degrees.
+
+    That of the larger eigenvector of the matrix times its transpose.
     """
     gram = _gram_of(figures)
     return np.array([0.5 * np.degrees(np.arctan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))])
 
 
 def _seen(fit: OutlineFit) -> Estimate:
-    """Where the centre came out, and the matrix times its transpose as xx, xy, yy: (5,), with one
-    covariance.
+    """The centre and the matrix times its transpose, with one covariance.
+
+    x, y, xx, xy, yy: (5,).
     """
 
     def seen(parameters: Array) -> Array:
@@ -443,8 +454,9 @@ def _seen(fit: OutlineFit) -> Estimate:
 
 
 def _first_linear(places: Array, data: list[Estimate]) -> Array:
-    """Upright scales from the sizes, turned by the quarter turn or angle that brings the places
-    onto the centres.
+    """A first guess of the linear part: upright scales from the sizes, turned.
+
+    By the quarter turn or angle that brings the places onto the centres.
     """
     centres = np.array([seen.mean[:2] for seen in data[: len(places)]])
     grams = np.mean([seen.mean[2:] for seen in data], axis=0)

@@ -1,15 +1,15 @@
-"""Fitting an outline of known size to points: the affine map that the points must have come
-through.
+"""Fitting an outline of known size to points, and so the affine map between the two.
 
 One engine for circles and rectangles. What may vary is a pose:
 
-=========== ==============================================
-============================================= pose        circle
-rectangle =========== ==============================================
-============================================= ``free``    centre, symmetric matrix: any ellipse
-centre, any matrix: any parallelogram ``straight`` centre, px per mm along x and y
-centre, px per mm along x and y, turn on the desk ===========
-============================================== =============================================
+============ ================================ =========================================
+pose         circle                           rectangle
+============ ================================ =========================================
+``free``     centre, symmetric matrix:        centre, any matrix:
+             any ellipse                      any parallelogram
+``straight`` centre, px per mm along x and y  centre, px per mm along x and y, turn on
+                                              the desk
+============ ================================ =========================================
 
 A map that is set in a driver sends seen x to screen x and seen y to screen y, so a trace of a
 straight map fits the straight pose; where it does not, something turned or sheared the picture.
@@ -59,9 +59,7 @@ class Pose:
         }[self.kind, self.round_outline]
 
     def parameters(self, matrix: Array, centre_px: Array) -> Array:
-        """The parameters of the pose nearest to a matrix and a centre: centre x, y, then those of
-        the matrix.
-        """
+        """The pose nearest to a matrix and a centre: centre x, y, then those of the matrix."""
         if self.kind == "free":
             if not self.round_outline:
                 return np.array([*centre_px, *matrix.ravel()])
@@ -144,8 +142,9 @@ class OutlineFit:
 
     @cached_property
     def determined(self) -> bool:
-        """Whether the points determine every parameter: not where a whole side of a rectangle is
-        missing, for one.
+        """Whether the points determine every parameter.
+
+        They do not where a whole side of a rectangle is missing, for one.
         """
         design = self.evidence[0]
         scaled = design / np.maximum(np.sqrt(np.mean(design**2, axis=0)), 1e-300)
@@ -159,8 +158,10 @@ class OutlineFit:
 
 
 def robust_scale(distances: Array) -> float:
-    """The spread of distances about zero, blind to strays: 1.4826 times the median of their
-    sizes.
+    """The spread of distances about zero, blind to strays.
+
+    1.4826 times the median of their sizes, which is the standard deviation of a normal
+    distribution.
     """
     return 1.4826 * float(np.median(np.abs(distances)))
 
@@ -168,7 +169,7 @@ def robust_scale(distances: Array) -> float:
 def fit_outline(
     points_px: Array, start: Placed, kind: str, *, floor_px: float = 0.0, strict: bool = False
 ) -> OutlineFit:
-    """Fit the outline of ``start`` to points (n, 2), beginning there.
+    """The outline of ``start`` fitted to points (n, 2), from there on.
 
     ``kind`` is the pose, "free" or "straight"; ``floor_px`` the least spread that strays are judged
     by (half a stroke's width, say, for points all over a thick stroke); ``strict`` follows every
@@ -199,8 +200,9 @@ def fit_outline(
 
 
 def settle(points_px: Array, start: Placed, kind: str, *, floor_px: float = 0.0) -> Placed:
-    """Where ``fit_outline`` would come to rest, roughly and without uncertainty: for choosing among
-    starts.
+    """Where ``fit_outline`` would come to rest, roughly and without uncertainty.
+
+    For choosing among starts.
     """
     pose = Pose(kind, start.outline.is_circle)
     parameters, _ = _settle(
@@ -243,8 +245,9 @@ def _settle(
 
 
 def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
-    """The Gauss-Newton step of weighted least squares; the least of all where the points leave one
-    open.
+    """The Gauss-Newton step of weighted least squares.
+
+    The shortest where the points leave a parameter open.
     """
     weighted = jacobian.T * weights
     normal = weighted @ jacobian
@@ -263,8 +266,9 @@ def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
 def stretches(
     jacobian: Array, distances: Array, shares: Array
 ) -> tuple[Array, Array, Array, float]:
-    """Means over equal stretches of the curve, so that the model of the wobble stays small; and the
-    share covered.
+    """Means over equal stretches of the curve, and the share of it that is covered.
+
+    They keep the model of the wobble small. Jacobian, distances, middles of the stretches, share.
     """
     number = np.minimum((shares * _STRETCHES).astype(int), _STRETCHES - 1)
     counts = np.bincount(number, minlength=_STRETCHES)

@@ -1,6 +1,4 @@
-"""Finding a rectangle, turned or sheared, among points of which many may belong to something
-else.
-"""
+"""Finding a rectangle, turned or sheared, among points that may belong to other things."""
 
 from __future__ import annotations
 
@@ -36,8 +34,9 @@ _LEAST_SCORE = 0.4
 
 
 class _Sides(NamedTuple):
-    """Two parallel lines: ``normal`` (2,), their places ``low`` < ``high`` along it, and the points
-    on both.
+    """Two parallel lines that may be opposite sides.
+
+    ``normal`` (2,), their places ``low`` < ``high`` along it, and the number of points on both.
     """
 
     direction: int
@@ -50,7 +49,7 @@ class _Sides(NamedTuple):
 def find_rectangle(
     points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20
 ) -> Placed:
-    """Where the rectangle ``outline`` lies among points (n, 2), of which some may be strays.
+    """The place of the rectangle ``outline`` among points (n, 2), some of which may be strays.
 
     Points on a pair of parallel sides pile up where the points are projected on the sides' normal
     (a Hough transform for pairs of lines). The strongest pairs are crossed with each other, and the
@@ -98,10 +97,10 @@ def find_rectangle(
 
 
 def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:
-    """The rectangle to which a fit leads from the box around all points, where they lie on it, and
-    all the way round.
+    """The rectangle that a fit finds from the box around all points, or None.
 
-    So they do on an empty canvas, where nobody need search.
+    None unless nearly all points lie on it, and all the way round: so they do on an empty canvas,
+    where nobody need search.
     """
     low, high = judged.min(axis=0), judged.max(axis=0)
     across, down = (
@@ -126,8 +125,9 @@ def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | Non
 
 
 def _settled(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
-    """The first of the crossings, and those to which a fit from the first few leads, with how
-    closely the points lie on them.
+    """The first crossing, and the fits that the first few lead to, each with its score.
+
+    The score says how closely the points lie on it.
     """
     # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the
     # rectangle.
@@ -187,8 +187,9 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
 
 
 def _placed(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides:
-    """The pair with its lines where the points lie, along the normal from the origin; before, they
-    are counted from ``middle``.
+    """``pair`` with its lines moved to where the points lie.
+
+    Its places are counted from ``middle``, those of the result from the origin.
     """
     along, by = (points - middle) @ pair.normal, float(pair.normal @ middle)
     return pair._replace(
@@ -225,14 +226,15 @@ def _crossed(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
 
 
 def _again(placed: Placed) -> Placed:
-    """The same parallelogram, its sides told apart anew."""
+    """``placed`` with its sides told apart anew."""
     along, across = (placed.matrix * (placed.outline.width_mm / 2, placed.outline.height_mm / 2)).T
     return _read(along, across, placed.centre_px, placed.outline)
 
 
 def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> Placed:
-    """The map of ``outline`` onto the parallelogram whose sides are twice ``first`` and ``second``
-    (2,), the likelier of both ways.
+    """The map of ``outline`` onto a parallelogram, in the likelier of both readings.
+
+    The sides are twice ``first`` and ``second`` (2,).
     """
     options = [
         np.stack([first * 2 / outline.width_mm, second * 2 / outline.height_mm], axis=1),
@@ -250,7 +252,7 @@ def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> 
 
 
 def _upright(matrix: Array) -> Array:
-    """The same rectangle with its long side to the right, or down, and not mirrored."""
+    """``matrix`` with the long side pointing right, or down, and not mirrored."""
     along = matrix[:, 0]
     lead = along[0] if abs(along[0]) >= abs(along[1]) else along[1]
     columns = matrix * (1.0 if lead >= 0 else -1.0)
@@ -276,8 +278,9 @@ def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
 
 
 def _closely(points: Array, placed: Placed, near_px: float) -> float:
-    """A settled outline, judged twice: a stray line that passes for a side from afar does not from
-    near by.
+    """The score of a settled outline, judged from afar and from near by.
+
+    A stray line that passes for a side from afar does not from near by.
     """
     first, second = placed.matrix
     across, down = float(np.hypot(*first)), float(np.hypot(*second))
@@ -289,8 +292,10 @@ def _closely(points: Array, placed: Placed, near_px: float) -> float:
 
 
 def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
-    """For each of k outlines: the share of points near it, plus the share of its way round that
-    they cover, less how loosely they lie.
+    """The score of each of k outlines.
+
+    The share of points near it, plus the share of its way round that they cover, less how loosely
+    they lie.
     """
     off, mm = _off(points, placed, near_px)
     near = off <= 1
@@ -305,10 +310,9 @@ def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
 
 
 def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
-    """How many times ``near_px`` points (n, 2) lie off each of k outlines of one size (k, n), to
-    first order.
+    """How many times ``near_px`` points (n, 2) lie off each of k outlines: (k, n).
 
-    And where they lie in the frame of each (k, n, 2).
+    Outlines of one size, to first order. Then where the points lie in the frame of each (k, n, 2).
     """
     inverse = np.linalg.inv(np.array([each.matrix for each in placed]))
     centres = np.array([each.centre_px for each in placed])

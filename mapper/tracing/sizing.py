@@ -1,9 +1,8 @@
-"""Sizes without a data sheet: a display from a card held against its glass, an active area from a
-card traced on it.
+"""The size of a display or of an active area, found with a card and without a data sheet.
 
-Both rest on a thing of known size, by default the bank card (ISO/IEC 7810 ID-1, 85.60 x 53.98 mm,
-which it lets vary by about 0.12 mm). Every result has its 95 % interval; what goes into it is named
-beside each constant.
+A card is held against the display's glass, or traced on the tablet. Both rest on a thing of known
+size, by default the bank card (ISO/IEC 7810 ID-1, 85.60 x 53.98 mm, which it lets vary by about
+0.12 mm). Every result has its 95 % interval; what goes into it is named beside each constant.
 
 A display's pitch is that of two pulls, and of a third where they differ by 1.5 %; a tablet's area
 follows from scales that came out (W + 2 b) / W too large, b being how far off the edge the pen's
@@ -99,7 +98,7 @@ class CardPull(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class GlassSize:
-    """What pulls say of a display.
+    """The pitch and diagonal of a display, as pulls to a card's size show them.
 
     ``x_mm_per_px`` and ``y_mm_per_px`` are one and the same unless the pixels are not square.
     ``diagonal_in`` is that of the whole display; ``sold_in`` the diagonals on sale that lie within
@@ -118,12 +117,17 @@ class GlassSize:
 def glass_size(
     pulls: Sequence[CardPull], thing_mm: tuple[float, float], resolution_px: tuple[int, int]
 ) -> GlassSize:
-    """The pitch and diagonal of a display of ``resolution_px`` from ``pulls`` to a thing of
-    ``thing_mm``.
+    """The pitch and diagonal of a display, from pulls to the size of a known thing.
 
-    One pitch p from both sides of all tries: least squares of W = p w and H = p h, so p = (W w + H
-    h) / (w^2 + h^2) for one try. Of three tries or more those count that lie within 1.5 % of their
-    median. Raises RequestError without a try and for one that no display explains.
+    ``thing_mm`` is the thing's width and height, ``resolution_px`` the display's. One pitch p from
+    both sides of all tries: least squares of W = p w and H = p h, so p = (W w + H h) / (w^2 + h^2)
+    for one try. Of three tries or more those count that lie within 1.5 % of their median. Raises
+    RequestError without a try and for one that no display explains.
+
+    >>> pulls = [CardPull(367, 231.5), CardPull(366, 231)]
+    >>> size = glass_size(pulls, (85.6, 53.98), (2560, 1440))
+    >>> round(size.diagonal_in.value, 1), 27.0 in size.sold_in
+    (27.0, True)
     """
     if not pulls:
         raise RequestError(Problem("card on the glass", "must be pulled to size at least once"))
@@ -226,8 +230,9 @@ class AreaSize:
 
 
 class Laid(NamedTuple):
-    """A trace of a thing on the whole tablet: its scales, and how long the thing was along the
-    screen's x and y, mm.
+    """A trace of a thing on the whole tablet, with how the thing lay.
+
+    ``along_x_mm`` and ``along_y_mm`` are how long it was along the screen's x and y.
     """
 
     measured: Measured
@@ -251,15 +256,19 @@ def area_size(
     nib_mm: float = NIB_MM,
     nib_sd_mm: float = NIB_SD_MM,
 ) -> AreaSize:
-    """The active area from ``traces`` made with the whole tablet on the whole of ``target_px``
-    (width, height).
+    """The active area, from traces made with the whole tablet on the whole target.
 
-    ``target_ratio_mm`` is the target's width over its height on the glass. The scales were found
-    with the thing's own sides. A pen whose middle keeps b off the edge draws W + 2 b, so each scale
-    came out (W + 2 b) / W too large, W being the side along it: four logarithms from a trace lying
-    and one upright, three unknowns (both scales and b, which is known beforehand to ``nib_sd_mm``),
-    solved by generalised least squares. The thing's tolerance counts for the sizes and not for the
-    ratio. Raises RequestError without a trace and where the area would be smaller than the thing.
+    ``target_px`` is the target's width and height, ``target_ratio_mm`` its width over its height on
+    the glass. ``nib_mm`` is how far outside the edge the pen's middle is expected, ``nib_sd_mm``
+    its standard deviation.
+
+    The scales were found with the thing's own sides. A pen whose middle keeps b off the edge draws
+    W + 2 b, so each scale came out (W + 2 b) / W too large, W being the side along it: four
+    logarithms from a trace lying and one upright, three unknowns (both scales and b, which is known
+    beforehand to ``nib_sd_mm``), solved by generalised least squares. The thing's tolerance counts
+    for the sizes and not for the ratio.
+
+    Raises RequestError without a trace and where the area would be smaller than the thing.
     """
     if not traces:
         raise RequestError(Problem("trace", "must be of a thing on the whole tablet"))
@@ -320,8 +329,9 @@ def _exp(log: float, sd: float) -> Known:
 
 
 class Cost(NamedTuple):
-    """What a size that is wrong by its interval costs: how oval a circle gets (per cent), how far
-    the edge moves (mm).
+    """What a size that is wrong by its interval does to a map.
+
+    How oval a circle gets, percent, and how far an edge moves, mm.
     """
 
     oval_percent: float
@@ -329,12 +339,13 @@ class Cost(NamedTuple):
 
 
 def cost_of_error(size: AreaSize, unit: str) -> Cost:
-    """For a driver's form in ``unit``: mm, inch, percent or counts.
+    """What the uncertainty of ``size`` does to a map that is typed in ``unit``.
 
-    A length is a length whatever the tablet's size: typed in mm, a locked area is as long as it was
-    computed, circles stay round, and only the edge at which it was to end moves. A percentage is
-    taken of what the tablet really measures, and so is a count whose density was worked out from a
-    size: there the error of the proportions enters in full.
+    ``unit`` is mm, inch, percent or counts. A length is a length whatever the tablet's size: typed
+    in mm, a locked area is as long as it was computed, circles stay round, and only the edge at
+    which it was to end moves. A percentage is taken of what the tablet really measures, and so is a
+    count whose density was worked out from a size: there the error of the proportions enters in
+    full.
     """
     edge_mm = max(size.width_mm.half_width, size.height_mm.half_width)
     if unit in {"mm", "inch"}:

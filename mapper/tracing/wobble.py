@@ -100,8 +100,9 @@ NORMAL_95 = 1.959963984540054
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Parameters with their uncertainty: ``mean`` (p,), and errors that mix ``covariances`` (k, p,
-    p) by ``weights`` (k,).
+    """Estimated parameters with their uncertainty.
+
+    ``mean`` (p,), and errors that mix ``covariances`` (k, p, p) by ``weights`` (k,).
     """
 
     mean: Array
@@ -115,8 +116,9 @@ class Estimate:
         return covariance
 
     def half_width(self, gradient: Array, coverage: float = 0.95) -> float:
-        """How far ``gradient @ parameters`` reaches to either side with this probability; found by
-        halving.
+        """How far ``gradient @ parameters`` reaches to either side with this probability.
+
+        Found by halving.
         """
         spreads = np.sqrt(
             np.maximum(np.einsum("kij,i,j->k", self.covariances, gradient, gradient), 0.0)
@@ -188,12 +190,12 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
 
 
 def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
-    """Where the pen may have been set down, how far it then went over its own beginning, and how
-    likely that is beforehand.
+    """Where the pen may have been set down, with overshoot and likelihood.
 
-    Places and lengths are shares of the way round, likelihoods logarithms. In a gap, where there is
-    one. Else where the residuals ``left_mm`` (n,) jump most, since the two ends of a wander do not
-    meet; over its beginning the line is the middle of two, and jumps at both ends of that part.
+    How far it then went over its own beginning, and how likely that is beforehand. Places and
+    lengths are shares of the way round, likelihoods logarithms. In a gap, where there is one. Else
+    where the residuals ``left_mm`` (n,) jump most, since the two ends of a wander do not meet; over
+    its beginning the line is the middle of two, and jumps at both ends of that part.
     """
     order = np.argsort(shares)
     at, left, count = shares[order], left_mm[order], len(shares)
@@ -220,10 +222,10 @@ def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
 def _kernels(
     shares: Array, length_mm: float, paths: list[tuple[float, float, float]]
 ) -> tuple[Array, Array, Array]:
-    """Of all correlated nodes: eigenvalues (kernels, white shares, n), eigenvectors (kernels, n,
-    n), and how likely each is.
+    """Eigenvalues, eigenvectors and prior of all correlated nodes.
 
-    The last (kernels,) beforehand, as a logarithm, beside a wander that begins anywhere.
+    Eigenvalues (kernels, white shares, n), eigenvectors (kernels, n, n), and how likely each kernel
+    is beforehand (kernels,), as a logarithm, beside a wander that begins anywhere.
     """
     values, vectors = _anywhere(shares.tobytes(), length_mm)
     every, seen = [(values, vectors)], [np.zeros(len(values))]
@@ -242,9 +244,7 @@ def _kernels(
 
 @lru_cache(maxsize=4)
 def _anywhere(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
-    """Eigenvalues (kernels, n) and eigenvectors (kernels, n, n) of wanders whose beginning is not
-    known.
-    """
+    """Eigenvalues (kernels, n) and eigenvectors (kernels, n, n) of wanders of unknown beginning."""
     shares = np.frombuffer(shares_bytes)
     whole = bool(np.ptp(np.diff(shares, append=shares[0] + 1)) < 1e-9)
     apart = np.abs((shares[:1] if whole else shares)[:, None] - shares[None, :])
@@ -269,8 +269,10 @@ def _anywhere(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
 
 @lru_cache(maxsize=8)
 def _begun(along_bytes: bytes, length_mm: float, over: float) -> tuple[Array, Array]:
-    """The same for wanders that begin at 0, go once round and on to ``over``, where the line is the
-    middle of both rounds.
+    """Eigenvalues and eigenvectors of wanders that begin at 0 and overshoot to ``over``.
+
+    They go once round and on to ``over``, where the line is the middle of both rounds. Shapes as
+    ``_anywhere`` has them.
     """
     along = np.frombuffer(along_bytes)
     again = along < over

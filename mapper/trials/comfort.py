@@ -67,12 +67,11 @@ HELD_PERCENT = 80.0
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One entry: the value tried (scale factor, or degrees), its score from 1 to 5, and what is
-    known about the day.
+    """One entry of a trial: a value, its score, and the day.
 
-    ``day`` tells entries of one day apart from those of another; ``first_day`` is true on the first
-    day after the pairing was changed. Raises RequestError for a value not above zero and for any
-    other score.
+    ``value`` is what was tried (scale factor, or degrees), ``score`` from 1 to 5. ``day`` tells
+    entries of one day apart from those of another; ``first_day`` is true on the first day after the
+    pairing was changed. Raises RequestError for a value not above zero and for any other score.
     """
 
     value: float
@@ -108,7 +107,7 @@ _FIRST_DAY, _FIRST_DAY_SD = -0.5, 0.5
 
 @dataclass(frozen=True, slots=True)
 class ComfortBand:
-    """What the entries say.
+    """The comfortable band that entries show, with its uncertainty.
 
     ``low, high`` the band's edges (the posterior medians of best value and widths), with
     ``low_sure`` and ``high_sure`` the intervals that hold each with HELD_PERCENT belief; ``best``
@@ -116,7 +115,7 @@ class ComfortBand:
     largest value of the entries, None without any; ``entries`` how many, ``weight`` what they count
     for; ``learned`` how much narrower than before any entry the interval of the best value is, 0
     (nothing) to 1 (all); ``one_best`` whether the entries look like those of somebody with one best
-    value.
+    value; ``draws`` the posterior, shape (m, 8).
     """
 
     low: float
@@ -142,27 +141,28 @@ class ComfortBand:
 
     @property
     def best_tried(self) -> bool:
-        """Whether values on both sides of the best were tried, so that it is a top and not the end
-        of a slope.
+        """Whether values on both sides of the best were tried.
+
+        So it is a top and not the end of a slope.
         """
         return self.tried is not None and self.tried[0] < self.best < self.tried[1]
 
     @property
     def enough(self) -> bool:
-        """Whether this is a person's own band: entries that outweigh the common practice, and one
-        best among them.
+        """Whether this is a person's own band and not the common practice.
+
+        Its entries outweigh the common practice, and one best is among them.
         """
         learned = self.weight >= LEAST_WEIGHT and self.learned >= LEAST_LEARNED
         return learned and self.one_best and self.best_tried
 
 
 def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> ComfortBand:
-    """The band that suits one person, from ``trials`` in any order; without any it is the
-    ``prior``, the common practice.
+    """The band that suits one person; without any trials the ``prior``, the common practice.
 
-    The posterior is drawn by the affine-invariant ensemble sampler of J. Goodman and J. Weare,
-    Ensemble samplers with affine invariance, Comm. App. Math. Comp. Sci. 5 (2010), with a fixed
-    ``seed``: the same entries give the same band.
+    The order of ``trials`` does not matter. The posterior is drawn by the affine-invariant ensemble
+    sampler of J. Goodman and J. Weare, Ensemble samplers with affine invariance, Comm. App. Math.
+    Comp. Sci. 5 (2010), with a fixed ``seed``: the same entries give the same band.
     """
     data = _Data.of(trials)
     draws = _sample(data, prior, seed)
@@ -191,8 +191,9 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
 
 
 def held(values: Array) -> Array:
-    """The ends of the middle HELD_PERCENT of ``values`` (m, ...) along their first axis, and the
-    median between them: (3, ...).
+    """The ends of the middle HELD_PERCENT of values, with the median between them.
+
+    ``values`` (m, ...) along their first axis: (3, ...).
     """
     tail = (100 - HELD_PERCENT) / 2
     found: Array = np.percentile(values, [tail, 50, 100 - tail], axis=0)
@@ -200,8 +201,9 @@ def held(values: Array) -> Array:
 
 
 def half_widths(draws: Array) -> tuple[Array, Array]:
-    """How far the band reaches from its best to the smaller and to the larger side, in logs: two of
-    shape (m,).
+    """How far the band reaches from its best to smaller and to larger values, in logs.
+
+    Two of shape (m,).
     """
     return np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2)), np.sqrt(
         2 / np.exp(draws[:, 1] - draws[:, 2] / 2)
@@ -217,13 +219,13 @@ _REPLICAS = 400
 
 
 def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
-    """How often people with one best give scores with a valley as deep as that of ``data``: the
-    posterior predictive p-value.
+    """How often people with one best give scores with a valley as deep as that of ``data``.
 
-    The valley of some scores is the largest, over stretches of values with others on both sides, of
-    the smaller of the two differences between mean scores, in standard errors. Source of the check:
-    A. Gelman, X.-L. Meng and H. Stern, Posterior predictive assessment of model fitness via
-    realized discrepancies, Statistica Sinica 6 (1996); the measure is ours.
+    The posterior predictive p-value. The valley of some scores is the largest, over stretches of
+    values with others on both sides, of the smaller of the two differences between mean scores, in
+    standard errors. Source of the check: A. Gelman, X.-L. Meng and H. Stern, Posterior predictive
+    assessment of model fitness via realized discrepancies, Statistica Sinica 6 (1996); the measure
+    is ours.
     """
     # Rows that stand for several entries are those again, so that replicas scatter as entries do.
     times, by_value = (
@@ -250,8 +252,9 @@ def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
 
 
 def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
-    """How deep the deepest valley of each row of ``scores`` (m, n) is, in standard errors for a
-    spread of one mark: shape (m,).
+    """The depth of the deepest valley of each row of ``scores`` (m, n): shape (m,).
+
+    In standard errors for a spread of one mark.
     """
     sums = np.cumsum(np.add.reduceat(scores * weight, starts, axis=1), axis=1)
     weights = np.cumsum(np.add.reduceat(weight, starts))
@@ -275,8 +278,8 @@ def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
 def expected_learning(band: ComfortBand, value: float) -> float:
     """How much one more day at ``value`` would tell about the best value, in bits.
 
-    The mutual information between the score to come and the tenth of the posterior in which the
-    best value lies: ``H(mean p) - mean H(mean p in each tenth)``.
+    The expected information: the mutual information between the score to come and the tenth of the
+    posterior in which the best value lies, ``H(mean p) - mean H(mean p in each tenth)``.
     """
     draws = band.draws[np.argsort(band.draws[:, 0], kind="stable")]
     chances = _chances(draws, positive(value, "value"))
@@ -286,12 +289,12 @@ def expected_learning(band: ComfortBand, value: float) -> float:
 def telling_order(
     band: ComfortBand, values: Sequence[float], days: Sequence[int], *, seed: int = 1
 ) -> list[int]:
-    """The places of ``values``, the most telling first, each given its ``days`` before the next is
-    chosen.
+    """The places of ``values``, the most informative first.
 
-    What a day would tell is counted as in ``expected_learning``, given the days planned before it:
-    their scores are simulated for people drawn from the posterior, what is then believed is the
-    draws weighted by how likely they make those scores, and the mean over these people decides.
+    Each is given its ``days`` before the next is chosen. What a day would tell is counted as in
+    ``expected_learning``, given the days planned before it: their scores are simulated for people
+    drawn from the posterior, what is then believed is the draws weighted by how likely they make
+    those scores, and the mean over these people decides.
     """
     random = np.random.RandomState(seed)
     draws = band.draws[:: max(1, len(band.draws) // _FORESEEN)][:_FORESEEN]
@@ -316,8 +319,9 @@ _FORESEEN, _PEOPLE_FORESEEN = 800, 40
 
 
 def _learning(weight: Array, chances: Array) -> Array:
-    """``expected_learning`` for beliefs ``weight`` (p, m) over draws sorted by their best and
-    ``chances`` (m, v, 5) at values: (p, v).
+    """``expected_learning`` for several beliefs and values: (p, v).
+
+    Beliefs ``weight`` (p, m) over draws sorted by their best, ``chances`` (m, v, 5) at values.
     """
     tenths = zip(np.array_split(weight, 10, axis=1), np.array_split(chances, 10), strict=True)
     # Unnormed: shape (10, p, v, 5).
@@ -331,8 +335,7 @@ def _learning(weight: Array, chances: Array) -> Array:
 
 
 def most_telling(band: ComfortBand, practice: Band) -> tuple[float, float]:
-    """The value at which one more day would tell most about the best value, and how many bits that
-    would be.
+    """The most informative value for one more day, and its information in bits.
 
     Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it:
     nobody should be sent to where work is a pain.
@@ -344,11 +347,10 @@ def most_telling(band: ComfortBand, practice: Band) -> tuple[float, float]:
 
 
 def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, Array, Array]:
-    """The score to be expected at each of ``values``, on a day that is no first day: low, middle
-    and high, shape (n,) each.
+    """The score to be expected at each of ``values``: low, middle and high, shape (n,) each.
 
-    Low and high hold HELD_PERCENT of what is believed of the expected score, ``sum of k · P(y =
-    k)``.
+    On a day that is no first day. Low and high hold HELD_PERCENT of what is believed of the
+    expected score, ``sum of k · P(y = k)``.
     """
     marks = np.array(SCORES, dtype=float)
     means = np.stack(
@@ -359,7 +361,7 @@ def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, 
 
 
 def _entropies_bits(chances: Array) -> Array:
-    """Over the last axis."""
+    """The entropies of ``chances`` over the last axis, in bits."""
     bits: Array = -(chances * np.log2(np.maximum(chances, 1e-300))).sum(axis=-1)
     return bits
 
@@ -375,9 +377,7 @@ class _Data:
 
     @classmethod
     def of(cls, trials: Sequence[Trial]) -> _Data:
-        """The trials with what each counts for; those that say the same of the model are one
-        row.
-        """
+        """The trials as arrays; those that say the same of the model are one row."""
         same_day = Counter((trial.day, trial.value) for trial in trials if trial.day)
         weights: dict[tuple[float, int, bool], float] = {}
         for trial in trials:
@@ -396,7 +396,7 @@ class _Data:
 
 
 def _liking(parameters: Array, log_value: Array, first_day: Array) -> Array:
-    """Parameters of shape (m, 8), n values; shape (m, n)."""
+    """The liking at n values for m sets of parameters (m, 8): shape (m, n)."""
     away = log_value - parameters[:, :1]
     log_curve = parameters[:, 1:2] - np.sign(away) * parameters[:, 2:3] / 2
     return parameters[:, 7:8] * first_day - np.exp(log_curve) / 2 * away**2
@@ -410,11 +410,10 @@ def _cuts(parameters: Array) -> Array:
 
 
 def _log_chance(liking: Array, below: Array, above: Array) -> Array:
-    """Log of the chance of a score between two cuts: ``log(s(above - liking) - s(below -
-    liking))``, s the logistic function.
+    """The log of the chance of a score between two cuts.
 
-    As ``log s(above - liking) + log s(liking - below) + log(1 - exp(below - above))``, which
-    cancels no digits.
+    ``log(s(above - liking) - s(below - liking))``, s the logistic function, as ``log s(above -
+    liking) + log s(liking - below) + log(1 - exp(below - above))``, which cancels no digits.
     """
     # Infinite ends: exp(-inf) is 0 and log(1) is 0, as it should be.
     return (
@@ -457,8 +456,9 @@ def belief(prior: Band) -> tuple[Array, Array]:
 
 
 def belief_log_density(best: Array, prior: Band) -> Array:
-    """What is believed of the log of the best value before any entry: log density but for a
-    constant, of any shape.
+    """The log density of the log of the best value before any entry, but for a constant.
+
+    Of any shape.
     """
     means, spreads = belief(prior)
     density: Array = -2 * np.log1p(((best - means[0]) / spreads[0]) ** 2 / 3)

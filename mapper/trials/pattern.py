@@ -1,8 +1,7 @@
-"""Whether scores follow a value at all, and which of two values they follow: tests that say no
-where there is nothing.
+"""Tests whether scores follow a value at all, and which of two values they follow.
 
-A pairing (one tablet with one display in one seat) is tried for days, and may be liked or not for
-reasons of its own. So the pairing is the unit here, not the day.
+They say no where there is nothing. A pairing (one tablet with one display in one seat) is tried for
+days, and may be liked or not for reasons of its own. So the pairing is the unit here, not the day.
 
 A permutation test decides and not the model of a band, which always draws a hill. ``python -m
 tests.studies.study_coverage`` counts how often a study finds what is there and what is not.
@@ -43,8 +42,10 @@ _SHUFFLES = 999
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """One pairing as it was tried: its ``value`` and the ``scores`` of its days, first days and the
-    person's own level taken off.
+    """One pairing as it was tried: its value and the scores of its days.
+
+    First days and the person's own level are taken off the scores. Raises RequestError for a value
+    not above zero and without scores.
     """
 
     value: float
@@ -58,11 +59,10 @@ class Tried:
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """Whether scores rise, fall or have one hill over the value: ``p_percent`` how often chance
-    alone does as well.
+    """Whether scores rise, fall or have one hill over the value.
 
-    ``enough`` is whether there are LEAST_PAIRINGS; ``explained_percent`` of the differences between
-    pairings.
+    ``enough`` is whether there are LEAST_PAIRINGS; ``p_percent`` how often chance alone does as
+    well; ``explained_percent`` what the pattern explains of the differences between pairings.
     """
 
     enough: bool
@@ -75,12 +75,12 @@ class Pattern:
 
 
 def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
-    """Whether the pairings' mean scores follow a hill or a slope over the log of the value, better
-    than when the pairings are shuffled.
+    """Whether the pairings' mean scores follow a hill or a slope over the log of the value.
 
-    A permutation test (R. A. Fisher, The Design of Experiments, 1935: not checked against the
-    source), so that no more than FALSE_PERCENT of studies without a pattern show one, whatever
-    scores look like. A valley is no pattern: nobody's best lies at both ends.
+    Better than when the pairings are shuffled. A permutation test (R. A. Fisher, The Design of
+    Experiments, 1935: not checked against the source), so that no more than FALSE_PERCENT of
+    studies without a pattern show one, whatever scores look like. A valley is no pattern: nobody's
+    best lies at both ends.
     """
     if len({each.value for each in tried}) < 3 or len(tried) < LEAST_PAIRINGS:
         return Pattern(enough=False, p_percent=100.0, explained_percent=0.0)
@@ -110,10 +110,10 @@ def _means(tried: Sequence[Tried]) -> tuple[Array, Array]:
 
 
 def _explained(x: Array, means: Array, weight: Array, *, hill: bool = False) -> Array:
-    """The share of the spread of ``means`` (n,) that a parabola over each row of ``x`` (m, n)
-    explains, by weighted least squares: (m,).
+    """The share of the spread of ``means`` (n,) that a parabola explains: (m,).
 
-    With ``hill`` a straight line stands where the parabola would be a valley.
+    Over each row of ``x`` (m, n), by weighted least squares. With ``hill`` a straight line stands
+    where the parabola would be a valley.
     """
     away = x - x.mean(axis=1, keepdims=True)
     root = np.sqrt(weight)
@@ -129,9 +129,9 @@ def _explained(x: Array, means: Array, weight: Array, *, hill: bool = False) -> 
 
 @dataclass(frozen=True, slots=True)
 class Apart:
-    """Which of two values liking follows: ``first``, ``second``, ``together`` (the plan moved both
-    at once) or ``open``.
+    """Which of two values liking follows.
 
+    ``answer`` is ``first``, ``second``, ``together`` (the plan moved both at once) or ``open``.
     ``correlation`` is that of the logs over the pairings, ``ratio`` how much likelier the scores
     are by the first.
     """
@@ -142,11 +142,11 @@ class Apart:
 
 
 def told_apart(first: Sequence[Tried], second: Sequence[Tried]) -> Apart:
-    """Compare two values of the same pairings, in the same order, with the same scores.
+    """Which of two values of the same pairings liking follows.
 
-    Both are given a parabola of their own, by weighted least squares; the ratio is that of their
-    normal likelihoods. Raises RequestError where there are none, or not as many of the one as of
-    the other.
+    The pairings are in the same order, with the same scores. Both values are given a parabola of
+    their own, by weighted least squares; the ratio is that of their normal likelihoods. Raises
+    RequestError where there are none, or not as many of the one as of the other.
     """
     if not first or len(first) != len(second):
         raise RequestError(
@@ -172,10 +172,10 @@ def would_tell_apart(
     offered: Sequence[tuple[float, float]],
     most: int = 3,
 ) -> list[int]:
-    """The places in ``offered`` (pairs of the two values) that, added one after the other, part the
-    two values most.
+    """The places in ``offered`` that, added one after the other, part two values most.
 
-    Each time the one after which the correlation of the logs is nearest to none.
+    ``offered`` are pairs of the two values. Each time the one after which the correlation of the
+    logs is nearest to none.
     """
     had, logs = np.log([first, second]).T, np.log(offered)
     chosen: list[int] = []

@@ -1,13 +1,13 @@
-"""Several people: each one's band, drawn towards the others as far as the scores say, and what they
-have in common.
+"""What several people have in common, and each one's band beside the others'.
 
-First each person alone (``comfort_band``). Then all together, on a grid of the middle and the
-spread of people: each point counts for what is believed of it before any entry, times what it makes
-of each person's draws, over what was believed of that person alone. Points are drawn from the grid,
-and given each of them one of everybody's own draws. So nothing walks from one guess to the next,
-and nothing gets stuck where scores leave two ends open. The idea of two stages is that of D. Lunn,
-J. Barrett, M. Sweeting and S. Thompson, Fully Bayesian hierarchical modelling in two stages, with
-application to meta-analysis, Applied Statistics 62 (2013) (not checked against the source).
+Each band is drawn towards the others as far as the scores say. First each person alone
+(``comfort_band``). Then all together, on a grid of the middle and the spread of people: each point
+counts for what is believed of it before any entry, times what it makes of each person's draws, over
+what was believed of that person alone. Points are drawn from the grid, and given each of them one
+of everybody's own draws. So nothing walks from one guess to the next, and nothing gets stuck where
+scores leave two ends open. The idea of two stages is that of D. Lunn, J. Barrett, M. Sweeting and
+S. Thompson, Fully Bayesian hierarchical modelling in two stages, with application to meta-analysis,
+Applied Statistics 62 (2013) (not checked against the source).
 
 The logs of best values are normal among people. Before any entry little is believed: of the middle
 what is believed of one person's best; people differ in their best by a factor of about 1.35. Widths
@@ -64,10 +64,10 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class People:
-    """What several people have in common: the middle person's edges and best, the best of a further
-    person, and each one's own.
+    """What several people have in common, and each one's own.
 
-    ``spread`` is by what factor people's bests differ (one standard deviation).
+    ``low``, ``best`` and ``high`` are the middle person's, ``another`` the best of a further
+    person. ``spread`` is by what factor people's bests differ (one standard deviation).
     """
 
     low: Interval
@@ -84,7 +84,7 @@ class People:
 
 
 def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> People:
-    """What the ``bands`` of several people, each found with the same ``prior``, say together.
+    """The bands of several people together, each found with the same ``prior``.
 
     Raises RequestError without any.
     """
@@ -130,8 +130,7 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
 def _drawn_levels(
     middles: Any, centres: Any, weights: Any, prior: Band, random: Any
 ) -> tuple[Any, Any]:
-    """Middles and spreads of people drawn from what is believed of them with all entries: two of
-    shape (_DRAWS,), logs.
+    """Middles and spreads of people, drawn from the posterior: two of shape (_DRAWS,), logs.
 
     ``weights`` (people, bins) is how often each one's best lies in the bin around each of
     ``centres``, over what was believed.

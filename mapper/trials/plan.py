@@ -37,7 +37,9 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class TrialPlan:
-    """``pairs`` to try; ``blocks`` of places in ``pairs``, each block holding every pairing once;
+    """The pairings to try, in balanced blocks.
+
+    ``pairs`` to try; ``blocks`` of places in ``pairs``, each block holding every pairing once;
     ``left_out`` the others.
     """
 
@@ -49,11 +51,11 @@ class TrialPlan:
 def plan_trials(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, *, most: int = MOST_PAIRINGS
 ) -> TrialPlan:
-    """Pairings of all ``tablets`` with all ``displays`` that the geometry does not rule out, at
-    most ``most`` of them.
+    """The pairings of tablets and displays that are worth a day, at most ``most``.
 
-    Where more are left, those whose scale factors lie farthest apart in ratio are taken. Raises
-    RequestError where none is left, or ``most`` is below 1.
+    Those that the geometry does not rule out. Where more are left, those whose scale factors lie
+    farthest apart in ratio are taken. Raises RequestError where none is left, or ``most`` is below
+    1.
     """
     worth: list[Pair] = []
     left_out: list[LeftOut] = []

@@ -1,5 +1,6 @@
-"""From an order of pairings to days of the calendar: days off, things that are borrowed, and
-displays that stay.
+"""From an order of pairings to days of the calendar.
+
+With days off, things that are borrowed, and displays that stay.
 """
 
 from __future__ import annotations
@@ -20,11 +21,11 @@ FARTHEST = timedelta(days=30 * 365)
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """What binds the days: ``weekend`` days are free, ``off`` are ranges of free days, both ends
-    included.
+    """The rules that bind the days.
 
-    ``windows`` says from when to when (included) a thing by its label is there at all; ``stays``
-    for how many days of work a display stays once it stands, before another may follow.
+    ``weekend`` days are free, ``off`` are ranges of free days, both ends included. ``windows`` says
+    from when to when (included) a thing by its label is there at all; ``stays`` for how many days
+    of work a display stays once it stands, before another may follow.
     """
 
     weekend: bool = False
@@ -39,16 +40,18 @@ class Rules:
         return not any(first <= day <= last for first, last in self.off)
 
     def there(self, labels: tuple[str, str], day: date) -> bool:
-        """Whether tablet and display (``labels``) are both there on ``day``; a thing with several
-        windows is there in each.
+        """Whether tablet and display (``labels``) are both there on ``day``.
+
+        A thing with several windows is there in each.
         """
         return all(
             any(first <= day <= last for first, last in own) for own in self._windows_of(labels)
         )
 
     def last_day(self, labels: tuple[str, str]) -> date | None:
-        """The last day on which tablet and display may both be there, None where nothing binds
-        them.
+        """The last day on which tablet and display may both be there, or None.
+
+        None where nothing binds them.
         """
         return min((max(last for _, last in own) for own in self._windows_of(labels)), default=None)
 
@@ -77,12 +80,13 @@ def scheduled(
     start: date,
     rules: Rules,
 ) -> tuple[list[Run], list[int]]:
-    """Runs in the order of ``blocks`` as far as ``rules`` allow, and the places that fit nowhere.
+    """The days of each pairing, and the places that fit nowhere.
 
-    ``labels`` are each pairing's tablet and display, ``lengths`` the days of each place. In each
-    block the next pairing is the first in the block's order that is there for all of its days.
-    Those that must be done by some day go before the others as soon as they need all the days that
-    are left for them. Raises RequestError where no day is ever free.
+    In the order of ``blocks`` as far as ``rules`` allow. ``labels`` are each pairing's tablet and
+    display, ``lengths`` the days of each place. In each block the next pairing is the first in the
+    block's order that is there for all of its days. Those that must be done by some day go before
+    the others as soon as they need all the days that are left for them. Raises RequestError where
+    no day is ever free.
     """
     plan = _Plan(rules, labels, lengths, start + FARTHEST)
     if not plan.work(1, start):
@@ -142,8 +146,9 @@ class _Standing:
         self.display, self.days = "", 0
 
     def lasts(self, display: str, length: int) -> int:
-        """For how many days of work ``display`` stands at least, once something is tried on it for
-        ``length`` days.
+        """For how many days of work ``display`` stands at least.
+
+        Once something is tried on it for ``length`` days.
         """
         return length if display == self.display else max(length, self._stays.get(display, 0))
 
@@ -155,8 +160,9 @@ class _Standing:
 
 @dataclass(frozen=True, slots=True)
 class _Bound:
-    """What must be done by the last day of some window: its ``places``, the days it can ``spare``,
-    and its first and last day.
+    """What must be done by the last day of some window.
+
+    Its ``places``, the days it can ``spare``, and its first and last day.
     """
 
     places: set[int]
@@ -167,8 +173,9 @@ class _Bound:
 
 @dataclass(frozen=True, slots=True)
 class _Plan:
-    """What is to be tried: each place's things (``labels``) and days (``lengths``), by ``rules``
-    and no later than ``last``.
+    """What is to be tried, by ``rules`` and no later than ``last``.
+
+    ``labels`` are each place's tablet and display, ``lengths`` its days.
     """
 
     rules: Rules
@@ -194,8 +201,9 @@ class _Plan:
         )
 
     def cost(self, bound: _Bound, place: int, days: Sequence[date]) -> int:
-        """How many days of ``bound`` are lost where ``place`` and what must stay with it take
-        ``days``.
+        """How many days of ``bound`` are lost where ``place`` takes ``days``.
+
+        With what must stay with it.
         """
         taken = sum(bound.since <= day <= bound.until for day in days)
         if len(days) == self.lengths[place]:

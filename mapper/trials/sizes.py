@@ -1,6 +1,4 @@
-"""From a comfortable band to sizes: which displays suit a tablet, which tablets suit a display, and
-what locking takes.
-"""
+"""Which displays suit a tablet, and which tablets a display, by a comfortable band."""
 
 from __future__ import annotations
 
@@ -41,9 +39,7 @@ class Suiting:
     tried: tuple[float, float] | None = None
 
     def verdict(self, factor: float) -> str:
-        """``suits`` inside the band, ``perhaps`` where the doubt about an edge leaves it open, else
-        ``no``.
-        """
+        """``suits`` inside the band, ``perhaps`` where an edge is in doubt, else ``no``."""
         if self.low <= factor <= self.high:
             return "suits"
         open_low, open_high = min(self.low, self.low_sure[0]), max(self.high, self.high_sure[1])
@@ -58,8 +54,10 @@ class Suiting:
 
 @dataclass(frozen=True, slots=True)
 class SizeChoice:
-    """One size with what it gives: ``factor`` the scale factor, ``verdict`` as Suiting has it,
-    ``tried`` within what was tried.
+    """One size of display or tablet and what it gives.
+
+    ``inches`` is the display's diagonal, ``factor`` the scale factor, ``verdict`` as Suiting has
+    it, ``tried`` whether it lies within what was tried.
     """
 
     tablet: Tablet
@@ -94,15 +92,20 @@ def tablets_for(display: Display, suiting: Suiting, tablets: Sequence[Tablet]) -
 
 
 def exact_inches(tablet: Tablet, factor: float, aspect: tuple[int, int] = (16, 9)) -> float:
-    """The diagonal, in inches, of the display of these proportions that gives ``tablet`` this
-    factor, sold or not.
+    """The diagonal of the display that gives ``tablet`` this scale factor, in inches.
+
+    Of these proportions, sold or not.
+
+    >>> round(exact_inches(Tablet(240, 152), 2.5), 1)
+    27.1
     """
     return math.hypot(*display_for_scale_mm(tablet, factor, aspect)) / MM_PER_INCH
 
 
 def trade_row(tablet: Tablet) -> tuple[int, int] | None:
-    """What people of the trade say goes with a tablet of about this size; None where they say
-    nothing.
+    """The display diagonals that people of the trade say go with ``tablet``, from and to, inches.
+
+    None where they say nothing of its size.
     """
     inches = math.hypot(tablet.width_mm, tablet.height_mm) / MM_PER_INCH
     nearest = min(TRADE_INCHES, key=lambda each: abs(math.log(each / inches)))
