@@ -129,7 +129,7 @@ class Outline:
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Style:
     """The colours and line width that a person gave a drawing of their own.
 
     ``fill`` and ``line`` are ``#RRGGBB`` or empty for none. ``width`` is the line's, in mm of the

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +106,12 @@ def quoted(value: object) -> str:
     return f'"{text}"' if isinstance(value, str) else text
 
 
-def nearest(word: str, choices: object) -> str | None:
+def nearest(word: str, choices: Iterable[object]) -> str | None:
     """The choice that ``word`` most likely meant, or None where none is near."""
     # Only ever reached with a problem at hand, so the import costs a good run nothing.
     from difflib import get_close_matches
 
-    found = get_close_matches(word.lower(), [str(choice) for choice in choices], n=1, cutoff=0.6)  # type: ignore[attr-defined]
+    found = get_close_matches(word.lower(), [str(choice) for choice in choices], n=1, cutoff=0.6)
     return found[0] if found else None
 
 

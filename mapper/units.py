@@ -114,7 +114,7 @@ def decimal_comma(text: str, where: str) -> Problem | None:
     )
 
 
-def with_point(text: str, where: str) -> str:
+def with_decimal_point(text: str, where: str) -> str:
     """``text`` with a decimal point where its one number has a decimal comma.
 
     Raises RequestError before exactly three digits, where the comma could group thousands instead.
@@ -186,7 +186,7 @@ def parse_length_mm(
     >>> parse_length_mm("24", "width", unit="cm")
     240.0
     """
-    match = _LENGTH.fullmatch(with_point(text, where))
+    match = _LENGTH.fullmatch(with_decimal_point(text, where))
     if not match or len(match.group(1)) > MOST_DIGITS:
         raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
     digits, name = match.group(1), match.group(2).lower() or unit

@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.findings import map_findings, sitting_findings, sitting_of
-from mapper.choosing.remedies import Judge, RequestChange
+from mapper.choosing.remedies import RemedySearch, RequestChange
 
 if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
-    from mapper.choosing.sitting import Beside
+    from mapper.choosing.sitting import Finding
     from mapper.mapping.solve import TabletMap
     from mapper.seat import Seat
 
@@ -45,13 +45,13 @@ class Advice:
     the map: what the present setting costs.
     """
 
-    findings: tuple[Beside, ...]
+    findings: tuple[Finding, ...]
     changes: tuple[RequestChange, ...]
     unknown: tuple[str, ...]
     area_used_percent: float
     screen_used_percent: float
 
-    def finding(self, key: str) -> Beside | None:
+    def finding(self, key: str) -> Finding | None:
         """The finding about ``key``."""
         return next((finding for finding in self.findings if finding.key == key), None)
 
@@ -78,7 +78,7 @@ def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = N
     outside = _most_pressing_first([finding for finding in findings if finding.side != "inside"])
     changes: list[RequestChange] = []
     if outside:
-        judge = Judge.of(solved, seat, band)
+        judge = RemedySearch.of(solved, seat, band)
         for finding in outside:
             # What one change mends needs no other: it is named once.
             if any(finding.key in change.mends for change in changes):
@@ -91,7 +91,7 @@ def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = N
     return Advice(tuple(findings), tuple(changes), tuple(unknown), *used)
 
 
-def _most_pressing_first(outside: list[Beside]) -> list[Beside]:
+def _most_pressing_first(outside: list[Finding]) -> list[Finding]:
     pressing = {finding.key: finding.excess * WEIGHTS.get(finding.key, 1.0) for finding in outside}
     if {"scale", "target"} <= pressing.keys():
         # Another scale may mend small targets, so it is told of first.

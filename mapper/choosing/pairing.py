@@ -209,7 +209,7 @@ def _aspect(aspect: Aspect) -> tuple[float, float]:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class SizeForScale:
     """The size of a display or active area that has the wanted scale with its partner.
 
     The partner is ``tablet`` or ``display``, the other is None. ``size_mm`` has the wanted scale;
@@ -224,13 +224,13 @@ class Wanted:
     most_mm: tuple[float, float]
 
 
-def wanted(
+def sizes_for_scale(
     scale_factor: float,
     tablets: Iterable[Tablet],
     displays: Iterable[Display],
     aspects: Sequence[Aspect],
     band: Band,
-) -> list[Wanted]:
+) -> list[SizeForScale]:
     """The displays for each tablet, then the active areas for each display, in every aspect.
 
     ``scale_factor`` is the wanted scale; ``aspects`` are proportions, width to height.
@@ -240,10 +240,10 @@ def wanted(
     for tablet in tablets:
         for aspect in aspects:
             size, least, most = (display_for_scale_mm(tablet, scale, aspect) for scale in ends)
-            found.append(Wanted(tablet, None, aspect, size, least, most))
+            found.append(SizeForScale(tablet, None, aspect, size, least, most))
     for display in displays:
         for aspect in aspects:
             # The larger the scale, the smaller the tablet.
             size, most, least = (tablet_for_scale_mm(display, scale, aspect) for scale in ends)
-            found.append(Wanted(None, display, aspect, size, least, most))
+            found.append(SizeForScale(None, display, aspect, size, least, most))
     return found

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from mapper.choosing.recommended import Band
-    from mapper.choosing.sitting import Beside, Sitting
+    from mapper.choosing.sitting import Finding, Sitting
     from mapper.choosing.viewing import Glass
     from mapper.seat import Seat
 
@@ -58,7 +58,7 @@ _SEAT_ASKS = {"distance_mm", "top_below_eyes_mm", "ahead"}
 _SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width", "sharpness"}
 
 #: A change of a request, as plain data: what ``changed`` reads.
-Asks = dict[str, Any]
+Change = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ class RequestChange:
     """
 
     about: str
-    asks: Asks
+    asks: Change
     numbers: dict[str, float]
     mends: tuple[str, ...] = ()
     instead: tuple[RequestChange, ...] = ()
@@ -122,7 +122,7 @@ class RequestChange:
         return not self.asks.keys().isdisjoint({"tablet_mm", "counts_per_mm", "display_px"})
 
 
-def changed(setup: Setup, asks: Asks) -> Setup:
+def changed(setup: Setup, asks: Change) -> Setup:
     """``setup`` with the change carried out.
 
     Raises RequestError where that cannot be.
@@ -137,7 +137,7 @@ def changed(setup: Setup, asks: Asks) -> Setup:
         tablet = replace(tablet, counts_per_mm=asks["counts_per_mm"])
     if "turn_deg" in asks:
         tablet = replace(tablet, turn_deg=asks["turn_deg"])
-    map_asks: Asks = {"tablet": tablet}
+    map_asks: Change = {"tablet": tablet}
     if asks.keys() & {"fit", "area", "tablet_mm"}:
         map_asks |= {"area_built_mm": None, "fit": asks.get("fit", request.fit)}
     if "scale" in asks:
@@ -156,7 +156,7 @@ def changed(setup: Setup, asks: Asks) -> Setup:
     return Setup(request, seat, setup.band, setup.before_middle or asks.get("ahead") == "middle")
 
 
-def _desktop(request: MapRequest, asks: Asks) -> Desktop:
+def _desktop(request: MapRequest, asks: Change) -> Desktop:
     told = solve_exact(request).reference.label
     primary = request.desktop.primary.label
     displays = []
@@ -182,11 +182,11 @@ class _Judged:
     setup: Setup
     map: TabletMap
     sitting: Sitting | None
-    of_map: list[Beside]
-    of_seat: list[Beside]
+    of_map: list[Finding]
+    of_seat: list[Finding]
 
     @property
-    def findings(self) -> dict[str, Beside]:
+    def findings(self) -> dict[str, Finding]:
         return {finding.key: finding for finding in (*self.of_map, *self.of_seat)}
 
     @property
@@ -201,16 +201,16 @@ class _Judged:
 
 
 @dataclass(slots=True)
-class Judge:
+class RemedySearch:
     """The remedies for one workstation; each possible change is worked out once."""
 
     setup: Setup
     now: _Judged
-    _maps: list[tuple[Asks, _Judged]] | None = field(default=None)
-    _seats: list[tuple[Asks, _Judged]] | None = field(default=None)
+    _maps: list[tuple[Change, _Judged]] | None = field(default=None)
+    _seats: list[tuple[Change, _Judged]] | None = field(default=None)
 
     @classmethod
-    def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> Judge:
+    def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> RemedySearch:
         """The judge of a map and a seat as they are.
 
         Raises RequestError for a seat that cannot be for this display.
@@ -219,7 +219,7 @@ class Judge:
         found = map_findings(solved, band, None), sitting_findings(sitting) if sitting else []
         return cls(setup, _Judged(setup, solved, sitting, *found))
 
-    def _tried(self, ways: Iterable[Asks]) -> Iterator[tuple[Asks, _Judged]]:
+    def _tried(self, ways: Iterable[Change]) -> Iterator[tuple[Change, _Judged]]:
         """Those of ``ways`` that can be carried out, each with what becomes of the workstation.
 
         Before rounding. What a change leaves alone keeps its judgement.
@@ -240,7 +240,7 @@ class Judge:
                 continue
             yield asks, after
 
-    def remedy(self, finding: Beside) -> RequestChange | None:
+    def remedy(self, finding: Finding) -> RequestChange | None:
         """The best change that mends ``finding``, with up to two others.
 
         None where nothing mends it without harm to another figure.
@@ -273,8 +273,8 @@ class Judge:
         return replace(chosen[0], instead=tuple(chosen[1:])) if chosen else None
 
     def _good(
-        self, key: str, ways: Iterable[tuple[Asks, _Judged]]
-    ) -> Iterator[tuple[float, Asks, _Judged]]:
+        self, key: str, ways: Iterable[tuple[Change, _Judged]]
+    ) -> Iterator[tuple[float, Change, _Judged]]:
         """The ways that bring ``key`` into its band and no other figure out of its own.
 
         Each comes with what it costs.
@@ -286,8 +286,8 @@ class Judge:
                 yield self._cost(asks, after) - worth * mends, asks, after
 
     def _with_zoom(
-        self, key: str, ways: Iterable[tuple[Asks, _Judged]]
-    ) -> Iterator[tuple[Asks, _Judged]]:
+        self, key: str, ways: Iterable[tuple[Change, _Judged]]
+    ) -> Iterator[tuple[Change, _Judged]]:
         """``ways``, and each way that only makes targets too small once more with a larger zoom."""
         for asks, after in ways:
             yield asks, after
@@ -319,7 +319,7 @@ class Judge:
         entered = solve(exact.setup.request)
         return replace(exact, map=entered, of_map=map_findings(entered, exact.setup.band, None))
 
-    def _cost(self, asks: Asks, after: _Judged) -> float:
+    def _cost(self, asks: Change, after: _Judged) -> float:
         effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
         if after.map.screen_px != after.map.target_px and len(after.map.reached) > 1:
             effort += WINDOW_OVER_SEVERAL
@@ -334,14 +334,14 @@ class Judge:
 
     # The map
 
-    def maps(self, finding: Beside) -> Iterator[tuple[Asks, _Judged]]:
+    def maps(self, finding: Finding) -> Iterator[tuple[Change, _Judged]]:
         """Every free change of the map, alone and together."""
         if self._maps is None:
             self._maps = list(self._tried(self._map_asks()))
         yield from self._maps
         yield from self._tried(self._asks_about(finding))
 
-    def _map_asks(self) -> Iterator[Asks]:
+    def _map_asks(self) -> Iterator[Change]:
         request, band = self.setup.request, self.setup.band
         margins = _MARGINS[:1] if request.step is None else _MARGINS
         scales = [
@@ -350,13 +350,13 @@ class Judge:
             for scale in (band.low * (1 + margin), band.high * (1 - margin))
         ]
         for base in self._bases():
-            fits: list[Asks] = [{"fit": fit} for fit in ("locked", "cropped", "full")]
+            fits: list[Change] = [{"fit": fit} for fit in ("locked", "cropped", "full")]
             fits += [
                 {"fit": fit, "scale": scale} for scale in scales for fit in ("locked", "cropped")
             ]
             yield from (asks for fit in fits if (asks := {**base, **self._said_only(fit)}))
 
-    def _said_only(self, fit: Asks) -> Asks:
+    def _said_only(self, fit: Change) -> Change:
         """``fit`` without what is so already, and with what has to give way to it."""
         request = self.setup.request
         if request.area_built_mm is not None:
@@ -366,20 +366,20 @@ class Judge:
             return {**kept, "scale": fit["scale"]}
         return kept if request.feel is None else {**kept, "scale": None}
 
-    def _bases(self) -> Iterator[Asks]:
+    def _bases(self) -> Iterator[Change]:
         """The displays reached and the turn of the tablet: as they are, and each otherwise."""
         request, reached = self.setup.request, self.now.map.reached
-        ontos: list[Asks] = [{}]
+        ontos: list[Change] = [{}]
         if len(reached) > 1:
             ontos += [{"onto": [display.label]} for display in reached]
         elif request.window_px is not None:
             ontos.append({"window": None})
-        turns: list[Asks] = [{}, {"turn_deg": (request.tablet.turn_deg + 90) % 180}]
+        turns: list[Change] = [{}, {"turn_deg": (request.tablet.turn_deg + 90) % 180}]
         for onto in ontos:
             for turn in turns:
                 yield {**onto, **turn}
 
-    def _asks_about(self, finding: Beside) -> Iterator[Asks]:
+    def _asks_about(self, finding: Finding) -> Iterator[Change]:
         """Changes whose size the finding itself says."""
         scale = self.now.map.summary.scale_factor
         if finding.key == "counts" and scale is not None:
@@ -396,18 +396,18 @@ class Judge:
 
     # The seat
 
-    def seats(self) -> Iterator[tuple[Asks, _Judged]]:
+    def seats(self) -> Iterator[tuple[Change, _Judged]]:
         """Every change of the seat: distance, height of the display, both, or the middle ahead."""
         if self._seats is None:
             self._seats = list(self._tried(self._seat_asks()))
         yield from self._seats
 
-    def _seat_asks(self) -> Iterator[Asks]:
+    def _seat_asks(self) -> Iterator[Change]:
         sitting, seat = self.now.sitting, self.setup.seat
         if sitting is None or seat is None:
             return
         glass = sitting.view.glass
-        aheads: list[Asks] = [{}, {"ahead": "middle"}] if len(sitting.places) > 1 else [{}]
+        aheads: list[Change] = [{}, {"ahead": "middle"}] if len(sitting.places) > 1 else [{}]
         for distance_mm in _distances_mm(glass, seat):
             for top_mm in _tops_mm(glass, seat, distance_mm):
                 for ahead in aheads:
@@ -420,7 +420,7 @@ class Judge:
 
     # What is to be bought
 
-    def _bought(self, finding: Beside) -> Iterator[Asks]:
+    def _bought(self, finding: Finding) -> Iterator[Change]:
         if finding.key == "sharpness":
             yield from self._finer_displays(finding)
         elif finding.key == "counts":
@@ -429,7 +429,7 @@ class Judge:
         elif finding.key in {"scale", "target"} and finding.side == "above":
             yield from self._larger_tablets()
 
-    def _larger_tablets(self) -> Iterator[Asks]:
+    def _larger_tablets(self) -> Iterator[Change]:
         tablet, reference = self.setup.request.tablet, self.now.map.reference
         if reference.mm_per_px is None:
             return
@@ -439,12 +439,12 @@ class Judge:
         if built[0] > tablet.width_mm and built[1] > tablet.height_mm:
             yield {"tablet_mm": list(built), "fit": "locked"}
 
-    def _finer_displays(self, finding: Beside) -> Iterator[Asks]:
+    def _finer_displays(self, finding: Finding) -> Iterator[Change]:
         display, high = self.setup.request.desktop.primary, finding.recommendation.high
         if high is None:
             return
         times = finding.value / high
-        finer: Asks = {
+        finer: Change = {
             "display_px": [
                 math.ceil(display.width_px * times),
                 math.ceil(display.height_px * times),
@@ -458,7 +458,7 @@ class Judge:
 
     # In numbers
 
-    def _change(self, key: str, asks: Asks, after: _Judged) -> RequestChange:
+    def _change(self, key: str, asks: Change, after: _Judged) -> RequestChange:
         numbers = {
             "value_after": after.findings[key].value,
             **self._map_numbers(after),
@@ -483,7 +483,7 @@ class Judge:
         }
         return numbers if scale is None else {**numbers, "scale_after": scale}
 
-    def _seat_numbers(self, asks: Asks, after: _Judged) -> dict[str, float]:
+    def _seat_numbers(self, asks: Change, after: _Judged) -> dict[str, float]:
         before, then, seat = self.now.sitting, after.sitting, self.setup.seat
         if before is None or then is None or seat is None or not asks.keys() & _SEAT_ASKS:
             return {}
@@ -543,7 +543,7 @@ def _short(scale: float) -> float:
     return math.floor(scale * 1000) / 1000
 
 
-def _kind(asks: Asks) -> set[str]:
+def _kind(asks: Change) -> set[str]:
     """What is asked for, without the sizes: two windows are one way."""
     kind = {key for key, value in asks.items() if value is not None}
     if "onto" in kind:

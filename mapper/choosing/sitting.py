@@ -83,7 +83,7 @@ class Sitting:
         return one - two
 
 
-def sit(
+def sitting_in_arc(
     displays: Sequence[Display],
     seat: Seat,
     main: Display,
@@ -150,7 +150,7 @@ def _side_by_side(
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class Finding:
     """A value and what is recommended about it; ``key`` names the figure."""
 
     key: str
@@ -177,7 +177,7 @@ class Beside:
         )
 
 
-def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
+def seat_findings(sitting: Sitting) -> tuple[Finding, ...]:
     """Every figure of ``sitting`` beside its recommendation, in the order of RECOMMENDED."""
     view = sitting.view
     values = {
@@ -193,7 +193,7 @@ def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
         "sharpness": view.arc_minutes_per_px_x,
     }
     return tuple(
-        Beside(key, value, recommended)
+        Finding(key, value, recommended)
         for key, recommended in RECOMMENDED.items()
         if (value := values.get(key)) is not None
     )

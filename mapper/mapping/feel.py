@@ -7,11 +7,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from mapper.mapping.slant import largest_upright
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import SAME_SCALE, positive
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 Fitted = tuple[Rect, Rect]
 
@@ -34,7 +38,7 @@ class Feel:
             object.__setattr__(self, name, positive(getattr(self, name), "scale"))
 
 
-def felt(
+def fit_with_feel(
     largest: Fitted,
     locked: Fitted,
     cropped: Fitted,
@@ -55,8 +59,8 @@ def felt(
 
     Raises RequestError with what is possible where only the other fit has the scale.
     """
-    least = _times(locked, feel, x_mm_per_px)
-    most = _times(cropped, feel, x_mm_per_px)
+    least = _over_wanted(locked, feel, x_mm_per_px)
+    most = _over_wanted(cropped, feel, x_mm_per_px)
     if fit == "locked" and abs(least - 1) <= SAME_SCALE:
         return locked
     if fit == "cropped" and abs(most - 1) <= SAME_SCALE:
@@ -66,7 +70,7 @@ def felt(
     raise RequestError(_refusal(least, most, fit, feel))
 
 
-def largest_of_feel(
+def largest_with_feel(
     source: Rect,
     target: Rect,
     feel: Feel,
@@ -101,7 +105,7 @@ def largest_of_feel(
     return (width_mm, height_mm), (width_px, height_px)
 
 
-def _times(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
+def _over_wanted(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
     """The scale of a fitted map over the wanted one."""
     area, screen = fitted
     return screen.width * x_mm_per_px / area.width / feel.scale_x
@@ -109,7 +113,8 @@ def _times(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
 
 def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     """Why this feel cannot be had with this fit, and which fit has it."""
-    from_locked, to_cropped = _scale(feel, least, math.ceil), _scale(feel, most, math.floor)
+    from_locked = _scale_text(feel, least, math.ceil)
+    to_cropped = _scale_text(feel, most, math.floor)
     came = (
         f"{feel.scale_x:g}"
         if feel.scale_x == feel.scale_y
@@ -132,9 +137,9 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     )
 
 
-def _scale(feel: Feel, times: float, towards: object) -> str:
+def _scale_text(feel: Feel, times: float, towards: Callable[[float], int]) -> str:
     """A scale that can be had, in four decimals, rounded to the side on which it can be had."""
     across, down = (
         f"{towards(scale * times * 1e4) / 1e4:g}" for scale in (feel.scale_x, feel.scale_y)
-    )  # type: ignore[operator]
+    )
     return across if feel.scale_x == feel.scale_y else f"{across} across by {down} down"

@@ -47,7 +47,7 @@ class Fineness(NamedTuple):
     skips: bool
 
 
-def dead_tablet(solved: TabletMap) -> tuple[Strips, Strips]:
+def dead_strips_mm(solved: TabletMap) -> tuple[Strips, Strips]:
     """The strips of the active area outside the area, in mm: built frame and seen frame.
 
     For a turned area those outside the box that it fills.

@@ -9,7 +9,7 @@ So every angle has one description, and the map is that of the area turned back 
 largest of the target's.
 
 A driver without a field for an angle gets the fit as if the tablet lay straight
-(``solve.unrotated``), and that is also what a step rounds. Whatever the proportions of a rectangle
+(``solve.unturned_map``), and that is also what a step rounds. Whatever the proportions of a rectangle
 that is not turned, strokes are tilted by the slant, and any other than this one stretches them
 besides.
 """
@@ -43,8 +43,10 @@ def slanted_fit(
         width, height = target.width * x_mm_per_px, target.height * y_mm_per_px
         box = turned_extent(width, height, slant_deg)
         times = min(source.width / box[0], source.height / box[1])
-        return held(source, width * times, height * times, hold, slant_deg), target
-    area = held(source, *largest_upright(source.width, source.height, slant_deg), hold, slant_deg)
+        return place_turned(source, width * times, height * times, hold, slant_deg), target
+    area = place_turned(
+        source, *largest_upright(source.width, source.height, slant_deg), hold, slant_deg
+    )
     if fit == "cropped":
         return area, trimmed(target, area.width / x_mm_per_px, area.height / y_mm_per_px, hold)
     return area, target
@@ -59,7 +61,7 @@ def tilt_deg(m11: float, m12: float, m21: float, m22: float) -> float:
     return math.degrees(math.atan2(m21 - m12, m11 + m22)) + 0.0
 
 
-def held(source: Rect, width: float, height: float, hold: str, slant_deg: float) -> Rect:
+def place_turned(source: Rect, width: float, height: float, hold: str, slant_deg: float) -> Rect:
     """A rectangle of this size whose box, once turned, lies at the ``hold`` of ``source``.
 
     The rectangle is given before it is turned by ``slant_deg``.

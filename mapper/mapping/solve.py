@@ -273,7 +273,7 @@ def solve_exact(request: MapRequest) -> TabletMap:
     )
 
 
-def unrotated(solved: TabletMap) -> TabletMap:
+def unturned_map(solved: TabletMap) -> TabletMap:
     """The best map of a tablet that lies askew for a driver that cannot turn the area.
 
     It is the fit of the whole source as if the tablet lay straight. No rectangle that is not turned
@@ -295,7 +295,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     )
     source = tablet.seen_rect_mm(source_built_mm(request))
     if compromise and request.feel is not None:
-        area, screen = _largest_of_feel(request, source, target.rect_px, reference, 0.0)
+        area, screen = _largest_fit_with_feel(request, source, target.rect_px, reference, 0.0)
     else:
         area, screen = _area_and_screen(request, source, target.rect_px, reference, area_angle_deg)
     return TabletMap(
@@ -373,11 +373,11 @@ def _area_and_screen(
                 instead,
             )
         )
-    from mapper.mapping.feel import felt
+    from mapper.mapping.feel import fit_with_feel
 
     felt_pitch = x_mm_per_px / feel.scale_x, y_mm_per_px / feel.scale_y
-    return felt(
-        _largest_of_feel(request, source, target, reference, area_angle_deg),
+    return fit_with_feel(
+        _largest_fit_with_feel(request, source, target, reference, area_angle_deg),
         fitted("locked", *felt_pitch),
         fitted("cropped", *felt_pitch),
         request.fit,
@@ -386,21 +386,23 @@ def _area_and_screen(
     )
 
 
-def _largest_of_feel(
+def _largest_fit_with_feel(
     request: MapRequest, source: Rect, target: Rect, reference: Display, area_angle_deg: float
 ) -> tuple[Rect, Rect]:
     """The largest area and screen of the wanted feel, each held in the whole it is a part of."""
-    from mapper.mapping.feel import largest_of_feel
-    from mapper.mapping.slant import held
+    from mapper.mapping.feel import largest_with_feel
+    from mapper.mapping.slant import place_turned
 
     feel, pitch = request.feel, reference.mm_per_px
     assert feel is not None and pitch is not None, (  # noqa: PT018
         "a feel is only ever asked of a display whose size is known"
     )
-    area, screen = largest_of_feel(
+    area, screen = largest_with_feel(
         source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1]
     )
-    return held(source, *area, request.hold, area_angle_deg), place(target, *screen, request.hold)
+    return place_turned(source, *area, request.hold, area_angle_deg), place(
+        target, *screen, request.hold
+    )
 
 
 def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:

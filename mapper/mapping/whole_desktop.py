@@ -42,7 +42,7 @@ def whole_desktop(solved: TabletMap) -> WholeDesktop:
     return WholeDesktop(wide_built, beyond, not beyond.any)
 
 
-def apart(solved: TabletMap) -> tuple[tuple[str, ...], ...]:
+def separate_displays(solved: TabletMap) -> tuple[tuple[str, ...], ...]:
     """The labels, by groups, of displays that share no edge with the primary one's group."""
     primary = solved.request.desktop.primary
     groups = islands(solved.request.desktop)

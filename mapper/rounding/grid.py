@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.rounding.lattice import Sides, best_sides, choices, nearest_start, whole_range
+from mapper.rounding.lattice import Sides, best_sides, nearest_start, pareto_front, whole_range
 from mapper.units import as_typed
 
 # The search is quick for any number of steps, but a billion a side is a slip of the keyboard.
@@ -72,14 +72,14 @@ class Grid:
         """
         return best_sides(*most, self.true_ratio(width, height), most_stretch)
 
-    def choices(self, most: Sides, width: Fraction, height: Fraction) -> list[Sides]:
+    def pareto_front(self, most: Sides, width: Fraction, height: Fraction) -> list[Sides]:
         """All sides of at most ``most`` steps that no others beat both in size and in stretch.
 
         ``width`` to ``height`` are the true proportions.
         """
-        return choices(*most, self.true_ratio(width, height))
+        return pareto_front(*most, self.true_ratio(width, height))
 
-    def held(self, sides: Sides, across: float, down: float) -> Rect:
+    def place(self, sides: Sides, across: float, down: float) -> Rect:
         """A rectangle of these ``sides`` on the grid, as near to its place in ``rect`` as can be.
 
         ``across`` and ``down`` are the shares of the spare length that are to lie left of it and

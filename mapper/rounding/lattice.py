@@ -93,7 +93,7 @@ def least_stretched(most_across: int, most_down: int, true_ratio: Fraction) -> S
     return across * times, down * times
 
 
-def choices(most_across: int, most_down: int, true_ratio: Fraction) -> list[Sides]:
+def pareto_front(most_across: int, most_down: int, true_ratio: Fraction) -> list[Sides]:
     """All admissible rectangles that no other beats in both size and stretch, the truest first."""
     front = []
     # With one side whole, every step that the other gains costs shape and wins size.

@@ -15,7 +15,7 @@ from functools import cached_property
 from math import hypot
 
 from mapper.mapping.fits import HOLDS
-from mapper.mapping.solve import TabletMap, source_built_mm, unrotated
+from mapper.mapping.solve import TabletMap, source_built_mm, unturned_map
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
@@ -107,16 +107,16 @@ def step_choices(solved: TabletMap) -> StepChoices:
             rounding.true_size,
             rounding.area_sides,
         )
-    sides = [chosen] if rounding.fit == "full" else grid.choices(most, *size)
+    sides = [chosen] if rounding.fit == "full" else grid.pareto_front(most, *size)
     return StepChoices(tuple(sides), chosen, window is not None, rounding, grid.true_ratio(*size))
 
 
 def before_rounding(solved: TabletMap) -> TabletMap:
     """The map that was rounded: the exact one, or its unturned one where the tablet lies askew."""
-    return unrotated(solved) if solved.exact.area_angle_deg else solved.exact
+    return unturned_map(solved) if solved.exact.area_angle_deg else solved.exact
 
 
-def cost_of(solved: TabletMap) -> RoundingCost:
+def rounding_cost(solved: TabletMap) -> RoundingCost:
     """How ``solved`` differs from the map that it was rounded from."""
     exact = before_rounding(solved)
     before, after = (each.figures_on(each.reference).distortion.stretch for each in (exact, solved))
@@ -239,7 +239,7 @@ class _Rounding:
         # From the seen frame, which the hold speaks of, into the built one, turn by turn.
         for _ in range(self.exact.request.tablet.turn_deg // 90):
             across, down = down, 1 - across
-        return self.area_grid.held(sides, across, down)
+        return self.area_grid.place(sides, across, down)
 
     def with_window(self, sides: Sides | None, area_built: Rect) -> TabletMap:
         """The map from this area to a window of these sides.
@@ -251,7 +251,7 @@ class _Rounding:
             self.exact,
             area_built_mm=area_built,
             area_seen_mm=self.exact.request.tablet.seen_rect_mm(area_built),
-            screen_px=self.window_grid.held(sides, *HOLDS[self.exact.request.hold]),
+            screen_px=self.window_grid.place(sides, *HOLDS[self.exact.request.hold]),
             rounded_from=self.rounded_from,
         )
 

@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.tracing.measure import Known, KnownMap, Measured
+from mapper.tracing.measure import MeasuredMap, MeasuredScales, Measurement
 
 #: Scales that differ by less than this pass as agreeing; people see a change of proportions from
 #: 1.6 % up (mapper.distortion.NOTICED_STRETCH_PERCENT).
@@ -106,7 +106,7 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class Diagnosis:
     """The verdict on a measured map.
 
     ``agrees`` says whether it is the map that was meant. ``x_off_percent``, ``y_off_percent`` and
@@ -123,19 +123,19 @@ class Finding:
     cause: Cause
     also: tuple[Cause, ...]
     correct: tuple[str, ...]
-    left_mm: Known | None = None
-    top_mm: Known | None = None
+    left_mm: Measurement | None = None
+    top_mm: Measurement | None = None
 
 
 def diagnose(
-    measured: Measured,
+    measured: MeasuredScales,
     meant: TabletMap,
     *,
-    whole: KnownMap | None = None,
+    whole: MeasuredMap | None = None,
     tolerance_percent: float = TOLERANCE_PERCENT,
     laid_upright: bool = False,
     zoom_known: bool = False,
-) -> Finding:
+) -> Diagnosis:
     """The verdict on what was measured, compared with the map that was meant.
 
     ``whole`` is the map from several traces, where there is one; ``laid_upright`` says that a
@@ -165,9 +165,9 @@ def diagnose(
     if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not askew and not quarter:
         moved = _moved(left, top, meant)
         if not moved:
-            return Finding(True, x_off, y_off, ratio_off, plain, (), (), left, top)
+            return Diagnosis(True, x_off, y_off, ratio_off, plain, (), (), left, top)
         cause = Cause("area moved", area.width, area.height, screen, plain.chi2)
-        return Finding(False, x_off, y_off, ratio_off, cause, (), moved, left, top)
+        return Diagnosis(False, x_off, y_off, ratio_off, cause, (), moved, left, top)
     first = causes[0]
     # That one number differs is no cause beside a slip that says why.
     known = {first.name, "both differ", "no area of this tablet"} | (
@@ -177,13 +177,13 @@ def diagnose(
     correct = _to_correct(first, meant)
     if first.name == "area scaled":
         correct += _moved(left, top, meant)
-    return Finding(False, x_off, y_off, ratio_off, first, also, correct, left, top)
+    return Diagnosis(False, x_off, y_off, ratio_off, first, also, correct, left, top)
 
 
 def _causes(
-    measured: Measured,
+    measured: MeasuredScales,
     meant: TabletMap,
-    whole: KnownMap | None,
+    whole: MeasuredMap | None,
     *,
     laid_upright: bool,
     zoom_known: bool,
@@ -260,7 +260,7 @@ def _display_slip(meant: TabletMap, label: str) -> str:
     return "whole display mapped" if meant.reached[0].label == label else "wrong display"
 
 
-def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
+def _possible(cause: Cause, active: Rect, whole: MeasuredMap | None) -> bool:
     """Whether the tablet has room for the area that a cause implies.
 
     At its measured place, where that is known.
@@ -283,7 +283,7 @@ def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
 
 
 def _off(
-    measured: Measured, width_mm: float, height_mm: float, target: Rect
+    measured: MeasuredScales, width_mm: float, height_mm: float, target: Rect
 ) -> tuple[float, float, float, float, float]:
     """The logarithms by which both scales are larger than predicted, and their covariance.
 
@@ -297,7 +297,7 @@ def _off(
 
 def _cause(
     name: str,
-    measured: Measured,
+    measured: MeasuredScales,
     width_mm: float,
     height_mm: float,
     target: Rect,
@@ -314,7 +314,7 @@ def _cause(
 
 
 def _alike(
-    measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom_known: bool
+    measured: MeasuredScales, meant: TabletMap, whole: MeasuredMap | None, *, zoom_known: bool
 ) -> list[Cause]:
     """The causes that make both scales larger or smaller alike; sizes cannot tell them apart.
 
@@ -359,7 +359,7 @@ def _alike(
     return causes
 
 
-def _one_number(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
+def _one_number(measured: MeasuredScales, area: Rect, screen: Rect) -> list[Cause]:
     x, y, xx, _, yy = _off(measured, area.width, area.height, screen)
     x_chi2, y_chi2 = x * x / xx, y * y / yy
     if y_chi2 <= _CHI2_1_AT_1_PERCENT < x_chi2:
@@ -369,13 +369,13 @@ def _one_number(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
     return []
 
 
-def _quarter(measured: Measured, laid_upright: bool) -> bool:
+def _quarter(measured: MeasuredScales, laid_upright: bool) -> bool:
     """Whether a rectangle came out a quarter turn from how it was laid."""
     turn = measured.thing_turn_deg
     return turn is not None and (abs(turn.value) > 45) != laid_upright
 
 
-def _moved(left: Known | None, top: Known | None, meant: TabletMap) -> tuple[str, ...]:
+def _moved(left: Measurement | None, top: Measurement | None, meant: TabletMap) -> tuple[str, ...]:
     """The edges of the area that lie elsewhere than meant.
 
     By more than chance and more than a millimetre.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from mapper.problems import Problem, RequestError
-from mapper.tracing.outline import Array, KnownOutline, Placed, covered
+from mapper.tracing.outline import Array, KnownOutline, Placed, coverage
 
 _SAMPLES = 400
 _POINTS_JUDGED = 1200
@@ -176,5 +176,5 @@ def _near(points: Array, matrices: Array, centres: Array, near: float) -> tuple[
 
 def _judge(points: Array, matrices: Array, centres: Array, near: float) -> Array:
     on_it, angles = _near(points, matrices, centres, near)
-    score: Array = on_it.mean(axis=1) + covered(angles, on_it)
+    score: Array = on_it.mean(axis=1) + coverage(angles, on_it)
     return score

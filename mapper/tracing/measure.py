@@ -50,7 +50,7 @@ PLACE_ERROR_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class Measurement:
     """A measured value with its 95 % interval, all in the unit of the name it is kept under."""
 
     value: float
@@ -88,7 +88,7 @@ class Trace:
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredScales:
     """The linear part of a map, as one trace or several of it show it.
 
     ============================ =========================================================
@@ -110,20 +110,20 @@ class Measured:
     ============================ =========================================================
     """
 
-    x_px_per_mm: Known
-    y_px_per_mm: Known
-    ratio: Known
-    stretch: Known
+    x_px_per_mm: Measurement
+    y_px_per_mm: Measurement
+    ratio: Measurement
+    stretch: Measurement
     log_covariance: tuple[float, float, float]
-    thing_turn_deg: Known | None
-    lean: Known
+    thing_turn_deg: Measurement | None
+    lean: Measurement
     leans: bool
-    long_axis_deg: Known | None
+    long_axis_deg: Measurement | None
     traces: int = 1
 
 
 @dataclass(frozen=True, slots=True)
-class KnownMap:
+class MeasuredMap:
     """A whole measured map from seen mm to desktop px, with its covariance.
 
     ``covariance`` (6, 6) is that of its elements a, b, c, d, e, f, in Affine's order.
@@ -136,7 +136,7 @@ class KnownMap:
     covariance: tuple[tuple[float, ...], ...]
     unexplained: float
 
-    def interval(self, element: str) -> Known:
+    def interval(self, element: str) -> Measurement:
         """An element of the matrix, a to f, with its 95 % interval."""
         return _known(self._of(lambda elements: elements), "abcdef".index(element))
 
@@ -146,7 +146,7 @@ class KnownMap:
         return self._of(lambda e: _figures_of(e[[0, 1, 3, 4]].reshape(2, 2)))
 
     @property
-    def turn_deg(self) -> Known:
+    def turn_deg(self) -> Measurement:
         """How far the picture is turned against the hand, clockwise, degrees.
 
         The rotation nearest to the map (its polar part).
@@ -178,7 +178,7 @@ class KnownMap:
         elements = np.array([getattr(self.seen_mm_to_desktop_px, element) for element in "abcdef"])
         return _through(Estimate(elements, np.ones(1), np.array(self.covariance)[None]), function)
 
-    def back(self, x_px: float, y_px: float) -> tuple[Known, Known]:
+    def back(self, x_px: float, y_px: float) -> tuple[Measurement, Measurement]:
         """Where under the hand a point of the desktop comes from, with intervals.
 
         x and y, mm, seen frame, to first order.
@@ -245,7 +245,7 @@ def other_reading(points_px: Array, trace: Trace) -> Trace | None:
         return None
 
 
-def measure(traces: list[Trace], whole: KnownMap | None = None) -> Measured:
+def measure(traces: list[Trace], whole: MeasuredMap | None = None) -> MeasuredScales:
     """The linear part that the traces agree on, wider where they differ by more than their errors.
 
     With places the estimate is ``whole``, the map that they gave; without, the mean of the traces'
@@ -265,18 +265,20 @@ def measure(traces: list[Trace], whole: KnownMap | None = None) -> Measured:
     around = free if leans else straight
     x, y = (_known(around, axis, math.exp) for axis in (0, 1))
     ratio = _known(_through(around, lambda figures: figures[:1] - figures[1:2]), 0, math.exp)
-    one_way = ratio if ratio.value >= 1 else Known(1 / ratio.value, 1 / ratio.high, 1 / ratio.low)
-    stretch = Known(one_way.value, max(1.0, one_way.low), max(one_way.high, 1 / one_way.low))
+    one_way = (
+        ratio if ratio.value >= 1 else Measurement(1 / ratio.value, 1 / ratio.high, 1 / ratio.low)
+    )
+    stretch = Measurement(one_way.value, max(1.0, one_way.low), max(one_way.high, 1 / one_way.low))
     axis = None
     if leans:
         longer = _known(_through(free, _log_stretch), 0, math.exp)
         stretch = replace(longer, low=max(1.0, longer.low))
         axis = _known(_through(free, _long_axis_deg), 0)
         shift = axis.value % 180.0 - axis.value
-        axis = Known(axis.value + shift, axis.low + shift, axis.high + shift)
+        axis = Measurement(axis.value + shift, axis.low + shift, axis.high + shift)
     covariance = around.covariance
     turns = (_turn(trace.straight) for trace in traces if not trace.outline.is_circle)
-    return Measured(
+    return MeasuredScales(
         x,
         y,
         ratio,
@@ -294,7 +296,7 @@ def whole_map(
     traces: list[Trace],
     places_mm: Sequence[tuple[float, float] | None],
     place_error_mm: float = PLACE_ERROR_MM,
-) -> KnownMap:
+) -> MeasuredMap:
     """The whole map, offset included, from traces of things at known places.
 
     ``places_mm`` are where the centres of the things lay, seen frame, None where that is unknown.
@@ -345,7 +347,7 @@ def whole_map(
     design, left = _whitened(elements, data, places, place_error_mm)
     birge = math.sqrt(float(left @ left) / (len(left) - 6))
     covariance = np.linalg.inv(design.T @ design) * max(1.0, birge**2)
-    return KnownMap(
+    return MeasuredMap(
         Affine(*(float(e) for e in elements)), tuple(map(tuple, covariance.tolist())), birge
     )
 
@@ -366,10 +368,10 @@ def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
     return Estimate(function(around.mean), around.weights, slope @ around.covariances @ slope.T)
 
 
-def _known(around: Estimate, index: int, unit: Callable[[float], float] = float) -> Known:
+def _known(around: Estimate, index: int, unit: Callable[[float], float] = float) -> Measurement:
     """One of the estimated values with its 95 % interval, all three put through ``unit``."""
     value, half = float(around.mean[index]), around.half_width(np.eye(len(around.mean))[index])
-    return Known(unit(value), unit(value - half), unit(value + half))
+    return Measurement(unit(value), unit(value - half), unit(value + half))
 
 
 def _figures_of(matrix: Array) -> Array:
@@ -409,11 +411,11 @@ def _together(estimates: list[Estimate]) -> Estimate:
     return Estimate(mean, np.ones(1), covariance[None])
 
 
-def _turn(fit: OutlineFit) -> Known:
+def _turn(fit: OutlineFit) -> Measurement:
     """A rectangle looks the same after half a turn, so a turn is given in (-90, 90]."""
     turn = _known(fit.estimate, 4, math.degrees)
     back = 180.0 * math.ceil((turn.value - 90.0) / 180.0)
-    return Known(turn.value - back, turn.low - back, turn.high - back)
+    return Measurement(turn.value - back, turn.low - back, turn.high - back)
 
 
 def _gram_of(figures: Array) -> Array:

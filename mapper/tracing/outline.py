@@ -236,7 +236,7 @@ class Placed:
         return found
 
 
-def covered(around: Array, on_it: Array) -> Array:
+def coverage(around: Array, on_it: Array) -> Array:
     """The share of the way round that has points on it, for k outlines: (k,).
 
     By 48 sectors about the centre. Points are seen at angles ``around`` (k, n), radians, and

@@ -9,7 +9,7 @@ import numpy as np
 
 from mapper.problems import Problem, RequestError
 from mapper.tracing.ellipse_fit import MOST_STRETCH
-from mapper.tracing.outline import Array, KnownOutline, Placed, covered
+from mapper.tracing.outline import Array, KnownOutline, Placed, coverage
 from mapper.tracing.outline_fit import settle
 
 _POINTS_JUDGED = 1200
@@ -305,7 +305,7 @@ def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
     around = np.arctan2(mm[..., 1] / outline.height_mm, mm[..., 0] / outline.width_mm)
     # A stray line that passes for a side lies less snugly than the side does.
     loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)
-    scores: Array = near.mean(axis=1) + covered(around, near) - loose
+    scores: Array = near.mean(axis=1) + coverage(around, near) - loose
     return scores
 
 

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from mapper.problems import Problem, RequestError
-from mapper.tracing.measure import Known, Measured
+from mapper.tracing.measure import MeasuredScales, Measurement
 from mapper.tracing.wobble import NORMAL_95
 from mapper.units import MM_PER_INCH
 
@@ -106,9 +106,9 @@ class GlassSize:
     ``another`` says that one more try is needed.
     """
 
-    x_mm_per_px: Known
-    y_mm_per_px: Known
-    diagonal_in: Known
+    x_mm_per_px: Measurement
+    y_mm_per_px: Measurement
+    diagonal_in: Measurement
     sold_in: tuple[float, ...]
     disagreement_percent: float
     another: bool
@@ -159,7 +159,7 @@ def glass_size(
         100 * EDGE_MM * math.sqrt(2) / math.hypot(width_mm, height_mm) / math.sqrt(len(used))
     )
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
-    x = y = Known(pitch, pitch - half, pitch + half)
+    x = y = Measurement(pitch, pitch - half, pitch + half)
     leans = [
         math.log(width_mm / pulls[i].width_px / (height_mm / pulls[i].height_px)) * 100
         for i in used
@@ -171,7 +171,7 @@ def glass_size(
         math.hypot(a * width_px, b * height_px) / MM_PER_INCH
         for a, b in zip(_three(x), _three(y), strict=True)
     ]
-    known = Known(*diagonal)
+    known = Measurement(*diagonal)
     sold = sorted(
         (each for each in SOLD_DIAGONALS_IN if known.holds(each)),
         key=lambda each: abs(each - known.value),
@@ -186,14 +186,14 @@ def _pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
     )
 
 
-def _one_side(lengths_px: Sequence[float], length_mm: float) -> Known:
+def _one_side(lengths_px: Sequence[float], length_mm: float) -> Measurement:
     pitch = float(np.mean([length_mm / length for length in lengths_px]))
     edges_percent = 100 * EDGE_MM * math.sqrt(2) / length_mm / math.sqrt(len(lengths_px))
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
-    return Known(pitch, pitch - half, pitch + half)
+    return Measurement(pitch, pitch - half, pitch + half)
 
 
-def _three(known: Known) -> tuple[float, float, float]:
+def _three(known: Measurement) -> tuple[float, float, float]:
     return known.value, known.low, known.high
 
 
@@ -221,35 +221,35 @@ class AreaSize:
     cannot be known from this.
     """
 
-    width_mm: Known
-    height_mm: Known
-    ratio: Known
-    nib_mm: Known
+    width_mm: Measurement
+    height_mm: Measurement
+    ratio: Measurement
+    nib_mm: Measurement
     both_ways: bool
     like_target: bool
 
 
-class Laid(NamedTuple):
+class CardTrace(NamedTuple):
     """A trace of a thing on the whole tablet, with how the thing lay.
 
     ``along_x_mm`` and ``along_y_mm`` are how long it was along the screen's x and y.
     """
 
-    measured: Measured
+    measured: MeasuredScales
     along_x_mm: float
     along_y_mm: float
 
 
-def laid(measured: Measured, thing_mm: tuple[float, float]) -> Laid:
+def card_trace(measured: MeasuredScales, thing_mm: tuple[float, float]) -> CardTrace:
     """``measured`` with the sides of the thing as it lay, by its own turn."""
     width_mm, height_mm = thing_mm
     turn = measured.thing_turn_deg
     upright = turn is not None and abs(turn.value) > 45
-    return Laid(measured, *((height_mm, width_mm) if upright else (width_mm, height_mm)))
+    return CardTrace(measured, *((height_mm, width_mm) if upright else (width_mm, height_mm)))
 
 
 def area_size(
-    traces: Sequence[Laid],
+    traces: Sequence[CardTrace],
     target_px: tuple[float, float],
     target_ratio_mm: float,
     *,
@@ -317,18 +317,18 @@ def area_size(
         width,
         height,
         ratio,
-        Known(nib, nib - nib_half, nib + nib_half),
+        Measurement(nib, nib - nib_half, nib + nib_half),
         both_ways=0 in shapes or len(shapes) > 1,
         like_target=abs(ratio.value / target_ratio_mm - 1) * 100
         < max(LOCKED_PERCENT, 100 * ratio.half_width / ratio.value),
     )
 
 
-def _exp(log: float, sd: float) -> Known:
-    return Known(*(math.exp(float(log) + sign * NORMAL_95 * sd) for sign in (0, -1, 1)))
+def _exp(log: float, sd: float) -> Measurement:
+    return Measurement(*(math.exp(float(log) + sign * NORMAL_95 * sd) for sign in (0, -1, 1)))
 
 
-class Cost(NamedTuple):
+class ErrorCost(NamedTuple):
     """What a size that is wrong by its interval does to a map.
 
     How oval a circle gets, percent, and how far an edge moves, mm.
@@ -338,7 +338,7 @@ class Cost(NamedTuple):
     edge_mm: float
 
 
-def cost_of_error(size: AreaSize, unit: str) -> Cost:
+def error_cost(size: AreaSize, unit: str) -> ErrorCost:
     """What the uncertainty of ``size`` does to a map that is typed in ``unit``.
 
     ``unit`` is mm, inch, percent or counts. A length is a length whatever the tablet's size: typed
@@ -349,5 +349,5 @@ def cost_of_error(size: AreaSize, unit: str) -> Cost:
     """
     edge_mm = max(size.width_mm.half_width, size.height_mm.half_width)
     if unit in {"mm", "inch"}:
-        return Cost(0.0, edge_mm)
-    return Cost(100 * size.ratio.half_width / size.ratio.value, edge_mm)
+        return ErrorCost(0.0, edge_mm)
+    return ErrorCost(100 * size.ratio.half_width / size.ratio.value, edge_mm)

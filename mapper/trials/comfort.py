@@ -62,7 +62,7 @@ LEAST_WEIGHT, LEAST_LEARNED = 8.0, 3 / 4
 ODD_PERCENT = 3.0
 
 #: The share of the interval that is reported.
-HELD_PERCENT = 80.0
+INTERVAL_PERCENT = 80.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ class ComfortBand:
     """The comfortable band that entries show, with its uncertainty.
 
     ``low, high`` the band's edges (the posterior medians of best value and widths), with
-    ``low_sure`` and ``high_sure`` the intervals that hold each with HELD_PERCENT belief; ``best``
+    ``low_sure`` and ``high_sure`` the intervals that hold each with INTERVAL_PERCENT belief; ``best``
     the value that suits most, with ``best_low, best_high`` its interval; ``tried`` the smallest and
     largest value of the entries, None without any; ``entries`` how many, ``weight`` what they count
     for; ``learned`` how much narrower than before any entry the interval of the best value is, 0
@@ -167,11 +167,14 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     data = _Data.of(trials)
     draws = _sample(data, prior, seed)
     best, (fall, rise) = draws[:, 0], half_widths(draws)
-    low, middle, high = held(best).tolist()
-    low_edge, high_edge = held(best - fall).tolist(), held(best + rise).tolist()
+    low, middle, high = middle_interval(best).tolist()
+    low_edge, high_edge = (
+        middle_interval(best - fall).tolist(),
+        middle_interval(best + rise).tolist(),
+    )
     # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale
     # (scipy.stats.t.ppf(0.9, 3)).
-    prior_width = 2 * 1.6377 * belief(prior)[1][0]
+    prior_width = 2 * 1.6377 * prior_parameters(prior)[1][0]
     values = [trial.value for trial in trials]
     return ComfortBand(
         low=math.exp(middle - float(np.median(fall))),
@@ -190,12 +193,12 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     )
 
 
-def held(values: Array) -> Array:
-    """The ends of the middle HELD_PERCENT of values, with the median between them.
+def middle_interval(values: Array) -> Array:
+    """The ends of the middle INTERVAL_PERCENT of values, with the median between them.
 
     ``values`` (m, ...) along their first axis: (3, ...).
     """
-    tail = (100 - HELD_PERCENT) / 2
+    tail = (100 - INTERVAL_PERCENT) / 2
     found: Array = np.percentile(values, [tail, 50, 100 - tail], axis=0)
     return found
 
@@ -263,9 +266,9 @@ def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
         (first, last) for first in range(len(starts)) for last in range(first + 1, len(starts) + 1)
     ]
     first, last = np.array(runs).T
-    held = weights[last] - weights[first]
-    mean = (sums[:, last] - sums[:, first]) / held
-    above = (mean[:, :, None] - mean[:, None, :]) / np.sqrt(1 / held[:, None] + 1 / held)
+    within = weights[last] - weights[first]
+    mean = (sums[:, last] - sums[:, first]) / within
+    above = (mean[:, :, None] - mean[:, None, :]) / np.sqrt(1 / within[:, None] + 1 / within)
     left, right = last[:, None] <= first, first[:, None] >= last
     both = np.minimum(
         np.where(left, above, 0.0).max(axis=1, initial=0.0),
@@ -275,7 +278,7 @@ def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
     return deepest
 
 
-def expected_learning(band: ComfortBand, value: float) -> float:
+def expected_information_bits(band: ComfortBand, value: float) -> float:
     """How much one more day at ``value`` would tell about the best value, in bits.
 
     The expected information: the mutual information between the score to come and the tenth of the
@@ -286,13 +289,13 @@ def expected_learning(band: ComfortBand, value: float) -> float:
     return float(_learning(np.ones((1, len(draws))), chances[:, None])[0, 0])
 
 
-def telling_order(
+def most_informative_order(
     band: ComfortBand, values: Sequence[float], days: Sequence[int], *, seed: int = 1
 ) -> list[int]:
     """The places of ``values``, the most informative first.
 
     Each is given its ``days`` before the next is chosen. What a day would tell is counted as in
-    ``expected_learning``, given the days planned before it: their scores are simulated for people
+    ``expected_information_bits``, given the days planned before it: their scores are simulated for people
     drawn from the posterior, what is then believed is the draws weighted by how likely they make
     those scores, and the mean over these people decides.
     """
@@ -319,7 +322,7 @@ _FORESEEN, _PEOPLE_FORESEEN = 800, 40
 
 
 def _learning(weight: Array, chances: Array) -> Array:
-    """``expected_learning`` for several beliefs and values: (p, v).
+    """``expected_information_bits`` for several beliefs and values: (p, v).
 
     Beliefs ``weight`` (p, m) over draws sorted by their best, ``chances`` (m, v, 5) at values.
     """
@@ -334,7 +337,7 @@ def _learning(weight: Array, chances: Array) -> Array:
     return told
 
 
-def most_telling(band: ComfortBand, practice: Band) -> tuple[float, float]:
+def most_informative_value(band: ComfortBand, practice: Band) -> tuple[float, float]:
     """The most informative value for one more day, and its information in bits.
 
     Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it:
@@ -342,21 +345,22 @@ def most_telling(band: ComfortBand, practice: Band) -> tuple[float, float]:
     """
     values = np.geomspace(practice.low / 1.25, practice.high * 1.25, 25).tolist()
     return max(
-        ((value, expected_learning(band, value)) for value in values), key=lambda each: each[1]
+        ((value, expected_information_bits(band, value)) for value in values),
+        key=lambda each: each[1],
     )
 
 
 def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, Array, Array]:
     """The score to be expected at each of ``values``: low, middle and high, shape (n,) each.
 
-    On a day that is no first day. Low and high hold HELD_PERCENT of what is believed of the
+    On a day that is no first day. Low and high hold INTERVAL_PERCENT of what is believed of the
     expected score, ``sum of k · P(y = k)``.
     """
     marks = np.array(SCORES, dtype=float)
     means = np.stack(
         [_chances(band.draws, positive(value, "value")) @ marks for value in values], axis=1
     )
-    low, middle, high = held(means)
+    low, middle, high = middle_interval(means)
     return low, middle, high
 
 
@@ -434,7 +438,7 @@ def _log_likelihood(parameters: Array, data: _Data) -> Array:
     return _log_chance(liking, cuts[:, data.score - 1], cuts[:, data.score]) @ data.weight
 
 
-def belief(prior: Band) -> tuple[Array, Array]:
+def prior_parameters(prior: Band) -> tuple[Array, Array]:
     """Means and spreads of the eight parameters before any entry; all are independent.
 
     The best value (t distribution of three degrees of freedom: little is known of people, and its
@@ -455,20 +459,20 @@ def belief(prior: Band) -> tuple[Array, Array]:
     return means, np.array(spreads)
 
 
-def belief_log_density(best: Array, prior: Band) -> Array:
+def prior_log_density(best: Array, prior: Band) -> Array:
     """The log density of the log of the best value before any entry, but for a constant.
 
     Of any shape.
     """
-    means, spreads = belief(prior)
+    means, spreads = prior_parameters(prior)
     density: Array = -2 * np.log1p(((best - means[0]) / spreads[0]) ** 2 / 3)
     return density
 
 
 def _log_posterior(parameters: Array, data: _Data, prior: Band) -> Array:
-    means, spreads = belief(prior)
+    means, spreads = prior_parameters(prior)
     away = ((parameters - means) / spreads) ** 2
-    log_prior: Array = belief_log_density(parameters[:, 0], prior) - 0.5 * away[:, 1:].sum(axis=1)
+    log_prior: Array = prior_log_density(parameters[:, 0], prior) - 0.5 * away[:, 1:].sum(axis=1)
     return log_prior + _log_likelihood(parameters, data)
 
 
@@ -480,7 +484,7 @@ def _sample(data: _Data, prior: Band, seed: int) -> Array:
     # The old generator on purpose: numpy promises its numbers for ever, and the same entries must
     # give the same band.
     random = np.random.RandomState(seed)
-    means, spreads = belief(prior)
+    means, spreads = prior_parameters(prior)
     walkers = means + spreads * random.standard_normal((_WALKERS, means.size))
     level = _log_posterior(walkers, data, prior)
     halves = np.arange(_WALKERS // 2), np.arange(_WALKERS // 2, _WALKERS)

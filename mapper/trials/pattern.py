@@ -41,7 +41,7 @@ _SHUFFLES = 999
 
 
 @dataclass(frozen=True, slots=True)
-class Tried:
+class TriedPairing:
     """One pairing as it was tried: its value and the scores of its days.
 
     First days and the person's own level are taken off the scores. Raises RequestError for a value
@@ -74,7 +74,7 @@ class Pattern:
         return self.enough and self.p_percent <= FALSE_PERCENT
 
 
-def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
+def pattern(tried: Sequence[TriedPairing], *, seed: int = 1) -> Pattern:
     """Whether the pairings' mean scores follow a hill or a slope over the log of the value.
 
     Better than when the pairings are shuffled. A permutation test (R. A. Fisher, The Design of
@@ -102,7 +102,7 @@ def pattern(tried: Sequence[Tried], *, seed: int = 1) -> Pattern:
     )
 
 
-def _means(tried: Sequence[Tried]) -> tuple[Array, Array]:
+def _means(tried: Sequence[TriedPairing]) -> tuple[Array, Array]:
     """The mean score of each pairing, and its number of days."""
     return np.array([np.mean(each.scores) for each in tried]), np.array(
         [float(len(each.scores)) for each in tried]
@@ -128,7 +128,7 @@ def _explained(x: Array, means: Array, weight: Array, *, hill: bool = False) -> 
 
 
 @dataclass(frozen=True, slots=True)
-class Apart:
+class PredictorComparison:
     """Which of two values liking follows.
 
     ``answer`` is ``first``, ``second``, ``together`` (the plan moved both at once) or ``open``.
@@ -141,7 +141,9 @@ class Apart:
     ratio: float
 
 
-def told_apart(first: Sequence[Tried], second: Sequence[Tried]) -> Apart:
+def compare_predictors(
+    first: Sequence[TriedPairing], second: Sequence[TriedPairing]
+) -> PredictorComparison:
     """Which of two values of the same pairings liking follows.
 
     The pairings are in the same order, with the same scores. Both values are given a parabola of
@@ -159,14 +161,16 @@ def told_apart(first: Sequence[Tried], second: Sequence[Tried]) -> Apart:
     correlation = float(np.corrcoef(x, y)[0, 1]) if moved else 1.0
     means, days = _means(first)
     if abs(correlation) > TOGETHER or len(first) < LEAST_PAIRINGS or np.ptp(means) == 0:
-        return Apart("together" if abs(correlation) > TOGETHER else "open", correlation, 1.0)
+        return PredictorComparison(
+            "together" if abs(correlation) > TOGETHER else "open", correlation, 1.0
+        )
     left = np.maximum(1 - _explained(np.stack([x, y]), means, days), 1e-9)
     ratio = math.exp(min(700.0, max(-700.0, len(first) / 2 * math.log(left[1] / left[0]))))
     answer = "first" if ratio >= _CLEARER else "second" if ratio <= 1 / _CLEARER else "open"
-    return Apart(answer, correlation, ratio)
+    return PredictorComparison(answer, correlation, ratio)
 
 
-def would_tell_apart(
+def decorrelating_choices(
     first: Sequence[float],
     second: Sequence[float],
     offered: Sequence[tuple[float, float]],

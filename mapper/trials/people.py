@@ -25,7 +25,13 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from mapper.problems import Problem, RequestError
-from mapper.trials.comfort import ComfortBand, belief, belief_log_density, half_widths, held
+from mapper.trials.comfort import (
+    ComfortBand,
+    half_widths,
+    middle_interval,
+    prior_log_density,
+    prior_parameters,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -46,7 +52,7 @@ _SPREADS = _SPREAD * 3.0 * (np.arange(24) + 0.5) / 24
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """The middle of what is believed, and the ends that hold it with HELD_PERCENT."""
+    """The middle of what is believed, and the ends that hold it with INTERVAL_PERCENT."""
 
     low: float
     middle: float
@@ -91,7 +97,7 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     if not bands:
         raise RequestError(Problem("people", "at least one is needed", "none"))
     random = np.random.RandomState(seed)
-    means, scales = belief(prior)
+    means, scales = prior_parameters(prior)
     edges = means[0] + _REACH * scales[0] * np.linspace(-1, 1, _BINS + 1)
     centres = (edges[1:] + edges[:-1]) / 2
     # Each one's draws by their best; ``starts`` says where those of each bin begin, draws beyond
@@ -99,7 +105,7 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     draws = [band.draws[np.argsort(band.draws[:, 0], kind="stable")] for band in bands]
     starts = np.stack([[0, *np.searchsorted(own[:, 0], edges[1:-1]), len(own)] for own in draws])
     counts = np.diff(starts, axis=1)
-    weights = counts / np.exp(belief_log_density(centres, prior))
+    weights = counts / np.exp(prior_log_density(centres, prior))
     middles, spreads = _drawn_levels(edges[::2], centres, weights, prior, random)
     nearness = np.exp(-0.5 * ((centres - middles[:, None]) / spreads[:, None]) ** 2)
     bests, falls, rises = np.empty((3, len(bands), _DRAWS))
@@ -135,7 +141,7 @@ def _drawn_levels(
     ``weights`` (people, bins) is how often each one's best lies in the bin around each of
     ``centres``, over what was believed.
     """
-    log_prior = belief_log_density(middles, prior)[:, None] - 0.5 * (_SPREADS / _SPREAD) ** 2
+    log_prior = prior_log_density(middles, prior)[:, None] - 0.5 * (_SPREADS / _SPREAD) ** 2
     away = (middles[:, None] - centres) ** 2
     chances = [np.exp(-0.5 * away / spread**2) @ weights.T / spread for spread in _SPREADS]
     level = log_prior + np.log(np.maximum(chances, 1e-300)).sum(axis=2).T
@@ -151,4 +157,4 @@ def _drawn_levels(
 
 
 def _interval(logs: Any) -> Interval:
-    return Interval(*(math.exp(each) for each in held(logs)))
+    return Interval(*(math.exp(each) for each in middle_interval(logs)))

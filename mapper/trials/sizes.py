@@ -25,7 +25,7 @@ _SAME = 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Suiting:
+class UncertainBand:
     """A band of scale factors with the doubt about its edges, as ``ComfortBand`` has them.
 
     ``low_sure`` and ``high_sure`` hold each edge; ``tried`` is the smallest and largest factor
@@ -77,7 +77,7 @@ def sold_display(inches: float, aspect: tuple[int, int] = (16, 9)) -> Display:
 
 def displays_for(
     tablet: Tablet,
-    suiting: Suiting,
+    suiting: UncertainBand,
     *,
     aspect: tuple[int, int] = (16, 9),
     sold: Sequence[int] = SOLD_INCHES,
@@ -86,7 +86,9 @@ def displays_for(
     return [_choice(tablet, sold_display(inches, aspect), suiting) for inches in sold]
 
 
-def tablets_for(display: Display, suiting: Suiting, tablets: Sequence[Tablet]) -> list[SizeChoice]:
+def tablets_for(
+    display: Display, suiting: UncertainBand, tablets: Sequence[Tablet]
+) -> list[SizeChoice]:
     """Every one of ``tablets`` with ``display``, whose size is known, in their order."""
     return [_choice(tablet, display, suiting) for tablet in tablets]
 
@@ -102,7 +104,7 @@ def exact_inches(tablet: Tablet, factor: float, aspect: tuple[int, int] = (16, 9
     return math.hypot(*display_for_scale_mm(tablet, factor, aspect)) / MM_PER_INCH
 
 
-def trade_row(tablet: Tablet) -> tuple[int, int] | None:
+def trade_diagonals_in(tablet: Tablet) -> tuple[int, int] | None:
     """The display diagonals that people of the trade say go with ``tablet``, from and to, inches.
 
     None where they say nothing of its size.
@@ -112,7 +114,7 @@ def trade_row(tablet: Tablet) -> tuple[int, int] | None:
     return TRADE_INCHES[nearest] if abs(math.log(nearest / inches)) < 0.15 else None
 
 
-def _choice(tablet: Tablet, display: Display, suiting: Suiting) -> SizeChoice:
+def _choice(tablet: Tablet, display: Display, suiting: UncertainBand) -> SizeChoice:
     factor = pair(tablet, display).scale_factor or math.nan
     diagonal = math.hypot(display.width_mm or math.nan, display.height_mm or math.nan) / MM_PER_INCH
     return SizeChoice(

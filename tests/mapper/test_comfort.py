@@ -9,7 +9,12 @@ from scipy.special import expit
 
 from mapper.choosing.recommended import Band
 from mapper.trials import comfort
-from mapper.trials.comfort import Trial, comfort_band, expected_learning, telling_order
+from mapper.trials.comfort import (
+    Trial,
+    comfort_band,
+    expected_information_bits,
+    most_informative_order,
+)
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
 parameters = st.tuples(
@@ -192,14 +197,14 @@ def test_most_is_learned_where_liking_is_in_doubt():
         for value, score in ((2.0, 4), (3.0, 4), (2.5, 5))
     ]
     band = comfort_band(trials, PRACTICE)
-    assert expected_learning(band, 2.5) < expected_learning(band, 3.8)
-    assert expected_learning(band, 3.8) > 0
+    assert expected_information_bits(band, 2.5) < expected_information_bits(band, 3.8)
+    assert expected_information_bits(band, 3.8) > 0
 
 
 @given(st.floats(0.5, 10))
 @settings(max_examples=10)
 def test_a_day_never_tells_less_than_nothing(value):
-    assert expected_learning(BAND, value) >= 0
+    assert expected_information_bits(BAND, value) >= 0
 
 
 BAND = comfort_band([], PRACTICE)
@@ -211,10 +216,10 @@ def test_the_next_pairing_is_chosen_given_the_days_before_it():
     """
     trials = [Trial(2.4, score, str(at)) for at, score in enumerate([4, 4, 5, 4])]
     band = comfort_band(trials, PRACTICE)
-    order = telling_order(band, [4.2, 4.21, 1.5], [5, 5, 5])
+    order = most_informative_order(band, [4.2, 4.21, 1.5], [5, 5, 5])
     assert sorted(order) == [0, 1, 2]
     assert order[2] != 2
-    singly = [expected_learning(band, value) for value in (4.2, 4.21, 1.5)]
+    singly = [expected_information_bits(band, value) for value in (4.2, 4.21, 1.5)]
     assert order[0] == max(range(3), key=lambda at: singly[at]) or singly[order[0]] > 0.95 * max(
         singly
     )

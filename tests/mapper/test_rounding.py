@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import HOLDS
-from mapper.mapping.solve import MapRequest, unrotated
+from mapper.mapping.solve import MapRequest, unturned_map
 from mapper.mapping.solve import solve_exact as solve
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.rounding.rounded import before_rounding, cost_of, rounded, step_choices
+from mapper.rounding.rounded import before_rounding, rounded, rounding_cost, step_choices
 from tests.strategies import any_requests, fits, holds, turns_deg
 
 steps = st.sampled_from(
@@ -248,14 +248,14 @@ def test_an_askew_tablet_has_its_unturned_rectangle_rounded():
     solved = solve(request(slant_deg=10.0))
     told = rounded(solved)
     assert told.area_angle_deg == 0
-    assert before_rounding(solved) == unrotated(solved)
+    assert before_rounding(solved) == unturned_map(solved)
     assert told.area_built_mm == rounded(solve(request())).area_built_mm
     assert told.exact is solved
 
 
 def test_what_rounding_costs():
     solved = solve(request(step=Step(10, "mm", 0.1)))
-    cost = cost_of(rounded(solved))
+    cost = rounding_cost(rounded(solved))
     assert cost.area_percent == pytest.approx((160 * 90) / (240 * 135) * 100 - 100)
     assert cost.scale_percent == pytest.approx(240 / 160 * 100 - 100)
     assert cost.stretch_percent == 0
