@@ -80,11 +80,9 @@ class Tablet:
     @property
     def active_seen_mm(self) -> Rect:
         """The whole active area, seen frame."""
-        upright = self.turn_deg % 180 == 0
-        width, height = (
-            (self.width_mm, self.height_mm) if upright else (self.height_mm, self.width_mm)
-        )
-        return Rect(0.0, 0.0, width, height)
+        if self.turn_deg % 180 == 0:
+            return self.active_built_mm
+        return Rect(0.0, 0.0, self.height_mm, self.width_mm)
 
     @property
     def built_to_seen(self) -> Affine:
@@ -94,19 +92,15 @@ class Tablet:
     def built_rect_mm(self, seen_mm: Rect) -> Rect:
         """The rectangle ``seen_mm`` of the seen frame, in the built frame."""
         # The whole active area is the tablet's own in both frames, to the last bit.
-        return (
-            self.active_built_mm
-            if seen_mm == self.active_seen_mm
-            else (~self.built_to_seen).rect(seen_mm)
-        )
+        if seen_mm == self.active_seen_mm:
+            return self.active_built_mm
+        return (~self.built_to_seen).rect(seen_mm)
 
     def seen_rect_mm(self, built_mm: Rect) -> Rect:
         """The rectangle ``built_mm`` of the built frame, in the seen frame."""
-        return (
-            self.active_seen_mm
-            if built_mm == self.active_built_mm
-            else self.built_to_seen.rect(built_mm)
-        )
+        if built_mm == self.active_built_mm:
+            return self.active_seen_mm
+        return self.built_to_seen.rect(built_mm)
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,11 +64,9 @@ class Rect:
 
     def box_turned(self, angle_deg: float) -> Rect:
         """The box around this rectangle once it is turned by ``angle_deg`` about its own centre."""
-        return (
-            Rect.about(self.centre, *turned_extent(self.width, self.height, angle_deg))
-            if angle_deg
-            else self
-        )
+        if not angle_deg:
+            return self
+        return Rect.about(self.centre, *turned_extent(self.width, self.height, angle_deg))
 
     def overlap(self, other: Rect) -> Rect | None:
         """The rectangle that both share, or None; touching edges share none."""

@@ -37,7 +37,7 @@ _TEN_THOUSANDTHS_OF_MM = {
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
 _COMMA = re.compile(r"\d,\d")
-_EITHER = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
+_GROUP_OR_DECIMAL = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
 #: More digits than any real number of a desk has; a longer text is somebody's slip or an attack on
 #: int().
 MOST_DIGITS = 30
@@ -110,7 +110,7 @@ def decimal_comma(text: str, where: str) -> Problem | None:
         where,
         "a decimal point is needed, not a comma",
         quoted(text),
-        f"Type {re.sub(_COMMA, _point, text)}",
+        f"Type {re.sub(_COMMA, _comma_to_point, text)}",
     )
 
 
@@ -119,14 +119,14 @@ def with_decimal_point(text: str, where: str) -> str:
 
     Raises RequestError before exactly three digits, where the comma could group thousands instead.
     """
-    if _EITHER.search(text):
+    if _GROUP_OR_DECIMAL.search(text):
         must = "a comma before three digits could be a decimal comma or group thousands"
-        instead = f"Type {_COMMA.sub(_point, text).strip()}, or leave the comma out"
+        instead = f"Type {_COMMA.sub(_comma_to_point, text).strip()}, or leave the comma out"
         raise RequestError(Problem(where, must, quoted(text), instead))
-    return _COMMA.sub(_point, text) if text.count(",") == 1 else text
+    return _COMMA.sub(_comma_to_point, text) if text.count(",") == 1 else text
 
 
-def _point(match: re.Match[str]) -> str:
+def _comma_to_point(match: re.Match[str]) -> str:
     return match.group().replace(",", ".")
 
 

@@ -53,8 +53,8 @@ _MARGINS = (0.0, 0.01, 0.04)
 #: Distances are tried in these steps besides those at which something begins or ends to hold, mm;
 #: and farther than this nobody moves it.
 STEP_MM, FARTHEST_MM = 100.0, 2500.0
-_WAYS = 3
-_SEAT_ASKS = {"distance_mm", "top_below_eyes_mm", "ahead"}
+_MOST_WAYS = 3
+_SEAT_CHANGES = {"distance_mm", "top_below_eyes_mm", "ahead"}
 _SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width", "sharpness"}
 
 #: A change of a request, as plain data: what ``changed`` reads.
@@ -147,7 +147,7 @@ def changed(setup: Setup, asks: Change) -> Setup:
     if "window" in asks:
         map_asks["window_px"] = None
     if asks.keys() & {"zoom", "display_px"}:
-        map_asks["desktop"] = _desktop(request, asks)
+        map_asks["desktop"] = _changed_desktop(request, asks)
     request = replace(request, **map_asks)
     if seat is not None:
         seat = replace(
@@ -156,7 +156,7 @@ def changed(setup: Setup, asks: Change) -> Setup:
     return Setup(request, seat, setup.band, setup.before_middle or asks.get("ahead") == "middle")
 
 
-def _desktop(request: MapRequest, asks: Change) -> Desktop:
+def _changed_desktop(request: MapRequest, asks: Change) -> Desktop:
     told = solve_exact(request).reference.label
     primary = request.desktop.primary.label
     displays = []
@@ -176,7 +176,7 @@ def _desktop(request: MapRequest, asks: Change) -> Desktop:
 
 
 @dataclass(slots=True)
-class _Judged:
+class _Judgement:
     """One setup with its map, its sitting and the findings about both."""
 
     setup: Setup
@@ -205,9 +205,9 @@ class RemedySearch:
     """The remedies for one workstation; each possible change is worked out once."""
 
     setup: Setup
-    now: _Judged
-    _maps: list[tuple[Change, _Judged]] | None = field(default=None)
-    _seats: list[tuple[Change, _Judged]] | None = field(default=None)
+    now: _Judgement
+    _maps: list[tuple[Change, _Judgement]] | None = field(default=None)
+    _seats: list[tuple[Change, _Judgement]] | None = field(default=None)
 
     @classmethod
     def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> RemedySearch:
@@ -217,9 +217,9 @@ class RemedySearch:
         """
         setup, sitting = Setup(solved.request, seat, band), sitting_of(solved, seat)
         found = map_findings(solved, band, None), sitting_findings(sitting) if sitting else []
-        return cls(setup, _Judged(setup, solved, sitting, *found))
+        return cls(setup, _Judgement(setup, solved, sitting, *found))
 
-    def _tried(self, ways: Iterable[Change]) -> Iterator[tuple[Change, _Judged]]:
+    def _tried(self, ways: Iterable[Change]) -> Iterator[tuple[Change, _Judgement]]:
         """Those of ``ways`` that can be carried out, each with what becomes of the workstation.
 
         Before rounding. What a change leaves alone keeps its judgement.
@@ -228,10 +228,10 @@ class RemedySearch:
             after = replace(self.now)
             try:
                 after.setup = changed(self.setup, asks)
-                if not asks.keys() <= _SEAT_ASKS:
+                if not asks.keys() <= _SEAT_CHANGES:
                     after.map = solve_exact(after.setup.request)
                     after.of_map = map_findings(after.map, after.setup.band, None)
-                if asks.keys() & {*_SEAT_ASKS, "display_px"}:
+                if asks.keys() & {*_SEAT_CHANGES, "display_px"}:
                     after.sitting = sitting_of(
                         after.map, after.setup.seat, before_middle=after.setup.before_middle
                     )
@@ -246,21 +246,17 @@ class RemedySearch:
         None where nothing mends it without harm to another figure.
         """
         ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
-        good, most = sorted(self._good(finding.key, ways), key=lambda way: way[0]), _WAYS
+        good = self._cheapest_first(finding.key, ways)
+        most = _MOST_WAYS
         if not good:
             # Nobody chooses between two things to buy for one figure: the least that will do.
-            good, most = (
-                sorted(
-                    self._good(finding.key, self._tried(self._bought(finding))),
-                    key=lambda way: way[0],
-                ),
-                1,
-            )
+            good = self._cheapest_first(finding.key, self._tried(self._bought(finding)))
+            most = 1
         chosen: list[RequestChange] = []
         kinds: list[set[str]] = []
         for _, asks, exact in good:
             # Another way is one that asks for something else, and not for the same and more.
-            kind = _kind(asks)
+            kind = _kind_of_change(asks)
             if any(kind >= other for other in kinds):
                 continue
             after = self._entered(exact)
@@ -272,9 +268,14 @@ class RemedySearch:
                 break
         return replace(chosen[0], instead=tuple(chosen[1:])) if chosen else None
 
+    def _cheapest_first(
+        self, key: str, ways: Iterable[tuple[Change, _Judgement]]
+    ) -> list[tuple[float, Change, _Judgement]]:
+        return sorted(self._good(key, ways), key=lambda way: way[0])
+
     def _good(
-        self, key: str, ways: Iterable[tuple[Change, _Judged]]
-    ) -> Iterator[tuple[float, Change, _Judged]]:
+        self, key: str, ways: Iterable[tuple[Change, _Judgement]]
+    ) -> Iterator[tuple[float, Change, _Judgement]]:
         """The ways that bring ``key`` into its band and no other figure out of its own.
 
         Each comes with what it costs.
@@ -286,8 +287,8 @@ class RemedySearch:
                 yield self._cost(asks, after) - worth * mends, asks, after
 
     def _with_zoom(
-        self, key: str, ways: Iterable[tuple[Change, _Judged]]
-    ) -> Iterator[tuple[Change, _Judged]]:
+        self, key: str, ways: Iterable[tuple[Change, _Judgement]]
+    ) -> Iterator[tuple[Change, _Judgement]]:
         """``ways``, and each way that only makes targets too small once more with a larger zoom."""
         for asks, after in ways:
             yield asks, after
@@ -298,7 +299,7 @@ class RemedySearch:
                 and self.now.inside - after.inside == {"target"}
                 and "zoom" not in asks
             ):
-                zoom = _zoom(
+                zoom = _settable_zoom(
                     after.map.reference.zoom
                     * target.value
                     / (target.recommendation.high or target.value)
@@ -306,10 +307,10 @@ class RemedySearch:
                 if zoom <= LARGEST_ZOOM:
                     yield from self._tried([{**asks, "zoom": zoom}])
 
-    def _is_good(self, key: str, after: _Judged) -> bool:
+    def _is_good(self, key: str, after: _Judgement) -> bool:
         return key in after.inside and self.now.inside <= after.inside
 
-    def _entered(self, exact: _Judged) -> _Judged:
+    def _entered(self, exact: _Judgement) -> _Judgement:
         """``exact`` with its map rounded as it is entered.
 
         Rounding is worked out for what is named, and not for all that is tried.
@@ -319,7 +320,7 @@ class RemedySearch:
         entered = solve(exact.setup.request)
         return replace(exact, map=entered, of_map=map_findings(entered, exact.setup.band, None))
 
-    def _cost(self, asks: Change, after: _Judged) -> float:
+    def _cost(self, asks: Change, after: _Judgement) -> float:
         effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
         if after.map.screen_px != after.map.target_px and len(after.map.reached) > 1:
             effort += WINDOW_OVER_SEVERAL
@@ -330,11 +331,12 @@ class RemedySearch:
             abs(asks[length] - (getattr(self.setup.seat, length) or 0.0)) for length in lengths
         )
         # What is gained counts half: nobody misses what was idle.
-        return effort + sum(lost if lost > 0 else lost / 2 for lost in (area, screen)) + moved / 10
+        lost: float = sum(max(share, share / 2) for share in (area, screen))
+        return effort + lost + moved / 10
 
     # The map
 
-    def maps(self, finding: Finding) -> Iterator[tuple[Change, _Judged]]:
+    def maps(self, finding: Finding) -> Iterator[tuple[Change, _Judgement]]:
         """Every free change of the map, alone and together."""
         if self._maps is None:
             self._maps = list(self._tried(self._map_asks()))
@@ -383,20 +385,22 @@ class RemedySearch:
         """Changes whose size the finding itself says."""
         scale = self.now.map.summary.scale_factor
         if finding.key == "counts" and scale is not None:
-            yield self._said_only({"fit": "cropped", "scale": _short(scale * finding.value)})
+            yield self._said_only(
+                {"fit": "cropped", "scale": _typable_scale(scale * finding.value)}
+            )
         high = finding.recommendation.high
         if finding.key == "target" and high is not None:
             if scale is not None:
                 yield self._said_only(
-                    {"fit": "cropped", "scale": _short(scale * high / finding.value)}
+                    {"fit": "cropped", "scale": _typable_scale(scale * high / finding.value)}
                 )
-            zoom = _zoom(self.now.map.reference.zoom * finding.value / high)
+            zoom = _settable_zoom(self.now.map.reference.zoom * finding.value / high)
             if zoom <= LARGEST_ZOOM:
                 yield {"zoom": zoom}
 
     # The seat
 
-    def seats(self) -> Iterator[tuple[Change, _Judged]]:
+    def seats(self) -> Iterator[tuple[Change, _Judgement]]:
         """Every change of the seat: distance, height of the display, both, or the middle ahead."""
         if self._seats is None:
             self._seats = list(self._tried(self._seat_asks()))
@@ -409,7 +413,7 @@ class RemedySearch:
         glass = sitting.view.glass
         aheads: list[Change] = [{}, {"ahead": "middle"}] if len(sitting.places) > 1 else [{}]
         for distance_mm in _distances_mm(glass, seat):
-            for top_mm in _tops_mm(glass, seat, distance_mm):
+            for top_mm in _top_edges_mm(glass, seat, distance_mm):
                 for ahead in aheads:
                     moved = {"distance_mm": distance_mm, "top_below_eyes_mm": top_mm}
                     asks = {
@@ -452,13 +456,13 @@ class RemedySearch:
         }
         yield finer
         # Smaller pixels need a larger zoom, or everything to hit becomes smaller.
-        zoom = _zoom(display.zoom * times)
+        zoom = _settable_zoom(display.zoom * times)
         if zoom <= LARGEST_ZOOM:
             yield {**finer, "zoom": zoom}
 
     # In numbers
 
-    def _change(self, key: str, asks: Change, after: _Judged) -> RequestChange:
+    def _change(self, key: str, asks: Change, after: _Judgement) -> RequestChange:
         numbers = {
             "value_after": after.findings[key].value,
             **self._map_numbers(after),
@@ -467,12 +471,9 @@ class RemedySearch:
         mends = tuple(sorted(after.inside - self.now.inside - {key}))
         return RequestChange(key, asks, numbers, mends)
 
-    def _map_numbers(self, after: _Judged) -> dict[str, float]:
-        area, screen, scale = (
-            after.map.area_seen_mm,
-            after.map.screen_px,
-            after.map.summary.scale_factor,
-        )
+    def _map_numbers(self, after: _Judgement) -> dict[str, float]:
+        area, screen = after.map.area_seen_mm, after.map.screen_px
+        scale = after.map.summary.scale_factor
         numbers = {
             "area_width_mm": area.width,
             "area_height_mm": area.height,
@@ -483,9 +484,9 @@ class RemedySearch:
         }
         return numbers if scale is None else {**numbers, "scale_after": scale}
 
-    def _seat_numbers(self, asks: Change, after: _Judged) -> dict[str, float]:
+    def _seat_numbers(self, asks: Change, after: _Judgement) -> dict[str, float]:
         before, then, seat = self.now.sitting, after.sitting, self.setup.seat
-        if before is None or then is None or seat is None or not asks.keys() & _SEAT_ASKS:
+        if before is None or then is None or seat is None or not asks.keys() & _SEAT_CHANGES:
             return {}
         numbers = {
             "distance_mm": then.view.stand.distance_mm,
@@ -505,10 +506,8 @@ class RemedySearch:
         if then.height_known and then.seat.top_below_eyes_mm is not None:
             numbers["top_below_eyes_mm"] = then.seat.top_below_eyes_mm
             numbers["lower_mm"] = then.seat.top_below_eyes_mm - (seat.top_below_eyes_mm or 0.0)
-            numbers["centre_deg"], numbers["bottom_deg"] = (
-                then.view.centre_deg,
-                then.view.bottom_deg,
-            )
+            numbers["centre_deg"] = then.view.centre_deg
+            numbers["bottom_deg"] = then.view.bottom_deg
         return numbers
 
 
@@ -522,7 +521,7 @@ def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
     return [seat.distance_mm, *sorted(mm for mm in whole if STEP_MM <= mm <= FARTHEST_MM)]
 
 
-def _tops_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]:
+def _top_edges_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]:
     """The present height of the top edge, eye level, and those of the centre's band."""
     if seat.top_below_eyes_mm is None:
         return [None]
@@ -533,17 +532,17 @@ def _tops_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]
     return tops
 
 
-def _zoom(least: float) -> float:
+def _settable_zoom(least: float) -> float:
     """The smallest zoom of at least ``least`` that a system can set, in steps of a twentieth."""
     return math.ceil(least * 20 - 1e-9) / 20
 
 
-def _short(scale: float) -> float:
+def _typable_scale(scale: float) -> float:
     """``scale`` in three decimals, rounded down so that it can be typed."""
     return math.floor(scale * 1000) / 1000
 
 
-def _kind(asks: Change) -> set[str]:
+def _kind_of_change(asks: Change) -> set[str]:
     """What is asked for, without the sizes: two windows are one way."""
     kind = {key for key, value in asks.items() if value is not None}
     if "onto" in kind:

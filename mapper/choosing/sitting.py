@@ -170,11 +170,9 @@ class Finding:
         low, high = self.recommendation.low, self.recommendation.high
         if self.side == "below" and low is not None:
             return (low - self.value) / (low or 10.0)
-        return (
-            (self.value - high) / (high or 10.0)
-            if self.side == "above" and high is not None
-            else 0.0
-        )
+        if self.side == "above" and high is not None:
+            return (self.value - high) / (high or 10.0)
+        return 0.0
 
 
 def seat_findings(sitting: Sitting) -> tuple[Finding, ...]:
@@ -182,16 +180,16 @@ def seat_findings(sitting: Sitting) -> tuple[Finding, ...]:
     view = sitting.view
     values = {
         "distance": view.stand.distance_mm,
-        "top": view.top_deg if sitting.height_known else None,
-        "centre": view.centre_deg if sitting.height_known else None,
-        "gaze": max(place.view.bottom_deg for place in sitting.places)
-        if sitting.height_known
-        else None,
-        "side": sitting.farthest_side_deg if len(sitting.places) > 1 else None,
         "eyes": max(abs(view.left_deg), abs(view.right_deg)),
         "width": view.horizontal_deg,
         "sharpness": view.arc_minutes_per_px_x,
     }
+    if sitting.height_known:
+        values["top"] = view.top_deg
+        values["centre"] = view.centre_deg
+        values["gaze"] = max(place.view.bottom_deg for place in sitting.places)
+    if len(sitting.places) > 1:
+        values["side"] = sitting.farthest_side_deg
     return tuple(
         Finding(key, value, recommended)
         for key, recommended in RECOMMENDED.items()

@@ -48,7 +48,7 @@ def distance_for_arc_minutes_mm(pitch_mm: float, arc_minutes: float = 1.0) -> fl
     BT.2022 were not checked. Raises RequestError for a pitch not above zero and for an angle
     outside 0 to 180 degrees.
     """
-    angle_deg = _angle(positive(arc_minutes, "arc minutes") / 60)
+    angle_deg = _viewing_angle(positive(arc_minutes, "arc minutes") / 60)
     return positive(pitch_mm, "pixel pitch") / (2 * math.tan(math.radians(angle_deg) / 2))
 
 
@@ -304,20 +304,16 @@ class View:
         minutes_x = minutes_y = edge = None
         if glass.pitch_mm is not None:
             minutes_x, minutes_y = (
-                60 * _pixel_deg(centre, stand.direction(along), pitch)
+                60 * _pixel_angle_deg(centre, stand.direction(along), pitch)
                 for along, pitch in zip(
                     ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)), glass.pitch_mm, strict=True
                 )
             )
-            edge = max(
-                1
-                / _pixel_deg(
-                    seen[side, 0],
-                    stand.direction(glass.across_mm(side * half_x)),
-                    glass.pitch_mm[0],
-                )
-                for side in (-1, 1)
+            edge_deg = (
+                _pixel_angle_deg(seen[side, 0], stand.direction(along), glass.pitch_mm[0])
+                for side, along in ((-1, glass.across_mm(-half_x)), (1, glass.across_mm(half_x)))
             )
+            edge = 1 / min(edge_deg)
         distances = [math.hypot(*point) for point in seen.values()]
         return cls(
             glass=glass,
@@ -348,7 +344,7 @@ def distance_for_angle_mm(glass: Glass, horizontal_deg: float) -> float:
     so ``w / (2·tan(a / 2))`` where it is flat. Raises RequestError for an angle outside 0 to 180
     degrees.
     """
-    half = math.radians(_angle(horizontal_deg)) / 2
+    half = math.radians(_viewing_angle(horizontal_deg)) / 2
     return glass.chord_mm / (2 * math.tan(half)) + glass.depth_mm
 
 
@@ -365,12 +361,11 @@ def below_deg_of_top(
     distance, half = positive(distance_mm, "distance"), glass.height_mm / 2
     drop = finite(top_below_eyes_mm, "top below eyes")
     if tilt_deg is None:
-        sine, more = drop / math.hypot(distance, half), math.atan2(half, distance)
+        sine = drop / math.hypot(distance, half)
+        more = math.atan2(half, distance)
     else:
-        sine, more = (
-            (drop + half * math.cos(math.radians(finite(tilt_deg, "tilt_deg")))) / distance,
-            0.0,
-        )
+        sine = (drop + half * math.cos(math.radians(finite(tilt_deg, "tilt_deg")))) / distance
+        more = 0.0
     below_deg = math.degrees(more + math.asin(sine)) if abs(sine) < 1 else math.inf
     if abs(below_deg) > 90:
         raise RequestError(
@@ -436,7 +431,7 @@ def arc_bearings_deg(
     return [bearing - middle for bearing in bearings]
 
 
-def _angle(angle_deg: float) -> float:
+def _viewing_angle(angle_deg: float) -> float:
     angle = positive(angle_deg, "angle")
     if angle >= 180:
         raise RequestError(Problem("angle", "must be less than 180 degrees", quoted(angle_deg)))
@@ -468,7 +463,7 @@ def _below_deg(point: Point) -> float:
     return math.degrees(math.atan2(point[1], math.hypot(point[0], point[2])))
 
 
-def _pixel_deg(place: Point, along: Point, pitch_mm: float) -> float:
+def _pixel_angle_deg(place: Point, along: Point, pitch_mm: float) -> float:
     """The angle that one pixel around ``place`` fills, lying along the direction ``along``."""
     ends = [
         [at + side * pitch_mm / 2 * way for at, way in zip(place, along, strict=True)]

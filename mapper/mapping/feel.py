@@ -86,22 +86,15 @@ def largest_with_feel(
     ``locked`` gives where the scale is at least its own, what ``cropped`` gives where it is at most
     its own, and between the two a part of either.
     """
-    limit_x, limit_y = (
-        target.width * x_mm_per_px / feel.scale_x,
-        target.height * y_mm_per_px / feel.scale_y,
-    )
+    limit_x = target.width * x_mm_per_px / feel.scale_x
+    limit_y = target.height * y_mm_per_px / feel.scale_y
     width_mm, height_mm = largest_upright(source.width, source.height, slant_deg, limit_x, limit_y)
     # A side of the target that is kept is the target's own to the last bit.
-    width_px = (
-        target.width
-        if width_mm == limit_x
-        else min(target.width, width_mm * feel.scale_x / x_mm_per_px)
-    )
-    height_px = (
-        target.height
-        if height_mm == limit_y
-        else min(target.height, height_mm * feel.scale_y / y_mm_per_px)
-    )
+    width_px, height_px = target.width, target.height
+    if width_mm != limit_x:
+        width_px = min(width_px, width_mm * feel.scale_x / x_mm_per_px)
+    if height_mm != limit_y:
+        height_px = min(height_px, height_mm * feel.scale_y / y_mm_per_px)
     return (width_mm, height_mm), (width_px, height_px)
 
 
@@ -115,11 +108,9 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     """Why this feel cannot be had with this fit, and which fit has it."""
     from_locked = _scale_text(feel, least, math.ceil)
     to_cropped = _scale_text(feel, most, math.floor)
-    came = (
-        f"{feel.scale_x:g}"
-        if feel.scale_x == feel.scale_y
-        else f"{feel.scale_x:g} across by {feel.scale_y:g} down"
-    )
+    came = f"{feel.scale_x:g}"
+    if feel.scale_x != feel.scale_y:
+        came += f" across by {feel.scale_y:g} down"
     if fit == "full":
         must = (
             f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped "

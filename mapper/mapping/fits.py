@@ -81,12 +81,9 @@ def fit_rects(
     """
     one_of(fit, FITS, "fit")
     one_of(hold, tuple(HOLDS), "hold")
+    area, screen = source, target
     if fit == "locked":
-        return trimmed(
-            source, target.width * x_mm_per_px, target.height * y_mm_per_px, hold
-        ), target
-    if fit == "cropped":
-        return source, trimmed(
-            target, source.width / x_mm_per_px, source.height / y_mm_per_px, hold
-        )
-    return source, target
+        area = trimmed(source, target.width * x_mm_per_px, target.height * y_mm_per_px, hold)
+    elif fit == "cropped":
+        screen = trimmed(target, source.width / x_mm_per_px, source.height / y_mm_per_px, hold)
+    return area, screen

@@ -53,15 +53,14 @@ def dead_strips_mm(solved: TabletMap) -> tuple[Strips, Strips]:
     For a turned area those outside the box that it fills.
     """
     tablet = solved.request.tablet
-    built = solved.area_built_mm.box_turned(solved.area_angle_deg)
-    return strips(tablet.active_built_mm, built), strips(
-        tablet.active_seen_mm, solved.area_box_seen_mm
-    )
+    built = strips(tablet.active_built_mm, solved.area_built_mm.box_turned(solved.area_angle_deg))
+    seen = strips(tablet.active_seen_mm, solved.area_box_seen_mm)
+    return built, seen
 
 
 def display_reach(solved: TabletMap) -> tuple[DisplayReach, ...]:
     """What the pen reaches of every display of the desktop."""
-    return tuple(_reach(solved, display) for display in solved.request.desktop.displays)
+    return tuple(_reach_of(solved, display) for display in solved.request.desktop.displays)
 
 
 def in_reach_percent(solved: TabletMap) -> float:
@@ -103,18 +102,16 @@ def shown_percent(solved: TabletMap) -> float:
     )
 
 
-def _reach(solved: TabletMap, display: Display) -> DisplayReach:
+def _reach_of(solved: TabletMap, display: Display) -> DisplayReach:
     part = display.rect_px.overlap(solved.screen_px)
     if part is None:
         nothing = Strips(float(display.width_px), 0.0, 0.0, 0.0)
         return DisplayReach(display.label, None, None, None, nothing, 100.0)
-    back = Affine.between(solved.screen_px, solved.area_seen_mm)
-    area_seen = solved.area_seen_mm if part == solved.screen_px else back.rect(part)
-    area_built = (
-        solved.area_built_mm
-        if part == solved.screen_px
-        else solved.request.tablet.built_rect_mm(area_seen)
-    )
+    if part == solved.screen_px:
+        area_built = solved.area_built_mm
+    else:
+        back = Affine.between(solved.screen_px, solved.area_seen_mm)
+        area_built = solved.request.tablet.built_rect_mm(back.rect(part))
     return DisplayReach(
         display.label,
         part,

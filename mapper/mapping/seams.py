@@ -82,11 +82,9 @@ def _border(
     if end < start or high <= low:
         return None
     if end > start:
-        between = (
-            Rect(start, low, end - start, high - low)
-            if axis == 0
-            else Rect(low, start, high - low, end - start)
-        )
+        between = Rect(start, low, end - start, high - low)
+        if axis == 1:
+            between = Rect(low, start, high - low, end - start)
         if any(third.rect_px.overlap(between) for third in solved.request.desktop.displays):
             return None
     return end - start, high - low

@@ -9,9 +9,9 @@ So every angle has one description, and the map is that of the area turned back 
 largest of the target's.
 
 A driver without a field for an angle gets the fit as if the tablet lay straight
-(``solve.unturned_map``), and that is also what a step rounds. Whatever the proportions of a rectangle
-that is not turned, strokes are tilted by the slant, and any other than this one stretches them
-besides.
+(``solve.unturned_map``), and that is also what a step rounds. Whatever the proportions of a
+rectangle that is not turned, strokes are tilted by the slant, and any other than this one stretches
+them besides.
 """
 
 from __future__ import annotations

@@ -287,7 +287,7 @@ def unturned_map(solved: TabletMap) -> TabletMap:
 def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = False) -> TabletMap:
     tablet = request.tablet
     target = target_of(request.desktop, request.onto, request.window_px)
-    reference = _reference(request, target)
+    reference = _reference_display(request, target)
     # What was left to us is written down, so that the same map can be asked for again in so many
     # words.
     request = replace(
@@ -307,7 +307,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
         source_seen_mm=source,
         target_px=target.rect_px,
         area_seen_mm=area,
-        area_built_mm=_built(request, source, area),
+        area_built_mm=_area_built(request, source, area),
         screen_px=screen,
         area_angle_deg=area_angle_deg,
     )
@@ -400,12 +400,11 @@ def _largest_fit_with_feel(
     area, screen = largest_with_feel(
         source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1]
     )
-    return place_turned(source, *area, request.hold, area_angle_deg), place(
-        target, *screen, request.hold
-    )
+    area_seen = place_turned(source, *area, request.hold, area_angle_deg)
+    return area_seen, place(target, *screen, request.hold)
 
 
-def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:
+def _area_built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:
     """The area in the built frame; what was typed there and not trimmed is kept to the last bit."""
     typed = request.within_built_mm or request.area_built_mm
     if typed is not None and area_seen == source_seen:
@@ -413,7 +412,7 @@ def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:
     return request.tablet.built_rect_mm(area_seen)
 
 
-def _reference(request: MapRequest, target: Target) -> Display:
+def _reference_display(request: MapRequest, target: Target) -> Display:
     if request.true_on is not None:
         chosen = request.desktop.named(request.true_on, "true on")
         if chosen not in target.displays:

@@ -40,15 +40,17 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
     # A billionth of the desktop is the rounding of a percentage.
     if not whole.holds(window_px, slack=1e-9 * max(whole.width, whole.height)):
         raise RequestError(
-            Problem("window", f"must lie within the desktop, {_worded(whole)}", _worded(window_px))
+            Problem(
+                "window", f"must lie within the desktop, {_rect_text(whole)}", _rect_text(window_px)
+            )
         )
     touched = tuple(display for display in desktop.displays if display.rect_px.overlap(window_px))
     if not touched:
-        raise RequestError(Problem("window", "must touch a display", _worded(window_px)))
+        raise RequestError(Problem("window", "must touch a display", _rect_text(window_px)))
     wrong = set(named) ^ set(touched) if named else set()
     if wrong:
         labels = " + ".join(display.label for display in touched)
-        came = f"{_worded(window_px)}, which touches {labels}"
+        came = f"{_rect_text(window_px)}, which touches {labels}"
         must = f"must touch {' + '.join(display.label for display in named)} and no other"
         raise RequestError(
             Problem("window", must, came, "Pixels of a window are those of the whole desktop")
@@ -66,7 +68,7 @@ def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
         touching = [
             group
             for group in groups
-            if any(_touch(display.rect_px, other.rect_px) for other in group)
+            if any(_share_edge(display.rect_px, other.rect_px) for other in group)
         ]
         for group in touching:
             groups.remove(group)
@@ -111,12 +113,12 @@ def strips(outer: Rect, inner: Rect) -> Strips:
     )
 
 
-def _touch(one: Rect, other: Rect) -> bool:
+def _share_edge(one: Rect, other: Rect) -> bool:
     """Whether two rectangles that do not overlap share a piece of edge; a common corner is none."""
     wide = min(one.right, other.right) - max(one.left, other.left)
     high = min(one.bottom, other.bottom) - max(one.top, other.top)
     return max(wide, high) > 0 and min(wide, high) == 0
 
 
-def _worded(rect: Rect) -> str:
+def _rect_text(rect: Rect) -> str:
     return f"{rect.width:g}x{rect.height:g} px at {rect.left:g},{rect.top:g}"

@@ -55,10 +55,8 @@ class Grid:
     def at_most(self, rect: Rect) -> Sides:
         """How many steps fit across and down within the size of ``rect``; at least one."""
         _, _, width, height = exact_rect(rect)
-        across, down = (
-            whole_range(Fraction(0), width, self.step_x)[1],
-            whole_range(Fraction(0), height, self.step_y)[1],
-        )
+        _, across = whole_range(Fraction(0), width, self.step_x)
+        _, down = whole_range(Fraction(0), height, self.step_y)
         return max(1, min(across, self.most[0])), max(1, min(down, self.most[1]))
 
     def true_ratio(self, width: Fraction, height: Fraction) -> Fraction:

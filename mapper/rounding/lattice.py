@@ -136,26 +136,26 @@ def _last_row_with_a_point(
     """The last of the first ``rows`` rows of the cone that holds a whole number; 0 without any."""
     if rows < 1:
         return 0
-    total = _points(rows, flattest, widest, below=below)
-    if total > _points(rows - 1, flattest, widest, below=below):
+    total = _points_in_rows(rows, flattest, widest, below=below)
+    if total > _points_in_rows(rows - 1, flattest, widest, below=below):
         return rows
     # The count of the first n rows never falls with n: the first n that reaches the total is the
     # row.
     low, high = 0, rows - 1
-    if 1 <= guess < rows and _points(guess, flattest, widest, below=below) == total:
-        if _points(guess - 1, flattest, widest, below=below) < total:
+    if 1 <= guess < rows and _points_in_rows(guess, flattest, widest, below=below) == total:
+        if _points_in_rows(guess - 1, flattest, widest, below=below) < total:
             return guess
         high = guess
     while low < high:
         middle = (low + high) // 2
-        if _points(middle, flattest, widest, below=below) == total:
+        if _points_in_rows(middle, flattest, widest, below=below) == total:
             high = middle
         else:
             low = middle + 1
     return low
 
 
-def _points(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> int:
+def _points_in_rows(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> int:
     """How many whole numbers lie in [n·flattest, n·widest] for n = 1..rows together.
 
     With ``below`` in the open intervals.
@@ -198,22 +198,26 @@ def _neighbours(most_across: int, most_down: int, ratio: Fraction) -> list[Sides
         # How often the mediant falls on the low side, as far as the bounds allow; then how often on
         # the high side.
         times = (p * low[1] - q * low[0]) // (q * high[0] - p * high[1])
-        low = _towards(low, high, min(times, _room(most_across, most_down, low, high)))
+        low = _after_strides(
+            low, high, min(times, _strides_within(most_across, most_down, low, high))
+        )
         if low[0] * q == p * low[1]:
             return [low]
         times = (q * high[0] - p * high[1]) // (p * low[1] - q * low[0])
-        high = _towards(high, low, min(times, _room(most_across, most_down, high, low)))
+        high = _after_strides(
+            high, low, min(times, _strides_within(most_across, most_down, high, low))
+        )
         if high[0] * q == p * high[1]:
             return [high]
     return [sides for sides in (low, high) if sides[0] and sides[1]]
 
 
-def _room(most_across: int, most_down: int, start: Sides, stride: Sides) -> int:
+def _strides_within(most_across: int, most_down: int, start: Sides, stride: Sides) -> int:
     """How many strides from ``start`` stay within the bounds."""
     rooms = [(most_across - start[0]) // stride[0]] if stride[0] else []
     rooms += [(most_down - start[1]) // stride[1]] if stride[1] else []
     return min(rooms)
 
 
-def _towards(start: Sides, stride: Sides, times: int) -> Sides:
+def _after_strides(start: Sides, stride: Sides, times: int) -> Sides:
     return start[0] + times * stride[0], start[1] + times * stride[1]

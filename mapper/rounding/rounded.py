@@ -94,19 +94,11 @@ def step_choices(solved: TabletMap) -> StepChoices:
     rounding = _Rounding.of(solved)
     window = rounding.window_sides
     if window is not None:
-        grid, most, size, chosen = (
-            rounding.window_grid,
-            rounding.most_window,
-            rounding.window_size,
-            window,
-        )
+        grid, most = rounding.window_grid, rounding.most_window
+        size, chosen = rounding.window_size, window
     else:
-        grid, most, size, chosen = (
-            rounding.area_grid,
-            rounding.most_area,
-            rounding.true_size,
-            rounding.area_sides,
-        )
+        grid, most = rounding.area_grid, rounding.most_area
+        size, chosen = rounding.true_size, rounding.area_sides
     sides = [chosen] if rounding.fit == "full" else grid.pareto_front(most, *size)
     return StepChoices(tuple(sides), chosen, window is not None, rounding, grid.true_ratio(*size))
 
@@ -124,12 +116,13 @@ def rounding_cost(solved: TabletMap) -> RoundingCost:
     old_scale, new_scale = exact.summary.scale_factor, solved.summary.scale_factor
     old_x, old_y = old.centre
     new_x, new_y = new.centre
+    scale_percent = None
+    if old_scale is not None and new_scale is not None:
+        scale_percent = (new_scale / old_scale - 1) * 100
     return RoundingCost(
         area_percent=(new.width / old.width * (new.height / old.height) - 1) * 100,
         stretch_percent=(after / before - 1) * 100,
-        scale_percent=None
-        if old_scale is None or new_scale is None
-        else (new_scale / old_scale - 1) * 100,
+        scale_percent=scale_percent,
         shift_mm=hypot(new_x - old_x, new_y - old_y),
     )
 
@@ -163,7 +156,7 @@ class _Rounding:
             step,
             Grid.within(source, *step.length_mm(tablet), _STEP_FITS),
             Grid.within(exact.target_px, _ONE_PX, _ONE_PX, _PIXEL_FITS),
-            _pitch(exact),
+            _exact_pitch(exact),
         )
 
     @property
@@ -184,11 +177,9 @@ class _Rounding:
 
         Those of the source, or of the exact area where a wanted scale made it small.
         """
-        return (
-            self.area_grid.most
-            if self.exact.request.feel is None
-            else self.area_grid.at_most(self.exact.area_built_mm)
-        )
+        if self.exact.request.feel is None:
+            return self.area_grid.most
+        return self.area_grid.at_most(self.exact.area_built_mm)
 
     @cached_property
     def most_window(self) -> Sides:
@@ -196,11 +187,9 @@ class _Rounding:
 
         Those of the target, or of the exact screen where a wanted scale made it small.
         """
-        return (
-            self.window_grid.most
-            if self.exact.request.feel is None
-            else self.window_grid.at_most(self.exact.screen_px)
-        )
+        if self.exact.request.feel is None:
+            return self.window_grid.most
+        return self.window_grid.at_most(self.exact.screen_px)
 
     @cached_property
     def true_size(self) -> tuple[Fraction, Fraction]:
@@ -256,7 +245,7 @@ class _Rounding:
         )
 
 
-def _pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
+def _exact_pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
     """The exact pixel pitch along x and y, 1 for square pixels.
 
     Over the wanted scale where that is unequal.
@@ -270,10 +259,8 @@ def _pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
         and display.height_mm is not None
         and not agree(*pitch)
     ):
-        x, y = (
-            as_typed(display.width_mm) / display.width_px,
-            as_typed(display.height_mm) / display.height_px,
-        )
+        x = as_typed(display.width_mm) / display.width_px
+        y = as_typed(display.height_mm) / display.height_px
     if feel is None or feel.scale_x == feel.scale_y:
         return x, y
     return x / as_typed(feel.scale_x), y / as_typed(feel.scale_y)

@@ -160,10 +160,10 @@ def diagnose(
     left, top = (None, None) if whole is None else whole.back(screen.left, screen.top)
     plain = _cause("agrees", measured, area.width, area.height, screen)
     close = max(abs(x_off), abs(y_off)) <= tolerance_percent
-    quarter = _quarter(measured, laid_upright)
+    quarter = _quarter_turned(measured, laid_upright)
     askew = measured.leans or (whole is not None and whole.turns)
     if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not askew and not quarter:
-        moved = _moved(left, top, meant)
+        moved = _moved_edges(left, top, meant)
         if not moved:
             return Diagnosis(True, x_off, y_off, ratio_off, plain, (), (), left, top)
         cause = Cause("area moved", area.width, area.height, screen, plain.chi2)
@@ -174,9 +174,9 @@ def diagnose(
         set() if first.name.endswith("differs") else {"width differs", "height differs"}
     )
     also = tuple(cause for cause in causes[1:] if cause.name not in known)
-    correct = _to_correct(first, meant)
+    correct = _numbers_to_correct(first, meant)
     if first.name == "area scaled":
-        correct += _moved(left, top, meant)
+        correct += _moved_edges(left, top, meant)
     return Diagnosis(False, x_off, y_off, ratio_off, first, also, correct, left, top)
 
 
@@ -194,7 +194,7 @@ def _causes(
     """
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
     desktop = meant.request.desktop
-    quarter = _quarter(measured, laid_upright)
+    quarter = _quarter_turned(measured, laid_upright)
     exact: list[Cause] = []
     # A quarter turn that a rectangle shows leaves the sizes as the driver has them, across.
     sides = [(area.width, area.height), (active.width, active.height)]
@@ -208,7 +208,7 @@ def _causes(
         for width, height in sides:
             exact += [
                 _cause(
-                    _display_slip(meant, display.label),
+                    _display_cause(meant, display.label),
                     measured,
                     width,
                     height,
@@ -239,28 +239,26 @@ def _causes(
             unique.append(cause)
     if askew or (quarter and not unique):
         unique.append(_cause("turned", measured, area.width, area.height, screen))
-    unique += _alike(measured, meant, whole, zoom_known=zoom_known)
-    unique += _one_number(measured, area, screen)
-    unique = [cause for cause in unique if _possible(cause, active, whole)]
-    width, height = (
-        screen.width / measured.x_px_per_mm.value,
-        screen.height / measured.y_px_per_mm.value,
-    )
+    unique += _scaling_causes(measured, meant, whole, zoom_known=zoom_known)
+    unique += _one_number_causes(measured, area, screen)
+    unique = [cause for cause in unique if _has_room(cause, active, whole)]
+    width = screen.width / measured.x_px_per_mm.value
+    height = screen.height / measured.y_px_per_mm.value
     rest = Cause("both differ", width, height, screen, 0.0)
     unique.append(
-        rest if _possible(rest, active, whole) else replace(rest, name="no area of this tablet")
+        rest if _has_room(rest, active, whole) else replace(rest, name="no area of this tablet")
     )
     return unique
 
 
-def _display_slip(meant: TabletMap, label: str) -> str:
+def _display_cause(meant: TabletMap, label: str) -> str:
     if len(meant.reached) > 1:
         return "only one display mapped"
     # A part of this display was meant, and all of it was set.
     return "whole display mapped" if meant.reached[0].label == label else "wrong display"
 
 
-def _possible(cause: Cause, active: Rect, whole: MeasuredMap | None) -> bool:
+def _has_room(cause: Cause, active: Rect, whole: MeasuredMap | None) -> bool:
     """Whether the tablet has room for the area that a cause implies.
 
     At its measured place, where that is known.
@@ -275,14 +273,14 @@ def _possible(cause: Cause, active: Rect, whole: MeasuredMap | None) -> bool:
     zoom = (cause.zoom_percent or 100.0) / 100
     place = whole.back(cause.target_px.left / zoom, cause.target_px.top / zoom)
     sizes = ((cause.area_width_mm, active.width), (cause.area_height_mm, active.height))
-    return all(
-        known.value >= -out and known.value + length <= most * room + out
-        for known, (length, most) in zip(place, sizes, strict=True)
-        for out in (_OUT_MM + 1.5 * known.half_width,)
-    )
+    for known, (length, most) in zip(place, sizes, strict=True):
+        out = _OUT_MM + 1.5 * known.half_width
+        if not (known.value >= -out and known.value + length <= most * room + out):
+            return False
+    return True
 
 
-def _off(
+def _log_offsets(
     measured: MeasuredScales, width_mm: float, height_mm: float, target: Rect
 ) -> tuple[float, float, float, float, float]:
     """The logarithms by which both scales are larger than predicted, and their covariance.
@@ -308,12 +306,12 @@ def _cause(
 
     In standard deviations.
     """
-    x, y, xx, xy, yy = _off(measured, width_mm, height_mm, target)
+    x, y, xx, xy, yy = _log_offsets(measured, width_mm, height_mm, target)
     chi2 = (yy * x * x - 2 * xy * x * y + xx * y * y) / (xx * yy - xy * xy)
     return Cause(name, width_mm, height_mm, target, chi2, display=display)
 
 
-def _alike(
+def _scaling_causes(
     measured: MeasuredScales, meant: TabletMap, whole: MeasuredMap | None, *, zoom_known: bool
 ) -> list[Cause]:
     """The causes that make both scales larger or smaller alike; sizes cannot tell them apart.
@@ -323,7 +321,7 @@ def _alike(
     the same shape.
     """
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
-    x, y, xx, xy, yy = _off(measured, area.width, area.height, screen)
+    x, y, xx, xy, yy = _log_offsets(measured, area.width, area.height, screen)
     chi2 = (x - y) ** 2 / (xx - 2 * xy + yy)
     if chi2 > _CHI2_1_AT_1_PERCENT or measured.leans:
         return []
@@ -359,8 +357,8 @@ def _alike(
     return causes
 
 
-def _one_number(measured: MeasuredScales, area: Rect, screen: Rect) -> list[Cause]:
-    x, y, xx, _, yy = _off(measured, area.width, area.height, screen)
+def _one_number_causes(measured: MeasuredScales, area: Rect, screen: Rect) -> list[Cause]:
+    x, y, xx, _, yy = _log_offsets(measured, area.width, area.height, screen)
     x_chi2, y_chi2 = x * x / xx, y * y / yy
     if y_chi2 <= _CHI2_1_AT_1_PERCENT < x_chi2:
         return [Cause("width differs", area.width / math.exp(x), area.height, screen, y_chi2)]
@@ -369,13 +367,15 @@ def _one_number(measured: MeasuredScales, area: Rect, screen: Rect) -> list[Caus
     return []
 
 
-def _quarter(measured: MeasuredScales, laid_upright: bool) -> bool:
+def _quarter_turned(measured: MeasuredScales, laid_upright: bool) -> bool:
     """Whether a rectangle came out a quarter turn from how it was laid."""
     turn = measured.thing_turn_deg
     return turn is not None and (abs(turn.value) > 45) != laid_upright
 
 
-def _moved(left: Measurement | None, top: Measurement | None, meant: TabletMap) -> tuple[str, ...]:
+def _moved_edges(
+    left: Measurement | None, top: Measurement | None, meant: TabletMap
+) -> tuple[str, ...]:
     """The edges of the area that lie elsewhere than meant.
 
     By more than chance and more than a millimetre.
@@ -389,7 +389,7 @@ def _moved(left: Measurement | None, top: Measurement | None, meant: TabletMap) 
     )
 
 
-def _to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
+def _numbers_to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
     if cause.name in {"zoomed canvas", "scaled screenshot"}:
         return ("zoom" if cause.name == "zoomed canvas" else "pixel ratio",)
     if cause.name == "turned":

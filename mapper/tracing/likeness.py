@@ -47,8 +47,12 @@ def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likenes
     near = np.abs(distances) < _NEAR * size
     sectors = (placed.shares(feet_mm[near]) * _SECTORS).astype(int) % _SECTORS
     across, down = np.hypot(*placed.matrix) * (placed.outline.width_mm, placed.outline.height_mm)
-    square = max(across, down) < _SQUARE * min(across, down)
-    name = "circle" if placed.outline.is_circle else "square" if square else "rectangle"
+    if placed.outline.is_circle:
+        name = "circle"
+    elif max(across, down) < _SQUARE * min(across, down):
+        name = "square"
+    else:
+        name = "rectangle"
     # Points spread evenly across a stroke vary by a twelfth of its squared width.
     spread = float(np.mean(distances[near] ** 2)) - thick_px**2 / 12 if near.any() else np.inf
     return Likeness(

@@ -138,12 +138,12 @@ class MeasuredMap:
 
     def interval(self, element: str) -> Measurement:
         """An element of the matrix, a to f, with its 95 % interval."""
-        return _known(self._of(lambda elements: elements), "abcdef".index(element))
+        return _measurement(self._of(lambda elements: elements), "abcdef".index(element))
 
     @property
     def figures(self) -> Estimate:
         """The logarithms of x_px_per_mm and y_px_per_mm, and the lean, as Measured has them."""
-        return self._of(lambda e: _figures_of(e[[0, 1, 3, 4]].reshape(2, 2)))
+        return self._of(lambda e: _log_scales_and_lean(e[[0, 1, 3, 4]].reshape(2, 2)))
 
     @property
     def turn_deg(self) -> Measurement:
@@ -166,7 +166,7 @@ class MeasuredMap:
                 ]
             )
 
-        return _known(self._of(turn), 0)
+        return _measurement(self._of(turn), 0)
 
     @property
     def turns(self) -> bool:
@@ -176,7 +176,9 @@ class MeasuredMap:
 
     def _of(self, function: Callable[[Array], Array]) -> Estimate:
         elements = np.array([getattr(self.seen_mm_to_desktop_px, element) for element in "abcdef"])
-        return _through(Estimate(elements, np.ones(1), np.array(self.covariance)[None]), function)
+        return _propagated(
+            Estimate(elements, np.ones(1), np.array(self.covariance)[None]), function
+        )
 
     def back(self, x_px: float, y_px: float) -> tuple[Measurement, Measurement]:
         """Where under the hand a point of the desktop comes from, with intervals.
@@ -188,10 +190,10 @@ class MeasuredMap:
             return np.array((~Affine(*map(float, elements))).point(x_px, y_px))
 
         around = self._of(back)
-        return _known(around, 0), _known(around, 1)
+        return _measurement(around, 0), _measurement(around, 1)
 
 
-AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
+TRACE_AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
 
 
 def find_trace(points_px: Array, outline: KnownOutline, *, near_px: float) -> Placed:
@@ -214,7 +216,10 @@ def measure_trace(points_px: Array, start: Placed) -> Trace:
         came = "a whole side is missing" if not start.outline.is_circle else "too little of it"
         raise RequestError(
             Problem(
-                "trace", "must show enough of the outline to tell its size both ways", came, AGAIN
+                "trace",
+                "must show enough of the outline to tell its size both ways",
+                came,
+                TRACE_AGAIN,
             )
         )
     # The same points: a straight pose left to itself might take two sides of a sheared rectangle
@@ -257,27 +262,29 @@ def measure(traces: list[Trace], whole: MeasuredMap | None = None) -> MeasuredSc
     if whole is not None:
         free = straight = whole.figures
     else:
-        free = _together([_figures(trace.free, 3) for trace in traces])
-        straight = _together([_figures(trace.straight, 2) for trace in traces])
-    lean = _known(free, 2)
+        free = _weighted_mean([_fit_scales_and_lean(trace.free, 3) for trace in traces])
+        straight = _weighted_mean([_fit_scales_and_lean(trace.straight, 2) for trace in traces])
+    lean = _measurement(free, 2)
     # Surer than 95 %: one even trace in twenty would else be called turned.
     leans = abs(lean.value) > max(LEAST_LEAN, free.half_width(np.eye(3)[2], _SURE_OF_LEAN))
     around = free if leans else straight
-    x, y = (_known(around, axis, math.exp) for axis in (0, 1))
-    ratio = _known(_through(around, lambda figures: figures[:1] - figures[1:2]), 0, math.exp)
+    x, y = (_measurement(around, axis, math.exp) for axis in (0, 1))
+    ratio = _measurement(
+        _propagated(around, lambda figures: figures[:1] - figures[1:2]), 0, math.exp
+    )
     one_way = (
         ratio if ratio.value >= 1 else Measurement(1 / ratio.value, 1 / ratio.high, 1 / ratio.low)
     )
     stretch = Measurement(one_way.value, max(1.0, one_way.low), max(one_way.high, 1 / one_way.low))
     axis = None
     if leans:
-        longer = _known(_through(free, _log_stretch), 0, math.exp)
+        longer = _measurement(_propagated(free, _log_stretch), 0, math.exp)
         stretch = replace(longer, low=max(1.0, longer.low))
-        axis = _known(_through(free, _long_axis_deg), 0)
+        axis = _measurement(_propagated(free, _long_axis_deg), 0)
         shift = axis.value % 180.0 - axis.value
         axis = Measurement(axis.value + shift, axis.low + shift, axis.high + shift)
     covariance = around.covariance
-    turns = (_turn(trace.straight) for trace in traces if not trace.outline.is_circle)
+    turns = (_thing_turn(trace.straight) for trace in traces if not trace.outline.is_circle)
     return MeasuredScales(
         x,
         y,
@@ -327,9 +334,11 @@ def whole_map(
             Problem("places", must, instead="Trace one near each of two corners of the tablet")
         )
     # The placed first; of the others, their sizes alone.
-    data = [_seen(trace.free) for trace, _ in placed]
+    data = [_centre_and_size(trace.free) for trace, _ in placed]
     data += [
-        _seen(trace.free) for trace, place in zip(traces, places_mm, strict=True) if place is None
+        _centre_and_size(trace.free)
+        for trace, place in zip(traces, places_mm, strict=True)
+        if place is None
     ]
     linear = _first_linear(places, data)
     offset = np.mean(
@@ -352,7 +361,7 @@ def whole_map(
     )
 
 
-def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
+def _propagated(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
     """A function of estimated values with its uncertainty, to first order.
 
     By central differences.
@@ -368,13 +377,15 @@ def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
     return Estimate(function(around.mean), around.weights, slope @ around.covariances @ slope.T)
 
 
-def _known(around: Estimate, index: int, unit: Callable[[float], float] = float) -> Measurement:
+def _measurement(
+    around: Estimate, index: int, unit: Callable[[float], float] = float
+) -> Measurement:
     """One of the estimated values with its 95 % interval, all three put through ``unit``."""
     value, half = float(around.mean[index]), around.half_width(np.eye(len(around.mean))[index])
     return Measurement(unit(value), unit(value - half), unit(value + half))
 
 
-def _figures_of(matrix: Array) -> Array:
+def _log_scales_and_lean(matrix: Array) -> Array:
     """The lean of a matrix (2, 2) after ln x_px_per_mm and ln y_px_per_mm.
 
     They stay the same if what is mapped is turned before.
@@ -384,13 +395,13 @@ def _figures_of(matrix: Array) -> Array:
     return np.array([np.log(x), np.log(y), gram[0, 1] / (x * y)])
 
 
-def _figures(fit: OutlineFit, count: int) -> Estimate:
-    return _through(
-        fit.estimate, lambda parameters: _figures_of(fit.pose.matrix(parameters))[:count]
+def _fit_scales_and_lean(fit: OutlineFit, count: int) -> Estimate:
+    return _propagated(
+        fit.estimate, lambda parameters: _log_scales_and_lean(fit.pose.matrix(parameters))[:count]
     )
 
 
-def _together(estimates: list[Estimate]) -> Estimate:
+def _weighted_mean(estimates: list[Estimate]) -> Estimate:
     """The weighted mean of estimates of the same values.
 
     Wider where they differ by more than their errors.
@@ -411,9 +422,9 @@ def _together(estimates: list[Estimate]) -> Estimate:
     return Estimate(mean, np.ones(1), covariance[None])
 
 
-def _turn(fit: OutlineFit) -> Measurement:
+def _thing_turn(fit: OutlineFit) -> Measurement:
     """A rectangle looks the same after half a turn, so a turn is given in (-90, 90]."""
-    turn = _known(fit.estimate, 4, math.degrees)
+    turn = _measurement(fit.estimate, 4, math.degrees)
     back = 180.0 * math.ceil((turn.value - 90.0) / 180.0)
     return Measurement(turn.value - back, turn.low - back, turn.high - back)
 
@@ -438,7 +449,7 @@ def _long_axis_deg(figures: Array) -> Array:
     return np.array([0.5 * np.degrees(np.arctan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))])
 
 
-def _seen(fit: OutlineFit) -> Estimate:
+def _centre_and_size(fit: OutlineFit) -> Estimate:
     """The centre and the matrix times its transpose, with one covariance.
 
     x, y, xx, xy, yy: (5,).
@@ -449,7 +460,7 @@ def _seen(fit: OutlineFit) -> Estimate:
         gram = matrix @ matrix.T
         return np.array([*parameters[:2], gram[0, 0], gram[0, 1], gram[1, 1]])
 
-    around = _through(fit.estimate, seen)
+    around = _propagated(fit.estimate, seen)
     # No trace is better than this: a thousandth of a pixel, a millionth of its size.
     floor = np.array([1e-6, 1e-6, *(1e-12 * around.mean[2] * around.mean[4],) * 3])
     return Estimate(around.mean, np.ones(1), (around.covariance + np.diag(floor))[None])
@@ -463,10 +474,8 @@ def _first_linear(places: Array, data: list[Estimate]) -> Array:
     centres = np.array([seen.mean[:2] for seen in data[: len(places)]])
     grams = np.mean([seen.mean[2:] for seen in data], axis=0)
     scales = np.diag(np.sqrt([grams[0], grams[2]]))
-    here, there = (
-        places - places.mean(axis=0),
-        (centres - centres.mean(axis=0)) @ np.linalg.inv(scales),
-    )
+    here = places - places.mean(axis=0)
+    there = (centres - centres.mean(axis=0)) @ np.linalg.inv(scales)
     # The turn that aligns two sets of points (W. Kabsch, 1976), in the plane.
     cross = float(np.sum(here[:, 0] * there[:, 1] - here[:, 1] * there[:, 0]))
     angle = math.atan2(cross, float(np.sum(here * there)))

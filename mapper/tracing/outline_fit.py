@@ -36,7 +36,7 @@ _STRETCHES = 96
 # Smallest over largest singular value of the slopes, each parameter in its own unit.
 _DETERMINED = 3e-3
 # The same, squared, of a step: a parameter that is determined no better stays where it is.
-_OPEN = 1e-12
+_LEAST_SINGULAR = 1e-12
 _ROUNDS = 60
 _ROUGH_ROUNDS = 10
 _ROUGH_FOOT_ROUNDS = 3
@@ -256,7 +256,7 @@ def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
     size = np.sqrt(np.diag(normal))
     size = np.where(size == 0, 1.0, size)
     change: Array = (
-        np.linalg.pinv(normal / np.outer(size, size), _OPEN, True)
+        np.linalg.pinv(normal / np.outer(size, size), _LEAST_SINGULAR, True)
         @ (weighted @ -distances / size)
         / size
     )
@@ -279,11 +279,9 @@ def stretches(
     near = np.zeros(_STRETCHES, bool)
     for shift in range(-gap, gap + 1):
         near |= np.roll(present, shift)
-    covered = (
-        float(present.sum() / _STRETCHES)
-        if gap == 1 and len(shares) >= 2 * _STRETCHES
-        else float(near.mean())
-    )
+    covered = float(near.mean())
+    if gap == 1 and len(shares) >= 2 * _STRETCHES:
+        covered = float(present.sum() / _STRETCHES)
     if len(shares) <= _STRETCHES:
         return jacobian, distances, shares, covered
     total = counts[present]

@@ -64,12 +64,10 @@ def find_rectangle(
             Problem("points", "a rectangle needs at least 8 points", str(len(points)))
         )
     random = np.random.default_rng(seed)
-    judged = (
-        points
-        if len(points) <= _POINTS_JUDGED
-        else points[random.choice(len(points), _POINTS_JUDGED, False)]
-    )
-    boxed = _boxed(judged, outline, near_px)
+    judged = points
+    if len(points) > _POINTS_JUDGED:
+        judged = points[random.choice(len(points), _POINTS_JUDGED, False)]
+    boxed = _fit_from_box(judged, outline, near_px)
     if boxed is not None:
         return boxed
     pairs = _pairs_of_sides(judged, near_px)
@@ -78,25 +76,25 @@ def find_rectangle(
         between = abs(one.direction - two.direction) * 180 / _DIRECTIONS
         if not _LEAST_ANGLE_DEG <= between <= 180 - _LEAST_ANGLE_DEG:
             continue
-        placed = _crossed(one, two, outline)
+        placed = _parallelogram(one, two, outline)
         scales = np.hypot(*placed.matrix)
         shortest, longest = sorted(scales)
         sides = scales * (outline.width_mm, outline.height_mm)
         if longest > MOST_STRETCH * shortest or min(sides) < 6 * near_px:
             continue
         crossings.append(placed)
-    scores = _judge(judged[::3], crossings, near_px) if crossings else np.zeros(1)
+    scores = _scores(judged[::3], crossings, near_px) if crossings else np.zeros(1)
     if float(scores.max()) < _LEAST_SCORE:
         raise RequestError(
             Problem("points", "no rectangle runs through them", f"{len(points)} points")
         )
     crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]
-    settled = _settled(judged, crossings, near_px)
+    settled = _refined(judged, crossings, near_px)
     best = max(settled, key=lambda crossing: crossing[0])[1]
-    return Placed(outline, _upright(best.matrix), best.centre_px)
+    return Placed(outline, _pointing_right(best.matrix), best.centre_px)
 
 
-def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:
+def _fit_from_box(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:
     """The rectangle that a fit finds from the box around all points, or None.
 
     None unless nearly all points lie on it, and all the way round: so they do on an empty canvas,
@@ -109,11 +107,13 @@ def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | Non
     if float(np.min(high - low)) < 6 * near_px:
         return None
     try:
-        placed = settle(judged[::2], _crossed(across, down, outline), "free", floor_px=near_px / 4)
+        placed = settle(
+            judged[::2], _parallelogram(across, down, outline), "free", floor_px=near_px / 4
+        )
     except np.linalg.LinAlgError:
         return None
     longest, shortest = np.linalg.svd(placed.matrix, compute_uv=False)
-    off, mm = _off(judged, [placed], near_px / 2)
+    off, mm = _distances(judged, [placed], near_px / 2)
     around = np.sort(np.arctan2(mm[0, :, 1] / outline.height_mm, mm[0, :, 0] / outline.width_mm))
     gap = float(np.max(np.diff(around, append=around[0] + 2 * np.pi)))
     clear = (
@@ -121,29 +121,29 @@ def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | Non
         and gap < _NO_GAP
         and longest < MOST_STRETCH * shortest
     )
-    return _again(placed) if clear else None
+    return _with_sides_reassigned(placed) if clear else None
 
 
-def _settled(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
+def _refined(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
     """The first crossing, and the fits that the first few lead to, each with its score.
 
     The score says how closely the points lie on it.
     """
     # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the
     # rectangle.
-    settled = [(_closely(judged, crossings[0], near_px), crossings[0])]
-    for placed in _unlike(crossings, 2 * near_px):
+    settled = [(_close_score(judged, crossings[0], near_px), crossings[0])]
+    for placed in _distinct(crossings, 2 * near_px):
         try:
-            close = judged[_off(judged, [placed], near_px)[0][0] <= 3]
+            close = judged[_distances(judged, [placed], near_px)[0][0] <= 3]
             if len(close) < _FEWEST:
                 continue
             nearer = settle(close[::2], placed, "free", floor_px=near_px / 4)
         except np.linalg.LinAlgError:
             continue
         if np.linalg.det(nearer.matrix) > 0.5 * np.linalg.det(placed.matrix):
-            settled.append((_closely(judged, nearer, near_px), nearer))
+            settled.append((_close_score(judged, nearer, near_px), nearer))
             # Where all points lie on it, as on an empty canvas, no other is any better.
-            if float(np.mean(_off(judged, [nearer], near_px / 2)[0] <= 1)) > _NEARLY_ALL:
+            if float(np.mean(_distances(judged, [nearer], near_px / 2)[0] <= 1)) > _NEARLY_ALL:
                 break
     return settled
 
@@ -183,17 +183,18 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
             quarter += away <= 40
         if len(kept) >= 9 * _KEPT_DIRECTIONS:
             break
-    return [_placed(pair, points, middle, 1.5 * width) for pair in kept]
+    return [_moved_to_points(pair, points, middle, 1.5 * width) for pair in kept]
 
 
-def _placed(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides:
+def _moved_to_points(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides:
     """``pair`` with its lines moved to where the points lie.
 
     Its places are counted from ``middle``, those of the result from the origin.
     """
     along, by = (points - middle) @ pair.normal, float(pair.normal @ middle)
     return pair._replace(
-        low=_place(along, pair.low, within) + by, high=_place(along, pair.high, within) + by
+        low=_median_near(along, pair.low, within) + by,
+        high=_median_near(along, pair.high, within) + by,
     )
 
 
@@ -210,28 +211,28 @@ def _peaks(piled: Array) -> list[int]:
     return found
 
 
-def _place(along: Array, peak: float, within: float) -> float:
+def _median_near(along: Array, peak: float, within: float) -> float:
     near = along[np.abs(along - peak) <= within]
     return float(np.median(near)) if len(near) else float(peak)
 
 
-def _crossed(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
+def _parallelogram(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
     """The parallelogram that two pairs of lines enclose, as a map of ``outline``."""
     normals = np.stack([one.normal, two.normal])
     inverse = np.linalg.inv(normals)
     centre = inverse @ np.array([(one.low + one.high) / 2, (two.low + two.high) / 2])
     # Half a side's vector: along it only the other pair's lines change.
     halves = inverse * np.array([(one.high - one.low) / 2, (two.high - two.low) / 2])
-    return _read(halves[:, 0], halves[:, 1], centre, outline)
+    return _with_sides(halves[:, 0], halves[:, 1], centre, outline)
 
 
-def _again(placed: Placed) -> Placed:
+def _with_sides_reassigned(placed: Placed) -> Placed:
     """``placed`` with its sides told apart anew."""
     along, across = (placed.matrix * (placed.outline.width_mm / 2, placed.outline.height_mm / 2)).T
-    return _read(along, across, placed.centre_px, placed.outline)
+    return _with_sides(along, across, placed.centre_px, placed.outline)
 
 
-def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> Placed:
+def _with_sides(first: Array, second: Array, centre: Array, outline: KnownOutline) -> Placed:
     """The map of ``outline`` onto a parallelogram, in the likelier of both readings.
 
     The sides are twice ``first`` and ``second`` (2,).
@@ -248,10 +249,10 @@ def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> 
             options,
             key=lambda option: abs(np.log(np.hypot(*option[:, 0]) / np.hypot(*option[:, 1]))),
         )
-    return Placed(outline, _upright(matrix), centre)
+    return Placed(outline, _pointing_right(matrix), centre)
 
 
-def _upright(matrix: Array) -> Array:
+def _pointing_right(matrix: Array) -> Array:
     """``matrix`` with the long side pointing right, or down, and not mirrored."""
     along = matrix[:, 0]
     lead = along[0] if abs(along[0]) >= abs(along[1]) else along[1]
@@ -261,7 +262,7 @@ def _upright(matrix: Array) -> Array:
     return columns
 
 
-def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
+def _distinct(placed: list[Placed], apart_px: float) -> list[Placed]:
     """The first few whose corners do not all lie near those of one before."""
     kept: list[tuple[Array, Placed]] = []
     for each in placed:
@@ -277,7 +278,7 @@ def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
     return [each for _, each in kept]
 
 
-def _closely(points: Array, placed: Placed, near_px: float) -> float:
+def _close_score(points: Array, placed: Placed, near_px: float) -> float:
     """The score of a settled outline, judged from afar and from near by.
 
     A stray line that passes for a side from afar does not from near by.
@@ -287,17 +288,17 @@ def _closely(points: Array, placed: Placed, near_px: float) -> float:
     lean = abs(float(first @ second)) / (across * down)
     # Of two that fit alike, the map that stretches and leans less is the likelier.
     unlikely = 0.5 * abs(np.log(across / down)) + 5 * lean
-    scores = [float(_judge(points, [placed], near)[0]) for near in (near_px, near_px / 3)]
+    scores = [float(_scores(points, [placed], near)[0]) for near in (near_px, near_px / 3)]
     return sum(scores) - float(unlikely)
 
 
-def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
+def _scores(points: Array, placed: list[Placed], near_px: float) -> Array:
     """The score of each of k outlines.
 
     The share of points near it, plus the share of its way round that they cover, less how loosely
     they lie.
     """
-    off, mm = _off(points, placed, near_px)
+    off, mm = _distances(points, placed, near_px)
     near = off <= 1
     outline = placed[0].outline
     # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each
@@ -309,7 +310,7 @@ def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
     return scores
 
 
-def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
+def _distances(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
     """How many times ``near_px`` points (n, 2) lie off each of k outlines: (k, n).
 
     Outlines of one size, to first order. Then where the points lie in the frame of each (k, n, 2).
@@ -319,6 +320,5 @@ def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Ar
     mm = (points[None] - centres[:, None]) @ np.swapaxes(inverse, 1, 2)
     distance, gradient = placed[0].outline.signed_distance(mm.reshape(-1, 2))
     slope = gradient.reshape(mm.shape) @ inverse
-    return np.abs(distance).reshape(mm.shape[:2]) / (
-        near_px * np.hypot(slope[..., 0], slope[..., 1])
-    ), mm
+    per_mm = np.hypot(slope[..., 0], slope[..., 1])
+    return np.abs(distance).reshape(mm.shape[:2]) / (near_px * per_mm), mm

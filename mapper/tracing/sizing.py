@@ -142,7 +142,7 @@ def glass_size(
                         "card on the glass", "must be as large as the card", came, "Pull it again"
                     )
                 )
-    pitches = [_pitch(pull, thing_mm) for pull in pulls]
+    pitches = [_pull_pitch(pull, thing_mm) for pull in pulls]
     disagreement = (max(pitches) / min(pitches) - 1) * 100
     used = list(range(len(pulls)))
     another = len(pulls) < 2 or disagreement > DISAGREE_PERCENT
@@ -165,11 +165,11 @@ def glass_size(
         for i in used
     ]
     if len(used) > 1 and (min(leans) > SQUARE_PERCENT or max(leans) < -SQUARE_PERCENT):
-        x, y = (_one_side([pulls[i][side] for i in used], thing_mm[side]) for side in (0, 1))
+        x, y = (_side_pitch([pulls[i][side] for i in used], thing_mm[side]) for side in (0, 1))
     width_px, height_px = resolution_px
     diagonal = [
         math.hypot(a * width_px, b * height_px) / MM_PER_INCH
-        for a, b in zip(_three(x), _three(y), strict=True)
+        for a, b in zip(_value_low_high(x), _value_low_high(y), strict=True)
     ]
     known = Measurement(*diagonal)
     sold = sorted(
@@ -179,21 +179,21 @@ def glass_size(
     return GlassSize(x, y, known, tuple(sold), disagreement, another)
 
 
-def _pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
+def _pull_pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
     width_mm, height_mm = thing_mm
     return (width_mm * pull.width_px + height_mm * pull.height_px) / (
         pull.width_px**2 + pull.height_px**2
     )
 
 
-def _one_side(lengths_px: Sequence[float], length_mm: float) -> Measurement:
+def _side_pitch(lengths_px: Sequence[float], length_mm: float) -> Measurement:
     pitch = float(np.mean([length_mm / length for length in lengths_px]))
     edges_percent = 100 * EDGE_MM * math.sqrt(2) / length_mm / math.sqrt(len(lengths_px))
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
     return Measurement(pitch, pitch - half, pitch + half)
 
 
-def _three(known: Measurement) -> tuple[float, float, float]:
+def _value_low_high(known: Measurement) -> tuple[float, float, float]:
     return known.value, known.low, known.high
 
 
@@ -295,10 +295,14 @@ def area_size(
     covariance = np.linalg.inv(design.T @ inverse @ design)
     log_x, log_y, nib_off = covariance @ design.T @ inverse @ np.array(values)
     sd_thing = THING_PERCENT / 100 / NORMAL_95
-    width = _exp(math.log(target_px[0]) - log_x, math.hypot(math.sqrt(covariance[0, 0]), sd_thing))
-    height = _exp(math.log(target_px[1]) - log_y, math.hypot(math.sqrt(covariance[1, 1]), sd_thing))
+    width = _log_normal(
+        math.log(target_px[0]) - log_x, math.hypot(math.sqrt(covariance[0, 0]), sd_thing)
+    )
+    height = _log_normal(
+        math.log(target_px[1]) - log_y, math.hypot(math.sqrt(covariance[1, 1]), sd_thing)
+    )
     spread = covariance[0, 0] + covariance[1, 1] - 2 * covariance[0, 1]
-    ratio = _exp(math.log(width.value / height.value), math.sqrt(max(spread, 0.0)))
+    ratio = _log_normal(math.log(width.value / height.value), math.sqrt(max(spread, 0.0)))
     nib_half = NORMAL_95 * math.sqrt(covariance[2, 2])
     nib = nib_mm + float(nib_off)
     shapes = {
@@ -324,7 +328,7 @@ def area_size(
     )
 
 
-def _exp(log: float, sd: float) -> Measurement:
+def _log_normal(log: float, sd: float) -> Measurement:
     return Measurement(*(math.exp(float(log) + sign * NORMAL_95 * sd) for sign in (0, -1, 1)))
 
 

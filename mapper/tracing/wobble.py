@@ -52,23 +52,23 @@ import numpy as np
 from mapper.tracing.outline import Array
 
 
-def _rough(near: Array) -> Array:
+def _matern_1_2(near: Array) -> Array:
     return np.exp(-near)
 
 
-def _smooth(near: Array) -> Array:
+def _matern_3_2(near: Array) -> Array:
     scaled = math.sqrt(3.0) * near
     return (1 + scaled) * np.exp(-scaled)
 
 
-def _smoothest(near: Array) -> Array:
+def _gaussian(near: Array) -> Array:
     return np.exp(-(near**2) / 2)
 
 
 # Matern kernels of smoothness 1/2 and 3/2 and their limit (C. Rasmussen and C. Williams, Gaussian
 # Processes for Machine Learning, 2006, equations 4.9 and 4.14 to 4.17, not checked against the
 # source), and how long hands take to wander, in mm of the way round.
-_FAMILIES = (_rough, _smooth, _smoothest)
+_FAMILIES = (_matern_1_2, _matern_3_2, _gaussian)
 _LENGTHS_MM = np.array((3.0, 6.0, 10.0, 16.0, 25.0, 40.0))
 # The white part's share of the variance beside a correlated one, and its weight beforehand: a pen
 # that wanders by a tenth of a mm shakes by some hundredths, seldom as much as it wanders (common
@@ -83,10 +83,10 @@ HAND_SD_MM = 0.09
 _LOG_SD_BELOW, _LOG_SD_ABOVE = 0.35, 0.7
 # The kernels of wanders that begin anywhere: those whose beginning shows are weighed against one of
 # them.
-_ANYWHERE = (2 * len(_FAMILIES) - 1) * len(_LENGTHS_MM)
+_STARTLESS_KERNELS = (2 * len(_FAMILIES) - 1) * len(_LENGTHS_MM)
 # A part of the way round without points that is this long is a gap, in which the pen was set down
 # and lifted.
-_GAP = 0.05
+_LEAST_GAP = 0.05
 # A jump is seen against so many points on either side.
 _BESIDE = 4
 # A node that weighs less than this part of the best adds nothing to an interval.
@@ -152,7 +152,7 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
         return Estimate(np.zeros(unknowns), np.ones(1), np.zeros((1, unknowns, unknowns)))
     data = np.column_stack([jacobian / scale, residuals_mm / size])
     solve = np.linalg.pinv(data[:, :unknowns])
-    paths = _paths(shares, residuals_mm - jacobian @ (solve @ residuals_mm / scale))
+    paths = _pen_paths(shares, residuals_mm - jacobian @ (solve @ residuals_mm / scale))
     spectra, vectors, seen = _kernels(shares, length_mm, paths)
     turned = vectors.transpose(0, 2, 1) @ data
     products = (turned[:, :, :, None] * turned[:, :, None, :]).reshape(
@@ -168,17 +168,17 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     unlikely = np.log(np.sqrt(variances) * size / HAND_SD_MM)
     unlikely /= np.where(unlikely < 0, _LOG_SD_BELOW, _LOG_SD_ABOVE)
     logs = -0.5 * (log_spectra + log_normal + free * np.log(variances) + unlikely**2)
-    logs[1:] += (seen[:, None] + _LOG_WHITE).ravel() - math.log(_ANYWHERE)
+    logs[1:] += (seen[:, None] + _LOG_WHITE).ravel() - math.log(_STARTLESS_KERNELS)
     weights = np.exp(logs - logs.max())
     kept = np.flatnonzero(weights > _LEAST_WEIGHT)
     solve_turned = solve @ vectors
-    spreads = [
-        (solve_turned[kernel] * spectra[kernel, white]) @ solve_turned[kernel].T
-        if node
-        else solve @ solve.T
-        for node in kept
-        for kernel, white in (divmod(node - 1, len(_WHITE)),)
-    ]
+    spreads = []
+    for node in kept:
+        if node == 0:
+            spreads.append(solve @ solve.T)
+            continue
+        kernel, white = divmod(node - 1, len(_WHITE))
+        spreads.append((solve_turned[kernel] * spectra[kernel, white]) @ solve_turned[kernel].T)
     # Student's t with `free` degrees of freedom has this much more variance than the normal.
     grown = variances[kept, None, None] * (free / (free - 2))
     back = size / scale
@@ -189,7 +189,7 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     )
 
 
-def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
+def _pen_paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
     """Where the pen may have been set down, with overshoot and likelihood.
 
     How far it then went over its own beginning, and how likely that is beforehand. Places and
@@ -202,7 +202,7 @@ def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
     step = np.diff(at, append=at[0] + 1)
     between = (at + step / 2) % 1.0
     widest = int(np.argmax(step))
-    if step[widest] > _GAP:
+    if step[widest] > _LEAST_GAP:
         return [(float(between[widest]), 0.0, 0.0)]
     # What a line through some points on either side expects in the middle between two.
     ahead = np.linalg.pinv(np.stack([np.ones(_BESIDE), np.arange(_BESIDE) + 0.5], axis=1))[0]
@@ -227,12 +227,12 @@ def _kernels(
     Eigenvalues (kernels, white shares, n), eigenvectors (kernels, n, n), and how likely each kernel
     is beforehand (kernels,), as a logarithm, beside a wander that begins anywhere.
     """
-    values, vectors = _anywhere(shares.tobytes(), length_mm)
+    values, vectors = _kernels_without_start(shares.tobytes(), length_mm)
     every, seen = [(values, vectors)], [np.zeros(len(values))]
     for start, over, likely in paths:
         along = np.round((shares - start) % 1.0, 9)
         order = np.argsort(along)
-        values, turned = _begun(along[order].tobytes(), length_mm, round(over, 9))
+        values, turned = _kernels_with_start(along[order].tobytes(), length_mm, round(over, 9))
         vectors = np.empty_like(turned)
         vectors[:, order] = turned
         every.append((values, vectors))
@@ -243,7 +243,7 @@ def _kernels(
 
 
 @lru_cache(maxsize=4)
-def _anywhere(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
+def _kernels_without_start(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
     """Eigenvalues (kernels, n) and eigenvectors (kernels, n, n) of wanders of unknown beginning."""
     shares = np.frombuffer(shares_bytes)
     whole = bool(np.ptp(np.diff(shares, append=shares[0] + 1)) < 1e-9)
@@ -268,11 +268,11 @@ def _anywhere(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
 
 
 @lru_cache(maxsize=8)
-def _begun(along_bytes: bytes, length_mm: float, over: float) -> tuple[Array, Array]:
+def _kernels_with_start(along_bytes: bytes, length_mm: float, over: float) -> tuple[Array, Array]:
     """Eigenvalues and eigenvectors of wanders that begin at 0 and overshoot to ``over``.
 
     They go once round and on to ``over``, where the line is the middle of both rounds. Shapes as
-    ``_anywhere`` has them.
+    ``_kernels_without_start`` has them.
     """
     along = np.frombuffer(along_bytes)
     again = along < over

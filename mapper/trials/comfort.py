@@ -110,12 +110,12 @@ class ComfortBand:
     """The comfortable band that entries show, with its uncertainty.
 
     ``low, high`` the band's edges (the posterior medians of best value and widths), with
-    ``low_sure`` and ``high_sure`` the intervals that hold each with INTERVAL_PERCENT belief; ``best``
-    the value that suits most, with ``best_low, best_high`` its interval; ``tried`` the smallest and
-    largest value of the entries, None without any; ``entries`` how many, ``weight`` what they count
-    for; ``learned`` how much narrower than before any entry the interval of the best value is, 0
-    (nothing) to 1 (all); ``one_best`` whether the entries look like those of somebody with one best
-    value; ``draws`` the posterior, shape (m, 8).
+    ``low_sure`` and ``high_sure`` the intervals that hold each with INTERVAL_PERCENT belief;
+    ``best`` the value that suits most, with ``best_low, best_high`` its interval; ``tried`` the
+    smallest and largest value of the entries, None without any; ``entries`` how many, ``weight``
+    what they count for; ``learned`` how much narrower than before any entry the interval of the
+    best value is, 0 (nothing) to 1 (all); ``one_best`` whether the entries look like those of
+    somebody with one best value; ``draws`` the posterior, shape (m, 8).
     """
 
     low: float
@@ -137,7 +137,9 @@ class ComfortBand:
         """Which edge lies beyond all that was tried: ``low``, ``high``, ``both``, or nothing."""
         low, high = self.tried or (0.0, math.inf)
         below, above = self.low < low * (1 - _SAME_VALUE), self.high > high * (1 + _SAME_VALUE)
-        return "both" if below and above else "low" if below else "high" if above else ""
+        if below:
+            return "both" if above else "low"
+        return "high" if above else ""
 
     @property
     def best_tried(self) -> bool:
@@ -164,14 +166,12 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     sampler of J. Goodman and J. Weare, Ensemble samplers with affine invariance, Comm. App. Math.
     Comp. Sci. 5 (2010), with a fixed ``seed``: the same entries give the same band.
     """
-    data = _Data.of(trials)
+    data = _TrialArrays.of(trials)
     draws = _sample(data, prior, seed)
     best, (fall, rise) = draws[:, 0], half_widths(draws)
     low, middle, high = middle_interval(best).tolist()
-    low_edge, high_edge = (
-        middle_interval(best - fall).tolist(),
-        middle_interval(best + rise).tolist(),
-    )
+    low_edge = middle_interval(best - fall).tolist()
+    high_edge = middle_interval(best + rise).tolist()
     # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale
     # (scipy.stats.t.ppf(0.9, 3)).
     prior_width = 2 * 1.6377 * prior_parameters(prior)[1][0]
@@ -208,9 +208,9 @@ def half_widths(draws: Array) -> tuple[Array, Array]:
 
     Two of shape (m,).
     """
-    return np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2)), np.sqrt(
-        2 / np.exp(draws[:, 1] - draws[:, 2] / 2)
-    )
+    fall = np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2))
+    rise = np.sqrt(2 / np.exp(draws[:, 1] - draws[:, 2] / 2))
+    return fall, rise
 
 
 #: Values that differ by less than this share are one: a changed tenth of a millimetre is no other
@@ -221,7 +221,7 @@ _MOST_GROUPS = 8
 _REPLICAS = 400
 
 
-def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
+def _chance_of_valley(data: _TrialArrays, draws: Array, seed: int) -> float:
     """How often people with one best give scores with a valley as deep as that of ``data``.
 
     The posterior predictive p-value. The valley of some scores is the largest, over stretches of
@@ -231,10 +231,8 @@ def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
     is ours.
     """
     # Rows that stand for several entries are those again, so that replicas scatter as entries do.
-    times, by_value = (
-        np.ceil(data.weight - 1e-9).astype(int),
-        np.argsort(data.log_value, kind="stable"),
-    )
+    times = np.ceil(data.weight - 1e-9).astype(int)
+    by_value = np.argsort(data.log_value, kind="stable")
     order = np.repeat(by_value, times[by_value])
     values, weight = data.log_value[order], (data.weight / times)[order]
     starts = [0, *(at for at in range(1, len(values)) if values[at] - values[at - 1] > _SAME_VALUE)]
@@ -286,7 +284,7 @@ def expected_information_bits(band: ComfortBand, value: float) -> float:
     """
     draws = band.draws[np.argsort(band.draws[:, 0], kind="stable")]
     chances = _chances(draws, positive(value, "value"))
-    return float(_learning(np.ones((1, len(draws))), chances[:, None])[0, 0])
+    return float(_information_bits(np.ones((1, len(draws))), chances[:, None])[0, 0])
 
 
 def most_informative_order(
@@ -295,12 +293,12 @@ def most_informative_order(
     """The places of ``values``, the most informative first.
 
     Each is given its ``days`` before the next is chosen. What a day would tell is counted as in
-    ``expected_information_bits``, given the days planned before it: their scores are simulated for people
-    drawn from the posterior, what is then believed is the draws weighted by how likely they make
-    those scores, and the mean over these people decides.
+    ``expected_information_bits``, given the days planned before it: their scores are simulated for
+    people drawn from the posterior, what is then believed is the draws weighted by how likely they
+    make those scores, and the mean over these people decides.
     """
     random = np.random.RandomState(seed)
-    draws = band.draws[:: max(1, len(band.draws) // _FORESEEN)][:_FORESEEN]
+    draws = band.draws[:: max(1, len(band.draws) // _DRAWS_FORESEEN)][:_DRAWS_FORESEEN]
     draws = draws[np.argsort(draws[:, 0], kind="stable")]
     chances = np.stack([_chances(draws, positive(value, "value")) for value in values], axis=1)
     people = random.choice(len(draws), _PEOPLE_FORESEEN)
@@ -308,7 +306,7 @@ def most_informative_order(
     left, order = list(range(len(values))), []
     while left:
         weight = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
-        place = left[int(_learning(weight, chances[:, left]).mean(axis=0).argmax())]
+        place = left[int(_information_bits(weight, chances[:, left]).mean(axis=0).argmax())]
         order.append(place)
         left.remove(place)
         own = chances[people, place].cumsum(axis=1)
@@ -318,10 +316,10 @@ def most_informative_order(
     return order
 
 
-_FORESEEN, _PEOPLE_FORESEEN = 800, 40
+_DRAWS_FORESEEN, _PEOPLE_FORESEEN = 800, 40
 
 
-def _learning(weight: Array, chances: Array) -> Array:
+def _information_bits(weight: Array, chances: Array) -> Array:
     """``expected_information_bits`` for several beliefs and values: (p, v).
 
     Beliefs ``weight`` (p, m) over draws sorted by their best, ``chances`` (m, v, 5) at values.
@@ -331,9 +329,9 @@ def _learning(weight: Array, chances: Array) -> Array:
     parts = np.stack([np.einsum("pd,dvs->pvs", own, there, optimize=True) for own, there in tenths])
     total, shares = weight.sum(axis=1)[:, None, None], parts.sum(axis=-1, keepdims=True)
     within = (
-        shares[..., 0] / total[..., 0] * _entropies_bits(parts / np.maximum(shares, 1e-300))
+        shares[..., 0] / total[..., 0] * _entropy_bits(parts / np.maximum(shares, 1e-300))
     ).sum(axis=0)
-    told: Array = _entropies_bits(parts.sum(axis=0) / total) - within
+    told: Array = _entropy_bits(parts.sum(axis=0) / total) - within
     return told
 
 
@@ -364,14 +362,14 @@ def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, 
     return low, middle, high
 
 
-def _entropies_bits(chances: Array) -> Array:
+def _entropy_bits(chances: Array) -> Array:
     """The entropies of ``chances`` over the last axis, in bits."""
     bits: Array = -(chances * np.log2(np.maximum(chances, 1e-300))).sum(axis=-1)
     return bits
 
 
 @dataclass(frozen=True, slots=True)
-class _Data:
+class _TrialArrays:
     """The entries as arrays of shape (n,); ``weight`` is what each counts for."""
 
     log_value: Array
@@ -380,7 +378,7 @@ class _Data:
     weight: Array
 
     @classmethod
-    def of(cls, trials: Sequence[Trial]) -> _Data:
+    def of(cls, trials: Sequence[Trial]) -> _TrialArrays:
         """The trials as arrays; those that say the same of the model are one row."""
         same_day = Counter((trial.day, trial.value) for trial in trials if trial.day)
         weights: dict[tuple[float, int, bool], float] = {}
@@ -433,7 +431,7 @@ def _chances(parameters: Array, value: float) -> Array:
     return np.exp(_log_chance(liking, cuts[:, :-1], cuts[:, 1:]))
 
 
-def _log_likelihood(parameters: Array, data: _Data) -> Array:
+def _log_likelihood(parameters: Array, data: _TrialArrays) -> Array:
     liking, cuts = _liking(parameters, data.log_value, data.first_day), _cuts(parameters)
     return _log_chance(liking, cuts[:, data.score - 1], cuts[:, data.score]) @ data.weight
 
@@ -469,7 +467,7 @@ def prior_log_density(best: Array, prior: Band) -> Array:
     return density
 
 
-def _log_posterior(parameters: Array, data: _Data, prior: Band) -> Array:
+def _log_posterior(parameters: Array, data: _TrialArrays, prior: Band) -> Array:
     means, spreads = prior_parameters(prior)
     away = ((parameters - means) / spreads) ** 2
     log_prior: Array = prior_log_density(parameters[:, 0], prior) - 0.5 * away[:, 1:].sum(axis=1)
@@ -479,7 +477,7 @@ def _log_posterior(parameters: Array, data: _Data, prior: Band) -> Array:
 _WALKERS, _WARM_UP, _KEPT, _THIN = 256, 200, 400, 8
 
 
-def _sample(data: _Data, prior: Band, seed: int) -> Array:
+def _sample(data: _TrialArrays, prior: Band, seed: int) -> Array:
     """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 8)."""
     # The old generator on purpose: numpy promises its numbers for ever, and the same entries must
     # give the same band.

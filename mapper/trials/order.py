@@ -32,7 +32,12 @@ def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
     """
     if count < 1:
         raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(count)))
-    first = [0, *((step + 1) // 2 if step % 2 else count - step // 2 for step in range(1, count))]
+    first = [0]
+    for step in range(1, count):
+        if step % 2:
+            first.append((step + 1) // 2)
+        else:
+            first.append(count - step // 2)
     blocks = [tuple((each + row) % count for each in first) for row in range(count)]
     if count % 2 and count > 1:
         blocks += [block[::-1] for block in blocks]

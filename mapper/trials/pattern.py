@@ -35,7 +35,7 @@ FALSE_PERCENT = 4.0
 #: practice, no source.
 TOGETHER = 0.9
 #: The chance ratio from which one of two explanations is preferred: common practice, no source.
-_CLEARER = 20.0
+_DECISIVE_RATIO = 20.0
 
 _SHUFFLES = 999
 
@@ -93,7 +93,7 @@ def pattern(tried: Sequence[TriedPairing], *, seed: int = 1) -> Pattern:
         [np.arange(len(means)), *(random.permutation(len(means)) for _ in range(_SHUFFLES))]
     )
     # Means and what they count for stay together; the values are what is dealt anew.
-    explained = _explained(x[orders], means, days, hill=True)
+    explained = _explained_share(x[orders], means, days, hill=True)
     as_good = int((explained[1:] >= explained[0] - 1e-12).sum())
     return Pattern(
         enough=True,
@@ -104,12 +104,12 @@ def pattern(tried: Sequence[TriedPairing], *, seed: int = 1) -> Pattern:
 
 def _means(tried: Sequence[TriedPairing]) -> tuple[Array, Array]:
     """The mean score of each pairing, and its number of days."""
-    return np.array([np.mean(each.scores) for each in tried]), np.array(
-        [float(len(each.scores)) for each in tried]
-    )
+    means = np.array([np.mean(each.scores) for each in tried])
+    days = np.array([float(len(each.scores)) for each in tried])
+    return means, days
 
 
-def _explained(x: Array, means: Array, weight: Array, *, hill: bool = False) -> Array:
+def _explained_share(x: Array, means: Array, weight: Array, *, hill: bool = False) -> Array:
     """The share of the spread of ``means`` (n,) that a parabola explains: (m,).
 
     Over each row of ``x`` (m, n), by weighted least squares. With ``hill`` a straight line stands
@@ -164,9 +164,13 @@ def compare_predictors(
         return PredictorComparison(
             "together" if abs(correlation) > TOGETHER else "open", correlation, 1.0
         )
-    left = np.maximum(1 - _explained(np.stack([x, y]), means, days), 1e-9)
+    left = np.maximum(1 - _explained_share(np.stack([x, y]), means, days), 1e-9)
     ratio = math.exp(min(700.0, max(-700.0, len(first) / 2 * math.log(left[1] / left[0]))))
-    answer = "first" if ratio >= _CLEARER else "second" if ratio <= 1 / _CLEARER else "open"
+    answer = "open"
+    if ratio >= _DECISIVE_RATIO:
+        answer = "first"
+    elif ratio <= 1 / _DECISIVE_RATIO:
+        answer = "second"
     return PredictorComparison(answer, correlation, ratio)
 
 
@@ -186,11 +190,9 @@ def decorrelating_choices(
 
     def after(at: int) -> float:
         both = np.vstack([had, logs[[*chosen, at]]]).T
-        return (
-            abs(float(np.corrcoef(both)[0, 1]))
-            if both.shape[1] > 2 and np.ptp(both, axis=1).min() > 0
-            else 1.0
-        )
+        if both.shape[1] > 2 and np.ptp(both, axis=1).min() > 0:
+            return abs(float(np.corrcoef(both)[0, 1]))
+        return 1.0
 
     while len(chosen) < min(most, len(offered)):
         chosen.append(min((at for at in range(len(offered)) if at not in chosen), key=after))

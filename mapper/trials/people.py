@@ -106,7 +106,7 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     starts = np.stack([[0, *np.searchsorted(own[:, 0], edges[1:-1]), len(own)] for own in draws])
     counts = np.diff(starts, axis=1)
     weights = counts / np.exp(prior_log_density(centres, prior))
-    middles, spreads = _drawn_levels(edges[::2], centres, weights, prior, random)
+    middles, spreads = _draw_population(edges[::2], centres, weights, prior, random)
     nearness = np.exp(-0.5 * ((centres - middles[:, None]) / spreads[:, None]) ** 2)
     bests, falls, rises = np.empty((3, len(bands), _DRAWS))
     for at, (own, start, count, weight) in enumerate(
@@ -133,7 +133,7 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     )
 
 
-def _drawn_levels(
+def _draw_population(
     middles: Any, centres: Any, weights: Any, prior: Band, random: Any
 ) -> tuple[Any, Any]:
     """Middles and spreads of people, drawn from the posterior: two of shape (_DRAWS,), logs.
@@ -151,9 +151,9 @@ def _drawn_levels(
     )
     # Not only the points of the grid: anywhere in the cell.
     steps = random.random_sample((2, _DRAWS)) - 0.5
-    return middles[row] + steps[0] * (middles[1] - middles[0]), _SPREADS[column] + steps[1] * (
-        _SPREADS[1] - _SPREADS[0]
-    )
+    middle = middles[row] + steps[0] * (middles[1] - middles[0])
+    spread = _SPREADS[column] + steps[1] * (_SPREADS[1] - _SPREADS[0])
+    return middle, spread
 
 
 def _interval(logs: Any) -> Interval:

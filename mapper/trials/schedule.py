@@ -88,12 +88,12 @@ def scheduled(
     the others as soon as they need all the days that are left for them. Raises RequestError where
     no day is ever free.
     """
-    plan = _Plan(rules, labels, lengths, start + FARTHEST)
+    plan = _Calendar(rules, labels, lengths, start + FARTHEST)
     if not plan.work(1, start):
         raise RequestError(
             Problem("days off", "must leave a day to try something", "none in thirty years")
         )
-    day, standing = start, _Standing(dict(rules.stays))
+    day, standing = start, _StandingDisplay(dict(rules.stays))
     runs: list[Run] = []
     missed: list[int] = []
     for number, block in enumerate(blocks, 1):
@@ -108,11 +108,9 @@ def scheduled(
                 # Nothing that is left is there now: wait for the next thing to come.
                 day = min(coming)
                 continue
-            here = (
-                [at for at in here if labels[at][1] == standing.display] or here
-                if standing.days > 0
-                else here
-            )
+            if standing.days > 0:
+                # The display that stands keeps standing, where anything is left to try on it.
+                here = [at for at in here if labels[at][1] == standing.display] or here
             place, wait = here[0], None
             for bound in plan.bounds(left, day):
                 costs = {
@@ -138,7 +136,7 @@ def scheduled(
     return runs, sorted(set(missed))
 
 
-class _Standing:
+class _StandingDisplay:
     """The display that stands, and for how many days of work it still stays."""
 
     def __init__(self, stays: Mapping[str, int]) -> None:
@@ -159,7 +157,7 @@ class _Standing:
 
 
 @dataclass(frozen=True, slots=True)
-class _Bound:
+class _Deadline:
     """What must be done by the last day of some window.
 
     Its ``places``, the days it can ``spare``, and its first and last day.
@@ -172,7 +170,7 @@ class _Bound:
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
+class _Calendar:
     """What is to be tried, by ``rules`` and no later than ``last``.
 
     ``labels`` are each place's tablet and display, ``lengths`` its days.
@@ -200,7 +198,7 @@ class _Plan:
             self.rules.there(self.labels[at], each) for each in days
         )
 
-    def cost(self, bound: _Bound, place: int, days: Sequence[date]) -> int:
+    def cost(self, bound: _Deadline, place: int, days: Sequence[date]) -> int:
         """How many days of ``bound`` are lost where ``place`` takes ``days``.
 
         With what must stay with it.
@@ -213,7 +211,7 @@ class _Plan:
         )
         return max(0, taken - sum(same))
 
-    def bounds(self, left: Sequence[int], day: date) -> list[_Bound]:
+    def bounds(self, left: Sequence[int], day: date) -> list[_Deadline]:
         """What must be done by the last day of some window, the nearest first."""
         last = {at: self.rules.last_day(self.labels[at]) for at in left}
         found = []
@@ -230,5 +228,5 @@ class _Plan:
                     days.append(each)
                 each += timedelta(days=1)
             if days:
-                found.append(_Bound(group, len(days) - needed, days[0], deadline))
+                found.append(_Deadline(group, len(days) - needed, days[0], deadline))
         return found

@@ -21,7 +21,7 @@ SOLD_INCHES = (14, 16, 17, 19, 20, 22, 24, 27, 28, 32, 40, 43, 48, 50, 55, 65, 7
 TRADE_INCHES = {7: (20, 25), 11: (20, 30), 15: (30, 40), 22: (40, 50)}
 
 #: A display may be told from a tried one by less than this share of its factor: then it was tried.
-_SAME = 0.02
+_SAME_FACTOR = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +47,9 @@ class UncertainBand:
 
     def was_tried(self, factor: float) -> bool:
         """Whether ``factor`` lies within what was tried."""
-        return self.tried is not None and self.tried[0] * (1 - _SAME) <= factor <= self.tried[1] * (
-            1 + _SAME
-        )
+        return self.tried is not None and self.tried[0] * (
+            1 - _SAME_FACTOR
+        ) <= factor <= self.tried[1] * (1 + _SAME_FACTOR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,14 +83,14 @@ def displays_for(
     sold: Sequence[int] = SOLD_INCHES,
 ) -> list[SizeChoice]:
     """Every sold size with ``tablet``, the smallest first."""
-    return [_choice(tablet, sold_display(inches, aspect), suiting) for inches in sold]
+    return [_size_choice(tablet, sold_display(inches, aspect), suiting) for inches in sold]
 
 
 def tablets_for(
     display: Display, suiting: UncertainBand, tablets: Sequence[Tablet]
 ) -> list[SizeChoice]:
     """Every one of ``tablets`` with ``display``, whose size is known, in their order."""
-    return [_choice(tablet, display, suiting) for tablet in tablets]
+    return [_size_choice(tablet, display, suiting) for tablet in tablets]
 
 
 def exact_inches(tablet: Tablet, factor: float, aspect: tuple[int, int] = (16, 9)) -> float:
@@ -114,7 +114,7 @@ def trade_diagonals_in(tablet: Tablet) -> tuple[int, int] | None:
     return TRADE_INCHES[nearest] if abs(math.log(nearest / inches)) < 0.15 else None
 
 
-def _choice(tablet: Tablet, display: Display, suiting: UncertainBand) -> SizeChoice:
+def _size_choice(tablet: Tablet, display: Display, suiting: UncertainBand) -> SizeChoice:
     factor = pair(tablet, display).scale_factor or math.nan
     diagonal = math.hypot(display.width_mm or math.nan, display.height_mm or math.nan) / MM_PER_INCH
     return SizeChoice(

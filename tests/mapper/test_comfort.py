@@ -35,9 +35,9 @@ def test_the_chances_are_those_of_the_docstring(row, value, first_day):
     liking = -math.exp(log_curve + half) / 2 * (math.log(value) - best) ** 2 + cost * first_day
     cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
     below = np.concatenate([[0], expit(cuts - liking), [1]])
-    days = comfort._Data.of([Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)])
+    days = comfort._TrialArrays.of([Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)])
     for score, expected in enumerate(np.diff(below)):
-        one = comfort._Data(
+        one = comfort._TrialArrays(
             days.log_value[:1], np.array([score + 1]), days.first_day[:1], np.ones(1)
         )
         assert np.exp(comfort._log_likelihood(row, one))[0] == pytest.approx(expected, abs=1e-12)
@@ -71,7 +71,7 @@ def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
     trials = [
         Trial(float(years), int(score)) for years, score in zip(data.educ, rating, strict=True)
     ]
-    assert comfort._log_likelihood(row, comfort._Data.of(trials))[0] == pytest.approx(
+    assert comfort._log_likelihood(row, comfort._TrialArrays.of(trials))[0] == pytest.approx(
         fit.llf, rel=1e-10
     )
 
