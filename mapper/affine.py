@@ -159,8 +159,7 @@ class Affine:
         It is the exact image where the map keeps axes to axes.
         """
         xs, ys = zip(*(self.point(x, y) for x, y in rect.corners), strict=True)
-        # Width and height straight from the linear part: a difference of two corners would lose
-        # digits.
+        # Straight from the linear part: a difference of two corners would lose digits.
         width = abs(self.a) * rect.width + abs(self.b) * rect.height
         height = abs(self.d) * rect.width + abs(self.e) * rect.height
         return Rect(min(xs), min(ys), width, height)

@@ -70,21 +70,19 @@ class Distortion:
         scale_x, scale_y = math.hypot(m11, m21), math.hypot(m12, m22)
         straight, crossed = math.hypot(m11 + m22, m21 - m12), math.hypot(m11 - m22, m12 + m21)
         longest = (straight + crossed) / 2
-        # The determinant over the long axis keeps the digits that (straight - crossed) / 2 would
-        # cancel.
+        # (straight - crossed) / 2 would cancel digits; the determinant over the long axis keeps
+        # them.
         shortest = abs(determinant) / longest if longest else 0.0
         if not shortest:
             raise RequestError(
                 Problem("map", "must not flatten the plane", f"determinant {determinant!r}")
             )
         if m12 == 0 == m21:
-            # Axis to axis, as nearly every map is: the axes are the scales themselves, to the last
-            # bit.
+            # Axis to axis, as nearly every map is: the axes are the scales themselves.
             longest, shortest = max(scale_x, scale_y), min(scale_x, scale_y)
         if agree(longest, shortest):
             return cls(longest, longest, longest, longest, 1.0, 0.0, 0.0, longest * longest, None)
-        # Twice the angle of the long axis on the glass is the sum of these two (SVD of a 2 by 2
-        # matrix).
+        # Half the sum of these two is the long axis on the glass (SVD of a 2 by 2 matrix).
         axis = (math.atan2(m21 + m12, m11 - m22) + math.atan2(m21 - m12, m11 + m22)) / 2
         return cls(
             scale_x,

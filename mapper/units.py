@@ -32,14 +32,12 @@ _TEN_THOUSANDTHS_OF_MM = {
     "ft": 3_048_000,
 }
 
-# 0 to 9 and not \d, which takes the digits of every script: a number that cannot be read back is no
-# number.
+# 0 to 9 and not \d, which takes the digits of every script and so what cannot be read back.
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
 _COMMA = re.compile(r"\d,\d")
 _GROUP_OR_DECIMAL = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
-#: More digits than any real number of a desk has; a longer text is somebody's slip or an attack on
-#: int().
+#: More digits than any number of a desk has; a longer text is a slip, or an attack on int().
 MOST_DIGITS = 30
 
 

@@ -94,6 +94,6 @@ def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = N
 def _most_pressing_first(outside: list[Finding]) -> list[Finding]:
     pressing = {finding.key: finding.excess * WEIGHTS.get(finding.key, 1.0) for finding in outside}
     if {"scale", "target"} <= pressing.keys():
-        # Another scale may mend small targets, so it is told of first.
+        # Another scale may mend small targets, so it comes first.
         pressing["scale"] = max(pressing["scale"], pressing["target"])
     return sorted(outside, key=lambda finding: -pressing[finding.key])

@@ -37,8 +37,7 @@ CUSTOMARY_TABLETS = (
 #: Proportions of displays that are in use, width to height.
 USUAL_ASPECTS = ((16, 9), (16, 10), (3, 2), (4, 3), (21, 9), (32, 9))
 
-#: Display sizes that are in use, diagonal in inches and pixels; square pixels. Their labels can be
-#: typed for them.
+#: Usual displays: diagonal in inches, pixels, square pixels. Their labels can be typed.
 USUAL_DISPLAYS = tuple(
     Display(width_px, height_px, label=f"{inches}in-{name}").with_diagonal(mm_of_inches(inches))
     for inches, name, width_px, height_px in (
@@ -54,8 +53,7 @@ USUAL_DISPLAYS = tuple(
 #: Width to height.
 Aspect = tuple[float, float]
 
-# Pairs of one block: three arrays of float64 of this many entries, 1.5 MB, stay in a processor's
-# nearer cache.
+# Pairs of one block: three arrays of this many float64 stay in a processor's cache.
 _PAIRS_A_BLOCK = 65_536
 
 
@@ -131,8 +129,7 @@ def pair_blocks(
     counts_per_mm = np.array(
         [math.nan if t.counts_per_mm is None else t.counts_per_mm for t in tablets]
     )
-    # Of a display of unknown size only the proportions count: 1 mm stands for 1 px, and its scale
-    # is struck out.
+    # Of a display of unknown size only the proportions count, and its scale is struck out.
     glass = np.array(
         [
             (d.width_px, d.height_px) if d.width_mm is None else (d.width_mm, d.height_mm)

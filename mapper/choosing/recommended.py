@@ -65,8 +65,7 @@ class Band:
         return _side(value, self.low, self.high)
 
 
-#: Comfortable scale factors by use. All are rules of thumb of the trade: common practice, no
-#: source.
+#: Comfortable scale factors by use: rules of thumb, common practice, no source.
 BAND_USES = {
     "illustration": Band(2.0, 3.5, PRACTICE),
     "handwriting": Band(1.0, 2.0, PRACTICE),

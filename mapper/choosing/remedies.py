@@ -44,11 +44,9 @@ EFFORT = {
 }
 #: A window that ends somewhere on two displays is worse than one display whole.
 WINDOW_OVER_SEVERAL = 15.0
-#: What it is worth that a remedy mends another figure besides: of the seat more, since nobody moves
-#: a chair twice.
+#: What it is worth to mend another figure besides: more at the seat, which nobody moves twice.
 MENDS_ANOTHER, SEAT_MENDS_ANOTHER = 10.0, 40.0
-#: How far from the end of a band a scale is asked for, as shares, where rounding to a driver's step
-#: changes it afterwards.
+#: How far inside its band a scale is asked for, as shares, where a step rounds it afterwards.
 _MARGINS = (0.0, 0.01, 0.04)
 #: Distances are tried in these steps besides those at which something begins or ends to hold, mm;
 #: and farther than this nobody moves it.
@@ -157,7 +155,7 @@ def changed(setup: Setup, asks: Change) -> Setup:
 
 
 def _changed_desktop(request: MapRequest, asks: Change) -> Desktop:
-    told = solve_exact(request).reference.label
+    reference = solve_exact(request).reference.label
     primary = request.desktop.primary.label
     displays = []
     for each in request.desktop.displays:
@@ -165,7 +163,7 @@ def _changed_desktop(request: MapRequest, asks: Change) -> Desktop:
         if "display_px" in asks and display.label == primary:
             width_px, height_px = asks["display_px"]
             display = replace(display, width_px=width_px, height_px=height_px, diagonal_mm=None)
-        if "zoom" in asks and display.label == told:
+        if "zoom" in asks and display.label == reference:
             display = replace(display, zoom=asks["zoom"])
         displays.append(display)
     return Desktop(tuple(displays))
@@ -206,8 +204,8 @@ class RemedySearch:
 
     setup: Setup
     now: _Judgement
-    _maps: list[tuple[Change, _Judgement]] | None = field(default=None)
-    _seats: list[tuple[Change, _Judgement]] | None = field(default=None)
+    _judged_maps: list[tuple[Change, _Judgement]] | None = field(default=None)
+    _judged_seats: list[tuple[Change, _Judgement]] | None = field(default=None)
 
     @classmethod
     def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> RemedySearch:
@@ -219,7 +217,7 @@ class RemedySearch:
         found = map_findings(solved, band, None), sitting_findings(sitting) if sitting else []
         return cls(setup, _Judgement(setup, solved, sitting, *found))
 
-    def _tried(self, ways: Iterable[Change]) -> Iterator[tuple[Change, _Judgement]]:
+    def _carried_out(self, ways: Iterable[Change]) -> Iterator[tuple[Change, _Judgement]]:
         """Those of ``ways`` that can be carried out, each with what becomes of the workstation.
 
         Before rounding. What a change leaves alone keeps its judgement.
@@ -250,7 +248,7 @@ class RemedySearch:
         most = _MOST_WAYS
         if not good:
             # Nobody chooses between two things to buy for one figure: the least that will do.
-            good = self._cheapest_first(finding.key, self._tried(self._bought(finding)))
+            good = self._cheapest_first(finding.key, self._carried_out(self._purchases(finding)))
             most = 1
         chosen: list[RequestChange] = []
         kinds: list[set[str]] = []
@@ -259,8 +257,8 @@ class RemedySearch:
             kind = _kind_of_change(asks)
             if any(kind >= other for other in kinds):
                 continue
-            after = self._entered(exact)
-            if not self._is_good(finding.key, after):
+            after = self._as_entered(exact)
+            if not self._mends_without_harm(finding.key, after):
                 continue
             kinds.append(kind)
             chosen.append(self._change(finding.key, asks, after))
@@ -271,9 +269,9 @@ class RemedySearch:
     def _cheapest_first(
         self, key: str, ways: Iterable[tuple[Change, _Judgement]]
     ) -> list[tuple[float, Change, _Judgement]]:
-        return sorted(self._good(key, ways), key=lambda way: way[0])
+        return sorted(self._mending(key, ways), key=lambda way: way[0])
 
-    def _good(
+    def _mending(
         self, key: str, ways: Iterable[tuple[Change, _Judgement]]
     ) -> Iterator[tuple[float, Change, _Judgement]]:
         """The ways that bring ``key`` into its band and no other figure out of its own.
@@ -282,7 +280,7 @@ class RemedySearch:
         """
         worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
         for asks, after in self._with_zoom(key, ways):
-            if self._is_good(key, after):
+            if self._mends_without_harm(key, after):
                 mends = len(after.inside) - len(self.now.inside) - 1
                 yield self._cost(asks, after) - worth * mends, asks, after
 
@@ -305,12 +303,12 @@ class RemedySearch:
                     / (target.recommendation.high or target.value)
                 )
                 if zoom <= LARGEST_ZOOM:
-                    yield from self._tried([{**asks, "zoom": zoom}])
+                    yield from self._carried_out([{**asks, "zoom": zoom}])
 
-    def _is_good(self, key: str, after: _Judgement) -> bool:
+    def _mends_without_harm(self, key: str, after: _Judgement) -> bool:
         return key in after.inside and self.now.inside <= after.inside
 
-    def _entered(self, exact: _Judgement) -> _Judgement:
+    def _as_entered(self, exact: _Judgement) -> _Judgement:
         """``exact`` with its map rounded as it is entered.
 
         Rounding is worked out for what is named, and not for all that is tried.
@@ -338,12 +336,12 @@ class RemedySearch:
 
     def maps(self, finding: Finding) -> Iterator[tuple[Change, _Judgement]]:
         """Every free change of the map, alone and together."""
-        if self._maps is None:
-            self._maps = list(self._tried(self._map_asks()))
-        yield from self._maps
-        yield from self._tried(self._asks_about(finding))
+        if self._judged_maps is None:
+            self._judged_maps = list(self._carried_out(self._map_changes()))
+        yield from self._judged_maps
+        yield from self._carried_out(self._changes_sized_by(finding))
 
-    def _map_asks(self) -> Iterator[Change]:
+    def _map_changes(self) -> Iterator[Change]:
         request, band = self.setup.request, self.setup.band
         margins = _MARGINS[:1] if request.step is None else _MARGINS
         scales = [
@@ -356,9 +354,9 @@ class RemedySearch:
             fits += [
                 {"fit": fit, "scale": scale} for scale in scales for fit in ("locked", "cropped")
             ]
-            yield from (asks for fit in fits if (asks := {**base, **self._said_only(fit)}))
+            yield from (asks for fit in fits if (asks := {**base, **self._needed_changes(fit)}))
 
-    def _said_only(self, fit: Change) -> Change:
+    def _needed_changes(self, fit: Change) -> Change:
         """``fit`` without what is so already, and with what has to give way to it."""
         request = self.setup.request
         if request.area_built_mm is not None:
@@ -381,17 +379,17 @@ class RemedySearch:
             for turn in turns:
                 yield {**onto, **turn}
 
-    def _asks_about(self, finding: Finding) -> Iterator[Change]:
+    def _changes_sized_by(self, finding: Finding) -> Iterator[Change]:
         """Changes whose size the finding itself says."""
         scale = self.now.map.summary.scale_factor
         if finding.key == "counts" and scale is not None:
-            yield self._said_only(
+            yield self._needed_changes(
                 {"fit": "cropped", "scale": _typable_scale(scale * finding.value)}
             )
         high = finding.recommendation.high
         if finding.key == "target" and high is not None:
             if scale is not None:
-                yield self._said_only(
+                yield self._needed_changes(
                     {"fit": "cropped", "scale": _typable_scale(scale * high / finding.value)}
                 )
             zoom = _settable_zoom(self.now.map.reference.zoom * finding.value / high)
@@ -402,11 +400,11 @@ class RemedySearch:
 
     def seats(self) -> Iterator[tuple[Change, _Judgement]]:
         """Every change of the seat: distance, height of the display, both, or the middle ahead."""
-        if self._seats is None:
-            self._seats = list(self._tried(self._seat_asks()))
-        yield from self._seats
+        if self._judged_seats is None:
+            self._judged_seats = list(self._carried_out(self._seat_changes()))
+        yield from self._judged_seats
 
-    def _seat_asks(self) -> Iterator[Change]:
+    def _seat_changes(self) -> Iterator[Change]:
         sitting, seat = self.now.sitting, self.setup.seat
         if sitting is None or seat is None:
             return
@@ -424,7 +422,7 @@ class RemedySearch:
 
     # What is to be bought
 
-    def _bought(self, finding: Finding) -> Iterator[Change]:
+    def _purchases(self, finding: Finding) -> Iterator[Change]:
         if finding.key == "sharpness":
             yield from self._finer_displays(finding)
         elif finding.key == "counts":
@@ -551,6 +549,5 @@ def _kind_of_change(asks: Change) -> set[str]:
         kind = kind - {"fit"} | {asks["fit"]}
     if not kind:
         return {"scale"}
-    # The area that a scale makes smaller, or the window, is the way; how it is asked for is not
-    # another one.
+    # What a scale makes smaller is the way; how it is asked for is not another one.
     return kind - {"scale"}

@@ -117,8 +117,7 @@ def sitting_in_arc(
         below = below_deg_of_top(
             glasses[here], seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg
         )
-    # Of a display whose height is not known, a tilt says nothing: it is looked at as if it faced
-    # the eyes.
+    # At an unknown height a tilt says nothing: the display is taken to face the eyes.
     tilt = seat.tilt_deg if seat.top_below_eyes_mm is not None else None
     at = None if ahead is None else labels.index(ahead)
     bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=at, below_deg=below, tilt_deg=tilt)

@@ -28,8 +28,7 @@ if TYPE_CHECKING:
 #: practice, no source.
 TARGETS_PX = {"handle": 8.0, "swatch": 16.0, "button": 24.0, "large-button": 44.0}
 
-#: Standard deviation of where a careful pen tap lands, mm under the hand. Common practice, no
-#: source.
+#: Standard deviation of a careful pen tap, mm under the hand. Common practice, no source.
 HAND_SCATTER_MM = 0.5
 #: From the wrist to the pen's tip, mm, and how far the wrist turns to either side without effort,
 #: degrees. Common practice, no source.
@@ -39,7 +38,7 @@ WRIST_REACH_MM = 2 * WRIST_TO_TIP_MM * math.sin(math.radians(WRIST_TURN_DEG))
 #: From the elbow to the pen's tip, mm. Common practice, no source.
 ELBOW_TO_TIP_MM = 350.0
 
-#: The scale factors at which a crossing is always told.
+#: The scale factors at which a crossing is always shown.
 SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
 
 #: Effective width over standard deviation: sqrt(2·pi·e) = 4.1327, by the entropy of the normal

@@ -12,8 +12,7 @@ from mapper.units import agree
 
 FITS = ("full", "locked", "cropped")
 
-#: Which part stays when something is trimmed, as fractions of the spare length left of and above
-#: it.
+#: Which part stays when something is trimmed: the shares of the spare length left and above.
 HOLDS = {
     "centre": (0.5, 0.5),
     "left": (0.0, 0.5),

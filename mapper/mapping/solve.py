@@ -288,8 +288,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
     tablet = request.tablet
     target = target_of(request.desktop, request.onto, request.window_px)
     reference = _reference_display(request, target)
-    # What was left to us is written down, so that the same map can be asked for again in so many
-    # words.
+    # What was left open is written down, so that the same map can be asked for again.
     request = replace(
         request, onto=tuple(display.label for display in target.displays), true_on=reference.label
     )
@@ -322,8 +321,7 @@ def source_built_mm(request: MapRequest) -> Rect:
     for name, part in (("within", request.within_built_mm), ("area", request.area_built_mm)):
         if part is None:
             continue
-        # A billionth of the active area is the rounding of an inch or a percentage, and no driver
-        # resolves it.
+        # A billionth of the active area is the rounding of an inch or a percentage.
         if not active.holds(part, slack=1e-9 * max(active.width, active.height)):
             size = f"{active.width:g}x{active.height:g} mm"
             came = f"{part.width:g}x{part.height:g} mm at {part.left:g},{part.top:g}"
@@ -339,8 +337,7 @@ def _area_and_screen(
     pitch = reference.mm_per_px
     x_mm_per_px, y_mm_per_px = pitch or (1.0, 1.0)
     if agree(x_mm_per_px, y_mm_per_px):
-        # Square pixels: their proportions are whole numbers, which trims 240 mm to 135 and not
-        # 135.00000000000001.
+        # Square pixels have whole proportions: 240 mm are trimmed to 135, not 135.00000000000001.
         x_mm_per_px = y_mm_per_px = 1.0
 
     def fitted(fit: str, x_pitch: float, y_pitch: float) -> tuple[Rect, Rect]:

@@ -32,8 +32,7 @@ def whole_desktop(solved: TabletMap) -> WholeDesktop:
     back = Affine.between(solved.screen_px, solved.area_seen_mm)
     wide_seen = back.rect(solved.request.desktop.rect_px)
     if solved.area_angle_deg:
-        # The wider area turns about a middle of its own: where that lies once the given area has
-        # been turned about its.
+        # The wider area turns about its own middle: where that lies once the area has been turned.
         turn = Affine.rotation_about(solved.area_angle_deg, *solved.area_seen_mm.centre)
         wide_seen = Rect.about(turn.point(*wide_seen.centre), wide_seen.width, wide_seen.height)
     tablet = solved.request.tablet

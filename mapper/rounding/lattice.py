@@ -139,8 +139,7 @@ def _last_row_with_a_point(
     total = _points_in_rows(rows, flattest, widest, below=below)
     if total > _points_in_rows(rows - 1, flattest, widest, below=below):
         return rows
-    # The count of the first n rows never falls with n: the first n that reaches the total is the
-    # row.
+    # The count of the first n rows never falls with n: the first to reach the total is the row.
     low, high = 0, rows - 1
     if 1 <= guess < rows and _points_in_rows(guess, flattest, widest, below=below) == total:
         if _points_in_rows(guess - 1, flattest, widest, below=below) < total:
@@ -180,8 +179,7 @@ def _floor_sum(count: int, divisor: int, slope: int, offset: int) -> int:
         total += whole * count * (count - 1) // 2
         whole, offset = divmod(offset, divisor)
         total += whole * count
-        # What is left lies under a line of slope below 1: count its points by rows instead of by
-        # columns.
+        # What is left lies under a line of slope below 1: count by rows instead of by columns.
         count, offset = divmod(slope * count + offset, divisor)
         divisor, slope = slope, divisor
     return total
@@ -195,8 +193,7 @@ def _neighbours(most_across: int, most_down: int, ratio: Fraction) -> list[Sides
     p, q = ratio.numerator, ratio.denominator
     low, high = (0, 1), (1, 0)
     while low[0] + high[0] <= most_across and low[1] + high[1] <= most_down:
-        # How often the mediant falls on the low side, as far as the bounds allow; then how often on
-        # the high side.
+        # How often the mediant falls on the low side within the bounds, then on the high side.
         times = (p * low[1] - q * low[0]) // (q * high[0] - p * high[1])
         low = _after_strides(
             low, high, min(times, _strides_within(most_across, most_down, low, high))

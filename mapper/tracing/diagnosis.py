@@ -74,11 +74,9 @@ EXACT = CAUSES[1:7]
 SURE = _CHI2_2_AT_1_PERCENT
 #: Causes that change both scales alike: sizes alone never tell one from the other.
 ALIKE = ("zoomed canvas", "area scaled", "scaled screenshot", "part of a display mapped")
-#: How much larger systems show things on fine displays; a screenshot may have the pixels before or
-#: after.
+#: Usual zooms of fine displays; a screenshot may have the pixels before or after the zoom.
 _USUAL_SCALES = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
-# How far an area may seem to stick out of the tablet and still be possible: laying and measuring
-# are no better.
+# How far an area may seem to stick out of the tablet: laying and measuring are no better.
 _OUT_MM = 1.0
 
 
@@ -169,7 +167,7 @@ def diagnose(
         cause = Cause("area moved", area.width, area.height, screen, plain.chi2)
         return Diagnosis(False, x_off, y_off, ratio_off, cause, (), moved, left, top)
     first = causes[0]
-    # That one number differs is no cause beside a slip that says why.
+    # Where a slip explains the difference, a number that differs is no cause of its own.
     known = {first.name, "both differ", "no area of this tablet"} | (
         set() if first.name.endswith("differs") else {"width differs", "height differs"}
     )

@@ -11,8 +11,7 @@ _SAMPLES = 400
 _POINTS_JUDGED = 1200
 _PICKED = 6
 _LOOKED_AT_CLOSELY = 32
-# The shares of points near an ellipse and of its way round that they cover, added up, from which on
-# it is not doubted.
+# An ellipse is not doubted from this sum on: share of points near it and of its way round.
 _CLEARLY = 1.95
 #: No map of a tablet stretches more: the widest desktop over the narrowest tablet stays below.
 MOST_STRETCH = 4.0

@@ -222,8 +222,7 @@ def measure_trace(points_px: Array, start: Placed) -> Trace:
                 TRACE_AGAIN,
             )
         )
-    # The same points: a straight pose left to itself might take two sides of a sheared rectangle
-    # for strays.
+    # On the points that were followed: alone, a straight pose might take sheared sides for strays.
     followed = points_px[free.inliers]
     return Trace(fit_outline(followed, free.placed, "straight", strict=True), free)
 
@@ -333,7 +332,7 @@ def whole_map(
         raise RequestError(
             Problem("places", must, instead="Trace one near each of two corners of the tablet")
         )
-    # The placed first; of the others, their sizes alone.
+    # Traces with a known place first; of the others the sizes alone.
     data = [_centre_and_size(trace.free) for trace, _ in placed]
     data += [
         _centre_and_size(trace.free)
@@ -348,13 +347,13 @@ def whole_map(
         [linear[0, 0], linear[0, 1], offset[0], linear[1, 0], linear[1, 1], offset[1]]
     )
     for _ in range(30):
-        design, left = _whitened(elements, data, places, place_error_mm)
-        change = np.linalg.lstsq(design, left, rcond=None)[0]
+        design, residuals = _whitened(elements, data, places, place_error_mm)
+        change = np.linalg.lstsq(design, residuals, rcond=None)[0]
         elements = elements + change
         if float(np.max(np.abs(change) / (np.abs(elements) + 1e-9))) < 1e-13:
             break
-    design, left = _whitened(elements, data, places, place_error_mm)
-    birge = math.sqrt(float(left @ left) / (len(left) - 6))
+    design, residuals = _whitened(elements, data, places, place_error_mm)
+    birge = math.sqrt(float(residuals @ residuals) / (len(residuals) - 6))
     covariance = np.linalg.inv(design.T @ design) * max(1.0, birge**2)
     return MeasuredMap(
         Affine(*(float(e) for e in elements)), tuple(map(tuple, covariance.tolist())), birge
@@ -386,7 +385,7 @@ def _measurement(
 
 
 def _log_scales_and_lean(matrix: Array) -> Array:
-    """The lean of a matrix (2, 2) after ln x_px_per_mm and ln y_px_per_mm.
+    """The logarithms of x_px_per_mm and y_px_per_mm, and the lean, of a matrix (2, 2).
 
     They stay the same if what is mapped is turned before.
     """
@@ -423,7 +422,7 @@ def _weighted_mean(estimates: list[Estimate]) -> Estimate:
 
 
 def _thing_turn(fit: OutlineFit) -> Measurement:
-    """A rectangle looks the same after half a turn, so a turn is given in (-90, 90]."""
+    """The turn of a rectangle, in (-90, 90], as it looks the same after half a turn."""
     turn = _measurement(fit.estimate, 4, math.degrees)
     back = 180.0 * math.ceil((turn.value - 90.0) / 180.0)
     return Measurement(turn.value - back, turn.low - back, turn.high - back)
@@ -494,16 +493,16 @@ def _whitened(
     gram_slope = np.array(
         [[2 * a, 2 * b, 0, 0, 0, 0], [d, e, 0, a, b, 0], [0, 0, 0, 2 * d, 2 * e, 0]], dtype=float
     )
-    designs, lefts = [], []
+    designs, whitened = [], []
     for number, seen in enumerate(data):
-        slope, left, spread = gram_slope, seen.mean[2:] - gram, seen.covariance[2:, 2:]
+        slope, residuals, spread = gram_slope, seen.mean[2:] - gram, seen.covariance[2:, 2:]
         if number < len(places):
             x, y = places[number]
             slope = np.concatenate([[[x, y, 1, 0, 0, 0], [0, 0, 0, x, y, 1]], gram_slope])
-            left = np.concatenate([seen.mean[:2] - linear @ (x, y) - (c, f), left])
+            residuals = np.concatenate([seen.mean[:2] - linear @ (x, y) - (c, f), residuals])
             spread = seen.covariance
             spread[:2, :2] += place_error_mm**2 * (linear @ linear.T)
         whiten = np.linalg.inv(np.linalg.cholesky(spread))
         designs.append(whiten @ slope)
-        lefts.append(whiten @ left)
-    return np.concatenate(designs), np.concatenate(lefts)
+        whitened.append(whiten @ residuals)
+    return np.concatenate(designs), np.concatenate(whitened)

@@ -22,8 +22,7 @@ Array = NDArray[Any]
 # interpolated. The chord of a 1/64 of a quarter turn misses the arc's length by 2.5e-5 of it:
 # positions only, never shapes.
 _STEPS = 64
-# Each round of looking for a foot shrinks the error by distance times curvature, which for strokes
-# is some hundredths.
+# Each round shrinks a foot's error by distance times curvature, some hundredths for strokes.
 FOOT_ROUNDS = 8
 _SECTORS = 48
 
@@ -115,8 +114,7 @@ class KnownOutline:
             following = arc[0] + np.array((next_x, next_y))
             pieces += [corner, corner[-1] + (following - corner[-1]) * side]
         points = np.concatenate([*pieces, pieces[0][:1]])
-        # Corners without a radius and circles without sides leave repeated points, which positions
-        # cannot bear.
+        # Corners without radius and circles without sides repeat points, which have no position.
         keep = np.append(np.hypot(*np.diff(points, axis=0).T) > 1e-12 * self.width_mm, True)
         kept: Array = points[keep]
         return kept

@@ -63,8 +63,8 @@ class Pose:
         if self.kind == "free":
             if not self.round_outline:
                 return np.array([*centre_px, *matrix.ravel()])
-            # A circle looks the same turned, so of all matrices that draw the ellipse the symmetric
-            # one serves.
+            # A turned circle looks the same: of all matrices of the ellipse the symmetric one
+            # serves.
             values, vectors = np.linalg.eigh(matrix @ matrix.T)
             root = vectors @ np.diag(np.sqrt(np.maximum(values, 0.0))) @ vectors.T
             return np.array([*centre_px, root[0, 0], root[0, 1], root[1, 1]])
@@ -186,13 +186,13 @@ def fit_outline(
     shares = placed.shares(feet_mm)
     jacobian = pose.jacobian(parameters, feet_mm, normals)
     kept = inliers if inliers.sum() > pose.unknowns else np.ones_like(inliers)
-    design, left, where, covered = stretches(jacobian[kept], distances[kept], shares[kept])
+    design, residuals, where, covered = stretches(jacobian[kept], distances[kept], shares[kept])
     px_per_mm = float(np.sqrt(abs(np.linalg.det(placed.matrix))))
     return OutlineFit(
         outline,
         pose,
         parameters,
-        (-design / px_per_mm, left / px_per_mm, where, outline.length_mm),
+        (-design / px_per_mm, residuals / px_per_mm, where, outline.length_mm),
         inliers,
         float(np.sqrt(np.mean(distances[kept] ** 2))),
         covered,
@@ -218,8 +218,7 @@ def _settle(
     outline = start.outline
     parameters = pose.parameters(start.matrix, start.centre_px)
     size = float(np.max(np.abs(start.matrix))) * outline.width_mm
-    # On exact points two sides that are met already would make strays of the other two: no trace is
-    # finer than this.
+    # No trace is finer: on exact points two sides that fit would make strays of the others.
     smallest = 1e-6 * size
     limit = np.inf
     rough = rounds == _ROUGH_ROUNDS
@@ -251,8 +250,7 @@ def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
     """
     weighted = jacobian.T * weights
     normal = weighted @ jacobian
-    # Parameters of unlike units on one scale. What normal equations lose in digits the next round
-    # makes good.
+    # Parameters on one scale. The next round makes good what normal equations lose in digits.
     size = np.sqrt(np.diag(normal))
     size = np.where(size == 0, 1.0, size)
     change: Array = (
@@ -273,8 +271,7 @@ def stretches(
     number = np.minimum((shares * _STRETCHES).astype(int), _STRETCHES - 1)
     counts = np.bincount(number, minlength=_STRETCHES)
     present = counts > 0
-    # A finely traced curve has a point in every stretch, a sparse one may skip some without having
-    # a gap.
+    # A finely traced curve has a point in every stretch; a sparse one may skip some.
     gap = max(1, round(2 * _STRETCHES / max(len(shares), 1)))
     near = np.zeros(_STRETCHES, bool)
     for shift in range(-gap, gap + 1):
@@ -289,7 +286,6 @@ def stretches(
     means = [
         np.bincount(number, column, minlength=_STRETCHES)[present] / total for column in columns
     ]
-    # The middles of the stretches, not the means of the positions: a whole curve is then the same
-    # grid every time.
+    # The middles of the stretches, not of the points: a whole curve is the same grid every time.
     middles = (np.arange(_STRETCHES) + 0.5)[present] / _STRETCHES
     return np.stack(means[1:], axis=1), means[0], middles, covered

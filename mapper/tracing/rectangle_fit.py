@@ -16,15 +16,13 @@ _POINTS_JUDGED = 1200
 # Directions tried, and the directions and pairs of sides kept for judging together.
 _DIRECTIONS = 180
 _NEARLY_ALL = 0.97
-# Points that leave no larger angle out, as seen from the middle of an outline drawn as a square, go
-# all the way round.
+# Points with no larger gap, seen from the middle of a square outline, go all the way round.
 _NO_GAP = np.pi / 12
 _KEPT_DIRECTIONS = 5
 _KEPT_PEAKS = 4
 # Sides nearer to each other than this share of the drawing are one side drawn twice.
 _APART = 0.2
-# Two pairs of sides stand at least this far from parallel; a map that shears more is no map of a
-# tablet.
+# Pairs of sides stand at least this far from parallel: no map of a tablet shears more.
 _LEAST_ANGLE_DEG = 50
 _KEPT_CROSSINGS = 6
 # A rectangle has six unknowns: of fewer points of all that are judged no fit can tell.
@@ -129,8 +127,7 @@ def _refined(judged: Array, crossings: list[Placed], near_px: float) -> list[tup
 
     The score says how closely the points lie on it.
     """
-    # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the
-    # rectangle.
+    # A wobbly side has two peaks near each other; only a fit tells which crossing is right.
     settled = [(_close_score(judged, crossings[0], near_px), crossings[0])]
     for placed in _distinct(crossings, 2 * near_px):
         try:
@@ -242,7 +239,7 @@ def _with_sides(first: Array, second: Array, centre: Array, outline: KnownOutlin
         np.stack([second * 2 / outline.width_mm, first * 2 / outline.height_mm], axis=1),
     ]
     if outline.width_mm == outline.height_mm:
-        # The sides of a square are told apart by where they point.
+        # The sides of a square differ only in where they point.
         matrix = max(options, key=lambda option: abs(option[0, 0]))
     else:
         matrix = min(
@@ -301,8 +298,7 @@ def _scores(points: Array, placed: list[Placed], near_px: float) -> Array:
     off, mm = _distances(points, placed, near_px)
     near = off <= 1
     outline = placed[0].outline
-    # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each
-    # side.
+    # Sectors of the outline drawn as a square: a quarter of them to each side.
     around = np.arctan2(mm[..., 1] / outline.height_mm, mm[..., 0] / outline.width_mm)
     # A stray line that passes for a side lies less snugly than the side does.
     loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)

@@ -81,11 +81,9 @@ _LOG_WHITE = np.log(np.array((1, 2, 4, 4, 4, 4, 4, 4)) / 27)
 #: practice, no source).
 HAND_SD_MM = 0.09
 _LOG_SD_BELOW, _LOG_SD_ABOVE = 0.35, 0.7
-# The kernels of wanders that begin anywhere: those whose beginning shows are weighed against one of
-# them.
+# Kernels of wanders that begin anywhere; those with a known beginning are weighed against one.
 _STARTLESS_KERNELS = (2 * len(_FAMILIES) - 1) * len(_LENGTHS_MM)
-# A part of the way round without points that is this long is a gap, in which the pen was set down
-# and lifted.
+# A stretch without points that is this long is a gap, in which the pen was set down.
 _LEAST_GAP = 0.05
 # A jump is seen against so many points on either side.
 _BESIDE = 4
@@ -189,16 +187,16 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     )
 
 
-def _pen_paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
+def _pen_paths(shares: Array, residuals_mm: Array) -> list[tuple[float, float, float]]:
     """Where the pen may have been set down, with overshoot and likelihood.
 
     How far it then went over its own beginning, and how likely that is beforehand. Places and
     lengths are shares of the way round, likelihoods logarithms. In a gap, where there is one. Else
-    where the residuals ``left_mm`` (n,) jump most, since the two ends of a wander do not meet; over
+    where the residuals ``residuals_mm`` (n,) jump most, since the two ends of a wander do not meet; over
     its beginning the line is the middle of two, and jumps at both ends of that part.
     """
     order = np.argsort(shares)
-    at, left, count = shares[order], left_mm[order], len(shares)
+    at, residuals, count = shares[order], residuals_mm[order], len(shares)
     step = np.diff(at, append=at[0] + 1)
     between = (at + step / 2) % 1.0
     widest = int(np.argmax(step))
@@ -206,8 +204,8 @@ def _pen_paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]
         return [(float(between[widest]), 0.0, 0.0)]
     # What a line through some points on either side expects in the middle between two.
     ahead = np.linalg.pinv(np.stack([np.ones(_BESIDE), np.arange(_BESIDE) + 0.5], axis=1))[0]
-    before = sum(part * np.roll(left, number) for number, part in enumerate(ahead))
-    after = sum(part * np.roll(left, -1 - number) for number, part in enumerate(ahead))
+    before = sum(part * np.roll(residuals, number) for number, part in enumerate(ahead))
+    after = sum(part * np.roll(residuals, -1 - number) for number, part in enumerate(ahead))
     jump = np.abs(after - before)
     first = int(np.argmax(jump))
     away = np.abs((np.arange(count) - first + count // 2) % count - count // 2)
@@ -261,8 +259,7 @@ def _kernels_without_start(shares_bytes: bytes, length_mm: float) -> tuple[Array
     kernels = np.concatenate(closed + ended)
     if not whole:
         return np.linalg.eigh(kernels)
-    # All equally spaced kernels are circulant: one basis (Hartley's, as it is real) is all of
-    # theirs.
+    # Equally spaced kernels are circulant: Hartley's basis, which is real, serves all of them.
     values, waves = np.fft.fft(kernels[:, 0]).real, np.fft.fft(np.eye(len(shares)), norm="ortho")
     return values, np.broadcast_to(waves.real - waves.imag, (len(values), *waves.shape))
 

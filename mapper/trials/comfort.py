@@ -57,8 +57,7 @@ SAME_DAY = 0.5
 #: source.
 LEAST_WEIGHT, LEAST_LEARNED = 8.0, 3 / 4
 
-#: Fewer than so many of a hundred books by people with one best look as unlike one best as this one
-#: does: then it is said.
+#: Percent of people with one best whose notes look as odd; below it the oddity is reported.
 ODD_PERCENT = 3.0
 
 #: The share of the interval that is reported.
@@ -91,8 +90,7 @@ class Trial:
 #: Half of a t distribution of three degrees of freedom lies within this many of its scale
 #: (scipy.stats.t.ppf(0.75, 3)).
 _HALF_T3 = 0.7649
-# The side on which liking falls faster does so by a factor of e, give or take: curves of 1 to 7 in
-# two of three people.
+# Liking falls faster on one side by a factor of e, give or take: 1 to 7 for two in three.
 _LOG_UNEVEN_SD = 1.0
 # How far the width of a band may be off: by a factor of e to the half.
 _LOG_CURVE_SD = 1.0
@@ -213,8 +211,7 @@ def half_widths(draws: Array) -> tuple[Array, Array]:
     return fall, rise
 
 
-#: Values that differ by less than this share are one: a changed tenth of a millimetre is no other
-#: pairing.
+#: Values that differ by less than this share are one value.
 _SAME_VALUE = 0.02
 # Values beyond so many are pooled with their neighbours, for the comparison of means.
 _MOST_GROUPS = 8
@@ -386,8 +383,7 @@ class _TrialArrays:
             together = same_day[trial.day, trial.value] if trial.day else 1
             row = (trial.value, trial.score, trial.first_day)
             weights[row] = weights.get(row, 0.0) + 1 / (1 + (together - 1) * SAME_DAY)
-        # In one order whatever the order of the entries, so that the same entries give the same
-        # draws.
+        # In a fixed order, so that the same entries give the same draws.
         rows = sorted(weights)
         return cls(
             np.log([value for value, _, _ in rows]) if rows else np.zeros(0),
@@ -479,8 +475,7 @@ _WALKERS, _WARM_UP, _KEPT, _THIN = 256, 200, 400, 8
 
 def _sample(data: _TrialArrays, prior: Band, seed: int) -> Array:
     """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 8)."""
-    # The old generator on purpose: numpy promises its numbers for ever, and the same entries must
-    # give the same band.
+    # The old generator on purpose: numpy promises its numbers for ever.
     random = np.random.RandomState(seed)
     means, spreads = prior_parameters(prior)
     walkers = means + spreads * random.standard_normal((_WALKERS, means.size))
@@ -489,8 +484,7 @@ def _sample(data: _TrialArrays, prior: Band, seed: int) -> Array:
     kept = []
     for step in range(_WARM_UP + _KEPT):
         for moving, standing in (halves, halves[::-1]):
-            # Goodman and Weare's stretch move, a = 2: z with density proportional to 1/sqrt(z) on
-            # [1/2, 2].
+            # Goodman and Weare's stretch move, a = 2: z on [1/2, 2] with density as 1/sqrt(z).
             stretch = (1 + random.random_sample(moving.size)) ** 2 / 2
             partners = walkers[random.choice(standing, moving.size)]
             proposal = partners + stretch[:, None] * (walkers[moving] - partners)

@@ -31,8 +31,7 @@ LEAST_PAIRINGS = 6
 #: than the customary five (common practice, no source), so that of a few hundred studies no more
 #: than five in a hundred do.
 FALSE_PERCENT = 4.0
-#: Two values that go together more closely than this correlation cannot be told apart: common
-#: practice, no source.
+#: Two values correlated beyond this cannot be distinguished: common practice, no source.
 TOGETHER = 0.9
 #: The chance ratio from which one of two explanations is preferred: common practice, no source.
 _DECISIVE_RATIO = 20.0

@@ -19,11 +19,9 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
 
-#: How far outside the band a pairing may lie and still be worth a day, as a ratio: common practice,
-#: no source.
+#: As a ratio, how far outside the band a pairing is worth a day: common practice, no source.
 WORTH_A_DAY = 1.4
-#: With more of the tablet lost than this, another tablet is the better answer: common practice, no
-#: source.
+#: With more of it lost, another tablet is the better answer: common practice, no source.
 MOST_LOST_PERCENT = 50.0
 
 

@@ -33,13 +33,13 @@ class Rules:
     windows: tuple[tuple[str, date, date], ...] = ()
     stays: tuple[tuple[str, int], ...] = ()
 
-    def works(self, day: date) -> bool:
+    def is_workday(self, day: date) -> bool:
         """Whether anything is tried on ``day``."""
         if self.weekend and day.weekday() >= 5:
             return False
         return not any(first <= day <= last for first, last in self.off)
 
-    def there(self, labels: tuple[str, str], day: date) -> bool:
+    def both_available(self, labels: tuple[str, str], day: date) -> bool:
         """Whether tablet and display (``labels``) are both there on ``day``.
 
         A thing with several windows is there in each.
@@ -89,7 +89,7 @@ def scheduled(
     no day is ever free.
     """
     plan = _Calendar(rules, labels, lengths, start + FARTHEST)
-    if not plan.work(1, start):
+    if not plan.workdays(1, start):
         raise RequestError(
             Problem("days off", "must leave a day to try something", "none in thirty years")
         )
@@ -112,26 +112,28 @@ def scheduled(
                 # The display that stands keeps standing, where anything is left to try on it.
                 here = [at for at in here if labels[at][1] == standing.display] or here
             place, wait = here[0], None
-            for bound in plan.bounds(left, day):
+            for deadline in plan.deadlines(left, day):
                 costs = {
                     at: plan.cost(
-                        bound, at, plan.work(standing.lasts(labels[at][1], lengths[at]), day)
+                        deadline,
+                        at,
+                        plan.workdays(standing.days_standing(labels[at][1], lengths[at]), day),
                     )
                     for at in here
                 }
-                if costs[place] > max(0, bound.spare):
-                    first = [at for at in here if at in bound.places]
-                    place = min(first or here, key=lambda at: costs[at] > max(0, bound.spare))
-                    wait = bound.since if bound.since > day else None
+                if costs[place] > max(0, deadline.spare):
+                    first = [at for at in here if at in deadline.places]
+                    place = min(first or here, key=lambda at: costs[at] > max(0, deadline.spare))
+                    wait = deadline.since if deadline.since > day else None
                     break
             if wait is not None:
                 # Whatever came now would last into the only days of things that are not there yet.
                 day = wait
                 continue
-            days = plan.work(lengths[place], day)
+            days = plan.workdays(lengths[place], day)
             runs.append(Run(place, number, tuple(days)))
             left.remove(place)
-            standing.set(labels[place][1], len(days))
+            standing.put_up(labels[place][1], len(days))
             day = days[-1] + timedelta(days=1)
     return runs, sorted(set(missed))
 
@@ -143,14 +145,14 @@ class _StandingDisplay:
         self._stays = stays
         self.display, self.days = "", 0
 
-    def lasts(self, display: str, length: int) -> int:
+    def days_standing(self, display: str, length: int) -> int:
         """For how many days of work ``display`` stands at least.
 
         Once something is tried on it for ``length`` days.
         """
         return length if display == self.display else max(length, self._stays.get(display, 0))
 
-    def set(self, display: str, worked: int) -> None:
+    def put_up(self, display: str, worked: int) -> None:
         if display != self.display:
             self.display, self.days = display, self._stays.get(display, 0)
         self.days -= worked
@@ -181,37 +183,39 @@ class _Calendar:
     lengths: Mapping[int, int]
     last: date
 
-    def work(self, count: int, since: date) -> list[date]:
+    def workdays(self, count: int, since: date) -> list[date]:
         """``count`` days of work from ``since`` on, fewer where the calendar ends."""
         found: list[date] = []
         day = since
         while len(found) < count and day <= self.last:
-            if self.rules.works(day):
+            if self.rules.is_workday(day):
                 found.append(day)
             day += timedelta(days=1)
         return found
 
     def fits(self, at: int, day: date) -> bool:
         """Whether the things of the place ``at`` are there on all of its days from ``day`` on."""
-        days = self.work(self.lengths[at], day)
+        days = self.workdays(self.lengths[at], day)
         return len(days) == self.lengths[at] and all(
-            self.rules.there(self.labels[at], each) for each in days
+            self.rules.both_available(self.labels[at], each) for each in days
         )
 
-    def cost(self, bound: _Deadline, place: int, days: Sequence[date]) -> int:
-        """How many days of ``bound`` are lost where ``place`` takes ``days``.
+    def cost(self, deadline: _Deadline, place: int, days: Sequence[date]) -> int:
+        """How many days of ``deadline`` are lost where ``place`` takes ``days``.
 
         With what must stay with it.
         """
-        taken = sum(bound.since <= day <= bound.until for day in days)
+        taken = sum(deadline.since <= day <= deadline.until for day in days)
         if len(days) == self.lengths[place]:
-            return 0 if place in bound.places else taken
+            return 0 if place in deadline.places else taken
         same = (
-            self.lengths[at] for at in bound.places if self.labels[at][1] == self.labels[place][1]
+            self.lengths[at]
+            for at in deadline.places
+            if self.labels[at][1] == self.labels[place][1]
         )
         return max(0, taken - sum(same))
 
-    def bounds(self, left: Sequence[int], day: date) -> list[_Deadline]:
+    def deadlines(self, left: Sequence[int], day: date) -> list[_Deadline]:
         """What must be done by the last day of some window, the nearest first."""
         last = {at: self.rules.last_day(self.labels[at]) for at in left}
         found = []
@@ -219,11 +223,11 @@ class _Calendar:
             group = {at for at, end in last.items() if end is not None and day <= end <= deadline}
             needed = sum(self.lengths[at] for at in group)
             days: list[date] = []
-            # More than these spare nobody: no pairing takes longer than the longest.
+            # Days beyond these change nothing: no pairing takes longer than the longest.
             enough, each = needed + max(self.lengths.values()), day
             while each <= deadline and len(days) < enough:
-                if self.rules.works(each) and any(
-                    self.rules.there(self.labels[at], each) for at in group
+                if self.rules.is_workday(each) and any(
+                    self.rules.both_available(self.labels[at], each) for at in group
                 ):
                     days.append(each)
                 each += timedelta(days=1)

@@ -375,11 +375,15 @@ def _judged(
         raise _LooksOther(Problem(name, must, came, _say_instead(outline, other.name)))
     if own is None:
         raise RequestError(
-            Problem(name, f"must show the whole outline of {_kind(outline)}", "none found", TRACE_AGAIN)
+            Problem(
+                name, f"must show the whole outline of {_kind(outline)}", "none found", TRACE_AGAIN
+            )
         )
     if own.on_it < least:
         came = f"a drawing of which {100 * own.on_it:.0f} % could be its outline"
-        raise RequestError(Problem(name, f"must show one outline of {_kind(outline)}", came, TRACE_AGAIN))
+        raise RequestError(
+            Problem(name, f"must show one outline of {_kind(outline)}", came, TRACE_AGAIN)
+        )
     return own.placed
 
 

@@ -35,7 +35,9 @@ def test_the_chances_are_those_of_the_docstring(row, value, first_day):
     liking = -math.exp(log_curve + half) / 2 * (math.log(value) - best) ** 2 + cost * first_day
     cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
     below = np.concatenate([[0], expit(cuts - liking), [1]])
-    days = comfort._TrialArrays.of([Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)])
+    days = comfort._TrialArrays.of(
+        [Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)]
+    )
     for score, expected in enumerate(np.diff(below)):
         one = comfort._TrialArrays(
             days.log_value[:1], np.array([score + 1]), days.first_day[:1], np.ones(1)

@@ -104,8 +104,7 @@ def test_neighbours_hold_what_limit_denominator_finds(ratio, most_down):
         assert abs(nearest - ratio) == min(ratio - low, high - ratio)
 
 
-# Source: checks.md's list of roundings, each by limit_denominator; 64/27 and 43/18 are exact,
-# 169/95 is not.
+# By Python's Fraction.limit_denominator; 64/27 and 43/18 are exact, 169/95 is not.
 @pytest.mark.oracle
 @pytest.mark.parametrize(
     ("width_px", "height_px", "most", "expected"),

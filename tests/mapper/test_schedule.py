@@ -26,7 +26,7 @@ def test_every_pairing_has_its_days_and_none_is_a_day_off(length, weekend, block
     assert missed == []
     worked = [day for run in runs for day in run.days]
     assert worked == sorted(set(worked))
-    assert all(rules.works(day) for day in worked)
+    assert all(rules.is_workday(day) for day in worked)
     assert not any(weekend and day.isoweekday() >= 6 for day in worked)
     assert set(Counter(run.place for run in runs).values()) == {blocks}
     assert {len(run.days) for run in runs} == {length}
