@@ -165,7 +165,7 @@ def test_a_trimmed_window_is_what_brute_force_over_all_pixels_finds(pixels, tabl
     assert solved.screen_px.left == int(solved.screen_px.left)
 
 
-# Source: checks.md, brute force over all integer rectangles.
+# By brute force over all integer rectangles.
 @pytest.mark.parametrize(
     ("pixels", "size"), [((2560, 1440), (240, 135)), ((3440, 1440), (215, 90))]
 )
