@@ -117,13 +117,13 @@ def test_the_interval_holds_the_truth_as_often_as_it_says():
     them: at most 4 of 24 (99 %).
     """
     random = np.random.default_rng(20)
-    held = odd = 0
+    inside = odd = 0
     for _ in range(24):
         (truth,), trials = practitioner(random, 10)
         band = comfort_band(trials, PRACTICE)
-        held += band.best_low <= truth <= band.best_high
+        inside += band.best_low <= truth <= band.best_high
         odd += not band.one_best
-    assert 14 <= held <= 23
+    assert 14 <= inside <= 23
     assert odd <= 4
 
 

@@ -66,7 +66,7 @@ def test_all_that_needs_a_borrowed_thing_is_done_while_it_is_there(window, lengt
     for block in balanced_blocks(6):
         runs, missed = scheduled([block], LABELS, dict.fromkeys(range(6), length), START, bound)
         assert missed == []
-        assert all(bound.there(LABELS[run.place], day) for run in runs for day in run.days)
+        assert all(bound.both_available(LABELS[run.place], day) for run in runs for day in run.days)
 
 
 def test_a_hundred_pairings_of_sixty_days_have_a_plan():

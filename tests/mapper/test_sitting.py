@@ -145,11 +145,9 @@ def outline_at(place, height_mm):
     half = glass.width_mm / 2
     across = np.linspace(-half, half, 31)
     radius = glass.radius_mm
-    xs, zs = (
-        (across, 0 * across)
-        if radius is None
-        else (radius * np.sin(across / radius), radius * (np.cos(across / radius) - 1))
-    )
+    xs, zs = across, 0 * across
+    if radius is not None:
+        xs, zs = radius * np.sin(across / radius), radius * (np.cos(across / radius) - 1)
     for end, step in ((0, -1), (-1, 1)):
         bend = 0.0 if radius is None else across[end] / radius
         tip = (
@@ -228,20 +226,20 @@ def bearing(point):
 def test_at_a_comfortable_distance_what_is_named_holds(inches, width_px):
     main = display(inches, width_px, 1440)
     glass = Glass.of_display(main)
-    near, far, held = comfortable_distance_mm(glass)
+    near, far, kept = comfortable_distance_mm(glass)
     assert near <= far
-    assert held[0] == "distance"
+    assert kept[0] == "distance"
     for distance_mm in (near, (near + min(far, 2000)) / 2, far):
         found = sides(sitting_in_arc([main], Seat(distance_mm), main))
-        assert all(found[key] == "inside" for key in held)
+        assert all(found[key] == "inside" for key in kept)
 
 
 def test_sharpness_gives_way_before_width_and_width_before_distance():
     # A wall of glass: no distance within reach shows it whole, and its pixels are fist-sized.
     assert comfortable_distance_mm(Glass(3000, 1700, 640, 360))[2] == ("distance",)
     assert comfortable_distance_mm(Glass(600, 340, 640, 360))[2] == ("distance", "width")
-    near, _, held = comfortable_distance_mm(Glass(600, 340, 2560, 1440))
-    assert held == ("distance", "width", "sharpness")
+    near, _, kept = comfortable_distance_mm(Glass(600, 340, 2560, 1440))
+    assert kept == ("distance", "width", "sharpness")
     assert near == pytest.approx(distance_for_arc_minutes_mm(600 / 2560))
 
 

@@ -241,8 +241,8 @@ def test_a_wanted_feel_is_kept_without_the_turn(slant_deg, fit, times, hold):
     area, screen = straight.area_seen_mm, straight.screen_px
     assert max(area.width / 240, screen.width / 2560) == pytest.approx(1)
     assert max(area.height / 152, screen.height / 1440) == pytest.approx(1)
-    told = rounded(solve(replace(solved.request, step=Step(0.05, "mm"))))
-    assert told.summary.scale_factor == pytest.approx(scale, rel=0.02)
+    on_step = rounded(solve(replace(solved.request, step=Step(0.05, "mm"))))
+    assert on_step.summary.scale_factor == pytest.approx(scale, rel=0.02)
 
 
 @given(any_requests(fit=st.sampled_from(["locked", "cropped"]), sized=True), st.floats(0.05, 20.0))
