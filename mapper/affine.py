@@ -104,7 +104,7 @@ class Affine:
 
     @property
     def determinant(self) -> float:
-        """Areas grow by its absolute value; a negative one mirrors."""
+        """The factor by which areas grow; negative where the map mirrors."""
         return self.a * self.e - self.b * self.d
 
     @property
@@ -150,7 +150,7 @@ class Affine:
         return self.a * x + self.b * y + self.c, self.d * x + self.e * y + self.f
 
     def vector(self, x: float, y: float) -> tuple[float, float]:
-        """What becomes of the movement (x, y): the offset does not act on it."""
+        """What becomes of the movement (x, y), on which the offset does not act."""
         return self.a * x + self.b * y, self.d * x + self.e * y
 
     def rect(self, rect: Rect) -> Rect:

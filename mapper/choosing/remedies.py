@@ -155,6 +155,7 @@ def changed(setup: Setup, asks: Change) -> Setup:
 
 
 def _changed_desktop(request: MapRequest, asks: Change) -> Desktop:
+    """The desktop of ``request`` with the change's pixels and zoom."""
     reference = solve_exact(request).reference.label
     primary = request.desktop.primary.label
     displays = []
@@ -209,7 +210,7 @@ class RemedySearch:
 
     @classmethod
     def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> RemedySearch:
-        """The judge of a map and a seat as they are.
+        """The search for one map and one seat, as they are.
 
         Raises RequestError for a seat that cannot be for this display.
         """
@@ -269,6 +270,7 @@ class RemedySearch:
     def _cheapest_first(
         self, key: str, ways: Iterable[tuple[Change, _Judgement]]
     ) -> list[tuple[float, Change, _Judgement]]:
+        """The ways that mend ``key``, each with its cost, the cheapest first."""
         return sorted(self._mending(key, ways), key=lambda way: way[0])
 
     def _mending(
@@ -306,6 +308,7 @@ class RemedySearch:
                     yield from self._carried_out([{**asks, "zoom": zoom}])
 
     def _mends_without_harm(self, key: str, after: _Judgement) -> bool:
+        """Whether ``key`` is in its band now, and all that were are still."""
         return key in after.inside and self.now.inside <= after.inside
 
     def _as_entered(self, exact: _Judgement) -> _Judgement:
@@ -319,6 +322,7 @@ class RemedySearch:
         return replace(exact, map=entered, of_map=map_findings(entered, exact.setup.band, None))
 
     def _cost(self, asks: Change, after: _Judgement) -> float:
+        """What a change asks of the person and gives up, in percent of tablet or screen."""
         effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
         if after.map.screen_px != after.map.target_px and len(after.map.reached) > 1:
             effort += WINDOW_OVER_SEVERAL
@@ -380,7 +384,7 @@ class RemedySearch:
                 yield {**onto, **turn}
 
     def _changes_sized_by(self, finding: Finding) -> Iterator[Change]:
-        """Changes whose size the finding itself says."""
+        """Changes whose size follows from the finding."""
         scale = self.now.map.summary.scale_factor
         if finding.key == "counts" and scale is not None:
             yield self._needed_changes(
@@ -423,6 +427,7 @@ class RemedySearch:
     # What is to be bought
 
     def _purchases(self, finding: Finding) -> Iterator[Change]:
+        """What could be bought to mend ``finding``."""
         if finding.key == "sharpness":
             yield from self._finer_displays(finding)
         elif finding.key == "counts":
@@ -541,7 +546,7 @@ def _typable_scale(scale: float) -> float:
 
 
 def _kind_of_change(asks: Change) -> set[str]:
-    """What is asked for, without the sizes: two windows are one way."""
+    """What is asked for, without the sizes: two windows are one kind."""
     kind = {key for key, value in asks.items() if value is not None}
     if "onto" in kind:
         kind = kind - {"onto"} | {f"onto {asks['onto'][0]}"}

@@ -456,10 +456,12 @@ def _between_deg(one: Point, other: Point) -> float:
 
 
 def _bearing_deg(point: Point) -> float:
+    """The angle of ``point`` about the vertical, eye frame, positive to the right."""
     return math.degrees(math.atan2(point[0], point[2]))
 
 
 def _below_deg(point: Point) -> float:
+    """The angle of ``point`` under eye level, eye frame."""
     return math.degrees(math.atan2(point[1], math.hypot(point[0], point[2])))
 
 

@@ -103,6 +103,7 @@ def shown_percent(solved: TabletMap) -> float:
 
 
 def _reach_of(solved: TabletMap, display: Display) -> DisplayReach:
+    """What the pen reaches of one display."""
     part = display.rect_px.overlap(solved.screen_px)
     if part is None:
         nothing = Strips(float(display.width_px), 0.0, 0.0, 0.0)

@@ -99,6 +99,7 @@ def _spans(rect: Rect, axis: int) -> tuple[tuple[float, float], tuple[float, flo
 def _seam(
     solved: TabletMap, first: Display, second: Display, axis: int, border: tuple[float, float]
 ) -> Seam:
+    """The seam between two displays whose ``border`` is a gap and a shared length in px."""
     gap_px, shared_px = border
     hand_mm_per_px = solved.hand_mm_per_px
     bezels = first.bezel_mm, second.bezel_mm

@@ -285,6 +285,10 @@ def unturned_map(solved: TabletMap) -> TabletMap:
 
 
 def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = False) -> TabletMap:
+    """The map of ``request``, exact, with an area turned by ``area_angle_deg``.
+
+    With ``compromise`` a wanted scale may trim both sides.
+    """
     tablet = request.tablet
     target = target_of(request.desktop, request.onto, request.window_px)
     reference = _reference_display(request, target)
@@ -410,6 +414,10 @@ def _area_built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect
 
 
 def _reference_display(request: MapRequest, target: Target) -> Display:
+    """The display on which shapes are to be true.
+
+    Raises RequestError where that is one the pen does not reach.
+    """
     if request.true_on is not None:
         chosen = request.desktop.named(request.true_on, "true on")
         if chosen not in target.displays:

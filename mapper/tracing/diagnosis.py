@@ -250,6 +250,7 @@ def _causes(
 
 
 def _display_cause(meant: TabletMap, label: str) -> str:
+    """The name of the slip by which all of the display ``label`` was mapped."""
     if len(meant.reached) > 1:
         return "only one display mapped"
     # A part of this display was meant, and all of it was set.
@@ -356,6 +357,7 @@ def _scaling_causes(
 
 
 def _one_number_causes(measured: MeasuredScales, area: Rect, screen: Rect) -> list[Cause]:
+    """The cause that one side of the area alone differs, where one explains the scales."""
     x, y, xx, _, yy = _log_offsets(measured, area.width, area.height, screen)
     x_chi2, y_chi2 = x * x / xx, y * y / yy
     if y_chi2 <= _CHI2_1_AT_1_PERCENT < x_chi2:
@@ -388,6 +390,7 @@ def _moved_edges(
 
 
 def _numbers_to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
+    """The numbers that a cause says are wrong."""
     if cause.name in {"zoomed canvas", "scaled screenshot"}:
         return ("zoom" if cause.name == "zoomed canvas" else "pixel ratio",)
     if cause.name == "turned":

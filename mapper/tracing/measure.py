@@ -142,7 +142,7 @@ class MeasuredMap:
 
     @property
     def figures(self) -> Estimate:
-        """The logarithms of x_px_per_mm and y_px_per_mm, and the lean, as Measured has them."""
+        """The logarithms of x_px_per_mm and y_px_per_mm, and the lean."""
         return self._of(lambda e: _log_scales_and_lean(e[[0, 1, 3, 4]].reshape(2, 2)))
 
     @property
@@ -395,6 +395,7 @@ def _log_scales_and_lean(matrix: Array) -> Array:
 
 
 def _fit_scales_and_lean(fit: OutlineFit, count: int) -> Estimate:
+    """The first ``count`` of the log scales and the lean of a fit, with their uncertainty."""
     return _propagated(
         fit.estimate, lambda parameters: _log_scales_and_lean(fit.pose.matrix(parameters))[:count]
     )
@@ -486,6 +487,7 @@ def _first_linear(places: Array, data: list[Estimate]) -> Array:
 def _whitened(
     elements: Array, data: list[Estimate], places: Array, place_error_mm: float
 ) -> tuple[Array, Array]:
+    """The design matrix and the residuals of all traces, scaled to unit covariance."""
     a, b, c, d, e, f = elements
     linear = np.array([[a, b], [d, e]])
     gram = np.array([a * a + b * b, a * d + b * e, d * d + e * e])

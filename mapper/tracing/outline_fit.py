@@ -44,7 +44,7 @@ _ROUGH_FOOT_ROUNDS = 3
 
 @dataclass(frozen=True, slots=True)
 class Pose:
-    """How an outline may be placed: ``kind`` is "free" or "straight"; see the table above."""
+    """How an outline may be placed: ``kind`` is "free" or "straight" (the module's table)."""
 
     kind: str
     round_outline: bool

@@ -146,6 +146,7 @@ def _refined(judged: Array, crossings: list[Placed], near_px: float) -> list[tup
 
 
 def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
+    """Pairs of parallel lines on which many points lie, those with the most points first."""
     middle = np.median(points, axis=0)
     extent = float(np.max(np.ptp(points, axis=0)))
     width = max(near_px, extent / 400)
@@ -209,6 +210,7 @@ def _peaks(piled: Array) -> list[int]:
 
 
 def _median_near(along: Array, peak: float, within: float) -> float:
+    """The median of those of ``along`` within ``within`` of a peak, or the peak itself."""
     near = along[np.abs(along - peak) <= within]
     return float(np.median(near)) if len(near) else float(peak)
 

@@ -180,6 +180,7 @@ def glass_size(
 
 
 def _pull_pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
+    """The pitch that fits both sides of one pull best, mm per px."""
     width_mm, height_mm = thing_mm
     return (width_mm * pull.width_px + height_mm * pull.height_px) / (
         pull.width_px**2 + pull.height_px**2
@@ -187,6 +188,7 @@ def _pull_pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
 
 
 def _side_pitch(lengths_px: Sequence[float], length_mm: float) -> Measurement:
+    """The pitch along one side of several pulls, mm per px, with its interval."""
     pitch = float(np.mean([length_mm / length for length in lengths_px]))
     edges_percent = 100 * EDGE_MM * math.sqrt(2) / length_mm / math.sqrt(len(lengths_px))
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
@@ -329,6 +331,7 @@ def area_size(
 
 
 def _log_normal(log: float, sd: float) -> Measurement:
+    """A measurement whose logarithm has the standard deviation ``sd``."""
     return Measurement(*(math.exp(float(log) + sign * NORMAL_95 * sd) for sign in (0, -1, 1)))
 
 

@@ -80,6 +80,7 @@ def plan_trials(
 
 
 def _ruled_out(each: Pair, band: Band) -> str | None:
+    """Why the geometry rules out a pairing, or None where it does not."""
     if each.scale_factor is None:
         return "the display's size is not known"
     if each.scale_factor < band.low / WORTH_A_DAY:
