@@ -192,8 +192,8 @@ def _pen_paths(shares: Array, residuals_mm: Array) -> list[tuple[float, float, f
 
     How far it then went over its own beginning, and how likely that is beforehand. Places and
     lengths are shares of the way round, likelihoods logarithms. In a gap, where there is one. Else
-    where the residuals ``residuals_mm`` (n,) jump most, since the two ends of a wander do not meet; over
-    its beginning the line is the middle of two, and jumps at both ends of that part.
+    where ``residuals_mm`` (n,) jump most, since the two ends of a wander do not meet; over its
+    beginning the line is the middle of two, and jumps at both ends of that part.
     """
     order = np.argsort(shares)
     at, residuals, count = shares[order], residuals_mm[order], len(shares)
