@@ -29,7 +29,7 @@ from profiles.files import read_bounded, write_whole
 from profiles.format import schema
 from profiles.format.asked import alike, asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
-from profiles.format.migrate import PROFILE, read_document
+from profiles.format.kinds import FORMAT, PROFILE, read_document
 from profiles.plain import json_text, plain
 from profiles.times import TIME
 from profiles.validate import Path
@@ -99,7 +99,7 @@ def document_of(workstation: Workstation) -> schema.Profile:
     it is written.
     """
     return schema.Profile(
-        evenstroke=schema.FORMAT,
+        evenstroke=FORMAT,
         workstation=workstation.name,
         note=workstation.note,
         revision=_revision_part(workstation.revision),
@@ -189,7 +189,7 @@ def loads(text: str | bytes, name: str) -> Workstation:
     """
     profile, where = read_document(text, name, PROFILE, schema.Profile)
     with found_at(name):
-        # What a person or an older version wrote is compared with what follows from just that.
+        # What a person wrote is compared with what follows from just that.
         solved = solve(request_of(profile))
         seat, revision, entry = (
             alike(profile.seat, Seat),

@@ -1,4 +1,4 @@
-"""The types of the profile document, format 2: what may stand in it, and its JSON Schema.
+"""The types of the profile document: what may stand in it, and its JSON Schema.
 
 Keys are snake case with their units; a key that cannot be known is absent. The words are those of
 ``mapper``'s conventions: built and seen frame, area and screen.
@@ -16,9 +16,6 @@ from msgspec import Meta, Struct
 from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG
 from mapper.mapping import forms, solve
 from mapper.seat import MOST_TILT_DEG
-
-#: The format that this version writes, and the value of the document's first key.
-FORMAT: Literal[2] = 2
 
 Positive = Annotated[float, Meta(gt=0)]
 Pixels = Annotated[int, Meta(ge=1)]
@@ -316,7 +313,7 @@ class Profile(_Part, frozen=True, kw_only=True):
     step.
     """
 
-    evenstroke: Literal[2]
+    evenstroke: Literal[1]
     workstation: Text
     note: str | None = None
     revision: RevisionPart | None = None
@@ -343,7 +340,7 @@ def json_schema() -> dict[str, Any]:
             part["description"] = cleandoc(part["description"])
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "Evenstroke profile, format 2",
+        "title": "Evenstroke profile, format 1",
         **schema,
     }
 

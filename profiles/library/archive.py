@@ -27,9 +27,9 @@ from msgspec import Meta, Struct
 from mapper.problems import AnswerIsNo, Collected, Problem, RequestError, quoted
 from profiles.files import could_not_write, flush, writing_whole
 from profiles.format.document import LARGEST_BYTES
-from profiles.format.migrate import Kind, read_document
+from profiles.format.kinds import FORMAT, Kind, read_document
 from profiles.library.entries import EntryFile, digest, read_unchanged
-from profiles.library.revisions import HOME, STATIONS, Library, RevisionFile, files_of, home_of
+from profiles.library.revisions import STATIONS, Library, RevisionFile, files_of
 from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
@@ -44,9 +44,7 @@ MOST_FILES = 100_000
 #: So many files of a library, packed; and what can be read of a directory of that size fits into
 #: memory.
 LARGEST_ARCHIVE_BYTES = 160 * 1024 * 1024
-_PATH = re.compile(
-    rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)"
-)
+_PATH = re.compile(rf"{STATIONS}/[a-z0-9-]{{1,57}}/([a-z]+/)?([^/]+)")
 #: zip keeps a time for each file; one for all keeps the archive the same.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
 _BROKEN = (
@@ -118,7 +116,7 @@ def export_archive(
                         }
                     )
                     _put(archive, path, content)
-            _put(archive, CONTENTS, dump({KIND.key: KIND.current, "files": listed}).encode())
+            _put(archive, CONTENTS, dump({KIND.key: FORMAT, "files": listed}).encode())
         file.flush()
         flush(file.fileno())
         _refuse_many(temporary, os.fspath(out))
@@ -217,13 +215,8 @@ def _name_of(path: str) -> RevisionFile | EntryFile | None:
     match = _PATH.fullmatch(path)
     if not match:
         return None
-    folder, inner, name = match.groups()
-    if inner[:1].isalpha():
-        return EntryFile.at_path(Path(name))
-    revision = RevisionFile.at_path(Path(name))
-    if revision is None or home_of(Path(folder), revision.number) != Path(folder, inner):
-        return None
-    return revision
+    inner, name = match.groups()
+    return (EntryFile if inner else RevisionFile).at_path(Path(name))
 
 
 def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str) -> bytes:

@@ -11,17 +11,16 @@ from typing import TYPE_CHECKING, Literal
 from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import names_in, read_bounded
 from profiles.format.document import LARGEST_BYTES, loads
-from profiles.format.migrate import NewerFormatError
+from profiles.format.kinds import OtherFormatError
 from profiles.library.entries import EntryFile, digest, read_unchanged
-from profiles.library.miscounted import miscounted
 from profiles.library.revisions import (
     LABEL_FILE,
     MARKS,
     PART,
+    STATIONS,
     Library,
     RevisionFile,
     files_of,
-    home_of,
     read_mark,
 )
 from profiles.library.station_names import folder_name
@@ -32,7 +31,7 @@ if TYPE_CHECKING:
 
 #: What a finding means: ``damaged`` is lost or changed; the others are no harm and are named so
 #: that nobody wonders.
-Kind = Literal["damaged", "newer", "misplaced", "miscounted", "unfinished", "foreign"]
+Kind = Literal["damaged", "other format", "misplaced", "unfinished", "foreign"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,20 +94,12 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
             names.add(ours.name)
             _revision(library, folder, ours, found)
         else:
-            _other(library, folder, path, found)
+            _other(library, path, found)
     for path, revision in spoken_of:
         if revision is not None and revision not in names:
             found.findings.append(
                 Fault(path, "damaged", f"speaks of revision {revision}, which is not here")
             )
-    found.findings += [
-        Fault(
-            each.entry.path,
-            "miscounted",
-            "has the figures from before rounding; to correct it: evenstroke book --correct",
-        )
-        for each in miscounted(library, folder)
-    ]
 
 
 def _entry(library: Library, entry: EntryFile, found: Audit) -> str | None:
@@ -134,11 +125,12 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
     try:
         workstation = library.load(revision)
     except EvenstrokeError as error:
-        # It is what was written, to the byte: of a newer format, or its writer had other rules. It
+        # It is what was written, to the byte: of another format, or its writer had other rules. It
         # is not ours to lose.
-        newer = isinstance(error, NewerFormatError)
-        found.revisions += newer
-        found.findings.append(Fault(path, "newer" if newer else "damaged", _says(error, path)))
+        whole = isinstance(error, OtherFormatError)
+        found.revisions += whole
+        kind: Kind = "other format" if whole else "damaged"
+        found.findings.append(Fault(path, kind, _says(error, path)))
         found.good.append((_place(folder.name, revision), path))
         return
     found.revisions += 1
@@ -148,14 +140,12 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
         found.findings.append(
             Fault(path, "misplaced", f"is about {workstation.name}, whose folder is {own}")
         )
-    elif home_of(folder, revision.number) != path.parent:
-        home = home_of(folder, revision.number)
-        found.findings.append(Fault(path, "misplaced", f"belongs in the folder {home.name}"))
 
 
-def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
-    """A file under no name of ours: a part file, a copy that a sync service renamed, or something
-    else.
+def _other(library: Library, path: Path, found: Audit) -> None:
+    """A file under no name of ours.
+
+    A part file, a copy that a sync service renamed, or something else.
     """
     if PART.fullmatch(path.name) or (path.name.startswith(".") and path.name.endswith(".part")):
         found.findings.append(
@@ -175,11 +165,7 @@ def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
     else:
         found.revisions += 1
         found.good.append((place, path))
-        name = Path(place).name
-        says = (
-            f"is a whole revision under another name; "
-            f"{'its own is' if path.parent == folder else 'it belongs to'} {name}"
-        )
+        says = f"is a whole revision, whose place is {place}"
         found.findings.append(Fault(path, "misplaced", says))
 
 
@@ -197,10 +183,8 @@ def _rightful_place(path: Path) -> str | None:
 
 
 def _place(folder: str, revision: RevisionFile) -> str:
-    home = home_of(Path("workstations", folder), revision.number)
-    return (
-        home / f"{revision.number:04d}-{stamp(revision.kept)}-{revision.digest}.yaml"
-    ).as_posix()
+    name = f"{revision.number:04d}-{stamp(revision.kept)}-{revision.digest}.yaml"
+    return f"{STATIONS}/{folder}/{name}"
 
 
 def _says(error: EvenstrokeError, path: Path) -> str:

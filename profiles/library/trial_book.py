@@ -3,8 +3,7 @@
 An entry is one small document in the ``trials`` folder of its workstation
 (``profiles.library.entries``), with the figures of the map frozen into it, so that it says what was
 tried even when the workstation has long been set otherwise. The book is the entries of all
-workstations of a library; ``who`` tells people apart who share one. Where the figures of an entry
-prove wrong, a correction is added beside it (``corrections``); the entry stays what it was.
+workstations of a library; ``who`` tells people apart who share one.
 
 The days of an entry are days on the wall, without a time zone.
 """
@@ -27,7 +26,7 @@ from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, q
 from mapper.units import MM_PER_INCH, finite, with_point
 from profiles.doubts import doubt
 from profiles.format.document import Workstation
-from profiles.format.migrate import Kind
+from profiles.format.kinds import Kind
 from profiles.library.entries import EntryFile, append, digest, entries, read_entry
 from profiles.library.station_names import folder_name
 from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
@@ -39,15 +38,12 @@ from profiles.yaml_text import dump
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Iterator
-    from pathlib import Path
 
     from mapper.trials.comfort import Trial
     from profiles.library.revisions import Library
 
 TRIAL = Kind("evenstroke_trial", "entry of the trial book")
-CORRECTION = Kind("evenstroke_correction", "correction of the trial book")
 KIND, FOLDER = "felt", "trials"
-CORRECTION_KIND, CORRECTIONS = "figures", "corrections"
 #: Ten entries a day for a working life.
 LARGEST_BOOK_BYTES = 16 * 1024 * 1024
 
@@ -107,14 +103,6 @@ class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_d
     figures: FeltFigures
 
 
-class Correction(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """The right figures of an earlier entry, named by its digest, which itself is never changed."""
-
-    evenstroke_correction: Literal[1]
-    entry: Text
-    figures: FeltFigures
-
-
 def day_of(felt: Felt) -> dt.date:
     """The day of an entry."""
     return parse_day(felt.date, "date")
@@ -134,15 +122,12 @@ def parse_day(text: str, where: str) -> dt.date:
     return day
 
 
-def figures_of(
-    workstation: Workstation, *, exact: bool = False, distance_mm: float | None = None
-) -> FeltFigures:
-    """The figures of a workstation's map, to be frozen into an entry; with ``exact``, of the map
-    before rounding.
+def figures_of(workstation: Workstation, *, distance_mm: float | None = None) -> FeltFigures:
+    """The figures of a workstation's map, to be frozen into an entry.
 
     Without ``distance_mm`` the eyes are where the workstation's seat has them.
     """
-    solved, seat = workstation.map.exact if exact else workstation.map, workstation.seat
+    solved, seat = workstation.map, workstation.seat
     distortion = solved.figures_on(solved.reference).distortion
     eyes_mm = distance_mm if distance_mm is not None or seat is None else seat.distance_mm
     angle = None
@@ -346,41 +331,11 @@ def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
     found: list[tuple[str, datetime, Felt]] = []
     problems: list[Problem] = []
     for folder in library.folders():
-        if folder.is_dir():
-            right, wrong = corrections(library, folder)
-            problems += wrong
         for entry in entries(library.place(folder, FOLDER)) if folder.is_dir() else ():
             with Collected(problems):
                 felt = read(entry)
-                figures = right.get(entry.digest, felt.figures)
-                found.append((felt.date, entry.at, msgspec.structs.replace(felt, figures=figures)))
+                found.append((felt.date, entry.at, felt))
     return [felt for _, _, felt in sorted(found, key=lambda each: each[:2])], problems
-
-
-def corrections(library: Library, folder: Path) -> tuple[dict[str, FeltFigures], list[Problem]]:
-    """The right figures of corrected entries by their digests, the last word last, and what could
-    not be read.
-    """
-    right: dict[str, FeltFigures] = {}
-    problems: list[Problem] = []
-    for entry in entries(library.place(folder, CORRECTIONS)):
-        with Collected(problems):
-            correction = read_entry(entry, CORRECTION, Correction)
-            right[correction.entry] = correction.figures
-    return right, problems
-
-
-def correct(
-    library: Library, folder: Path, wrong: EntryFile, figures: FeltFigures, now: datetime
-) -> None:
-    """Append the right ``figures`` of the entry ``wrong``.
-
-    Raises RequestError where they cannot be written.
-    """
-    correction = Correction(evenstroke_correction=1, entry=wrong.digest, figures=figures)
-    append(
-        library.place(folder, CORRECTIONS), CORRECTION_KIND, msgspec.to_builtins(correction), now
-    )
 
 
 @dataclass(frozen=True, slots=True)

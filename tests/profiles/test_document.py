@@ -237,8 +237,8 @@ EDITS = [
     ("true_on: main", "true_on: side", "must be a display that the pen reaches", "It reaches main"),
     ("label: side", "label: main", "each label must be its own", ""),
     ("left_px: 2560", "left_px: 2559", "displays must not overlap", ""),
-    ("evenstroke: 2", "evenstroke: 3", "is in format 3", "Update evenstroke"),
-    ("evenstroke: 2\n", "", "must be a profile", ""),
+    ("evenstroke: 1", "evenstroke: 3", "is in format 3", "Update evenstroke"),
+    ("evenstroke: 1\n", "", "must be a profile", ""),
     ("note: by the window", "note: [a]", "line 3, note: must be text; got a list", ""),
     ("seat:\n  distance_mm: 700.0", "seat: 700.0", "line 21, seat: must be a mapping", ""),
 ]
