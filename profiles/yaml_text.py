@@ -16,11 +16,14 @@ from __future__ import annotations
 import re
 import sys
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import yaml
 
 from mapper.problems import Problem, RequestError, quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
 
 # libyaml's parser where PyYAML was built with it: the same events, ten times as fast.
 _Parser: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoader  # type: ignore[attr-defined]
@@ -281,13 +284,45 @@ def _represent_text(dumper: yaml.SafeDumper, text: str) -> yaml.ScalarNode:
     return dumper.represent_scalar("tag:yaml.org,2002:str", text, style=style)
 
 
+class _LineMap(dict[Any, Any]):
+    """A mapping that is written on one line."""
+
+
+class _LineList(list[Any]):
+    """A list that is written on one line."""
+
+
 _Dumper.add_representer(str, _represent_text)
+_Dumper.add_representer(
+    _LineMap,
+    lambda dumper, data: dumper.represent_mapping("tag:yaml.org,2002:map", data.items(), True),
+)
+_Dumper.add_representer(
+    _LineList, lambda dumper, data: dumper.represent_sequence("tag:yaml.org,2002:seq", data, True)
+)
 
 
-def dump(data: Any) -> str:
-    """``data`` as block-style YAML: keys in their own order, LF, floats that load as the same
-    float.
+def _on_lines(data: Any) -> Any:
+    """``data`` with each innermost mapping and list on one line."""
+    if isinstance(data, dict):
+        if any(isinstance(value, (dict, list, tuple)) for value in data.values()):
+            return {key: _on_lines(value) for key, value in data.items()}
+        return _LineMap(data)
+    if isinstance(data, (list, tuple)):
+        if any(isinstance(value, (dict, list, tuple)) for value in data):
+            return [_on_lines(value) for value in data]
+        return _LineList(data)
+    return data
+
+
+def dump(data: Any, short: Collection[str] = ()) -> str:
+    """``data`` as YAML: keys in their own order, LF, floats that load as the same float.
+
+    In block style, but for the innermost mappings and lists under the keys in ``short``, which
+    take a line each.
     """
+    if short:
+        data = {key: _on_lines(value) if key in short else value for key, value in data.items()}
     text: str = yaml.dump(
         data,
         Dumper=_Dumper,

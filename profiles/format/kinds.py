@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from mapper.problems import Problem, RequestError, quoted
 from profiles.validate import typed
-from profiles.yaml_text import parse
+from profiles.yaml_text import Parsed, parse
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -65,10 +65,19 @@ def read_document(
     ``name`` is put before every problem. Raises RequestError for what is not YAML, not of this
     ``kind`` or not a ``model``.
     """
+    parsed = read_data(text, name, kind)
+    return typed(parsed.data, model, parsed.where), parsed.where
+
+
+def read_data(text: str | bytes, name: str, kind: Kind) -> Parsed:
+    """The plain data of a document of this ``kind``.
+
+    Raises RequestError for what is not YAML, or of another kind or format.
+    """
     refuse_other_format(text, name, kind)
     parsed = parse(text, name)
     require_kind(parsed.data, name, kind)
-    return typed(parsed.data, model, parsed.where), parsed.where
+    return parsed
 
 
 def refuse_other_format(text: str | bytes, name: str, kind: Kind) -> None:

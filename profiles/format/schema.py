@@ -14,7 +14,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG
-from mapper.mapping import forms, solve
+from mapper.mapping import solve
 from mapper.seat import MOST_TILT_DEG
 
 Positive = Annotated[float, Meta(gt=0)]
@@ -45,10 +45,9 @@ def _like(result: type) -> Any:
 
 
 if TYPE_CHECKING:
-    RectForm = forms.RectForm
     Summary = solve.Summary
 else:
-    RectForm, Summary = _like(forms.RectForm), _like(solve.Summary)
+    Summary = _like(solve.Summary)
 
 
 class RevisionPart(_Part, frozen=True, kw_only=True):
@@ -188,29 +187,8 @@ class MapPart(_Part, frozen=True, kw_only=True):
     step: StepPart | None = None
 
 
-class Forms(_Part, frozen=True, kw_only=True):
-    """The four units of one rectangle; counts where the tablet's resolution is known."""
-
-    mm: RectForm
-    inch: RectForm
-    percent: RectForm
-    counts: RectForm | None = None
-
-
-class AreaPart(Forms, frozen=True, kw_only=True):
-    """The rectangle to enter, built frame; ``seen`` is the same in the seen frame, where the tablet
-    is turned.
-
-    ``angle_deg`` is there where the tablet lies askew: how far the rectangle is turned clockwise
-    about its own centre.
-    """
-
-    angle_deg: float | None = None
-    seen: Forms | None = None
-
-
-class PixelRect(_Part, frozen=True, kw_only=True):
-    """A rectangle of the desktop, px."""
+class EdgesPart(_Part, frozen=True, kw_only=True):
+    """A rectangle by its edges and its size, in the unit of its key."""
 
     left: float
     top: float
@@ -220,21 +198,30 @@ class PixelRect(_Part, frozen=True, kw_only=True):
     height: float
 
 
-class OnDisplay(_Part, frozen=True, kw_only=True):
-    """The part of the screen on one display, from its own top left, in device and in logical
-    pixels.
+class AreaPart(_Part, frozen=True, kw_only=True):
+    """The rectangle to enter, built frame; counts where the tablet's resolution is known.
+
+    ``angle_deg`` is there where the tablet lies askew: how far the rectangle is turned clockwise
+    about its own centre.
     """
 
-    display: Text
-    px: PixelRect
-    logical_px: PixelRect
+    mm: EdgesPart
+    inch: EdgesPart
+    percent: EdgesPart
+    counts: EdgesPart | None = None
+    angle_deg: float | None = None
+
+
+class AreaMm(_Part, frozen=True, kw_only=True):
+    """Another rectangle of the tablet, built frame."""
+
+    mm: EdgesPart
 
 
 class ScreenPart(_Part, frozen=True, kw_only=True):
-    """The pixels that the pen reaches; ``displays`` where a display reached has a zoom."""
+    """The rectangle of the desktop that the pen reaches, device pixels."""
 
-    px: PixelRect
-    displays: list[OnDisplay] | None = None
+    px: EdgesPart
 
 
 class FiguresPart(_Part, frozen=True, kw_only=True):
@@ -256,62 +243,16 @@ class FiguresPart(_Part, frozen=True, kw_only=True):
 
 
 class MatrixPart(_Part, frozen=True, kw_only=True):
-    """The map as homogeneous matrices, row-major."""
+    """The map as a homogeneous matrix, row-major.
 
-    built_mm_to_desktop_px: Matrix
+    From the tablet as built to the desktop, each 0 to 1 from its top left.
+    """
+
     built_unit_to_desktop_unit: Matrix
-    desktop_px_to_built_mm: Matrix
 
 
-class Derived(_Part, frozen=True, kw_only=True):
-    """What follows from a map."""
-
-    area: AreaPart
-    screen: ScreenPart
-    figures: list[FiguresPart]
-    summary: Summary
-    matrix: MatrixPart
-
-
-class CostPart(_Part, frozen=True, kw_only=True):
-    """What rounding does: how much larger (+) or smaller (-), how much more stretched, and how far
-    it moved.
-    """
-
-    area_percent: float
-    stretch_percent: float
-    scale_percent: float | None = None
-    shift_mm: float
-
-
-class BeforeRounding(Derived, frozen=True, kw_only=True):
-    """The exact map, and what it cost to round it to the driver's step."""
-
-    cost: CostPart
-
-
-class UnrotatedCost(_Part, frozen=True, kw_only=True):
-    """What it costs that the area is not turned: strokes come out tilted, a line of 100 mm ends so
-    far off, on the desk.
-    """
-
-    tilt_deg: float
-    drift_mm_per_100_mm: float
-    area_percent: float
-
-
-class UnrotatedPart(Derived, frozen=True, kw_only=True):
-    """The map for a driver whose area cannot be turned, where the tablet lies askew."""
-
-    cost: UnrotatedCost
-
-
-class Profile(_Part, frozen=True, kw_only=True):
-    """The profile document of one workstation and one map.
-
-    ``area`` to ``matrix`` are those of the map that is entered, rounded where the driver has a
-    step.
-    """
+class Described(_Part, frozen=True, kw_only=True):
+    """What was described and asked of one workstation: all that the rest follows from."""
 
     evenstroke: Literal[1]
     workstation: Text
@@ -322,13 +263,23 @@ class Profile(_Part, frozen=True, kw_only=True):
     seat: SeatPart | None = None
     map: MapPart
     entry: EntryPart | None = None
+
+
+class Profile(Described, frozen=True, kw_only=True):
+    """The profile document of one workstation and one map.
+
+    ``area`` to ``matrix`` are those of the map that is entered, rounded where the driver has a
+    step. ``before_rounding`` is the area before that, where it differs; ``unrotated`` the area for
+    a driver that cannot turn it, where the tablet lies askew.
+    """
+
     area: AreaPart
     screen: ScreenPart
-    figures: list[FiguresPart]
     summary: Summary
+    figures: list[FiguresPart]
     matrix: MatrixPart
-    unrotated: UnrotatedPart | None = None
-    before_rounding: BeforeRounding | None = None
+    unrotated: AreaMm | None = None
+    before_rounding: AreaMm | None = None
 
 
 def json_schema() -> dict[str, Any]:
