@@ -8,7 +8,6 @@ number may differ by one in its last written digit.
 
 from __future__ import annotations
 
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
@@ -203,10 +202,11 @@ def loads(text: str | bytes, name: str) -> Workstation:
     try:
         profile = typed(parsed.data, schema.Profile, parsed.where)
     except RequestError as error:
-        with suppress(RequestError):
+        try:
             _described_in(parsed)
-            raise _stale(error.problems[0]) from None
-        raise
+        except RequestError:
+            raise error from None
+        raise _stale(error.problems[0]) from None
     workstation = _workstation_of(profile, name)
     for part, value in derived_parts(workstation.map).items():
         found = msgspec.to_builtins(getattr(profile, part))
