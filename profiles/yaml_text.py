@@ -67,17 +67,16 @@ _FIRST_OF_A_TRAP_OR_NUMBER = frozenset("-+.0123456789~yYnNoOtTfF")
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
-    """A document: the ``name`` of its file, its plain data, and where each key and list item
-    stands.
-    """
+    """A document: its file's ``name``, its plain data, and the line of each key and list item."""
 
     name: str
     data: Any
     lines: dict[int, dict[Any, int]]
 
     def where(self, path: tuple[str | int, ...]) -> str:
-        """Where ``path`` is, as a problem says it: file, line, and the keys: ``desk.yaml line 7,
-        displays[0].width_mm``.
+        """Where ``path`` is, as a problem says it: file, line and keys.
+
+        For example ``desk.yaml line 7, displays[0].width_mm``.
         """
         text = ""
         for step in path:
@@ -87,8 +86,9 @@ class Parsed:
         return f"{self.name} line {self.line_of(path)}{', ' if path else ''}{text}"
 
     def line_of(self, path: tuple[str | int, ...]) -> int:
-        """The line (from 1) of the key or item at ``path``, or of the nearest one around it that
-        exists.
+        """The line (from 1) of the key or item at ``path``.
+
+        That of the nearest one around it where there is none.
         """
         line, here = 1, self.data
         for step in path:
@@ -133,8 +133,9 @@ def parse(text: str | bytes, name: str) -> Parsed:
 
 
 class _Open:
-    """A mapping or list that is being filled: ``key`` is the one that waits for its value, or
-    None.
+    """A mapping or list that is being filled.
+
+    ``key`` is the one that waits for its value, or None.
     """
 
     __slots__ = ("holder", "is_mapping", "key", "lines")
@@ -155,8 +156,9 @@ class _Open:
 
 
 class _Events:
-    """Turns the parser's events into plain data without recursion, so that no input is too deep to
-    refuse.
+    """Turns the parser's events into plain data.
+
+    Without recursion, so that no input is too deep to refuse.
     """
 
     def __init__(self, text: str, name: str) -> None:
@@ -267,8 +269,9 @@ def _trap(text: str) -> tuple[str, str] | None:
 
 
 class _Dumper(yaml.SafeDumper):
-    """PyYAML's own emitter in Python and not libyaml's: its bytes are the same on every
-    installation.
+    """PyYAML's own emitter in Python and not libyaml's.
+
+    Its bytes are the same on every installation.
     """
 
     def ignore_aliases(self, data: object) -> bool:  # noqa: ARG002

@@ -33,7 +33,7 @@ def derived_parts(solved: TabletMap) -> dict[str, Any]:
         "matrix": schema.MatrixPart(
             built_unit_to_desktop_unit=rows_of(solved.built_unit_to_desktop_unit)
         ),
-        "unrotated": _unrotated_part(solved),
+        "unturned": _unturned_part(solved),
         "before_rounding": _before_rounding(solved),
     }
 
@@ -45,7 +45,7 @@ def _area_part(solved: TabletMap) -> schema.AreaPart:
     return msgspec.convert({**forms, "angle_deg": angle_deg}, schema.AreaPart, from_attributes=True)
 
 
-def _unrotated_part(solved: TabletMap) -> schema.AreaMm | None:
+def _unturned_part(solved: TabletMap) -> schema.AreaMm | None:
     if not solved.area_angle_deg:
         return None
     return schema.AreaMm(mm=_edges(unrotated(solved).area_built_mm))

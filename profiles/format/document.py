@@ -44,8 +44,9 @@ class StaleError(RequestError):
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """Which revision of the library a profile is: its number (from 1), when it was kept (UTC), and
-    what was noted then.
+    """Which revision of the library a profile is.
+
+    Its ``number`` (from 1), when it was ``kept`` (UTC), and what was noted then.
 
     Raises RequestError for a number below 1, a time without a zone and a blank note.
     """
@@ -69,8 +70,7 @@ class Revision:
 
 @dataclass(frozen=True, slots=True)
 class Workstation:
-    """What a profile holds: a map, whose it is, where that person sits, and which revision it is,
-    where that is known.
+    """What a profile holds: a map, whose it is, where that person sits, and which revision it is.
 
     ``map`` is the one that is entered, ``map.exact`` that before any rounding; both follow from the
     request as a profile holds it (``profiles.written``), so that the file and the map never differ.
@@ -97,8 +97,9 @@ class Workstation:
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
-    """The document of a workstation, complete; what follows from the map in full, as it is before
-    it is written.
+    """The document of a workstation, complete.
+
+    Its numbers are as they are before they are written.
     """
     return schema.Profile(
         evenstroke=FORMAT,
@@ -249,15 +250,15 @@ def _workstation_of(described: schema.Described, name: str) -> Workstation:
 
 
 def _shown(value: Any) -> str:
-    """A value as a problem shows it: a number in full, a whole part of the document only by being
-    there.
-    """
+    """A value as a problem shows it: a number in full, a whole part only by being there."""
     return "there" if isinstance(value, (dict, list)) else repr(value)
 
 
 def _first_difference(found: Any, computed: Any, path: Path) -> tuple[Path, Any, Any] | None:
-    """The first place where two plain values differ by more than the last written digit, in the
-    order of the document.
+    """The first place where two plain values differ by more than the last written digit.
+
+    The order is that of the document. The place is a path with what was found and computed there;
+    None where nothing differs.
     """
     if isinstance(computed, dict) and isinstance(found, dict):
         steps: Any = computed

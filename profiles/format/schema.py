@@ -29,8 +29,9 @@ class _Part(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def _like(result: type) -> Any:
-    """The part of the document with the fields of a ``result`` of the mapper; one that may be
-    unknown may be absent.
+    """The part of the document with the fields of a ``result`` of the mapper.
+
+    A field that may be unknown may be absent.
     """
     hints = get_type_hints(result)
     named: list[Any] = [
@@ -51,8 +52,9 @@ else:
 
 
 class RevisionPart(_Part, frozen=True, kw_only=True):
-    """Which revision of the library the profile is: its number, when it was kept (UTC), and what
-    was noted then.
+    """Which revision of the library the profile is.
+
+    Its number, when it was kept (UTC), and what was noted then.
     """
 
     number: Annotated[int, Meta(ge=1)]
@@ -61,8 +63,10 @@ class RevisionPart(_Part, frozen=True, kw_only=True):
 
 
 class TabletPart(_Part, frozen=True, kw_only=True):
-    """The tablet: active area in the built frame, resolution (per mm or per inch), and how far it
-    lies turned clockwise.
+    """The tablet: active area as built, resolution per mm or per inch, and how it lies.
+
+    ``turn_deg`` is the rotation that is set in the driver, ``slant_deg`` how far it lies askew
+    beyond that; both are clockwise.
 
     ``turn_deg`` is what the driver is told, ``slant_deg`` how far it lies askew beyond that.
     """
@@ -98,8 +102,9 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
 
 
 class SeatPart(_Part, frozen=True, kw_only=True):
-    """Where the person sits: from the eyes to the middle of the main display, and how that stands
-    and is curved.
+    """Where the person sits: from the eyes to the middle of the main display.
+
+    And how far its top is below the eyes, how it is tilted and curved.
     """
 
     distance_mm: Positive
@@ -118,16 +123,13 @@ class PlainRect(_Part, frozen=True, kw_only=True):
 
 
 class AskedRect(PlainRect, frozen=True, kw_only=True):
-    """A rectangle of the tablet that was asked for, built frame, in the unit in which it was
-    described.
-    """
+    """A rectangle of the tablet that was asked for, built frame, in its own ``unit``."""
 
     unit: Literal["mm", "inch", "percent", "counts"]
 
 
 class EntryPart(_Part, frozen=True, kw_only=True):
-    """In which form this person's driver wants the rectangle: which four numbers, their unit, where
-    from, what decimals.
+    """The form of this person's driver: its four numbers, their unit, origin and decimals.
 
     ``size``: corner and size, ``corners``: two opposite corners, ``centre``: centre and size.
     """
@@ -147,8 +149,9 @@ class FeelPart(_Part, frozen=True, kw_only=True):
 
 
 class StepPart(_Part, frozen=True, kw_only=True):
-    """The step of the driver's form: whole multiples of a size, and how much stretch a larger area
-    is worth.
+    """The step of the driver's form: the rectangle is whole multiples of its ``size``.
+
+    ``shape_tolerance_percent`` is how much stretch a larger area is worth.
     """
 
     size: Positive
@@ -157,8 +160,10 @@ class StepPart(_Part, frozen=True, kw_only=True):
 
 
 class MapPart(_Part, frozen=True, kw_only=True):
-    """What was asked: fit, hold, the labels of the displays to reach, and the one on which shapes
-    are to be true.
+    """What was asked of the map.
+
+    The fit, the hold, the labels of the displays to reach, and the one on which shapes are to be
+    true.
 
     Where they were asked for: the window (desktop frame), the part of the active area that may be
     used and the area that is set now (both built frame), the scale factor or another workstation's
@@ -225,8 +230,9 @@ class ScreenPart(_Part, frozen=True, kw_only=True):
 
 
 class FiguresPart(_Part, frozen=True, kw_only=True):
-    """The figures on one display that the pen reaches; what needs its size in mm is absent where
-    that is unknown.
+    """The figures on one display that the pen reaches.
+
+    What needs its size in mm is absent where that is unknown.
     """
 
     display: str
@@ -269,7 +275,7 @@ class Profile(Described, frozen=True, kw_only=True):
     """The profile document of one workstation and one map.
 
     ``area`` to ``matrix`` are those of the map that is entered, rounded where the driver has a
-    step. ``before_rounding`` is the area before that, where it differs; ``unrotated`` the area for
+    step. ``before_rounding`` is the area before that, where it differs; ``unturned`` the area for
     a driver that cannot turn it, where the tablet lies askew.
     """
 
@@ -278,7 +284,7 @@ class Profile(Described, frozen=True, kw_only=True):
     summary: Summary
     figures: list[FiguresPart]
     matrix: MatrixPart
-    unrotated: AreaMm | None = None
+    unturned: AreaMm | None = None
     before_rounding: AreaMm | None = None
 
 

@@ -1,5 +1,6 @@
-"""A whole library, or some of its workstations, as one zip archive with a list of contents and
-checksums.
+"""A whole library, or some of its workstations, as one zip archive.
+
+It has a list of contents with checksums.
 
 The archive holds the files as they are in the library, under the same paths, and ``contents.yaml``:
 for each file its size and its SHA-256. The same library gives the same archive, byte for byte.
@@ -76,9 +77,7 @@ class ContentsPart(Struct, frozen=True, forbid_unknown_fields=True):
 
 @dataclass(frozen=True, slots=True)
 class Imported:
-    """What an import did: how many files are new here, how many were here already, what could not
-    be taken.
-    """
+    """What an import did: how many files are new, how many were here, what was left out."""
 
     new: int
     here_already: int
@@ -133,8 +132,9 @@ def _put(archive: zipfile.ZipFile, path: str, content: bytes) -> None:
 def import_archive(
     library: Library, path: str | os.PathLike[str], *, force: bool = False
 ) -> Imported:
-    """Bring what the archive at ``path`` holds into ``library``; files that are here already stay
-    as they are.
+    """Bring what the archive at ``path`` holds into ``library``.
+
+    Files that are here already stay as they are.
 
     A file of the archive that is damaged is named and left out; the rest is taken. With ``force`` a
     file here that is damaged is replaced by the archive's. Raises RequestError where it is no
@@ -162,8 +162,9 @@ def import_archive(
 
 
 def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
-    """Raises RequestError for more bytes or files than a library's archive has, before the names
-    are read.
+    """Raises RequestError for more bytes or files than a library's archive has.
+
+    The names are not read for that.
 
     Counted are the signatures of a zip's directory (PKWARE APPNOTE 6.3.10, 4.3.12), wherever they
     stand: what the end of that directory says of itself may be untrue.
@@ -209,8 +210,9 @@ def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
 
 
 def _name_of(path: str) -> RevisionFile | EntryFile | None:
-    """The revision or entry that the ``path`` of an archive names, or None where no library has
-    such a file.
+    """The revision or entry that the ``path`` of an archive names.
+
+    None where no library has such a file.
     """
     match = _PATH.fullmatch(path)
     if not match:

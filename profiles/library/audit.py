@@ -1,5 +1,6 @@
-"""The audit: every file of a library is read, what is damaged is named, and the rest can be
-rescued.
+"""The audit: every file of a library is read, and what is damaged is named.
+
+The rest can be rescued.
 """
 
 from __future__ import annotations
@@ -77,7 +78,7 @@ def audit(library: Library) -> Audit:
             try:
                 _station(library, folder, found)
             except RequestError as error:  # a folder that cannot be read; what is in others can
-                found.findings.append(Fault(folder, "damaged", _says(error, folder)))
+                found.findings.append(Fault(folder, "damaged", _first_problem(error, folder)))
     return found
 
 
@@ -108,7 +109,7 @@ def _entry(library: Library, entry: EntryFile, found: Audit) -> str | None:
         read_unchanged(entry.path, entry.digest, "entry")
         revision = read_mark(entry).revision if entry.path.parent.name == MARKS else None
     except EvenstrokeError as error:
-        found.findings.append(Fault(entry.path, "damaged", _says(error, entry.path)))
+        found.findings.append(Fault(entry.path, "damaged", _first_problem(error, entry.path)))
         return None
     found.entries += 1
     found.good.append((entry.path.relative_to(library.root).as_posix(), entry.path))
@@ -120,7 +121,9 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
     try:
         read_unchanged(path, revision.digest, "revision")
     except EvenstrokeError as error:
-        found.findings.append(Fault(path, "damaged", _says(error, path) + _still_a_profile(path)))
+        found.findings.append(
+            Fault(path, "damaged", _first_problem(error, path) + _still_a_profile(path))
+        )
         return
     try:
         workstation = library.load(revision)
@@ -130,7 +133,7 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
         whole = isinstance(error, OtherFormatError)
         found.revisions += whole
         kind: Kind = "other format" if whole else "damaged"
-        found.findings.append(Fault(path, kind, _says(error, path)))
+        found.findings.append(Fault(path, kind, _first_problem(error, path)))
         found.good.append((_place(folder.name, revision), path))
         return
     found.revisions += 1
@@ -187,7 +190,7 @@ def _place(folder: str, revision: RevisionFile) -> str:
     return f"{STATIONS}/{folder}/{name}"
 
 
-def _says(error: EvenstrokeError, path: Path) -> str:
+def _first_problem(error: EvenstrokeError, path: Path) -> str:
     """The first problem, without the path that the finding names anyway."""
     return str(error.problems[0]).removeprefix(str(path)).lstrip(": ")
 
@@ -201,8 +204,9 @@ def _still_a_profile(path: Path) -> str:
 
 
 def rescue(found: Audit, into: str | os.PathLike[str]) -> int:
-    """Copy every file that is right into the library ``into``, a misplaced one to where it belongs;
-    how many were new.
+    """Copy every file that is right into the library ``into``; how many were new.
+
+    A misplaced one goes to where it belongs.
 
     Nothing there is replaced. Raises RequestError where it cannot be written.
     """

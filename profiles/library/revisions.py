@@ -1,5 +1,4 @@
-"""The library: every setting of every workstation as a revision that is written once and never
-again.
+"""The library: every setting of every workstation, as revisions that are written once.
 
 A library is a folder of plain files, so that version control, a synced folder or a network share
 can carry it::
@@ -103,9 +102,7 @@ _PATIENCE_S = 5.0
 
 
 def default_folder() -> Path:
-    """Where the library is when nobody says where: a folder in the platform's place for a user's
-    data.
-    """
+    """Where the library is when nobody says where: in the platform's place for a user's data."""
     from platformdirs import user_data_path
 
     return user_data_path("evenstroke", appauthor=False) / "library"
@@ -113,8 +110,9 @@ def default_folder() -> Path:
 
 @dataclass(frozen=True, slots=True, order=True)
 class RevisionFile:
-    """One revision's file, as its name tells it: number, when it was kept (UTC), digest of its
-    content. They sort by age.
+    """One revision's file, as its name says: number, when it was kept (UTC), its content's digest.
+
+    They sort by age.
     """
 
     number: int
@@ -138,8 +136,9 @@ class RevisionFile:
 
 
 class MarkPart(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
-    """The document of a mark: a decision about a revision, or about the workstation where it names
-    none.
+    """The document of a mark: a decision about a revision.
+
+    About the whole workstation where it names none.
     """
 
     evenstroke_mark: Literal[1]
@@ -150,8 +149,9 @@ class MarkPart(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """What was decided about a workstation: the revision pinned, the revisions retired, and whether
-    it is retired whole.
+    """What was decided about a workstation.
+
+    The revision pinned, the revisions retired, and whether the workstation is retired.
     """
 
     pinned: str | None = None
@@ -174,8 +174,9 @@ class Marks:
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """One workstation of a library: its name as last written, its folder, its newest revision and
-    what was decided.
+    """One workstation of a library.
+
+    Its name as last written, its folder, its newest revision and what was decided.
     """
 
     name: str
@@ -201,8 +202,7 @@ class Library:
     def keep(
         self, workstation: Workstation, *, note: str | None = None, now: datetime | None = None
     ) -> tuple[RevisionFile, bool]:
-        """Keep ``workstation`` as its next revision; the revision's file and whether it is a new
-        one.
+        """Keep ``workstation`` as its next revision; the revision's file and whether it is new.
 
         No new one is made where the newest says the same already (``note`` and ``now`` do not
         count).
@@ -214,7 +214,7 @@ class Library:
                 newest = self.newest(folder)
                 number = 1 if newest is None else newest.number + 1
                 for same in _numbered(folder, number - 1):
-                    if self._says(same, workstation):
+                    if self._is_same(same, workstation):
                         return same, False
                 kept = _add(folder, number, workstation, note, now or datetime.now(UTC))
                 _sweep(folder)
@@ -235,9 +235,7 @@ class Library:
             raise could_not_write(error.filename or folder, error) from None
 
     def put(self, place: str, content: bytes, *, force: bool = False) -> None:
-        """Write a file that is right to its ``place`` in this library, with what is missing around
-        it.
-        """
+        """Write a whole file to its ``place`` in this library, with the folders above it."""
         self.begin((self.root / place).parent)
         write_whole(self.root / place, content, force=force)
 
@@ -249,7 +247,7 @@ class Library:
         read_document(content, str(path), LAYOUT, dict)
         return True
 
-    def _says(self, kept: RevisionFile, workstation: Workstation) -> bool:
+    def _is_same(self, kept: RevisionFile, workstation: Workstation) -> bool:
         try:
             return replace(self.load(kept), revision=None) == replace(workstation, revision=None)
         except EvenstrokeError:
@@ -276,8 +274,9 @@ class Library:
             )
 
     def folder_if_there(self, name: str) -> Path | None:
-        """The folder of the workstation ``name`` (or the folder so named), or None where there is
-        none, or no library.
+        """The folder of the workstation ``name``, or the folder so named.
+
+        None where there is none, or no library.
         """
         if not name.strip() or not self.is_there():
             return None
@@ -307,8 +306,9 @@ class Library:
         )
 
     def called(self, folder: Path) -> str:
-        """The name of the workstation in ``folder``, for a problem; the folder's own where none can
-        be read.
+        """The name of the workstation in ``folder``, as a problem says it.
+
+        The folder's own name where none can be read.
         """
         try:
             newest = self.newest(folder)
@@ -332,9 +332,7 @@ class Library:
         )
 
     def stations(self) -> tuple[list[Station], list[Problem]]:
-        """All workstations that hold a revision, and what is wrong with those that could not be
-        read.
-        """
+        """All workstations that hold a revision, and what is wrong with unreadable ones."""
         found: list[Station] = []
         problems: list[Problem] = []
         for folder in self.folders():
@@ -365,8 +363,9 @@ class Library:
         return next(older, None)
 
     def before(self, revision: RevisionFile) -> Workstation | None:
-        """What the revision before ``revision`` holds; None where it is the first, or that one
-        cannot be read.
+        """What the revision before ``revision`` holds.
+
+        None where it is the first, or that one cannot be read.
         """
         file = self.file_before(revision)
         try:
@@ -375,8 +374,9 @@ class Library:
             return None
 
     def named(self, folder: Path, wanted: str) -> RevisionFile:
-        """The revision that a person calls ``wanted``: its number, with a letter where several
-        share it.
+        """The revision that a person calls ``wanted``.
+
+        Its number, with a letter where several share it.
 
         Raises AnswerIsNo where there is none and RequestError where there are several.
         """
@@ -495,9 +495,7 @@ class Library:
 
     @staticmethod
     def place(folder: Path, kind: str) -> Path:
-        """Where entries of a ``kind`` about the workstation in ``folder`` are: ``marks``,
-        ``trials``.
-        """
+        """Where entries of a ``kind`` (``marks``, ``trials``) about a workstation are."""
         return folder / kind
 
 
@@ -527,8 +525,9 @@ def files_of(
 
 
 def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
-    """What a person may call ``revision``: its number, with a letter by age where ``among`` has
-    others of that number.
+    """What a person may call ``revision``: its number, with a letter where others share it.
+
+    The letters go by age, ``among`` are the revisions that may share it.
     """
     sharing = sorted(other for other in among if other.number == revision.number)
     if len(sharing) < 2:
@@ -597,8 +596,9 @@ def _sweep(folder: Path) -> None:
 
 @contextmanager
 def _taking_turns(folder: Path) -> Iterator[None]:
-    """Hold the lock of ``folder`` itself where the system has such locks; it ends with the process,
-    whatever happens.
+    """Hold the lock of ``folder`` itself where the system has such locks.
+
+    It ends with the process, whatever happens.
 
     Numbers are kept apart without it; with it, two processes that keep the same content at once
     make one revision.

@@ -80,8 +80,7 @@ class FeltFigures(
 
 
 class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """One entry of the book: on which day, at which workstation, doing what, for how long, and the
-    score from 1 to 5.
+    """One entry of the book: a day at a workstation, the work, and how it felt from 1 to 5.
 
     ``tablet`` and ``display`` are what they were called; ``shares`` says how much of the time went
     to each kind of work, in percent, ``doing`` being the largest; ``first_day`` whether it was the
@@ -160,8 +159,9 @@ def felt_at(
     distance_mm: float | None = None,
     **more: Any,
 ) -> Felt:
-    """An entry of a day at ``workstation``, with all that it knows by itself: names, figures, seat,
-    and the shares in ``doing``.
+    """An entry of a day at ``workstation``, with its names, figures and seat.
+
+    ``doing`` may be kinds of work in shares of the time (``parse_doing``).
 
     ``more`` are further fields of ``Felt``. Raises RequestError where shares do not make 100.
     """
@@ -182,8 +182,9 @@ def felt_at(
 
 
 def pairing_names(workstation: Workstation) -> tuple[str, str]:
-    """What tablet and display of a workstation are called in the book: their labels, their sizes
-    where they have none.
+    """What tablet and display of a workstation are called in the book.
+
+    Their labels; their sizes where they have none.
     """
     solved = workstation.map
     tablet, display = solved.request.tablet, solved.reference
@@ -227,8 +228,9 @@ def shares_text(shares: dict[str, float] | None) -> str:
 
 
 def filled_from_desks(library: Library, book: Iterable[Felt]) -> list[Felt]:
-    """``book`` with what the desks of ``library`` know of entries that were typed without it:
-    names, figures, the angle of the picture.
+    """``book`` completed by what the desks of ``library`` know.
+
+    That is, where an entry was typed without them: names, figures, the angle of the picture.
 
     A desk is taken as it was in force on that day, or as it was first kept. What an entry says
     itself stays; where it says a scale factor or a size that is not the desk's, another map was
@@ -277,8 +279,7 @@ def _filled(felt: Felt, desk: Workstation) -> Felt:
 
 
 def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
-    """Append ``felt`` to the book of ``library``; False where the same entry is there already and
-    nothing was written.
+    """Append ``felt`` to the book of ``library``; False where the same entry is there already.
 
     Raises RequestError where the entry is wrong or cannot be written; then nothing was.
     """
@@ -288,8 +289,7 @@ def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
 def add_all(
     library: Library, book: Iterable[Felt], *, now: datetime | None = None, fill: bool = False
 ) -> int:
-    """Append those entries of ``book`` that are not in ``library`` yet, and return how many; each
-    folder is read once.
+    """Append those entries of ``book`` that are not in ``library`` yet; how many those are.
 
     With ``fill`` they are completed by the desks (``filled_from_desks``). A day that has not come
     yet is doubted. Raises RequestError where an entry is wrong, before any is written, or where one
@@ -325,9 +325,7 @@ def add_all(
 
 
 def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
-    """All entries of ``library``, the oldest day first, and what is wrong with those that could not
-    be read.
-    """
+    """All entries of ``library``, the oldest day first, and what is wrong with unreadable ones."""
     found: list[tuple[str, datetime, Felt]] = []
     problems: list[Problem] = []
     for folder in library.folders():
@@ -340,8 +338,9 @@ def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
 
 @dataclass(frozen=True, slots=True)
 class EntryFilter:
-    """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are both
-    included.
+    """Which entries are wanted: those that fit all that is given.
+
+    The days ``since`` and ``until`` are both included.
     """
 
     who: str | None = None
@@ -456,8 +455,9 @@ _NUMBERS = {"score", "minutes", *_FIGURES}
 
 
 def to_csv(book: Iterable[Felt]) -> str:
-    """The book as CSV, one line an entry; numbers are written so that they read as the same
-    number.
+    """The book as CSV, one line an entry.
+
+    Numbers are written so that they read as the same number.
     """
     out = io.StringIO()
     writer = csv.DictWriter(out, CSV_COLUMNS, extrasaction="ignore", lineterminator="\n")
@@ -474,8 +474,9 @@ _YES_NO = {"yes": True, "true": True, "1": True, "x": True, "no": False, "false"
 
 
 def from_csv(text: str, name: str) -> list[Felt]:
-    """The entries of a CSV text with a first line that names its columns; order and further columns
-    do not matter.
+    """The entries of a CSV text whose first line names its columns.
+
+    Their order and further columns do not matter.
 
     Raises RequestError with all problems at once, each with its line.
     """

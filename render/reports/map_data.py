@@ -22,13 +22,13 @@ def map_data(solved: TabletMap) -> dict[str, Any]:
 
     ``area``: the rectangle to enter, built frame, and ``seen`` where the tablet is turned.
     ``screen``: desktop frame, px, and of each display its part from its own top left, in device
-    and logical px. ``unrotated``: the map for a driver whose area cannot be turned, where the
+    and logical px. ``unturned``: the map for a driver whose area cannot be turned, where the
     tablet lies askew. ``before_rounding``: the exact map, where the driver has a step. Both have
     the same keys, and ``cost``.
     """
     return {
         **_data(solved),
-        "unrotated": written(plain(_unrotated(solved.exact))),
+        "unturned": written(plain(_unturned(solved.exact))),
         "before_rounding": written(plain(_before_rounding(solved))),
     }
 
@@ -49,7 +49,7 @@ def _data(solved: TabletMap) -> dict[str, Any]:
     return exact
 
 
-def _unrotated(exact: TabletMap) -> dict[str, Any] | None:
+def _unturned(exact: TabletMap) -> dict[str, Any] | None:
     if not exact.area_angle_deg:
         return None
     other = unrotated(exact)

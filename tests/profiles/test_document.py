@@ -384,7 +384,7 @@ def test_what_was_described_is_read_where_the_second_half_is_absent_or_stale(tmp
     path = tmp_path / "desk.yaml"
     full = to_yaml(described)
     first_half = full[: full.index("area:")]
-    others = ["", "area: {mm: 5}\n", "unrotated: []\nmatrix:\n  no_longer: [1]\n"]
+    others = ["", "area: {mm: 5}\n", "unturned: []\nmatrix:\n  no_longer: [1]\n"]
     for second_half in (*others, full[full.index("area:") :].replace("240.0", "239.0")):
         path.write_text(first_half + second_half)
         assert load_described(str(path)) == described
@@ -445,14 +445,14 @@ def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
     assert document["tablet"]["slant_deg"] == -12.0
     assert document["area"]["angle_deg"] == 12.0
     assert "tilt_deg" not in document["figures"][0]
-    beside = document["unrotated"]
+    beside = document["unturned"]
     assert list(beside) == ["mm"]
     assert beside["mm"]["width"] == unrotated(solved).area_built_mm.width
     # With a step the area is not turned, and it is the exact one of those that it differs from.
     stepped = yaml.safe_load(
         to_yaml(Workstation("desk", desk(slant_deg=-12.0, step=Step(20, "mm"))))
     )
-    assert "unrotated" not in stepped
+    assert "unturned" not in stepped
     assert "angle_deg" not in stepped["area"]
     assert stepped["before_rounding"] == beside
 
@@ -485,7 +485,7 @@ def test_what_was_asked_is_written_down(asked, key):
     assert {name: document["map"][name] for name in key} == key
 
 
-@pytest.mark.parametrize("part", ["before_rounding", "unrotated"])
+@pytest.mark.parametrize("part", ["before_rounding", "unturned"])
 def test_a_changed_or_missing_area_beside_the_one_that_is_entered_is_named(part):
     step = Step(20, "mm") if part == "before_rounding" else None
     text = to_yaml(Workstation("desk", desk(slant_deg=3.0, step=step)))

@@ -435,7 +435,7 @@ def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run):
     assert run("map", *TABLET, *DISPLAY, *asked)[0] == 0
     document = json.loads(run("report", "askew.yaml", "--as", "json")[1])
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10", "--fit", "cropped", "--scale", "2.2")
-    for part in (document, document["unrotated"]):
+    for part in (document, document["unturned"]):
         px = part["screen"]["px"]
         assert part["summary"]["scale_factor"] == pytest.approx(2.2)
         assert (

@@ -47,7 +47,7 @@ def test_an_askew_tablet_has_the_map_for_a_driver_that_cannot_turn_the_area():
     askew = solved(slant_deg=-12.0)
     data = map_data(askew)
     assert data["area"]["angle_deg"] == 12.0
-    beside = data["unrotated"]
+    beside = data["unturned"]
     assert list(beside) == [*PARTS, "cost"]
     assert "angle_deg" not in beside["area"]
     assert beside["area"]["mm"]["width"] == unrotated(askew).area_built_mm.width
