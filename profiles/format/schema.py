@@ -302,9 +302,6 @@ def json_schema() -> dict[str, Any]:
     }
 
 
-def _print_schema() -> None:
-    print(msgspec.json.format(msgspec.json.encode(json_schema()), indent=2).decode())  # noqa: T201 - for the shell
-
-
 if __name__ == "__main__":
-    _print_schema()
+    text = msgspec.json.format(msgspec.json.encode(json_schema()), indent=2).decode()
+    print(text)  # noqa: T201 - for the shell
