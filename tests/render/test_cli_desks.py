@@ -3,6 +3,7 @@ now, explain.
 """
 
 import json
+from pathlib import Path
 
 import pytest
 import yaml
@@ -541,3 +542,29 @@ def test_data_keeps_letters_as_they_are(run, command):
     assert code == 0
     assert json.loads(out)
     assert "Büro" in out
+
+
+def test_a_second_half_that_is_absent_or_stale_is_written_anew_by_map_alone(run):
+    assert run("map", *TABLET, *DISPLAY, "--save", "desk.yaml", "--note", "mine")[0] == 0
+    text = Path("desk.yaml").read_text()
+    wider = text.replace("  width_mm: 240.0", "  width_mm: 300.0")
+    anew = "evenstroke map FILE --save FILE --force"
+    for edited in (wider[: wider.index("area:")], wider):
+        Path("desk.yaml").write_text(edited)
+        code, out, err = run("check", "desk.yaml")
+        assert (code, out) == (1, "")
+        assert anew in err
+        saving = ["--save", "desk.yaml"]
+        for command in (["report"], ["map"], ["keep"], ["map", "--save", "other.yaml", "--force"]):
+            code, out, err = run(command[0], "desk.yaml", *command[1:])
+            assert (code, out) == (2, ""), command
+            assert anew in err
+        assert run("map", "desk.yaml", *saving)[0] == 2
+        assert Path("desk.yaml").read_text() == edited
+        assert not Path("other.yaml").exists()
+        assert run("map", "desk.yaml", *saving, "--force")[0] == 0
+        assert run("check", "desk.yaml")[0] == 0
+        profile = yaml.safe_load(Path("desk.yaml").read_text())
+        # By hand: 152 mm high is 270.2 mm wide at 16:9, which 300 mm can hold.
+        assert profile["area"]["mm"]["height"] == 152
+        assert (profile["note"], profile["tablet"]["width_mm"]) == ("mine", 300)
