@@ -58,7 +58,7 @@ def asked_parts(request: MapRequest) -> dict[str, Any]:
     }
 
 
-def request_of(profile: schema.Profile) -> MapRequest:
+def request_of(profile: schema.Described) -> MapRequest:
     """The request that a document's first half describes.
 
     Raises RequestError where it is not a possible one.
@@ -182,8 +182,12 @@ def _asked(rect_mm: Rect | None, tablet: Tablet) -> schema.AskedRect | None:
         return None
     unit, rect = rect_as_described(rect_mm, tablet)
     return schema.AskedRect(
-        left=rect.left, top=rect.top, width=rect.width, height=rect.height, unit=unit
-    )  # type: ignore[arg-type]
+        left=rect.left,
+        top=rect.top,
+        width=rect.width,
+        height=rect.height,
+        unit=unit,  # type: ignore[arg-type]
+    )
 
 
 def _asked_rect(part: schema.AskedRect | None, tablet: Tablet, where: str) -> Rect | None:
