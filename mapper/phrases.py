@@ -1,8 +1,8 @@
 """Sentences that stay free of language: a template, and what fills its slots.
 
-The lower floors write their errors and doubts so. A phrase reads as its English text wherever a text
-is taken, and keeps the template and the slots, so that ``render.sentences`` can say it in another
-language without taking an English sentence apart.
+The lower floors write their errors and doubts so. A phrase reads as its English text wherever a
+text is taken, and keeps the template and the slots, so that ``render.sentences`` can say it in
+another language without taking an English sentence apart.
 """
 
 from __future__ import annotations
