@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from dataclasses import fields
 from inspect import cleandoc
-from typing import TYPE_CHECKING, Annotated, Any, Literal, get_args, get_type_hints
+from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias, get_args, get_type_hints
 
 import msgspec
 from msgspec import Meta, Struct
 
 from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG
-from mapper.mapping import solve
+from mapper.mapping import forms, solve
+from mapper.mapping.fits import FITS, HOLDS
 from mapper.seat import MOST_TILT_DEG
 
 Positive = Annotated[float, Meta(gt=0)]
@@ -47,7 +48,13 @@ def _like(result: type) -> Any:
 
 if TYPE_CHECKING:
     Summary = solve.Summary
+    UnitName: TypeAlias = str
+    ShapeName: TypeAlias = str
+    FitName: TypeAlias = str
+    HoldName: TypeAlias = str
 else:
+    UnitName, ShapeName = Literal[tuple(forms.UNITS)], Literal[tuple(forms.SHAPES)]
+    FitName, HoldName = Literal[FITS], Literal[tuple(HOLDS)]
     Summary = _like(solve.Summary)
 
 
@@ -125,7 +132,7 @@ class PlainRect(_Part, frozen=True, kw_only=True):
 class AskedRect(PlainRect, frozen=True, kw_only=True):
     """A rectangle of the tablet that was asked for, built frame, in its own ``unit``."""
 
-    unit: Literal["mm", "inch", "percent", "counts"]
+    unit: UnitName
 
 
 class EntryPart(_Part, frozen=True, kw_only=True):
@@ -134,8 +141,8 @@ class EntryPart(_Part, frozen=True, kw_only=True):
     ``size``: corner and size, ``corners``: two opposite corners, ``centre``: centre and size.
     """
 
-    numbers: Literal["size", "corners", "centre"]
-    unit: Literal["mm", "inch", "percent", "counts"]
+    numbers: ShapeName
+    unit: UnitName
     origin: Literal["top-left", "bottom-left"] = "top-left"
     decimal: Literal["point", "comma"] = "point"
 
@@ -155,7 +162,7 @@ class StepPart(_Part, frozen=True, kw_only=True):
     """
 
     size: Positive
-    unit: Literal["mm", "inch", "percent", "counts"]
+    unit: UnitName
     shape_tolerance_percent: Annotated[float, Meta(ge=0)]
 
 
@@ -170,18 +177,8 @@ class MapPart(_Part, frozen=True, kw_only=True):
     feel, and the driver's step.
     """
 
-    fit: Literal["full", "locked", "cropped"]
-    hold: Literal[
-        "centre",
-        "left",
-        "right",
-        "top",
-        "bottom",
-        "top-left",
-        "top-right",
-        "bottom-left",
-        "bottom-right",
-    ] = "centre"
+    fit: FitName
+    hold: HoldName = "centre"
     onto: list[Text]
     true_on: Text
     window_px: PlainRect | None = None
