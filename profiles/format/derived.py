@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from mapper.mapping.forms import rect_forms
-from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
+from mapper.mapping.solve import DisplayFigures, TabletMap, unturned_map
 from profiles.format import schema
 from profiles.written import written
 
@@ -52,7 +52,7 @@ def _area_part(solved: TabletMap) -> schema.AreaPart:
 def _unturned_part(solved: TabletMap) -> schema.AreaMm | None:
     if not solved.area_angle_deg:
         return None
-    return schema.AreaMm(mm=_edges(unrotated(solved).area_built_mm))
+    return schema.AreaMm(mm=_edges(unturned_map(solved).area_built_mm))
 
 
 def _before_rounding(solved: TabletMap) -> schema.AreaMm | None:

@@ -9,7 +9,7 @@ import math
 from typing import Any
 
 from mapper.mapping.forms import rect_forms
-from mapper.mapping.solve import TabletMap, unrotated
+from mapper.mapping.solve import TabletMap, unturned_map
 from mapper.mapping.windows import logical_rect
 from mapper.rect import Rect
 from profiles.format.derived import figures_part, rows_of
@@ -52,7 +52,7 @@ def _data(solved: TabletMap) -> dict[str, Any]:
 def _unturned(exact: TabletMap) -> dict[str, Any] | None:
     if not exact.area_angle_deg:
         return None
-    other = unrotated(exact)
+    other = unturned_map(exact)
     tilt_deg = other.figures_on(other.reference).tilt_deg
     old, new = exact.area_seen_mm, other.area_seen_mm
     cost = {
@@ -68,9 +68,9 @@ def _before_rounding(solved: TabletMap) -> dict[str, Any] | None:
     if solved.request.step is None:
         return None
     # Fractions and the search are for maps with a step only.
-    from mapper.rounding.rounded import cost_of
+    from mapper.rounding.rounded import rounding_cost
 
-    return {**_data(solved.exact), "cost": cost_of(solved)}
+    return {**_data(solved.exact), "cost": rounding_cost(solved)}
 
 
 def _area(solved: TabletMap) -> dict[str, Any]:

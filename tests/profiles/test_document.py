@@ -16,7 +16,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.feel import Feel
 from mapper.mapping.forms import SHAPES
-from mapper.mapping.solve import MapRequest, solve_exact, unrotated
+from mapper.mapping.solve import MapRequest, solve_exact, unturned_map
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
@@ -447,7 +447,7 @@ def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
     assert "tilt_deg" not in document["figures"][0]
     beside = document["unturned"]
     assert list(beside) == ["mm"]
-    assert beside["mm"]["width"] == unrotated(solved).area_built_mm.width
+    assert beside["mm"]["width"] == unturned_map(solved).area_built_mm.width
     # With a step the area is not turned, and it is the exact one of those that it differs from.
     stepped = yaml.safe_load(
         to_yaml(Workstation("desk", desk(slant_deg=-12.0, step=Step(20, "mm"))))

@@ -3,7 +3,7 @@
 import pytest
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, unrotated
+from mapper.mapping.solve import MapRequest, unturned_map
 from mapper.mapping.steps import Step
 from mapper.rect import Rect
 from mapper.solving import solve
@@ -50,7 +50,7 @@ def test_an_askew_tablet_has_the_map_for_a_driver_that_cannot_turn_the_area():
     beside = data["unturned"]
     assert list(beside) == [*PARTS, "cost"]
     assert "angle_deg" not in beside["area"]
-    assert beside["area"]["mm"]["width"] == unrotated(askew).area_built_mm.width
+    assert beside["area"]["mm"]["width"] == unturned_map(askew).area_built_mm.width
     assert beside["figures"][0]["tilt_deg"] == beside["cost"]["tilt_deg"] == pytest.approx(12.0)
 
 
