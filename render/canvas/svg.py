@@ -1,14 +1,13 @@
-"""A scene as SVG text, written directly: roles become classes, themes custom properties, words stay
-words.
+"""A scene as SVG text: roles become classes, themes custom properties, and words stay words.
 
-Two uses of one writer. ``document`` is a file of its own, its colours written out, since not every
+One writer has two uses. ``document`` is a file of its own, its colours written out, since not every
 program that shows SVG knows custom properties. ``fragment`` goes into a page whose style sheet
 (``style_sheet``) has the classes and, for each theme, the colours as ``--ground``, ``--hand`` and
-so on; its handles are marks with names that a script can pull.
+so on; a script finds its handles by their ids.
 
-Units are mm of the sheet (the view box), written to a hundredth, which no screen shows.
+Units are mm of the sheet (the view box), written to a hundredth, finer than any screen shows.
 
-Text stays text, laid out for DejaVu Sans and its like: it can be selected, searched and read aloud.
+Text is laid out for DejaVu Sans and its like: it can be selected, searched and read aloud.
 """
 
 from __future__ import annotations
@@ -59,8 +58,9 @@ def document(scene: Scene, *, theme: str = "light") -> str:
 
 
 def fragment(scene: Scene, *, name: str, label: str) -> str:
-    """``scene`` for a page: ``name`` begins the ids in it, ``label`` is what a screen reader calls
-    the group.
+    """``scene`` as an SVG element for a page.
+
+    ``name`` is the prefix of the ids in it; ``label`` is what a screen reader calls the picture.
     """
     wide, high = _n(scene.width_mm), _n(scene.height_mm)
     handles = "".join(_handle(handle, name) for handle in scene.handles)
@@ -74,22 +74,23 @@ def fragment(scene: Scene, *, name: str, label: str) -> str:
 
 
 def style_sheet(scope: str) -> str:
-    """The classes of all roles inside ``scope``, with colours as custom properties: ``.scope
-    .hand{stroke:var(--hand);...}``.
+    """The CSS rules of all roles inside ``scope``, with colours as custom properties.
+
+    For example ``.scope .hand{stroke:var(--hand);...}``.
     """
     named = {name: f"var(--{name.replace('_', '-')})" for name in palette("light")}
     return "".join(f"{scope} {_rule(role, style, named)}" for role, style in ROLES.items())
 
 
 def properties(theme: str) -> str:
-    """The colours of a theme as custom properties: ``--ground:#FAF8F3;...``."""
+    """The colours of a theme as CSS custom properties: ``--ground:#FAF8F3;...``."""
     return "".join(
         f"--{name.replace('_', '-')}:{colour};" for name, colour in palette(theme).items()
     )
 
 
 def theme_rules() -> str:
-    """The colours of all themes as custom properties, each where it counts."""
+    """The CSS rules that set the colours of all themes, each where it is chosen."""
     return (
         f":root{{{properties('light')}}}\n"
         f"@media(prefers-color-scheme:dark){{:root{{{properties('dark')}}}}}\n"
@@ -102,7 +103,7 @@ def _plays(scene: Scene, role: str) -> bool:
 
 
 def _rule(role: str, style: Style, colours: dict[str, str]) -> str:
-    """The class of one role."""
+    """The CSS rule of one role."""
     parts = [f"fill:{colours[style.fill] if style.fill else 'none'}"]
     if style.line:
         parts.append(f"stroke:{colours[style.line]};stroke-width:{style.width_mm:g}")
@@ -117,8 +118,9 @@ def _rule(role: str, style: Style, colours: dict[str, str]) -> str:
 
 
 def _groups(scene: Scene, name: str, *, hidden: bool = False) -> Iterator[str]:
-    """The marks, with what belongs together in a group of that name; ``hidden`` leaves them to the
-    group's description.
+    """The marks as ``g`` elements, one for each group of the scene and for what lies between.
+
+    ``hidden`` hides the marks from screen readers, which then read the description alone.
     """
     clips: dict[Rect, str] = {}
     hide = ' aria-hidden="true"' if hidden else ""
@@ -193,12 +195,15 @@ def _image(mark: Image) -> str:
 
 
 def path_data(outline: Outline) -> str:
-    """The path's commands as SVG has them."""
+    """An outline as the data of an SVG path."""
     return "".join(command[0] + " ".join(map(_n, command[1:])) for command in outline.commands)
 
 
 def _handle(handle: Handle, name: str) -> str:
-    """A slider that a hand or the arrow keys pull, or a plain mark that says why it stays."""
+    """A handle as a slider, or as a plain mark that says why it stays.
+
+    A pointer or the arrow keys pull the slider.
+    """
     mark = f'<path class="{"stay" if handle.stays else "tick"}" d="{path_data(handle.outline)}"/>'
     if handle.stays:
         # Its line is thin: what can be pointed at is a broad one that nobody sees.
@@ -233,7 +238,7 @@ def _n(value: float) -> str:
 
 
 def _text(text: str) -> str:
-    """Text that may stand in XML: characters that it forbids are shown as unreadable."""
+    """``text`` escaped for XML; characters that XML forbids become the replacement character."""
     plain = "".join(
         c
         if c in "\t\n" or (c >= " " and not "\ud800" <= c <= "\udfff" and c not in "\ufffe\uffff")

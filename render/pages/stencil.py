@@ -1,8 +1,7 @@
-"""Paper that fits the tablet: the active area at true size, the area to use, and shapes to trace;
-in tiles where it is large.
+"""Paper that fits the tablet: active area and area to use at true size, and shapes to trace.
 
-The master is one drawing in mm as the artist sees the tablet, some way around it included; pages
-are windows on it.
+The master is one drawing in mm as the artist sees the tablet, with a margin around it; pages are
+windows on it, several where it is large.
 """
 
 from __future__ import annotations
@@ -50,7 +49,7 @@ class StencilShape:
 
     @property
     def words(self) -> str:
-        """What ``evenstroke trace --of`` is told of it."""
+        """The shape as ``evenstroke trace --of`` reads it."""
         return (
             f"{self.kind} {number(self.size_mm, 1)}mm at "
             f"{number(self.centre_x_mm, 1)},{number(self.centre_y_mm, 1)}mm"
@@ -59,8 +58,10 @@ class StencilShape:
 
 @dataclass(frozen=True, slots=True)
 class StencilSheet:
-    """What the pages say besides: whose ``workstation`` it is, the ``paper`` and the hand that
-    draws, right or left.
+    """What the pages depend on besides the map.
+
+    ``workstation`` is its name, ``paper`` the size of a page, ``hand`` the one that draws, right or
+    left.
     """
 
     workstation: str
@@ -69,8 +70,9 @@ class StencilSheet:
 
 
 def probes(area_seen_mm: Rect) -> tuple[StencilShape, ...]:
-    """Two large and two small shapes along the longer side of the area, on whole millimetres; fewer
-    where there is no room.
+    """Two large and two small shapes along the longer side of the area, on whole millimetres.
+
+    There are fewer where there is no room.
     """
     gap = 8.0
     upright = area_seen_mm.height > area_seen_mm.width
@@ -190,7 +192,7 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
 
 
 def _tape(easel: Easel, active: Rect) -> None:
-    """Corner brackets outside the active area, and where to put four strips of tape."""
+    """Draw corner brackets outside the active area, and where to put four strips of tape."""
     for x, y in active.corners:
         out_x, out_y = (-1 if x == active.left else 1), (-1 if y == active.top else 1)
         for along in ((1, 0), (0, 1)):
@@ -215,7 +217,7 @@ def _cross(easel: Easel, x: float, y: float) -> None:
 
 
 def _hold(easel: Easel, active: Rect, hand: str) -> None:
-    """Where the other hand holds the sheet, outside of what the pen feels."""
+    """Draw where the other hand holds the sheet, outside of what the pen feels."""
     middle = active.top + active.height / 2
     high = min(60.0, active.height * 0.6)
     left = active.left - 12 if hand == "right" else active.right + 4
@@ -234,9 +236,7 @@ def _hold(easel: Easel, active: Rect, hand: str) -> None:
 
 
 def _frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
-    """The origin and axes of the tablet as it is seen, and as it was built where that is
-    another.
-    """
+    """Draw origin and axes of the tablet as it is seen, and as it was built where that differs."""
     tablet = solved.request.tablet
     _axes(easel, to_master, "as you see it", tablet.turn_deg == 0)
     if tablet.turn_deg:
@@ -268,7 +268,7 @@ def _frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
 
 
 def _axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
-    """Two short arrows from the origin, a little inside, with the frame's name."""
+    """Draw two short arrows from the origin, a little inside, with the frame's name."""
     inset, reach = 3.0, 12.0
     origin = frame.point(inset, inset)
     for end in ((inset + reach, inset), (inset, inset + reach)):
@@ -321,8 +321,9 @@ def _probe(easel: Easel, probe: StencilShape, to_master: Affine) -> None:
 def _tiles(
     width_mm: float, height_mm: float, paper_mm: tuple[float, float]
 ) -> tuple[tuple[float, float], list[Rect]]:
-    """The paper as it is turned, and the windows on the master, row by row: as few pages as
-    possible.
+    """The paper size as it is turned, and the windows on the master, row by row.
+
+    The turn with the fewer pages is taken.
     """
     best: tuple[int, float, tuple[float, float], list[Rect]] | None = None
     for turned in (paper_mm, paper_mm[::-1]):
@@ -348,7 +349,7 @@ def _count(length_mm: float, room_mm: float) -> int:
 
 
 def _share(count: int, length_mm: float) -> float:
-    """Pages of one size, which share the length with their overlaps evenly."""
+    """The length of each of ``count`` equal pages that cover ``length_mm`` with their overlaps."""
     return (length_mm + (count - 1) * OVERLAP_MM) / count
 
 
@@ -386,8 +387,10 @@ def _page(
 
 
 def _home(text: Text, windows: list[Rect]) -> tuple[int, Text]:
-    """The first window that holds ``text`` whole, clear of where pages are glued; else the one of
-    its middle, moved into that.
+    """The window in which a text is shown.
+
+    That is the first that holds ``text`` whole, clear of where pages are glued; else the one that
+    holds its middle, with the text moved inside.
     """
     box = text.box_mm
     clear = [_clear(window, windows) for window in windows]
@@ -412,7 +415,7 @@ def _home(text: Text, windows: list[Rect]) -> tuple[int, Text]:
 
 
 def _clear(window: Rect, windows: list[Rect]) -> Rect:
-    """``window`` up to the lines along which it is glued to its neighbours, and a little less."""
+    """``window`` up to the lines along which it is glued to its neighbours, less a small margin."""
     off = OVERLAP_MM / 2 + 1.0
     left = window.left + off * any(other.left < window.left for other in windows)
     top = window.top + off * any(other.top < window.top for other in windows)
@@ -422,9 +425,7 @@ def _clear(window: Rect, windows: list[Rect]) -> Rect:
 
 
 def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, place: Rect) -> None:
-    """Crosses that lie on each other, and the line to glue to, in every strip that two pages
-    share.
-    """
+    """Draw matching crosses, and the line to glue to, in every strip that two pages share."""
     for other in windows:
         shared = window.overlap(other)
         if other == window or shared is None:
@@ -456,7 +457,7 @@ def _foot(
     index: int,
     windows: list[Rect],
 ) -> None:
-    """The rule that tells whether the print has its true size, and what page this is."""
+    """Draw the rule that shows whether the print has its true size, and which page this is."""
     y = paper_mm[1] - 11.0
     left = EDGE_MM + 1.0
     easel.line([(left, y), (left + RULE_MM, y)], "stencil-rule")

@@ -1,6 +1,4 @@
-"""A study as one self-contained page, a document, slides, and Markdown, each with its entries as
-CSV beside it.
-"""
+"""A study as a web page, a document, slides or Markdown, each with its entries as CSV beside it."""
 
 from __future__ import annotations
 
@@ -52,13 +50,13 @@ def write_study(
     force: bool = False,
     written: Sequence[Path] = (),
 ) -> list[Path]:
-    """Write ``study`` to ``out``: a page (.html), a document (.pdf), Markdown (.md) or, without an
-    ending, a folder of slides.
+    """Write ``study`` to ``out`` and return the files that were written.
 
-    The entries go beside it as CSV; not where one ``slide`` alone is wanted, by its key, as a
-    picture. Returns what was written. Raises RequestError for another ending, and for what exists
-    unless ``force``, or it is among what this run has ``written``: a page and a document of one
-    name share their entries.
+    The name's ending says what is made: a page (.html), a document (.pdf), Markdown (.md) or,
+    without an ending, a folder of slides. The entries go beside it as CSV, except where one
+    ``slide`` alone is wanted, by its key, as a picture. Raises RequestError for another ending, and
+    for a file that exists unless ``force``. Files that this run has ``written`` may be replaced: a
+    page and a document of one name share their entries.
     """
     target = Path(out)
     ending = target.suffix.lower()
@@ -99,8 +97,9 @@ def write_study(
 
 
 def _published(study: Study) -> list[Felt]:
-    """The entries under the names that are published; with letters, notes go too, since they may
-    name people.
+    """The entries under the names that are published.
+
+    Where letters stand for names, notes are left out too, since they may name people.
     """
     from msgspec.structs import replace
 
@@ -114,8 +113,9 @@ def _published(study: Study) -> list[Felt]:
 
 
 def scene_of(study: Study, section: Section, *, heading: bool = True) -> Scene | None:
-    """The picture of a section, its statement on top unless the page says it; None where it has
-    none.
+    """The picture of a section, None where it has none.
+
+    ``heading`` puts its statement on top; a page says it itself.
     """
     if section.picture == "grid":
         return grid_scene(study, section.statement, heading=heading)
@@ -225,7 +225,7 @@ def _pdf(study: Study, sections: Sequence[Section], data_name: str, theme: str) 
 
 
 class _Flow:
-    """Words, tables and pictures down A4 pages; what does not fit begins the next."""
+    """Words, tables and pictures down A4 pages; what does not fit begins the next page."""
 
     def __init__(self) -> None:
         self.easels: list[Easel] = []
@@ -275,7 +275,7 @@ class _Flow:
             self.table([section.head, *section.rows])
 
     def table(self, table: list[list[str]]) -> None:
-        """A table whose cells wrap where their column is narrow."""
+        """Draw a table whose cells wrap where their column is narrow."""
         em = 2.9
         fitted, widths = table_fit(table, em, self.wide)
         if fitted >= 2.5:

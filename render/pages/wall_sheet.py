@@ -1,6 +1,4 @@
-"""One page for the wall beside the workstation: what to enter, in every form, what it does, and how
-to sit.
-"""
+"""One page for the wall beside the workstation: what to enter, what it does, and how to sit."""
 
 from __future__ import annotations
 
@@ -83,7 +81,7 @@ class _Wall:
         self.right = self.left + self.wide
 
     def head(self, y: float) -> float:
-        """Whose page this is, the hardware and the note."""
+        """Draw the name of the workstation, the hardware and the note."""
         em = fitted(self.workstation.name, 9.0, self.wide, bold=True)
         self.easel.text(self.workstation.name, self.left, y, "title", level="top", em_mm=em)
         y += em * CAP + 4
@@ -108,9 +106,7 @@ class _Wall:
         return y
 
     def enter(self, y: float) -> float:
-        """What is entered: the tablet as built with its area as a dimensioned drawing, and one
-        sentence.
-        """
+        """Draw what to enter, as a dimensioned drawing of the tablet, and a sentence."""
         entry = self.workstation.entry or Entry()
         numbers = entry_numbers(self.map, entry)
         self.easel.rect(Rect(self.left, y, self.wide, ENTER_HIGH_MM), "plate", radius=3)
@@ -136,10 +132,10 @@ class _Wall:
         return y + ENTER_HIGH_MM
 
     def _dimensioned(self, room: Rect, numbers: tuple[EntryNumber, ...], entry: Entry) -> float:
-        """The tablet as built with the area, and a dimension line for each number; returns where it
-        ends on the right.
+        """Draw the tablet as built with its area, and a dimension line for each number.
 
-        Each dimension has a row below the tablet, or a column beside it, of its own.
+        Each dimension has its own row below the tablet, or column beside it. Returns the right end
+        of the drawing, mm.
         """
         tablet, area = self.map.request.tablet, self.map.area_built_mm
         scale = min((room.width - 14) / tablet.width_mm, room.height / tablet.height_mm)
@@ -199,7 +195,7 @@ class _Wall:
         return column
 
     def _dimension(self, line: list[tuple[float, float]], across: tuple[float, float]) -> None:
-        """A line with a tick at either end, as on a working drawing."""
+        """Draw a line with a tick at either end, as on a working drawing."""
         self.easel.line(line, "scale-bar")
         for x, y in line:
             self.easel.line(
@@ -207,9 +203,7 @@ class _Wall:
             )
 
     def forms(self, y: float) -> float:
-        """The rectangle in every form, as built; and the four numbers as seen where the tablet is
-        turned.
-        """
+        """Write the rectangle in every form, as built; and as seen where the tablet is turned."""
         tablet = self.map.request.tablet
         forms = rect_forms(self.map.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
         step = self.wide / (len(forms) + 1)
@@ -232,11 +226,10 @@ class _Wall:
                 )
         if tablet.turn_deg or self.map.area_angle_deg:
             area = self.map.area_seen_mm
+            frame = "for a form that counts as you see it" if tablet.turn_deg else "as you see it"
             seen = (
-                f"{'for a form that counts as you see it: ' if tablet.turn_deg else 'as you see it: '}left "
-                f"{number(area.left, 2)}, top {number(area.top, 2)}, width "
-                f"{number(area.width, 2)}, "
-                f"height {number(area.height, 2)} mm"
+                f"{frame}: left {number(area.left, 2)}, top {number(area.top, 2)}, "
+                f"width {number(area.width, 2)}, height {number(area.height, 2)} mm"
             )
             if self.map.area_angle_deg:
                 seen += f"; turned {number(self.map.area_angle_deg, 2)} degrees about its centre"
@@ -254,7 +247,7 @@ class _Wall:
         return y
 
     def picture(self, room: Rect) -> None:
-        """Tablet and screens, and the figures under them."""
+        """Draw tablet and screens, and the figures under them."""
         sentence = map_sentence(self.map)
         figures = self._figures()
         bottom = room.bottom - 13
@@ -324,7 +317,7 @@ class _Wall:
         return 8.0 + len(self._seat_lines()) * 4.4
 
     def seat(self, y: float) -> None:
-        """Distances and the caution."""
+        """Write the distances and the caution."""
         self.easel.line([(self.left, y), (self.right, y)], "rule")
         y += 5.6
         for role, line in self._seat_lines():
@@ -332,7 +325,7 @@ class _Wall:
             y += 4.4
 
     def foot(self) -> float:
-        """Revision and date; returns its upper edge."""
+        """Write revision and date, and return their upper edge."""
         y = self.easel.height_mm - MARGIN_MM + 2
         revision = self.workstation.revision
         kept = "not yet kept in a library" if revision is None else f"revision {revision.number}"

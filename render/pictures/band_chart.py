@@ -1,6 +1,4 @@
-"""The chart of a band: every score over its value, what the model makes of them, and the band with
-its doubt.
-"""
+"""The chart of a comfortable band: the scores, the fitted curve, and the band with its doubt."""
 
 from __future__ import annotations
 
@@ -29,7 +27,7 @@ CURVE_POINTS = 61
 
 
 def band_chart_scene(found: Found, title: str | None = None, *, heading: bool = True) -> Scene:
-    """The chart of ``found``, under a ``title`` of its own unless one is given."""
+    """The chart of a person's band and scores; ``title`` replaces the usual title."""
     return _BandChart(found).scene(title or band_title(found), heading=heading)
 
 
@@ -116,7 +114,7 @@ class _BandChart:
         easel.line(along(middle), "result")
 
     def _draw_dots(self, easel: Easel) -> None:
-        """A dot for each entry; those that would lie on each other are stacked about their mark."""
+        """Draw a dot for each entry, stacked where they would lie on each other."""
         placed: dict[tuple[int, int], int] = {}
         for trial in sorted(self.found.trials, key=lambda each: (each.value, each.score)):
             x = self.axis.x(trial.value)
@@ -164,8 +162,8 @@ class _BandChart:
         practice = self.found.practice
         lines = [
             (
-                "Line: the score to expect, with its doubt. Hollow dots: first days after a change, "
-                "which always feel odd."
+                "Line: the score to expect, with its doubt. "
+                "Hollow dots: first days after a change, which always feel odd."
             ),
             (
                 f"Before any entry: {value_words(self.found, practice.low)} to "

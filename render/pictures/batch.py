@@ -1,5 +1,6 @@
-"""Many pictures at once: on all processors, with a progress bar, and no bad file stops the
-others.
+"""Many pictures at once: on all processors, with a progress bar.
+
+A file that fails does not stop the others.
 """
 
 from __future__ import annotations
@@ -92,7 +93,7 @@ def _pooled(
 
 @contextmanager
 def _deaf() -> Iterator[None]:
-    """Answer Control-C at the end, not meanwhile; where the system has no masks, at once."""
+    """Hold Control-C back until the end; where the system has no signal masks it acts at once."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
@@ -104,9 +105,7 @@ def _deaf() -> Iterator[None]:
 
 
 def _begin_worker() -> None:
-    """Control-C is for the parent alone to answer, though it reaches every process; and who loses
-    the parent ends.
-    """
+    """Leave Control-C to the parent, and end when the parent is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:

@@ -1,6 +1,4 @@
-"""Three figures for the reader in a hurry: the scale as two rulers, the oval as nested outlines,
-the lost area as a share.
-"""
+"""Three figures at a glance: scale as two rulers, oval as nested outlines, lost area as a share."""
 
 from __future__ import annotations
 
@@ -70,8 +68,9 @@ def glance_scene(
 
 
 def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -> list[Rect]:
-    """A number and what it says at the foot of each cell, all level and no higher than its half;
-    returns the room above them.
+    """Write a number and its sentence at the foot of each cell, and return the room above them.
+
+    All stand level, and none takes more than half of its cell.
     """
     small = style("note").em_mm
     em = min(
@@ -112,7 +111,7 @@ class _Glance:
 
     @property
     def hand_mm(self) -> float:
-        """A stroke of round length that the area holds."""
+        """The length of a stroke under the hand: a round number of mm that the area holds."""
         return nice_step(0.35 * self.map.area_seen_mm.width / self.unit_mm) * self.unit_mm
 
     # The scale
@@ -132,7 +131,7 @@ class _Glance:
         return f"{number(scale, 2)} × as large", f"{told}."
 
     def ruler(self, room: Rect) -> None:
-        """A stroke under the hand, and the same stroke on the glass, to one scale."""
+        """Draw a stroke under the hand and the same stroke on the glass, to one scale."""
         if self.map.summary.scale_factor is None:
             self._rulers(room, 1.0, 1.0, hatched=True)
         else:
@@ -164,8 +163,9 @@ class _Glance:
                 self.easel.text(words, room.left, at, label)
 
     def _ticks(self, bar: Rect, long_mm: float, to_sheet: float, role: str) -> None:
-        """Marks as on a ruler: the finest step that leaves 0.9 mm of sheet between two, every tenth
-        the longest.
+        """Draw ticks as on a ruler, every tenth the longest.
+
+        The step is the finest that leaves 0.9 mm of sheet between two ticks.
         """
         step = (
             next(s for s in _STEPS if s * self.unit_mm * to_sheet >= 0.9 or s == _STEPS[-1])
@@ -191,7 +191,7 @@ class _Glance:
         return value, capital(told)
 
     def outlines(self, room: Rect) -> None:
-        """The true circle and what it became, one inside the other."""
+        """Draw the true circle and what it became, one inside the other."""
         distortion = self.figures.distortion
         is_round = shape_words(distortion)[0] == "round"
         x, y = room.centre
@@ -209,8 +209,9 @@ class _Glance:
             self.easel.shape(circle.through(ghost), "ghost")
 
     def _shape(self, distortion: Distortion, radius: float, x: float, y: float) -> Affine:
-        """The unit circle to the ellipse it becomes: the true circle's radius in its shorter
-        direction.
+        """The map from the unit circle to the ellipse it becomes, about (x, y) on the sheet.
+
+        ``radius`` is that of the true circle, which fits the ellipse in its shorter direction.
         """
         axis = distortion.longer_axis_deg or 0.0
         turn, back = Affine.rotation_about(axis, 0, 0), Affine.rotation_about(-axis, 0, 0)
@@ -242,7 +243,7 @@ class _Glance:
         return f"{number(lost, 1)} % unused" if lost > 0.05 else "all in use", told
 
     def share(self, room: Rect) -> None:
-        """The tablet with the part that is used, or the screen with the part that is reached."""
+        """Draw the tablet with its used part, or the screen with its reached part."""
         if in_reach_percent(self.map) < 100:
             asked = [
                 each

@@ -1,8 +1,8 @@
 """How the displays stand side by side in mm, from their pixels and sizes.
 
 A desktop knows places in pixels alone. Displays that touch there stand next to each other on the
-desk, a bezel apart, level where their shared edge is level; so each is placed against one that
-stands already.
+desk, a bezel apart, and level in the middle of their shared edge; so each display is placed against
+one that has its place already.
 """
 
 from __future__ import annotations
@@ -22,15 +22,15 @@ BEZEL_MM = 6.0
 
 
 def bezel_mm(display: Display) -> float:
-    """The frame around the picture of ``display``, assumed where it is not known."""
+    """The width of the frame around the picture of ``display``, assumed where it is not known."""
     return BEZEL_MM if display.bezel_mm is None else display.bezel_mm
 
 
 @dataclass(frozen=True, slots=True)
 class Pane:
-    """One display on the glass frame: mm, origin anywhere, x right and y down, shared by all panes.
+    """One display in the glass frame, which all panes share: mm, x right, y down, any origin.
 
-    ``size_known`` is false where ``rect_mm`` is only an assumption.
+    ``size_known`` is False where ``rect_mm`` is only an assumption.
     """
 
     display: Display
@@ -39,7 +39,7 @@ class Pane:
 
     @property
     def px_to_glass_mm(self) -> Affine:
-        """Desktop px to glass mm; right on this display only."""
+        """The map from desktop px to glass mm, which holds on this display only."""
         return Affine.between(self.display.rect_px, self.rect_mm)
 
 
@@ -76,7 +76,7 @@ def arrange(desktop: Desktop, *, assumed_mm_per_px: float) -> tuple[Pane, ...]:
 def _next(
     waiting: list[Display], placed: dict[str, Rect], desktop: Desktop
 ) -> tuple[Display, Display | None]:
-    """The display that is nearest, in px, to one that stands already, and that one."""
+    """The waiting display that is nearest, in px, to a placed one, and that placed display."""
     if not placed:
         return waiting[0], None
     standing = [display for display in desktop.displays if display.label in placed]
@@ -96,7 +96,7 @@ def _apart(one: Rect, other: Rect) -> float:
 
 
 def _shared(one: Rect, other: Rect) -> float:
-    """How much of an edge two rectangles share."""
+    """The length of the edge that two rectangles share."""
     across = min(one.right, other.right) - max(one.left, other.left)
     down = min(one.bottom, other.bottom) - max(one.top, other.top)
     return max(across, down)
@@ -145,11 +145,10 @@ def _level(
     stands_mm: tuple[float, float],
     length_mm: float,
 ) -> float:
-    """Where ``length_mm`` begins so that the middle of the shared edge, in px, is one point on both
-    displays.
+    """Where a display begins along a shared edge, mm, so that the edge's middles are level.
 
-    The pairs are start and length along the edge: of the display to be placed, and of the one that
-    stands.
+    The pairs are start and length along the edge, in px for both displays and in mm for the one
+    that stands; ``length_mm`` is that of the display to be placed.
     """
     (start, length), (other_start, other_length) = one_px, other_px
     middle = (max(start, other_start) + min(start + length, other_start + other_length)) / 2

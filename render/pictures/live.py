@@ -1,9 +1,8 @@
-"""The picture of one map for a page: the two bodies as in the view ``map``, without title and
-figures, and with handles.
+"""The picture of one map for the desk's page: the two bodies, and handles that pull them.
 
-The hand's and the glass's side are drawn by the same functions, to one scale. In the margin beside
-and below each body stand dimension lines; their ticks pull an edge, their middles the whole. A file
-never shows them.
+It is the view ``map`` without title and figures, drawn by the same functions to one scale. In the
+margin beside and below each body stand dimension lines; a tick pulls an edge, the middle of a line
+pulls the whole rectangle. Picture files never show them.
 """
 
 from __future__ import annotations
@@ -45,8 +44,9 @@ FINE_MM = 0.1
 
 
 def pull_grid_mm(solved: TabletMap) -> tuple[float, float]:
-    """Where a pulled edge may lie, along x and y as seen: whole driver steps, or as fine as a hand
-    places.
+    """The spacing of the places where a pulled edge may lie, along x and y as seen, mm.
+
+    That is the driver's step, or as fine as a hand places.
     """
     step, tablet = solved.request.step, solved.request.tablet
     if step is None:
@@ -60,10 +60,10 @@ def pull_grid_mm(solved: TabletMap) -> tuple[float, float]:
 def live_scene(
     solved: TabletMap, *, width_mm: float, most_high_mm: float, units: str = "mm"
 ) -> Scene:
-    """The picture of one map in a room of this width and at most this height; the scene is as high
-    as it needs to be.
+    """The picture of one map, ``width_mm`` wide and as high as it needs, up to ``most_high_mm``.
 
-    ``units`` is mm or in. The handles speak mm of the tablet as seen, and px of the desktop.
+    ``units`` is mm or in. Values of the handles are mm of the tablet as seen, and px of the
+    desktop.
     """
     shown = Demonstration.of(solved)
     stage = Stage(shown)
@@ -99,9 +99,7 @@ class _Layout:
         return self._at(beside, BESIDE) if beside * 1.3 >= above else self._at(above, ABOVE)
 
     def _hand_wide(self, scale: float) -> float:
-        """How wide the hand's side is beside the glass: the words over the tablet must have room as
-        well.
-        """
+        """The width of the hand's side, with room for the words over the tablet."""
         words = width_mm(HAND_WORDS, style("heading").em_mm, bold=True)
         return max(self.stage.tablet_mm.width * scale, words - _GAP_MM)
 
@@ -202,7 +200,7 @@ def _notes(
 
 
 def _result_words(easel: Easel, shown: Demonstration, places: Places) -> None:
-    """In the middle of what the circle became: what it is, where there is room."""
+    """Write what the circle became into its middle, if there is room."""
     solved = shown.solved
     pane = next((pane for pane in shown.panes if pane.display == solved.reference), None)
     probes = [] if pane is None else shown.probes.get(pane.display.label, ())
@@ -230,13 +228,12 @@ def _result_words(easel: Easel, shown: Demonstration, places: Places) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """One of the two rectangles that can be pulled: ``area`` (mm as seen) or ``screen`` (px of the
-    desktop).
+    """A rectangle that can be pulled: ``area`` (mm as seen) or ``screen`` (desktop px).
 
-    ``room`` is what it may fill; ``frames`` are the parts of its own frame and the way of each to
-    the sheet: one for the tablet, one for each display that is reached. ``upright_mm`` and
-    ``level_mm`` say where its dimension lines stand on the sheet, ``steps`` what an arrow key
-    moves, across and down.
+    ``room`` is the rectangle that it must stay in. ``frames`` are the parts of its frame, each with
+    its map to the sheet: one for the tablet, one for each display that is reached. ``upright_mm``
+    and ``level_mm`` say where its dimension lines stand on the sheet. ``steps`` are what an arrow
+    key moves, across and down.
     """
 
     name: str
@@ -250,7 +247,7 @@ class _Side:
     units: str
 
     def said(self, value: float) -> str:
-        """A distance in its unit, in words."""
+        """A distance in words, in the unit of this side."""
         value = max(value, 0.0)
         return length(value, self.units) if self.name == "area" else f"{number(value, 0)} pixels"
 
@@ -258,8 +255,9 @@ class _Side:
         return bare_length(value, self.units) if self.name == "area" else number(value, 0)
 
     def on_sheet(self, value: float, *, down: bool) -> tuple[float, float]:
-        """Where an edge stands on the sheet, and how much of it a mm of the sheet is there: by the
-        frame that it lies in.
+        """Where an edge stands on the sheet, and how much of its unit one mm of the sheet is there.
+
+        Both depend on the frame in which the edge lies.
         """
 
         def away(frame: tuple[Rect, Affine]) -> float:
@@ -287,8 +285,9 @@ def _area_side(shown: Demonstration, places: Places, units: str) -> _Side:
 
 
 def _mark_mm(solved: TabletMap, turn_deg: int) -> float:
-    """Room for the triangle at the tablet's built top edge, where a turn puts it between the tablet
-    and a dimension line.
+    """Room between the tablet and its dimension line for the triangle at the built top edge, mm.
+
+    0 where the turn does not put the triangle there.
     """
     return _TRIANGLE_MM if solved.request.tablet.turn_deg == turn_deg else 0.0
 
@@ -314,8 +313,9 @@ def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
 
 
 def _draw_askew(easel: Easel, shown: Demonstration, places: Places, side: _Side) -> None:
-    """The dimensions of the area of a tablet that lies askew, along the area's own edges; they pull
-    ``side``, its box.
+    """Draw the dimensions of an area that lies askew, along the area's own edges.
+
+    They pull ``side``, the box around the area.
     """
     told, to_sheet = shown.solved, places.desk_mm_to_sheet
     corners = [to_sheet.point(*each) for each in shown.area_corners_desk_mm]
@@ -358,10 +358,10 @@ def _draw_dimension(
     *,
     down: bool,
 ) -> None:
-    """A line with its number in a gap in its middle, or without where there is no room for one; and
-    what it pulls.
+    """Draw a dimension line with its number in a gap in the middle, and add its handles.
 
-    A tick at either of its ``ends`` pulls an edge, the line between them the whole.
+    The number is left out where there is no room. A tick at either of the ``ends`` pulls an edge,
+    the line between them pulls the whole rectangle.
     """
     (x0, y0), (x1, y1) = ends
     far = math.dist(*ends)
@@ -398,9 +398,7 @@ def _handles(
     *,
     down: bool,
 ) -> None:
-    """What one dimension line pulls: an edge by either of its ``ticks``, the whole by the ``line``
-    between them.
-    """
+    """Add a dimension line's handles: two ``ticks`` for the edges, ``line`` for the whole."""
     start, size, room, step = (
         (side.rect.top, side.rect.height, (side.room.top, side.room.bottom), side.steps[1])
         if down

@@ -1,6 +1,4 @@
-"""The chart of pairs: a lane for each tablet, the scale factor along it, and the comfortable band
-across all lanes.
-"""
+"""The chart of pairs: a lane for each tablet along the scale factor, over the comfortable band."""
 
 from __future__ import annotations
 
@@ -44,8 +42,9 @@ LEAST_RANGE, MOST_RANGE = (1.0, 6.0), (0.4, 20.0)
 
 @dataclass(frozen=True, slots=True)
 class _Dot:
-    """One pair on its lane: ``name`` is empty where there was no room; ``level`` counts up from the
-    lane, below it from -1.
+    """One pair on its lane; ``name`` is empty where there was no room for it.
+
+    ``level`` counts the rows of names: from 0 up above the lane, from -1 down below it.
     """
 
     pair: Pair
@@ -58,11 +57,10 @@ class _Dot:
 def pair_chart_scene(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None
 ) -> Scene:
-    """The chart of all ``tablets`` with all ``displays``; ``use`` says what ``band`` is for, None
-    for one of the user's own.
+    """The chart of all ``tablets`` with all ``displays``.
 
-    Raises RequestError where there are more than MOST_TABLETS tablets, or no display's size is
-    known.
+    ``use`` names what ``band`` is for, None for a band of the user's own. Raises RequestError where
+    there are more than MOST_TABLETS tablets, or where no display's size is known.
     """
     if len(tablets) > MOST_TABLETS:
         raise RequestError(
@@ -147,9 +145,7 @@ class _PairChart:
         return easel.scene(title=self.title(), description=self._description())
 
     def _dots(self, lane: list[Pair]) -> list[_Dot]:
-        """The dots of one lane, with labels where they find room: the comfortable ones choose
-        first.
-        """
+        """The dots of one lane, with names where they find room; comfortable pairs choose first."""
         em = style("label").em_mm
         middle = math.sqrt(self.band.low * self.band.high)
         order = sorted(lane, key=lambda each: abs(math.log((each.scale_factor or 1.0) / middle)))
@@ -176,9 +172,7 @@ class _PairChart:
         return dots
 
     def _name_x(self, x: float, half: float, side: str) -> float:
-        """The middle of a label near ``x``: on its own side of the band's edges, and not off the
-        sheet.
-        """
+        """The middle of a name near ``x``, on one side of the band's edges and on the sheet."""
         low, high = self.axis.x(self.band.low), self.axis.x(self.band.high)
         if side == "inside" and high - low >= 2 * half:
             return min(max(x, low + half), high - half)
@@ -274,13 +268,11 @@ class _PairChart:
 
 
 def _short_names(displays: list[Display]) -> dict[str, str]:
-    """A short name for each display: what a person called it, or its diagonal where that tells it
-    from the others.
-    """
-    inches = {
-        display.label: f"{number(diagonal_inches(display.width_mm, display.height_mm) or 0.0, 1)} in"
-        for display in displays
-    }
+    """A short name for each display: its own name, or its diagonal where no other has the same."""
+    inches = {}
+    for display in displays:
+        diagonal = diagonal_inches(display.width_mm, display.height_mm) or 0.0
+        inches[display.label] = f"{number(diagonal, 1)} in"
     names = {}
     for display in displays:
         called_by_size = display.label.endswith(" px")

@@ -1,6 +1,4 @@
-"""One map as one picture: the tablet and the screen to one physical scale, and what becomes of a
-circle and a grid.
-"""
+"""One map as one picture: tablet and screen to one scale, with a circle and a grid on both."""
 
 from __future__ import annotations
 
@@ -61,8 +59,8 @@ def preview_scene(
 ) -> Scene:
     """The picture of one map.
 
-    ``units`` is mm or in; without ``text`` the two bodies fill the sheet; ``size_mm`` is the
-    sheet's width and height; ``probes`` names what is drawn under the hand (probes.PROBES) and
+    ``units`` is mm or in. Without ``text`` the two bodies fill the sheet. ``size_mm`` is the
+    sheet's width and height. ``probes`` names what is drawn under the hand (``probes.PROBES``), and
     ``drawing`` adds the artist's own. Raises RequestError for another unit or an unknown probe.
     """
     bare_length(0.0, units)
@@ -83,8 +81,9 @@ _LEAST_SHARE = 0.4
 
 
 def _draw_with_words(easel: Easel, shown: Demonstration, title: str, units: str) -> None:
-    """Both bodies with all words; on a sheet too small for them without the notes, the figures or
-    the headings.
+    """Draw both bodies with all words that fit.
+
+    A sheet that is too small loses the notes, then the figures, then the headings.
     """
     room = draw_title(easel, title, what_was_done(shown.solved, units=units), page(easel))
     figures = map_figures(shown.solved, units=units)
@@ -112,8 +111,9 @@ def _draw_with_words(easel: Easel, shown: Demonstration, title: str, units: str)
 
 
 def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str, Rect, bool]:
-    """Scale, arrangement and room of the two bodies, and whether the figures stand beside them
-    instead of below.
+    """Scale, arrangement and room of the two bodies, and whether the figures stand beside them.
+
+    The figures stand below the bodies otherwise.
     """
     if not figures:
         return *stage.best(room.width, room.height), room, False
@@ -127,7 +127,7 @@ def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str
 
 
 def map_title(solved: TabletMap) -> str:
-    """What happens to a circle. How large an oval is, is left to the figures."""
+    """What happens to a circle, in one sentence without numbers: those are in the figures."""
     return map_sentence(solved, factor=False).removesuffix(".")
 
 
@@ -156,7 +156,7 @@ def _short(label: str) -> str:
 
 
 def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
-    """The few numbers that matter, each with what it counts."""
+    """The few numbers that matter, each with its caption."""
     figures, summary = solved.figures_on(solved.reference), solved.summary
     area = solved.area_built_mm
     where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
@@ -200,7 +200,7 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
 
 
 def _elsewhere(solved: TabletMap) -> str:
-    """The scale factors on the other displays, where these are few."""
+    """The scale factors on the other displays; empty where there are many."""
     others = [figures for figures in solved.figures if figures.display != solved.reference.label]
     if len(others) >= _MOST_NAMED:
         return ""
@@ -250,7 +250,7 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
 
 
 def describe(solved: TabletMap, *, units: str = "mm") -> str:
-    """All that the picture says, in sentences, for somebody who cannot see it."""
+    """All that the picture shows, in sentences, for people who cannot see it."""
     tablet, area, summary = solved.request.tablet, solved.area_seen_mm, solved.summary
     turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
     askew = f", lying askew by {number(tablet.slant_deg, 1)} degrees" if tablet.slant_deg else ""

@@ -3,8 +3,8 @@
 The hand stands left and the screen right, as the answer follows the stroke. Only the picture of the
 desk has the screens above and the tablet below, where they stand.
 
-The true shape that is drawn dashed is as large as the drawn one came out in its shorter direction,
-so that what sticks out is the stretch; a drawing alone keeps its size in that direction, so that a
+The true shape, drawn dashed, is as large as the real one comes out in its shorter direction, so
+that what sticks out is the stretch. A drawing alone keeps its size in that direction, so that a
 true map changes nothing. Small sheets lose notes, figures and headings, in this order, before the
 two bodies get smaller than 0.4 of what they could be.
 """
@@ -35,8 +35,9 @@ NOTES_WIDE_MM = 44.0
 
 
 def largest(fits: Callable[[float], bool]) -> float:
-    """The largest scale, sheet mm for physical mm, that fits; by halving, as lettering wraps in
-    steps. 0 if none does.
+    """The largest scale, sheet mm for physical mm, for which ``fits`` is true; 0 if there is none.
+
+    It is found by halving, since lettering wraps in steps.
     """
     low, high = 0.0, 3.0
     for _ in range(32):
@@ -47,7 +48,7 @@ def largest(fits: Callable[[float], bool]) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """What is written at a body: one heading and notes, which wrap. Empty for none."""
+    """The lettering of one body: a heading, and notes that wrap. Either may be empty."""
 
     heading: str = ""
     notes: tuple[str, ...] = ()
@@ -58,7 +59,7 @@ class Words:
 
     @property
     def wide_mm(self) -> float:
-        """The least width of a column that bears them."""
+        """The least width of a column that holds the words."""
         if not self.heading and not self.notes:
             return 0.0
         heading = width_mm(self.heading, style("heading").em_mm, bold=True)
@@ -68,7 +69,7 @@ class Words:
         return [line for note in self.notes for line in wrapped(note, style("note").em_mm, room_mm)]
 
     def foot_mm(self, room_mm: float) -> float:
-        """How high the notes stand in ``room_mm``, with the air above them."""
+        """The height of the notes in a column of ``room_mm``, with the air above them."""
         return (
             NEAR_MM + len(self.lines(room_mm)) * style("note").em_mm * LEADING
             if self.notes
@@ -81,9 +82,7 @@ NO_WORDS = Words()
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Where the two bodies stand: boxes on the sheet, and the maps from desk mm and glass mm to
-    it.
-    """
+    """Where the two bodies stand: their boxes, and the maps from mm of each to the sheet."""
 
     tablet: Rect
     screens: Rect
@@ -96,7 +95,7 @@ class Places:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One map to be put into a room."""
+    """One map that is to be drawn into a room of the sheet."""
 
     shown: Demonstration
     tablet_words: Words = NO_WORDS
@@ -113,13 +112,13 @@ class Stage:
 
     @property
     def _mark_mm(self) -> float:
-        """Room below the tablet for the mark of its built top edge, where that is at the bottom."""
+        """Room below the tablet for the mark of a built top edge that lies there, mm."""
         return 4.0 if self.shown.solved.request.tablet.turn_deg == 180 else 0.0
 
     # How large
 
     def best(self, width_mm: float, height_mm: float) -> tuple[float, str]:
-        """The largest scale in a room of this size and the arrangement that has it."""
+        """The largest scale in a room of this size, and the arrangement that has it."""
         choices = [
             (self.scale(width_mm, height_mm, arrangement), arrangement)
             for arrangement in self.arrangements
@@ -138,7 +137,7 @@ class Stage:
         )
 
     def _beside_high(self, scale: float) -> tuple[float, float]:
-        """Above and below the line through the middles of both bodies, lettering included."""
+        """Heights above and below the line through both middles, lettering included."""
         tablet_wide, screen_wide = self._columns(scale)
         tablet, screen = self.tablet_mm.height * scale / 2, self.screens_mm.height * scale / 2
         up = max(tablet + self.tablet_words.head_mm, screen + self.screen_words.head_mm)
@@ -155,9 +154,7 @@ class Stage:
         )
 
     def _above_high(self, scale: float, width: float) -> tuple[float, float]:
-        """The height of the screens with their lettering and a gap, and that of the tablet with its
-        lettering.
-        """
+        """Height of the screens with lettering and gap, and of the tablet with lettering."""
         screens = (
             self.screen_words.head_mm
             + self.screens_mm.height * scale
@@ -219,7 +216,7 @@ class Stage:
     # Drawing
 
     def draw(self, easel: Easel, places: Places, *, named: bool | None = None) -> None:
-        """Both bodies, the beam and the arrow between them, and the lettering."""
+        """Draw both bodies, the beam and the arrow between them, and the lettering."""
         self.draw_beam(easel, places)
         draw_tablet(easel, self.shown, places.desk_mm_to_sheet)
         draw_screens(easel, self.shown, places.glass_mm_to_sheet, named=named)
@@ -228,7 +225,7 @@ class Stage:
         self.draw_words(easel, places)
 
     def draw_words(self, easel: Easel, places: Places) -> None:
-        """Headings and notes alone."""
+        """Write the headings and notes."""
         self._draw_words(easel, self.screen_words, places.screens, places.screen_notes_wide_mm)
         if places.arrangement == BESIDE:
             marked = Rect(
@@ -248,7 +245,7 @@ class Stage:
             )
 
     def draw_beam(self, easel: Easel, places: Places) -> None:
-        """A tint from the area to what it reaches, which ties the two together."""
+        """Draw a tint from the area to what it reaches, which ties the bodies together."""
         corners = [places.desk_mm_to_sheet.point(x, y) for x, y in self.shown.area_corners_desk_mm]
         parts = [
             pane.px_to_glass_mm.rect(part)

@@ -1,6 +1,4 @@
-"""The pictures of a study: the grid of what was tried, the sizes that suit, and several people side
-by side.
-"""
+"""The pictures of a study: the grid of pairings, the sizes that suit, and people side by side."""
 
 from __future__ import annotations
 
@@ -33,8 +31,9 @@ _LEAST_DRAWN_MM = 15.5
 
 
 def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
-    """A sheet with its statement on top, in at most two lines, and where the room under it begins;
-    not ``shown`` where the page says it above.
+    """A sheet with its title in at most two lines, and the top of the room below, mm.
+
+    Without ``shown`` the title is left out, since the page says it above the picture.
     """
     easel = Easel(WIDE_MM, HIGH_MM)
     if not shown:
@@ -49,9 +48,7 @@ def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
 
 
 def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
-    """Tablets down and displays across, each drawn to one scale; in each cell where the days lie
-    between painful and a joy.
-    """
+    """Tablets down and displays across, to one scale, and in each cell the scores of its days."""
     easel, top = headed(title, shown=heading)
     grid = study.grid
     left, top, bottom = MARGIN_MM + 46.0, top + 24.0, HIGH_MM - 22.0
@@ -122,7 +119,7 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
 
 
 def _lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
-    """Lines in the middle of a cell; what is empty is left out."""
+    """Write lines in the middle of a cell; empty ones are left out."""
     told = [line for line in lines if line]
     leading = min(1.7 * em, 0.92 * box.height / len(told))
     for at, line in enumerate(told):
@@ -134,9 +131,7 @@ def _lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
 
 
 def _draw_days(easel: Easel, cell: Cell, ways: Sequence[Cell], box: Rect, em: float) -> None:
-    """A dot for each day over a line from painful to a joy, and a triangle at the middle one of
-    each way.
-    """
+    """Draw a dot for each day on a line from painful to a joy, and a triangle at each median."""
     left, step = box.left + 0.14 * box.width, 0.18 * box.width
     line = box.top + box.height - 3.9 * em
     easel.line([(left, line), (left + 4 * step, line)], "arrow")
@@ -179,7 +174,7 @@ def _grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
 
 
 def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
-    """For each tablet the displays that suit, over their diagonal in inches."""
+    """For each tablet, the displays that suit it, by their diagonal in inches."""
     easel, top = headed(title, shown=heading)
     tablets = study.grid.tablets
     top, bottom, left = top + 6.0, HIGH_MM - 34.0, MARGIN_MM + 52.0
@@ -238,8 +233,8 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
             "with their inches."
         ),
         (
-            "A full dot suits and lies within what was tried; a hollow one was not tried, or lies in "
-            "the doubt."
+            "A full dot suits and lies within what was tried; "
+            "a hollow one was not tried, or lies in the doubt."
         ),
     ]
     draw_notes(easel, notes, HIGH_MM - 20)
@@ -247,7 +242,7 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
 
 
 def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
-    """Each person's band and best, and what they have in common, over the scale factor."""
+    """Each person's band and best value, and what all have in common, over the scale factor."""
     easel, top = headed(title, shown=heading)
     together = study.together
     rows: list[tuple[str, Interval, Interval, Interval]] = []
@@ -330,9 +325,7 @@ def words_scene(
 
 
 def table_fit(table: Sequence[Sequence[str]], em: float, room: float) -> tuple[float, list[float]]:
-    """The letter size at which ``table`` fits ``room``, at most ``em``, and the widths of its
-    columns.
-    """
+    """The letter size, at most ``em``, at which ``table`` fits ``room``, and column widths."""
     widths = [
         max(width_mm(cell, em, bold=True) for cell in column) + 1.6 * em
         for column in zip(*table, strict=True)
@@ -348,7 +341,10 @@ def draw_table(
     em: float,
     widths: Sequence[float],
 ) -> None:
-    """``table`` with its first row as head, a rule under it; ``place_mm`` is its left and top."""
+    """Draw ``table`` with its first row as head and a rule under it.
+
+    ``place_mm`` is its left and top on the sheet.
+    """
     left, top = place_mm
     for at, row in enumerate(table):
         y, x = top + at * em * 1.75, left
@@ -362,5 +358,5 @@ def draw_table(
 
 
 def display_words(study: Study) -> str:
-    """The displays from the smallest to the largest, in inches."""
+    """The displays of the study from the smallest to the largest, in inches."""
     return ", ".join(f"{number(inches_of(each), 1)} in" for each in study.grid.displays)

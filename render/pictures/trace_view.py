@@ -1,6 +1,4 @@
-"""The picture of a trace: what was drawn, what was fitted to it and what was meant, and how far the
-hand strayed.
-"""
+"""The picture of a trace: what was drawn, fitted and meant, and where the hand strayed."""
 
 from __future__ import annotations
 
@@ -33,7 +31,7 @@ MOST_PANELS = 6
 
 
 def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
-    """The picture of a report: a panel for each trace, the numbers beside them."""
+    """The picture of a report: a panel for each trace, and the numbers beside them."""
     easel = Easel(*SHEET_MM)
     title = verdict(report).removesuffix(".")
     left = draw_title(easel, title, _subtitle(report), page(easel))
@@ -76,8 +74,9 @@ def _subtitle(report: TraceReport) -> str:
 
 
 def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
-    """One trace: its ink in grey, the fitted outline on it, and the outline as it was meant to come
-    out, about its centre.
+    """Draw one trace: its ink in grey, and on it the fitted outline and the one that was meant.
+
+    The meant outline lies about the fitted one's centre.
     """
     easel.rect(box, "glass")
     fitted_px = _in_picture(
@@ -121,8 +120,9 @@ def _in_picture(placed: Placed, each: Traced) -> Placed:
 
 
 def _meant(each: Traced, report: TraceReport) -> Placed | None:
-    """The outline as the profile's map draws it, lying as the fitted one does; None where that
-    agrees anyway.
+    """The outline as the profile's map draws it, lying as the fitted one does.
+
+    None where that agrees with the fitted one anyway.
     """
     if report.meant is None or report.finding is None:
         return None
@@ -194,7 +194,7 @@ def _than_meant(off_percent: float) -> str:
 
 
 def _strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
-    """How far the hand strayed from the fitted outline, once round, many times enlarged."""
+    """Draw how far the hand strayed from the fitted outline, once round, many times enlarged."""
     easel.text("How far the hand strayed", box.left, box.top - 2, "heading", em_mm=3.4)
     plot = Rect(box.left + 13, box.top + 1, box.width - 13, box.height - 8)
     easel.rect(plot, "glass")

@@ -20,7 +20,7 @@ def _days(trials: Sequence[Trial]) -> int:
 
 
 def band_lines(found: Found) -> list[str]:
-    """The report, line by line."""
+    """A person's band as lines of text."""
     band, practice = found.band, found.practice
     held = f"{HELD_PERCENT:.0f} %"
     entries, days = len(found.trials), _days(found.trials)
@@ -72,7 +72,7 @@ def band_lines(found: Found) -> list[str]:
 
 
 def _missing(found: Found) -> str:
-    """Why the band does not count as the person's own."""
+    """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
         return "but no band with one best fits, so it does not count"
@@ -86,7 +86,7 @@ def _from_to(found: Found, ends: tuple[float, float]) -> str:
 
 
 def band_data(found: Found) -> dict[str, Any]:
-    """The same as plain data."""
+    """A person's band as plain data."""
     band = found.band
     value, bits = most_telling(found.band, found.practice)
     return {

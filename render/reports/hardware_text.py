@@ -1,4 +1,4 @@
-"""What displays and digitizers say of themselves, as plain text for the terminal."""
+"""What displays and tablets report about themselves, as plain text."""
 
 from __future__ import annotations
 
@@ -41,13 +41,14 @@ def display_text(place: str, facts: DisplayFacts, use: str, *, lit: bool = True)
 
 
 def silent_text(place: str, problem: Problem, use: str) -> str:
-    """Something that is connected but could not be read; ``use`` is what to type instead."""
+    """A device that is connected but could not be read; ``use`` is what to type instead."""
     return _finished([f"{place}: says nothing about itself"], (str(problem),), "", use)
 
 
 def tablet_text(place: str, name: str, pen: PenFacts, doubts: tuple[str, ...], use: str) -> str:
-    """One digitizer: ``place`` is its node or file, ``use`` what to type for it, empty where
-    nothing can be.
+    """One tablet as text: ``place`` is its node or file.
+
+    ``use`` is what to type for it, empty where nothing can be typed.
     """
     size = pen.size_mm
     area = "unknown" if size is None else f"{number(size[0], 2)} x {number(size[1], 2)} mm"

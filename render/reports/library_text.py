@@ -60,7 +60,7 @@ def _row_says(row: HistoryRow) -> str:
 
 
 def history_data(history: History) -> dict[str, Any]:
-    """The same for machines."""
+    """The revisions of a workstation as plain data."""
     return {
         "workstation": history.name,
         "retired": history.retired,
@@ -89,8 +89,9 @@ def _revision_data(revision: RevisionFile) -> dict[str, Any]:
 
 
 def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
-    """All workstations, each with its setting in force; ``retired`` counts those that are not among
-    the ``rows``.
+    """All workstations, each with its setting in force.
+
+    ``retired`` counts the workstations that are not among the ``rows``.
     """
     if not rows and retired:
         return "All workstations are retired; evenstroke stations --all lists them\n"
@@ -122,7 +123,7 @@ def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
 
 
 def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
-    """The same for machines."""
+    """The workstations as plain data."""
     return [
         {
             "workstation": row.name,
@@ -138,7 +139,7 @@ def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
 
 
 def audit_text(found: Audit, rescued: int | None = None) -> str:
-    """What an audit found, a line for each file that is not simply right."""
+    """The findings of an audit, a line each; damaged files are counted, as errors name them."""
     lines = [
         f"{finding.path}: {finding.kind}: {finding.says}"
         for finding in found.findings
@@ -155,7 +156,7 @@ def audit_text(found: Audit, rescued: int | None = None) -> str:
 
 
 def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:
-    """The same for machines, what is damaged included."""
+    """The findings of an audit as plain data, damaged files included."""
     return {
         "revisions": found.revisions,
         "entries": found.entries,

@@ -1,7 +1,7 @@
-"""Pairs of tablets and displays as text, Markdown, CSV and JSON, made piece by piece so that a long
-list needs no memory.
+"""Pairs of tablets and displays as text, Markdown, CSV and JSON.
 
-A bar appears on standard error from 50,000 pairs on, where that is a terminal.
+They are made piece by piece, so that a long list needs little memory. From 50,000 pairs on a
+progress bar appears on standard error, where that is a terminal.
 """
 
 from __future__ import annotations
@@ -54,11 +54,10 @@ def pair_chunks(
     *,
     only: bool = False,
 ) -> Iterator[tuple[int, str]]:
-    """The pairs of all ``tablets`` and ``displays`` in one of PAIR_FORMS, in pieces, each with the
-    tablets that it finishes.
+    """Pieces of the list of all pairs in one of PAIR_FORMS, each with the tablets that it finishes.
 
-    ``use`` names what the band is for, None for a band of the user's own; ``only`` leaves out the
-    pairs outside of it.
+    ``use`` names what the band is for, None for a band of the user's own. ``only`` leaves out the
+    pairs outside the band.
     """
     made = {"text": _text, "markdown": _markdown, "csv": _csv, "json": _json}[form]
     return made(tablets, displays, band, use, only)
@@ -125,7 +124,7 @@ def _gauge_head() -> str:
 
 
 def _gauge(scale_factor: float | None, band: Band) -> str:
-    """Where a scale lies: the band in brackets, the scale as an o."""
+    """A line of text that shows a scale as an o, and the band in brackets."""
 
     def step(scale: float) -> int:
         along = math.log(scale / _GAUGE_LOW) / math.log(_GAUGE_HIGH / _GAUGE_LOW)
@@ -211,10 +210,10 @@ def _csv(
 
 
 class _CsvLines:
-    """The lines of one tablet with all displays, as a text with holes, so that one call fills
-    thousands of lines.
+    """A template for the CSV lines of one tablet with all displays.
 
-    There is one such text for tablets with a resolution and one for those without.
+    One call fills thousands of lines. There is one template for tablets with a resolution and one
+    for those without.
     """
 
     def __init__(self, displays: Sequence[Display], band: Band) -> None:
@@ -224,8 +223,9 @@ class _CsvLines:
         self._templates: dict[bool, str] = {}
 
     def filled(self, tablet: Tablet, block: PairBlock, row: int, *, only: bool) -> str:
-        """The lines of ``tablet``, which is the ``row`` of ``block``; with ``only``, those inside
-        the band.
+        """The lines of ``tablet``, which is the ``row`` of ``block``.
+
+        With ``only``, those inside the band.
         """
         counted = tablet.counts_per_mm is not None
         if counted not in self._templates:

@@ -25,8 +25,7 @@ _OF_THE_PROFILE = (
 
 
 def report_data(workstation: Workstation) -> dict[str, Any]:
-    """The rectangle to enter and its figures, what is left over and reached, how fine it is, and
-    where displays meet.
+    """The whole report on one workstation, as plain data.
 
     ``workstation`` to ``before_rounding`` are the profile's own; ``enter`` has the numbers in the
     form of the driver, where that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips

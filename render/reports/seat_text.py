@@ -35,7 +35,7 @@ _WIDE = 116
 
 
 def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
-    """The report: what is seen, where its edges are, the arc, distances, and what is recommended.
+    """What is seen from the chair, as text: distances, angles, edges, and what is recommended.
 
     ``wanted`` has ``angle_deg`` or ``arc_minutes`` where a distance for them was asked for.
     """
@@ -121,8 +121,8 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
             (
                 "up and down",
                 (
-                    f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, bottom "
-                    f"{below_words(view.bottom_deg)}"
+                    f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, "
+                    f"bottom {below_words(view.bottom_deg)}"
                 ),
             )
         )
@@ -227,7 +227,7 @@ def _finding_lines(sitting: Sitting) -> list[str]:
 
 
 def _height_lines(sitting: Sitting) -> list[str]:
-    """Where the display should stand, for somebody who has not said where it does."""
+    """Where the display should stand, for people who have not said where it stands."""
     view = sitting.view
     distance_mm = view.stand.distance_mm
     level = below_deg_of_top(view.glass, distance_mm, 0.0, None)
@@ -248,7 +248,7 @@ def _height_lines(sitting: Sitting) -> list[str]:
 
 
 def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
-    """The same as plain data, for other programs; what is not known is absent."""
+    """What is seen from the chair, as plain data; what is not known is absent."""
     glass = sitting.view.glass
     distances: dict[str, float] = {}
     if "angle_deg" in wanted:

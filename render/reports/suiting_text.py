@@ -1,6 +1,4 @@
-"""Which displays suit which tablets by a band of scale factors, beside what the trade says, in
-words and as data.
-"""
+"""Which displays suit which tablets by a band of scale factors, beside what the trade says."""
 
 from __future__ import annotations
 
@@ -18,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def suiting_of(found: Found) -> Suiting:
-    """A person's own band where there is one, else the common practice."""
+    """The band that sizes are suggested by: the person's own, else the common practice."""
     band, practice = found.band, found.practice
     if band.enough:
         return Suiting(band.low, band.high, band.low_sure, band.high_sure, band.tried)
@@ -28,8 +26,9 @@ def suiting_of(found: Found) -> Suiting:
 
 
 def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
-    """For ``tablets`` and the customary sizes, a few lines each; then where the trade says
-    otherwise, and why.
+    """The sizes that suit ``tablets``, and the customary sizes, a few lines each.
+
+    At the end stands where the trade says otherwise, and why.
     """
     suiting, every = suiting_of(found), with_customary(tablets)
     whose = (
@@ -50,6 +49,6 @@ def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
 
 
 def sizes_data(found: Found, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
-    """The same as data, one row a tablet."""
+    """The sizes that suit ``tablets`` as plain data, one row a tablet."""
     rows = size_rows(suiting_of(found), with_customary(tablets))
     return [dict(zip(SIZE_HEAD, row, strict=True)) for row in rows]

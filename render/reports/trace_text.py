@@ -1,6 +1,4 @@
-"""What a trace said, in words and as plain data: measured numbers, what the driver seems to use,
-what to correct.
-"""
+"""The findings of a trace: measured numbers, what the driver seems to use, and what to correct."""
 
 from __future__ import annotations
 
@@ -22,7 +20,7 @@ WIDE_PERCENT = 1.0
 
 
 def _other_reading(report: TraceReport) -> str:
-    """Both ways in which the thing may have lain."""
+    """Lines on both ways in which the traced thing may have lain."""
     turn = report.measured.thing_turn_deg
     upright = turn is not None and abs(turn.value) > 45
     now, then = (
@@ -45,7 +43,7 @@ def _part(rect: Rect) -> str:
 
 
 def report_text(report: TraceReport) -> str:
-    """The report for the terminal."""
+    """The findings of a trace as text."""
     measured, finding, meant = report.measured, report.finding, report.meant
     lines = [verdict(report)]
     if finding is not None and not finding.agrees:
@@ -85,8 +83,8 @@ def report_text(report: TraceReport) -> str:
         lines += [
             "",
             (
-                "For more certain numbers, trace something larger, or the same thing again and give "
-                "both pictures; best do both."
+                "For more certain numbers, trace something larger, "
+                "or the same thing again and give both pictures; best do both."
             ),
         ]
     if measured.traces == 1 and report.whole is None:
@@ -179,7 +177,7 @@ def _measured_lines(report: TraceReport) -> list[str]:
 
 
 def _lean_deg(lean: Known) -> Known:
-    """How far from a right angle the picture shows what was square under the hand."""
+    """How far from a right angle the picture shows what was square under the hand, degrees."""
     return Known(
         *(
             math.degrees(math.asin(max(-1.0, min(1.0, each))))
@@ -242,7 +240,7 @@ def _whole_lines(whole: KnownMap, corner_px: tuple[float, float]) -> list[str]:
 
 
 def report_data(report: TraceReport) -> dict[str, Any]:
-    """The same as plain data; what is not known is absent."""
+    """The findings of a trace as plain data; what is not known is absent."""
     measured, finding, other = report.measured, report.finding, report.other
     data: dict[str, Any] = {
         "traces": measured.traces,

@@ -1,4 +1,4 @@
-"""How far the hand travels and what it hits, scale by scale, as text, CSV and plain data."""
+"""How far the hand travels and what it hits at each scale factor, as text, CSV and plain data."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _WIDE = 116
 
 
 def travel_text(crossed: Crossing) -> str:
-    """The table, what it means in sentences, and the sources."""
+    """The travel of the hand as a table, sentences on what it means, and the sources."""
     head = [
         "scale",
         "corner to corner",
@@ -85,7 +85,7 @@ def _sources(crossed: Crossing) -> list[str]:
 
 
 def travel_data(crossed: Crossing) -> dict[str, Any]:
-    """The same as plain data; what is not known is absent."""
+    """The travel of the hand as plain data; what is not known is absent."""
     return {
         "display": crossed.display.label,
         "target_mm": crossed.target_mm,
@@ -100,7 +100,10 @@ def travel_data(crossed: Crossing) -> dict[str, Any]:
 
 
 def travel_csv(crossed: Crossing) -> str:
-    """One line for each scale, the columns those of ``mapper.choosing.travel.Travel``."""
+    """The travel of the hand as CSV, one line for each scale factor.
+
+    The columns are those of ``mapper.choosing.travel.Travel``.
+    """
     told = [asdict(row) for row in crossed.rows]
     lines = [["" if value is None else f"{value:.6g}" for value in row.values()] for row in told]
     return csv_lines([list(told[0]), *lines])

@@ -1,6 +1,4 @@
-"""What gives a wanted scale factor: display sizes for tablets, active areas for displays; as text,
-Markdown, CSV, JSON.
-"""
+"""Sizes that give a wanted scale factor: displays for tablets, and active areas for displays."""
 
 from __future__ import annotations
 
@@ -15,7 +13,7 @@ from render.tables import csv_lines, markdown_lines, text_lines
 def wanted_text(
     form: str, scale_factor: float, answers: list[Wanted], band: Band, use: str | None
 ) -> str:
-    """``answers`` as text, markdown, csv or json."""
+    """``answers`` in one ``form``: text, markdown, csv or json."""
     if form == "csv":
         return csv_lines([_CSV_HEAD, *(_csv_row(answer) for answer in answers)])
     if form == "json":
