@@ -53,9 +53,8 @@ def _columns(text: str) -> int:
     """
     if text.isascii():
         return len(text)
-    return sum(
-        0 if combining(char) else 2 if east_asian_width(char) in "WF" else 1 for char in text
-    )
+    drawn = [char for char in text if not combining(char)]
+    return len(drawn) + sum(east_asian_width(char) in "WF" for char in drawn)
 
 
 def markdown_lines(

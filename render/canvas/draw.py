@@ -173,7 +173,7 @@ def figure(
         if shapes:
             painter.shapes(shapes, level)
         for mark in marks:
-            painter.loner(mark, level)
+            painter.text_or_image(mark, level)
     return drawn
 
 
@@ -204,10 +204,12 @@ class _Painter:
         """Shapes of one role, one clip and one look."""
         from matplotlib.collections import PathCollection
 
-        looks, look, clip = style(shapes[0].role), shapes[0].look, shapes[0].clip
+        role_style, look, clip = style(shapes[0].role), shapes[0].look, shapes[0].clip
         if look is None:
             look = Look(
-                self.colours.get(looks.fill, ""), self.colours.get(looks.line, ""), looks.width_mm
+                self.colours.get(role_style.fill, ""),
+                self.colours.get(role_style.line, ""),
+                role_style.width_mm,
             )
         artist = PathCollection(
             [_path(shape) for shape in shapes],
@@ -215,10 +217,10 @@ class _Painter:
             edgecolors=look.line or "none",
             linewidths=look.width * _POINTS_PER_MM,
             # A dash is given in widths of its line.
-            linestyles=[(0, [length / looks.width_mm for length in looks.dash_mm])]
-            if looks.dash_mm
+            linestyles=[(0, [length / role_style.width_mm for length in role_style.dash_mm])]
+            if role_style.dash_mm
             else "solid",
-            capstyle="butt" if looks.dash_mm else "round",
+            capstyle="butt" if role_style.dash_mm else "round",
             joinstyle="round",
             transform=self.to_figure,
             zorder=level,
@@ -226,21 +228,21 @@ class _Painter:
         self.drawn.add_artist(artist)
         self._clip(artist, clip)
 
-    def loner(self, mark: Mark, level: int) -> None:
+    def text_or_image(self, mark: Mark, level: int) -> None:
         if isinstance(mark, Text):
             self._text(mark, level)
         elif isinstance(mark, Image):
             self._image(mark, level)
 
     def _text(self, mark: Text, level: int) -> None:
-        looks = style(mark.role)
+        role_style = style(mark.role)
         self.drawn.text(
             mark.x_mm,
             mark.y_mm,
             mark.text,
             transform=self.to_figure,
-            fontproperties=_font(looks.bold, mark.em_mm),
-            color=self.colours[looks.fill],
+            fontproperties=_font(role_style.bold, mark.em_mm),
+            color=self.colours[role_style.fill],
             horizontalalignment={"start": "left", "middle": "center", "end": "right"}[mark.anchor],
             verticalalignment="baseline",
             rotation=-mark.turn_deg,

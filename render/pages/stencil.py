@@ -462,8 +462,10 @@ def _foot(
     left = EDGE_MM + 1.0
     easel.line([(left, y), (left + RULE_MM, y)], "stencil-rule")
     for tick in range(101):
-        high = 4.0 if tick % 10 == 0 else 2.8 if tick % 5 == 0 else 1.6
-        easel.line([(left + tick, y), (left + tick, y - high)], "stencil-tick")
+        height = 1.6
+        if tick % 5 == 0:
+            height = 4.0 if tick % 10 == 0 else 2.8
+        easel.line([(left + tick, y), (left + tick, y - height)], "stencil-tick")
     for tick in (0, 50, 100):
         easel.text(f"{tick}", left + tick, y + 3.4, "note", anchor="middle", em_mm=2.8)
     x = left + RULE_MM + 7

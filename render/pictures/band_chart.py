@@ -41,10 +41,8 @@ class _BandChart:
             found.band.low / 1.1,
             found.band.high * 1.1,
         )
-        low, high = (
-            min(*spread, *(value / 1.08 for value in values)),
-            max(*spread, *(value * 1.08 for value in values)),
-        )
+        low = min(*spread, *(value / 1.08 for value in values))
+        high = max(*spread, *(value * 1.08 for value in values))
         self.axis = Axis(low, high, LEFT, RIGHT)
 
     def y_of(self, score: float) -> float:
@@ -75,9 +73,9 @@ class _BandChart:
         band = self.found.band
         low, high = self.axis.x(band.low), self.axis.x(band.high)
         easel.rect(Rect(low, TOP, high - low, BOTTOM - TOP), "band")
-        whose = (
-            "your band" if band.enough else "so far" if band.one_best else "if there were one best"
-        )
+        whose = "your band"
+        if not band.enough:
+            whose = "so far" if band.one_best else "if there were one best"
         words = (
             f"{whose}: {value_words(self.found, band.low)} to "
             f"{value_words(self.found, band.high)}{not_tried(self.found)}"
@@ -106,12 +104,12 @@ class _BandChart:
         low, middle, high = expected_scores(self.found.band, values)
         xs = [self.axis.x(value) for value in values]
 
-        def along(scores: object) -> list[tuple[float, float]]:
+        def curve(scores: object) -> list[tuple[float, float]]:
             return [(x, self.y_of(float(score))) for x, score in zip(xs, scores, strict=True)]  # type: ignore[call-overload]
 
-        easel.line(along(low), "doubt")
-        easel.line(along(high), "doubt")
-        easel.line(along(middle), "result")
+        easel.line(curve(low), "doubt")
+        easel.line(curve(high), "doubt")
+        easel.line(curve(middle), "result")
 
     def _draw_dots(self, easel: Easel) -> None:
         """Draw a dot for each entry, stacked where they would lie on each other."""
@@ -122,16 +120,16 @@ class _BandChart:
             level = placed.get(cell, 0)
             placed[cell] = level + 1
             easel.shape(
-                Outline.circle(x, self._stacked(trial, level), DOT_MM),
+                Outline.circle(x, self._stacked_y(trial, level), DOT_MM),
                 "dot-out" if trial.first_day else "dot",
             )
 
-    def _stacked(self, trial: Trial, level: int) -> float:
+    def _stacked_y(self, trial: Trial, level: int) -> float:
         away = (level + 1) // 2 * (1 if level % 2 else -1)
         # Never so far that a dot could be taken for another mark: beyond that they lie on each
         # other.
-        most = 0.42 * (self.y_of(1) - self.y_of(2))
-        return self.y_of(trial.score) + max(-most, min(most, away * 2.15 * DOT_MM))
+        furthest = 0.42 * (self.y_of(1) - self.y_of(2))
+        return self.y_of(trial.score) + max(-furthest, min(furthest, away * 2.15 * DOT_MM))
 
     def _draw_best(self, easel: Easel) -> None:
         band = self.found.band
@@ -174,7 +172,7 @@ class _BandChart:
 
     def _description(self) -> str:
         band, found = self.found.band, self.found
-        told = ", ".join(
+        entries = ", ".join(
             f"{value_words(found, trial.value)} scored {trial.score}" for trial in found.trials[:40]
         )
         more = f" and {len(found.trials) - 40} more" if len(found.trials) > 40 else ""
@@ -182,5 +180,5 @@ class _BandChart:
             f"{band_title(found)}. Best {value_words(found, band.best)}, {HELD_PERCENT:.0f} % "
             f"sure between {value_words(found, band.best_low)} and "
             f"{value_words(found, band.best_high)}. Learned {number(100 * band.learned, 0)} %. "
-            f"Entries: {told or 'none'}{more}."
+            f"Entries: {entries or 'none'}{more}."
         )

@@ -16,32 +16,8 @@ if TYPE_CHECKING:
     from render.canvas.scene import Easel
 
 TICKS = (
-    0.5,
-    0.75,
-    1,
-    1.5,
-    2,
-    2.5,
-    3,
-    3.5,
-    4,
-    5,
-    6,
-    8,
-    10,
-    15,
-    20,
-    25,
-    30,
-    35,
-    40,
-    45,
-    50,
-    60,
-    70,
-    80,
-    100,
-    120,
+    *(0.5, 0.75, 1, 1.5, 2, 2.5, 3, 3.5, 4, 5, 6, 8),
+    *(10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 100, 120),
 )
 
 
@@ -94,7 +70,7 @@ class Axis:
         half = width_mm(words, style("hand-label").em_mm, bold=True) / 2
         centre = self.centred((low + high) / 2, half)
         easel.text(words, centre, top - 3.0, "hand-label", anchor="middle")
-        for told, x, anchor, room in (
+        for side_words, x, anchor, room in (
             (
                 below and f"\N{LEFTWARDS ARROW} {below}",
                 self.left,
@@ -108,8 +84,8 @@ class Axis:
                 self.right - centre - half,
             ),
         ):
-            if told and width_mm(told, style("note").em_mm) + 3.0 <= room:
-                easel.text(told, x, top - 3.0, "note", anchor=anchor)
+            if side_words and width_mm(side_words, style("note").em_mm) + 3.0 <= room:
+                easel.text(side_words, x, top - 3.0, "note", anchor=anchor)
 
 
 def draw_notes(easel: Easel, lines: Sequence[str], top: float) -> None:

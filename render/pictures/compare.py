@@ -118,11 +118,11 @@ def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
         return f"A circle was {shapes[0]}, and is now {shapes[1]}"
     oval = [name for (name, _), shape in zip(maps, shapes, strict=True) if shape != "round"]
     if 0 < len(oval) < len(maps):
-        few, shape = oval, "oval"
+        named, shape = oval, "oval"
         if len(oval) > len(maps) / 2:
-            few, shape = [name for name, _ in maps if name not in oval], "round"
-        verb = "make" if len(few) > 1 else "makes"
-        return f"Only {' and '.join(map(_name_in_title, few))} {verb} a circle {shape}"
+            named, shape = [name for name, _ in maps if name not in oval], "round"
+        verb = "make" if len(named) > 1 else "makes"
+        return f"Only {' and '.join(map(_name_in_title, named))} {verb} a circle {shape}"
     return f"{len(maps)} maps, and what each makes of a circle"
 
 
@@ -222,16 +222,16 @@ class _CellGrid:
             self.key_mm = (
                 max(width_mm(fact.words, self.em) for each in facts for fact in each) + 3.0
             )
-            self.facts_wide_mm = max(self._wide(fact) for each in facts for fact in each)
+            self.facts_width_mm = max(self._fact_width_mm(fact) for each in facts for fact in each)
         else:
-            self.key_mm = self.facts_wide_mm = 0.0
+            self.key_mm = self.facts_width_mm = 0.0
 
-    def _wide(self, fact: Fact) -> float:
+    def _fact_width_mm(self, fact: Fact) -> float:
         value = width_mm(fact.value, self.em, bold=True)
         return self.key_mm + value + (2.0 + width_mm(fact.change, self.em) if fact.change else 0.0)
 
     @property
-    def _facts_high_mm(self) -> float:
+    def _facts_height_mm(self) -> float:
         return max(map(len, self.facts)) * self.em * LEADING
 
     @property
@@ -245,27 +245,29 @@ class _CellGrid:
         if not self.facts[0]:
             return wide, high
         if facts_below:
-            return wide, high - self._facts_high_mm - 2 * NEAR_MM
-        return wide - self.facts_wide_mm - 2 * NEAR_MM, high
+            return wide, high - self._facts_height_mm - 2 * NEAR_MM
+        return wide - self.facts_width_mm - 2 * NEAR_MM, high
 
     def best(self) -> _Cells:
         """The division with the largest pictures; small lettering counts against it."""
         choices = [_Cells(0.0, 1, len(self.stages), True)]
-        fairness = [0.0]
+        merits = [0.0]
         for rows in range(1, len(self.stages) + 1):
             columns = -(-len(self.stages) // rows)
             for below in (True, False) if self.facts[0] else (True,):
                 wide, high = self._body(rows, columns, facts_below=below)
-                if wide <= 1 or high <= 1 or (not below and self._facts_high_mm > high):
+                if wide <= 1 or high <= 1 or (not below and self._facts_height_mm > high):
                     continue
-                room = wide if below else self.facts_wide_mm
-                fair = min(1.0, room / self.facts_wide_mm) ** 2 if self.facts_wide_mm else 1.0
+                room = wide if below else self.facts_width_mm
+                legibility = (
+                    min(1.0, room / self.facts_width_mm) ** 2 if self.facts_width_mm else 1.0
+                )
                 scale = min(stage.scale(wide, high, BESIDE) for stage in self.stages)
                 choices.append(_Cells(scale, rows, columns, below))
                 # Facts are read beside the picture that they belong to, unless that makes it much
                 # smaller.
-                fairness.append(scale * fair * (_BELOW_SHARE if below else 1.0))
-        return choices[max(range(len(choices)), key=fairness.__getitem__)]
+                merits.append(scale * legibility * (_BELOW_SHARE if below else 1.0))
+        return choices[max(range(len(choices)), key=merits.__getitem__)]
 
     def draw(self, easel: Easel) -> None:
         cells = self.best()
@@ -291,13 +293,17 @@ class _CellGrid:
                 )
             else:
                 self._draw_facts(
-                    easel, self.facts[index], body.right + 2 * NEAR_MM, body.top, self.facts_wide_mm
+                    easel,
+                    self.facts[index],
+                    body.right + 2 * NEAR_MM,
+                    body.top,
+                    self.facts_width_mm,
                 )
 
     def _draw_facts(
         self, easel: Easel, facts: list[Fact], x: float, y: float, room_mm: float
     ) -> None:
-        shrink = min(1.0, room_mm / self.facts_wide_mm) if facts else 1.0
+        shrink = min(1.0, room_mm / self.facts_width_mm) if facts else 1.0
         em = self.em * shrink
         for index, fact in enumerate(facts):
             at = y + index * em * LEADING

@@ -105,18 +105,18 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
 def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -> None:
     tablet = shown.solved.request.tablet
     words = size(tablet.width_mm, tablet.height_mm, units)
-    lies = (
+    orientation = (
         [f"turned {tablet.turn_deg}° (triangle: its top edge as built)"] if tablet.turn_deg else []
     )
-    lies += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
+    orientation += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
     name = shortened(tablet.label or "tablet", style("label").em_mm, 50.0)
-    long = ", ".join([f"{name}: {words}", *lies])
+    long = ", ".join([f"{name}: {words}", *orientation])
     em = style("label").em_mm
     # The mark of the built top edge may stand below the body.
     below = body.bottom + (4.6 if tablet.turn_deg == 180 else 1.9) + CAP * em
     x, _ = body.centre
     labels.place(
-        [long, ", ".join([words, *lies]), words],
+        [long, ", ".join([words, *orientation]), words],
         (x, body.bottom),
         "label",
         wishes=[(x, below, "middle")],
@@ -134,8 +134,8 @@ def _scale_bar(labels: Labels, shown: Demonstration, room: Rect, scale: float, u
             wishes=[(room.left, room.bottom - 1.2, "start")],
         )
         return
-    per = 1.0 if units == "mm" else 25.4
-    long_mm = nice_step(34.0 / scale / per) * per
+    mm_per_unit = 1.0 if units == "mm" else 25.4
+    long_mm = nice_step(34.0 / scale / mm_per_unit) * mm_per_unit
     y = room.bottom - 1.0
     easel = labels.easel
     easel.line([(room.left, y), (room.left + long_mm * scale, y)], "scale-bar")
@@ -272,14 +272,14 @@ def _label_angle(easel: Easel, labels: Labels, diagonals: Outline, role: str, gr
 def _description(shown: Demonstration, units: str) -> str:
     solved = shown.solved
     desktop = solved.request.desktop
-    told = [describe(solved, units=units)]
+    sentences = [describe(solved, units=units)]
     if len(desktop.displays) > 1:
-        names = ", ".join(_told_display(display, solved) for display in desktop.displays)
-        told.append(f"{len(desktop.displays)} displays stand on the desk: {names}.")
-    return " ".join(told)
+        names = ", ".join(_display_and_reach(display, solved) for display in desktop.displays)
+        sentences.append(f"{len(desktop.displays)} displays stand on the desk: {names}.")
+    return " ".join(sentences)
 
 
-def _told_display(display: Display, solved: TabletMap) -> str:
+def _display_and_reach(display: Display, solved: TabletMap) -> str:
     part = display.rect_px.overlap(solved.screen_px)
     if part is None:
         reach = "not reached"

@@ -62,7 +62,7 @@ def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
     return Rect(room.left, y, room.width, max(room.bottom - y, 1.0))
 
 
-def _needs(figure: Figure) -> float:
+def _least_width_mm(figure: Figure) -> float:
     return max(
         width_mm(figure.value, style("number").em_mm, bold=True),
         width_mm(figure.words, style("note").em_mm),
@@ -71,7 +71,7 @@ def _needs(figure: Figure) -> float:
 
 def _row_shrink(figures: Sequence[Figure], room_mm: float) -> float:
     """The factor, at most 1, by which the lettering of a row must shrink to fit."""
-    return min(1.0, (room_mm - 6.0 * (len(figures) - 1)) / sum(map(_needs, figures)))
+    return min(1.0, (room_mm - 6.0 * (len(figures) - 1)) / sum(map(_least_width_mm, figures)))
 
 
 def _rows(figures: Sequence[Figure], room_mm: float) -> list[Sequence[Figure]]:
@@ -85,7 +85,7 @@ def _rows(figures: Sequence[Figure], room_mm: float) -> list[Sequence[Figure]]:
 _ROW_MM = 18.5
 
 
-def figures_high_mm(figures: Sequence[Figure], room_mm: float) -> float:
+def figures_height_mm(figures: Sequence[Figure], room_mm: float) -> float:
     """The height of the figures in rows of ``room_mm``."""
     rows = _rows(figures, room_mm)
     return 3.0 + sum(_ROW_MM * max(0.5, _row_shrink(row, room_mm)) for row in rows) - 3.0
@@ -93,15 +93,15 @@ def figures_high_mm(figures: Sequence[Figure], room_mm: float) -> float:
 
 def figures_in_a_row(easel: Easel, figures: Sequence[Figure], room: Rect) -> None:
     """Draw the figures along the bottom of ``room``, spread over its width, under a rule."""
-    y = room.bottom - figures_high_mm(figures, room.width)
+    y = room.bottom - figures_height_mm(figures, room.width)
     easel.line([(room.left, y), (room.right, y)], "rule")
     for row in _rows(figures, room.width):
         shrink = _row_shrink(row, room.width)
-        gap = (room.width - shrink * sum(map(_needs, row))) / max(1, len(row) - 1)
+        gap = (room.width - shrink * sum(map(_least_width_mm, row))) / max(1, len(row) - 1)
         x = room.left
         for figure in row:
             _draw_figure(easel, figure, x, y + 5.0 * shrink, shrink)
-            x += _needs(figure) * shrink + gap
+            x += _least_width_mm(figure) * shrink + gap
         y += _ROW_MM * max(0.5, shrink)
 
 
@@ -110,7 +110,7 @@ def figures_in_a_column(easel: Easel, figures: Sequence[Figure], room: Rect) -> 
     easel.line([(room.left - 5, room.top), (room.left - 5, room.bottom)], "rule")
     step = min(24.0, (room.height + 6.0) / len(figures))
     for index, figure in enumerate(figures):
-        shrink = min(1.0, room.width / _needs(figure), step / 16.0)
+        shrink = min(1.0, room.width / _least_width_mm(figure), step / 16.0)
         _draw_figure(easel, figure, room.left, room.top + index * step, shrink)
 
 

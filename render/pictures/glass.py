@@ -57,14 +57,14 @@ def arrange(desktop: Desktop, *, assumed_mm_per_px: float) -> tuple[Pane, ...]:
         desktop.displays, key=lambda display: (display.left_px, display.top_px) != (0, 0)
     )
     while waiting:
-        display, neighbour = _next(waiting, placed, desktop)
+        display, neighbour = _next_to_place(waiting, placed, desktop)
         waiting.remove(display)
         x_pitch, y_pitch = pitch_of[display.label]
         width, height = display.width_px * x_pitch, display.height_px * y_pitch
         if neighbour is None:
             placed[display.label] = Rect(0, 0, width, height)
         else:
-            placed[display.label] = _beside(
+            placed[display.label] = _place_beside(
                 display, neighbour, placed[neighbour.label], (width, height), tuple(placed.values())
             )
     return tuple(
@@ -73,7 +73,7 @@ def arrange(desktop: Desktop, *, assumed_mm_per_px: float) -> tuple[Pane, ...]:
     )
 
 
-def _next(
+def _next_to_place(
     waiting: list[Display], placed: dict[str, Rect], desktop: Desktop
 ) -> tuple[Display, Display | None]:
     """The waiting display that is nearest, in px, to a placed one, and that placed display."""
@@ -83,26 +83,26 @@ def _next(
     return min(
         ((display, other) for display in waiting for other in standing),
         key=lambda pair: (
-            _apart(pair[0].rect_px, pair[1].rect_px),
-            -_shared(pair[0].rect_px, pair[1].rect_px),
+            _gap_px(pair[0].rect_px, pair[1].rect_px),
+            -_shared_edge_px(pair[0].rect_px, pair[1].rect_px),
         ),
     )
 
 
-def _apart(one: Rect, other: Rect) -> float:
+def _gap_px(one: Rect, other: Rect) -> float:
     return max(0.0, one.left - other.right, other.left - one.right) + max(
         0.0, one.top - other.bottom, other.top - one.bottom
     )
 
 
-def _shared(one: Rect, other: Rect) -> float:
+def _shared_edge_px(one: Rect, other: Rect) -> float:
     """The length of the edge that two rectangles share."""
     across = min(one.right, other.right) - max(one.left, other.left)
     down = min(one.bottom, other.bottom) - max(one.top, other.top)
     return max(across, down)
 
 
-def _beside(
+def _place_beside(
     display: Display,
     neighbour: Display,
     stands: Rect,
@@ -115,12 +115,12 @@ def _beside(
     right, below = one.left >= other.right, one.top >= other.bottom
     if right or one.right <= other.left:
         across = stands.right + gap if right else stands.left - gap - width
-        down = _level(
+        down = _level_start_mm(
             (one.top, one.height), (other.top, other.height), (stands.top, stands.height), height
         )
         step = (max(gap, 10.0) * (1 if right else -1), 0.0)
     else:
-        across = _level(
+        across = _level_start_mm(
             (one.left, one.width), (other.left, other.width), (stands.left, stands.width), width
         )
         down = stands.bottom + gap if below else stands.top - gap - height
@@ -139,7 +139,7 @@ def _overlaps(one: Rect, other: Rect) -> bool:
     return shared is not None and min(shared.width, shared.height) > 1e-6
 
 
-def _level(
+def _level_start_mm(
     one_px: tuple[float, float],
     other_px: tuple[float, float],
     stands_mm: tuple[float, float],

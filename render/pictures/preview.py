@@ -12,7 +12,7 @@ from render.pictures.frame import (
     SHEET_MM,
     Figure,
     draw_title,
-    figures_high_mm,
+    figures_height_mm,
     figures_in_a_column,
     figures_in_a_row,
     page,
@@ -117,7 +117,7 @@ def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str
     """
     if not figures:
         return *stage.best(room.width, room.height), room, False
-    high = figures_high_mm(figures, room.width)
+    high = figures_height_mm(figures, room.width)
     below = Rect(room.left, room.top, room.width, max(room.height - high - 6, 1.0))
     right = Rect(room.left, room.top, max(room.width - _FIGURES_WIDE_MM - 10, 1.0), room.height)
     one, other = stage.best(below.width, below.height), stage.best(right.width, right.height)
@@ -138,7 +138,7 @@ def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
     if len(reached) == 1:
         displays = display_words(reached[0])
     elif len(reached) <= _MOST_NAMED:
-        displays = " + ".join(_short(display.label) for display in reached)
+        displays = " + ".join(_short_label(display.label) for display in reached)
     else:
         displays = f"{len(reached)} displays"
     where = f"a window of {displays}" if request.window_px is not None else displays or "no display"
@@ -150,7 +150,7 @@ def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
     return f"{size(tablet.width_mm, tablet.height_mm, units)} tablet on {where}  ·  {fit}"
 
 
-def _short(label: str) -> str:
+def _short_label(label: str) -> str:
     """As much of a display's label as a line about other things can bear."""
     return shortened(label, 1.0, _LABEL_EM)
 
@@ -159,7 +159,7 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
     """The few numbers that matter, each with its caption."""
     figures, summary = solved.figures_on(solved.reference), solved.summary
     area = solved.area_built_mm
-    where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
+    where = f" on {_short_label(solved.reference.label)}" if len(solved.reached) > 1 else ""
     value, words = shape_words(figures.distortion)
     found = [
         Figure(
@@ -205,7 +205,7 @@ def _elsewhere(solved: TabletMap) -> str:
     if len(others) >= _MOST_NAMED:
         return ""
     return "".join(
-        f", {number(each.scale_factor)} × on {_short(each.display)}"
+        f", {number(each.scale_factor)} × on {_short_label(each.display)}"
         for each in others
         if each.scale_factor is not None
     )
@@ -243,7 +243,7 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
         now = size(
             step * figures.distortion.scale_x, step * figures.distortion.scale_y, units
         ).replace(" ", NO_BREAK)
-        where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
+        where = f" on {_short_label(solved.reference.label)}" if len(solved.reached) > 1 else ""
         notes.append(f"Each square of the grid is now {now}{where}")
     heading = "On the screen" if len(shown.panes) == 1 else "On the screens"
     return Words(heading + ("" if shown.to_scale else ", not to scale"), tuple(notes))

@@ -16,7 +16,7 @@ from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.pictures.frame import Figure, draw_title, figures_high_mm, figures_in_a_row, page
+from render.pictures.frame import Figure, draw_title, figures_height_mm, figures_in_a_row, page
 from render.sentences.measures import display_words
 from render.sentences.seat import seat_sentences
 from render.sentences.words import fixed, number
@@ -404,7 +404,7 @@ class _SeatView:
         figures_in_a_row(
             self.easel,
             figures,
-            Rect(room.left, top, room.width, figures_high_mm(figures, room.width)),
+            Rect(room.left, top, room.width, figures_height_mm(figures, room.width)),
         )
 
 

@@ -37,7 +37,9 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
     left = draw_title(easel, title, _subtitle(report), page(easel))
     room = Rect(left.left, left.top, left.width - COLUMN_MM - 8, left.height - 6)
     shown = traced[:MOST_PANELS]
-    columns = 1 if len(shown) == 1 else 2 if len(shown) <= 4 else 3
+    columns = 1
+    if len(shown) > 1:
+        columns = 2 if len(shown) <= 4 else 3
     rows = -(-len(shown) // columns)
     wide, high = (room.width - 4 * (columns - 1)) / columns, (room.height - 4 * (rows - 1)) / rows
     for index, each in enumerate(shown):
@@ -47,9 +49,11 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
             wide,
             high,
         )
-        _panel(easel, box, each, report)
-    _legend(easel, room, report)
-    _figures(easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height), report, traced)
+        _draw_panel(easel, box, each, report)
+    _draw_legend(easel, room, report)
+    _draw_figures(
+        easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height), report, traced
+    )
     return easel.scene(title=title, description=_description(report, traced))
 
 
@@ -73,17 +77,17 @@ def _subtitle(report: TraceReport) -> str:
     return f"{cause_sentence(finding.cause, report)}{first}"
 
 
-def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
+def _draw_panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
     """Draw one trace: its ink in grey, and on it the fitted outline and the one that was meant.
 
     The meant outline lies about the fitted one's centre.
     """
     easel.rect(box, "glass")
-    fitted_px = _in_picture(
+    fitted_px = _outline_in_picture(
         each.trace.straight.placed if not report.measured.leans else each.trace.free.placed, each
     )
     outlines = [fitted_px.boundary(240).points_px]
-    meant = _meant(each, report)
+    meant = _meant_outline(each, report)
     if meant is not None:
         outlines.append(meant.boundary(240).points_px)
     every = np.concatenate([*outlines, each.points_px])
@@ -105,13 +109,13 @@ def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
         rgba[..., 3] = (ink * 0.75).astype(np.uint8)
         easel.image(Image.fromarray(rgba), to_sheet.rect(place), clip=box)
     else:
-        easel.shape(_line(to_sheet.points(each.points_px), closed=False), "rule", clip=box)
+        easel.shape(_outline(to_sheet.points(each.points_px), closed=False), "rule", clip=box)
     if meant is not None:
-        easel.shape(_line(to_sheet.points(outlines[1])), "meant-line", clip=box)
-    easel.shape(_line(to_sheet.points(outlines[0])), "fit-line", clip=box)
+        easel.shape(_outline(to_sheet.points(outlines[1])), "meant-line", clip=box)
+    easel.shape(_outline(to_sheet.points(outlines[0])), "fit-line", clip=box)
 
 
-def _in_picture(placed: Placed, each: Traced) -> Placed:
+def _outline_in_picture(placed: Placed, each: Traced) -> Placed:
     """An outline of desktop px, in the upright px of its picture."""
     back = ~each.picture_to_desktop
     linear = np.array([[back.a, back.b], [back.d, back.e]])
@@ -119,7 +123,7 @@ def _in_picture(placed: Placed, each: Traced) -> Placed:
     return Placed(placed.outline, linear @ placed.matrix, centre)
 
 
-def _meant(each: Traced, report: TraceReport) -> Placed | None:
+def _meant_outline(each: Traced, report: TraceReport) -> Placed | None:
     """The outline as the profile's map draws it, lying as the fitted one does.
 
     None where that agrees with the fitted one anyway.
@@ -133,14 +137,16 @@ def _meant(each: Traced, report: TraceReport) -> Placed | None:
     )
     nearest = straight.nearest.copy()
     nearest[2:4] = scales
-    return _in_picture(Placed(straight.outline, straight.pose.matrix(nearest), nearest[:2]), each)
+    return _outline_in_picture(
+        Placed(straight.outline, straight.pose.matrix(nearest), nearest[:2]), each
+    )
 
 
-def _line(points: Array, *, closed: bool = True) -> Outline:
+def _outline(points: Array, *, closed: bool = True) -> Outline:
     return Outline.line([(float(x), float(y)) for x, y in points], closed=closed)
 
 
-def _legend(easel: Easel, room: Rect, report: TraceReport) -> None:
+def _draw_legend(easel: Easel, room: Rect, report: TraceReport) -> None:
     y = room.bottom + 6
     x = room.left
     entries = [("fit-line", "fitted to the trace (grey)")]
@@ -152,7 +158,7 @@ def _legend(easel: Easel, room: Rect, report: TraceReport) -> None:
         x = text.box_mm[2] + 8
 
 
-def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> None:
+def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> None:
     measured, finding = report.measured, report.finding
     entries = [
         (measured.x_px_per_mm, 3, "px per mm across", finding.x_off_percent if finding else None),
@@ -182,7 +188,7 @@ def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Trace
             em_mm=fitted(line, style("note").em_mm, column.width),
         )
         y += style("note").em_mm * LEADING + 4.5
-    _strays(
+    _draw_strays(
         easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), traced
     )
 
@@ -193,7 +199,7 @@ def _than_meant(off_percent: float) -> str:
     return f"{abs(off_percent):.1f} % {'more' if off_percent > 0 else 'less'} than meant"
 
 
-def _strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
+def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     """Draw how far the hand strayed from the fitted outline, once round, many times enlarged."""
     easel.text("How far the hand strayed", box.left, box.top - 2, "heading", em_mm=3.4)
     plot = Rect(box.left + 13, box.top + 1, box.width - 13, box.height - 8)

@@ -81,6 +81,10 @@ def _cells(each: Pair, band: Band) -> list[str]:
     side = _side(each.scale_factor, band)
     diagonal = diagonal_inches(each.display.width_mm, each.display.height_mm)
     counts = each.counts_per_px
+    if counts is None:
+        counts_cell = "-"
+    else:
+        counts_cell = fixed(counts, 1) if counts >= 1 else f"! {fixed(counts, 2)}"
     return [
         each.display.label,
         "-" if diagonal is None else fixed(diagonal, 1),
@@ -88,9 +92,7 @@ def _cells(each: Pair, band: Band) -> list[str]:
         "size not known" if side is None else FEEL[side],
         f"{number(each.area_width_mm, 1)} x {number(each.area_height_mm, 1)}",
         fixed(each.area_lost_percent, 1),
-        "-"
-        if counts is None
-        else f"{'! ' if counts < 1 else ''}{fixed(counts, 1 if counts >= 1 else 2)}",
+        counts_cell,
     ]
 
 
@@ -135,9 +137,10 @@ def _gauge(scale_factor: float | None, band: Band) -> str:
     marks[low : high + 1] = ["="] * (high + 1 - low)
     marks[low], marks[high] = "[", "]"
     if scale_factor is not None:
-        marks[step(scale_factor)] = (
-            "<" if scale_factor < _GAUGE_LOW else ">" if scale_factor > _GAUGE_HIGH else "o"
-        )
+        mark = "o"
+        if not _GAUGE_LOW <= scale_factor <= _GAUGE_HIGH:
+            mark = "<" if scale_factor < _GAUGE_LOW else ">"
+        marks[step(scale_factor)] = mark
     return "".join(marks)
 
 

@@ -96,55 +96,28 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
         low, high = (
             _letter_px(sitting, end) for end in (RECOMMENDED["text"].low, RECOMMENDED["text"].high)
         )
-        rows.append(
-            (
-                "letters",
-                f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high",
-            )
-        )
-    beyond = (
-        f"; the neck turns {fixed(view.neck_deg, 1)}"
-        if view.neck_deg > 0.05
-        else "; the neck can rest"
+        words = f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high"
+        rows.append(("letters", words))
+    neck = "the neck can rest"
+    if view.neck_deg > 0.05:
+        neck = f"the neck turns {fixed(view.neck_deg, 1)}"
+    words = (
+        f"{turn_words(view.left_deg)}, {turn_words(view.right_deg)}; "
+        f"the eyes alone reach {number(EYES_ALONE_DEG)}; {neck}"
     )
-    rows.append(
-        (
-            "side edges",
-            (
-                f"{turn_words(view.left_deg)}, {turn_words(view.right_deg)}; the eyes alone reach "
-                f"{number(EYES_ALONE_DEG)}{beyond}"
-            ),
-        )
-    )
+    rows.append(("side edges", words))
     if sitting.height_known:
-        rows.append(
-            (
-                "up and down",
-                (
-                    f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, "
-                    f"bottom {below_words(view.bottom_deg)}"
-                ),
-            )
+        words = (
+            f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, "
+            f"bottom {below_words(view.bottom_deg)}"
         )
-    rows.append(
-        (
-            "for the eyes",
-            (
-                f"nearest {fixed(view.nearest_mm, 0)} mm, farthest corner "
-                f"{fixed(view.farthest_mm, 0)} mm"
-            ),
-        )
-    )
+        rows.append(("up and down", words))
+    nearest, farthest = fixed(view.nearest_mm, 0), fixed(view.farthest_mm, 0)
+    rows.append(("for the eyes", f"nearest {nearest} mm, farthest corner {farthest} mm"))
     if view.glass.radius_mm is not None:
-        rows.append(
-            (
-                "curve",
-                (
-                    f"radius {fixed(view.glass.radius_mm, 0)} mm, edges "
-                    f"{fixed(view.glass.depth_mm, 0)} mm in front of the middle"
-                ),
-            )
-        )
+        radius, depth = fixed(view.glass.radius_mm, 0), fixed(view.glass.depth_mm, 0)
+        words = f"radius {radius} mm, edges {depth} mm in front of the middle"
+        rows.append(("curve", words))
     return rows
 
 
@@ -158,20 +131,20 @@ def _arc_lines(sitting: Sitting) -> list[str]:
     for index, place in enumerate(sitting.places):
         view = place.view
         step = sitting.step_mm(index) if index + 1 < len(sitting.places) else None
-        meets = (
-            ""
-            if step is None
-            else "level"
-            if abs(step) < 0.5
-            else f"{fixed(abs(step), 0)} mm {'in front of' if step > 0 else 'behind'} this one"
-        )
+        if step is None:
+            next_edge = ""
+        elif abs(step) < 0.5:
+            next_edge = "level"
+        else:
+            side = "in front of" if step > 0 else "behind"
+            next_edge = f"{fixed(abs(step), 0)} mm {side} this one"
         rows.append(
             [
                 place.display.label,
                 turn_words(view.stand.turned_deg),
                 f"{fixed(view.left_deg, 1)} to {fixed(view.right_deg, 1)}",
                 fixed(view.horizontal_deg, 1),
-                meets,
+                next_edge,
             ]
         )
     head = ["display", "turn it to face", "edges, degrees", "seen, degrees", "next edge stands"]

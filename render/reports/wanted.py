@@ -38,22 +38,16 @@ def _table(
     rows: dict[str, list[str]] = {}
     ranges: dict[str, list[str]] = {}
     for answer in answers:
-        name = (
-            tablet_name(answer.tablet)
-            if answer.tablet
-            else answer.display.label
-            if answer.display
-            else ""
-        )
+        name = answer.display.label if answer.display else ""
+        if answer.tablet:
+            name = tablet_name(answer.tablet)
         rows.setdefault(name, [name]).append(cell(answer.size_mm))
         ranges.setdefault(name, [name]).append(f"{cell(answer.least_mm)} - {cell(answer.most_mm)}")
     sought = "Display diagonal in inches" if kind == "tablet" else "Active area in mm"
     shapes = "display" if kind == "tablet" else "tablet"
+    factor = number(scale_factor, 3)
     titles = (
-        (
-            f"{sought} for a scale factor of {number(scale_factor, 3)}, by the proportions of the "
-            f"{shapes}:"
-        ),
+        f"{sought} for a scale factor of {factor}, by the proportions of the {shapes}:",
         f"{sought} over the whole comfortable band, {number(band.low)} to {number(band.high)}:",
     )
     lines: list[str] = []
@@ -61,13 +55,14 @@ def _table(
         if form == "text" and kind == "display" and table is ranges:
             break  # areas of both ends side by side are too wide for a terminal
         head = [kind, *(_aspect_name(aspect) for aspect in aspects)]
-        made = list(table.values())
-        body = (
-            markdown_lines(head, made)
-            if form == "markdown"
-            else [f"  {line}" for line in text_lines(head, made)]
-        )
-        lines += [*([""] if lines else []), title, *([""] if form == "markdown" else []), *body]
+        cells = list(table.values())
+        if lines:
+            lines.append("")
+        lines.append(title)
+        if form == "markdown":
+            lines += ["", *markdown_lines(head, cells)]
+        else:
+            lines += [f"  {line}" for line in text_lines(head, cells)]
     return lines
 
 
