@@ -88,7 +88,7 @@ class Picture:
 
     file: str
     command: str
-    see: str
+    caption: str
 
 
 _ONE = "evenstroke study study-one.html study-one.pdf study-one.md --who Mia --force"
@@ -473,11 +473,11 @@ def page() -> str:
         heading, shown_here = stem.replace("-", " ").capitalize(), ending in _SHOWN_IN_A_PAGE
         heading += "" if shown_here else f", {ending}"
         link = (
-            f"![{picture.see}]({picture.file})"
+            f"![{picture.caption}]({picture.file})"
             if shown_here
             else f"[{picture.file}]({picture.file})"
         )
-        lines += ["", f"## {heading}", "", picture.see, "", link, ""]
+        lines += ["", f"## {heading}", "", picture.caption, "", link, ""]
         lines += ["```sh", picture.command, "```"]
     return "\n".join(lines) + "\n"
 
@@ -515,14 +515,18 @@ def _drifted(stored: Path, made: Path) -> Problem | None:
         return Problem(str(stored), "is not in the list of the gallery")
     if not stored.exists():
         return Problem(str(stored), "is missing")
-    same = _told(stored) == _told(made) if made.suffix in _TOLD else _look_alike(stored, made)
+    same = (
+        _text_of(stored) == _text_of(made)
+        if made.suffix in _COMPARED_AS_TEXT
+        else _look_alike(stored, made)
+    )
     return None if same else Problem(str(stored), "is not what its command makes today")
 
 
-_TOLD = {".md", ".csv", ".svg", ".html", ".pdf"}
+_COMPARED_AS_TEXT = {".md", ".csv", ".svg", ".html", ".pdf"}
 
 
-def _told(path: Path) -> object:
+def _text_of(path: Path) -> object:
     if path.suffix == ".pdf":
         import pdfplumber
 

@@ -42,8 +42,8 @@ class PagePicture:
     """
 
     file: str
-    see: str
-    said: dict[str, Any]
+    caption: str
+    described: dict[str, Any]
     blank: str = ""
     pull: tuple[str, int, int] | None = None
     scheme: str = "light"
@@ -135,7 +135,7 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
     page = context.new_page()
     page.goto(server.door.invite("/"))
     page.goto(
-        f"{server.door.origin}{server.shop.address_of(server.shop.open_new(from_plain(picture.said)))}"
+        f"{server.door.origin}{server.shop.address_of(server.shop.open_new(from_plain(picture.described)))}"
     )
     page.wait_for_selector("html[data-ready]", state="attached")
     page.add_style_tag(content=_letters())

@@ -107,17 +107,12 @@ class _PairChart:
 
     def title(self) -> str:
         purpose = f" for {self.use}" if self.use else " in your band"
-        pairs = "1 pair is" if self.count == 1 else f"{self.count} pairs are"
+        if self.inside == self.count == 1:
+            return f"The 1 pair is comfortable{purpose}"
         if self.inside == self.count:
-            return (
-                f"The {pairs} comfortable{purpose}"
-                if self.count == 1
-                else f"All {pairs} comfortable{purpose}"
-            )
-        return (
-            f"{self.inside or 'None'} of {self.count} pairs {'is' if self.inside < 2 else 'are'} "
-            f"comfortable{purpose}"
-        )
+            return f"All {self.count} pairs are comfortable{purpose}"
+        verb = "is" if self.inside < 2 else "are"
+        return f"{self.inside or 'None'} of {self.count} pairs {verb} comfortable{purpose}"
 
     def scene(self) -> Scene:
         tops, heights = [], []
@@ -155,20 +150,15 @@ class _PairChart:
             x, name = self.axis.x(each.scale_factor or 1.0), self.names[each.display.label]
             half = width_mm(name, em, bold=True) / 2 + 1.0
             centre = self._name_x(x, half, self.band.side(each.scale_factor or 1.0))
-            level = next(
-                (
-                    level
-                    for level in (1, -1, 2, -2)
-                    if all(
-                        centre + half <= low or centre - half >= high
-                        for low, high in taken.get(level, [])
-                    )
-                ),
-                0,
-            )
-            if level:
-                taken.setdefault(level, []).append((centre - half, centre + half))
-            dots.append(_Dot(each, x, name if level else "", centre, level))
+            start, end = centre - half, centre + half
+            dot = _Dot(each, x, "", centre, 0)
+            for level in (1, -1, 2, -2):
+                others = taken.setdefault(level, [])
+                if all(end <= low or start >= high for low, high in others):
+                    others.append((start, end))
+                    dot = _Dot(each, x, name, centre, level)
+                    break
+            dots.append(dot)
         return dots
 
     def _name_x(self, x: float, half: float, side: str) -> float:
@@ -199,16 +189,25 @@ class _PairChart:
         tablet = lane[0].pair.tablet
         seen = tablet.active_seen_mm
         easel.line([(self.axis.left, y), (self.axis.right, y)], "rule")
-        wide, high = seen.width * scale, seen.height * scale
-        fit = min(1.0, (LANE_MM - 2.0) / high)
-        plate = Rect(MARGIN_MM + 10.0 - wide * fit / 2, y - high * fit / 2, wide * fit, high * fit)
+        width, height = seen.width * scale, seen.height * scale
+        shrink = min(1.0, (LANE_MM - 2.0) / height)
+        plate = Rect(
+            MARGIN_MM + 10.0 - width * shrink / 2,
+            y - height * shrink / 2,
+            width * shrink,
+            height * shrink,
+        )
         easel.rect(plate, "plate", radius=0.6)
         x, room = MARGIN_MM + 24.0, NAMES_MM - 30.0
-        called = tablet.label and tablet.label != tablet_name(tablet)
-        lost = sorted({round(dot.pair.area_lost_percent) for dot in lane})
-        share = f"{lost[0]} %" if len(lost) == 1 else f"{lost[0]} to {lost[-1]} %"
+        has_name = tablet.label and tablet.label != tablet_name(tablet)
+        lost_percent = sorted({round(dot.pair.area_lost_percent) for dot in lane})
+        share = (
+            f"{lost_percent[0]} %"
+            if len(lost_percent) == 1
+            else f"{lost_percent[0]} to {lost_percent[-1]} %"
+        )
         words = [
-            *([tablet.label] if called else []),
+            *([tablet.label] if has_name else []),
             size(seen.width, seen.height),
             f"{share} of it lost",
         ]
@@ -255,14 +254,14 @@ class _PairChart:
         ]
         for lane in self.lanes:
             tablet = lane[0].pair.tablet
-            told = (
+            pairs = (
                 f"{dot.pair.display.label} {number(dot.pair.scale_factor or 0.0)} "
                 f"({FEEL[self.band.side(dot.pair.scale_factor or 0.0)]})"
                 for dot in sorted(lane, key=lambda dot: dot.pair.scale_factor or 0.0)
             )
             sentences.append(
                 f"{tablet.label or 'tablet'}, {size(tablet.width_mm, tablet.height_mm)}: "
-                f"{', '.join(told)}."
+                f"{', '.join(pairs)}."
             )
         return " ".join(sentences)
 

@@ -201,20 +201,22 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
 
 def _elsewhere(solved: TabletMap) -> str:
     """The scale factors on the other displays; empty where there are many."""
-    others = [figures for figures in solved.figures if figures.display != solved.reference.label]
-    if len(others) >= _MOST_NAMED:
+    other_figures = [
+        figures for figures in solved.figures if figures.display != solved.reference.label
+    ]
+    if len(other_figures) >= _MOST_NAMED:
         return ""
     return "".join(
         f", {number(each.scale_factor)} × on {_short_label(each.display)}"
-        for each in others
+        for each in other_figures
         if each.scale_factor is not None
     )
 
 
 def _tablet_words(shown: Demonstration, units: str) -> Words:
     solved, tablet = shown.solved, shown.solved.request.tablet
-    lies = [f"turned {turn_words(tablet.turn_deg)}"] if tablet.turn_deg else []
-    lies += [f"askew by {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
+    orientation = [f"turned {turn_words(tablet.turn_deg)}"] if tablet.turn_deg else []
+    orientation += [f"askew by {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
     notes = []
     if solved.area_seen_mm != tablet.active_seen_mm:
         unused = 100 - solved.summary.area_used_percent
@@ -226,7 +228,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
     if tablet.turn_deg:
         notes.append("Triangle: its top edge as built")
         notes.append("Set this turn in the driver too")
-    return Words(", ".join(["Under the hand", *lies]), tuple(notes))
+    return Words(", ".join(["Under the hand", *orientation]), tuple(notes))
 
 
 def _screen_words(shown: Demonstration, units: str) -> Words:
@@ -267,15 +269,15 @@ def describe(solved: TabletMap, *, units: str = "mm") -> str:
         f"Its used area is {used}: {number(summary.area_used_percent, 1)} % of it.",
     ]
     for figures in solved.figures:
-        display = next(d for d in solved.reached if d.label == figures.display)
-        comes_out = circle_words(figures.distortion)
+        display = next(each for each in solved.reached if each.label == figures.display)
+        shape = circle_words(figures.distortion)
         worst = number(figures.distortion.angle_error_deg, 1)
         angles = (
             "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
         )
         sentences.append(
             f"On {figures.display} ({display_words(display)}) a drawn circle comes out "
-            f"{comes_out}, and {angles}."
+            f"{shape}, and {angles}."
         )
     in_reach = in_reach_percent(solved)
     if in_reach < 100:

@@ -154,23 +154,25 @@ def _draw_days(easel: Easel, cell: Cell, ways: Sequence[Cell], box: Rect, em: fl
 def _draw_grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
     band = study.suiting
     whose = "the band found" if study.own else "the common practice"
-    lines = [
-        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the "
-        "triangle the middle one."
-        if drawn
-        else (
-            "In each cell how the middle day felt, and the scores that leave a quarter of the "
-            "days below and above."
-        ),
-        f"Framed: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to "
-        f"{fixed(band.high, 1)}."
-        + (
-            " Where a pairing was tried in several ways (map, seat or work), each has its triangle."
-            if drawn and any(way_words(cell) for cell in study.grid.cells.values())
-            else ""
-        ),
-    ]
-    draw_notes(easel, lines, HIGH_MM - 15)
+    scores = (
+        "In each cell how the middle day felt, "
+        "and the scores that leave a quarter of the days below and above."
+    )
+    frames = (
+        f"Framed: the scale factor (×) lies in {whose}, "
+        f"{fixed(band.low, 1)} to {fixed(band.high, 1)}."
+    )
+    if drawn:
+        scores = (
+            "In each cell from left to right: painful, poor, fair, good, a joy. "
+            "A dot is a day, the triangle the middle one."
+        )
+        if any(way_words(cell) for cell in study.grid.cells.values()):
+            frames += (
+                " Where a pairing was tried in several ways (map, seat or work), "
+                "each has its triangle."
+            )
+    draw_notes(easel, [scores, frames], HIGH_MM - 15)
 
 
 def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:

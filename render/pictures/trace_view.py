@@ -90,8 +90,8 @@ def _draw_panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> N
     meant = _meant_outline(each, report)
     if meant is not None:
         outlines.append(meant.boundary(240).points_px)
-    every = np.concatenate([*outlines, each.points_px])
-    low, high = every.min(axis=0), every.max(axis=0)
+    all_points = np.concatenate([*outlines, each.points_px])
+    low, high = all_points.min(axis=0), all_points.max(axis=0)
     room = 0.06 * float((high - low).max())
     low, high = low - room, high + room
     scale = min(box.width / (high[0] - low[0]), box.height / (high[1] - low[1]))
@@ -101,8 +101,13 @@ def _draw_panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> N
         scale, 0, x - scale * float(middle[0]), 0, scale, y - scale * float(middle[1])
     )
     if each.picture is not None and each.ink is not None:
-        half_w, half_h = box.width / scale / 2, box.height / scale / 2
-        visible = Rect(float(middle[0]) - half_w, float(middle[1]) - half_h, 2 * half_w, 2 * half_h)
+        half_width, half_height = box.width / scale / 2, box.height / scale / 2
+        visible = Rect(
+            float(middle[0]) - half_width,
+            float(middle[1]) - half_height,
+            2 * half_width,
+            2 * half_height,
+        )
         ink, place = upright_coverage(each.picture, each.ink, visible, _INK_PX)
         rgba = np.zeros((*ink.shape, 4), np.uint8)
         rgba[..., :3] = 128
@@ -166,7 +171,7 @@ def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[
         (measured.ratio, 4, "across : down", finding.ratio_off_percent if finding else None),
     ]
     y = column.top
-    for known, places, words, off in entries:
+    for known, places, words, off_percent in entries:
         big = style("number").em_mm
         easel.text(fixed(known.value, places), column.left, y, "number", level="top")
         easel.text(
@@ -177,7 +182,7 @@ def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[
             level="top",
         )
         y += big * CAP + 2.2
-        compared = "" if off is None else f"; {_than_meant(off)}"
+        compared = "" if off_percent is None else f"; {_than_meant(off_percent)}"
         line = words + compared
         easel.text(
             line,
@@ -209,20 +214,20 @@ def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
         _, off_mm, share, _ = each.trace.free.evidence
         order = np.argsort(share)
         lines.append((share[order], off_mm[order]))
-    most = max(1e-3, *(float(np.abs(off).max()) for _, off in lines))
-    reach = _round_up(most)
+    furthest_mm = max(1e-3, *(float(np.abs(off).max()) for _, off in lines))
+    scale_mm = _round_up(furthest_mm)
     middle = plot.top + plot.height / 2
     for level, words in (
         (0.0, "0"),
-        (reach, f"+{number(reach, 3)} mm"),
-        (-reach, f"-{number(reach, 3)} mm"),
+        (scale_mm, f"+{number(scale_mm, 3)} mm"),
+        (-scale_mm, f"-{number(scale_mm, 3)} mm"),
     ):
-        y = middle - level / reach * (plot.height / 2)
+        y = middle - level / scale_mm * (plot.height / 2)
         easel.line([(plot.left, y), (plot.right, y)], "rule")
         easel.text(words, plot.left - 1.5, y, "note", anchor="end", level="middle", em_mm=2.6)
     for share, off in lines:
         points = [
-            (plot.left + float(s) * plot.width, middle - float(o) / reach * (plot.height / 2))
+            (plot.left + float(s) * plot.width, middle - float(o) / scale_mm * (plot.height / 2))
             for s, o in zip(share, off, strict=True)
         ]
         start = 0

@@ -22,7 +22,7 @@ def _days(trials: Sequence[Trial]) -> int:
 def band_lines(found: Found) -> list[str]:
     """A person's band as lines of text."""
     band, practice = found.band, found.practice
-    held = f"{HELD_PERCENT:.0f} %"
+    sure = f"{HELD_PERCENT:.0f} %"
     entries, days = len(found.trials), _days(found.trials)
     lines = [
         band_title(found) + ".",
@@ -42,11 +42,11 @@ def band_lines(found: Found) -> list[str]:
                 f"{value_words(found, band.high)}{not_tried(found)}"
             ),
             (
-                f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and "
+                f"  its edges         {sure} sure: {_from_to(found, band.low_sure)} and "
                 f"{_from_to(found, band.high_sure)}"
             ),
             (
-                f"  best              {value_words(found, band.best)} ({held} sure: "
+                f"  best              {value_words(found, band.best)} ({sure} sure: "
                 f"{value_words(found, band.best_low)} to {value_words(found, band.best_high)})"
             ),
         ]

@@ -24,7 +24,7 @@ def history_text(history: History) -> str:
     lines = [f"{history.name}{retired}"]
     width = max(len(row.called) for row in history.rows)
     for row in history.rows:
-        lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_says(row)}")
+        lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_sentence(row)}")
         note = row.holds.revision.note if row.holds and row.holds.revision else None
         if note:
             lines.append(f"  {'':>{width}}  {'':16}  {' '.join(note.split())}")
@@ -39,24 +39,17 @@ def history_text(history: History) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _row_says(row: HistoryRow) -> str:
-    says = "cannot be read"
+def _row_sentence(row: HistoryRow) -> str:
+    sentence = "cannot be read"
     if row.holds is not None:
-        says = (
+        sentence = (
             setting_sentence(row.holds)
             if row.before is None
             else changes_sentence(row.before, row.holds)
         )
-    state = ", ".join(
-        word
-        for word, holds in (
-            ("in force", row.in_force),
-            ("pinned", row.pinned),
-            ("retired", row.retired),
-        )
-        if holds
-    )
-    return f"{says} [{state}]" if state else says
+    states = {"in force": row.in_force, "pinned": row.pinned, "retired": row.retired}
+    state = ", ".join(word for word, holds in states.items() if holds)
+    return f"{sentence} [{state}]" if state else sentence
 
 
 def history_data(history: History) -> dict[str, Any]:
@@ -145,11 +138,11 @@ def audit_text(found: Audit, rescued: int | None = None) -> str:
         for finding in found.findings
         if finding.kind != "damaged"
     ]
-    right = (
+    intact = (
         f"{counted(found.revisions, 'revision')} and "
         f"{counted(found.entries, 'entry', 'entries')} are intact"
     )
-    lines.append(f"{right}, {len(found.damaged)} damaged")
+    lines.append(f"{intact}, {len(found.damaged)} damaged")
     if rescued is not None:
         lines.append(f"{counted(rescued, 'file')} rescued")
     return "\n".join(lines) + "\n"

@@ -160,22 +160,24 @@ def _markdown(
 def _json(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
 ) -> Iterator[tuple[int, str]]:
-    told = {"low": band.low, "high": band.high, "source": band.source} | (
+    band_data = {"low": band.low, "high": band.high, "source": band.source} | (
         {"use": use} if use else {}
     )
-    yield 0, '{\n  "band": ' + json.dumps(told, ensure_ascii=False) + ',\n  "pairs": ['
+    yield 0, '{\n  "band": ' + json.dumps(band_data, ensure_ascii=False) + ',\n  "pairs": ['
     comma = ""
     for tablet in tablets:
         lines = []
         for each in _pairs(tablet, displays, band, only):
-            lines.append(f"{comma}\n    {json.dumps(plain(_told(each, band)), ensure_ascii=False)}")
+            lines.append(
+                f"{comma}\n    {json.dumps(plain(_pair_data(each, band)), ensure_ascii=False)}"
+            )
             comma = ","
         yield 1, "".join(lines)
     yield 0, "\n  ]\n}\n"
 
 
-def _told(each: Pair, band: Band) -> dict[str, Any]:
-    tablet, display = each.tablet, each.display
+def _pair_data(pair: Pair, band: Band) -> dict[str, Any]:
+    tablet, display = pair.tablet, pair.display
     return {
         "tablet": {
             "label": tablet.label or None,
@@ -191,12 +193,12 @@ def _told(each: Pair, band: Band) -> dict[str, Any]:
             "width_px": display.width_px,
             "height_px": display.height_px,
         },
-        "scale_factor": each.scale_factor,
-        "area_width_mm": each.area_width_mm,
-        "area_height_mm": each.area_height_mm,
-        "area_lost_percent": each.area_lost_percent,
-        "counts_per_px": each.counts_per_px,
-        "band": _side(each.scale_factor, band),
+        "scale_factor": pair.scale_factor,
+        "area_width_mm": pair.area_width_mm,
+        "area_height_mm": pair.area_height_mm,
+        "area_lost_percent": pair.area_lost_percent,
+        "counts_per_px": pair.counts_per_px,
+        "band": _side(pair.scale_factor, band),
     }
 
 

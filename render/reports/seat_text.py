@@ -174,9 +174,9 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
         reference = distance_for_arc_minutes_mm(glass.pitch_mm[0], 60 * reference_deg)
         words = f"{number(60 * reference_deg)} arc-minutes per px (reference pixel, W3C CSS Values)"
         rows.append((words, distance_words(reference)))
-    near, far, held = comfortable_distance_mm(glass)
+    near, far, reasons = comfortable_distance_mm(glass)
     about = {"distance": "distance", "width": "width of view", "sharpness": "sharpness"}
-    named = ", ".join(about[key] for key in held)
+    named = ", ".join(about[key] for key in reasons)
     rows.append((f"recommended for {named}", f"{fixed(near, 0)} to {fixed(far, 0)} mm"))
     return rows
 
@@ -210,14 +210,13 @@ def _height_lines(sitting: Sitting) -> list[str]:
     drops = " to ".join(
         f"{fixed(abs(top), 0)} mm {'below' if top >= 0 else 'above'}" for top in tops
     )
-    return textwrap.wrap(
-        "Display height not given (--top-below-eyes), so vertical angles are left out. With its "
-        "top edge "
-        f"at eye level and tilted to face you, its centre would lie {fixed(level, 1)} degrees "
-        f"below; for a centre 15 to 20 degrees "
-        f"below, the top edge stands {drops} eye level.",
-        _WIDE,
+    text = (
+        "Display height not given (--top-below-eyes), so vertical angles are left out. "
+        "With its top edge at eye level and tilted to face you, "
+        f"its centre would lie {fixed(level, 1)} degrees below; "
+        f"for a centre 15 to 20 degrees below, the top edge stands {drops} eye level."
     )
+    return textwrap.wrap(text, _WIDE)
 
 
 def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
@@ -276,8 +275,8 @@ def _place_data(sitting: Sitting, index: int) -> dict[str, Any]:
     place = sitting.places[index]
     view = place.view
     keys = (*_VIEW_KEYS, *(("top_deg", "centre_deg", "bottom_deg") if sitting.height_known else ()))
-    told: dict[str, Any] = {"display": place.display.label, "turn_deg": view.stand.turned_deg}
-    told |= {key: getattr(view, key) for key in keys}
+    data: dict[str, Any] = {"display": place.display.label, "turn_deg": view.stand.turned_deg}
+    data |= {key: getattr(view, key) for key in keys}
     if index + 1 < len(sitting.places):
-        told["next_edge_nearer_by_mm"] = sitting.step_mm(index)
-    return told
+        data["next_edge_nearer_by_mm"] = sitting.step_mm(index)
+    return data

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from profiles.library.personal import Found
 
 
-def suiting_of(found: Found) -> Suiting:
+def band_in_use(found: Found) -> Suiting:
     """The band that sizes are suggested by: the person's own, else the common practice."""
     band, practice = found.band, found.practice
     if band.enough:
@@ -30,7 +30,7 @@ def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
 
     At the end stands where the trade says otherwise, and why.
     """
-    suiting, every = suiting_of(found), with_customary(tablets)
+    suiting, every = band_in_use(found), with_customary(tablets)
     whose = (
         "By your own band"
         if found.band.enough
@@ -50,5 +50,5 @@ def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
 
 def sizes_data(found: Found, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
     """The sizes that suit ``tablets`` as plain data, one row a tablet."""
-    rows = size_rows(suiting_of(found), with_customary(tablets))
+    rows = size_rows(band_in_use(found), with_customary(tablets))
     return [dict(zip(SIZE_HEAD, row, strict=True)) for row in rows]

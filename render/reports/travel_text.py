@@ -72,14 +72,13 @@ def travel_text(crossed: Crossing) -> str:
 def _sources(crossed: Crossing) -> list[str]:
     text = (
         "difficulty: how hard it is to go from the middle of the screen to a target at its side "
-        "edge, log2(D / W + 1), the Shannon form "
-        "of ISO/TS 9241-411 (not checked against the standard); the same at every scale, since "
-        "distance and target shrink together. hand can: the "
-        f"difficulty that a hand manages if its taps scatter by {number(crossed.scatter_mm)} mm "
-        f"(common practice, no source), with an effective width of "
-        "4.133 times that; where it is below the difficulty, the hand misses. Reach of wrist and "
-        "forearm: 130 mm turned by 15 "
-        "degrees to either side, and 350 mm (common practice, no source)."
+        "edge, log2(D / W + 1), the Shannon form of ISO/TS 9241-411 (not checked against the "
+        "standard); the same at every scale, since distance and target shrink together. "
+        "hand can: the difficulty that a hand manages if its taps scatter by "
+        f"{number(crossed.scatter_mm)} mm (common practice, no source), with an effective width "
+        "of 4.133 times that; where it is below the difficulty, the hand misses. "
+        "Reach of wrist and forearm: 130 mm turned by 15 degrees to either side, and 350 mm "
+        "(common practice, no source)."
     )
     return textwrap.wrap(text, _WIDE)
 
@@ -104,6 +103,6 @@ def travel_csv(crossed: Crossing) -> str:
 
     The columns are those of ``mapper.choosing.travel.Travel``.
     """
-    told = [asdict(row) for row in crossed.rows]
-    lines = [["" if value is None else f"{value:.6g}" for value in row.values()] for row in told]
-    return csv_lines([list(told[0]), *lines])
+    rows = [asdict(row) for row in crossed.rows]
+    lines = [["" if value is None else f"{value:.6g}" for value in row.values()] for row in rows]
+    return csv_lines([list(rows[0]), *lines])

@@ -17,11 +17,11 @@ def wanted_text(
     if form == "csv":
         return csv_lines([_CSV_HEAD, *(_csv_row(answer) for answer in answers)])
     if form == "json":
-        told = {
+        data = {
             "wanted_scale_factor": scale_factor,
-            "answers": [_told(answer) for answer in answers],
+            "answers": [_answer_data(answer) for answer in answers],
         }
-        return json_text(told)
+        return json_text(data)
     lines = [f"Wanted: scale factor {number(scale_factor, 3)}. {band_sentence(band, use)}"]
     for kind in ("tablet", "display"):
         mine = [answer for answer in answers if getattr(answer, kind) is not None]
@@ -43,12 +43,12 @@ def _table(
             name = tablet_name(answer.tablet)
         rows.setdefault(name, [name]).append(cell(answer.size_mm))
         ranges.setdefault(name, [name]).append(f"{cell(answer.least_mm)} - {cell(answer.most_mm)}")
-    sought = "Display diagonal in inches" if kind == "tablet" else "Active area in mm"
+    size_words = "Display diagonal in inches" if kind == "tablet" else "Active area in mm"
     shapes = "display" if kind == "tablet" else "tablet"
     factor = number(scale_factor, 3)
     titles = (
-        f"{sought} for a scale factor of {factor}, by the proportions of the {shapes}:",
-        f"{sought} over the whole comfortable band, {number(band.low)} to {number(band.high)}:",
+        f"{size_words} for a scale factor of {factor}, by the proportions of the {shapes}:",
+        f"{size_words} over the whole comfortable band, {number(band.low)} to {number(band.high)}:",
     )
     lines: list[str] = []
     for title, table in zip(titles, (rows, ranges), strict=True):
@@ -107,13 +107,13 @@ def _csv_row(answer: Wanted) -> list[object]:
     ]
 
 
-def _told(answer: Wanted) -> dict[str, object]:
-    key, sought = ("tablet", "display") if answer.tablet else ("display", "active_area")
+def _answer_data(answer: Wanted) -> dict[str, object]:
+    key, size_key = ("tablet", "display") if answer.tablet else ("display", "active_area")
     named = answer.tablet or answer.display
     return {
         key: named.label if named else "",
         "aspect": _aspect_name(answer.aspect),
-        sought: _size(answer.size_mm),
+        size_key: _size(answer.size_mm),
         "band_least": _size(answer.least_mm),
         "band_most": _size(answer.most_mm),
     }
