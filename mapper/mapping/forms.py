@@ -7,7 +7,7 @@ Numbers are freed of the last digit's rounding: 12.3 and not 12.300000000000001 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
@@ -32,8 +32,7 @@ _PLACES = 9
 _ROUNDINGS = 4e-15
 
 
-@dataclass(frozen=True, slots=True)
-class TypedRect:
+class TypedRect(NamedTuple):
     """A rectangle as somebody reads it off a form: four exact numbers and what they mean.
 
     ``numbers`` are x, y, width, height for the shapes ``size`` (x, y is the corner at the origin)

@@ -6,14 +6,10 @@ from __future__ import annotations
 
 import os
 import re
-import shlex
 import sys
-from dataclasses import dataclass
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
-from click.shell_completion import CompletionItem
 
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import MOST_DIGITS, NUMBER, positive, with_point
@@ -21,6 +17,8 @@ from mapper.units import MOST_DIGITS, NUMBER, positive, with_point
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date, datetime
+
+    from click.shell_completion import CompletionItem
 
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
@@ -35,7 +33,7 @@ Number = TypeVar("Number", int, float)
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
 
 # As many people write a scale or an angle.
-_NUMBER_TYPED = re.compile(rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?")
+_NUMBER_TYPED = rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?"
 
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
@@ -122,17 +120,16 @@ def then(sentence: str, *, wrote: Iterable[str] = ()) -> None:
 
 def typed(name: str) -> str:
     """``name`` as a person would type it in a shell."""
-    return (
-        name
-        if re.fullmatch(r"[\w.,/@:+=%-]+", name)
-        else shlex.quote(name)
-        if '"' in name or "$" in name
-        else f'"{name}"'
-    )
+    if re.fullmatch(r"[\w.,/@:+=%-]+", name):
+        return name
+    if '"' not in name and "$" not in name:
+        return f'"{name}"'
+    import shlex
+
+    return shlex.quote(name)
 
 
-@dataclass(frozen=True, slots=True)
-class NamedDesk:
+class NamedDesk(NamedTuple):
     """A desk as it was typed, and the library that was said to hold it.
 
     Nothing is read before ``find``.
@@ -242,7 +239,7 @@ def plain_number(text: str, where: str) -> float:
     Raises RequestError naming ``where``.
     """
     text = with_point(text, where)
-    match = _NUMBER_TYPED.fullmatch(text.strip().lower())
+    match = re.fullmatch(_NUMBER_TYPED, text.strip().lower())
     if not match or len(match.group(1)) > MOST_DIGITS:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
     return float(match.group(1))
@@ -434,6 +431,8 @@ def _files(incomplete: str, endings: Sequence[str]) -> list[str]:
     """The files that a person may go on to type: those with one of ``endings`` in the folder typed
     so far.
     """
+    from pathlib import Path
+
     folder = os.path.dirname(incomplete)  # noqa: PTH120 - as typed
     try:
         names = sorted(
@@ -454,10 +453,14 @@ def _stations(ctx: click.Context) -> list[str]:
 
 
 def _items(incomplete: str, words: Iterable[str]) -> list[CompletionItem]:
+    from click.shell_completion import CompletionItem
+
     return [CompletionItem(_for_shell(word)) for word in words if word.startswith(incomplete)]
 
 
 def _any_file(incomplete: str) -> list[CompletionItem]:
+    from click.shell_completion import CompletionItem
+
     return [CompletionItem(incomplete, type="file")]
 
 
