@@ -9,7 +9,7 @@ import msgspec
 
 from mapper.affine import Affine
 from mapper.mapping.forms import rect_forms
-from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
+from mapper.mapping.solve import DisplayFigures, TabletMap, unturned_map
 from mapper.mapping.windows import logical_rect
 from mapper.rect import Rect
 from profiles.format import schema
@@ -46,16 +46,16 @@ def _before_rounding(solved: TabletMap) -> schema.BeforeRounding | None:
     if solved.request.step is None:
         return None
     # Fractions and the search are for maps with a step only.
-    from mapper.rounding.rounded import cost_of
+    from mapper.rounding.rounded import rounding_cost
 
-    cost = msgspec.convert(cost_of(solved), schema.CostPart, from_attributes=True)
+    cost = msgspec.convert(rounding_cost(solved), schema.CostPart, from_attributes=True)
     return schema.BeforeRounding(cost=cost, **_parts(solved.exact))
 
 
 def _unrotated_part(exact: TabletMap) -> schema.UnrotatedPart | None:
     if not exact.area_angle_deg:
         return None
-    other = unrotated(exact)
+    other = unturned_map(exact)
     tilt_deg = other.figures_on(other.reference).tilt_deg
     old, new = exact.area_seen_mm, other.area_seen_mm
     cost = schema.UnrotatedCost(

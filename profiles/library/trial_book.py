@@ -24,7 +24,7 @@ from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
-from mapper.units import MM_PER_INCH, finite, with_point
+from mapper.units import MM_PER_INCH, finite, with_decimal_point
 from profiles.doubts import doubt
 from profiles.format.document import Workstation
 from profiles.format.migrate import Kind
@@ -580,6 +580,6 @@ def yes_or_no(cell: str, where: str) -> bool:
 def cell_number(cell: str, where: str) -> float:
     """A number as spreadsheets write it. Raises RequestError naming ``where``."""
     try:
-        return finite(float(with_point(cell, where)), where)
+        return finite(float(with_decimal_point(cell, where)), where)
     except ValueError:
         raise RequestError(Problem(where, "must be a number", quoted(cell))) from None

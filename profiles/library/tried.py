@@ -13,9 +13,16 @@ from mapper.choosing.pairing import pair
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
 from mapper.trials.comfort import ComfortBand, Trial, comfort_band
-from mapper.trials.pattern import Apart, Pattern, Tried, pattern, told_apart, would_tell_apart
+from mapper.trials.pattern import (
+    Pattern,
+    PredictorComparison,
+    TriedPairing,
+    compare_predictors,
+    decorrelating_choices,
+    pattern,
+)
 from mapper.trials.people import People, people
-from mapper.trials.sizes import Suiting
+from mapper.trials.sizes import UncertainBand
 from profiles.library.personal import practice_of
 from profiles.library.trial_book import trials_of
 
@@ -176,10 +183,10 @@ class Study:
     bands: tuple[ComfortBand, ...]
     together: People | None
     pattern: Pattern
-    apart: Apart | None
+    apart: PredictorComparison | None
     telling: tuple[Cell, ...]
     practice: Band
-    suiting: Suiting
+    suiting: UncertainBand
     own: bool
 
     @property
@@ -204,15 +211,18 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
     together = people(bands, practice) if len(who) > 1 else None
     grid = tried_grid(book)
     pairs = _pairings(book)
-    factors = [Tried(factor, scores) for factor, _, scores in pairs]
+    factors = [TriedPairing(factor, scores) for factor, _, scores in pairs]
     found = pattern(factors)
     seen = [(factor, angle, scores) for factor, angle, scores in pairs if angle is not None]
     apart = telling = None
     if len(seen) >= 2:
-        firsts, seconds = [Tried(f, s) for f, _, s in seen], [Tried(a, s) for _, a, s in seen]
-        apart = told_apart(firsts, seconds)
+        firsts, seconds = (
+            [TriedPairing(f, s) for f, _, s in seen],
+            [TriedPairing(a, s) for _, a, s in seen],
+        )
+        apart = compare_predictors(firsts, seconds)
         offered = _offered(grid)
-        chosen = would_tell_apart(
+        chosen = decorrelating_choices(
             [f for f, _, _ in seen], [a for _, a, _ in seen], [each[1] for each in offered]
         )
         telling = tuple(offered[at][0] for at in chosen)
@@ -235,16 +245,16 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
 
 def _suiting(
     bands: Sequence[ComfortBand], together: People | None, found: Pattern, practice: Band
-) -> tuple[Suiting, bool]:
+) -> tuple[UncertainBand, bool]:
     ends = [band.tried for band in bands if band.tried]
     tried = (min(low for low, _ in ends), max(high for _, high in ends)) if ends else None
     if not found.found or not any(band.one_best for band in bands):
         low, high = practice.low, practice.high
-        return Suiting(low, high, (low, low), (high, high), tried), False
+        return UncertainBand(low, high, (low, low), (high, high), tried), False
     if together is not None:
         low_of, high_of = together.low, together.high
         return (
-            Suiting(
+            UncertainBand(
                 low_of.middle,
                 high_of.middle,
                 (low_of.low, low_of.high),
@@ -254,7 +264,7 @@ def _suiting(
             True,
         )
     band = bands[0]
-    return Suiting(band.low, band.high, band.low_sure, band.high_sure, tried), True
+    return UncertainBand(band.low, band.high, band.low_sure, band.high_sure, tried), True
 
 
 def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[float, ...]]]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 import click
 
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
-from mapper.units import MOST_DIGITS, NUMBER, positive, with_point
+from mapper.units import MOST_DIGITS, NUMBER, positive, with_decimal_point
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -238,7 +238,7 @@ def plain_number(text: str, where: str) -> float:
 
     Raises RequestError naming ``where``.
     """
-    text = with_point(text, where)
+    text = with_decimal_point(text, where)
     match = re.fullmatch(_NUMBER_TYPED, text.strip().lower())
     if not match or len(match.group(1)) > MOST_DIGITS:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))

@@ -16,7 +16,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.feel import Feel
 from mapper.mapping.forms import SHAPES
-from mapper.mapping.solve import MapRequest, solve_exact, unrotated
+from mapper.mapping.solve import MapRequest, solve_exact, unturned_map
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
@@ -412,7 +412,7 @@ def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
     beside = document["unrotated"]
     assert set(beside) == {*DERIVED, "cost"}
     assert "angle_deg" not in beside["area"]
-    assert beside["area"]["mm"]["width"] == unrotated(solved).area_built_mm.width
+    assert beside["area"]["mm"]["width"] == unturned_map(solved).area_built_mm.width
     assert beside["figures"][0]["tilt_deg"] == beside["cost"]["tilt_deg"] == pytest.approx(12.0)
 
 
