@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from mapper.mapping.forms import UNITS
 from mapper.problems import Problem, RequestError
 from mapper.tracing.measure import MeasuredScales, Measurement
 from mapper.tracing.wobble import NORMAL_95
@@ -355,6 +356,6 @@ def error_cost(size: AreaSize, unit: str) -> ErrorCost:
     full.
     """
     edge_mm = max(size.width_mm.half_width, size.height_mm.half_width)
-    if unit in {"mm", "inch"}:
+    if UNITS[unit].is_length:
         return ErrorCost(0.0, edge_mm)
     return ErrorCost(100 * size.ratio.half_width / size.ratio.value, edge_mm)

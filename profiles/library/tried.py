@@ -1,6 +1,4 @@
-"""What was tried, pairing by pairing: the grid of tablets and displays, and everything that a study
-finds in a book.
-"""
+"""What was tried, pairing by pairing, and everything that a study finds in a book."""
 
 from __future__ import annotations
 
@@ -35,8 +33,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How a pairing was tried: scale (three digits) and stretch (two decimals) of the map, the
-    seat, the work. What differs in these is told apart.
+    """How a pairing was tried: the map, the seat, the work.
+
+    Scale to three digits, stretch to two decimals. Entries that differ in these are ways apart.
     """
 
     scale_factor: float | None
@@ -67,14 +66,14 @@ class Cell:
 
     @property
     def ways(self) -> dict[Manner, Cell]:
-        """The entries told apart by how they were tried, each way a cell of its own, the one with
-        most entries first.
-        """
-        held: dict[Manner, list[Felt]] = {}
+        """A cell for each way in which the pairing was tried, the one with most entries first."""
+        by_manner: dict[Manner, list[Felt]] = {}
         for felt in self.entries:
-            held.setdefault(Manner.of(felt), []).append(felt)
-        order = sorted(held, key=lambda way: -len(held[way]))
-        return {way: _cell_of(self.tablet, self.display, held[way], self.factor) for way in order}
+            by_manner.setdefault(Manner.of(felt), []).append(felt)
+        order = sorted(by_manner, key=lambda way: -len(by_manner[way]))
+        return {
+            way: _cell_of(self.tablet, self.display, by_manner[way], self.factor) for way in order
+        }
 
     @property
     def tried(self) -> bool:
@@ -101,8 +100,9 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class TriedGrid:
-    """Tablets down and displays across, both from the smallest to the largest; ``unplaced`` entries
-    name no pairing.
+    """Tablets down and displays across, both from the smallest to the largest.
+
+    ``unplaced`` is how many entries name no pairing.
     """
 
     tablets: tuple[Tablet, ...]
@@ -118,7 +118,7 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
     """The grid of the entries that know their tablet and display with their sizes."""
     tablets: dict[str, Tablet] = {}
     displays: dict[str, Display] = {}
-    held: dict[tuple[str, str], list[Felt]] = {}
+    by_pairing: dict[tuple[str, str], list[Felt]] = {}
     unplaced = 0
     for felt in book:
         figures = felt.figures
@@ -135,7 +135,7 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
         tablets.setdefault(felt.tablet, Tablet(wide, high, label=felt.tablet))
         pixels = max(1, round(across * 10)), max(1, round(down * 10))
         displays.setdefault(felt.display, Display(*pixels, across, down, label=felt.display))
-        held.setdefault((felt.tablet, felt.display), []).append(felt)
+        by_pairing.setdefault((felt.tablet, felt.display), []).append(felt)
     tablet_order = sorted(
         tablets.values(), key=lambda each: (each.width_mm * each.height_mm, each.label)
     )
@@ -147,7 +147,7 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
         (tablet.label, display.label): _cell_of(
             tablet.label,
             display.label,
-            held.get((tablet.label, display.label), []),
+            by_pairing.get((tablet.label, display.label), []),
             pair(tablet, display).scale_factor,
         )
         for tablet in tablet_order
@@ -268,8 +268,9 @@ def _suiting(
 
 
 def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[float, ...]]]:
-    """Each pairing in each seat: scale factor, viewing angle, and the scores less each person's own
-    mean and the cost of first days.
+    """Each pairing in each seat: scale factor, viewing angle (deg), and its scores.
+
+    The scores are less each person's own mean and the cost of first days.
     """
     means: dict[str | None, list[int]] = {}
     for felt in book:
@@ -286,7 +287,7 @@ def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[flo
     firsts = [score for _, trial, score in days if trial.first_day]
     others = [score for _, trial, score in days if not trial.first_day]
     cost = sum(firsts) / len(firsts) - sum(others) / len(others) if firsts and others else 0.0
-    held: dict[tuple[str, str, float, float | None], list[float]] = {}
+    by_pairing: dict[tuple[str, str, float, float | None], list[float]] = {}
     for felt, trial, score in days:
         angle = felt.figures.viewing_angle_deg
         seen = None if angle is None else round(angle, 1)
@@ -296,13 +297,14 @@ def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[flo
             float(f"{trial.value:.3g}"),
             seen,
         )
-        held.setdefault(key, []).append(score - (cost if trial.first_day else 0.0))
-    return [(key[2], key[3], tuple(scores)) for key, scores in held.items()]
+        by_pairing.setdefault(key, []).append(score - (cost if trial.first_day else 0.0))
+    return [(key[2], key[3], tuple(scores)) for key, scores in by_pairing.items()]
 
 
 def _offered(grid: TriedGrid) -> list[tuple[Cell, tuple[float, float]]]:
-    """Pairings from nearer and farther seats than they were tried in, with their scale and
-    angle.
+    """Pairings from nearer and farther seats than they were tried in.
+
+    Each with its scale factor and viewing angle (deg).
     """
     found = []
     seats = [cell.distance_mm for cell in grid.cells.values() if cell.distance_mm]

@@ -17,23 +17,14 @@ from mapper.mapping.reach import (
 )
 from mapper.mapping.seams import seams
 from mapper.mapping.whole_desktop import separate_displays, whole_desktop
-from profiles.format.document import Workstation, to_plain
-
-_OF_THE_PROFILE = (
-    "workstation",
-    "area",
-    "screen",
-    "figures",
-    "summary",
-    "unrotated",
-    "before_rounding",
-)
+from profiles.format.document import Workstation
+from render.reports.map_data import map_data
 
 
 def report_data(workstation: Workstation) -> dict[str, Any]:
     """The whole report on one workstation, as plain data.
 
-    ``workstation`` to ``before_rounding`` are the profile's own; ``enter`` has the numbers in the
+    ``area`` to ``before_rounding``: see ``map_data``; ``enter`` has the numbers in the
     form of the driver, where that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips
     of the tablet, built and seen frame. ``displays``: of each what is reached (desktop frame, px;
     logical px from its own top left), the part of the tablet for it (built frame, mm) and the
@@ -43,7 +34,6 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
     and by how much that leaves the tablet.
     """
     solved, entry = workstation.map, workstation.entry
-    document = to_plain(workstation)
     built, seen = dead_strips_mm(solved)
     fine, whole = fineness(solved), whole_desktop(solved)
     counts_x, counts_y = fine.counts_per_px or (None, None)
@@ -57,7 +47,8 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
         "pixels_are_skipped": None if fine.counts_per_px is None else fine.skips,
     }
     return {
-        **{key: document[key] for key in _OF_THE_PROFILE if key in document},
+        "workstation": workstation.name,
+        **map_data(solved),
         "enter": None if entry is None else entry_numbers(solved, entry),
         "unused_mm": built,
         "unused_seen_mm": seen,
