@@ -51,8 +51,8 @@ _UNIT = r"(?:\s*([a-zA-Z\"″']+))?"
 _LABEL = re.compile(r"\s*([^:]*\S)\s*:\s+(.*)", re.DOTALL)
 # In quotes a label may hold anything, a quote twice.
 _QUOTED_LABEL = re.compile(r'\s*"((?:[^"]|"")+)"\s*:\s+(.*)', re.DOTALL)
-_SIZE = re.compile(rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}")
-_TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
+_SIZE = rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}"
+_TABLET = re.compile(rf"\s*{_SIZE}\s*(?:@\s*(.*))?", re.DOTALL)
 _RESOLUTION = re.compile(
     rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE
 )
@@ -297,7 +297,7 @@ def _sized(bare: Display, size: str, where: str) -> Display:
     """
     if not size:
         return bare
-    both = _SIZE.fullmatch(size)
+    both = re.fullmatch(_SIZE, size)
     if both and not _COUNTED.match(size):
         width, width_unit, height, height_unit = both.groups()
         width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)

@@ -130,8 +130,7 @@ _PLACES = 9
 _ROUNDINGS = 4e-15
 
 
-@dataclass(frozen=True, slots=True)
-class TypedRect:
+class TypedRect(NamedTuple):
     """A rectangle as somebody reads it off a form: four exact numbers and what they mean.
 
     ``numbers`` are those of ``shape``, one of SHAPES, from the origin; ``unit`` is one of UNITS.

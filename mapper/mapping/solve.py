@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
@@ -77,8 +77,7 @@ class MapRequest:
             )
 
 
-@dataclass(frozen=True, slots=True)
-class DisplayFigures:
+class DisplayFigures(NamedTuple):
     """The figures of a map on one display that it reaches.
 
     ``scale_factor``: diagonal of the screen over diagonal of the area, both in mm, as if all of the

@@ -9,10 +9,8 @@ from __future__ import annotations
 import codecs
 import io
 import os
-import shlex
 import signal
 import sys
-import traceback
 from typing import TYPE_CHECKING
 
 import click
@@ -127,6 +125,9 @@ def _fault(error: Exception, arguments: list[str] | None) -> int:
     """Say of a fault of ours, in one sentence, what it was about and what to report, and the exit
     code for it.
     """
+    import shlex
+    import traceback
+
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
     what = " ".join(str(error).split())[:200] or "no more is known"

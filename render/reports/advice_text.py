@@ -1,6 +1,4 @@
-"""Advice for one workstation in words: what is good, what to change first and what it costs; and
-before beside after.
-"""
+"""Advice for one workstation: what is good, what to change first, and what that costs."""
 
 from __future__ import annotations
 
@@ -29,7 +27,9 @@ _UNKNOWN = {
         "example 240x152mm@150/mm."
     ),
     "seat": "Where you sit: evenstroke seat DESK --distance 70cm --save NEW.yaml",
-    "height": "How high the display stands: evenstroke seat DESK --top-below-eyes 2cm --save NEW.yaml",
+    "height": (
+        "How high the display stands: evenstroke seat DESK --top-below-eyes 2cm --save NEW.yaml"
+    ),
 }
 
 
@@ -65,7 +65,7 @@ def _wrapped(text: str, first: str, then: str) -> list[str]:
 
 
 def advice_text(workstation: Workstation, advice: Advice, before: Advice | None = None) -> str:
-    """The report; with ``before``, what changed since then comes first."""
+    """The advice as text; with ``before``, a comparison with that earlier advice comes first."""
     lines = [_head(workstation)]
     if before is not None:
         lines += ["", "Before and now:", *_comparison_lines(advice, before)]
@@ -158,7 +158,7 @@ def _trend(now: Finding | None, then: Finding | None) -> str:
 def advice_data(
     workstation: Workstation, advice: Advice, before: Advice | None = None
 ) -> dict[str, Any]:
-    """The same as plain data; what is not known is absent."""
+    """The advice as plain data; what is not known is absent."""
     return {
         "workstation": workstation.name,
         "findings": [_finding_data(finding) for finding in advice.findings],

@@ -25,9 +25,9 @@ def _days(trials: Sequence[Trial]) -> int:
 
 
 def band_lines(found: Found) -> list[str]:
-    """The report, line by line."""
+    """A person's band as lines of text."""
     band, practice = found.band, found.practice
-    held = f"{INTERVAL_PERCENT:.0f} %"
+    sure = f"{INTERVAL_PERCENT:.0f} %"
     entries, days = len(found.trials), _days(found.trials)
     lines = [
         band_title(found) + ".",
@@ -47,11 +47,11 @@ def band_lines(found: Found) -> list[str]:
                 f"{value_words(found, band.high)}{not_tried(found)}"
             ),
             (
-                f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and "
+                f"  its edges         {sure} sure: {_from_to(found, band.low_sure)} and "
                 f"{_from_to(found, band.high_sure)}"
             ),
             (
-                f"  best              {value_words(found, band.best)} ({held} sure: "
+                f"  best              {value_words(found, band.best)} ({sure} sure: "
                 f"{value_words(found, band.best_low)} to {value_words(found, band.best_high)})"
             ),
         ]
@@ -77,7 +77,7 @@ def band_lines(found: Found) -> list[str]:
 
 
 def _missing(found: Found) -> str:
-    """Why the band does not count as the person's own."""
+    """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
         return "but no band with one best fits, so it does not count"
@@ -91,7 +91,7 @@ def _from_to(found: Found, ends: tuple[float, float]) -> str:
 
 
 def band_data(found: Found) -> dict[str, Any]:
-    """The same as plain data."""
+    """A person's band as plain data."""
     band = found.band
     value, bits = most_informative_value(found.band, found.practice)
     return {

@@ -298,7 +298,7 @@ def _beside(told: list[Row], exact: list[Row]) -> list[Row]:
     return [
         row
         if values.get(row.label, row.value) == row.value
-        else replace(row, remark=f"{values[row.label]} before rounding")
+        else row._replace(remark=f"{values[row.label]} before rounding")
         for row in told
     ]
 
