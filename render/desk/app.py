@@ -28,12 +28,13 @@ from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft, Kept, State
-from render.desk.letter import ABOUT, MORE, displays_words, letter
+from render.desk.letter import ABOUT, MORE, letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
 from render.sentences.entry import answer_parts, form_words, pieces
-from render.sentences.measures import circle_words, size
-from render.sentences.words import number, step_words, turn_words
+from render.sentences.letter import displays_words
+from render.sentences.measures import size
+from render.sentences.words import circle_words, number, step_words, turn_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap

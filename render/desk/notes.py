@@ -21,9 +21,9 @@ from mapper.rect import Rect
 from mapper.units import mm_of_inches
 from render.desk.answer import Answer, answer, blank_of, without_options
 from render.desk.described import display_text, rect_text, tablet_text
-from render.desk.letter import HOLD_WORDS, diagonal, displays_words
 from render.sentences.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
-from render.sentences.measures import size
+from render.sentences.letter import HOLD_WORDS, displays_words
+from render.sentences.measures import diagonal_words, size
 from render.sentences.words import ROUND_PERCENT, capital, map_sentence, number
 
 if TYPE_CHECKING:
@@ -637,7 +637,7 @@ class _Maker:
 
 def _glass(display: Display) -> str:
     """``27 in, 2560 × 1440``."""
-    return f"{diagonal(display)}, {display.width_px} × {display.height_px}"
+    return f"{diagonal_words(display)}, {display.width_px} × {display.height_px}"
 
 
 #: Which texts of the description each blank is about.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from profiles.format.compare import Setting, changes, setting_of
 from profiles.plain import plain
 from render.sentences.measures import display_words
-from render.sentences.words import circle_state, entry_words, fixed, number, placed, step_words
+from render.sentences.words import circle_words, entry_words, fixed, number, placed, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -90,7 +90,7 @@ def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]
 
 
 def _circle(setting: Setting) -> str:
-    return circle_state(setting.stretch, setting.oval_percent, setting.longer_axis_deg)
+    return circle_words(setting)
 
 
 def _circle_phrase(before: Setting, after: Setting) -> str:

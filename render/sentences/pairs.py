@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 from mapper.choosing.recommended import Band
 from mapper.desk import Tablet
-from mapper.units import MM_PER_INCH
 from render.sentences.words import number
 
 #: What a scale below, inside and above the band feels like.
@@ -18,15 +15,6 @@ def tablet_name(tablet: Tablet) -> str:
     size = f"{number(tablet.width_mm)} x {number(tablet.height_mm)} mm"
     turned = f", turned {tablet.turn_deg}" if tablet.turn_deg else ""
     return (size if tablet.label in {"", size} else f"{tablet.label}, {size}") + turned
-
-
-def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | None:
-    """The diagonal in inches, as displays are sold; None where the size is unknown."""
-    return (
-        None
-        if width_mm is None or height_mm is None
-        else math.hypot(width_mm, height_mm) / MM_PER_INCH
-    )
 
 
 def band_sentence(band: Band, use: str | None) -> str:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
-from mapper.distortion import Distortion
 from mapper.mapping.solve import TabletMap
 
 if TYPE_CHECKING:
@@ -36,27 +35,41 @@ def number(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if places else text
 
 
-def circle_state(stretch: float, oval_percent: float, longer_axis_deg: float | None) -> str:
-    """What a circle comes out as: ``round``, or how much longer one way than the other."""
-    longer_percent = (stretch - 1) * 100
-    if longer_percent < ROUND_PERCENT:
-        return "round"
-    if abs(oval_percent) < ROUND_PERCENT or longer_axis_deg not in {0.0, 90.0}:
-        return f"{number(longer_percent, 1)} % longer than wide"
-    # The longer way over the shorter, whichever it is: 25 % taller is what 20 % narrower looks
-    # like.
-    return (
-        f"{number(longer_percent, 1)} % "
-        f"{'wider than tall' if oval_percent > 0 else 'taller than wide'}"
-    )
+class Shape(Protocol):
+    """What a circle becomes: the ratio of its axes, and the direction of the longer one."""
+
+    @property
+    def stretch(self) -> float: ...
+    @property
+    def longer_axis_deg(self) -> float | None: ...
 
 
-def circle_phrase(distortion: Distortion) -> str:
+def circle_parts(shape: Shape) -> tuple[str, str]:
+    """The shape of a drawn circle as a share and a direction: ``17 %``, ``wider than tall``.
+
+    A circle that stays round is ``round`` and has no direction. The share is the longer side over
+    the shorter one, whichever it is: 25 % taller is what 20 % narrower looks like.
+    """
+    longer_percent = (shape.stretch - 1) * 100
+    if shape.longer_axis_deg is None or longer_percent < ROUND_PERCENT:
+        return "round", ""
+    directions = {0.0: "wider than tall", 90.0: "taller than wide"}
+    direction = directions.get(shape.longer_axis_deg, "longer than wide")
+    return f"{number(longer_percent, 1)} %", direction
+
+
+def circle_words(shape: Shape) -> str:
+    """The shape of a drawn circle: ``round``, ``17 % wider than tall``."""
+    return " ".join(circle_parts(shape)).rstrip()
+
+
+def circle_phrase(shape: Shape) -> str:
     """What a drawn circle does: ``stays round``, ``comes out oval, 12.6 % wider than tall``."""
-    state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
-    if state == "round":
+    share, direction = circle_parts(shape)
+    if share == "round":
         return "stays round"
-    return f"comes out {'as an oval' if state.endswith('longer than wide') else 'oval'}, {state}"
+    oval = "as an oval" if direction == "longer than wide" else "oval"
+    return f"comes out {oval}, {share} {direction}"
 
 
 def capital(words: str) -> str:

@@ -43,7 +43,7 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     said = headings(visitor, at)
     assert list(said) == list(CHAPTERS)
     assert said["strokes"] == (
-        "With the driver at its default your circles are 12.6 % too wide; with this they are round."
+        "With the driver at its default your circles are 12.6 % wider than tall; with this they are round."
     )
     assert said["took"] == "Nobody has checked yet that the driver does this."
     assert said["seat"].startswith("At 70 cm the picture fills 46° of your view")
@@ -57,7 +57,7 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     part = headings(visitor, visitor.begin(DESK.with_({"within": "20,20,160x90mm"})))
     assert part["strokes"] == said["strokes"], "a driver at its default has the whole tablet"
     full = headings(visitor, visitor.begin(DESK.with_({"fit": "full"})))
-    assert full["strokes"] == "Your circles are 12.6 % too wide."
+    assert full["strokes"] == "Your circles are 12.6 % wider than tall."
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from mapper.solving import solve
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, same_movement
-from render.sentences.words import circle_state, tilt_words
+from render.sentences.strokes import strokes_sentence
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,43 +44,12 @@ ENDINGS = {
 }
 
 
-def _state(solved: TabletMap) -> tuple[str, str]:
-    figures = solved.figures_on(solved.reference)
-    distortion = figures.distortion
-    state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
-    return state, tilt_words(figures.tilt_deg)
-
-
 def heading(desk: Desk) -> Heading:
     """The sentence with the answer of now."""
     told = desk.told
     if told is None:
         return Heading("Strokes", "")
-    state, tilt = _state(told)
-    before, _ = _state(untouched(told))
-    tilted = f", and your strokes turn {tilt}" if tilt else ""
-    if state == "round" and before == "round":
-        sentence = f"Your circles stay round, with the driver at its default as well{tilted}."
-    elif state == "round":
-        sentence = (
-            f"With the driver at its default your circles are {_too(before)}; with this they are "
-            f"round{tilted}."
-        )
-    elif before == state:
-        sentence = f"Your circles are {_too(state)}{tilted}."
-    else:
-        sentence = (
-            f"With the driver at its default your circles are {_too(before)}; with this "
-            f"{_too(state)}{tilted}."
-        )
-    return Heading(sentence, "draw it yourself")
-
-
-def _too(state: str) -> str:
-    if state.endswith(("wider than tall", "taller than wide")):
-        share, _, way = state.partition(" % ")
-        return f"{share} % too {'wide' if way.startswith('wider') else 'tall'}"
-    return state
+    return Heading(strokes_sentence(told, untouched(told)), "draw it yourself")
 
 
 def untouched(solved: TabletMap) -> TabletMap:
