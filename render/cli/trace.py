@@ -37,7 +37,7 @@ from render.cli.types import (
 )
 from render.reports.sizes_text import area_data, area_text
 from render.reports.trace_text import report_data, report_text
-from render.sentences.trace import to_type
+from render.sentences.trace import corrections
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -239,8 +239,9 @@ def command(
     if report.finding.agrees:
         then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
         return
-    for correct in to_type(report)[:1]:
-        then(f"{correct} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
+    for correction in corrections(report)[:1]:
+        step = f"{correction[:1].lower()}{correction[1:].removesuffix('.')}"
+        then(f"{step} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
     click.get_current_context().exit(1)
 
 

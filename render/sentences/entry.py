@@ -1,6 +1,4 @@
-"""The form in which this person's driver asks for the rectangle, as a text, and the sentence that
-tells it in that form.
-"""
+"""The rectangle to enter, in a sentence of the form that the tablet's settings ask for."""
 
 from __future__ import annotations
 
@@ -8,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.entry import UNIT_SIGNS, Entry, entry_numbers
+from render.sentences.words import circle_words, number, rotation_sentence, step_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -15,7 +14,7 @@ if TYPE_CHECKING:
 SHAPE_WORDS = {"size": "corner and size", "corners": "two corners", "centre": "middle and size"}
 UNIT_WORDS = {"mm": "mm", "inch": "inches", "percent": "percent", "counts": "counts"}
 
-#: How a number of the form stands in the sentence, by what the form calls it.
+#: The words after a number in the sentence, by what the form calls the number.
 _WORDS = {
     "left": "from the left",
     "right": "from the left",
@@ -38,8 +37,12 @@ _SENTENCES = {
 _TURNED = " Turn it by {4}."
 
 
+#: From this stretch on, what rounding does to a circle is worth a word.
+_OVAL_STRETCH = 1.0005
+
+
 class Number(NamedTuple):
-    """One number to type: its text, and the words that must not part from it."""
+    """One number to type, and the words behind it that must stay on its line."""
 
     text: str
     word: str
@@ -47,10 +50,8 @@ class Number(NamedTuple):
 
 def entry_text(entry: Entry) -> str:
     """The form as a person would type it: ``size mm``, ``corners % from bottom-left comma``."""
-    bottom, comma = (
-        " from bottom-left" if entry.from_bottom else "",
-        " comma" if entry.comma else "",
-    )
+    bottom = " from bottom-left" if entry.from_bottom else ""
+    comma = " comma" if entry.comma else ""
     return f"{entry.numbers} {UNIT_SIGNS[entry.unit]}{bottom}{comma}"
 
 
@@ -63,18 +64,52 @@ def form_words(entry: Entry) -> str:
 def answer_parts(
     solved: TabletMap, entry: Entry, lead: str = "In the tablet's settings"
 ) -> tuple[str, tuple[Number, ...]]:
-    """The sentence, with ``{0}`` and so on, and its numbers; ``lead`` begins it.
+    """The sentence with ``{0}`` and so on for its numbers, and the numbers; ``lead`` begins it.
 
     Raises RequestError for counts without a resolution.
     """
-    up = entry.from_bottom
-
-    def word(label: str) -> str:
-        return "from the bottom" if up and label in {"top", "bottom"} else _WORDS[label]
-
-    numbers = tuple(Number(each.text, word(each.label)) for each in entry_numbers(solved, entry))
+    numbers = tuple(
+        Number(each.text, number_words(each.label, entry)) for each in entry_numbers(solved, entry)
+    )
     sentence = _SENTENCES[entry.numbers] + (_TURNED if len(numbers) > 4 else "")
     return sentence.replace("{lead}", lead).replace("{unit}", UNIT_WORDS[entry.unit]), numbers
+
+
+def beside_the_numbers(solved: TabletMap) -> list[str]:
+    """What has to be set or known beside the numbers of the rectangle, a sentence each."""
+    request, screen = solved.request, solved.screen_px
+    found = []
+    if request.tablet.turn_deg:
+        found.append(
+            f"{rotation_sentence(request.tablet.turn_deg)} The numbers are those of the tablet as "
+            f"it was built."
+        )
+    trimmed = solved.summary.screen_used_percent < 100 or bool(request.window_px)
+    if screen != request.desktop.rect_px and (trimmed or len(request.desktop.displays) > 1):
+        pixels = f"{number(screen.width, 1)} × {number(screen.height, 1)} pixels"
+        place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
+        found.append(f"On the screen, set the part of {pixels}, {place}.")
+    if request.step is not None and solved is not solved.exact:
+        rounded = f"Rounded to your form's steps of {step_words(request.step)}"
+        shape = solved.figures_on(solved.reference).distortion
+        exact = solved.exact.figures_on(solved.reference).distortion
+        # Only where rounding made it oval: the picture shows a stretch that was asked for.
+        if exact.stretch < 1 + 1e-9 and shape.stretch >= _OVAL_STRETCH:
+            rounded = f"{rounded}; a circle is {circle_words(shape)}"
+        found.append(f"{rounded}.")
+    if solved.reference.mm_per_px is None:
+        found.append(
+            "The display's size in mm is unknown, so how much larger things come out is unknown "
+            "too."
+        )
+    return found
+
+
+def number_words(label: str, entry: Entry) -> str:
+    """The words after a number, by its label in the form: ``wide``, ``from the left``."""
+    if entry.from_bottom and label in {"top", "bottom"}:
+        return "from the bottom"
+    return _WORDS[label]
 
 
 def pieces(template: str) -> list[tuple[str, str]]:

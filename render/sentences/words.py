@@ -176,11 +176,7 @@ def turn_words(turn_deg: int) -> str:
 
 
 def rotation_sentence(turn_deg: int) -> str:
-    """What has to be set in the driver besides the rectangle of a turned tablet; empty where it is
-    not turned.
-    """
-    return (
-        f"Set the rotation in the driver as well: turned {turn_words(turn_deg)}."
-        if turn_deg
-        else ""
-    )
+    """The rotation to set beside the rectangle of a turned tablet; empty where it is not turned."""
+    if not turn_deg:
+        return ""
+    return f"Also set the rotation in the tablet's settings: turned {turn_words(turn_deg)}."

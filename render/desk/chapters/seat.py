@@ -80,9 +80,7 @@ def fragment(desk: Desk) -> str:
     changes = []
     for change in advice.changes:
         what, cost = change_words(change)
-        changes.append(
-            {"what": page_words(change) or what, "cost": cost, "change": as_change(change)}
-        )
+        changes.append({"what": what, "cost": cost, "change": as_change(change)})
     return render_template(
         "chapters/seat.html",
         seat=seat,
@@ -91,36 +89,6 @@ def fragment(desk: Desk) -> str:
         changes=changes,
         caution=CAUTION,
     )
-
-
-def page_words(change: RequestChange) -> str:
-    """What to do in the letter's words, where the command says it in its options; else empty."""
-    asks, numbers = change.asks, change.numbers
-    if as_change(change) is None or not asks.keys() & {
-        "fit",
-        "area",
-        "window",
-        "scale",
-        "onto",
-        "turn_deg",
-    }:
-        return ""
-    steps = []
-    if "onto" in asks:
-        steps.append(f"the pen reaches {asks['onto'][0]} alone")
-    if "turn_deg" in asks:
-        steps.append(f"the tablet lies {'upright' if asks['turn_deg'] % 180 else 'across'}")
-    if asks.get("fit") == "locked":
-        steps.append("shapes stay true and a strip of the tablet stays unused")
-    if asks.get("fit") == "cropped":
-        size = (
-            f"{number(numbers['window_width_px'], 0)} x {number(numbers['window_height_px'], 0)} "
-            f"pixels"
-        )
-        steps.append(f"the pen reaches {size} of the display alone")
-    if "scale_after" in numbers:
-        steps.append(f"things come out {number(numbers['scale_after'])} times as large")
-    return f"Make it so: {', '.join(steps)}."
 
 
 def as_change(change: RequestChange) -> dict[str, Any] | None:
