@@ -111,11 +111,11 @@ def command(
     display_file: str | None,
     distance: float | None,
 ) -> None:
-    """Note in the trial book how drawing at a desk felt, and store the figures as they were that
-    day.
+    """Note in the trial book how drawing at a desk felt.
 
-    The book is part of the library and is only ever added to. If anything hurts, stop and see a
-    professional: a score is not medical advice.
+    The figures of the desk are stored with the note as they were that day. The book is part of the
+    library and is only ever added to. If anything hurts, stop and see a professional: a score is
+    not medical advice.
     """
     today = str(day or dt.datetime.now().astimezone().date())
     if grid_file is not None:

@@ -1,6 +1,4 @@
-"""``evenstroke trace``: measures a traced thing of known size and says whether the driver is using
-the setting.
-"""
+"""``evenstroke trace``: measures a traced object and finds out what the driver really does."""
 
 from __future__ import annotations
 
@@ -200,8 +198,7 @@ def command(
     force: bool,
     **measured: Any,
 ) -> None:
-    """Trace a thing of known size with the pen, save the picture, and learn what your driver really
-    does.
+    """Trace a thing of known size with the pen, and learn what your driver really does.
 
     Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint
     program at 100 %, and save the picture; strokes as points in .csv, .json or .svg will do too.
@@ -269,9 +266,7 @@ def _whole_or_against(
 def _print_area(
     request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str
 ) -> None:
-    """Say how large the active area is, from traces made with the whole of it on the whole
-    desktop.
-    """
+    """Print the size of the active area, from traces with all of it on the whole desktop."""
     size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
     echo_answer(form, size, text=lambda size: area_text(size, list(displays)), data=area_data)
 

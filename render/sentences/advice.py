@@ -23,7 +23,7 @@ def change_words(change: RequestChange) -> tuple[str, str]:
         zoom = fixed(100 * asks["zoom"], 0)
         return (
             f"Set the system's zoom, or the size of your program's buttons, to {zoom} %.",
-            "Buttons and panels take more room; strokes do not change, and there is nothing to buy.",
+            "Buttons and panels take more room. Strokes do not change; there is nothing to buy.",
         )
     return _map(asks, numbers), _map_cost(asks, numbers)
 
@@ -89,7 +89,10 @@ def _map(asks: Asks, numbers: dict[str, float]) -> str:
     what = capital(f"{steps}: {', '.join(results)}." if results else f"{steps}.")
     if "zoom" in asks:
         zoom = fixed(100 * asks["zoom"], 0)
-        what += f" And set the system's zoom to {zoom} %, so that buttons stay large enough for the hand."
+        what += (
+            f" And set the system's zoom to {zoom} %, so that buttons stay large enough for the "
+            f"hand."
+        )
     return what
 
 

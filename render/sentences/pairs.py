@@ -1,4 +1,4 @@
-"""What a tablet, a pair and a comfortable band are called."""
+"""The words for a tablet, for a pair of tablet and display, and for a comfortable band."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from mapper.choosing.recommended import Band
 from mapper.desk import Tablet
 from render.sentences.words import number
 
-#: What a scale below, inside and above the band feels like.
+#: How a scale factor below, inside and above the band feels.
 FEEL = {"below": "large movements", "inside": "comfortable", "above": "less precise"}
 
 
@@ -18,7 +18,7 @@ def tablet_name(tablet: Tablet) -> str:
 
 
 def band_sentence(band: Band, use: str | None) -> str:
-    """Where it is comfortable, for what, and who says so."""
+    """The comfortable scale factors, the kind of work that they are for, and their source."""
     purpose = f" for {use}" if use else ""
     return (
         f"Comfortable{purpose}: scale factors of {number(band.low)} to {number(band.high)} "

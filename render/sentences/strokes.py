@@ -26,7 +26,7 @@ def strokes_sentence(solved: TabletMap, default: TabletMap) -> str:
 
 
 def setting_clause(solved: TabletMap) -> str:
-    """What the map adds to every shape: ``the setting makes it 12.6 % wider``; empty for nothing."""
+    """What the map does to every shape: ``the setting makes it 12.6 % wider``; may be empty."""
     figures = solved.figures_on(solved.reference)
     share, direction = circle_parts(figures.distortion)
     longer = {

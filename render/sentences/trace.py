@@ -1,4 +1,4 @@
-"""What a trace said, in sentences: the verdict, its causes and what to correct."""
+"""The result of a trace in sentences: the verdict, its causes and what to correct."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ STRAIGHTEN = "Reset the rotation of the canvas, lay the tablet straight, and tra
 
 
 def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of answer
-    """The answer in one sentence."""
+    """Whether the driver uses the setting, in one sentence; without a profile, the shape alone."""
     finding, measured = report.finding, report.measured
     if finding is None:
         longer = (measured.stretch.value - 1) * 100
@@ -51,9 +51,7 @@ def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of
 
 
 def alike_causes(finding: Finding) -> list[Cause]:
-    """The causes of a finding that no trace alone can tell from each other, where the likeliest is
-    one of them.
-    """
+    """The causes that no trace alone can tell apart; empty where the likeliest is none of them."""
     if finding.cause.name not in ALIKE:
         return []
     return [cause for cause in (finding.cause, *finding.also) if cause.name in ALIKE]
@@ -68,7 +66,9 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
             f"the paint program says {number(zoom, 1)} % and not 100 %: then trace again at 100 "
             f"%, or add --canvas-zoom {number(zoom, 1)}%"
         ),
-        "area scaled": f"the driver says about {area}, as you see the tablet: then correct width and height",
+        "area scaled": (
+            f"the driver says about {area}, as you see the tablet: then correct width and height"
+        ),
         "scaled screenshot": (
             f"the system shows things at {number(max(zoom, 1e4 / zoom), 0)} %: then add "
             f"--pixel-ratio {number(zoom / 100, 3)}"
@@ -81,17 +81,21 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
 
 
 def cause_sentence(cause: Cause, report: TraceReport) -> str:
-    """What the cause means, and nothing of what to do."""
+    """What the cause means; what to do about it is said elsewhere."""
     meant = report.meant
     labels = " + ".join(display.label for display in meant.reached) if meant else ""
     zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
     return {
         "agrees": "The pen moves as the profile says.",
-        "proportions not locked": "The whole active area is on the whole screen: its proportions were not kept.",
+        "proportions not locked": (
+            "The whole active area is on the whole screen: its proportions were not kept."
+        ),
         "only one display mapped": f"The pen reaches only {cause.display}, not all of {labels}.",
         "whole desktop mapped": f"The pen is spread over the whole desktop instead of {labels}.",
         "wrong display": f"The pen is on {cause.display} instead of {labels}.",
-        "whole display mapped": f"The pen is spread over all of {cause.display}, not the part of it that was meant.",
+        "whole display mapped": (
+            f"The pen is spread over all of {cause.display}, not the part of it that was meant."
+        ),
         "turned": (
             "The picture is turned against the hand: the tablet's turn is not set, or the canvas "
             "was turned on the screen."
@@ -125,9 +129,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
 
 
 def _askew(report: TraceReport) -> bool:
-    """Whether the picture leans or is turned otherwise than by quarters, as no setting of a driver
-    turns it.
-    """
+    """Whether the picture leans, or is turned by other than quarters, as no driver turns it."""
     whole = report.whole
     odd = (
         whole is not None

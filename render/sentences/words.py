@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 ROUND_PERCENT = 0.1
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
 SEEN_TILT_DEG = 0.05
-# More displays than this are told together.
+# More displays than this share one phrase.
 _MOST_NAMED = 2
 
 
@@ -106,24 +106,21 @@ def entry_words(entry: Entry) -> str:
 
 
 def tilt_words(tilt_deg: float) -> str:
-    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody could see
-    it.
-    """
+    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody can see it."""
     if abs(tilt_deg) < SEEN_TILT_DEG:
         return ""
     return f"by {number(abs(tilt_deg), 1)}° {'clockwise' if tilt_deg > 0 else 'anticlockwise'}"
 
 
 def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
-    """What the map does to a circle on each display, how many times larger it makes it, and whether
-    it turns strokes.
+    """What the map does to a circle on each display, and whether it turns strokes.
 
-    The factor is the scale factor, here as everywhere; without ``factor`` only what stays round is
-    told with it.
+    The scale factor stands with it: ``2.49 times as large``. Without ``factor`` it is left out
+    where circles come out oval.
     """
-    told = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)
+    on_each = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)
     groups: dict[str, list[DisplayFigures]] = {}
-    for figures in told or [solved.figures_on(solved.reference)]:
+    for figures in on_each or [solved.figures_on(solved.reference)]:
         groups.setdefault(circle_phrase(figures.distortion), []).append(figures)
     sentence = "A circle " + "; it ".join(
         _on_displays(phrase, on, named=len(groups) > 1, factor=factor or phrase == "stays round")
@@ -167,9 +164,7 @@ def counted(count: int, one: str, many: str = "") -> str:
 
 
 def turn_words(turn_deg: int) -> str:
-    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty where it is
-    not.
-    """
+    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty for 0."""
     return {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}.get(
         turn_deg, ""
     )

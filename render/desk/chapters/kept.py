@@ -1,6 +1,4 @@
-"""What was kept: the revisions of this desk, what changed, and getting one back; pinning, retiring,
-and taking that back.
-"""
+"""The kept settings of this desk: what changed, taking one back, pinning and retiring."""
 
 from __future__ import annotations
 
@@ -49,7 +47,7 @@ _DID: dict[str, str] = {
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """How many settings of this desk are kept."""
     folder = desk.folder
     try:
         count = 0 if folder is None else len(desk.shop.library.revisions(folder))
@@ -67,7 +65,7 @@ def heading(desk: Desk) -> Heading:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the kept settings, each with what changed since the one before."""
     from render.sentences.changes import changes_sentence, setting_sentence
 
     found = _history(desk)
@@ -108,7 +106,7 @@ def _history(desk: Desk) -> History | None:
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """What its buttons ask for."""
+    """Takes a kept setting into the letter, or pins, unpins, retires or restores one."""
     folder, library = desk.folder, desk.shop.library
     if folder is None:
         raise AnswerIsNo(Problem("this desk", "must be kept first", "no revision"))
@@ -141,8 +139,9 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
 
 
 def whole(texts: dict[str, Any]) -> dict[str, Any]:
-    """A description's plain data with every text there is, so that as a change it leaves nothing of
-    what was.
+    """The plain data of a description with every text, the empty ones too.
+
+    As a change of the letter it replaces all that was said before.
     """
     from render.desk.described import Description
 

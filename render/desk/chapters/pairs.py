@@ -1,6 +1,4 @@
-"""Which pair suits you: this tablet and display among the usual ones, and reach against
-precision.
-"""
+"""Which pair suits: this tablet and display among the usual ones, and reach against precision."""
 
 from __future__ import annotations
 
@@ -22,7 +20,7 @@ _WHERE = {"below": "lies below", "inside": "lies inside", "above": "lies above"}
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """Whether the scale factor lies inside the comfortable band."""
     told = desk.told
     scale = None if told is None else told.summary.scale_factor
     if scale is None:
@@ -40,7 +38,7 @@ def heading(desk: Desk) -> Heading:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the chart of pairs, and how far the hand travels."""
     from render.pictures.pair_chart import pair_chart_scene
     from render.pictures.travel_chart import travel_scene
     from render.sentences.pairs import band_sentence

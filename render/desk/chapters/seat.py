@@ -1,6 +1,4 @@
-"""Where you sit: how the display looks from the chair, what is good, what to change first, and the
-cautions.
-"""
+"""Where you sit: how the display looks from the chair, and what to change first."""
 
 from __future__ import annotations
 
@@ -42,7 +40,7 @@ def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """How wide the picture is seen, and whether anything about the seat should change."""
     seat, sitting = _sitting(desk)
     if seat is None:
         return Heading("You have not said yet how far you sit from the display.", "where to sit")
@@ -66,7 +64,7 @@ def heading(desk: Desk) -> Heading:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the picture of the seat, its figures, and the changes of the advice."""
     from render.pictures.seat_view import seat_scene
     from render.sentences.advice import change_words
     from render.sentences.seat import seat_sentences
@@ -92,28 +90,29 @@ def fragment(desk: Desk) -> str:
 
 
 def as_change(change: RequestChange) -> dict[str, Any] | None:
-    """What the letter would say after a change; None for one that the letter cannot say: of a zoom,
-    or to buy.
+    """The change of the letter that makes a change of the advice.
+
+    None for one that the letter cannot say: another zoom, or something to buy.
     """
     asks = change.asks
-    said: dict[str, Any] = {}
+    texts: dict[str, Any] = {}
     for key, value in asks.items():
         if key == "fit":
-            said |= {"fit": value, "area": ""}
+            texts |= {"fit": value, "area": ""}
         elif key == "area":
-            said |= {"area": "", "within": ""}
+            texts |= {"area": "", "within": ""}
         elif key == "window":
-            said["window"] = ""
+            texts["window"] = ""
         elif key == "scale":
-            said |= {"scale": "" if value is None else f"{value:.10g}", "feel": None}
+            texts |= {"scale": "" if value is None else f"{value:.10g}", "feel": None}
         elif key == "onto":
-            said["onto"] = "+".join(value)
+            texts["onto"] = "+".join(value)
         elif key == "turn_deg":
-            said["turn"] = str(value)
+            texts["turn"] = str(value)
         elif key == "distance_mm":
-            said["distance"] = f"{number(value / 10, 1)}cm"
+            texts["distance"] = f"{number(value / 10, 1)}cm"
         elif key == "top_below_eyes_mm":
-            said["drop"] = f"{number(value, 0)}mm"
+            texts["drop"] = f"{number(value, 0)}mm"
         else:
             return None
-    return said
+    return texts

@@ -1,5 +1,6 @@
-"""What the setting does to strokes: the pad with today's and this map, and a drawing that is
-dropped on the page.
+"""What the setting does to strokes: a pad to draw on, and a drawing of one's own.
+
+Both are shown as the driver makes them at its default, and as this map makes them.
 """
 
 from __future__ import annotations
@@ -32,8 +33,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-#: What a file may be, by what the browser says of it, and the ending under which the readers know
-#: it.
+#: The endings under which the readers know a file, by the media type that the browser sends.
 ENDINGS = {
     "image/png": ".png",
     "image/jpeg": ".jpg",
@@ -45,7 +45,7 @@ ENDINGS = {
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """What becomes of circles, with this setting and with the driver at its default."""
     told = desk.told
     if told is None:
         return Heading("Strokes", "")
@@ -53,9 +53,9 @@ def heading(desk: Desk) -> Heading:
 
 
 def untouched(solved: TabletMap) -> TabletMap:
-    """The whole tablet on all of the displays that the pen reaches: how drivers come.
+    """The map of a driver at its default: the whole tablet on the whole of the displays in reach.
 
-    ``solved`` itself where that cannot be.
+    ``solved`` itself where that is not possible.
     """
     default = replace(
         solved.request,
@@ -72,7 +72,7 @@ def untouched(solved: TabletMap) -> TabletMap:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the pad, and the drawing under both maps where there is one."""
     from render.desk.pad_page import pad_part
 
     last, told = desk.last, desk.told
@@ -106,7 +106,7 @@ def _redrawn(solved: TabletMap, drawing: Drawing) -> dict[str, str]:
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """What its buttons ask for."""
+    """Takes a drawing (``drop``), or takes it away again (``drop-away``)."""
     if verb == "drop":
         ending, content = sent(request)
         _drawing(ending, content)
@@ -120,7 +120,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
 
 
 def _dropped(desk: Desk) -> Drawing | None:
-    """The drawing that was dropped on a desk."""
+    """The drawing that was dropped on a desk; None where there is none that can be read."""
     for ending in set(ENDINGS.values()):
         content = desk.draft.get(f"drawing{ending}")
         if content is not None:
@@ -146,7 +146,7 @@ def _drawing(ending: str, content: bytes) -> Drawing:
 def sent(request: Request) -> tuple[str, bytes]:
     """The ending and the content of the file that was sent.
 
-    Raises RequestError for a kind that nobody reads.
+    Raises RequestError for a kind of file that no reader knows.
     """
     kind = (request.mimetype or "").lower()
     if kind not in ENDINGS:
@@ -156,7 +156,7 @@ def sent(request: Request) -> tuple[str, bytes]:
 
 
 def opened(ending: str, content: bytes, read: Callable[[str], T]) -> T:
-    """What ``read`` makes of a file with this content."""
+    """The result of ``read`` for a temporary file with this content and ending."""
     with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
         path = Path(folder) / f"drawing{ending}"
         path.write_bytes(content)

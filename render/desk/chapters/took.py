@@ -73,7 +73,7 @@ class Looked:
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """One thing to do: a change of the letter, or the trace read again otherwise, or words alone."""
+    """One thing to do: change the letter, read the trace again otherwise, or what the words say."""
 
     words: str
     change: dict[str, Any] | None = None
@@ -275,7 +275,7 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """Reads a trace that was drawn or sent (``trace``, ``picture-...``), or the last one ``again``."""
+    """Reads a trace that was drawn (``trace``) or sent (``picture-...``), or the last ``again``."""
     if desk.last is None:
         raise RequestError(Problem("trace", "needs a letter that says tablet and display"))
     said = msgspec.to_builtins(desk.last.said)
