@@ -72,15 +72,15 @@ def fragment(desk: Desk) -> str:
     rows, since = [], ""
     if found is not None:
         for row in found.rows:
-            says = "cannot be read"
+            words = "cannot be read"
             if row.holds is not None:
-                says = (
+                words = (
                     setting_sentence(row.holds)
                     if row.before is None
                     else changes_sentence(row.before, row.holds)
                 )
             note = row.holds.revision.note if row.holds and row.holds.revision else None
-            rows.append({"row": row, "says": says, "note": note, "kept": shown(row.file.kept)})
+            rows.append({"row": row, "words": words, "note": note, "kept": shown(row.file.kept)})
         newest = next((row.holds for row in found.rows if row.holds), None)
         now = desk.workstation
         if newest is not None and now is not None:

@@ -123,13 +123,13 @@ def display_ways(
 
     One where the letter has one display; else one for each display with these pixels.
     """
-    told = desk.now.told
-    if told is None or len(desk.said.displays) < 2:
+    solved = desk.now.told
+    if solved is None or len(desk.said.displays) < 2:
         return [
             {"title": title, "change": {"displays": [glass_typed(size, screen_px, diagonal_in)]}}
         ]
     inches = round(size.diagonal_in.value if diagonal_in is None else diagonal_in, 1)
-    displays = told.request.desktop.displays
+    displays = solved.request.desktop.displays
     alike = [each for each in displays if (each.width_px, each.height_px) == screen_px]
     return [
         {
@@ -156,8 +156,8 @@ def _traces(
         laid(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
         for strokes in given
     ]
-    told = desk.told
-    desktop = told.request.desktop if told is not None else Desktop((Display(*screen_px),))
+    solved = desk.told
+    desktop = solved.request.desktop if solved is not None else Desktop((Display(*screen_px),))
     target, pitch = desktop.rect_px, desktop.primary.mm_per_px or (1.0, 1.0)
     ratio = target.width * pitch[0] / (target.height * pitch[1])
     found = area_size(laid_out, (target.width, target.height), ratio)
@@ -165,8 +165,8 @@ def _traces(
     built = -1 if desk.said.turn in {"90", "270"} else 1
     width, height = (number(each.value, 1) for each in (found.width_mm, found.height_mm)[::built])
     typed, card = f"{width}x{height}mm", f"{width} × {height} mm"
-    if told is not None and told.request.tablet.counts_per_mm is not None:
-        typed += f"@{told.request.tablet.counts_per_mm:g}/mm"
+    if solved is not None and solved.request.tablet.counts_per_mm is not None:
+        typed += f"@{solved.request.tablet.counts_per_mm:g}/mm"
     ways: list[dict[str, Any]] = [{"title": card, "change": {"tablet": typed}}]
     sentences = list(area_sentences(found, len(desktop.displays)))
     for each in said_tablets():

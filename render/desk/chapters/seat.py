@@ -69,12 +69,12 @@ def fragment(desk: Desk) -> str:
     from render.sentences.advice import change_words
     from render.sentences.seat import seat_sentences
 
-    told = desk.told
-    if told is None:
+    solved = desk.told
+    if solved is None:
         return ""
     seat, sitting = _sitting(desk)
     limits, use = band(desk)
-    advice = advise(told, seat if sitting else None, limits, use)
+    advice = advise(solved, seat if sitting else None, limits, use)
     changes = []
     for change in advice.changes:
         what, cost = change_words(change)

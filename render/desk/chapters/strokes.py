@@ -46,10 +46,10 @@ ENDINGS = {
 
 def heading(desk: Desk) -> Heading:
     """What becomes of circles, with this setting and with the driver at its default."""
-    told = desk.told
-    if told is None:
+    solved = desk.told
+    if solved is None:
         return Heading("Strokes", "")
-    return Heading(strokes_sentence(told, untouched(told)), "draw it yourself")
+    return Heading(strokes_sentence(solved, untouched(solved)), "draw it yourself")
 
 
 def untouched(solved: TabletMap) -> TabletMap:
@@ -75,12 +75,12 @@ def fragment(desk: Desk) -> str:
     """The chapter's HTML: the pad, and the drawing under both maps where there is one."""
     from render.desk.pad_page import pad_part
 
-    last, told = desk.last, desk.told
-    if last is None or told is None:
+    last, solved = desk.last, desk.told
+    if last is None or solved is None:
         return ""
     entry = last.entry
-    here = PadMap("With this", told, entry)
-    before = PadMap("The driver at its default", untouched(told), entry)
+    here = PadMap("With this", solved, entry)
+    before = PadMap("The driver at its default", untouched(solved), entry)
     others = () if same_movement(here.map, before.map) else (here,)
     drawing = _dropped(desk)
     return render_template(

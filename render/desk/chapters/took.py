@@ -108,7 +108,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
     ).digest()
     if key not in _looked:
-        told = desk.shop.answer(from_plain(asked.said)).told
+        meant = desk.shop.answer(from_plain(asked.said)).told
         thing = parse_thing(asked.thing, "what was traced")
         report, traced = opened(
             asked.ending,
@@ -118,7 +118,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
                     (path,),
                     (thing,),
                     (None,),
-                    meant=told,
+                    meant=meant,
                     profile="this letter",
                     # On the page nothing is enlarged.
                     canvas_zoom_percent=asked.zoom_percent
