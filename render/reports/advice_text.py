@@ -12,7 +12,7 @@ from mapper.choosing.recommended import CAUTION
 from mapper.choosing.remedies import RequestChange
 from mapper.choosing.sitting import Beside
 from profiles.format.document import Workstation
-from render.sentences.advice import change_words, map_options
+from render.sentences.advice import change_words
 from render.sentences.measures import display_words
 from render.sentences.seat import band_words, distance_words, value_words
 from render.sentences.words import fixed, number
@@ -103,7 +103,7 @@ def _change_lines(index: int, change: RequestChange, advice: Advice) -> list[str
         lines += _wrapped(f"{index}. {about}: {here}; recommended {band}, {by}", "  ", "     ")
     also = [each.recommendation.about for key in change.mends if (each := advice.finding(key))]
     for way in (change, *change.instead):
-        what, cost = _typed_change(way)
+        what, cost = change_words(way, options=True)
         lines += _wrapped(
             what if way is change else f"Or: {what[0].lower()}{what[1:]}", "     ", "     "
         )
@@ -111,13 +111,6 @@ def _change_lines(index: int, change: RequestChange, advice: Advice) -> list[str
         if way is change and also:
             lines += _wrapped(f"Also fixes: {', '.join(also)}.", "     ", "     ")
     return lines
-
-
-def _typed_change(change: RequestChange) -> tuple[str, str]:
-    """What to do, with the options to type, and what it costs."""
-    what, cost = change_words(change)
-    options = map_options(change)
-    return f"{what} Map with {options}." if options else what, cost
 
 
 def _comparison_lines(advice: Advice, before: Advice) -> list[str]:
@@ -179,7 +172,7 @@ def advice_data(
 
 
 def _change_data(change: RequestChange) -> dict[str, Any]:
-    do, costs = _typed_change(change)
+    do, costs = change_words(change, options=True)
     return {
         "about": change.about,
         "asks": change.asks,

@@ -12,8 +12,11 @@ from render.sentences.words import capital, fixed, listed, number
 _WORTH_SAYING = 0.5
 
 
-def change_words(change: RequestChange) -> tuple[str, str]:
-    """What to do, and what it costs, in one or two sentences each."""
+def change_words(change: RequestChange, *, options: bool = False) -> tuple[str, str]:
+    """What to do, and what it costs, in one or two sentences each.
+
+    With ``options``, for the terminal, what to do names the options of ``map`` as well.
+    """
     asks, numbers = change.asks, change.numbers
     if change.buys:
         return _buy(asks, numbers)
@@ -25,7 +28,8 @@ def change_words(change: RequestChange) -> tuple[str, str]:
             f"Set the system's zoom, or the size of your program's buttons, to {zoom} %.",
             "Buttons and panels take more room. Strokes do not change; there is nothing to buy.",
         )
-    return _map(asks, numbers), _map_cost(asks, numbers)
+    typed = map_options(change) if options else ""
+    return _map(asks, numbers, typed), _map_cost(asks, numbers)
 
 
 def map_options(change: RequestChange) -> str:
@@ -75,7 +79,7 @@ def _map_steps(asks: Asks) -> list[str]:
     return [*steps, f"give up {listed(given_up)}"] if given_up else steps
 
 
-def _map(asks: Asks, numbers: dict[str, float]) -> str:
+def _map(asks: Asks, numbers: dict[str, float], options: str) -> str:
     results = []
     if asks.get("fit") != "cropped":
         width, height = (number(numbers[f"area_{side}_mm"], 1) for side in ("width", "height"))
@@ -87,6 +91,8 @@ def _map(asks: Asks, numbers: dict[str, float]) -> str:
         results.append(f"strokes come out {fixed(numbers['scale_after'], 2)} times as large")
     steps = listed(_map_steps(asks))
     what = capital(f"{steps}: {', '.join(results)}." if results else f"{steps}.")
+    if options:
+        what += f" Map with {options}."
     if "zoom" in asks:
         zoom = fixed(100 * asks["zoom"], 0)
         what += (

@@ -105,7 +105,7 @@ def test_a_band_of_ones_own_counts(desks):
     assert "Map with --fit locked --scale 3" not in out
     assert (
         "Ask for a scale factor of 3: the area becomes 199.2 x 112.1 mm, strokes come out 3.00 "
-        "times as large. Map with --scale 3." in " ".join(out.split())
+        "times as large. Map with --scale 3. And set the system's zoom to" in " ".join(out.split())
     )
 
 
