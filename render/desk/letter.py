@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from profiles.fields import FIELDS
+from render.fields import BLANKS, LetterBlank
 from render.sentences import letter as words
-from render.sentences.words import step_words
+from render.sentences.forms import step_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -27,32 +29,6 @@ class Sentence(NamedTuple):
     blanks: dict[str, Blank]
 
 
-#: What each blank is about, for a screen reader and for "undo: tablet size".
-ABOUT = {
-    "name": "the desk's name",
-    "tablet": "tablet size",
-    "lying": "how the tablet lies",
-    "displays": "displays",
-    "seat": "distance",
-    "reach": "what the pen reaches",
-    "fit": "shapes",
-    "part": "part of the tablet",
-    "scale": "wanted size",
-    "hold": "what stays in place",
-    "true": "where shapes are true",
-    "step": "steps of the form",
-    "entry": "form of the answer",
-}
-
-#: The blanks that a short letter does without, and the words that add one.
-MORE = {
-    "part": "a part of the tablet",
-    "scale": "a wanted size",
-    "hold": "what stays in place",
-    "step": "the steps of my form",
-}
-
-
 def letter(
     answer: Answer, last: TabletMap | None, *, asks: bool = False
 ) -> tuple[list[Sentence], list[str]]:
@@ -66,7 +42,8 @@ def letter(
     there = {name for sentence in sentences for name in sentence.blanks}
     # An area that is taken as it is set has neither a wanted size nor something that stays.
     unfit = {"scale", "hold"} if answer.said.area else set()
-    return sentences, [name for name in MORE if name not in there | unfit]
+    more = [row.name for row in BLANKS.values() if row.more and row.name not in there | unfit]
+    return sentences, more
 
 
 class _Writer:
@@ -108,7 +85,7 @@ class _Writer:
         if not self.said.tablet:
             return words.WHICH_TABLET
         if self.solved is None:
-            return self.said.tablet
+            return str(self.said.tablet)
         return words.tablet_words(self.solved.request.tablet)
 
     def _displays(self) -> str:
@@ -143,14 +120,24 @@ class _Writer:
         elif said.feel:
             feel = words.feel_words(said.feel.of, said.feel.scale_x, said.feel.scale_y)
             found.append(self.alone(words.SCALE, "scale", feel, feel))
-        if said.hold != "centre":
-            hold = words.HOLD_WORDS.get(said.hold, said.hold)
-            found.append(self.alone(words.HOLD, "hold", hold, said.hold))
         if solved is not None and len(solved.reached) > 1 and said.fit != "full" and not said.area:
             found.append(self.alone(words.TRUE_ON, "true", solved.reference.label, said.true_on))
         if said.step:
             found.append(self.alone(words.STEP, "step", self._step(), said.step))
-        return found
+        found += [
+            self.plain(row) for row in BLANKS.values() if row.sentence and self._is_filled(row)
+        ]
+        order = list(BLANKS)
+        return sorted(found, key=lambda sentence: order.index(next(iter(sentence.blanks))))
+
+    def _is_filled(self, row: LetterBlank) -> bool:
+        """Whether any field of the blank says more than a new desk does."""
+        return any(getattr(self.said, name) != FIELDS[name].unsaid for name in row.fields)
+
+    def plain(self, row: LetterBlank) -> Sentence:
+        """The sentence of a blank that has one in its row."""
+        typed = str(getattr(self.said, row.fields[0]))
+        return self.alone(row.sentence, row.name, row.words.get(typed, typed), typed)
 
     def _step(self) -> str:
         step = None if self.answer.told is None else self.answer.told.request.step

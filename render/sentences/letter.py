@@ -29,24 +29,11 @@ REACH_AND_SHAPES = "The pen reaches {reach}, and shapes {fit}."
 AREA_AS_SET = "I keep {part}."
 PART = "I draw in {part}."
 SCALE = "Things come out {scale}."
-HOLD = "What is used stays {hold}."
 TRUE_ON = "Shapes are true on {true}."
 STEP = "My tablet's settings go in {step}."
 
 WHICH_TABLET = "which size?"
 WHICH_DISPLAY = "which display?"
-
-HOLD_WORDS = {
-    "centre": "in the middle",
-    "left": "at the left",
-    "right": "at the right",
-    "top": "at the top",
-    "bottom": "at the bottom",
-    "top-left": "in the top left corner",
-    "top-right": "in the top right corner",
-    "bottom-left": "in the bottom left corner",
-    "bottom-right": "in the bottom right corner",
-}
 
 _TURNS = {
     "0": "straight",

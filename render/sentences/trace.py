@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from mapper.mapping.entry import Entry, EntryNumber, entry_numbers
+from mapper.mapping.entry import Entry, EntryNumber
 from mapper.mapping.forms import rect_forms
 from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import ALIKE, Cause, Finding
 from mapper.tracing.measure import LEAST_TURN_DEG
 from profiles.strokes.traces import TraceReport
-from render.sentences.entry import Number, number_words
+from render.sentences.entry import Number, placed_numbers
 from render.sentences.words import listed, number, turn_words
 
 _MM = Entry()
@@ -203,14 +203,13 @@ _ALIKE_NUMBERS = {"area scaled": ("width", "height"), "part of a display mapped"
 
 
 def _all_numbers(meant: TabletMap, entry: Entry) -> Correction:
-    numbers = tuple(_with_unit(each, entry) for each in entry_numbers(meant, entry))
+    numbers = tuple(_with_unit(*each) for each in placed_numbers(meant, entry))
     turned = ", turned by {4}" if len(numbers) > 4 else ""
     return Correction(f"Type {{0}}, {{1}}, {{2}} and {{3}}{turned}.", numbers)
 
 
-def _with_unit(each: EntryNumber, entry: Entry) -> Number:
-    words = number_words(each.label, entry)
-    return Number(each.text, words if words == each.unit else f"{each.unit} {words}")
+def _with_unit(each: EntryNumber, place: str) -> Number:
+    return Number(each.text, place if place == each.unit else f"{each.unit} {place}")
 
 
 def _area_corrections(
@@ -243,9 +242,9 @@ def _area_corrections(
     return [
         Correction(
             f"Type {{0}} in place of about {_spelled(values[each.label], entry)} {each.unit}.",
-            (_with_unit(each, entry),),
+            (_with_unit(each, place),),
         )
-        for each in entry_numbers(meant, entry)
+        for each, place in placed_numbers(meant, entry)
         if each.label in values
     ]
 

@@ -10,6 +10,7 @@ from mapper.choosing.advice import advise
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.sitting import seat_findings, sit
 from mapper.problems import EvenstrokeError
+from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
 from render.desk.described import seat_of
@@ -98,13 +99,14 @@ def as_change(change: RequestChange) -> dict[str, Any] | None:
     texts: dict[str, Any] = {}
     for key, value in asks.items():
         if key == "fit":
-            texts |= {"fit": value, "area": ""}
+            texts |= set_to({"fit": value})
         elif key == "area":
-            texts |= {"area": "", "within": ""}
+            texts |= unsaid("area", "within")
         elif key == "window":
-            texts["window"] = ""
+            texts |= unsaid("window")
         elif key == "scale":
-            texts |= {"scale": "" if value is None else f"{value:.10g}", "feel": None}
+            scale = "" if value is None else f"{value:.10g}"
+            texts |= {**unsaid("feel"), **set_to({"scale": scale})}
         elif key == "onto":
             texts["onto"] = "+".join(value)
         elif key == "turn_deg":
