@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 
-from mapper.choosing.remedies import Asks, RequestChange
+from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.seat import distance_words
 from render.sentences.words import capital, fixed, listed, number
 
@@ -57,7 +57,7 @@ _FIT_STEPS = {
 }
 
 
-def _map_steps(asks: Asks) -> list[str]:
+def _map_steps(asks: Change) -> list[str]:
     steps = []
     if "onto" in asks:
         steps.append(f"let the pen reach {listed(asks['onto'])} alone")
@@ -79,7 +79,7 @@ def _map_steps(asks: Asks) -> list[str]:
     return [*steps, f"give up {listed(given_up)}"] if given_up else steps
 
 
-def _map(asks: Asks, numbers: dict[str, float], options: str) -> str:
+def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
     results = []
     if asks.get("fit") != "cropped":
         width, height = (number(numbers[f"area_{side}_mm"], 1) for side in ("width", "height"))
@@ -102,7 +102,7 @@ def _map(asks: Asks, numbers: dict[str, float], options: str) -> str:
     return what
 
 
-def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
+def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
     costs = []
     if numbers["area_lost_percent"] >= _WORTH_SAYING:
         costs.append(f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is unused")
@@ -117,7 +117,7 @@ def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
     return f"{capital(cost)}."
 
 
-def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
+def _sit(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
     steps, costs = [], []
     if "ahead" in asks:
         steps.append(
@@ -157,7 +157,7 @@ def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
     return f"{capital(what)}.", f"{capital(cost)}."
 
 
-def _buy(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
+def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
     if "counts_per_mm" in asks:
         what = (
             f"Only a tablet of at least {fixed(asks['counts_per_mm'], 0)} counts per mm reaches "

@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING
 from mapper.choosing.pairing import CUSTOMARY_TABLETS
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED
 from mapper.choosing.viewing import visual_angle_deg
-from mapper.trials.sizes import Suiting, displays_for, exact_inches, sold_display, trade_row
+from mapper.trials.sizes import (
+    UncertainBand,
+    displays_for,
+    exact_inches,
+    sold_display,
+    trade_diagonals_in,
+)
 from render.sentences.pairs import tablet_name
 from render.sentences.words import fixed, number
 
@@ -36,7 +42,7 @@ def with_customary(tablets: Sequence[Tablet]) -> list[Tablet]:
     ]
 
 
-def _inches(choices: Sequence[SizeChoice], suiting: Suiting) -> str:
+def _inches(choices: Sequence[SizeChoice], suiting: UncertainBand) -> str:
     """Sizes with their factors; those that were not tried are marked where others were."""
     sizes = []
     for each in choices:
@@ -48,13 +54,13 @@ def _inches(choices: Sequence[SizeChoice], suiting: Suiting) -> str:
 SIZE_HEAD = ["tablet", "suits", "may suit", "the band exactly", "the trade says"]
 
 
-def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
+def size_rows(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[list[str]]:
     """One row for each tablet, in the columns of ``SIZE_HEAD``."""
     rows = []
     for tablet in tablets:
         choices = displays_for(tablet, suiting)
         ends = [exact_inches(tablet, factor) for factor in (suiting.low, suiting.high)]
-        trade = trade_row(tablet)
+        trade = trade_diagonals_in(tablet)
         suits = [each for each in choices if each.verdict == "suits"]
         perhaps = [each for each in choices if each.verdict == "perhaps"]
         span = f"{number(ends[0], 0)} to {number(ends[1], 0)} in"
@@ -75,7 +81,7 @@ def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
 _SEAT_MM, _NEAR = 700.0, 0.1
 
 
-def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
+def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[str]:
     """Where the band's ends differ from the trade's usual advice, and why.
 
     Differences of at most a tenth are left out (common practice, no source). The reason is the eyes
@@ -84,7 +90,7 @@ def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
     seen, usual = RECOMMENDED["width"], BAND_USES["illustration"]
     eyes, hand = [], []
     for tablet in tablets:
-        trade = trade_row(tablet) or ()
+        trade = trade_diagonals_in(tablet) or ()
         for theirs, factor, words, side in zip(
             trade,
             (suiting.low, suiting.high),

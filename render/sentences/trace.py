@@ -8,7 +8,7 @@ from mapper.mapping.entry import Entry, EntryNumber
 from mapper.mapping.forms import rect_forms
 from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
-from mapper.tracing.diagnosis import ALIKE, Cause, Finding
+from mapper.tracing.diagnosis import ALIKE, Cause, Diagnosis
 from mapper.tracing.measure import LEAST_TURN_DEG
 from profiles.strokes.traces import TraceReport
 from render.sentences.entry import Number, placed_numbers
@@ -50,7 +50,7 @@ def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of
     return f"The trace does not agree with {report.profile}. Likely cause: {finding.cause.name}."
 
 
-def alike_causes(finding: Finding) -> list[Cause]:
+def alike_causes(finding: Diagnosis) -> list[Cause]:
     """The causes that no trace alone can tell apart; empty where the likeliest is none of them."""
     if finding.cause.name not in ALIKE:
         return []
