@@ -34,8 +34,8 @@ class Phrase(str):
         made.template, made.slots = template, slots
         return made
 
-    def __getnewargs__(self) -> tuple[str, dict[str, str]]:
-        return self.template, self.slots
+    def __reduce__(self) -> tuple[type[Phrase], tuple[str, dict[str, str]]]:
+        return type(self), (self.template, self.slots)
 
 
 def phrase(template: str, /, **slots: object) -> Phrase:

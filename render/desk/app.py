@@ -28,17 +28,16 @@ from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft, Kept, State
-from render.desk.entry import answer_parts, form_words, pieces
-from render.desk.letter import displays_words, letter
+from render.desk.letter import letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
 from render.fields import BLANKS
-from render.sentences.forms import step_words
-from render.sentences.measures import circle_words, size
-from render.sentences.words import number, turn_words
+from render.sentences.entry import answer_parts, beside_the_numbers, form_words, pieces
+from render.sentences.letter import displays_words
+from render.sentences.measures import size
+from render.sentences.words import number
 
 if TYPE_CHECKING:
-    from mapper.mapping.solve import TabletMap
     from render.desk.answer import Answer
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
@@ -73,7 +72,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "BLANKS": BLANKS,
         "answer": (sentence, numbers),
         "form": form_words(desk.now.entry),
-        "besides": [] if told is None else _besides(told),
+        "besides": [] if told is None else beside_the_numbers(told),
         "outcome": outcome(told),
         "kept": desk.draft.is_kept(desk.step),
         "last_kept": desk.draft.last_kept,
@@ -99,46 +98,6 @@ def _about(blank: str) -> str:
     if blank in BLANKS:
         return BLANKS[blank].about
     return {"kept": "what was kept", "example": ""}.get(blank, blank)
-
-
-def _besides(solved: TabletMap) -> list[str]:
-    """What has to be set or known besides the four numbers."""
-    tablet, found = solved.request.tablet, []
-    if tablet.turn_deg:
-        turned = turn_words(tablet.turn_deg).replace(" degrees", "°")
-        found.append(
-            f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers "
-            f"are those of the tablet as it was built."
-        )
-    screen = solved.screen_px
-    if screen != solved.request.desktop.rect_px and (
-        len(solved.request.desktop.displays) > 1
-        or solved.summary.screen_used_percent < 100
-        or solved.request.window_px
-    ):
-        place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
-        found.append(
-            f"On the screen, set the part of {number(screen.width, 1)} × "
-            f"{number(screen.height, 1)} pixels, {place}."
-        )
-    if solved.request.step is not None and solved is not solved.exact:
-        # Only where the rounding made it so: a stretch that was wished for is told by the picture.
-        shape = solved.figures_on(solved.reference).distortion
-        oval = (
-            f"; a circle is {circle_words(shape)}"
-            if solved.exact.figures_on(solved.reference).distortion.stretch
-            < 1 + 1e-9
-            < 1.0005
-            <= shape.stretch
-            else ""
-        )
-        found.append(f"Rounded to your form's steps of {step_words(solved.request.step)}{oval}.")
-    if solved.reference.mm_per_px is None:
-        found.append(
-            "The display's size in mm is unknown, so how much larger things come out is unknown "
-            "too."
-        )
-    return found
 
 
 def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route

@@ -19,8 +19,8 @@ from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.preview import describe, map_title
 from render.pictures.stage import BESIDE, Stage
-from render.sentences.measures import bare_length, circle_words, size
-from render.sentences.words import number, tilt_words
+from render.sentences.measures import bare_length, size
+from render.sentences.words import circle_words, number, tilt_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

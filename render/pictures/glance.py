@@ -15,8 +15,8 @@ from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import nice_step
-from render.sentences.measures import bare_length, length, shape_words
-from render.sentences.words import ROUND_PERCENT, capital, number
+from render.sentences.measures import bare_length, length
+from render.sentences.words import ROUND_PERCENT, capital, circle_parts, number
 
 if TYPE_CHECKING:
     from mapper.distortion import Distortion
@@ -183,7 +183,7 @@ class _Glance:
     # The shape
 
     def outline_words(self) -> tuple[str, str]:
-        value, words = shape_words(self.figures.distortion)
+        value, words = circle_parts(self.figures.distortion)
         if value == "round":
             return value, "A drawn circle stays a circle."
         worst = number(self.figures.distortion.angle_error_deg, 1)
@@ -193,7 +193,7 @@ class _Glance:
     def outlines(self, room: Rect) -> None:
         """Draw the true circle and what it became, one inside the other."""
         distortion = self.figures.distortion
-        is_round = shape_words(distortion)[0] == "round"
+        is_round = circle_parts(distortion)[0] == "round"
         x, y = room.centre
         radius = 0.47 * min(
             room.width / self._extent(distortion)[0], room.height / self._extent(distortion)[1]

@@ -16,8 +16,8 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
-from render.sentences.measures import size
-from render.sentences.pairs import FEEL, diagonal_inches, tablet_name
+from render.sentences.measures import diagonal_inches, size
+from render.sentences.pairs import FEEL, tablet_name
 from render.sentences.words import number
 
 if TYPE_CHECKING:

@@ -21,13 +21,19 @@ from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.stage import Stage, Words
 from render.sentences.measures import (
     bare_length,
-    circle_words,
     display_words,
     length,
-    shape_words,
     size,
 )
-from render.sentences.words import map_sentence, number, rotation_sentence, tilt_words, turn_words
+from render.sentences.words import (
+    circle_parts,
+    circle_words,
+    map_sentence,
+    number,
+    rotation_sentence,
+    tilt_words,
+    turn_words,
+)
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -160,7 +166,7 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
     figures, summary = solved.figures_on(solved.reference), solved.summary
     area = solved.area_built_mm
     where = f" on {_short_label(solved.reference.label)}" if len(solved.reached) > 1 else ""
-    value, words = shape_words(figures.distortion)
+    value, words = circle_parts(figures.distortion)
     found = [
         Figure(
             value, (f"{words}: a drawn circle" if words else "what a drawn circle becomes") + where

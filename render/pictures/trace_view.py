@@ -16,7 +16,7 @@ from render.canvas.lettering import CAP, LEADING, fitted
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
-from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
+from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -66,14 +66,14 @@ def _subtitle(report: TraceReport) -> str:
             f"Measured against {report.profile}; the figures are px on the screen for 1 mm of "
             f"the hand."
         )
-    corrections = to_type(report)
+    to_correct = corrections(report)
     alike = alike_causes(finding)
     if len(alike) > 1:
         return (
             f"One of these: {', '.join(cause.name for cause in alike)}. The report says where to "
             f"look."
         )
-    first = f" Correct {corrections[0]}." if corrections else ""
+    first = f" {to_correct[0]}" if to_correct else ""
     return f"{cause_sentence(finding.cause, report)}{first}"
 
 

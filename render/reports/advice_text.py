@@ -103,7 +103,7 @@ def _change_lines(index: int, change: RequestChange, advice: Advice) -> list[str
         lines += _wrapped(f"{index}. {about}: {here}; recommended {band}, {by}", "  ", "     ")
     also = [each.recommendation.about for key in change.mends if (each := advice.finding(key))]
     for way in (change, *change.instead):
-        what, cost = change_words(way)
+        what, cost = change_words(way, options=True)
         lines += _wrapped(
             what if way is change else f"Or: {what[0].lower()}{what[1:]}", "     ", "     "
         )
@@ -172,7 +172,7 @@ def advice_data(
 
 
 def _change_data(change: RequestChange) -> dict[str, Any]:
-    do, costs = change_words(change)
+    do, costs = change_words(change, options=True)
     return {
         "about": change.about,
         "asks": change.asks,

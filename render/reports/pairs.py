@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, PairBlock, pair, pair_blocks
 from profiles.plain import plain
-from render.sentences.pairs import FEEL, band_sentence, diagonal_inches, tablet_name
+from render.sentences.measures import diagonal_inches
+from render.sentences.pairs import FEEL, band_sentence, tablet_name
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 

@@ -10,7 +10,7 @@ from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap, Measurement
 from profiles.strokes.traces import TraceReport
-from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
+from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
 from render.sentences.words import counted, fixed, number, placed
 from render.tables import text_lines
 
@@ -57,9 +57,11 @@ def report_text(report: TraceReport) -> str:
         alike = alike_causes(finding)
         if len(alike) < 2:
             lines.append(cause_sentence(finding.cause, report))
-        corrections = to_type(report)
+        lines_to_correct = corrections(report)
         heading = "Correct:" if len(alike) < 2 else "One of these; sizes alone cannot tell which:"
-        lines += ["", heading, *(f"  {line}" for line in corrections)] if corrections else []
+        lines += (
+            ["", heading, *(f"  {line}" for line in lines_to_correct)] if lines_to_correct else []
+        )
         if len(alike) > 1 and report.whole is None:
             lines.append(
                 "  A second trace far from the first, both with their places, tells whether it "
@@ -251,7 +253,7 @@ def report_data(report: TraceReport) -> dict[str, Any]:
             "cause": _cause_data(finding.cause),
             "also": [_cause_data(cause) for cause in finding.also],
             "correct": finding.correct,
-            "to_type": to_type(report),
+            "to_type": corrections(report),
             "area_left_seen_mm": finding.left_mm if placed else None,
             "area_top_seen_mm": finding.top_mm if placed else None,
         }

@@ -5,7 +5,8 @@ from __future__ import annotations
 from mapper.choosing.pairing import Aspect, SizeForScale
 from mapper.choosing.recommended import Band
 from profiles.plain import json_text
-from render.sentences.pairs import band_sentence, diagonal_inches, tablet_name
+from render.sentences.measures import diagonal_inches
+from render.sentences.pairs import band_sentence, tablet_name
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 

@@ -1,6 +1,4 @@
-"""A report as it is said, before anybody lays it out: parts with a heading, sentences, rows and
-tables.
-"""
+"""The parts of a report before they are laid out: headings, sentences, rows and tables."""
 
 from __future__ import annotations
 
@@ -19,7 +17,7 @@ class Row(NamedTuple):
 
 
 class Hint(NamedTuple):
-    """A sentence with the option that does what it says, for who types commands."""
+    """A sentence, and the option of the command that does what the sentence says."""
 
     words: str
     option: str
