@@ -45,8 +45,8 @@ from profiles.trade_words import (
     TABLETS,
     UNITS,
     folded,
-    last_said,
-    says_outer,
+    is_about_the_body,
+    last_place,
 )
 
 if TYPE_CHECKING:
@@ -331,7 +331,7 @@ def _known(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
     """
     text = folded(cell)
     words = re.findall(r"[^\W\d_]+", text)
-    if re.search(r"\d", cell) or not words or says_outer(text):
+    if re.search(r"\d", cell) or not words or is_about_the_body(text):
         return None, ""
     own, other = (DISPLAYS, TABLETS) if columns is _DISPLAY_COLUMNS else (TABLETS, DISPLAYS)
     if words[0] in other:
@@ -361,7 +361,7 @@ def _named_column(text: str, words: list[str], unit: str, columns: tuple[str, ..
     )
     column = HEADINGS.get(whole, "")
     if not column and (
-        last_said(text, ACTIVE) >= 0 or words[-1] in {"area", "bereich", "surface", "zone"}
+        last_place(text, ACTIVE) >= 0 or words[-1] in {"area", "bereich", "surface", "zone"}
     ):
         column = "size"
     if not whole and unit == "in":

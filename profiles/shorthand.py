@@ -330,9 +330,9 @@ def _is_label(before: str, rest: str) -> bool:
         from profiles.pasted import measures
 
         return measures(before) <= measures(rest) - {"pair"}
-    from profiles.trade_words import says_outer
+    from profiles.trade_words import is_about_the_body
 
-    return not says_outer(before)
+    return not is_about_the_body(before)
 
 
 def _size_mm(
