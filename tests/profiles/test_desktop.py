@@ -14,7 +14,7 @@ import pytest
 from mapper.problems import AnswerIsNo, RequestError
 from profiles.doubts import hearing
 from profiles.hardware import desktop
-from profiles.hardware.desktop import Monitor, as_used, displays_of, monitors, of_glfw
+from profiles.hardware.desktop import Monitor, as_used, displays_of, monitors, monitors_of_glfw
 from profiles.hardware.edid import read_edid
 from profiles.shorthand import parse_displays
 from tests.fake_system import DEMO_EDID
@@ -188,7 +188,7 @@ def glfw_of(*told):
 
 
 def test_turned_and_zoomed_displays_from_invented_answers():
-    found = of_glfw(
+    found = monitors_of_glfw(
         glfw_of(
             ("DP-1", (100, 50), (2560, 1440), (597, 336), 1.5),
             ("DP-2", (2660, -200), (1200, 1920), (324, 518), 1.0),
@@ -239,7 +239,7 @@ def test_no_screen_no_library_and_no_displays_are_sentences(monkeypatch):
     with pytest.raises(RequestError, match=r"no screen here to ask.*Type the displays instead"):
         parse_displays(("@desktop",), "--display")
     with pytest.raises(AnswerIsNo, match="no display in use"):
-        of_glfw(glfw_of())
+        monitors_of_glfw(glfw_of())
     monkeypatch.setitem(__import__("sys").modules, "glfw", None)
     with pytest.raises(AnswerIsNo, match=r"evenstroke\[system\]"):
         desktop.monitors()

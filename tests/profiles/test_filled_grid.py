@@ -86,7 +86,7 @@ def test_what_was_understood_of_a_tablet_is_said_once():
     notes = []
     with hearing(notes.append):
         assert len(read("\n".join(["date;tablet;display;score", *rows]))) == 8
-    assert [note.says for note in notes] == ["read as Pad M: 240x152mm"]
+    assert [note.sentence for note in notes] == ["read as Pad M: 240x152mm"]
 
 
 @pytest.mark.parametrize(

@@ -68,7 +68,7 @@ def test_connected_displays_are_listed_in_the_order_of_their_connectors(tmp_path
     connect(tmp_path, "card0-VGA-1", b"")
     written(tmp_path / "sys/class/drm/version", "drm 1.1.0 20060810")
     found = hardware.connected_displays(tmp_path)
-    assert [(one.connector, one.lit, one.facts and one.facts.width_mm) for one in found] == [
+    assert [(one.connector, one.in_use, one.facts and one.facts.width_mm) for one in found] == [
         ("DP-2", False, 597),
         ("DP-10", True, 597),
         ("HDMI-A-1", True, None),
