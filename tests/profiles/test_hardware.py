@@ -268,8 +268,8 @@ def test_a_file_that_is_no_input_node_is_an_os_error_and_no_more(tmp_path):
 
 def test_bitmaps_are_read_from_the_lowest_word():
     bits = 8 * struct.calcsize("l")
-    assert hardware._bit("1 0", bits)
-    assert not hardware._bit("1 0", 0)
-    assert hardware._bit("80000000", 31)
-    assert not hardware._bit("", 0)
-    assert not hardware._bit("no bitmap", 0)
+    assert hardware._has_bit("1 0", bits)
+    assert not hardware._has_bit("1 0", 0)
+    assert hardware._has_bit("80000000", 31)
+    assert not hardware._has_bit("", 0)
+    assert not hardware._has_bit("no bitmap", 0)
