@@ -1,8 +1,8 @@
-"""From a workstation's name, which may be any text, to a folder name that every file system takes.
+"""Folder names that every file system takes, from the names of workstations, which may be any text.
 
 A name that is a short plain word already (``desk``, ``left-studio``) is its own folder. Any other
 becomes what is plain in it and the first 16 digits of its SHA-256: ``Fenêtre / atelier`` is
-``fenetre-atelier-`` and sixteen hexadecimal digits. Only ``a-z``, ``0-9`` and ``-`` occur, so that
+``fenetre-atelier-`` and sixteen hexadecimal digits. Only ``a-z``, ``0-9`` and ``-`` occur. So
 neither upper and lower case, nor composed and decomposed letters, nor a reserved name, nor a path
 inside the name can make two names meet or leave the folder.
 """
@@ -22,10 +22,9 @@ _ENDS_LIKE_A_DIGEST = re.compile(r"(?:.*-)?[0-9a-f]{16}")
 
 
 def plain_name(name: str) -> str:
-    """The name by which a workstation is known: composed letters (Unicode NFC), single spaces, none
-    at the ends.
+    """The name of a workstation in composed letters (Unicode NFC) and with single blanks.
 
-    Raises RequestError where nothing is left.
+    Raises RequestError if nothing is left.
     """
     plain = " ".join(unicodedata.normalize("NFC", name).split())
     if not plain:

@@ -1,8 +1,8 @@
-"""The artist's own drawing: a raster picture, an SVG, or strokes recorded as points; read once,
-drawn under any map.
+"""The artist's own drawing: a raster picture, an SVG, or strokes recorded as points.
 
-A drawing has a size of its own (px, or the unit of the file) and is laid into the tablet's area as
-large as it fits, unless its points are in mm and stand where the hand made them.
+It is read once and drawn under any map. A drawing has a size of its own (px, or the unit of the
+file) and is laid into the tablet's area as large as it fits. Points in mm stay where the hand made
+them.
 """
 
 from __future__ import annotations
@@ -53,8 +53,9 @@ _HINT = "Give a .png, .jpg, .webp or .svg drawing, or strokes as .csv or .json"
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """One path of a drawing, in the drawing's own unit, with its own colours; None takes those of
-    the theme.
+    """One path of a drawing, in the drawing's own unit, with its colours.
+
+    ``look`` is None for those of the theme.
     """
 
     outline: Outline
@@ -63,9 +64,10 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """Either ``raster`` or ``strokes``; ``bounds`` is what it covers, in px or in its own unit.
+    """A drawing with either ``raster`` or ``strokes``.
 
-    ``in_mm``: the numbers of ``strokes`` are mm on the tablet, seen frame, and stay where they are.
+    ``bounds`` is what it covers, in px or in its own unit. ``in_mm``: the numbers of ``strokes``
+    are mm on the tablet, seen frame, and stay where they are.
     """
 
     name: str
@@ -75,8 +77,9 @@ class Drawing:
     in_mm: bool = False
 
     def onto_area(self, area_seen_mm: Rect) -> Affine:
-        """From the drawing's own unit to seen mm: as large as fits into the area, centred, with a
-        little air around.
+        """The map from the drawing's own unit to seen mm: centred in the area, as large as it fits.
+
+        _MARGIN of the area stays free on each side. A drawing in mm stays where it is.
         """
         if self.in_mm:
             return Affine.identity()
@@ -90,18 +93,16 @@ class Drawing:
 
 
 def read_drawing(path: str, *, by_hand: bool = True) -> Drawing:
-    """The drawing at ``path``; the ending of its name says which kind.
+    """The drawing at ``path``, whose ending names its kind.
 
-    Raises RequestError for what cannot be read.
-
-    Points that the pad kept hold what the pen did on the screen, in px, and what the hand did on
-    the tablet, in mm; ``by_hand`` says which of them counts.
+    A file of the pad holds what the pen did on the screen, in px, and what the hand did on the
+    tablet, in mm: ``by_hand`` picks the latter. Raises RequestError for what cannot be read.
     """
     ending = Path(path).suffix.lower()
     if ending in {".csv", ".tsv"}:
-        return _of_points(path, *_csv_strokes(path, _text(path)))
+        return _drawing_of_points(path, *_csv_strokes(path, _text(path)))
     if ending == ".json":
-        return _of_points(path, *_json_strokes(path, _text(path), by_hand=by_hand))
+        return _drawing_of_points(path, *_json_strokes(path, _text(path), by_hand=by_hand))
     if ending == ".svg":
         return _read_svg(path)
     if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
@@ -119,12 +120,12 @@ def _text(path: str) -> str:
 
 
 def _read_raster(path: str) -> Drawing:
-    raster = upright(*_stored(path))
+    raster = upright(*_decoded(path))
     return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
 
 
-def _stored(path: str) -> tuple[PillowImage.Image, int]:
-    """The picture as its file has it, in RGB or RGBA, and EXIF's word on how it is turned."""
+def _decoded(path: str) -> tuple[PillowImage.Image, int]:
+    """The picture as its file has it, in RGB or RGBA, and its EXIF orientation."""
     with picture(path, _HINT) as opened:
         stored: PillowImage.Image = opened
         if stored.mode.startswith("I"):
@@ -141,8 +142,9 @@ def _stored(path: str) -> tuple[PillowImage.Image, int]:
 
 
 def _read_svg(path: str) -> Drawing:
-    """All shapes of an SVG as paths, with their transforms applied; curves stay curves, arcs become
-    cubics.
+    """The shapes of an SVG as paths, with their transforms applied.
+
+    Curves stay curves, arcs become cubics.
     """
     from svgelements import SVG
     from svgelements import Path as SvgPath
@@ -185,7 +187,7 @@ def _read_svg(path: str) -> Drawing:
 
 
 def _outline_of(path: Any) -> Outline:
-    """The path through its transform.
+    """``path``, of svgelements, through its transform.
 
     The library would do both, but in the square of the number of arcs.
     """
@@ -210,7 +212,7 @@ def _outline_of(path: Any) -> Outline:
         elif isinstance(piece, Arc):
             # Before the transform, since the library does not carry arcs through a shear as it
             # should.
-            curves = piece.as_cubic_curves(math.ceil(abs(piece.sweep) / _OF_A_CURVE))
+            curves = piece.as_cubic_curves(math.ceil(abs(piece.sweep) / _CURVE_RAD))
             commands += [
                 ("C", *xy(curve.control1), *xy(curve.control2), *xy(curve.end)) for curve in curves
             ]
@@ -227,13 +229,15 @@ def _outline_of(path: Any) -> Outline:
 
 #: So much of an arc becomes one cubic, rad: it leaves the true one by less than 2 millionths of the
 #: radius.
-_OF_A_CURVE = math.tau / 10
+_CURVE_RAD = math.tau / 10
 
 # What stands for a gradient or a pattern, which are not drawn: the shape must not vanish with them.
 _FOR_PATTERNS = "#9a9a9a"
 
 
 def _look_of(element: Any) -> Look:
+    """The colours and line width of an SVG ``element``."""
+
     def name(paint: Any, written: object) -> str:
         if isinstance(written, str) and written.strip().startswith("url("):
             return _FOR_PATTERNS
@@ -251,7 +255,8 @@ def _look_of(element: Any) -> Look:
     return Look(fill=fill, line=line if width > 0 else "", width=width)
 
 
-def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:
+def _drawing_of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:
+    """The drawing made of ``strokes``, each a list of points."""
     outlines = [Outline.line(points) for points in strokes if len(points) > 1]
     if not outlines:
         raise RequestError(
@@ -267,6 +272,11 @@ def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool)
 
 
 def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
+    """The rectangle round all ``outlines``.
+
+    Raises RequestError naming ``path`` where they are a single point, too far from the origin, too
+    small, or too long.
+    """
     lefts, tops, rights, bottoms = zip(*(outline.bounds for outline in outlines), strict=True)
     left, top, width, height = (
         min(lefts),
@@ -295,7 +305,7 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
 
 
 def _length(outline: Outline) -> float:
-    """How long the lines are, curves by way of their control points."""
+    """The length of all lines, with curves measured along their control points."""
     total, last = 0.0, (0.0, 0.0)
     for name, *numbers in outline.commands:
         for here in zip(numbers[::2], numbers[1::2], strict=True):
@@ -312,8 +322,10 @@ _STROKES_HINT = (
 
 
 def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
-    """Columns ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several; an empty row begins
-    a new one too.
+    """The strokes of a CSV and whether they are in mm.
+
+    Its columns are ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several. An empty row
+    begins a new stroke too.
     """
     rows: Iterator[list[str]] = csv.reader(
         io.StringIO(text), delimiter="\t" if "\t" in text.partition("\n")[0] else ","
@@ -371,10 +383,11 @@ def _number(value: Any) -> float:
 def _json_strokes(
     path: str, text: str, *, by_hand: bool
 ) -> tuple[list[list[tuple[float, float]]], bool]:
-    """``[[[x, y], ...], ...]``, or ``{"unit": "mm", "strokes": [...]}``; a point may also be
-    ``{"x": ..., "y": ...}``.
+    """The strokes of a JSON text and whether they are in mm.
 
-    A file of the pad holds such a part under ``hand`` beside the strokes on its screen.
+    It is ``[[[x, y], ...], ...]`` or ``{"unit": "mm", "strokes": [...]}``; a point may also be
+    ``{"x": ..., "y": ...}``. A file of the pad holds such a part under ``hand`` beside the strokes
+    on its screen.
     """
     # What is read takes far more memory than its text: as many signs as a file of the pad with so
     # many points may have.

@@ -14,10 +14,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Tablet
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 
-def suiting_of(found: Found) -> Suiting:
+def suiting_of(found: FoundBand) -> Suiting:
     """A person's own band where there is one, else the common practice."""
     band, practice = found.band, found.practice
     if band.enough:
@@ -27,7 +27,7 @@ def suiting_of(found: Found) -> Suiting:
     )
 
 
-def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
+def sizes_lines(found: FoundBand, tablets: Sequence[Tablet]) -> list[str]:
     """For ``tablets`` and the customary sizes, a few lines each; then where the trade says
     otherwise, and why.
     """
@@ -49,7 +49,7 @@ def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
     return lines + trade_sentences(suiting, every)
 
 
-def sizes_data(found: Found, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
+def sizes_data(found: FoundBand, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
     """The same as data, one row a tablet."""
     rows = size_rows(suiting_of(found), with_customary(tablets))
     return [dict(zip(SIZE_HEAD, row, strict=True)) for row in rows]

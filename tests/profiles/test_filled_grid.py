@@ -3,10 +3,10 @@ import pytest
 from mapper.desk import Tablet
 from mapper.problems import RequestError
 from profiles.doubts import hearing
-from profiles.library.filled_grid import Given, filled_grid
+from profiles.library.filled_grid import GridDefaults, filled_grid
 from profiles.library.trial_book import from_csv, parse_doing, to_csv
 
-GIVEN = Given("2026-04-30", who="Kim", tablets=(Tablet(146, 96, label="small"),))
+GIVEN = GridDefaults("2026-04-30", who="Kim", tablets=(Tablet(146, 96, label="small"),))
 
 
 def read(text, given=GIVEN):

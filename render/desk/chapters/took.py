@@ -108,7 +108,7 @@ def _last(desk: Desk) -> tuple[Asked | None, bool]:
 
 def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
     """By the functions of ``evenstroke trace``."""
-    from profiles.strokes.traces import TraceRequest, look
+    from profiles.strokes.traces import TraceRequest, trace_report
 
     key = sha256(
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
@@ -119,7 +119,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
         report, traced = opened(
             asked.ending,
             content,
-            lambda path: look(
+            lambda path: trace_report(
                 TraceRequest(
                     (path,),
                     (thing,),
