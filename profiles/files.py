@@ -252,8 +252,8 @@ def _name_if_free(temporary: Path, target: Path) -> None:
         _replace(temporary, target)
 
 
-#: Windows lets nobody replace a file that somebody has open: a virus scanner or a preview for a
-#: moment, an editor for long.
+#: Windows lets nobody replace a file that is open. A virus scanner has it open for a moment, an
+#: editor for long.
 _PATIENCE_S = 2.0
 
 
@@ -295,8 +295,7 @@ def flush_folder(folder: str | os.PathLike[str]) -> None:
             os.close(descriptor)
 
 
-#: What a file system says that has nothing to flush, or no way to (some network and user-space
-#: ones).
+#: The errors of file systems that have nothing to flush, or no way to.
 _NO_FLUSHING = {errno.EINVAL, errno.ENOSYS, errno.ENOTSUP}
 
 

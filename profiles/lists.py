@@ -282,7 +282,7 @@ def decoded(content: bytes, name: str) -> str:
         raise RequestError(
             Problem(name, "must be text, a CSV list or one item per line", "a binary file")
         )
-    # A spreadsheet's own hint on its separator, kept as a line so that the numbers of lines stay
+    # A spreadsheet names its separator on a first line; it stays as a line to keep line numbers
     # right.
     return re.sub(r"\Asep=.(?=\r?\n)", "#", text)
 
@@ -338,8 +338,8 @@ def _column_and_unit(cell: str, columns: tuple[str, ...]) -> tuple[str | None, s
         return None, ""
     own, other = (DISPLAYS, TABLETS) if columns is _DISPLAY_COLUMNS else (TABLETS, DISPLAYS)
     if words[0] in other:
-        # A list of pairs of our own has both, and puts one of the two words before each of its
-        # columns.
+        # A list of pairs, as we print it, has columns for both and puts the kind before each of
+        # them.
         return None, ""
     if len(words) == 1 and words[0] in own:
         return "label", ""

@@ -234,8 +234,8 @@ def _numbers_with_points(text: str, count: int) -> str:
     parts = re.split(r"\s*;\s*|,?\s+", numbers)
     if len(parts) != count:
         digits = numbers.split(",")
-        # A decimal comma has digits alone on both sides; six pieces are three such numbers, four
-        # are two.
+        # A decimal comma has digits alone on both sides: six pieces are three numbers, four are
+        # two.
         if len(digits) != 2 * count or not all(
             re.fullmatch(r"[-+]?\d+", each.strip()) for each in digits
         ):

@@ -10,8 +10,7 @@ from mapper.problems import Problem, RequestError, quoted
 #: How a time stands in a document: UTC, to the second.
 TIME = "%Y-%m-%dT%H:%M:%SZ"
 
-#: Years that a person can mean: no trial was noted before there were such tablets, and no plan is
-#: for later.
+#: Years that a person can mean: such tablets are no older, and nobody plans further.
 YEARS = 1980, 2100
 
 #: How a time stands in a file's name: UTC, without the colons that some file systems refuse.

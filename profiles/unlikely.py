@@ -16,8 +16,7 @@ from profiles.doubts import doubt
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet
 
-#: Diagonals of active areas, from a pocket pad to a digitizer of A0 (ISO 216: 841 x 1189 mm, 1456
-#: mm across).
+#: Diagonals of active areas, from a pocket pad to a digitizer of A0 (ISO 216: 1456 mm across).
 TABLET_DIAGONALS_MM = (80.0, 1500.0)
 #: Longer side over shorter side, at most.
 TABLET_PROPORTIONS = 2.2

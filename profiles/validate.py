@@ -162,8 +162,7 @@ def _literal_rule(data: Any, kind: types.LiteralType) -> str | None:
     return f"must be {' or '.join(map(str, kind.values))}"
 
 
-# What must hold of a value where it does not, in words: one rule for each type that the formats
-# use.
+# What a value of each type must be, in words, where it is not: a rule for each type of the formats.
 _RULES: dict[type[types.Type], Callable[[Any, Any], str | None]] = {
     types.FloatType: _number_rule,
     types.IntType: _number_rule,

@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 
 #: Densities that systems make up where they know no size, px per inch.
 MADE_UP_PX_PER_INCH = (72.0, 96.0, 120.0, 144.0, 192.0)
-#: Two sizes of one display that differ by more than this contradict each other: a tenth of an inch
-#: on 24, and rounding.
+#: Two sizes of one display contradict each other beyond this: a tenth of an inch on 24, and
+#: rounding.
 SAME_SIZE_MM = 12.0
 TYPE_DESKTOP = (
     'Type the displays instead: --display "main: 27in 2560x1440" --display "side: 24in 1920x1080 '

@@ -27,23 +27,20 @@ from typing import TYPE_CHECKING
 from mapper.desk import Display
 from mapper.problems import Problem, RequestError
 from mapper.units import MM_PER_INCH
-from profiles.hardware.edid_blocks import Declared, EdidBlocks, read_blocks
+from profiles.hardware.edid_blocks import EdidBlocks, read_blocks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-#: The pixel densities of what exists, from a wall of light to a headset (common practice, no
-#: source).
+#: Pixel densities, from a wall of light to a headset (common practice, no source).
 SPARSEST_PX_PER_INCH, DENSEST_PX_PER_INCH = 20.0, 1000.0
 
 # Pixels are square on all but a few old displays. A few percent are the rounding of a size to
 # centimetres; at half as long again the size belongs to other pixels, or its sides are swapped.
 _ODD_PIXEL, _WRONG_PIXEL = 1.06, 1.5
-# Proportions that are written where a size belongs (common practice, no source): as they are, and
-# times 10.
+# Proportions that stand where a size belongs, as they are or times 10 (common practice, no source).
 _PROPORTIONS = ((16, 9), (16, 10), (4, 3), (5, 4), (21, 9), (3, 2))
-# Times 100 a proportion could be a size; these two are not those of any panel made, and stand in
-# many a television.
+# Times 100 a proportion could be a size. These two are of no panel and stand in many a television.
 _PROPORTIONS_IN_THE_HUNDREDS = ((1600, 900), (1600, 1000))
 _LARGEST_CM = 255
 # Fewer pixels a side than the smallest display for drawing has (common practice, no source).
@@ -174,9 +171,9 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
     ]
     preferred = [timing for timing in timings if timing.preferred]
     if preferred:
-        # Wide panels are told only in an extension, beside an older, smaller preference in the base
+        # Wide panels may be declared in an extension only, beside an older preference in the base
         # block.
-        timing = max(preferred, key=_area_px)
+        timing = max(preferred, key=lambda each: each.width_px * each.height_px)
         if blocks.native_px_first is False:
             doubts.append(
                 f"It prefers {timing.width_px} x {timing.height_px} px but does not say that the "
@@ -194,10 +191,6 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
     return timing.width_px, timing.height_px, timing.source
 
 
-def _area_px(timing: Declared) -> int:
-    return timing.width_px * timing.height_px
-
-
 def _candidates(
     blocks: EdidBlocks, width_px: int, height_px: int, doubts: list[str]
 ) -> Iterator[_DeclaredSize]:
@@ -213,8 +206,7 @@ def _candidates(
     times = Counter((timing.width_mm, timing.height_mm) for timing in whole)
     for timing in blocks.timings:
         mm = (timing.width_mm, timing.height_mm)
-        # A timing of other proportions fills only a part of the panel, and its size is that of the
-        # part.
+        # A timing of other proportions fills a part of the panel, and its size is that of the part.
         if timing in whole and all(mm) and times[mm]:
             yield _DeclaredSize("timing", *mm, timing.source, 1.0, times.pop(mm))
         elif any(mm) and not all(mm):

@@ -130,8 +130,7 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
         height_cm=base[22] * cm_unit if whole else 0,
         ratio=_ratio(base) if revision >= 4 else None,
         cm_holds_ratio=cm_holds_ratio,
-        # Feature bit 1: up to 1.3 it says that the first timing is preferred, in 1.4 that it is the
-        # native one.
+        # Feature bit 1: the first timing is preferred (up to 1.3), or is the native one (1.4).
         native_px_first=bool(base[24] & 0x02) if revision >= 4 else None,
         timings=tuple(timings),
         sizes=tuple(sizes),

@@ -32,8 +32,7 @@ PEN_USES = {
 
 _DIGITIZER, _PEN, _STYLUS = 0x000D_0001, 0x000D_0002, 0x000D_0020
 _PEN_COLLECTIONS = {_DIGITIZER, _PEN, _STYLUS}
-# Touch screen, touch pad, puck, finger, multi-point digitizer: inside these X and Y are not a
-# pen's.
+# Touch screen, touch pad, puck, finger, multi-point digitizer: X and Y inside are not a pen's.
 _OTHER_COLLECTIONS = {0x000D_0004, 0x000D_0005, 0x000D_0021, 0x000D_0022, 0x000D_000C}
 
 _MAIN, _GLOBAL, _LOCAL = 0, 1, 2
@@ -62,8 +61,8 @@ class _Value:
         return self.unsigned - (1 << bits) if negative else self.unsigned
 
 
-#: The state that lasts from item to item (6.2.2.7), by the tags of the items that set it; push and
-#: pop save and restore it.
+#: The state that lasts from item to item (6.2.2.7), by the tags of the items that set it. Push
+#: saves it and pop restores it.
 _Globals = dict[int, _Value]
 _NOTHING_SET: _Globals = dict.fromkeys(range(_USAGE_PAGE, _REPORT_COUNT + 1), _Value())
 
@@ -203,8 +202,8 @@ class _Items:
             state.usage_min = None
         else:
             return
-        # Of the alternatives between delimiters the first is the preferred one (6.2.2.8) and the
-        # field has one value.
+        # Of alternatives between delimiters the first is preferred (6.2.2.8); the field has one
+        # value.
         if not (state.in_delimiter and state.taken_in_delimiter):
             state.usages.append((first, last))
             state.taken_in_delimiter = True

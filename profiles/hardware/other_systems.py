@@ -13,8 +13,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-#: Below HKEY_LOCAL_MACHINE: a key for each model, in it one for each display that was ever
-#: connected.
+#: Below HKEY_LOCAL_MACHINE: a key for each model, with one for each display ever connected.
 REGISTRY = r"SYSTEM\CurrentControlSet\Enum\DISPLAY"
 _IOREG = ("/usr/sbin/ioreg", "-a", "-l", "-r", "-w0", "-c")
 _CLASSES = ("IODisplayConnect", "AppleCLCD2", "IOMobileFramebufferShim")

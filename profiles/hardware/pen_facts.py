@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 #: The active areas of what exists, along one side (common practice, no source).
 SMALLEST_MM, LARGEST_MM = 20.0, 2000.0
-# Lengths are often declared in whole mm or hundredths of an inch, which moves the counts per mm of
-# the two axes apart.
+# Lengths are often declared in whole mm or hundredths of an inch, so the counts per mm of the two
+# axes differ by rounding.
 _SAME_COUNTS = 0.005
 
 

@@ -38,8 +38,8 @@ TYPE_TABLET = (
 
 _BTN_TOOL_PEN = 0x140
 _READ_AXES = (evdev.ABS_X, evdev.ABS_Y, evdev.ABS_PRESSURE, evdev.ABS_TILT_X, evdev.ABS_TILT_Y)
-# EVIOCGABS(axis) of linux/input.h on all but a few old architectures: read, ABS_INFO_BYTES long,
-# group E, 0x40 + axis.
+# EVIOCGABS(axis) of linux/input.h on nearly all architectures: read, ABS_INFO_BYTES long, group E,
+# 0x40 + axis.
 _EVIOCGABS = 2 << 30 | evdev.ABS_INFO_BYTES << 16 | ord("E") << 8 | 0x40
 _LONG_BITS = 8 * struct.calcsize("l")
 _SMALL_FILE_BYTES = 8192
@@ -260,7 +260,8 @@ def _tablet_of_descriptor(root: Path, node: Path, events: list[str]) -> PluggedT
     if not facts.pens:
         return None
     pen = facts.pen(str(path))
-    name = _uevent(node / "device/uevent").get("HID_NAME", "")
+    lines = _small_text(node / "device/uevent").splitlines()
+    name = dict(line.split("=", 1) for line in lines if "=" in line).get("HID_NAME", "")
     layer, unreadable = _first_pen(root, events)
     pen, doubts = _pen_with_doubts(facts, pen, layer, unreadable)
     return PluggedTablet(node.name, _printable(name), str(path), pen, doubts)
@@ -362,12 +363,6 @@ def _small_text(path: Path) -> str:
     except EvenstrokeError:
         return ""
     return content.decode("utf-8", "replace").strip()
-
-
-def _uevent(path: Path) -> dict[str, str]:
-    """The keys and values of a ``uevent`` file."""
-    pairs = (line.partition("=") for line in _small_text(path).splitlines())
-    return {key: value for key, _, value in pairs}
 
 
 def _has_bit(bitmap: str, bit: int) -> bool:

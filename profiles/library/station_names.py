@@ -49,7 +49,6 @@ def folder_name(name: str) -> str:
     decomposed = unicodedata.normalize("NFKD", plain).casefold()
     letters = "".join(char for char in decomposed if not unicodedata.combining(char))
     word = "-".join(re.findall("[a-z0-9]+", letters))[:LONGEST_WORD].strip("-")
-    # A name typed on a command line that is no UTF-8 holds half surrogates; they count like any
-    # other character.
+    # A name from a command line that is no UTF-8 holds half surrogates; they count like any other.
     digest = hashlib.sha256(plain.encode("utf-8", "surrogatepass")).hexdigest()[:16]
     return f"{word}-{digest}" if word else digest

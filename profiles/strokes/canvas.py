@@ -326,8 +326,7 @@ def _grounds(colours: Array, sampled: Array) -> list[Array]:
 def _commonest(colours: Array) -> list[Array]:
     """The commonest colours (channels,): medians within grains of 16 levels."""
     flat = colours.reshape(-1, colours.shape[2])
-    # Some tens of thousands of pixels tell the commonest colours as well as all do; an odd stride,
-    # so as not to follow a column.
+    # Some tens of thousands of pixels are enough. The stride is odd, so as not to follow a column.
     flat = flat[:: max(1, len(flat) // 60_000) | 1]
     kept: list[tuple[int, Array]] = []
     # Twice, half a grain apart, so that a colour on the border of two grains is not torn.

@@ -33,16 +33,14 @@ if TYPE_CHECKING:
 _LARGEST_SVG_BYTES = 64 * 1024 * 1024
 _LARGEST_TEXT_BYTES = 32 * 1024 * 1024
 MOST_POINTS = 720_000
-#: How many times as long as the drawing is wide its lines may be: a drawn line costs memory for
-#: each pixel that it crosses.
+#: The length of all lines, in widths of the drawing, at most: a drawn line costs memory for each
+#: pixel that it crosses.
 MOST_WIDTHS = 10_000
 _LARGEST_OF_16_BITS = 65_535
-#: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as
-#: fine.
+#: A larger picture is halved: none that we draw is nearly as fine.
 MOST_KEPT_PIXELS = 50_000_000
 
-#: No drawing lies farther from its origin, in its own unit, and squares of what does not are still
-#: numbers.
+#: No drawing lies farther from its origin, in its own unit, so that squares are still numbers.
 FARTHEST = 1e6
 
 #: Share of the area's width or height that stays free on each side of a drawing.
@@ -210,8 +208,7 @@ def _outline_of(path: Any) -> Outline:
         elif isinstance(piece, CubicBezier):
             commands.append(("C", *xy(piece.control1), *xy(piece.control2), *xy(piece.end)))
         elif isinstance(piece, Arc):
-            # Before the transform, since the library does not carry arcs through a shear as it
-            # should.
+            # Before the transform, as the library does not carry arcs through a shear correctly.
             curves = piece.as_cubic_curves(math.ceil(abs(piece.sweep) / _CURVE_RAD))
             commands += [
                 ("C", *xy(curve.control1), *xy(curve.control2), *xy(curve.end)) for curve in curves
@@ -227,8 +224,8 @@ def _outline_of(path: Any) -> Outline:
     return Outline(tuple(commands))
 
 
-#: So much of an arc becomes one cubic, rad: it leaves the true one by less than 2 millionths of the
-#: radius.
+#: The angle of an arc that becomes one cubic, rad: it leaves the arc by less than 2 millionths of
+#: the radius.
 _CURVE_RAD = math.tau / 10
 
 # What stands for a gradient or a pattern, which are not drawn: the shape must not vanish with them.
@@ -389,8 +386,8 @@ def _json_strokes(
     ``{"x": ..., "y": ...}``. A file of the pad holds such a part under ``hand`` beside the strokes
     on its screen.
     """
-    # What is read takes far more memory than its text: as many signs as a file of the pad with so
-    # many points may have.
+    # What is read takes far more memory than its text. So the signs are counted first: as many as a
+    # file of the pad with the most points may have.
     _refuse_points(
         path,
         max((text.count("[") + text.count("{")) // 3, text.count(":") // 3, text.count(",") // 6),

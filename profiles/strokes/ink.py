@@ -36,14 +36,13 @@ if TYPE_CHECKING:
 _SAVE_LESS = "Save only the part with the trace"
 
 _CLOSE_PX = 1000
-# A JPEG of more pixels than this, more than most screens have, is a photo or a scan: half its width
-# and height will do.
+# A JPEG of more pixels, more than most screens have, is a photo or a scan: half its width and
+# height will do.
 _HALVED_FROM = 12_000_000
 
 DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
 
-# Where a stored picture's point lands when the picture of w by h is shown upright, by EXIF's
-# orientation tag (CIPA DC-008).
+# From stored to upright px of a picture of w by h, by EXIF's orientation tag (CIPA DC-008).
 _UPRIGHT = {
     1: lambda w, h: Affine(1, 0, 0, 0, 1, 0),  # noqa: ARG005
     2: lambda w, h: Affine(-1, 0, w, 0, 1, 0),  # noqa: ARG005
@@ -79,8 +78,7 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
     and for a crop outside.
     """
     with picture(path, _SAVE_LESS, halved_from=_HALVED_FROM) as opened:
-        # After the load: TIFF is turned upright by it, and PNG may say how it is turned only at its
-        # end.
+        # After the load: it turns TIFF upright, and PNG may have its orientation only at its end.
         orientation = opened.getexif().get(ORIENTATION, 1)
         stored = _plain_mode(opened, path)
         whole_px = (

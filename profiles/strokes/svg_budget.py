@@ -70,8 +70,7 @@ def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
     try:
         parser.Parse(content, True)
     except (expat.ExpatError, ValueError, LookupError):
-        # What is no XML, or in letters that nobody knows, is for the reader to say; what was
-        # counted up to there counts.
+        # What is no XML, or in an unknown encoding, is for the reader to refuse.
         return ()
     look.finish()
     return tuple(look.simplified)

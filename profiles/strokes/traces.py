@@ -84,8 +84,8 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     Raises RequestError with the problems of all files at once.
     """
     meant = request.meant
-    # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the
-    # canvas was enlarged.
+    # The pixels of the desktop in one of the picture: fewer where the picture was doubled, more
+    # where the canvas was shrunk.
     zoom_percent = request.canvas_zoom_percent or 100.0
     scale = zoom_percent / 100 / request.pixel_ratio
     to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])
@@ -111,8 +111,8 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     best = _Reading.of(traced_as_laid, request, laid_upright=upright)
     other = None
     if best.finding is None or not best.finding.agrees:
-        # A long side that lies upright: the map may squeeze or be turned, or the thing was laid so
-        # and nobody traced_as_laid it.
+        # A long side lies upright: the map may squeeze or be turned, or the thing was laid so
+        # unsaid.
         changed = _read_as_laid(traced, [not thing.upright for thing in request.things])
         if upright or any(each.trace.lies_upright for each in traced):
             readings = [
@@ -231,10 +231,10 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     # A card lies one way here and the other way there, and the whole tablet on the whole screen
     # never squeezes it so much that one looks like the other: of the two readings the rounder map
     # is the true one.
-    traced = [
-        min((_read_as_laid([each], [upright])[0] for upright in (False, True)), key=_squeeze)
-        for each in traced
+    both_ways = [
+        [_read_as_laid([each], [upright])[0] for upright in (False, True)] for each in traced
     ]
+    traced = [min(ways, key=lambda way: measure([way.trace]).stretch.value) for ways in both_ways]
     target = desktop.rect_px
     pitch = desktop.primary.mm_per_px or (1.0, 1.0)
     outlines = [each.trace.outline for each in traced]
@@ -250,11 +250,6 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     return area_size(laid_out, (target.width, target.height), ratio)
 
 
-def _squeeze(traced: Traced) -> float:
-    """The stretch of one trace, 1 for round."""
-    return measure([traced.trace]).stretch.value
-
-
 def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | None) -> Traced:
     """The trace of ``outline`` in ``file``, a picture or recorded points."""
     if Path(file).suffix.lower() not in {".csv", ".tsv", ".json", ".svg"}:
@@ -267,8 +262,7 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
             Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y")
         )
     paths = [flattened(stroke.outline) for stroke in drawing.strokes]
-    # A rectangle that holds everything else is the paper, and so is one within it that holds all
-    # the rest.
+    # A rectangle that holds everything else is the paper, and so is one in it that holds the rest.
     while (
         len(paths) > 1
         and (paper := next((path for path in paths if _is_paper(path, paths)), None)) is not None

@@ -46,15 +46,14 @@ _SURE_OFF_OTHER = 0.02
 # Of all that is drawn, the outline has at least this share.
 _LEAST_ON_IT = 0.4
 _LEAST_IN_A_WINDOW = 0.6
-# Screens and tablets, the finest and the coarsest, with room to spare; and a canvas enlarged as far
-# as programs do.
+# The finest and the coarsest of screens and tablets, with room to spare, and a canvas enlarged as
+# far as programs do.
 LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.1, 1000.0
 # The form of a line shows in as many points as this.
 _MOST_JUDGED = 600
 # Rings thicker than this share of their size are icons.
 _THICKEST = 0.1
-# A hand's line strays by more than this, root mean square; reading one that a machine drew errs by
-# less.
+# A hand's line strays by more than this, root mean square. Reading a machine's errs by less.
 _LEAST_WOBBLE_PX = 0.08
 # Candidates beyond these are panels and words.
 _MOST_TRIED = 14
@@ -109,8 +108,7 @@ def trace_picture(
     found: list[_Proved] = []
     refused: list[tuple[Candidate, RequestError]] = []
     for candidate in islice(candidates(picture), _MOST_TRIED):
-        # A frame that a machine drew may stand before the trace; only what may be the answer ends
-        # the search.
+        # A machine's frame may stand before the trace: only a possible answer ends the search.
         first = next(
             (each.candidate for each in found if each.by_hand or each.candidate.alone), None
         )
@@ -120,8 +118,7 @@ def trace_picture(
             found.append(_measured_candidate(picture, candidate, name, outline, picture_to_desktop))
         except RequestError as error:
             refused.append((candidate, error))
-    # What a machine drew is a trace only where there is nothing else, as in a picture made to try
-    # this out.
+    # A machine's line counts only where there is nothing else, as in a picture made for a trial.
     likely = [each for each in found if each.by_hand] or [
         each for each in found if each.candidate.alone
     ]
