@@ -1,14 +1,14 @@
-"""Things of known size that people have at hand: what a person types for one, and where on the
-tablet it lay.
+"""Objects of known size that people trace: how one is typed, and where on the tablet it lay.
 
-===========
-============================================================================================== by
-name     ``card``, ``disc``, ``a4``, ``a5``, ``a6``, ``letter`` by size     ``coin 23.25mm``,
-``circle 60mm``, ``square 50mm``, ``rectangle 80x50mm``, ``rectangle 80x50mm radius 3mm`` with place
-``card at 60,45mm``: its centre, from the top left of the active area as you see it with turn
-``card upright``: laid with its long side towards you; else the long side lies along the screen's
-width ===========
-==============================================================================================
+========== ===========================================================================
+by name    ``card``, ``disc``, ``a4``, ``a5``, ``a6``, ``letter``
+by size    ``coin 23.25mm``, ``circle 60mm``, ``square 50mm``, ``rectangle 80x50mm``,
+           ``rectangle 80x50mm radius 3mm``
+with place ``card at 60,45mm``: its centre, from the top left of the active area as you
+           see it
+with turn  ``card upright``: its long side towards you; without it, the long side lies
+           along the screen's width
+========== ===========================================================================
 """
 
 from __future__ import annotations

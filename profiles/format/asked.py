@@ -182,8 +182,12 @@ def _asked(rect_mm: Rect | None, tablet: Tablet) -> schema.AskedRect | None:
         return None
     unit, rect = rect_as_described(rect_mm, tablet)
     return schema.AskedRect(
-        left=rect.left, top=rect.top, width=rect.width, height=rect.height, unit=unit
-    )  # type: ignore[arg-type]
+        left=rect.left,
+        top=rect.top,
+        width=rect.width,
+        height=rect.height,
+        unit=unit,  # type: ignore[arg-type]
+    )
 
 
 def _asked_rect(part: schema.AskedRect | None, tablet: Tablet, where: str) -> Rect | None:

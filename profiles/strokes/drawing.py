@@ -21,7 +21,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
 from profiles.files import read_bounded
-from profiles.pictures import ORIENTATION, halved, in_8_bits, picture, upright
+from profiles.picture_files import ORIENTATION, halved, in_8_bits, picture, upright
 from profiles.strokes.svg_budget import refuse_costly
 
 if TYPE_CHECKING:

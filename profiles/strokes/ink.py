@@ -17,7 +17,7 @@ import numpy as np
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from profiles.pictures import (
+from profiles.picture_files import (
     LARGEST_COPIED_PIXELS,
     ORIENTATION,
     in_8_bits,

@@ -85,7 +85,7 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     """
     meant = request.meant
     # The pixels of the desktop in one of the picture: fewer where the picture was doubled, more
-    # where the canvas was shrunk.
+    # where the canvas was enlarged.
     zoom_percent = request.canvas_zoom_percent or 100.0
     scale = zoom_percent / 100 / request.pixel_ratio
     to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])

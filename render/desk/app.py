@@ -28,10 +28,10 @@ from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft, Kept, State
-from render.desk.entry import answer_parts, form_words, pieces
 from render.desk.letter import ABOUT, MORE, displays_words, letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
+from render.sentences.entry import answer_parts, form_words, pieces
 from render.sentences.measures import circle_words, size
 from render.sentences.words import number, step_words, turn_words
 

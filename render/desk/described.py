@@ -18,7 +18,7 @@ from mapper.seat import Seat
 from profiles.shorthand import label_text
 from profiles.unlikely import likely_length_mm
 from profiles.written import inches, per_inch, rect_as_described
-from render.desk.entry import entry_text
+from render.sentences.entry import entry_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -55,7 +55,7 @@ class Description(
 
     ``tablet`` to ``shape_tolerance`` are the options of ``evenstroke map`` by these names;
     ``distance``, ``drop``, ``tilt`` and ``curve`` are those of ``evenstroke seat``; ``entry`` is
-    the form in which the driver wants the rectangle (render.desk.entry).
+    the form in which the driver wants the rectangle (render.sentences.entry).
     """
 
     name: Line = ""

@@ -21,8 +21,8 @@ from mapper.rect import Rect
 from mapper.units import mm_of_inches
 from render.desk.answer import Answer, answer, blank_of, without_options
 from render.desk.described import display_text, rect_text, tablet_text
-from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
 from render.desk.letter import HOLD_WORDS, diagonal, displays_words
+from render.sentences.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
 from render.sentences.measures import size
 from render.sentences.words import ROUND_PERCENT, capital, map_sentence, number
 

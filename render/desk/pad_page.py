@@ -20,7 +20,6 @@ from jinja2 import Environment, PackageLoader
 
 from mapper.mapping.entry import Entry
 from render.canvas.svg import theme_rules
-from render.desk.entry import answer_parts, pieces
 from render.desk.pad_maps import (
     PadMap,
     desktop_px_to_glass_mm,
@@ -29,6 +28,7 @@ from render.desk.pad_maps import (
     remedy,
     scale_steps,
 )
+from render.sentences.entry import answer_parts, pieces
 from render.sentences.words import circle_state, map_sentence, number, tilt_words
 
 if TYPE_CHECKING:

@@ -355,7 +355,7 @@ def test_a_picture_of_88_million_pixels_is_read_in_500_mb_or_refused(desk, mode,
 def test_greys_of_16_bits_come_out_as_they_are():
     import numpy as np
 
-    from profiles.pictures import halved, in_8_bits, range_of
+    from profiles.picture_files import halved, in_8_bits, range_of
 
     values = np.linspace(1000, 51_000, 3000 * 500).reshape(500, 3000).astype(np.uint16)
     picture = Image.fromarray(values)

@@ -25,7 +25,7 @@ from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain, rect_text
-from render.desk.entry import answer_parts
+from render.sentences.entry import answer_parts
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from profiles.strokes.tracing import Traced
     from render.desk.described import Description
     from render.desk.desks import Desk
-    from render.desk.entry import Number
+    from render.sentences.entry import Number
 
 #: What is offered by name; any other thing may be typed.
 THINGS = ("card", "card upright", "coin 23.25mm", "disc", "a6")
