@@ -63,13 +63,22 @@ _UNITS = {
 
 _UNIT = "|".join(map(re.escape, sorted(_UNITS, key=len, reverse=True)))
 _SPACED_NUMBER = rf"\s*({NUMBER})\s*"
+# left,top,width x height, with "centre" before it where it is the centre that is given.
 _SIZE = re.compile(
-    rf"(centre\s|center\s)?{_SPACED_NUMBER},{_SPACED_NUMBER},{_SPACED_NUMBER}[xX\u00d7*]{_SPACED_NUMBER}({_UNIT})?",
-    re.IGNORECASE | re.ASCII,
+    rf"""
+    (centre\s|center\s)?
+    {_SPACED_NUMBER} , {_SPACED_NUMBER} , {_SPACED_NUMBER} [xX\u00d7*] {_SPACED_NUMBER}
+    ({_UNIT})?
+    """,
+    re.IGNORECASE | re.ASCII | re.VERBOSE,
 )
+# Two corners: left,top to right,bottom.
 _CORNERS = re.compile(
-    rf"{_SPACED_NUMBER},{_SPACED_NUMBER}to{_SPACED_NUMBER},{_SPACED_NUMBER}({_UNIT})?",
-    re.IGNORECASE | re.ASCII,
+    rf"""
+    {_SPACED_NUMBER} , {_SPACED_NUMBER} to {_SPACED_NUMBER} , {_SPACED_NUMBER}
+    ({_UNIT})?
+    """,
+    re.IGNORECASE | re.ASCII | re.VERBOSE,
 )
 _BY_OR_TO = re.compile(r"\bto\b|[xX\u00d7*]")
 _QUANTITY = re.compile(rf"{_SPACED_NUMBER}({_UNIT})?\s*", re.IGNORECASE | re.ASCII)
@@ -254,7 +263,8 @@ def _rect_parts(
 ) -> tuple[tuple[Fraction, Fraction, Fraction, Fraction], str, str]:
     """The four numbers of a rectangle, their unit and its shape: size, centre or corners.
 
-    ``rest`` is what is left of ``text``, which errors quote. Raises RequestError naming ``where``.
+    ``rest`` is ``text`` without the words after its unit. Raises RequestError naming ``where``,
+    with the whole text.
     """
     if len(rest) >= _LONGEST:
         raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))

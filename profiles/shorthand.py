@@ -209,7 +209,7 @@ def _named_tablet(text: str) -> Reading | None:
 
 
 def _doubt_reading(reading: Reading, where: str) -> None:
-    """Raise a doubt that says how a text was read."""
+    """Send a doubt that says how a text was read."""
     label = f"{reading.label}: " if reading.label else ""
     aside = f"; ignored: {', '.join(reading.left_aside)}" if reading.left_aside else ""
     doubts = "".join(f"; {sentence}" for sentence in reading.doubts)
@@ -217,7 +217,7 @@ def _doubt_reading(reading: Reading, where: str) -> None:
 
 
 def _doubt_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
-    """Raise what ``judge``, a function of profiles.unlikely, says of ``thing`` as doubts."""
+    """Send what ``judge``, a function of profiles.unlikely, says of ``thing`` as doubts."""
     from profiles import unlikely
 
     for sentence in getattr(unlikely, judge)(thing):

@@ -175,7 +175,7 @@ def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
 def likely_length_mm(text: str, where: str, name: str = "") -> float:
     """The length that a person typed, in mm; it may be in words: ``about 28 inches``.
 
-    A length outside its usual range raises a doubt. ``name``, else ``where``, is its key in
+    A length outside its usual range sends a doubt. ``name``, else ``where``, is its key in
     LENGTHS_MM. Raises RequestError as ``parse_length_mm`` does.
     """
     from profiles.trade_words import ABOUT, LONG_UNITS, folded
@@ -189,7 +189,7 @@ def likely_length_mm(text: str, where: str, name: str = "") -> float:
 
 
 def doubt_length(length_mm: float, where: str, name: str = "") -> None:
-    """Raise a doubt if a length lies outside its usual range.
+    """Send a doubt if a length lies outside its usual range.
 
     ``name``, else ``where``, is its key in LENGTHS_MM.
     """
@@ -222,7 +222,7 @@ def unlikely_scale(scale_factor: float | None) -> list[str]:
 
 
 def doubt_scale(scale_factor: float | None, where: str = "") -> None:
-    """Raise a doubt if the scale factor of a map lies outside SCALE_FACTORS."""
+    """Send a doubt if the scale factor of a map lies outside SCALE_FACTORS."""
     for sentence in unlikely_scale(scale_factor):
         doubt(sentence, where)
 
