@@ -42,9 +42,7 @@ RANGES = {
 
 @pytest.fixture
 def layer(monkeypatch):
-    """Answers for the input layer: the ranges by node, an OSError for any node that is not in the
-    dictionary.
-    """
+    """A stand-in for the input layer: ranges by node, and OSError for any other node."""
     answers = {}
 
     def ranges(path):
@@ -217,7 +215,8 @@ SHIM = r"""
 #include <stdarg.h>
 #include <string.h>
 #include <linux/input.h>
-/* Stands in for the kernel: a pen of 240 x 152 mm at 150 units per mm, asked with the constants of linux/input.h. */
+/* Stands in for the kernel: a pen of 240 x 152 mm at 150 units per mm.
+   It is asked with the constants of linux/input.h. */
 int ioctl(int descriptor, unsigned long request, ...) {
     va_list arguments;
     va_start(arguments, request);
@@ -228,7 +227,9 @@ int ioctl(int descriptor, unsigned long request, ...) {
     if (request == EVIOCGABS(ABS_X)) { info->maximum = 36000; info->resolution = 150; return 0; }
     if (request == EVIOCGABS(ABS_Y)) { info->maximum = 22800; info->resolution = 150; return 0; }
     if (request == EVIOCGABS(ABS_PRESSURE)) { info->maximum = 5999; return 0; }
-    if (request == EVIOCGABS(ABS_TILT_X)) { info->minimum = -50; info->maximum = 50; info->resolution = 57; return 0; }
+    if (request == EVIOCGABS(ABS_TILT_X)) {
+        info->minimum = -50; info->maximum = 50; info->resolution = 57; return 0;
+    }
     errno = EINVAL;
     return -1;
 }

@@ -131,7 +131,7 @@ linux = pytest.mark.skipif(
 
 @pytest.fixture
 def desk(tmp_path):
-    """A folder with a desk's file, and commands run and measured in it."""
+    """A folder with a desk's file, in which commands are run and measured."""
     command = [
         sys.executable,
         "-m",
