@@ -79,7 +79,7 @@ class KnownThing:
     upright: bool = False
 
     def outline(self, nib_mm: float = 0.0) -> KnownOutline:
-        """The outline that a pen draws along it, whose middle stays half of ``nib_mm`` off the edge."""
+        """The outline of a pen that goes along it, whose middle stays half of ``nib_mm`` off."""
         # Here and not above: what is typed is checked before numpy is paid for.
         from mapper.tracing.outline import KnownOutline
 
@@ -121,7 +121,7 @@ def parse_thing(text: str, where: str) -> KnownThing:
 
 
 def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, float]:
-    """Width, height and radius in mm of the thing called ``name``, with the ``size`` typed after it.
+    """Width, height and radius in mm of the thing ``name`` with the ``size`` typed after it.
 
     Raises RequestError naming ``where``, with the whole ``text``.
     """
