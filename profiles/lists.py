@@ -150,6 +150,7 @@ def _read(
     make: Callable[[Cells, Cells, str], Item],
     hint: str,
 ) -> Listed[Item]:
+    """The items that ``make`` reads from the rows of a list with these ``columns``."""
     text = decoded(content, name)
     lines = [
         (number, line) for number, line in enumerate(text.splitlines(), 1) if _has_content(line)

@@ -99,7 +99,7 @@ def pasted_display(text: str, where: str) -> Reading | None:
     return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), doubts)
 
 
-def measures(text: str) -> set[str]:
+def kinds_of_measure(text: str) -> set[str]:
     """The kinds of measure in ``text``: ``pair`` for two sides, ``length`` for one length."""
     line = _Line(text)
     found = {"pair"} if line.pairs() else set()
@@ -362,10 +362,12 @@ class _Dimensions(NamedTuple):
     body: bool
 
     def shorthand(self, where: str) -> str:
+        """The size as shorthand has it: ``240x152mm``."""
         width, height = (_decimal(number, where) for number in self.numbers)
         return f"{width}x{height}{self.unit}"
 
     def sides_mm(self, where: str) -> tuple[float, float]:
+        """Width and height in mm."""
         first, second = (float(_decimal(number, where)) * _MM[self.unit] for number in self.numbers)
         return first, second
 
@@ -563,6 +565,7 @@ def _fineness(number: str) -> float:
 
 
 def _agree(one: float, other: float) -> bool:
+    """Whether two lengths agree to within _AGREE."""
     return abs(one - other) <= _AGREE * max(abs(one), abs(other))
 
 

@@ -322,9 +322,9 @@ def _is_label(before: str, rest: str) -> bool:
     It is none where it describes the thing: ``27" monitor, pixels: 2560x1440``.
     """
     if re.search(r"\d", before) and not rest.lstrip().startswith("@"):
-        from profiles.pasted import measures
+        from profiles.pasted import kinds_of_measure
 
-        return measures(before) <= measures(rest) - {"pair"}
+        return kinds_of_measure(before) <= kinds_of_measure(rest) - {"pair"}
     from profiles.trade_words import is_about_the_body
 
     return not is_about_the_body(before)

@@ -43,6 +43,7 @@ def typed(data: Any, kind: type[T], where: Callable[[Path], str]) -> T:
 def _problems(
     data: Any, kind: types.Type, path: Path, where: Callable[[Path], str]
 ) -> Iterator[Problem]:
+    """One problem for each thing that is wrong with ``data`` as a ``kind``."""
     kind, optional = _present(kind)
     if data is None and optional:
         return
@@ -176,6 +177,7 @@ _RULES: dict[type[types.Type], Callable[[Any, Any], str | None]] = {
 
 
 def _came(data: Any) -> str:
+    """What came, in words for a message."""
     if data is None:
         return "nothing"
     if isinstance(data, dict):
@@ -184,6 +186,7 @@ def _came(data: Any) -> str:
 
 
 def _instead(data: Any, kind: types.Type) -> str:
+    """What to write instead of ``data``, empty where nothing is likely."""
     if isinstance(data, (int, float)) and isinstance(kind, types.StrType):
         return f'Quote it: "{data}"'
     if not isinstance(data, str):

@@ -226,6 +226,7 @@ class _Items:
             self._take_input()
 
     def _count(self, usage: int, step: int) -> None:
+        """Count a collection that opens (``step`` 1) or closes (-1)."""
         self.pens_open += step * (usage in _PEN_COLLECTIONS)
         self.others_open += step * (usage in _OTHER_COLLECTIONS)
 
@@ -241,6 +242,7 @@ class _Items:
         ]
 
     def _take_input(self) -> None:
+        """Add the fields of one input item, whose usages are looked up among their ranges."""
         count = self.globals[_REPORT_COUNT].unsigned
         place = 0
         for first, last in self._extended_usages():

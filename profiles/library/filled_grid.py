@@ -127,6 +127,7 @@ class _Rows:
         self.things: dict[tuple[str, object], Any] = {}
 
     def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
+        """Read a grid: the headings are displays, the first cell of each row is a tablet."""
         first = f"{self.name} line 1"
         displays = [
             self.thing(cell, first, self.given.displays, one_display) if cell else None
@@ -157,6 +158,7 @@ class _Rows:
         return thing
 
     def cell(self, place: str, cell: str, tablet: Tablet | None, display: Display | None) -> None:
+        """Read the scores in one cell of a grid."""
         with Collected(self.problems):
             scores = _scores(cell, place)
             if scores and not (tablet and display) and not self.problems:
@@ -170,6 +172,7 @@ class _Rows:
                     )
 
     def log(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
+        """Read a log, whose columns are named in ``head``."""
         require_column(head, _NEEDED, _COLUMNS, f"{self.name} line 1")
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
@@ -195,6 +198,7 @@ class _Rows:
             )
 
     def entry(self, where: str, cells: dict[str, str]) -> None:
+        """Read one line of a log, whose cells are given by column."""
         tablet = self.thing(cells.get("tablet", ""), where, self.given.tablets, one_tablet)
         display = self.thing(cells.get("display", ""), where, self.given.displays, one_display)
         with Collected(self.problems):
@@ -219,6 +223,7 @@ class _Rows:
         *,
         first_day: bool | None,
     ) -> Felt:
+        """The entry of one score, with the figures of the pairing."""
         given, figures = self.given, pair(tablet, display)
         distance = (
             likely_length_mm(cells["distance"], f"{where}, distance", "--distance")

@@ -184,7 +184,7 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         edge = np.asarray(off_ground(small, canvases[0].ground)) > canvases[0].quiet
         ring = np.concatenate([edge[0], edge[-1], edge[:, 0], edge[:, -1]])
         if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
-            raise on_the_edge(picture.name, float(ring.mean()))
+            raise edge_error(picture.name, float(ring.mean()))
         came = (
             "an empty picture"
             if empty
@@ -197,7 +197,7 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         )
 
 
-def on_the_edge(name: str, share: float) -> RequestError:
+def edge_error(name: str, share: float) -> RequestError:
     """The error for a line of which this ``share`` runs along the edge of the screen."""
     must, came = (
         "the line must stay inside the screen",

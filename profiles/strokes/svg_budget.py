@@ -77,6 +77,8 @@ def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
 
 
 class _Counter:
+    """The counts of an SVG, as expat walks over its elements."""
+
     def __init__(self, where: str) -> None:
         self.where = where
         self.open: list[_Element] = []
@@ -91,6 +93,7 @@ class _Counter:
         raise RequestError(Problem(self.where, must, came, _INSTEAD))
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
+        """Count an element that opens; called by expat."""
         element = _Element()
         self.open.append(element)
         self.total += 1
@@ -133,6 +136,7 @@ class _Counter:
             self.refuse(must, "more")
 
     def spend(self, characters: int) -> None:
+        """Count characters of paths and styles."""
         self.characters += characters
         if self.characters > MOST_CHARACTERS:
             self.refuse(
@@ -140,6 +144,7 @@ class _Counter:
             )
 
     def text(self, text: str) -> None:
+        """Count what a style sheet holds; called by expat."""
         if self.in_style:
             self.spend(len(text))
             self.rules += text.count("{")
@@ -149,6 +154,7 @@ class _Counter:
                 self.refuse(f"must have at most {MOST_RULES} style rules", "more")
 
     def end(self, name: str) -> None:
+        """Add the counts of an element that closes to the one around it; called by expat."""
         del name
         self.in_style = False
         closed = self.open.pop()
@@ -158,6 +164,7 @@ class _Counter:
         above.uses += closed.uses
 
     def finish(self) -> None:
+        """Check the limits that need the whole SVG."""
         if self.rules * self.total > MOST_MATCHES:
             self.refuse(
                 f"must have at most {MOST_MATCHES} pairs of a style rule and an element", "more"

@@ -13,7 +13,7 @@ from mapper.affine import Affine
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.tracing.diagnosis import ALIKE, EXACT, SURE, diagnose
 from mapper.tracing.measure import measure, other_reading, whole_map
-from profiles.strokes.canvas import on_the_edge
+from profiles.strokes.canvas import edge_error
 from profiles.strokes.drawing import read_drawing
 from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_points
 
@@ -97,7 +97,7 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
         except EvenstrokeError as error:
             problems.extend(error.problems)
         else:
-            problems.extend(_on_the_edge(traced[-1], meant))
+            problems.extend(_edge_problems(traced[-1], meant))
     if problems:
         raise RequestError(*problems)
     traced_as_laid = _read_as_laid(traced, [thing.upright for thing in request.things])
@@ -191,7 +191,7 @@ class _Reading:
         )
 
 
-def _on_the_edge(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]:
+def _edge_problems(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]:
     """The problem of a trace along the edges of the screen that was meant.
 
     There the pen is stopped: its area is smaller than the thing.
@@ -202,7 +202,7 @@ def _on_the_edge(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]
     across = np.minimum(np.abs(points[:, 0] - screen.left), np.abs(points[:, 0] - screen.right))
     down = np.minimum(np.abs(points[:, 1] - screen.top), np.abs(points[:, 1] - screen.bottom))
     share = float(np.mean(np.minimum(across, down) <= _EDGE_PX))
-    return on_the_edge(traced.name, share).problems if share > 0.4 else ()
+    return edge_error(traced.name, share).problems if share > 0.4 else ()
 
 
 def _read_as_laid(traced: list[Traced], upright: list[bool]) -> list[Traced]:

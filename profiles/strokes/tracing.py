@@ -129,7 +129,7 @@ def trace_picture(
     ]
     if len(apart) > 1:
         came = f"{len(apart)} that could be it"
-        crops = " or ".join(_crop(picture, each.placed) for each in apart[:3])
+        crops = " or ".join(_crop_option(picture, each.placed) for each in apart[:3])
         must = f"must show one outline of {_kind_text(outline)}"
         raise RequestError(Problem(name, must, came, f"Choose one: {crops}"))
     if apart:
@@ -137,7 +137,7 @@ def trace_picture(
     if found:
         instead = (
             f"Trace by hand, on an empty canvas; or choose the canvas: "
-            f"{_crop(picture, found[0].placed)}"
+            f"{_crop_option(picture, found[0].placed)}"
         )
         raise RequestError(
             Problem(
@@ -161,11 +161,11 @@ def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -
     if candidate.alone:
         return error
     # The whole picture is no crop that helps.
-    parts = [each.canvas for each, _ in refused if not _is_all(picture, each)]
+    parts = [each.canvas for each, _ in refused if not _is_whole_picture(picture, each)]
     crop = " with --crop left,top,WIDTHxHEIGHTpx"
     if parts:
         largest = max(parts, key=lambda part: part.width * part.height)
-        crop = f", for example {_crop_words(picture.stored_to_upright.rect(largest))}"
+        crop = f", for example {_crop_text(picture.stored_to_upright.rect(largest))}"
     first, *more = error.problems
     return RequestError(
         Problem(
@@ -175,22 +175,23 @@ def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -
     )
 
 
-def _is_all(picture: Picture, candidate: Candidate) -> bool:
+def _is_whole_picture(picture: Picture, candidate: Candidate) -> bool:
+    """Whether the canvas of a candidate is all of the picture that is looked at."""
     left, top, right, bottom = picture.within
     return candidate.canvas == Rect(left, top, right - left, bottom - top)
 
 
-def _crop(picture: Picture, placed: Placed) -> str:
+def _crop_option(picture: Picture, placed: Placed) -> str:
     """The option that crops the picture to an outline."""
     points = picture.stored_to_upright.points(placed.boundary(96).points_px)
     room = 0.1 * float(np.max(np.ptp(points, axis=0)))
     low, high = points.min(axis=0) - room, points.max(axis=0) + room
-    return _crop_words(
+    return _crop_text(
         Rect(float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1]))
     )
 
 
-def _crop_words(rect: Rect) -> str:
+def _crop_text(rect: Rect) -> str:
     left, top = max(rect.left, 0), max(rect.top, 0)
     return f"--crop {left:.0f},{top:.0f},{rect.right - left:.0f}x{rect.bottom - top:.0f}px"
 
@@ -251,7 +252,9 @@ def _measured_candidate(
     scale = _scale(to_desktop)
     _refuse_unlikely(name, trace, picture_scale=_scale(picture_to_desktop))
     canvas = (
-        None if candidate.alone or _is_all(picture, candidate) else upright.rect(candidate.canvas)
+        None
+        if candidate.alone or _is_whole_picture(picture, candidate)
+        else upright.rect(candidate.canvas)
     )
     traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
     by_hand = trace.free.spread_px / scale > _LEAST_WOBBLE_PX * close.shrink
@@ -290,6 +293,7 @@ def _kind_text(outline: KnownOutline) -> str:
 
 
 def _say_how_else(outline: KnownOutline) -> str:
+    """What to do where the outline is not of the kind that was typed."""
     other = "a rectangle" if outline.is_circle else "a circle"
     return (
         f"If it is {other} or something else, say so with --of; else trace all of it again, "
@@ -391,6 +395,7 @@ def _rough_place(
 
 
 def _say_which(outline: KnownOutline, name: str) -> str:
+    """What to do where the line looks like the shape called ``name``."""
     size = f"{outline.width_mm:g}mm"
     say = {
         "circle": '--of "coin 23.25mm" with its diameter',
