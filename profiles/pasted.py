@@ -547,7 +547,7 @@ def _refuse_two_meanings(text: str, where: str) -> None:
         must = "a comma before three digits could be a decimal comma or group thousands"
         instead = (
             f"Type {_EITHER.sub(lambda match: match.group().replace(',', '.'), text).strip()}, "
-            f"or leave the comma out"
+            "or leave the comma out"
         )
         raise RequestError(Problem(where, must, quoted(number.group()), instead))
 

@@ -34,8 +34,8 @@ from mapper.units import NUMBER, as_typed, exact_decimal, with_point
 from profiles.doubts import doubt
 
 RECT_HINT = (
-    "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 "
-    "to 210,125mm"
+    "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: "
+    "10,5 to 210,125mm"
 )
 WINDOW_HINT = (
     "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"

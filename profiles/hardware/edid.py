@@ -125,8 +125,8 @@ def read_edid(data: bytes, where: str) -> DisplayFacts:
     best = _elected(sensible, width_px, height_px)
     if best is None:
         doubts.append(
-            "No size can be taken from this description: measure the picture, or look it up in "
-            "its manual."
+            "No size can be taken from this description: measure the picture, "
+            "or look it up in its manual."
         )
     else:
         doubts += _disagreements(best, sensible)
@@ -164,8 +164,8 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
         timing for timing in blocks.timings if min(timing.width_px, timing.height_px) >= _FEWEST_PX
     ]
     doubts += [
-        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, which no "
-        f"display has."
+        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, "
+        "which no display has."
         for timing in blocks.timings
         if timing not in timings
     ]
@@ -177,13 +177,13 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
         if blocks.native_px_first is False:
             doubts.append(
                 f"It prefers {timing.width_px} x {timing.height_px} px but does not say that the "
-                f"panel has as many."
+                "panel has as many."
             )
     elif timings:
         timing = timings[0]
         doubts.append(
-            f"It prefers no timing; {timing.width_px} x {timing.height_px} px is the first it "
-            f"names."
+            "It prefers no timing; "
+            f"{timing.width_px} x {timing.height_px} px is the first it names."
         )
     else:
         doubts.append("It names no detailed timing, so its pixels are unknown.")
@@ -214,7 +214,7 @@ def _candidates(
     if blocks.cm_holds_ratio:
         doubts.append(
             f"An HDMI block says that the base block's {blocks.width_cm} x {blocks.height_cm} cm "
-            f"are a proportion."
+            "are a proportion."
         )
     elif blocks.width_cm and blocks.height_cm:
         sides = 10.0 * blocks.width_cm, 10.0 * blocks.height_cm
@@ -278,7 +278,7 @@ def _odd_pixels(best: _DeclaredSize, width_px: int, height_px: int) -> list[str]
     return [
         (
             f"By this size its pixels are not square but {100 * (shape - 1):.0f} % longer one way: "
-            f"measure to be sure."
+            "measure to be sure."
         )
     ]
 

@@ -98,8 +98,8 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
     revision = base[19]
     if revision > 4:
         doubts.append(
-            f"The base block is of version 1.{revision}; it was read as 1.4, the last that was "
-            f"published."
+            f"The base block is of version 1.{revision}; it was read as 1.4, "
+            "the last that was published."
         )
     preferred_first = revision >= 3 or bool(base[24] & 0x02)
     timings = list(_base_timings(base, preferred_first=preferred_first))
@@ -177,7 +177,7 @@ def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
     if data[126] > count:
         doubts.append(
             f"The base block announces {_counted(data[126], 'extension block')} and {count} came "
-            f"with it."
+            "with it."
         )
     if len(data) % BLOCK_BYTES:
         rest = _counted(len(data) % BLOCK_BYTES, "byte")
@@ -190,7 +190,7 @@ def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
         elif number <= data[126]:
             doubts.append(
                 f"The checksum of extension block {number} is wrong: {_checksum_words(block)}. "
-                f"It was not read."
+                "It was not read."
             )
     return blocks, doubts
 
@@ -317,8 +317,8 @@ def _displayid_blocks(
     place, end = 5, 5 + block[2]
     if end > BLOCK_BYTES - 2:
         doubts.append(
-            f"Extension block {number} announces {block[2]} bytes, more than it holds; it was "
-            f"not read."
+            f"Extension block {number} announces {block[2]} bytes, more than it holds; "
+            "it was not read."
         )
         return
     while place + 3 <= end:

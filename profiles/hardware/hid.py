@@ -119,8 +119,8 @@ def _axis_doubts(x: ReportField, y: ReportField) -> list[str]:
     for one, way in ((x, "across"), (y, "down")):
         if one.bits < 64 and one.logical_max - one.logical_min >= 1 << one.bits:
             doubts.append(
-                f"Its counts {way} go up to {one.logical_max}, more than its {one.bits} bits can "
-                f"hold."
+                f"Its counts {way} go up to {one.logical_max}, "
+                f"more than its {one.bits} bits can hold."
             )
     return doubts
 

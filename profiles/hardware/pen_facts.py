@@ -115,8 +115,8 @@ def _plausible(axis: PenAxis, way: str, doubts: list[str]) -> PenAxis:
     if SMALLEST_MM <= axis.length_mm <= LARGEST_MM:
         return axis
     doubts.append(
-        f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; it is "
-        f"not used."
+        f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; "
+        "it is not used."
     )
     return PenAxis(axis.lowest, axis.highest, None)
 

@@ -32,8 +32,8 @@ ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
 
 TYPE_DISPLAY = 'Type the size and the pixels instead: --display "27in 2560x1440"'
 TYPE_TABLET = (
-    "Type the size instead, from the manual or measured with a bank card (evenstroke trace "
-    "--help): --tablet 240x152mm"
+    "Type the size instead, "
+    "from the manual or measured with a bank card (evenstroke trace --help): --tablet 240x152mm"
 )
 
 _BTN_TOOL_PEN = 0x140

@@ -297,8 +297,8 @@ def _scores(cell: str, where: str) -> list[int]:
         return [_SCORES[text]]
     if re.fullmatch(r"\d,\d", text):
         must = (
-            "must be whole scores: a day's own score, or those of several days with a blank "
-            "between them"
+            "must be whole scores: a day's own score, "
+            "or those of several days with a blank between them"
         )
         raise RequestError(
             Problem(where, must, quoted(cell), f"For two days type {text.replace(',', ' ')}")

@@ -288,8 +288,8 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
     # Said as "not below", since what overflowed to no number is neither below nor beyond.
     if not farthest < FARTHEST or largest < 1 / FARTHEST:
         must = (
-            f"must lie within {FARTHEST:,.0f} px or mm of its origin, on more than a millionth "
-            f"of one"
+            f"must lie within {FARTHEST:,.0f} px or mm of its origin, "
+            "on more than a millionth of one"
         )
         raise RequestError(Problem(path, must, f"up to {farthest:.3g}, on {largest:.3g}"))
     if not sum(map(_length, outlines)) <= MOST_WIDTHS * largest:
@@ -312,8 +312,8 @@ def _length(outline: Outline) -> float:
 
 
 _STROKES_HINT = (
-    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), or a "
-    "JSON list of strokes, "
+    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), "
+    "or a JSON list of strokes, "
     "each a list of [x, y]"
 )
 

@@ -136,7 +136,7 @@ def trace_picture(
         return apart[0].traced
     if found:
         instead = (
-            f"Trace by hand, on an empty canvas; or choose the canvas: "
+            "Trace by hand, on an empty canvas; or choose the canvas: "
             f"{_crop_option(picture, found[0].placed)}"
         )
         raise RequestError(
@@ -297,7 +297,7 @@ def _say_how_else(outline: KnownOutline) -> str:
     other = "a rectangle" if outline.is_circle else "a circle"
     return (
         f"If it is {other} or something else, say so with --of; else trace all of it again, "
-        f"slowly, along the thing's edge"
+        "slowly, along the thing's edge"
     )
 
 

@@ -238,7 +238,7 @@ def test_real_blocks_declare_what_edid_decode_finds_in_them(decode, data):
     if not data:
         pytest.skip(
             f"{SAMPLES_VARIABLE} names no folder with the data of Debian's edid-decode source "
-            f"package"
+            "package"
         )
     blocks, decoded = read_blocks(data, "x"), decode(data)
     # A timing without lines is filling that was not zeroed; edid-decode prints it as 32x0.
@@ -290,7 +290,7 @@ WEIGHED = {
             (530, 300),
             (
                 f"Detailed timing 1 of the base block says {across} x {down} mm; that is the "
-                f"proportion"
+                "proportion"
             ),
         )
         for across, down in [(16, 9), (160, 90), (16, 10), (4, 3), (9, 16)]
