@@ -80,7 +80,7 @@ _CORNERS = re.compile(
     """,
     re.IGNORECASE | re.ASCII | re.VERBOSE,
 )
-_BY_OR_TO = re.compile(r"\bto\b|[xX\u00d7*]")
+_BY_OR_TO = re.compile(r"(\bto\b|[xX\u00d7*])")
 _QUANTITY = re.compile(rf"{_SPACED_NUMBER}({_UNIT})?\s*", re.IGNORECASE | re.ASCII)
 _FROM_BOTTOM = re.compile(r"(.*\S)\s+from\s+bottom-left", re.IGNORECASE | re.DOTALL)
 _AS_SEEN = re.compile(r"(.*\S)\s+as\s+seen", re.IGNORECASE | re.DOTALL)
@@ -219,11 +219,9 @@ def _with_points(text: str) -> str:
     if re.search(r"\d,\d", text) is None:
         return text
     # What stands on either side of the x or the "to", and how many numbers that side has.
-    first, between, last = (
-        re.split(r"(\bto\b|[xX\u00d7*])", text, maxsplit=1)
-        if _BY_OR_TO.search(text)
-        else (text, "", "")
-    )
+    first, between, last = text, "", ""
+    if _BY_OR_TO.search(text):
+        first, between, last = _BY_OR_TO.split(text, maxsplit=1)
     count_first, count_last = (2, 2) if between == "to" else (3, 1)
     first = _numbers_with_points(first, count_first)
     return f"{first}{between}{_numbers_with_points(last, count_last)}"
@@ -237,9 +235,9 @@ def _numbers_with_points(text: str, count: int) -> str:
     match = re.fullmatch(
         r"(\s*(?:centre|center)\s)?(.*?)(\s*[^\d,;.\s]*\s*)", text, re.IGNORECASE | re.DOTALL
     )
-    before, numbers, after = (
-        (match.group(1) or "", match.group(2).strip(), match.group(3)) if match else ("", text, "")
-    )
+    before, numbers, after = "", text, ""
+    if match:
+        before, numbers, after = match.group(1) or "", match.group(2).strip(), match.group(3)
     parts = re.split(r"\s*;\s*|,?\s+", numbers)
     if len(parts) != count:
         digits = numbers.split(",")

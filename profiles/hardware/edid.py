@@ -275,12 +275,9 @@ def _odd_pixels(best: _DeclaredSize, width_px: int, height_px: int) -> list[str]
     shape = _pixel_shape(best, width_px, height_px)
     if shape <= _ODD_PIXEL:
         return []
-    return [
-        (
-            f"By this size its pixels are not square but {100 * (shape - 1):.0f} % longer one way: "
-            "measure to be sure."
-        )
-    ]
+    longer_percent = 100 * (shape - 1)
+    sentence = f"By this size its pixels are not square but {longer_percent:.0f} % longer one way"
+    return [f"{sentence}: measure to be sure."]
 
 
 def _disagreements(best: _DeclaredSize, others: list[_DeclaredSize]) -> list[str]:

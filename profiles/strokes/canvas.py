@@ -169,15 +169,8 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
                 for canvas, look in looks:
                     for points in look.all_ink() if every else look.outlines():
                         inked = True
-                        x0, y0, x1, y1 = (
-                            int(edge) for edge in canvas.box * spot + (left, top, left, top)
-                        )
-                        box = Rect(x0, y0, min(x1, right) - x0, min(y1, bottom) - y0)
-                        placed = (points + canvas.box[:2]) * spot + (left, top)
-                        faint = ruled or (level == 0 and canvas.faint)
-                        ink = Ink(
-                            placed, spot, canvas.ground, canvas.strongest, canvas.quiet, faint
-                        )
+                        over_faint = ruled or (level == 0 and canvas.faint)
+                        ink, box = _placed_ink(picture, canvas, points, spot, over_faint=over_faint)
                         yield Candidate(ink, box, look.alone, level, every)
     if not inked:
         empty = len(canvases) == 1 and canvases[0].whole and canvases[0].strongest < _LEAST_CONTRAST
@@ -197,12 +190,25 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         )
 
 
+def _placed_ink(
+    picture: Picture, canvas: _Canvas, points: Array, spot: int, *, over_faint: bool
+) -> tuple[Ink, Rect]:
+    """The ink at ``points`` (n, 2), and its canvas, both in stored px.
+
+    The points are in spots, from the top left of the canvas; a spot has ``spot`` px a side.
+    """
+    left, top, right, bottom = picture.within
+    x0, y0, x1, y1 = (int(edge) for edge in canvas.box * spot + (left, top, left, top))
+    box = Rect(x0, y0, min(x1, right) - x0, min(y1, bottom) - y0)
+    placed = (points + canvas.box[:2]) * spot + (left, top)
+    ink = Ink(placed, spot, canvas.ground, canvas.strongest, canvas.quiet, over_faint)
+    return ink, box
+
+
 def edge_error(name: str, share: float) -> RequestError:
     """The error for a line of which this ``share`` runs along the edge of the screen."""
-    must, came = (
-        "the line must stay inside the screen",
-        f"one along the edge of the screen ({100 * share:.0f} % of it)",
-    )
+    must = "the line must stay inside the screen"
+    came = f"one along the edge of the screen ({100 * share:.0f} % of it)"
     instead = (
         "The pen is held there, as the area is far smaller than the thing: look in the driver "
         "whether inches were typed as mm; "

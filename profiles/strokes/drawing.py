@@ -81,10 +81,8 @@ class Drawing:
         """
         if self.in_mm:
             return Affine.identity()
-        room_x, room_y = (
-            area_seen_mm.width * (1 - 2 * _MARGIN),
-            area_seen_mm.height * (1 - 2 * _MARGIN),
-        )
+        room_x = area_seen_mm.width * (1 - 2 * _MARGIN)
+        room_y = area_seen_mm.height * (1 - 2 * _MARGIN)
         scale = min(room_x / self.bounds.width, room_y / self.bounds.height)
         (from_x, from_y), (to_x, to_y) = self.bounds.centre, area_seen_mm.centre
         return Affine(scale, 0, to_x - scale * from_x, 0, scale, to_y - scale * from_y)
@@ -216,11 +214,9 @@ def _outline_of(path: Any) -> Outline:
         elif isinstance(piece, QuadraticBezier):
             # A quadratic is a cubic whose controls lie two thirds of the way to its one.
             (x0, y0), (x1, y1), (x2, y2) = xy(piece.start), xy(piece.control), xy(piece.end)
-            one, two = (
-                (x0 + 2 / 3 * (x1 - x0), y0 + 2 / 3 * (y1 - y0)),
-                (x2 + 2 / 3 * (x1 - x2), y2 + 2 / 3 * (y1 - y2)),
-            )
-            commands.append(("C", *one, *two, x2, y2))
+            control1 = x0 + 2 / 3 * (x1 - x0), y0 + 2 / 3 * (y1 - y0)
+            control2 = x2 + 2 / 3 * (x1 - x2), y2 + 2 / 3 * (y1 - y2)
+            commands.append(("C", *control1, *control2, x2, y2))
     return Outline(tuple(commands))
 
 
@@ -238,16 +234,14 @@ def _look_of(element: Any) -> Look:
     def name(paint: Any, written: object) -> str:
         if isinstance(written, str) and written.strip().startswith("url("):
             return _FOR_PATTERNS
-        return (
-            ""
-            if paint is None or paint.value is None or not paint.alpha
-            else f"#{paint.hexrgb.removeprefix('#')}"
-        )
+        if paint is None or paint.value is None or not paint.alpha:
+            return ""
+        return f"#{paint.hexrgb.removeprefix('#')}"
 
     line = name(element.stroke, element.values.get("stroke"))
-    width = (
-        float(element.implicit_stroke_width) if line and element.stroke_width is not None else 0.0
-    )
+    width = 0.0
+    if line and element.stroke_width is not None:
+        width = float(element.implicit_stroke_width)
     fill = name(element.fill, element.values.get("fill"))
     return Look(fill=fill, line=line if width > 0 else "", width=width)
 
@@ -275,12 +269,8 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
     small, or too long.
     """
     lefts, tops, rights, bottoms = zip(*(outline.bounds for outline in outlines), strict=True)
-    left, top, width, height = (
-        min(lefts),
-        min(tops),
-        max(rights) - min(lefts),
-        max(bottoms) - min(tops),
-    )
+    left, top = min(lefts), min(tops)
+    width, height = max(rights) - left, max(bottoms) - top
     largest = max(width, height)
     if not largest > 0:
         raise RequestError(Problem(path, "must be more than one point", "a single point"))

@@ -81,11 +81,8 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
         # After the load: it turns TIFF upright, and PNG may have its orientation only at its end.
         orientation = opened.getexif().get(ORIENTATION, 1)
         stored = _plain_mode(opened, path)
-        whole_px = (
-            opened.info["whole_px"]
-            if opened.format == "JPEG" and "whole_px" in opened.info
-            else stored.size
-        )
+        is_halved = opened.format == "JPEG" and "whole_px" in opened.info
+        whole_px = opened.info["whole_px"] if is_halved else stored.size
     if orientation not in _UPRIGHT:
         orientation = 1
     halved = 1 if whole_px == stored.size else 2
@@ -113,11 +110,8 @@ def _plain_mode(image: Image.Image, path: str) -> Image.Image:
     refuse_many(path, image.width, image.height, _SAVE_LESS, LARGEST_COPIED_PIXELS)
     if mode in {"LA", "PA", "RGBA", "La", "RGBa"} or (mode == "P" and "transparency" in image.info):
         image = image if mode == "RGBA" else image.convert("RGBA")
-        return (
-            image.convert("RGB")
-            if image.getchannel("A").getextrema() == (255, 255)
-            else image.convert("RGBa")
-        )
+        opaque = image.getchannel("A").getextrema() == (255, 255)
+        return image.convert("RGB" if opaque else "RGBa")
     return image.convert("RGB")
 
 
@@ -231,9 +225,8 @@ class Close:
         one, two, three, four = (
             self.covered[cells[corner + step]] for step in (0, 1, width, width + 1)
         )
-        value = (one * (1 - across) + two * across) * (1 - down) + (
-            three * (1 - across) + four * across
-        ) * down
+        upper, lower = one * (1 - across) + two * across, three * (1 - across) + four * across
+        value = upper * (1 - down) + lower * down
         return np.where(inside, value, 0.0)
 
 
@@ -294,11 +287,9 @@ def _percentile(counts: Array, above: float, percent: float) -> float:
     ``counts`` holds how often each number from 0 on occurs.
     """
     counts = np.where(np.arange(len(counts)) > above, counts, 0)
-    return (
-        float(np.searchsorted(np.cumsum(counts), percent / 100 * counts.sum()))
-        if counts.any()
-        else 0.0
-    )
+    if not counts.any():
+        return 0.0
+    return float(np.searchsorted(np.cumsum(counts), percent / 100 * counts.sum()))
 
 
 def crossings(
@@ -328,10 +319,8 @@ def crossings(
     ray = starts[:, 0]
     # A pixel more on either side takes in the soft edge.
     soft = round(1 / step_px)
-    first, last = (
-        np.maximum(starts[:, 1] + 1 - soft, 0),
-        np.minimum(ends[:, 1] + soft, len(offsets) - 1),
-    )
+    first = np.maximum(starts[:, 1] + 1 - soft, 0)
+    last = np.minimum(ends[:, 1] + soft, len(offsets) - 1)
     weight = np.concatenate([np.zeros((len(points), 1)), np.cumsum(profile, axis=1)], axis=1)
     moment = np.concatenate(
         [np.zeros((len(points), 1)), np.cumsum(profile * offsets, axis=1)], axis=1
