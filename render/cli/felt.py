@@ -8,7 +8,7 @@ import click
 
 from mapper.problems import Problem, RequestError
 from profiles.files import read_bounded
-from profiles.library.filled_grid import Given, filled_grid
+from profiles.library.filled_grid import GridDefaults, filled_grid
 from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_at
 from render.cli.hardware_lists import read_lists
 from render.cli.options import desk_argument, examples
@@ -169,7 +169,7 @@ def _add_grid(
 ) -> None:
     """Add the entries of a filled-in grid or log, all or none."""
     known_tablets, known_displays = read_lists(*lists)
-    given = Given(date, who or None, doing, distance, known_tablets, known_displays)
+    given = GridDefaults(date, who or None, doing, distance, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)
     new = add_all(open_library(), found)
     click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")

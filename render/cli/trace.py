@@ -14,7 +14,7 @@ from profiles.files import refuse_existing
 from profiles.known_things import KnownThing
 from profiles.pixels import parse_crop, parse_pixel
 from profiles.shorthand import parse_displays
-from profiles.strokes.traces import TraceRequest, area_of, look
+from profiles.strokes.traces import TraceRequest, area_of, trace_report
 from profiles.strokes.tracing import Traced
 from render.cli.options import as_option, echo_answer, examples, force_option, library_option
 from render.cli.types import (
@@ -190,7 +190,7 @@ def command(
         **measured,
     )
     _whole_or_against(whole_tablet, displays, against)
-    report, traced = look(request)
+    report, traced = trace_report(request)
     if picture:
         from render.canvas.draw import save
         from render.pictures.trace_view import trace_scene

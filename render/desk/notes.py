@@ -135,7 +135,7 @@ def note(
         radio=made.radio and not cures,
         wrong=wrong,
         understood=[
-            without_options(each.says) for each in now.doubts if blank_of(each.where) == blank
+            without_options(each.sentence) for each in now.doubts if blank_of(each.where) == blank
         ],
     )
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
 from profiles.files import make_folder, refuse_existing, write_whole
-from profiles.library.personal import Found
+from profiles.library.personal import FoundBand
 from profiles.library.trial_book import to_csv
 from render.canvas.draw import pdf_pages, pixels, save, to_bytes
 from render.canvas.lettering import LEADING, wrapped
@@ -126,7 +126,7 @@ def scene_of(study: Study, section: Section, *, heading: bool = True) -> Scene |
     if section.picture == "band":
         kinds = {entry.doing for entry in study.book}
         doing = next(iter(kinds)) if len(kinds) == 1 else None
-        found = Found(study.bands[0], study.trials[0], study.practice, doing, "scale_factor")
+        found = FoundBand(study.bands[0], study.trials[0], study.practice, doing, "scale_factor")
         return band_chart_scene(found, section.statement, heading=heading)
     return None
 

@@ -18,7 +18,7 @@ from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
 LEFT, RIGHT, TOP, BOTTOM = MARGIN_MM + 38.0, WIDE_MM - MARGIN_MM, 46.0, 138.0
@@ -26,13 +26,13 @@ DOT_MM = 1.9
 CURVE_POINTS = 61
 
 
-def band_chart_scene(found: Found, title: str | None = None, *, heading: bool = True) -> Scene:
+def band_chart_scene(found: FoundBand, title: str | None = None, *, heading: bool = True) -> Scene:
     """The chart of a person's band and scores; ``title`` replaces the usual title."""
     return _BandChart(found).scene(title or band_title(found), heading=heading)
 
 
 class _BandChart:
-    def __init__(self, found: Found) -> None:
+    def __init__(self, found: FoundBand) -> None:
         self.found = found
         values = [trial.value for trial in found.trials]
         spread = (

@@ -17,14 +17,14 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.trials.comfort import Trial
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 
 def _days(trials: Sequence[Trial]) -> int:
     return len({trial.day for trial in trials})
 
 
-def band_lines(found: Found) -> list[str]:
+def band_lines(found: FoundBand) -> list[str]:
     """A person's band as lines of text."""
     band, practice = found.band, found.practice
     sure = f"{INTERVAL_PERCENT:.0f} %"
@@ -76,7 +76,7 @@ def band_lines(found: Found) -> list[str]:
     return lines
 
 
-def _missing(found: Found) -> str:
+def _missing(found: FoundBand) -> str:
     """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
@@ -86,11 +86,11 @@ def _missing(found: Found) -> str:
     return "your band counts once values on both sides of the best were tried"
 
 
-def _from_to(found: Found, ends: tuple[float, float]) -> str:
+def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
     return f"{value_words(found, ends[0])} to {value_words(found, ends[1])}"
 
 
-def band_data(found: Found) -> dict[str, Any]:
+def band_data(found: FoundBand) -> dict[str, Any]:
     """A person's band as plain data."""
     band = found.band
     value, bits = most_informative_value(found.band, found.practice)

@@ -13,10 +13,10 @@ from render.sentences.words import number
 _LABEL, _VALUE, _LINE = 14, 18, 110
 
 
-def display_text(place: str, facts: DisplayFacts, use: str, *, lit: bool = True) -> str:
+def display_text(place: str, facts: DisplayFacts, use: str, *, in_use: bool = True) -> str:
     """One display: ``place`` is its connector or file, ``use`` what to type for it."""
     pixels = "unknown" if facts.width_px is None else f"{facts.width_px} x {facts.height_px}"
-    lines = [f"{place}: {facts.title}{'' if lit else ' (connected, not in use)'}"]
+    lines = [f"{place}: {facts.title}{'' if in_use else ' (connected, not in use)'}"]
     lines.append(_row("pixels", pixels, facts.pixels_source))
     if facts.width_mm is None or facts.height_mm is None:
         lines.append(_row("size", "unknown", ""))

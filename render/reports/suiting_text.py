@@ -12,10 +12,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Tablet
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 
-def band_in_use(found: Found) -> UncertainBand:
+def band_in_use(found: FoundBand) -> UncertainBand:
     """The band that sizes are suggested by: the person's own, else the common practice."""
     band, practice = found.band, found.practice
     if band.enough:
@@ -25,7 +25,7 @@ def band_in_use(found: Found) -> UncertainBand:
     )
 
 
-def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
+def sizes_lines(found: FoundBand, tablets: Sequence[Tablet]) -> list[str]:
     """The sizes that suit ``tablets``, and the customary sizes, a few lines each.
 
     At the end stands where the trade says otherwise, and why.
@@ -48,7 +48,7 @@ def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
     return lines + trade_sentences(suiting, every)
 
 
-def sizes_data(found: Found, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
+def sizes_data(found: FoundBand, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
     """The sizes that suit ``tablets`` as plain data, one row a tablet."""
     rows = size_rows(band_in_use(found), with_customary(tablets))
     return [dict(zip(SIZE_HEAD, row, strict=True)) for row in rows]

@@ -20,7 +20,7 @@ from profiles.library.archive import import_archive
 from profiles.library.revisions import Library
 from profiles.strokes.drawing import MOST_WIDTHS, read_drawing
 from profiles.strokes.svg_budget import MOST_CHARACTERS, MOST_DRAWN, MOST_NUMBERS, refuse_costly
-from profiles.strokes.traces import TraceRequest, look
+from profiles.strokes.traces import TraceRequest, trace_report
 
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
@@ -131,7 +131,7 @@ linux = pytest.mark.skipif(
 
 @pytest.fixture
 def desk(tmp_path):
-    """A folder with a desk's file, and commands run and measured in it."""
+    """A folder with a desk's file, in which commands are run and measured."""
     command = [
         sys.executable,
         "-m",
@@ -279,7 +279,7 @@ def test_what_the_fuzzers_start_from_and_found_is_read_or_refused_in_one_line(pa
             import_archive(Library(tmp_path), path)
         else:
             read_drawing(str(path))
-            look(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
+            trace_report(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
     except RequestError as error:
         assert str(error).isprintable()
 

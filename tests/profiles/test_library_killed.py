@@ -84,10 +84,10 @@ def _strace():
 
 
 def traced_keep(root, *inject):
-    """``keep`` of the real program under strace: its exit code, and the changing calls with their
-    ordinal by name.
+    """Run ``keep`` of the real program under strace.
 
-    Only those on a path in ``root`` are given, and opening only where it makes a file.
+    The result is its exit code, and the changing calls with their ordinals by name. Only calls on a
+    path in ``root`` count, and opening only where it makes a file.
     """
     log = root.with_name("strace.log")
     known = [

@@ -14,7 +14,7 @@ from render.canvas.svg import fragment
 
 if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
     from profiles.library.revisions import Library
     from render.canvas.scene import Scene
     from render.desk.desks import Desk
@@ -63,18 +63,18 @@ def forget_book(desk: Desk) -> None:
     _books.pop(str(desk.shop.library.root), None)
 
 
-def found(desk: Desk) -> Found:
+def found(desk: Desk) -> FoundBand:
     """The band that the entries for drawing make, and how sure it is."""
     return _found(tuple(trials_of(EntryFilter(doing=DOING).of(book(desk)), "scale_factor")))
 
 
 @lru_cache(1)  # finding a band takes a second
-def _found(trials: tuple[Trial, ...]) -> Found:
+def _found(trials: tuple[Trial, ...]) -> FoundBand:
     from mapper.trials.comfort import comfort_band
-    from profiles.library.personal import Found, practice_of
+    from profiles.library.personal import FoundBand, practice_of
 
     practice = practice_of(DOING, "scale_factor")
-    return Found(comfort_band(trials, practice), trials, practice, DOING, "scale_factor")
+    return FoundBand(comfort_band(trials, practice), trials, practice, DOING, "scale_factor")
 
 
 def band(desk: Desk) -> tuple[Band, str | None]:

@@ -104,7 +104,7 @@ def _last(desk: Desk) -> tuple[Asked | None, bool]:
 
 def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
     """The report of a stored trace, by the functions of ``evenstroke trace``."""
-    from profiles.strokes.traces import TraceRequest, look
+    from profiles.strokes.traces import TraceRequest, trace_report
 
     key = sha256(
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
@@ -115,7 +115,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
         report, traced = opened(
             asked.ending,
             content,
-            lambda path: look(
+            lambda path: trace_report(
                 TraceRequest(
                     (path,),
                     (thing,),
