@@ -6,7 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
-from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band, telling_order
+from mapper.trials.comfort import (
+    LEAST_WEIGHT,
+    ComfortBand,
+    Trial,
+    comfort_band,
+    most_informative_order,
+)
 from profiles.library.trial_book import SAME_SCALE, EntryFilter, in_library, trials_of
 
 if TYPE_CHECKING:
@@ -91,7 +97,7 @@ def left_to_try(
     days left, the most telling next, given those before it.
 
     A pairing of the book is one of ``pairs`` where tablet and display have the same names, or its
-    scale factor and tablet size are the same. What a day would tell is ``telling_order``.
+    scale factor and tablet size are the same. What a day would tell is ``most_informative_order``.
     """
     own, _ = _entries(library, who)
     band = comfort_band(trials_of(own), practice_of(use, "scale_factor"))
@@ -99,7 +105,7 @@ def left_to_try(
     left = [place for place, more in enumerate(days) if more > 0]
     if not left:
         return []
-    order = telling_order(
+    order = most_informative_order(
         band, [pairs[at].scale_factor or 1.0 for at in left], [days[at] for at in left]
     )
     return [(left[at], days[left[at]]) for at in order]

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mapper.affine import Affine
-from mapper.paths import Look, Outline
+from mapper.paths import Outline, Style
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
@@ -58,7 +58,7 @@ class Stroke:
     """
 
     outline: Outline
-    look: Look | None
+    look: Style | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +233,7 @@ _OF_A_CURVE = math.tau / 10
 _FOR_PATTERNS = "#9a9a9a"
 
 
-def _look_of(element: Any) -> Look:
+def _look_of(element: Any) -> Style:
     def name(paint: Any, written: object) -> str:
         if isinstance(written, str) and written.strip().startswith("url("):
             return _FOR_PATTERNS
@@ -248,7 +248,7 @@ def _look_of(element: Any) -> Look:
         float(element.implicit_stroke_width) if line and element.stroke_width is not None else 0.0
     )
     fill = name(element.fill, element.values.get("fill"))
-    return Look(fill=fill, line=line if width > 0 else "", width=width)
+    return Style(fill=fill, line=line if width > 0 else "", width=width)
 
 
 def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:

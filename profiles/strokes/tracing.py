@@ -17,7 +17,7 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.ellipse_fit import MOST_STRETCH
 from mapper.tracing.likeness import likeness, other_likeness
-from mapper.tracing.measure import AGAIN, Trace, find_trace, measure_trace
+from mapper.tracing.measure import TRACE_AGAIN, Trace, find_trace, measure_trace
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import settle
 from profiles.strokes.canvas import Candidate, candidates
@@ -225,7 +225,7 @@ def _try(
     close = close_look(picture, ink, start)
     if is_filled(close, start):
         raise RequestError(
-            Problem(name, "the outline must be empty inside", "a filled shape", AGAIN)
+            Problem(name, "the outline must be empty inside", "a filled shape", TRACE_AGAIN)
         )
     points = np.zeros((0, 2))
     stroke = 0.0
@@ -241,10 +241,10 @@ def _try(
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
     if stroke > _THICKEST * size and not candidate.alone:
         must, came = "must show a thin line", f"one {stroke:.0f} px thick"
-        raise RequestError(Problem(name, must, came, AGAIN))
+        raise RequestError(Problem(name, must, came, TRACE_AGAIN))
     if outside_share(picture, start) > 0.02:
         raise RequestError(
-            Problem(name, "must show the whole outline", "one that leaves the picture", AGAIN)
+            Problem(name, "must show the whole outline", "one that leaves the picture", TRACE_AGAIN)
         )
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
@@ -277,7 +277,7 @@ def trace_points(
         points = points[((points >= low) & (points <= high)).all(axis=1)]
     if len(points) < 12:
         raise RequestError(
-            Problem(name, "must hold a traced outline", f"{len(points)} points", AGAIN)
+            Problem(name, "must hold a traced outline", f"{len(points)} points", TRACE_AGAIN)
         )
     mapped = picture_to_desktop.points(points)
     extent = float(np.max(np.ptp(mapped, axis=0)))
@@ -313,7 +313,7 @@ def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
             f"stretched {MOST_STRETCH:g} times at most"
         )
         raise RequestError(
-            Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", AGAIN)
+            Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", TRACE_AGAIN)
         )
     if not np.isfinite(size) or size < LEAST_SIZE_PX * picture_scale:
         must = f"the outline must be at least {LEAST_SIZE_PX:g} px large"
@@ -331,7 +331,7 @@ def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
         )
     if fit.covered < LEAST_COVERED:
         must = f"must show at least {100 * LEAST_COVERED:.0f} % of the outline"
-        raise RequestError(Problem(name, must, f"{100 * fit.covered:.0f} %", AGAIN))
+        raise RequestError(Problem(name, must, f"{100 * fit.covered:.0f} %", TRACE_AGAIN))
 
 
 def _scale(affine: Affine) -> float:
@@ -375,11 +375,15 @@ def _judged(
         raise _LooksOther(Problem(name, must, came, _say_instead(outline, other.name)))
     if own is None:
         raise RequestError(
-            Problem(name, f"must show the whole outline of {_kind(outline)}", "none found", AGAIN)
+            Problem(
+                name, f"must show the whole outline of {_kind(outline)}", "none found", TRACE_AGAIN
+            )
         )
     if own.on_it < least:
         came = f"a drawing of which {100 * own.on_it:.0f} % could be its outline"
-        raise RequestError(Problem(name, f"must show one outline of {_kind(outline)}", came, AGAIN))
+        raise RequestError(
+            Problem(name, f"must show one outline of {_kind(outline)}", came, TRACE_AGAIN)
+        )
     return own.placed
 
 

@@ -7,22 +7,21 @@ from dataclasses import replace
 
 from mapper.desk import Tablet
 from mapper.mapping.entry import Entry, entry_numbers
-from mapper.mapping.forms import FORM_PLACES, RectForm, rect_forms
+from mapper.mapping.forms import UNITS, RectForm, rect_forms
 from mapper.mapping.reach import in_reach_percent
-from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
+from mapper.mapping.solve import DisplayFigures, TabletMap, unturned_map
 from mapper.rect import Rect
 from mapper.solving import solve
+from render.sentences.forms import UNIT_WORDS, entry_words, step_words
 from render.sentences.left_over import fineness_part, left_over_part
 from render.sentences.parts import Hint, Part, Row, Table
 from render.sentences.words import (
     circle_phrase,
-    entry_words,
     fixed,
     map_sentence,
     number,
     placed,
     rotation_sentence,
-    step_words,
     turn_words,
 )
 
@@ -32,7 +31,6 @@ UNNOTICED_PERCENT = 1.5
 #: A gain of area below this is not worth a line.
 WORTH_TELLING_PERCENT = 5.0
 
-FORM_HEADS = {"mm": "mm", "inch": "inches", "percent": "% of active area", "counts": "counts"}
 FORM_ROWS = (
     ("left", "left"),
     ("top", "top"),
@@ -146,7 +144,7 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     """The turned area, and what a driver gets whose area cannot be turned."""
     turned = solved.exact
     slant, angle = turned.request.tablet.slant_deg, turned.area_angle_deg
-    straight = unrotated(solved)
+    straight = unturned_map(solved)
     tilt_deg = straight.figures_on(straight.reference).tilt_deg
     told = solved if solved.request.step else straight
     able = _area_parts(
@@ -195,9 +193,9 @@ def _step_parts(solved: TabletMap) -> list[Part]:
     """What rounding costs, and the exact rectangle in one line."""
     if solved.request.step is None:
         return []
-    from mapper.rounding.rounded import before_rounding, cost_of
+    from mapper.rounding.rounded import before_rounding, rounding_cost
 
-    cost, area = cost_of(solved), before_rounding(solved).area_built_mm
+    cost, area = rounding_cost(solved), before_rounding(solved).area_built_mm
     scale = "" if cost.scale_percent is None else f", scale factor {_change(cost.scale_percent)}"
     changes = f"stretch {_change(cost.stretch_percent)}, area {_change(cost.area_percent)}{scale}"
     place = (
@@ -265,8 +263,8 @@ def _form_table(forms: dict[str, RectForm]) -> Table:
         tuple(label for _, label in FORM_ROWS),
         tuple(
             (
-                FORM_HEADS[unit],
-                *(fixed(getattr(form, key), FORM_PLACES[unit]) for key, _ in FORM_ROWS),
+                UNIT_WORDS[unit].head,
+                *(fixed(getattr(form, key), UNITS[unit].places) for key, _ in FORM_ROWS),
             )
             for unit, form in forms.items()
         ),

@@ -16,11 +16,11 @@ from flask import render_template
 from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
 from mapper.tracing.measure import measure
-from mapper.tracing.sizing import CardPull, area_size, glass_size, laid
+from mapper.tracing.sizing import CardPull, area_size, card_trace, glass_size
 from mapper.units import MM_PER_INCH, mm_of_inches
 from profiles.known_things import parse_thing
+from profiles.shorthand import display_text
 from render.desk.chapters.took import on_page
-from render.desk.described import display_text
 from render.desk.hardware import said_displays, said_tablets
 from render.sentences.measures import size
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
@@ -152,7 +152,7 @@ def _traces(
         raise RequestError(Problem("traces", "must be a list of traces"))
     outline = thing.outline()
     laid_out = [
-        laid(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
+        card_trace(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
         for strokes in given
     ]
     told = desk.told

@@ -10,8 +10,9 @@ from flask import render_template
 
 from mapper.choosing.advice import advise
 from mapper.choosing.recommended import CAUTION
-from mapper.choosing.sitting import seat_findings, sit
+from mapper.choosing.sitting import seat_findings, sitting_in_arc
 from mapper.problems import EvenstrokeError
+from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
 from render.desk.described import seat_of
@@ -34,7 +35,9 @@ def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
         sitting = (
             None
             if seat is None
-            else sit(desktop.displays, seat, desktop.primary, ahead=desktop.primary.label)
+            else sitting_in_arc(
+                desktop.displays, seat, desktop.primary, ahead=desktop.primary.label
+            )
         )
     except EvenstrokeError:
         return None, None
@@ -131,13 +134,14 @@ def as_change(change: RequestChange) -> dict[str, Any] | None:
     said: dict[str, Any] = {}
     for key, value in asks.items():
         if key == "fit":
-            said |= {"fit": value, "area": ""}
+            said |= set_to({"fit": value})
         elif key == "area":
-            said |= {"area": "", "within": ""}
+            said |= unsaid("area", "within")
         elif key == "window":
-            said["window"] = ""
+            said |= unsaid("window")
         elif key == "scale":
-            said |= {"scale": "" if value is None else f"{value:.10g}", "feel": None}
+            scale = "" if value is None else f"{value:.10g}"
+            said |= {**unsaid("feel"), **set_to({"scale": scale})}
         elif key == "onto":
             said["onto"] = "+".join(value)
         elif key == "turn_deg":
