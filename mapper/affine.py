@@ -26,8 +26,18 @@ _BLOCK = 1 << 13
 class Affine:
     """The map ``x' = a·x + b·y + c``, ``y' = d·x + e·y + f``.
 
-    The units of the results over the units of the arguments are those of ``a, b, d, e``; ``c`` and
-    ``f`` are in the unit of the result. Raises RequestError for numbers that are not finite.
+    ``a, b, d, e`` are in units of the result per unit of the argument; ``c`` and ``f`` are in the
+    unit of the result. ``A @ B`` maps by B first, ``~A`` maps back. Raises RequestError for numbers
+    that are not finite.
+
+    >>> from mapper.rect import Rect
+    >>> to_px = Affine.between(Rect(0, 0, 240, 135), Rect(0, 0, 1920, 1080))
+    >>> to_px.point(120, 67.5)
+    (960.0, 540.0)
+    >>> to_px.vector(1, 0)
+    (8.0, 0.0)
+    >>> (~to_px).point(960, 540)
+    (120.0, 67.5)
     """
 
     a: float
@@ -63,11 +73,14 @@ class Affine:
 
     @classmethod
     def quarter_turn(cls, turn_deg: int, width: float, height: float) -> Affine:
-        """Built to seen coordinates of a tablet of ``width`` by ``height`` turned clockwise by 0,
-        90, 180 or 270 degrees.
+        """The map from built to seen coordinates of a tablet turned by quarter turns.
 
-        A built point (x, y) is seen at (x, y), (H - y, x), (W - x, H - y) or (y, W - x). Exact: the
-        linear part holds only 0, 1 and -1.
+        ``turn_deg`` is 0, 90, 180 or 270 degrees clockwise; ``width`` and ``height`` are the built
+        size. A built point (x, y) is seen at (x, y), (H - y, x), (W - x, H - y) or (y, W - x).
+        Exact: the linear part holds only 0, 1 and -1. Raises RequestError for any other turn.
+
+        >>> Affine.quarter_turn(90, 240, 152).point(0, 0)
+        (152.0, 0.0)
         """
         if isinstance(turn_deg, bool) or turn_deg not in (0, 90, 180, 270):
             raise RequestError(
@@ -83,9 +96,7 @@ class Affine:
 
     @classmethod
     def rotation_about(cls, angle_deg: float, x: float, y: float) -> Affine:
-        """A rotation by ``angle_deg`` from the x axis towards the y axis, clockwise as seen, about
-        the point (x, y).
-        """
+        """A rotation by ``angle_deg``, clockwise as seen, about the point (x, y)."""
         cosine, sine = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
         return cls(
             cosine, -sine, x - cosine * x + sine * y, sine, cosine, y - sine * x - cosine * y
@@ -93,7 +104,7 @@ class Affine:
 
     @property
     def determinant(self) -> float:
-        """Areas grow by its absolute value; a negative one mirrors."""
+        """The factor by which areas grow; negative where the map mirrors."""
         return self.a * self.e - self.b * self.d
 
     @property
@@ -107,8 +118,9 @@ class Affine:
         return (self.a, self.b, self.c), (self.d, self.e, self.f), (0.0, 0.0, 1.0)
 
     def __matmul__(self, other: Affine) -> Affine:
-        """This map after ``other``: ``(A @ B).point(x, y) == A.point(*B.point(x, y))`` up to
-        rounding.
+        """This map after ``other``.
+
+        ``(A @ B).point(x, y) == A.point(*B.point(x, y))`` up to rounding.
         """
         if not isinstance(other, Affine):
             return NotImplemented
@@ -138,27 +150,29 @@ class Affine:
         return self.a * x + self.b * y + self.c, self.d * x + self.e * y + self.f
 
     def vector(self, x: float, y: float) -> tuple[float, float]:
-        """What becomes of the movement (x, y): the offset does not act on it."""
+        """What becomes of the movement (x, y), on which the offset does not act."""
         return self.a * x + self.b * y, self.d * x + self.e * y
 
     def rect(self, rect: Rect) -> Rect:
-        """The rectangle that encloses the image of ``rect``; its exact image where the map keeps
-        axes to axes.
+        """The smallest rectangle around the image of ``rect``.
+
+        It is the exact image where the map keeps axes to axes.
         """
         xs, ys = zip(*(self.point(x, y) for x, y in rect.corners), strict=True)
-        # Width and height straight from the linear part: a difference of two corners would lose
-        # digits.
+        # Straight from the linear part: a difference of two corners would lose digits.
         width = abs(self.a) * rect.width + abs(self.b) * rect.height
         height = abs(self.d) * rect.width + abs(self.e) * rect.height
         return Rect(min(xs), min(ys), width, height)
 
     def points(self, points: ArrayLike) -> NDArray[Any]:
-        """Many points at once: an array of shape (..., 2) in, a new float64 array of the same shape
-        out.
+        """Where many points land: a new float64 array of the shape of ``points``, (..., 2).
 
         ``x' = a·x + b·y + c``, ``y' = d·x + e·y + f``, summed from left to right, so that every
         point is to the last bit what it would be alone. Raises RequestError where the points are no
         numbers or the last axis is not 2 long.
+
+        >>> Affine(2, 0, 1, 0, 2, 0).points([(0, 0), (3, 4)]).tolist()
+        [[1.0, 0.0], [7.0, 8.0]]
         """
         # Here and not above: a single map has no reason to pay for numpy's import.
         import numpy as np

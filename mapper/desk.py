@@ -26,7 +26,11 @@ class Tablet:
     ``width_mm`` and ``height_mm`` are its active area in the built frame; ``counts_per_mm`` its
     resolution, None where it is not known; ``turn_deg`` how far it has been turned clockwise (0,
     90, 180, 270), as the driver is told; ``slant_deg`` how far it lies askew beyond that,
-    clockwise, from -45 to 45, which drivers know nothing of.
+    clockwise, from -45 to 45, which drivers know nothing of. Raises RequestError for a size that no
+    desk holds and for other turns and slants.
+
+    >>> Tablet(240, 152, turn_deg=90).active_seen_mm
+    Rect(left=0.0, top=0.0, width=152.0, height=240.0)
     """
 
     width_mm: float
@@ -76,46 +80,44 @@ class Tablet:
     @property
     def active_seen_mm(self) -> Rect:
         """The whole active area, seen frame."""
-        upright = self.turn_deg % 180 == 0
-        width, height = (
-            (self.width_mm, self.height_mm) if upright else (self.height_mm, self.width_mm)
-        )
-        return Rect(0.0, 0.0, width, height)
+        if self.turn_deg % 180 == 0:
+            return self.active_built_mm
+        return Rect(0.0, 0.0, self.height_mm, self.width_mm)
 
     @property
     def built_to_seen(self) -> Affine:
-        """Built mm to seen mm."""
+        """The map from built mm to seen mm."""
         return Affine.quarter_turn(self.turn_deg, self.width_mm, self.height_mm)
 
     def built_rect_mm(self, seen_mm: Rect) -> Rect:
-        """A rectangle of the seen frame in the built frame."""
+        """The rectangle ``seen_mm`` of the seen frame, in the built frame."""
         # The whole active area is the tablet's own in both frames, to the last bit.
-        return (
-            self.active_built_mm
-            if seen_mm == self.active_seen_mm
-            else (~self.built_to_seen).rect(seen_mm)
-        )
+        if seen_mm == self.active_seen_mm:
+            return self.active_built_mm
+        return (~self.built_to_seen).rect(seen_mm)
 
     def seen_rect_mm(self, built_mm: Rect) -> Rect:
-        """A rectangle of the built frame in the seen frame."""
-        return (
-            self.active_seen_mm
-            if built_mm == self.active_built_mm
-            else self.built_to_seen.rect(built_mm)
-        )
+        """The rectangle ``built_mm`` of the built frame, in the seen frame."""
+        if built_mm == self.active_built_mm:
+            return self.active_seen_mm
+        return self.built_to_seen.rect(built_mm)
 
 
 @dataclass(frozen=True, slots=True)
 class Display:
-    """One display: its pixels, its place on the desktop and, where known, the size of its picture
-    on the glass.
+    """One display: its pixels, its place on the desktop and, where known, its size.
 
-    ``width_mm`` and ``height_mm`` are both given or both None (size unknown: square pixels are
-    assumed and nothing that needs mm is computed). Where ``diagonal_mm`` is given they follow from
-    it, with square pixels: ``width_mm = diagonal_mm · w / √(w² + h²)``. ``left_px`` and ``top_px``
-    are in the desktop frame. ``zoom`` is how many device pixels make one logical pixel, the
-    system's scaling (1.5 for 150 %). ``bezel_mm`` is the frame around the picture, the same on all
-    sides, None where it is not known.
+    ``width_mm`` and ``height_mm`` are the size of its picture on the glass, both given or both
+    None: then square pixels are assumed and nothing that needs mm is computed. Where
+    ``diagonal_mm`` is given they follow from it, with square pixels: ``width_mm = diagonal_mm · w /
+    √(w² + h²)``. ``left_px`` and ``top_px`` are in the desktop frame. ``zoom`` is how many device
+    pixels make one logical pixel, the system's scaling (1.5 for 150 %). ``bezel_mm`` is the frame
+    around the picture, as wide on all sides, None where it is not known. Raises RequestError for
+    values that no display has.
+
+    >>> display = Display(2560, 1440, diagonal_mm=685.8)
+    >>> round(display.width_mm, 1), round(display.height_mm, 1)
+    (597.7, 336.2)
     """
 
     width_px: int
@@ -173,17 +175,17 @@ class Display:
             object.__setattr__(self, name, value)
 
     def with_diagonal(self, diagonal_mm: float) -> Display:
-        """The same display, of square pixels and this diagonal."""
+        """A copy of this display with square pixels and this diagonal."""
         return replace(self, width_mm=None, height_mm=None, diagonal_mm=diagonal_mm)
 
     @property
     def rect_px(self) -> Rect:
-        """Its place on the desktop."""
+        """The display's place on the desktop, desktop frame."""
         return Rect(self.left_px, self.top_px, self.width_px, self.height_px)
 
     @property
     def mm_per_px(self) -> tuple[float, float] | None:
-        """The pixel pitch along x and y, or None where the size is unknown."""
+        """The pixel pitch along x and y, mm, or None where the size is unknown."""
         if self.width_mm is None or self.height_mm is None:
             return None
         return self.width_mm / self.width_px, self.height_mm / self.height_px
@@ -191,9 +193,14 @@ class Display:
 
 @dataclass(frozen=True, slots=True)
 class Desktop:
-    """All displays together. The primary display is the one whose top left is at (0, 0).
+    """All displays together.
 
-    Raises RequestError where no display stands at (0, 0), two overlap, or two bear the same label.
+    The primary display is the one whose top left is at (0, 0). Raises RequestError where no display
+    stands there, two overlap, or two bear one label.
+
+    >>> left, right = Display(1920, 1080), Display(2560, 1440, left_px=1920, label="right")
+    >>> Desktop((left, right)).rect_px
+    Rect(left=0.0, top=0.0, width=4480.0, height=1440.0)
     """
 
     displays: tuple[Display, ...]

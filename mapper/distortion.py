@@ -19,21 +19,30 @@ NOTICED_STRETCH_PERCENT = 1.6
 
 @dataclass(frozen=True, slots=True)
 class Distortion:
-    """All distortion figures of one linear map from the hand (mm, seen frame) to the glass (mm).
+    """All distortion figures of one linear map from the hand to the glass.
 
-    ========================= ==================================================================
-    ``scale_x, scale_y``      length on the glass of 1 mm along x, y under the hand (mm per mm)
-    ``longest, shortest``     semi-axes a ≥ b of the ellipse that a circle of radius 1 mm becomes
-    (mm) ``stretch``               a / b ``oval_percent``          (scale_x / scale_y - 1) · 100;
-    positive: wider than tall ``angle_error_deg``       2·asin((a - b) / (a + b)), the largest error
-    of any angle drawn ``areal_scale``           a·b (mm² per mm²) ``longer_axis_deg``
-    direction of a on the glass, from x towards y, in [0, 180); None where a = b
-    ========================= ==================================================================
+    The map is from mm under the hand, seen frame, to mm on the glass.
+
+    ========================= ================================================================
+    ``scale_x, scale_y``      mm on the glass for 1 mm along x, y under the hand
+    ``longest, shortest``     semi-axes a ≥ b of the ellipse that a circle of radius 1 mm
+                              becomes, mm
+    ``stretch``               a / b
+    ``oval_percent``          (scale_x / scale_y - 1) · 100; positive: wider than tall
+    ``angle_error_deg``       2·asin((a - b) / (a + b)), the largest error of any angle drawn
+    ``areal_scale``           a·b, mm² per mm²
+    ``longer_axis_deg``       direction of a on the glass, from x towards y, in [0, 180);
+                              None where a = b
+    ========================= ================================================================
 
     Formulas: J. P. Snyder, Map Projections: A Working Manual, USGS Professional Paper 1395 (1987),
     equations 4-10 to 4-14, there for h, k and theta', here for the four elements of the matrix: ``a
     + b = |(m11 + m22, m21 - m12)|``, ``a - b = |(m11 - m22, m12 + m21)|`` for a map that does not
     mirror.
+
+    >>> stretched = Distortion.of_linear(2.5, 0.0, 0.0, 2.0)
+    >>> stretched.stretch, stretched.oval_percent
+    (1.25, 25.0)
     """
 
     scale_x: float
@@ -61,21 +70,19 @@ class Distortion:
         scale_x, scale_y = math.hypot(m11, m21), math.hypot(m12, m22)
         straight, crossed = math.hypot(m11 + m22, m21 - m12), math.hypot(m11 - m22, m12 + m21)
         longest = (straight + crossed) / 2
-        # The determinant over the long axis keeps the digits that (straight - crossed) / 2 would
-        # cancel.
+        # (straight - crossed) / 2 would cancel digits; the determinant over the long axis keeps
+        # them.
         shortest = abs(determinant) / longest if longest else 0.0
         if not shortest:
             raise RequestError(
                 Problem("map", "must not flatten the plane", f"determinant {determinant!r}")
             )
         if m12 == 0 == m21:
-            # Axis to axis, as nearly every map is: the axes are the scales themselves, to the last
-            # bit.
+            # Axis to axis, as nearly every map is: the axes are the scales themselves.
             longest, shortest = max(scale_x, scale_y), min(scale_x, scale_y)
         if agree(longest, shortest):
             return cls(longest, longest, longest, longest, 1.0, 0.0, 0.0, longest * longest, None)
-        # Twice the angle of the long axis on the glass is the sum of these two (SVD of a 2 by 2
-        # matrix).
+        # Half the sum of these two is the long axis on the glass (SVD of a 2 by 2 matrix).
         axis = (math.atan2(m21 + m12, m11 - m22) + math.atan2(m21 - m12, m11 + m22)) / 2
         return cls(
             scale_x,

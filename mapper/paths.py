@@ -17,18 +17,21 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A path: ``("M", x, y)``, ``("L", x, y)``, ``("C", x1, y1, x2, y2, x, y)`` (cubic Bezier) and
-    ``("Z",)``.
+    """A path as a sequence of commands.
 
-    Its unit and frame are those of the name it is kept under; the marks of a scene are in mm of the
-    sheet.
+    ``("M", x, y)`` moves, ``("L", x, y)`` draws a line, ``("C", x1, y1, x2, y2, x, y)`` a cubic
+    Bezier curve, ``("Z",)`` closes. Its unit and frame are those of the name it is kept under; the
+    marks of a scene are in mm of the sheet.
+
+    >>> Outline.line([(0, 0), (3, 4)]).commands
+    (('M', 0.0, 0.0), ('L', 3.0, 4.0))
     """
 
     commands: tuple[tuple[Any, ...], ...]
 
     @classmethod
     def line(cls, points: Iterable[Point], *, closed: bool = False) -> Outline:
-        """Straight from point to point."""
+        """Straight lines from point to point, back to the first where ``closed``."""
         commands: list[tuple[Any, ...]] = [
             ("L" if at else "M", float(x), float(y)) for at, (x, y) in enumerate(points)
         ]
@@ -61,8 +64,9 @@ class Outline:
 
     @classmethod
     def circle(cls, x: float, y: float, radius: float) -> Outline:
-        """A circle of eight cubics: it leaves the true one by less than 5 millionths of its
-        radius.
+        """A circle of eight cubic curves.
+
+        It leaves the true circle by less than 5 millionths of its radius.
         """
         return cls.arc(x, y, radius, 0.0, 360.0, closed=True)
 
@@ -95,8 +99,9 @@ class Outline:
         return cls((*commands, ("Z",)) if closed else tuple(commands))
 
     def through(self, affine: Affine) -> Outline:
-        """The same path mapped: exact, since an affine map of a Bezier curve is the curve of the
-        mapped points.
+        """This path mapped by ``affine``.
+
+        Exact: the affine image of a Bezier curve is the curve of the mapped points.
         """
         mapped: list[tuple[Any, ...]] = []
         for name, *numbers in self.commands:
@@ -115,19 +120,20 @@ class Outline:
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:
-        """Left, top, right, bottom of all points; control points included, so that a curve may be
-        smaller.
+        """Left, top, right and bottom of all points.
+
+        Control points count as well, so that a curve may be smaller.
         """
         xs, ys = zip(*self.points, strict=True)
         return min(xs), min(ys), max(xs), max(ys)
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
-    """Colours of its own, for a person's drawing alone: ``#RRGGBB`` or empty for none, and the
-    line's width.
+class Style:
+    """The colours and line width that a person gave a drawing of their own.
 
-    ``width`` is in mm of the sheet on a shape, and in the drawing's own unit before that.
+    ``fill`` and ``line`` are ``#RRGGBB`` or empty for none. ``width`` is the line's, in mm of the
+    sheet on a shape, and in the drawing's own unit before that.
     """
 
     fill: str

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class Problem:
         return text
 
     def at(self, where: str) -> Problem:
-        """The same problem, found at ``where``: an outer place is put before the inner one."""
+        """This problem as found at ``where``, an outer place that is put before the inner one."""
         inner = f"{where}: {self.where}" if self.where else where
         return Problem(inner, self.must, self.came, self.instead)
 
@@ -54,14 +54,13 @@ class RequestError(EvenstrokeError):
 
 
 class AnswerIsNo(EvenstrokeError):
-    """The request was understood and the answer is no: a check failed, or the thing was not
-    found.
-    """
+    """The request was understood and the answer is no: a check failed, or nothing was found."""
 
 
 class Collected:
-    """Adds what is found wrong within its block to ``problems``; the block ends there, and what
-    follows it goes on.
+    """Collects what is found wrong within its block into ``problems``.
+
+    The block ends at the first error; what follows the block goes on.
     """
 
     def __init__(self, problems: list[Problem]) -> None:
@@ -78,8 +77,9 @@ class Collected:
 
 @contextmanager
 def found_at(where: str) -> Iterator[None]:
-    """Puts ``where`` before whatever is found wrong within the block, unless it is there, and
-    raises it as RequestError.
+    """Puts ``where`` before whatever is found wrong within the block.
+
+    It is not put there twice. Every error leaves the block as RequestError.
     """
     try:
         yield
@@ -95,8 +95,9 @@ LONGEST_QUOTE = 60
 
 
 def quoted(value: object) -> str:
-    """``value`` as it is shown in a problem: text in quotes, on one line, printable, never longer
-    than a line.
+    """``value`` as it is shown in a problem: printable, on one line, at most 60 characters.
+
+    Text is put in quotes.
     """
     text = value if isinstance(value, str) else repr(value)
     text = "".join(char if char.isprintable() else "\N{REPLACEMENT CHARACTER}" for char in text)
@@ -105,18 +106,19 @@ def quoted(value: object) -> str:
     return f'"{text}"' if isinstance(value, str) else text
 
 
-def nearest(word: str, choices: object) -> str | None:
+def nearest(word: str, choices: Iterable[object]) -> str | None:
     """The choice that ``word`` most likely meant, or None where none is near."""
     # Only ever reached with a problem at hand, so the import costs a good run nothing.
     from difflib import get_close_matches
 
-    found = get_close_matches(word.lower(), [str(choice) for choice in choices], n=1, cutoff=0.6)  # type: ignore[attr-defined]
+    found = get_close_matches(word.lower(), [str(choice) for choice in choices], n=1, cutoff=0.6)
     return found[0] if found else None
 
 
 def one_of(word: str, choices: tuple[str, ...], where: str) -> str:
-    """``word`` where it is one of ``choices``; else RequestError naming ``where`` and the nearest
-    choice.
+    """``word``, which must be one of ``choices``.
+
+    Raises RequestError naming ``where`` and the nearest choice if it is not.
     """
     if word in choices:
         return word

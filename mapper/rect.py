@@ -12,9 +12,13 @@ from mapper.units import finite, positive
 class Rect:
     """A rectangle of positive size, y down.
 
-    The caller's name for it says frame and unit (``area_built_mm``).
+    The caller's name for it says frame and unit (``area_built_mm``). Raises RequestError for
+    numbers that are not finite and for a width or height not above zero.
 
-    Raises RequestError for numbers that are not finite and for a width or height not above zero.
+    >>> Rect(10, 20, 240, 135).centre
+    (130.0, 87.5)
+    >>> Rect(0, 0, 100, 50).overlap(Rect(80, 10, 100, 50))
+    Rect(left=80.0, top=10.0, width=20.0, height=40.0)
     """
 
     left: float
@@ -59,24 +63,21 @@ class Rect:
         return (left, top), (right, top), (right, bottom), (left, bottom)
 
     def box_turned(self, angle_deg: float) -> Rect:
-        """The box that it fills when it is turned by ``angle_deg`` about its own centre."""
-        return (
-            Rect.about(self.centre, *turned_extent(self.width, self.height, angle_deg))
-            if angle_deg
-            else self
-        )
+        """The box around this rectangle once it is turned by ``angle_deg`` about its own centre."""
+        if not angle_deg:
+            return self
+        return Rect.about(self.centre, *turned_extent(self.width, self.height, angle_deg))
 
     def overlap(self, other: Rect) -> Rect | None:
-        """The rectangle that both share, or None where they share none (touching edges share
-        none).
-        """
+        """The rectangle that both share, or None; touching edges share none."""
         left, top = max(self.left, other.left), max(self.top, other.top)
         width, height = min(self.right, other.right) - left, min(self.bottom, other.bottom) - top
         return Rect(left, top, width, height) if width > 0 and height > 0 else None
 
     def holds(self, other: Rect, slack: float = 0.0) -> bool:
-        """Whether ``other`` lies inside, edges included; ``slack`` is in this rectangle's own
-        unit.
+        """Whether ``other`` lies inside, edges included.
+
+        ``slack`` is how far it may stick out, in this rectangle's own unit.
         """
         return (
             other.left >= self.left - slack
@@ -87,10 +88,12 @@ class Rect:
 
 
 def turned_extent(width: float, height: float, angle_deg: float) -> tuple[float, float]:
-    """Width and height of the box that a rectangle of this size fills when it is turned by
-    ``angle_deg``.
+    """Width and height of the box around a rectangle turned by ``angle_deg``.
 
-    ``w·|cos| + h·|sin|`` by ``w·|sin| + h·|cos|``.
+    ``w·|cos| + h·|sin|`` by ``w·|sin| + h·|cos|``, in the unit of ``width`` and ``height``.
+
+    >>> turned_extent(240, 152, 0)
+    (240.0, 152.0)
     """
     cosine, sine = abs(math.cos(math.radians(angle_deg))), abs(math.sin(math.radians(angle_deg)))
     return width * cosine + height * sine, width * sine + height * cosine

@@ -14,11 +14,12 @@ MOST_TILT_DEG = 90.0
 class Seat:
     """A person before the main display.
 
-    ``distance_mm`` is the straight line from the eyes to the middle of the picture. None where not
-    known: ``top_below_eyes_mm``, how far the top edge of the picture lies under eye level
-    (negative: above it); ``tilt_deg``, how far the display's top leans back (negative: forwards);
-    ``curve_radius_mm``, the radius of a curved display (1800 for one sold as 1800R), where None
-    stands for a flat one.
+    ``distance_mm`` is the straight line from the eyes to the middle of the picture. The others are
+    None where not known: ``top_below_eyes_mm``, how far the top edge of the picture lies under eye
+    level (negative: above it); ``tilt_deg``, how far the display's top leans back (negative:
+    forwards); ``curve_radius_mm``, the radius of a curved display (1800 for one sold as 1800R),
+    where None stands for a flat one. Raises RequestError for a distance or radius not above zero
+    and a tilt beyond 90 degrees.
     """
 
     distance_mm: float

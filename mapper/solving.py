@@ -10,9 +10,17 @@ from mapper.mapping.solve import MapRequest, TabletMap, solve_exact
 
 
 def solve(request: MapRequest) -> TabletMap:
-    """The map that was asked for, as it is entered: on the driver's step where one was asked for.
+    """The map that was asked for, as it is entered.
 
-    Its ``exact`` is the map before rounding. Raises RequestError where it cannot be had.
+    With a driver's step it is rounded to that step, and its ``exact`` is the map before rounding.
+    Raises RequestError where it cannot be had.
+
+    >>> from mapper import Desktop, Display, MapRequest, Tablet
+    >>> solved = solve(MapRequest(Tablet(240, 152), Desktop((Display(1920, 1080),))))
+    >>> solved.area_built_mm
+    Rect(left=0.0, top=8.5, width=240.0, height=135.0)
+    >>> solved.built_mm_to_desktop_px.point(120, 76)
+    (960.0, 540.0)
     """
     exact = solve_exact(request)
     if request.step is None:

@@ -32,27 +32,27 @@ _TEN_THOUSANDTHS_OF_MM = {
     "ft": 3_048_000,
 }
 
-# 0 to 9 and not \d, which takes the digits of every script: a number that cannot be read back is no
-# number.
+# 0 to 9 and not \d, which takes the digits of every script and so what cannot be read back.
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
 _COMMA = re.compile(r"\d,\d")
-_EITHER = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
-#: More digits than any real number of a desk has; a longer text is somebody's slip or an attack on
-#: int().
+_GROUP_OR_DECIMAL = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
+#: More digits than any number of a desk has; a longer text is a slip, or an attack on int().
 MOST_DIGITS = 30
 
 
 def agree(one: float, other: float) -> bool:
-    """Whether two lengths or scales above zero differ by nothing but rounding (SAME_SCALE,
-    relative).
+    """Whether two lengths or scales above zero differ by nothing but rounding.
+
+    They may differ by SAME_SCALE, relative.
     """
     return abs(one - other) <= SAME_SCALE * max(one, other)
 
 
 def as_typed(value: float) -> Fraction:
-    """``value`` as the shortest decimal that stands for it: 0.1 is one tenth and not
-    0.1000000000000000055.
+    """``value`` as an exact fraction of the shortest decimal that stands for it.
+
+    0.1 is one tenth and not 0.1000000000000000055.
     """
     from fractions import Fraction
 
@@ -84,11 +84,10 @@ def positive(value: object, where: str) -> float:
 
 
 def readable(text: object, where: str) -> str:
-    """``text`` that says something and can be written to any file.
+    """``text``, which must say something and be fit to be written to any file.
 
-    Raises RequestError naming ``where``.
-
-    A shell hands on bytes that are no UTF-8 as lone surrogates, which no file would take.
+    A shell hands on bytes that are no UTF-8 as lone surrogates, which no file would take. Raises
+    RequestError naming ``where``.
     """
     if not isinstance(text, str):
         raise RequestError(Problem(where, "must be text", quoted(text)))
@@ -102,33 +101,30 @@ def readable(text: object, where: str) -> str:
 
 
 def decimal_comma(text: str, where: str) -> Problem | None:
-    """The problem with a number written with a decimal comma, or None where there is no such
-    number.
-    """
+    """The problem with a number written with a decimal comma, or None without such a number."""
     if not _COMMA.search(text):
         return None
     return Problem(
         where,
         "a decimal point is needed, not a comma",
         quoted(text),
-        f"Type {re.sub(_COMMA, _point, text)}",
+        f"Type {re.sub(_COMMA, _comma_to_point, text)}",
     )
 
 
-def with_point(text: str, where: str) -> str:
-    """``text``, which holds one number and its unit, with a decimal point where it was typed with a
-    comma.
+def with_decimal_point(text: str, where: str) -> str:
+    """``text`` with a decimal point where its one number has a decimal comma.
 
-    Raises RequestError where the comma could group thousands instead: before exactly three digits.
+    Raises RequestError before exactly three digits, where the comma could group thousands instead.
     """
-    if _EITHER.search(text):
+    if _GROUP_OR_DECIMAL.search(text):
         must = "a comma before three digits could be a decimal comma or group thousands"
-        instead = f"Type {_COMMA.sub(_point, text).strip()}, or leave the comma out"
+        instead = f"Type {_COMMA.sub(_comma_to_point, text).strip()}, or leave the comma out"
         raise RequestError(Problem(where, must, quoted(text), instead))
-    return _COMMA.sub(_point, text) if text.count(",") == 1 else text
+    return _COMMA.sub(_comma_to_point, text) if text.count(",") == 1 else text
 
 
-def _point(match: re.Match[str]) -> str:
+def _comma_to_point(match: re.Match[str]) -> str:
     return match.group().replace(",", ".")
 
 
@@ -144,8 +140,12 @@ def exact_decimal(digits: str, factor: int = 1, divisor: int = 1) -> float:
 
 
 def mm_of_inches(inches: float) -> float:
-    """Inches, to a millionth, as mm, rounded once: 24 in are 609.6 mm, where 24 * 25.4 is
-    609.5999999999999.
+    """Inches as mm, rounded once.
+
+    Inches count to a millionth. 24 in are 609.6 mm, where 24 * 25.4 is 609.5999999999999.
+
+    >>> mm_of_inches(24)
+    609.6
     """
     return exact_decimal(f"{inches:.6f}", 254, 10)
 
@@ -153,8 +153,10 @@ def mm_of_inches(inches: float) -> float:
 def usual_units(
     number: float, usual_mm: tuple[float, float], units: tuple[str, ...]
 ) -> tuple[str, ...]:
-    """Those of ``units`` in which ``number`` lies between the two lengths; mm and inches where it
-    does in none.
+    """Those of ``units`` in which ``number`` is a usual length.
+
+    ``usual_mm`` is the shortest and the longest usual length. mm and inches where there is no such
+    unit.
     """
     low, high = usual_mm
     return tuple(
@@ -169,14 +171,20 @@ def parse_length_mm(
     unit: str | None = None,
     usual_mm: tuple[float, float] = (math.inf, 0.0),
 ) -> float:
-    """A length that a person typed, in mm: ``240mm``, ``24 cm``, ``9.4in``; ``unit`` is used where
-    none is written.
+    """The length that a person typed, in mm.
 
-    A decimal comma is one. Where the unit is missing, those are named that make the number
-    ``usual_mm``. Raises RequestError where the number or the unit is missing, or a comma could
-    group thousands. Zero and negative lengths are for the caller to judge.
+    ``240mm``, ``24 cm`` and ``9.4in`` are lengths; ``unit`` is used where none is typed, and a
+    decimal comma is read as one. Where the unit is missing, the error names those that make the
+    number a length from ``usual_mm[0]`` to ``usual_mm[1]``. Zero and negative lengths are for the
+    caller to judge. Raises RequestError, naming ``where``, without a number or a unit, and for a
+    comma that could group thousands.
+
+    >>> parse_length_mm("9.4in", "width")
+    238.76
+    >>> parse_length_mm("24", "width", unit="cm")
+    240.0
     """
-    match = _LENGTH.fullmatch(with_point(text, where))
+    match = _LENGTH.fullmatch(with_decimal_point(text, where))
     if not match or len(match.group(1)) > MOST_DIGITS:
         raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
     digits, name = match.group(1), match.group(2).lower() or unit

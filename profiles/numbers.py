@@ -10,7 +10,7 @@ import re
 from typing import TYPE_CHECKING, TypeVar
 
 from mapper.problems import Problem, RequestError, quoted
-from mapper.units import MOST_DIGITS, NUMBER, positive, with_point
+from mapper.units import MOST_DIGITS, NUMBER, positive, with_decimal_point
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -25,7 +25,7 @@ _NUMBER_TYPED = re.compile(rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?")
 
 def plain_number(text: str, where: str) -> float:
     """A number with a decimal point or comma: ``2,5``, ``2.5x``, ``10°``."""
-    text = with_point(text, where)
+    text = with_decimal_point(text, where)
     match = _NUMBER_TYPED.fullmatch(text.strip().lower())
     if not match or len(match.group(1)) > MOST_DIGITS:
         raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))

@@ -12,8 +12,9 @@ from profiles.times import TIME
 
 
 def plain(value: Any) -> Any:
-    """``value`` as dicts, lists, text and numbers; what is None in a dict, not known or not so, is
-    left out.
+    """``value`` as dicts, lists, text and numbers.
+
+    What is None in a dict, a field or an entry, is left out: it is not known or does not apply.
     """
     if isinstance(value, dict):
         return {key: plain(each) for key, each in value.items() if each is not None}

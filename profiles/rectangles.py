@@ -31,7 +31,7 @@ from mapper.mapping.forms import SHAPES, UNITS, TypedRect
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from mapper.units import NUMBER, as_typed, exact_decimal, with_point
+from mapper.units import NUMBER, as_typed, exact_decimal, with_decimal_point
 from profiles.doubts import doubt
 
 if TYPE_CHECKING:
@@ -157,7 +157,7 @@ def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...])
 
 def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step:
     """The step of a driver's settings that a person typed. Raises RequestError naming ``where``."""
-    match = _QUANTITY.fullmatch(with_point(text, where)) if len(text) < _LONGEST else None
+    match = _QUANTITY.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
     if not match or (match.group(2) or "").lower() in {"px", "logical"}:
         raise RequestError(Problem(where, "must be a driver's step", quoted(text), STEP_HINT))
     if match.group(2) is None:
@@ -196,7 +196,7 @@ def parse_percent(text: str, where: str) -> float:
 
     Raises RequestError naming ``where``.
     """
-    match = _QUANTITY.fullmatch(with_point(text, where)) if len(text) < _LONGEST else None
+    match = _QUANTITY.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
     if not match or match.group(2) not in {None, "%", "percent"}:
         raise RequestError(Problem(where, "must be a percentage", quoted(text), "Type 0.1%"))
     return exact_decimal(match.group(1))

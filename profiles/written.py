@@ -1,5 +1,6 @@
-"""How exactly a profile is written: its numbers can be read aloud, and its map is computed from no
-others.
+"""How exactly a profile is written.
+
+Its numbers can be read aloud, and its map is computed from no others.
 
 Lengths, pixels, percentages and angles are written to a millionth of their unit, factors and
 matrices to nine significant digits. What was described is kept as it was described where that is
@@ -58,8 +59,9 @@ def inches(value_mm: float) -> float | None:
 
 
 def per_inch(counts_per_mm: float) -> float | None:
-    """The counts per inch, to a millionth, that ``counts_per_mm`` is exactly; None where there are
-    none.
+    """The counts per inch, to a millionth, that ``counts_per_mm`` is exactly.
+
+    None where there are none.
     """
     counts_per_in = length(counts_per_mm * 25.4)
     return (
@@ -70,10 +72,11 @@ def per_inch(counts_per_mm: float) -> float | None:
 
 
 def rect_as_described(rect_mm: Rect, tablet: Tablet) -> tuple[str, Rect]:
-    """``rect_mm`` in the first unit in which its four numbers are exact to a millionth, and that
-    unit; else in mm.
+    """The first unit in which the numbers of ``rect_mm`` are exact to a millionth, and they.
+
+    Millimetres where there is none.
     """
-    if rect_mm == _each(rect_mm, length):
+    if rect_mm == _rect_to_millionths(rect_mm):
         return "mm", rect_mm
     # Exact fractions are imported for what few profiles have.
     from mapper.mapping.forms import TypedRect, rect_forms
@@ -95,11 +98,12 @@ def rect_as_described(rect_mm: Rect, tablet: Tablet) -> tuple[str, Rect]:
 
 
 def as_written(request: MapRequest) -> MapRequest:
-    """``request`` with each number as a profile holds it; the same one where it holds them all as
-    they are.
+    """``request`` with each number as a profile holds it.
+
+    The very same object where a profile holds them all as they are.
     """
     tablet, feel = request.tablet, request.feel
-    written_tablet = _short(tablet, "width_mm", "height_mm", "slant_deg")
+    written_tablet = _to_millionths(tablet, "width_mm", "height_mm", "slant_deg")
     if tablet.counts_per_mm is not None and per_inch(tablet.counts_per_mm) is None:
         written_tablet = replace(written_tablet, counts_per_mm=factor(tablet.counts_per_mm))
     within, area = request.within_built_mm, request.area_built_mm
@@ -119,26 +123,27 @@ def as_written(request: MapRequest) -> MapRequest:
 
 def seat_as_written(seat: Seat) -> Seat:
     """``seat`` with each number as a profile holds it."""
-    return _short(seat, "distance_mm", "top_below_eyes_mm", "tilt_deg", "curve_radius_mm")
+    return _to_millionths(seat, "distance_mm", "top_below_eyes_mm", "tilt_deg", "curve_radius_mm")
 
 
-def _short(described: T, *names: str) -> T:
-    """``described`` with its numbers of these ``names`` to a millionth; what is not known stays
-    so.
+def _to_millionths(described: T, *names: str) -> T:
+    """``described`` with its numbers of these ``names`` to a millionth.
+
+    What is not known stays unknown.
     """
-    short: dict[str, Any] = {
+    rounded: dict[str, Any] = {
         name: length(value) for name in names if (value := getattr(described, name)) is not None
     }
-    return replace(described, **short)
+    return replace(described, **rounded)
 
 
 def _display(display: Display) -> Display:
-    display = replace(_short(display, "bezel_mm"), zoom=factor(display.zoom))
+    display = replace(_to_millionths(display, "bezel_mm"), zoom=factor(display.zoom))
     if display.diagonal_mm is not None:
         exact = inches(display.diagonal_mm) is not None
         diagonal_mm = display.diagonal_mm if exact else length(display.diagonal_mm)
         return display.with_diagonal(diagonal_mm)
-    return _short(display, "width_mm", "height_mm")
+    return _to_millionths(display, "width_mm", "height_mm")
 
 
 def _part(rect_mm: Rect, tablet: Tablet) -> Rect:
@@ -147,24 +152,25 @@ def _part(rect_mm: Rect, tablet: Tablet) -> Rect:
 
 
 def _inside(rect: Rect, whole: Rect) -> Rect:
-    """``rect`` to a millionth; where that takes it over the edge of ``whole``, which it kept to,
-    back to the edge.
+    """``rect`` to a millionth, and within ``whole`` as it was.
+
+    An edge that rounding takes over the edge of ``whole`` goes back to it.
     """
-    short = _each(rect, length)
+    rounded = _rect_to_millionths(rect)
     spare = 1.5 * 10**-_PLACES
-    over_x, over_y = short.right - whole.right, short.bottom - whole.bottom
-    width = short.width - over_x if 0 < over_x < spare else short.width
-    height = short.height - over_y if 0 < over_y < spare else short.height
-    return Rect(short.left, short.top, length(width), length(height))
+    over_x, over_y = rounded.right - whole.right, rounded.bottom - whole.bottom
+    width = rounded.width - over_x if 0 < over_x < spare else rounded.width
+    height = rounded.height - over_y if 0 < over_y < spare else rounded.height
+    return Rect(rounded.left, rounded.top, length(width), length(height))
 
 
-def _each(rect: Rect, short: Any) -> Rect:
+def _rect_to_millionths(rect: Rect) -> Rect:
     # A side that is next to nothing stays what it is: no side is 0.
     return Rect(
-        short(rect.left),
-        short(rect.top),
-        short(rect.width) or rect.width,
-        short(rect.height) or rect.height,
+        length(rect.left),
+        length(rect.top),
+        length(rect.width) or rect.width,
+        length(rect.height) or rect.height,
     )
 
 

@@ -16,11 +16,14 @@ from __future__ import annotations
 import re
 import sys
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import yaml
 
 from mapper.problems import Problem, RequestError, quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
 
 # libyaml's parser where PyYAML was built with it: the same events, ten times as fast.
 _Parser: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoader  # type: ignore[attr-defined]
@@ -64,17 +67,16 @@ _FIRST_OF_A_TRAP_OR_NUMBER = frozenset("-+.0123456789~yYnNoOtTfF")
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
-    """A document: the ``name`` of its file, its plain data, and where each key and list item
-    stands.
-    """
+    """A document: its file's ``name``, its plain data, and the line of each key and list item."""
 
     name: str
     data: Any
     lines: dict[int, dict[Any, int]]
 
     def where(self, path: tuple[str | int, ...]) -> str:
-        """Where ``path`` is, as a problem says it: file, line, and the keys: ``desk.yaml line 7,
-        displays[0].width_mm``.
+        """Where ``path`` is, as a problem says it: file, line and keys.
+
+        For example ``desk.yaml line 7, displays[0].width_mm``.
         """
         text = ""
         for step in path:
@@ -84,8 +86,9 @@ class Parsed:
         return f"{self.name} line {self.line_of(path)}{', ' if path else ''}{text}"
 
     def line_of(self, path: tuple[str | int, ...]) -> int:
-        """The line (from 1) of the key or item at ``path``, or of the nearest one around it that
-        exists.
+        """The line (from 1) of the key or item at ``path``.
+
+        That of the nearest one around it where there is none.
         """
         line, here = 1, self.data
         for step in path:
@@ -130,8 +133,9 @@ def parse(text: str | bytes, name: str) -> Parsed:
 
 
 class _Open:
-    """A mapping or list that is being filled: ``key`` is the one that waits for its value, or
-    None.
+    """A mapping or list that is being filled.
+
+    ``key`` is the one that waits for its value, or None.
     """
 
     __slots__ = ("holder", "is_mapping", "key", "lines")
@@ -152,8 +156,9 @@ class _Open:
 
 
 class _Events:
-    """Turns the parser's events into plain data without recursion, so that no input is too deep to
-    refuse.
+    """Turns the parser's events into plain data.
+
+    Without recursion, so that no input is too deep to refuse.
     """
 
     def __init__(self, text: str, name: str) -> None:
@@ -264,8 +269,9 @@ def _trap(text: str) -> tuple[str, str] | None:
 
 
 class _Dumper(yaml.SafeDumper):
-    """PyYAML's own emitter in Python and not libyaml's: its bytes are the same on every
-    installation.
+    """PyYAML's own emitter in Python and not libyaml's.
+
+    Its bytes are the same on every installation.
     """
 
     def ignore_aliases(self, data: object) -> bool:  # noqa: ARG002
@@ -281,13 +287,45 @@ def _represent_text(dumper: yaml.SafeDumper, text: str) -> yaml.ScalarNode:
     return dumper.represent_scalar("tag:yaml.org,2002:str", text, style=style)
 
 
+class _LineMap(dict[Any, Any]):
+    """A mapping that is written on one line."""
+
+
+class _LineList(list[Any]):
+    """A list that is written on one line."""
+
+
 _Dumper.add_representer(str, _represent_text)
+_Dumper.add_representer(
+    _LineMap,
+    lambda dumper, data: dumper.represent_mapping("tag:yaml.org,2002:map", data.items(), True),
+)
+_Dumper.add_representer(
+    _LineList, lambda dumper, data: dumper.represent_sequence("tag:yaml.org,2002:seq", data, True)
+)
 
 
-def dump(data: Any) -> str:
-    """``data`` as block-style YAML: keys in their own order, LF, floats that load as the same
-    float.
+def _on_lines(data: Any) -> Any:
+    """``data`` with each innermost mapping and list on one line."""
+    if isinstance(data, dict):
+        if any(isinstance(value, (dict, list, tuple)) for value in data.values()):
+            return {key: _on_lines(value) for key, value in data.items()}
+        return _LineMap(data)
+    if isinstance(data, (list, tuple)):
+        if any(isinstance(value, (dict, list, tuple)) for value in data):
+            return [_on_lines(value) for value in data]
+        return _LineList(data)
+    return data
+
+
+def dump(data: Any, short: Collection[str] = ()) -> str:
+    """``data`` as YAML: keys in their own order, LF, floats that load as the same float.
+
+    In block style, but for the innermost mappings and lists under the keys in ``short``, which
+    take a line each.
     """
+    if short:
+        data = {key: _on_lines(value) if key in short else value for key, value in data.items()}
     text: str = yaml.dump(
         data,
         Dumper=_Dumper,

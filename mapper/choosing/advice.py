@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.findings import map_findings, sitting_findings, sitting_of
-from mapper.choosing.remedies import Judge, RequestChange
+from mapper.choosing.remedies import RemedySearch, RequestChange
 
 if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
-    from mapper.choosing.sitting import Beside
+    from mapper.choosing.sitting import Finding
     from mapper.mapping.solve import TabletMap
     from mapper.seat import Seat
 
@@ -38,31 +38,30 @@ WEIGHTS = {
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """``findings`` in the order of a report, ``changes`` the most pressing first, ``unknown`` what
-    could not be judged.
+    """What was found at one workstation, and what to change.
 
-    ``area_used_percent`` and ``screen_used_percent`` are those of the map: what the present setting
-    costs.
+    ``findings`` are in the order of a report, ``changes`` the most pressing first; ``unknown``
+    names what could not be judged. ``area_used_percent`` and ``screen_used_percent`` are those of
+    the map: what the present setting costs.
     """
 
-    findings: tuple[Beside, ...]
+    findings: tuple[Finding, ...]
     changes: tuple[RequestChange, ...]
     unknown: tuple[str, ...]
     area_used_percent: float
     screen_used_percent: float
 
-    def finding(self, key: str) -> Beside | None:
+    def finding(self, key: str) -> Finding | None:
         """The finding about ``key``."""
         return next((finding for finding in self.findings if finding.key == key), None)
 
 
 def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = None) -> Advice:
-    """All that can be said of one workstation, whose map is as it is entered.
+    """The findings and changes for one workstation, whose map is as it is entered.
 
-    ``use`` names what ``band`` is for, None for a band of the user's own.
-
-    ``unknown`` holds ``size`` (of the display), ``counts`` (the tablet's resolution), ``seat`` and
-    ``height`` (of the display). Raises RequestError for a seat that cannot be for this display.
+    ``use`` names what ``band`` is for, None for a band of the user's own. ``unknown`` holds
+    ``size`` (of the display), ``counts`` (the tablet's resolution), ``seat`` and ``height`` (of the
+    display). Raises RequestError for a seat that cannot be for this display.
     """
     findings, unknown = map_findings(solved, band, use), []
     if solved.reference.mm_per_px is None:
@@ -79,7 +78,7 @@ def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = N
     outside = _most_pressing_first([finding for finding in findings if finding.side != "inside"])
     changes: list[RequestChange] = []
     if outside:
-        judge = Judge.of(solved, seat, band)
+        judge = RemedySearch.of(solved, seat, band)
         for finding in outside:
             # What one change mends needs no other: it is named once.
             if any(finding.key in change.mends for change in changes):
@@ -92,9 +91,9 @@ def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = N
     return Advice(tuple(findings), tuple(changes), tuple(unknown), *used)
 
 
-def _most_pressing_first(outside: list[Beside]) -> list[Beside]:
+def _most_pressing_first(outside: list[Finding]) -> list[Finding]:
     pressing = {finding.key: finding.excess * WEIGHTS.get(finding.key, 1.0) for finding in outside}
     if {"scale", "target"} <= pressing.keys():
-        # Another scale may mend small targets, so it is told of first.
+        # Another scale may mend small targets, so it comes first.
         pressing["scale"] = max(pressing["scale"], pressing["target"])
     return sorted(outside, key=lambda finding: -pressing[finding.key])

@@ -1,13 +1,11 @@
-"""Every figure of a workstation that somebody recommends something about, beside that
-recommendation.
-"""
+"""Every figure of a workstation for which there is a recommendation, with that recommendation."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import PRACTICE, PUBLISHED, RECOMMENDED, Band, Recommendation
-from mapper.choosing.sitting import Beside, seat_findings, sit
+from mapper.choosing.sitting import Finding, seat_findings, sitting_in_arc
 from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, smallest_sure_target_mm
 
 if TYPE_CHECKING:
@@ -16,19 +14,22 @@ if TYPE_CHECKING:
     from mapper.seat import Seat
 
 
-def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Beside]:
-    """Scale, stretch, counts for a pixel and the smallest sure target, as far as they are known."""
+def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Finding]:
+    """Scale, stretch, counts per pixel and the smallest sure target, as far as they are known.
+
+    ``use`` names what ``band`` is for, None for a band of the user's own.
+    """
     figures = solved.figures_on(solved.reference)
     scale = solved.summary.scale_factor
     found = []
     if scale is not None:
         who = f"{use}, a rule of thumb" if use and band.source == PRACTICE else "your own band"
         recommended = Recommendation("scale factor", "", band.low, band.high, who, who, band.source)
-        found.append(Beside("scale", scale, recommended))
-    found.append(Beside("stretch", figures.distortion.stretch, RECOMMENDED["stretch"]))
+        found.append(Finding("scale", scale, recommended))
+    found.append(Finding("stretch", figures.distortion.stretch, RECOMMENDED["stretch"]))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
         counts = min(figures.counts_per_px_x, figures.counts_per_px_y)
-        found.append(Beside("counts", counts, RECOMMENDED["counts"]))
+        found.append(Finding("counts", counts, RECOMMENDED["counts"]))
     pitch = solved.reference.mm_per_px
     if scale is not None and pitch is not None:
         sure_px = smallest_sure_target_mm(scale) / pitch[0]
@@ -42,7 +43,7 @@ def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Beside]
             "W3C WCAG 2.2, success criterion 2.5.8: targets of 24 by 24 CSS pixels",
             f"{PUBLISHED}; the hand: {PRACTICE}",
         )
-        found.append(Beside("target", sure_px, recommended))
+        found.append(Finding("target", sure_px, recommended))
     return found
 
 
@@ -58,12 +59,14 @@ def sitting_of(
     if seat is None or desktop.primary.mm_per_px is None:
         return None
     row = [display for display in desktop.displays if display.mm_per_px is not None]
-    return sit(row, seat, desktop.primary, ahead=None if before_middle else desktop.primary.label)
+    return sitting_in_arc(
+        row, seat, desktop.primary, ahead=None if before_middle else desktop.primary.label
+    )
 
 
-def sitting_findings(sitting: Sitting) -> list[Beside]:
-    """What is recommended about the seat.
+def sitting_findings(sitting: Sitting) -> list[Finding]:
+    """The findings about the seat for which a change may be advised.
 
-    That the neck joins in is told, never advised against: nearly every display asks it to.
+    That the neck joins in is left out: nearly every display asks it to.
     """
     return [finding for finding in seat_findings(sitting) if finding.key != "eyes"]

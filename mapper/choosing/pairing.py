@@ -1,5 +1,4 @@
-"""Every tablet with every display: the true scale factor, what is lost of the area, and the counts
-for a pixel.
+"""Every tablet with every display: scale factor, lost area, and counts per pixel.
 
 All figures are those of a ``locked`` map of the whole active area onto the whole display: the area
 trimmed to the display's physical proportions, so circles stay round.
@@ -38,8 +37,7 @@ CUSTOMARY_TABLETS = (
 #: Proportions of displays that are in use, width to height.
 USUAL_ASPECTS = ((16, 9), (16, 10), (3, 2), (4, 3), (21, 9), (32, 9))
 
-#: Display sizes that are in use, diagonal in inches and pixels; square pixels. Their labels can be
-#: typed for them.
+#: Usual displays: diagonal in inches, pixels, square pixels. Their labels can be typed.
 USUAL_DISPLAYS = tuple(
     Display(width_px, height_px, label=f"{inches}in-{name}").with_diagonal(mm_of_inches(inches))
     for inches, name, width_px, height_px in (
@@ -55,8 +53,7 @@ USUAL_DISPLAYS = tuple(
 #: Width to height.
 Aspect = tuple[float, float]
 
-# Pairs of one block: three arrays of float64 of this many entries, 1.5 MB, stay in a processor's
-# nearer cache.
+# Pairs of one block: three arrays of this many float64 stay in a processor's cache.
 _PAIRS_A_BLOCK = 65_536
 
 
@@ -80,7 +77,12 @@ class Pair:
 
 
 def pair(tablet: Tablet, display: Display) -> Pair:
-    """The figures of ``tablet`` with ``display``, wherever that stands on the desktop."""
+    """The figures of ``tablet`` with ``display``, wherever that stands on the desktop.
+
+    >>> both = pair(Tablet(240, 152, counts_per_mm=150), Display(2560, 1440, diagonal_mm=685.8))
+    >>> round(both.scale_factor, 3), round(both.area_lost_percent, 1)
+    (2.491, 11.2)
+    """
     solved = solve(MapRequest(tablet, Desktop((replace(display, left_px=0, top_px=0),)), "locked"))
     figures, area = solved.figures[0], solved.area_seen_mm
     counts = (figures.counts_per_px_x, figures.counts_per_px_y)
@@ -97,10 +99,10 @@ def pair(tablet: Tablet, display: Display) -> Pair:
 
 @dataclass(frozen=True, slots=True)
 class PairBlock:
-    """The pairs of some tablets, in their order, with all displays: arrays of shape (tablets,
-    displays), float64.
+    """The pairs of some tablets, in their order, with all displays.
 
-    ``first`` is the index of the first tablet. NaN stands for what is not known.
+    Arrays of shape (tablets, displays), float64. ``first`` is the index of the first tablet. NaN
+    stands for what is not known.
     """
 
     first: int
@@ -112,12 +114,12 @@ class PairBlock:
 def pair_blocks(
     tablets: Sequence[Tablet], displays: Sequence[Display], pairs_a_block: int = _PAIRS_A_BLOCK
 ) -> Iterator[PairBlock]:
-    """Every combination, some tablets at a time, so that memory depends on the displays alone.
+    """Every tablet with every display, some tablets at a time.
 
-    With W, H the active area in the seen frame and w, h the display on the glass, the scale of the
-    locked map is ``max(w / W, h / H)``, what is used is ``w·h / (s²·W·H)``, and counts for a pixel
-    are counts per mm times the finer pixel pitch over s. The three arrays of a block are its own:
-    nothing is written to them later.
+    So memory depends on the displays alone. With W, H the active area in the seen frame and w, h
+    the display on the glass, the scale of the locked map is ``max(w / W, h / H)``, what is used is
+    ``w·h / (s²·W·H)``, and counts for a pixel are counts per mm times the finer pixel pitch over s.
+    The three arrays of a block are its own: nothing is written to them later.
     """
     import numpy as np
 
@@ -127,8 +129,7 @@ def pair_blocks(
     counts_per_mm = np.array(
         [math.nan if t.counts_per_mm is None else t.counts_per_mm for t in tablets]
     )
-    # Of a display of unknown size only the proportions count: 1 mm stands for 1 px, and its scale
-    # is struck out.
+    # Of a display of unknown size only the proportions count, and its scale is struck out.
     glass = np.array(
         [
             (d.width_px, d.height_px) if d.width_mm is None else (d.width_mm, d.height_mm)
@@ -164,10 +165,13 @@ def pair_blocks(
 def display_for_scale_mm(
     tablet: Tablet, scale_factor: float, aspect: Aspect
 ) -> tuple[float, float]:
-    """The display (width, height in mm) of these proportions that gives ``tablet`` this scale: the
-    locked area times s.
+    """The size of the display of these proportions that gives ``tablet`` this scale, mm.
 
-    Raises RequestError for a scale or proportions not above zero.
+    Width and height: the locked area times the scale. Raises RequestError for a scale or
+    proportions not above zero.
+
+    >>> display_for_scale_mm(Tablet(240, 152), 2.5, (16, 9))
+    (600.0, 337.5)
     """
     scale = positive(scale_factor, "wanted scale")
     area = trimmed(tablet.active_seen_mm, *_aspect(aspect), "centre")
@@ -177,11 +181,11 @@ def display_for_scale_mm(
 def tablet_for_scale_mm(
     display: Display, scale_factor: float, aspect: Aspect
 ) -> tuple[float, float]:
-    """The active area (width, height in mm) of these proportions that gives ``display`` this scale.
+    """The size of the active area of these proportions that gives ``display`` this scale, mm.
 
-    The locked area must be the display over s; the active area is the smallest of these proportions
-    around it: ``max(w, h·A / B) / s`` by ``max(h, w·B / A) / s``. Raises RequestError for a scale
-    or proportions not above zero, and where the display's size is unknown.
+    Width and height. The locked area must be the display over s; the active area is the smallest of
+    these proportions around it: ``max(w, h·A / B) / s`` by ``max(h, w·B / A) / s``. Raises
+    RequestError for a scale or proportions not above zero, and where the display's size is unknown.
     """
     scale, (across, down) = positive(scale_factor, "wanted scale"), _aspect(aspect)
     if display.width_mm is None or display.height_mm is None:
@@ -202,10 +206,10 @@ def _aspect(aspect: Aspect) -> tuple[float, float]:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
-    """One answer: the size in mm that has the wanted scale with ``tablet`` or ``display``, and at
-    the ends of the band.
+class SizeForScale:
+    """The size of a display or active area that has the wanted scale with its partner.
 
+    The partner is ``tablet`` or ``display``, the other is None. ``size_mm`` has the wanted scale;
     ``least_mm`` and ``most_mm`` are the sizes at the band's lower and upper end.
     """
 
@@ -217,25 +221,26 @@ class Wanted:
     most_mm: tuple[float, float]
 
 
-def wanted(
+def sizes_for_scale(
     scale_factor: float,
     tablets: Iterable[Tablet],
     displays: Iterable[Display],
     aspects: Sequence[Aspect],
     band: Band,
-) -> list[Wanted]:
-    """The displays of each of ``aspects`` for each tablet, then the active areas of each for each
-    display.
+) -> list[SizeForScale]:
+    """The displays for each tablet, then the active areas for each display, in every aspect.
+
+    ``scale_factor`` is the wanted scale; ``aspects`` are proportions, width to height.
     """
     ends = (scale_factor, band.low, band.high)
     found = []
     for tablet in tablets:
         for aspect in aspects:
             size, least, most = (display_for_scale_mm(tablet, scale, aspect) for scale in ends)
-            found.append(Wanted(tablet, None, aspect, size, least, most))
+            found.append(SizeForScale(tablet, None, aspect, size, least, most))
     for display in displays:
         for aspect in aspects:
             # The larger the scale, the smaller the tablet.
             size, most, least = (tablet_for_scale_mm(display, scale, aspect) for scale in ends)
-            found.append(Wanted(None, display, aspect, size, least, most))
+            found.append(SizeForScale(None, display, aspect, size, least, most))
     return found

@@ -30,8 +30,9 @@ CAUTION = (
 
 
 def _side(value: float, low: float | None, high: float | None) -> str:
-    """Where ``value`` lies between the ends that there are, with a billionth of slack for values
-    that were solved.
+    """Whether ``value`` lies ``below``, ``inside`` or ``above`` the ends that there are.
+
+    Values that were solved have a billionth of slack.
     """
     slack = 1e-9 * max(1.0, abs(value))
     if low is not None and value < low - slack:
@@ -41,7 +42,11 @@ def _side(value: float, low: float | None, high: float | None) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """From ``low`` to ``high``, both included; both above zero. ``source`` says who says so."""
+    """From ``low`` to ``high``, both included and above zero; ``source`` says who says so.
+
+    >>> Band(2.0, 3.5).side(4.0)
+    'above'
+    """
 
     low: float
     high: float
@@ -60,8 +65,7 @@ class Band:
         return _side(value, self.low, self.high)
 
 
-#: Comfortable scale factors by use. All are rules of thumb of the trade: common practice, no
-#: source.
+#: Comfortable scale factors by use: rules of thumb, common practice, no source.
 BAND_USES = {
     "illustration": Band(2.0, 3.5, PRACTICE),
     "handwriting": Band(1.0, 2.0, PRACTICE),
@@ -79,10 +83,10 @@ def band_for(use: str) -> Band:
 
 @dataclass(frozen=True, slots=True)
 class Recommendation:
-    """One recommendation: ``low`` and ``high`` in ``unit``, None where it is open on that side.
+    """What is recommended about one figure: from ``low`` to ``high``, in ``unit``.
 
-    ``short`` is the source in a few words, empty where there is none. ``standing`` is one of
-    PUBLISHED, QUOTED, UNCHECKED, PRACTICE and OWN.
+    Either end is None where it is open. ``short`` is the source in a few words, empty where there
+    is none. ``standing`` is one of PUBLISHED, QUOTED, UNCHECKED, PRACTICE and OWN.
     """
 
     about: str

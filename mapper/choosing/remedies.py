@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from mapper.choosing.recommended import Band
-    from mapper.choosing.sitting import Beside, Sitting
+    from mapper.choosing.sitting import Finding, Sitting
     from mapper.choosing.viewing import Glass
     from mapper.seat import Seat
 
@@ -44,26 +44,27 @@ EFFORT = {
 }
 #: A window that ends somewhere on two displays is worse than one display whole.
 WINDOW_OVER_SEVERAL = 15.0
-#: What it is worth that a remedy mends another figure besides: of the seat more, since nobody moves
-#: a chair twice.
+#: What it is worth to mend another figure besides: more at the seat, which nobody moves twice.
 MENDS_ANOTHER, SEAT_MENDS_ANOTHER = 10.0, 40.0
-#: How far from the end of a band a scale is asked for, as shares, where rounding to a driver's step
-#: changes it afterwards.
+#: How far inside its band a scale is asked for, as shares, where a step rounds it afterwards.
 _MARGINS = (0.0, 0.01, 0.04)
 #: Distances are tried in these steps besides those at which something begins or ends to hold, mm;
 #: and farther than this nobody moves it.
 STEP_MM, FARTHEST_MM = 100.0, 2500.0
-_WAYS = 3
-_SEAT_ASKS = {"distance_mm", "top_below_eyes_mm", "ahead"}
+_MOST_WAYS = 3
+_SEAT_CHANGES = {"distance_mm", "top_below_eyes_mm", "ahead"}
 _SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width", "sharpness"}
 
 #: A change of a request, as plain data: what ``changed`` reads.
-Asks = dict[str, Any]
+Change = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """One workstation and what is held against it."""
+    """One workstation and the band that its scale is held against.
+
+    ``before_middle`` says that the middle of all displays is straight ahead, not the main display.
+    """
 
     request: MapRequest
     seat: Seat | None
@@ -73,24 +74,27 @@ class Setup:
 
 @dataclass(frozen=True, slots=True)
 class RequestChange:
-    """One thing to change: ``about`` is the key of its finding, ``asks`` the change, ``numbers``
-    what it costs and gives.
+    """One thing to change, with what it costs and gives.
 
-    ``asks`` are changes of a request, each alone or with others; ``changed`` carries them out:
+    ``about`` is the key of its finding. ``asks`` are changes of a request, each alone or with
+    others; ``changed`` carries them out:
 
-    ====================
-    ==========================================================================================
-    ``fit``              ``full``, ``locked`` or ``cropped`` ``area``             None: an area that
-    was set by hand is given up for what the fit makes ``window``           None: a window is given
-    up for the whole of the displays ``scale``            the wanted scale factor, None for what the
-    fit makes ``onto``             labels of the displays that the pen reaches ``turn_deg``
-    the tablet's turn ``zoom``             the system's zoom of the display that is to be true
-    ``distance_mm``      from the eyes to the main display ``top_below_eyes_mm`` its top edge under
-    eye level (negative: above) ``ahead``            ``middle``: the middle of all displays straight
-    ahead ``tablet_mm``        to buy: a tablet of this active area as built, at least
-    ``counts_per_mm``    to buy: a tablet of this resolution, at least ``display_px``       to buy:
-    a display of the same size with these pixels, at least ====================
-    ==========================================================================================
+    ===================== ==============================================================
+    ``fit``               ``full``, ``locked`` or ``cropped``
+    ``area``              None: an area that was set by hand is given up for what the
+                          fit makes
+    ``window``            None: a window is given up for the whole of the displays
+    ``scale``             the wanted scale factor, None for what the fit makes
+    ``onto``              labels of the displays that the pen reaches
+    ``turn_deg``          the tablet's turn
+    ``zoom``              the system's zoom of the display that is to be true
+    ``distance_mm``       from the eyes to the main display
+    ``top_below_eyes_mm`` its top edge under eye level (negative: above)
+    ``ahead``             ``middle``: the middle of all displays straight ahead
+    ``tablet_mm``         to buy: a tablet of this active area as built, at least
+    ``counts_per_mm``     to buy: a tablet of this resolution, at least
+    ``display_px``        to buy: a display of the same size with these pixels, at least
+    ===================== ==============================================================
 
     ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (seen frame),
     ``area_lost_percent`` of the active area, ``screen_lost_percent`` of what the pen reached
@@ -98,12 +102,14 @@ class RequestChange:
     ``distance_before_mm``, ``top_below_eyes_mm``, ``lower_mm``, ``horizontal_deg``,
     ``horizontal_before_deg``, ``arc_minutes``, ``arc_minutes_before``, ``centre_deg``,
     ``bottom_deg``, ``side_deg``, ``side_before_deg``, ``main_deg``; of both where known.
-    ``value_after`` is the finding's. ``mends`` are the keys of other findings that come into their
-    bands too. ``instead`` are other ways to the same end, the next best first.
+    ``value_after`` is the finding's.
+
+    ``mends`` are the keys of other findings that come into their bands too. ``instead`` are other
+    ways to the same end, the next best first.
     """
 
     about: str
-    asks: Asks
+    asks: Change
     numbers: dict[str, float]
     mends: tuple[str, ...] = ()
     instead: tuple[RequestChange, ...] = ()
@@ -114,8 +120,11 @@ class RequestChange:
         return not self.asks.keys().isdisjoint({"tablet_mm", "counts_per_mm", "display_px"})
 
 
-def changed(setup: Setup, asks: Asks) -> Setup:
-    """``setup`` with the change carried out. Raises RequestError where it cannot be."""
+def changed(setup: Setup, asks: Change) -> Setup:
+    """``setup`` with the change carried out.
+
+    Raises RequestError where that cannot be.
+    """
     request, seat, tablet = setup.request, setup.seat, setup.request.tablet
     if "tablet_mm" in asks:
         width_mm, height_mm = asks["tablet_mm"]
@@ -126,7 +135,7 @@ def changed(setup: Setup, asks: Asks) -> Setup:
         tablet = replace(tablet, counts_per_mm=asks["counts_per_mm"])
     if "turn_deg" in asks:
         tablet = replace(tablet, turn_deg=asks["turn_deg"])
-    map_asks: Asks = {"tablet": tablet}
+    map_asks: Change = {"tablet": tablet}
     if asks.keys() & {"fit", "area", "tablet_mm"}:
         map_asks |= {"area_built_mm": None, "fit": asks.get("fit", request.fit)}
     if "scale" in asks:
@@ -136,7 +145,7 @@ def changed(setup: Setup, asks: Asks) -> Setup:
     if "window" in asks:
         map_asks["window_px"] = None
     if asks.keys() & {"zoom", "display_px"}:
-        map_asks["desktop"] = _desktop(request, asks)
+        map_asks["desktop"] = _changed_desktop(request, asks)
     request = replace(request, **map_asks)
     if seat is not None:
         seat = replace(
@@ -145,8 +154,9 @@ def changed(setup: Setup, asks: Asks) -> Setup:
     return Setup(request, seat, setup.band, setup.before_middle or asks.get("ahead") == "middle")
 
 
-def _desktop(request: MapRequest, asks: Asks) -> Desktop:
-    told = solve_exact(request).reference.label
+def _changed_desktop(request: MapRequest, asks: Change) -> Desktop:
+    """The desktop of ``request`` with the change's pixels and zoom."""
+    reference = solve_exact(request).reference.label
     primary = request.desktop.primary.label
     displays = []
     for each in request.desktop.displays:
@@ -154,7 +164,7 @@ def _desktop(request: MapRequest, asks: Asks) -> Desktop:
         if "display_px" in asks and display.label == primary:
             width_px, height_px = asks["display_px"]
             display = replace(display, width_px=width_px, height_px=height_px, diagonal_mm=None)
-        if "zoom" in asks and display.label == told:
+        if "zoom" in asks and display.label == reference:
             display = replace(display, zoom=asks["zoom"])
         displays.append(display)
     return Desktop(tuple(displays))
@@ -165,17 +175,17 @@ def _desktop(request: MapRequest, asks: Asks) -> Desktop:
 
 
 @dataclass(slots=True)
-class _Judged:
-    """One setup with its findings about the map and about the seat."""
+class _Judgement:
+    """One setup with its map, its sitting and the findings about both."""
 
     setup: Setup
     map: TabletMap
     sitting: Sitting | None
-    of_map: list[Beside]
-    of_seat: list[Beside]
+    of_map: list[Finding]
+    of_seat: list[Finding]
 
     @property
-    def findings(self) -> dict[str, Beside]:
+    def findings(self) -> dict[str, Finding]:
         return {finding.key: finding for finding in (*self.of_map, *self.of_seat)}
 
     @property
@@ -190,36 +200,37 @@ class _Judged:
 
 
 @dataclass(slots=True)
-class Judge:
-    """All that can be done about one workstation, each way worked out once."""
+class RemedySearch:
+    """The remedies for one workstation; each possible change is worked out once."""
 
     setup: Setup
-    now: _Judged
-    _maps: list[tuple[Asks, _Judged]] | None = field(default=None)
-    _seats: list[tuple[Asks, _Judged]] | None = field(default=None)
+    now: _Judgement
+    _judged_maps: list[tuple[Change, _Judgement]] | None = field(default=None)
+    _judged_seats: list[tuple[Change, _Judgement]] | None = field(default=None)
 
     @classmethod
-    def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> Judge:
-        """The judge of a map and a seat as they are.
+    def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> RemedySearch:
+        """The search for one map and one seat, as they are.
 
         Raises RequestError for a seat that cannot be for this display.
         """
         setup, sitting = Setup(solved.request, seat, band), sitting_of(solved, seat)
         found = map_findings(solved, band, None), sitting_findings(sitting) if sitting else []
-        return cls(setup, _Judged(setup, solved, sitting, *found))
+        return cls(setup, _Judgement(setup, solved, sitting, *found))
 
-    def _tried(self, ways: Iterable[Asks]) -> Iterator[tuple[Asks, _Judged]]:
-        """Each of ``ways`` that can be carried out, with what becomes of it before rounding; what
-        it leaves alone stays as it was judged.
+    def _carried_out(self, ways: Iterable[Change]) -> Iterator[tuple[Change, _Judgement]]:
+        """Those of ``ways`` that can be carried out, each with what becomes of the workstation.
+
+        Before rounding. What a change leaves alone keeps its judgement.
         """
         for asks in ways:
             after = replace(self.now)
             try:
                 after.setup = changed(self.setup, asks)
-                if not asks.keys() <= _SEAT_ASKS:
+                if not asks.keys() <= _SEAT_CHANGES:
                     after.map = solve_exact(after.setup.request)
                     after.of_map = map_findings(after.map, after.setup.band, None)
-                if asks.keys() & {*_SEAT_ASKS, "display_px"}:
+                if asks.keys() & {*_SEAT_CHANGES, "display_px"}:
                     after.sitting = sitting_of(
                         after.map, after.setup.seat, before_middle=after.setup.before_middle
                     )
@@ -228,30 +239,27 @@ class Judge:
                 continue
             yield asks, after
 
-    def remedy(self, finding: Beside) -> RequestChange | None:
-        """The best that can be done about ``finding``, with other ways; None where nothing helps
-        that harms nothing else.
+    def remedy(self, finding: Finding) -> RequestChange | None:
+        """The best change that mends ``finding``, with up to two others.
+
+        None where nothing mends it without harm to another figure.
         """
         ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
-        good, most = sorted(self._good(finding.key, ways), key=lambda way: way[0]), _WAYS
+        good = self._cheapest_first(finding.key, ways)
+        most = _MOST_WAYS
         if not good:
             # Nobody chooses between two things to buy for one figure: the least that will do.
-            good, most = (
-                sorted(
-                    self._good(finding.key, self._tried(self._bought(finding))),
-                    key=lambda way: way[0],
-                ),
-                1,
-            )
+            good = self._cheapest_first(finding.key, self._carried_out(self._purchases(finding)))
+            most = 1
         chosen: list[RequestChange] = []
         kinds: list[set[str]] = []
         for _, asks, exact in good:
             # Another way is one that asks for something else, and not for the same and more.
-            kind = _kind(asks)
+            kind = _kind_of_change(asks)
             if any(kind >= other for other in kinds):
                 continue
-            after = self._entered(exact)
-            if not self._is_good(finding.key, after):
+            after = self._as_entered(exact)
+            if not self._mends_without_harm(finding.key, after):
                 continue
             kinds.append(kind)
             chosen.append(self._change(finding.key, asks, after))
@@ -259,24 +267,29 @@ class Judge:
                 break
         return replace(chosen[0], instead=tuple(chosen[1:])) if chosen else None
 
-    def _good(
-        self, key: str, ways: Iterable[tuple[Asks, _Judged]]
-    ) -> Iterator[tuple[float, Asks, _Judged]]:
-        """The ways that bring ``key`` into its band and nothing out of its own, each with what it
-        costs.
+    def _cheapest_first(
+        self, key: str, ways: Iterable[tuple[Change, _Judgement]]
+    ) -> list[tuple[float, Change, _Judgement]]:
+        """The ways that mend ``key``, each with its cost, the cheapest first."""
+        return sorted(self._mending(key, ways), key=lambda way: way[0])
+
+    def _mending(
+        self, key: str, ways: Iterable[tuple[Change, _Judgement]]
+    ) -> Iterator[tuple[float, Change, _Judgement]]:
+        """The ways that bring ``key`` into its band and no other figure out of its own.
+
+        Each comes with what it costs.
         """
         worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
         for asks, after in self._with_zoom(key, ways):
-            if self._is_good(key, after):
+            if self._mends_without_harm(key, after):
                 mends = len(after.inside) - len(self.now.inside) - 1
                 yield self._cost(asks, after) - worth * mends, asks, after
 
     def _with_zoom(
-        self, key: str, ways: Iterable[tuple[Asks, _Judged]]
-    ) -> Iterator[tuple[Asks, _Judged]]:
-        """``ways``, and for those that would only make small targets too small for the hand, the
-        same with a larger zoom.
-        """
+        self, key: str, ways: Iterable[tuple[Change, _Judgement]]
+    ) -> Iterator[tuple[Change, _Judgement]]:
+        """``ways``, and each way that only makes targets too small once more with a larger zoom."""
         for asks, after in ways:
             yield asks, after
             target = after.findings.get("target")
@@ -286,27 +299,30 @@ class Judge:
                 and self.now.inside - after.inside == {"target"}
                 and "zoom" not in asks
             ):
-                zoom = _zoom(
+                zoom = _settable_zoom(
                     after.map.reference.zoom
                     * target.value
                     / (target.recommendation.high or target.value)
                 )
                 if zoom <= LARGEST_ZOOM:
-                    yield from self._tried([{**asks, "zoom": zoom}])
+                    yield from self._carried_out([{**asks, "zoom": zoom}])
 
-    def _is_good(self, key: str, after: _Judged) -> bool:
+    def _mends_without_harm(self, key: str, after: _Judgement) -> bool:
+        """Whether ``key`` is in its band now, and all that were are still."""
         return key in after.inside and self.now.inside <= after.inside
 
-    def _entered(self, exact: _Judged) -> _Judged:
-        """The same with the map as it is entered: rounding is worked out for what is named, and not
-        for all that is tried.
+    def _as_entered(self, exact: _Judgement) -> _Judgement:
+        """``exact`` with its map rounded as it is entered.
+
+        Rounding is worked out for what is named, and not for all that is tried.
         """
         if self.setup.request.step is None:
             return exact
         entered = solve(exact.setup.request)
         return replace(exact, map=entered, of_map=map_findings(entered, exact.setup.band, None))
 
-    def _cost(self, asks: Asks, after: _Judged) -> float:
+    def _cost(self, asks: Change, after: _Judgement) -> float:
+        """What a change asks of the person and gives up, in percent of tablet or screen."""
         effort = sum(EFFORT.get(key, 0.0) for key, value in asks.items() if value is not None)
         if after.map.screen_px != after.map.target_px and len(after.map.reached) > 1:
             effort += WINDOW_OVER_SEVERAL
@@ -317,18 +333,19 @@ class Judge:
             abs(asks[length] - (getattr(self.setup.seat, length) or 0.0)) for length in lengths
         )
         # What is gained counts half: nobody misses what was idle.
-        return effort + sum(lost if lost > 0 else lost / 2 for lost in (area, screen)) + moved / 10
+        lost: float = sum(max(share, share / 2) for share in (area, screen))
+        return effort + lost + moved / 10
 
     # The map
 
-    def maps(self, finding: Beside) -> Iterator[tuple[Asks, _Judged]]:
+    def maps(self, finding: Finding) -> Iterator[tuple[Change, _Judgement]]:
         """Every free change of the map, alone and together."""
-        if self._maps is None:
-            self._maps = list(self._tried(self._map_asks()))
-        yield from self._maps
-        yield from self._tried(self._asks_about(finding))
+        if self._judged_maps is None:
+            self._judged_maps = list(self._carried_out(self._map_changes()))
+        yield from self._judged_maps
+        yield from self._carried_out(self._changes_sized_by(finding))
 
-    def _map_asks(self) -> Iterator[Asks]:
+    def _map_changes(self) -> Iterator[Change]:
         request, band = self.setup.request, self.setup.band
         margins = _MARGINS[:1] if request.step is None else _MARGINS
         scales = [
@@ -337,13 +354,13 @@ class Judge:
             for scale in (band.low * (1 + margin), band.high * (1 - margin))
         ]
         for base in self._bases():
-            fits: list[Asks] = [{"fit": fit} for fit in ("locked", "cropped", "full")]
+            fits: list[Change] = [{"fit": fit} for fit in ("locked", "cropped", "full")]
             fits += [
                 {"fit": fit, "scale": scale} for scale in scales for fit in ("locked", "cropped")
             ]
-            yield from (asks for fit in fits if (asks := {**base, **self._said_only(fit)}))
+            yield from (asks for fit in fits if (asks := {**base, **self._needed_changes(fit)}))
 
-    def _said_only(self, fit: Asks) -> Asks:
+    def _needed_changes(self, fit: Change) -> Change:
         """``fit`` without what is so already, and with what has to give way to it."""
         request = self.setup.request
         if request.area_built_mm is not None:
@@ -353,52 +370,52 @@ class Judge:
             return {**kept, "scale": fit["scale"]}
         return kept if request.feel is None else {**kept, "scale": None}
 
-    def _bases(self) -> Iterator[Asks]:
+    def _bases(self) -> Iterator[Change]:
         """The displays reached and the turn of the tablet: as they are, and each otherwise."""
         request, reached = self.setup.request, self.now.map.reached
-        ontos: list[Asks] = [{}]
+        ontos: list[Change] = [{}]
         if len(reached) > 1:
             ontos += [{"onto": [display.label]} for display in reached]
         elif request.window_px is not None:
             ontos.append({"window": None})
-        turns: list[Asks] = [{}, {"turn_deg": (request.tablet.turn_deg + 90) % 180}]
+        turns: list[Change] = [{}, {"turn_deg": (request.tablet.turn_deg + 90) % 180}]
         for onto in ontos:
             for turn in turns:
                 yield {**onto, **turn}
 
-    def _asks_about(self, finding: Beside) -> Iterator[Asks]:
-        """Changes whose size the finding itself says."""
+    def _changes_sized_by(self, finding: Finding) -> Iterator[Change]:
+        """Changes whose size follows from the finding."""
         scale = self.now.map.summary.scale_factor
         if finding.key == "counts" and scale is not None:
-            yield self._said_only({"fit": "cropped", "scale": _short(scale * finding.value)})
+            yield self._needed_changes(
+                {"fit": "cropped", "scale": _typable_scale(scale * finding.value)}
+            )
         high = finding.recommendation.high
         if finding.key == "target" and high is not None:
             if scale is not None:
-                yield self._said_only(
-                    {"fit": "cropped", "scale": _short(scale * high / finding.value)}
+                yield self._needed_changes(
+                    {"fit": "cropped", "scale": _typable_scale(scale * high / finding.value)}
                 )
-            zoom = _zoom(self.now.map.reference.zoom * finding.value / high)
+            zoom = _settable_zoom(self.now.map.reference.zoom * finding.value / high)
             if zoom <= LARGEST_ZOOM:
                 yield {"zoom": zoom}
 
     # The seat
 
-    def seats(self) -> Iterator[tuple[Asks, _Judged]]:
-        """Every change of the seat: another distance, another height of the display, both, or the
-        middle of all displays.
-        """
-        if self._seats is None:
-            self._seats = list(self._tried(self._seat_asks()))
-        yield from self._seats
+    def seats(self) -> Iterator[tuple[Change, _Judgement]]:
+        """Every change of the seat: distance, height of the display, both, or the middle ahead."""
+        if self._judged_seats is None:
+            self._judged_seats = list(self._carried_out(self._seat_changes()))
+        yield from self._judged_seats
 
-    def _seat_asks(self) -> Iterator[Asks]:
+    def _seat_changes(self) -> Iterator[Change]:
         sitting, seat = self.now.sitting, self.setup.seat
         if sitting is None or seat is None:
             return
         glass = sitting.view.glass
-        aheads: list[Asks] = [{}, {"ahead": "middle"}] if len(sitting.places) > 1 else [{}]
+        aheads: list[Change] = [{}, {"ahead": "middle"}] if len(sitting.places) > 1 else [{}]
         for distance_mm in _distances_mm(glass, seat):
-            for top_mm in _tops_mm(glass, seat, distance_mm):
+            for top_mm in _top_edges_mm(glass, seat, distance_mm):
                 for ahead in aheads:
                     moved = {"distance_mm": distance_mm, "top_below_eyes_mm": top_mm}
                     asks = {
@@ -409,7 +426,8 @@ class Judge:
 
     # What is to be bought
 
-    def _bought(self, finding: Beside) -> Iterator[Asks]:
+    def _purchases(self, finding: Finding) -> Iterator[Change]:
+        """What could be bought to mend ``finding``."""
         if finding.key == "sharpness":
             yield from self._finer_displays(finding)
         elif finding.key == "counts":
@@ -418,7 +436,7 @@ class Judge:
         elif finding.key in {"scale", "target"} and finding.side == "above":
             yield from self._larger_tablets()
 
-    def _larger_tablets(self) -> Iterator[Asks]:
+    def _larger_tablets(self) -> Iterator[Change]:
         tablet, reference = self.setup.request.tablet, self.now.map.reference
         if reference.mm_per_px is None:
             return
@@ -428,12 +446,12 @@ class Judge:
         if built[0] > tablet.width_mm and built[1] > tablet.height_mm:
             yield {"tablet_mm": list(built), "fit": "locked"}
 
-    def _finer_displays(self, finding: Beside) -> Iterator[Asks]:
+    def _finer_displays(self, finding: Finding) -> Iterator[Change]:
         display, high = self.setup.request.desktop.primary, finding.recommendation.high
         if high is None:
             return
         times = finding.value / high
-        finer: Asks = {
+        finer: Change = {
             "display_px": [
                 math.ceil(display.width_px * times),
                 math.ceil(display.height_px * times),
@@ -441,13 +459,13 @@ class Judge:
         }
         yield finer
         # Smaller pixels need a larger zoom, or everything to hit becomes smaller.
-        zoom = _zoom(display.zoom * times)
+        zoom = _settable_zoom(display.zoom * times)
         if zoom <= LARGEST_ZOOM:
             yield {**finer, "zoom": zoom}
 
     # In numbers
 
-    def _change(self, key: str, asks: Asks, after: _Judged) -> RequestChange:
+    def _change(self, key: str, asks: Change, after: _Judgement) -> RequestChange:
         numbers = {
             "value_after": after.findings[key].value,
             **self._map_numbers(after),
@@ -456,12 +474,9 @@ class Judge:
         mends = tuple(sorted(after.inside - self.now.inside - {key}))
         return RequestChange(key, asks, numbers, mends)
 
-    def _map_numbers(self, after: _Judged) -> dict[str, float]:
-        area, screen, scale = (
-            after.map.area_seen_mm,
-            after.map.screen_px,
-            after.map.summary.scale_factor,
-        )
+    def _map_numbers(self, after: _Judgement) -> dict[str, float]:
+        area, screen = after.map.area_seen_mm, after.map.screen_px
+        scale = after.map.summary.scale_factor
         numbers = {
             "area_width_mm": area.width,
             "area_height_mm": area.height,
@@ -472,9 +487,9 @@ class Judge:
         }
         return numbers if scale is None else {**numbers, "scale_after": scale}
 
-    def _seat_numbers(self, asks: Asks, after: _Judged) -> dict[str, float]:
+    def _seat_numbers(self, asks: Change, after: _Judgement) -> dict[str, float]:
         before, then, seat = self.now.sitting, after.sitting, self.setup.seat
-        if before is None or then is None or seat is None or not asks.keys() & _SEAT_ASKS:
+        if before is None or then is None or seat is None or not asks.keys() & _SEAT_CHANGES:
             return {}
         numbers = {
             "distance_mm": then.view.stand.distance_mm,
@@ -494,17 +509,13 @@ class Judge:
         if then.height_known and then.seat.top_below_eyes_mm is not None:
             numbers["top_below_eyes_mm"] = then.seat.top_below_eyes_mm
             numbers["lower_mm"] = then.seat.top_below_eyes_mm - (seat.top_below_eyes_mm or 0.0)
-            numbers["centre_deg"], numbers["bottom_deg"] = (
-                then.view.centre_deg,
-                then.view.bottom_deg,
-            )
+            numbers["centre_deg"] = then.view.centre_deg
+            numbers["bottom_deg"] = then.view.bottom_deg
         return numbers
 
 
 def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
-    """The present distance, those at which something begins or ends to hold, and steps between
-    them.
-    """
+    """The present distance, those where a recommendation begins or ends to hold, and steps."""
     reach = RECOMMENDED["distance"]
     low, high = reach.low or STEP_MM, reach.high or FARTHEST_MM
     ends = [end for _, *both in distance_bands_mm(glass) for end in both if math.isfinite(end)]
@@ -513,10 +524,8 @@ def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
     return [seat.distance_mm, *sorted(mm for mm in whole if STEP_MM <= mm <= FARTHEST_MM)]
 
 
-def _tops_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]:
-    """The present height of the top edge, eye level, and what brings the centre to either end of
-    its band.
-    """
+def _top_edges_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]:
+    """The present height of the top edge, eye level, and those of the centre's band."""
     if seat.top_below_eyes_mm is None:
         return [None]
     tops: list[float | None] = [seat.top_below_eyes_mm, 0.0]
@@ -526,18 +535,18 @@ def _tops_mm(glass: Glass, seat: Seat, distance_mm: float) -> list[float | None]
     return tops
 
 
-def _zoom(least: float) -> float:
-    """A zoom of at least so much; systems set it in steps of a twentieth at the finest."""
+def _settable_zoom(least: float) -> float:
+    """The smallest zoom of at least ``least`` that a system can set, in steps of a twentieth."""
     return math.ceil(least * 20 - 1e-9) / 20
 
 
-def _short(scale: float) -> float:
-    """A scale that can be typed, no larger."""
+def _typable_scale(scale: float) -> float:
+    """``scale`` in three decimals, rounded down so that it can be typed."""
     return math.floor(scale * 1000) / 1000
 
 
-def _kind(asks: Asks) -> set[str]:
-    """What is asked for, without the sizes: two windows are one way."""
+def _kind_of_change(asks: Change) -> set[str]:
+    """What is asked for, without the sizes: two windows are one kind."""
     kind = {key for key, value in asks.items() if value is not None}
     if "onto" in kind:
         kind = kind - {"onto"} | {f"onto {asks['onto'][0]}"}
@@ -545,6 +554,5 @@ def _kind(asks: Asks) -> set[str]:
         kind = kind - {"fit"} | {asks["fit"]}
     if not kind:
         return {"scale"}
-    # The area that a scale makes smaller, or the window, is the way; how it is asked for is not
-    # another one.
+    # What a scale makes smaller is the way; how it is asked for is not another one.
     return kind - {"scale"}

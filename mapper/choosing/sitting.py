@@ -1,5 +1,4 @@
-"""A person before one display or several: what each looks like, and how that compares with what is
-recommended.
+"""A person before one display or several, and how that compares with what is recommended.
 
 The seat speaks of the main display. In an arc all displays stand as far from the eyes and face
 them; where the display's height is not said, nothing is said of up and down, and the drawing shows
@@ -47,11 +46,10 @@ class Place:
 class Sitting:
     """A person before displays that all face the eyes, left to right.
 
-    ``main`` is the index of the display sat before.
-
-    Where the seat does not say how high the display stands, its centre is taken to be at eye level,
-    and nothing is said of top, centre and bottom. ``stacked`` are the displays that stand above or
-    below another one, which are no part of the arc.
+    ``main`` is the index of the display sat before. Where the seat does not say how high the
+    display stands, its centre is taken to be at eye level, and nothing is said of top, centre and
+    bottom. ``stacked`` are the displays that stand above or below another one, which are no part of
+    the arc.
     """
 
     seat: Seat
@@ -74,8 +72,9 @@ class Sitting:
         return max(abs(place.view.stand.bearing_deg) for place in self.places)
 
     def step_mm(self, index: int) -> float:
-        """How much nearer (negative: farther) to the eyes the frame of the display after ``index``
-        ends, where both meet.
+        """How much nearer to the eyes the display after ``index`` is, where both frames meet, mm.
+
+        Negative where it is farther.
         """
         one, two = (
             math.hypot(*place.view.stand.place_mm(place.view.glass.frame_end_mm(side)))
@@ -84,7 +83,7 @@ class Sitting:
         return one - two
 
 
-def sit(
+def sitting_in_arc(
     displays: Sequence[Display],
     seat: Seat,
     main: Display,
@@ -92,8 +91,7 @@ def sit(
     ahead: str | None = None,
     radii_mm: Mapping[str, float] | None = None,
 ) -> Sitting:
-    """The displays in an arc about the eyes, in the order in which they stand on the desktop from
-    left to right.
+    """The displays in an arc about the eyes, left to right as on the desktop.
 
     ``seat`` speaks of ``main``; the other centres stand as far and as low. ``ahead`` is the label
     of the display that is straight ahead, None for the middle of the whole arc. ``radii_mm`` has
@@ -119,8 +117,7 @@ def sit(
         below = below_deg_of_top(
             glasses[here], seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg
         )
-    # Of a display whose height is not known, a tilt says nothing: it is looked at as if it faced
-    # the eyes.
+    # At an unknown height a tilt says nothing: the display is taken to face the eyes.
     tilt = seat.tilt_deg if seat.top_below_eyes_mm is not None else None
     at = None if ahead is None else labels.index(ahead)
     bearings = arc_bearings_deg(glasses, seat.distance_mm, ahead=at, below_deg=below, tilt_deg=tilt)
@@ -134,8 +131,7 @@ def sit(
 def _side_by_side(
     displays: Sequence[Display], main: Display
 ) -> tuple[list[Display], tuple[Display, ...]]:
-    """The displays of the arc, left to right, and those that stand above or below one of them on
-    the desktop.
+    """The displays of the arc, left to right, and those above or below one of them.
 
     The main display is in the arc, and of the others those that are level with it are asked first.
     """
@@ -153,10 +149,8 @@ def _side_by_side(
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
-    """A value beside its recommendation: ``side`` is below, inside or above; ``key`` names what it
-    is about.
-    """
+class Finding:
+    """A value and what is recommended about it; ``key`` names the figure."""
 
     key: str
     value: float
@@ -168,44 +162,44 @@ class Beside:
 
     @property
     def excess(self) -> float:
-        """How far outside its band, as a share of the band's nearest end (of 10 degrees, for an end
-        at 0); 0 inside.
+        """How far the value lies outside its band, as a share of the band's nearest end; 0 inside.
+
+        Of 10 degrees, for an end at 0.
         """
         low, high = self.recommendation.low, self.recommendation.high
         if self.side == "below" and low is not None:
             return (low - self.value) / (low or 10.0)
-        return (
-            (self.value - high) / (high or 10.0)
-            if self.side == "above" and high is not None
-            else 0.0
-        )
+        if self.side == "above" and high is not None:
+            return (self.value - high) / (high or 10.0)
+        return 0.0
 
 
-def seat_findings(sitting: Sitting) -> tuple[Beside, ...]:
-    """All that can be said of ``sitting`` beside a recommendation, in the order of RECOMMENDED."""
+def seat_findings(sitting: Sitting) -> tuple[Finding, ...]:
+    """Every figure of ``sitting`` beside its recommendation, in the order of RECOMMENDED."""
     view = sitting.view
     values = {
         "distance": view.stand.distance_mm,
-        "top": view.top_deg if sitting.height_known else None,
-        "centre": view.centre_deg if sitting.height_known else None,
-        "gaze": max(place.view.bottom_deg for place in sitting.places)
-        if sitting.height_known
-        else None,
-        "side": sitting.farthest_side_deg if len(sitting.places) > 1 else None,
         "eyes": max(abs(view.left_deg), abs(view.right_deg)),
         "width": view.horizontal_deg,
         "sharpness": view.arc_minutes_per_px_x,
     }
+    if sitting.height_known:
+        values["top"] = view.top_deg
+        values["centre"] = view.centre_deg
+        values["gaze"] = max(place.view.bottom_deg for place in sitting.places)
+    if len(sitting.places) > 1:
+        values["side"] = sitting.farthest_side_deg
     return tuple(
-        Beside(key, value, recommended)
+        Finding(key, value, recommended)
         for key, recommended in RECOMMENDED.items()
         if (value := values.get(key)) is not None
     )
 
 
 def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
-    """From where to where distance, width of view and sharpness are as recommended, by their
-    keys.
+    """For distance, width of view and sharpness, the distances at which they are as recommended.
+
+    Key, nearest and farthest, mm.
     """
     distance, width = RECOMMENDED["distance"], RECOMMENDED["width"]
     bands = [("distance", distance.low or 0.0, distance.high or math.inf)]
@@ -226,8 +220,7 @@ def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
 
 
 def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
-    """The distances at which as many recommendations as possible hold: nearest, farthest, and which
-    hold there.
+    """The nearest and farthest distance at which most recommendations hold, and which hold.
 
     Distance, width of view and sharpness, in this order: each narrows the range unless it would
     leave nothing.
@@ -243,8 +236,9 @@ def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]
 def top_for_centre_mm(
     glass: Glass, distance_mm: float, below_deg: float, tilt_deg: float | None
 ) -> float:
-    """How far under eye level the top edge is when the centre lies ``below_deg`` under it: ``d·sin
-    b - h/2·cos t``.
+    """How far under eye level the top edge is when the centre lies ``below_deg`` under it, mm.
+
+    ``d·sin b - h/2·cos t``, with the tilt t, which is b where ``tilt_deg`` is None.
     """
     below = math.radians(finite(below_deg, "below_deg"))
     tilt = below if tilt_deg is None else math.radians(tilt_deg)

@@ -28,8 +28,7 @@ if TYPE_CHECKING:
 #: practice, no source.
 TARGETS_PX = {"handle": 8.0, "swatch": 16.0, "button": 24.0, "large-button": 44.0}
 
-#: Standard deviation of where a careful pen tap lands, mm under the hand. Common practice, no
-#: source.
+#: Standard deviation of a careful pen tap, mm under the hand. Common practice, no source.
 HAND_SCATTER_MM = 0.5
 #: From the wrist to the pen's tip, mm, and how far the wrist turns to either side without effort,
 #: degrees. Common practice, no source.
@@ -39,7 +38,7 @@ WRIST_REACH_MM = 2 * WRIST_TO_TIP_MM * math.sin(math.radians(WRIST_TURN_DEG))
 #: From the elbow to the pen's tip, mm. Common practice, no source.
 ELBOW_TO_TIP_MM = 350.0
 
-#: The scale factors at which a crossing is always told.
+#: The scale factors at which a crossing is always shown.
 SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
 
 #: Effective width over standard deviation: sqrt(2·pi·e) = 4.1327, by the entropy of the normal
@@ -48,10 +47,13 @@ EFFECTIVE_WIDTHS = 4.133
 
 
 def index_of_difficulty_bits(distance: float, width: float) -> float:
-    """The index of difficulty in its Shannon form, bits: ``log2(D / W + 1)``, both in one unit.
+    """The index of difficulty in its Shannon form, bits: ``log2(D / W + 1)``.
 
-    ISO/TS 9241-411:2012 (there for pointing devices), after MacKenzie (1992). Raises RequestError
-    for a distance below zero or a width not above it.
+    Distance and width in one unit. ISO/TS 9241-411:2012 (there for pointing devices), after
+    MacKenzie (1992). Raises RequestError for a distance below zero or a width not above it.
+
+    >>> index_of_difficulty_bits(70, 10)
+    3.0
     """
     far = finite(distance, "distance")
     if far < 0:
@@ -60,8 +62,10 @@ def index_of_difficulty_bits(distance: float, width: float) -> float:
 
 
 def smallest_sure_target_mm(scale_factor: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
-    """The smallest thing on the glass that is hit 96 times in 100, mm: ``4.133·SD·s`` (effective
-    width, as above).
+    """The smallest target on the glass that is hit 96 times in 100, mm.
+
+    ``4.133·SD·s``: the effective width (EFFECTIVE_WIDTHS) of a hand that scatters by
+    ``scatter_mm``.
     """
     return (
         EFFECTIVE_WIDTHS
@@ -71,9 +75,7 @@ def smallest_sure_target_mm(scale_factor: float, scatter_mm: float = HAND_SCATTE
 
 
 def largest_sure_scale(target_mm: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
-    """The largest scale factor at which a target of this size on the glass is hit 96 times in
-    100.
-    """
+    """The largest scale factor at which ``target_mm`` on the glass is hit 96 times in 100."""
     return positive(target_mm, "target width") / (
         EFFECTIVE_WIDTHS * positive(scatter_mm, "hand scatter")
     )
@@ -83,22 +85,23 @@ def largest_sure_scale(target_mm: float, scatter_mm: float = HAND_SCATTER_MM) ->
 class Travel:
     """What one scale factor asks of the arm and of the hand on one screen.
 
-    =============================
-    ==========================================================================
-    ``corner_to_corner_mm``       the pen's way on the tablet for the screen's diagonal, mm
-    ``palette_mm``                its way from the middle of the screen to a target at its side
-    edge, mm ``forearm_share_percent``     the part of corner to corner that the wrist alone cannot
-    cover ``forearm_swing_deg``         the turn about the elbow that would cover corner to corner:
-    ``2·asin(way / 2r)``;
-                                  None where the arm is too short for it and the shoulder must
-                                  follow
-    ``target_hand_mm``            the target's size under the hand ``difficulty_bits``
-    what the target asks: index of difficulty from the middle to the side edge ``hand_bits``
-    what the hand can do there: the same index with its own effective width, 4.133·SD
-    ``hit_percent``               taps that land on the target (across it, normal scatter): ``erf(w
-    / (2·√2·SD))`` ``smallest_sure_target_mm``   on the glass, 96 hits in 100
-    =============================
-    ==========================================================================
+    =========================== ==========================================================
+    ``corner_to_corner_mm``     the pen's way on the tablet for the screen's diagonal, mm
+    ``palette_mm``              its way from the middle of the screen to a target at its
+                                side edge, mm
+    ``forearm_share_percent``   the part of corner to corner beyond the wrist's reach
+    ``forearm_swing_deg``       the turn about the elbow that would cover corner to
+                                corner: ``2·asin(way / 2r)``; None where the arm is too
+                                short for it and the shoulder must follow
+    ``target_hand_mm``          the target's size under the hand
+    ``difficulty_bits``         what the target asks: index of difficulty from the middle
+                                to the side edge
+    ``hand_bits``               what the hand can do there: the index with its own
+                                effective width, 4.133·SD
+    ``hit_percent``             taps that land on the target (across it, normal scatter):
+                                ``erf(w / (2·√2·SD))``
+    ``smallest_sure_target_mm`` on the glass, 96 hits in 100
+    =========================== ==========================================================
     """
 
     scale_factor: float
@@ -121,11 +124,15 @@ def travel(
     *,
     scatter_mm: float = HAND_SCATTER_MM,
 ) -> Travel:
-    """The travel on a screen of this size (mm on the glass) at ``scale_factor``, for a target of
-    ``target_mm``.
+    """The travel at ``scale_factor`` on a screen of this size, for a target of ``target_mm``.
 
-    The palette's target touches the side edge, so its centre lies ``(width - target) / 2`` from the
-    middle. Raises RequestError for sizes not above zero and for a target wider than the screen.
+    Screen and target are in mm on the glass. The palette's target touches the side edge, so its
+    centre lies ``(width - target) / 2`` from the middle. Raises RequestError for sizes not above
+    zero and for a target wider than the screen.
+
+    >>> ways = travel(600, 337.5, 2.5, 10)
+    >>> round(ways.corner_to_corner_mm, 1), ways.palette_mm, ways.target_hand_mm
+    (275.4, 118.0, 4.0)
     """
     width, height = positive(width_mm, "screen width"), positive(height_mm, "screen height")
     scale, target = positive(scale_factor, "scale factor"), positive(target_mm, "target width")
@@ -152,10 +159,9 @@ def travel(
 
 @dataclass(frozen=True, slots=True)
 class Crossing:
-    """Crossing a display whose size is known, to a target of ``target_mm`` on its glass, which
-    ``target_words`` name.
+    """The task of crossing a display of known size to a target of ``target_mm`` on its glass.
 
-    ``own_scale`` is that of the desk, where there is one.
+    ``target_words`` name the target. ``own_scale`` is that of the desk, where there is one.
     """
 
     display: Display
@@ -176,6 +182,6 @@ class Crossing:
         return tuple(self.at(scale) for scale in sorted({*SCALES, self.own_scale or SCALES[0]}))
 
     def at(self, scale: float) -> Travel:
-        """The travel at any scale."""
+        """The travel at ``scale``."""
         width_mm, height_mm = self.display.width_mm or 0.0, self.display.height_mm or 0.0
         return travel(width_mm, height_mm, scale, self.target_mm, scatter_mm=self.scatter_mm)

@@ -1,5 +1,4 @@
-"""How large a display looks from the chair, where its edges lie for eyes and neck, and several in
-an arc.
+"""How large displays look from the chair, and where they lie for eyes and neck.
 
 The eye frame, on which every docstring here relies: origin midway between the eyes, x right, y
 down, z straight ahead, all in mm; the head looks level along z. ``bearing`` is an angle about the
@@ -29,11 +28,13 @@ Point = tuple[float, float, float]
 
 
 def visual_angle_deg(size_mm: float, distance_mm: float) -> float:
-    """The angle that a flat size fills, seen from ``distance_mm`` in front of its middle:
-    ``2·atan(s / 2d)``.
+    """The angle that a flat size fills, seen from ``distance_mm`` in front of its middle.
 
-    The formula is that of W3C CSS Values and Units (the reference pixel) and the one by which ITU-R
-    states design distances. Raises RequestError for a size or distance not above zero.
+    ``2·atan(s / 2d)``, the formula of W3C CSS Values and Units (the reference pixel) and the one by
+    which ITU-R states design distances. Raises RequestError for a size or distance not above zero.
+
+    >>> round(visual_angle_deg(600, 700), 1)
+    46.4
     """
     return math.degrees(
         2 * math.atan2(positive(size_mm, "size") / 2, positive(distance_mm, "distance"))
@@ -41,20 +42,19 @@ def visual_angle_deg(size_mm: float, distance_mm: float) -> float:
 
 
 def distance_for_arc_minutes_mm(pitch_mm: float, arc_minutes: float = 1.0) -> float:
-    """The distance at which one pixel of ``pitch_mm`` fills ``arc_minutes``: ``p / (2·tan(a /
-    2))``.
+    """The distance at which one pixel of ``pitch_mm`` fills ``arc_minutes``, mm.
 
-    One arc-minute a pixel is what ITU-R BT.500 is quoted for; BT.1845 and BT.2022 were not checked.
-    Raises RequestError for a pitch not above zero and for an angle outside 0 to 180 degrees.
+    ``p / (2·tan(a / 2))``. One arc-minute a pixel is what ITU-R BT.500 is quoted for; BT.1845 and
+    BT.2022 were not checked. Raises RequestError for a pitch not above zero and for an angle
+    outside 0 to 180 degrees.
     """
-    angle_deg = _angle(positive(arc_minutes, "arc minutes") / 60)
+    angle_deg = _viewing_angle(positive(arc_minutes, "arc minutes") / 60)
     return positive(pitch_mm, "pixel pitch") / (2 * math.tan(math.radians(angle_deg) / 2))
 
 
 @dataclass(frozen=True, slots=True)
 class Glass:
-    """The picture on the glass of one display: its size in mm, its pixels and, where it is curved,
-    its radius.
+    """The picture on the glass of one display: size, pixels and curve.
 
     ``width_mm`` is measured along the glass, so along the curve, as makers state diagonals.
     ``radius_mm`` is the radius of curvature (1800 for a display sold as 1800R), None where it is
@@ -118,8 +118,9 @@ class Glass:
 
     @property
     def chord_mm(self) -> float:
-        """The straight line from the left edge to the right one: ``2R·sin(w / 2R)``; the width,
-        where flat.
+        """The straight line from the left edge to the right one: ``2R·sin(w / 2R)``.
+
+        The width, where flat.
         """
         if self.radius_mm is None:
             return self.width_mm
@@ -131,8 +132,9 @@ class Glass:
         return -self.point_mm(self.width_mm / 2, 0.0)[2]
 
     def point_mm(self, across_mm: float, down_mm: float) -> Point:
-        """The place of a point of the picture, display frame: ``(R·sin(a/R), down, -R·(1 -
-        cos(a/R)))``.
+        """The place of a point of the picture, display frame.
+
+        ``(R·sin(a/R), down, -R·(1 - cos(a/R)))``.
         """
         if self.radius_mm is None:
             return across_mm, down_mm, 0.0
@@ -145,8 +147,9 @@ class Glass:
         )
 
     def frame_end_mm(self, side: int) -> Point:
-        """The outer end of the frame to one side (-1 left, 1 right), level with the centre, display
-        frame.
+        """The outer end of the frame to one side, level with the centre, display frame.
+
+        ``side`` is -1 for left, 1 for right.
         """
         at = side * self.width_mm / 2
         x, y, z = (
@@ -195,10 +198,12 @@ class Stand:
 
     @property
     def turned_deg(self) -> float:
+        """The turn, its bearing where it faces the eyes."""
         return self.bearing_deg if self.turn_deg is None else self.turn_deg
 
     @property
     def tilted_deg(self) -> float:
+        """The tilt, the angle under eye level where it faces the eyes."""
         return self.below_deg if self.tilt_deg is None else self.tilt_deg
 
     @property
@@ -213,9 +218,7 @@ class Stand:
         )
 
     def direction(self, vector: Point) -> Point:
-        """A direction of the display frame in the eye frame: leant back by the tilt, then
-        turned.
-        """
+        """A display-frame direction in the eye frame: leant back by the tilt, then turned."""
         x, y, z = vector
         tilt, turn = math.radians(self.tilted_deg), math.radians(self.turned_deg)
         y, z = y * math.cos(tilt) + z * math.sin(tilt), z * math.cos(tilt) - y * math.sin(tilt)
@@ -231,22 +234,25 @@ class Stand:
 class View:
     """One display as the eyes see it.
 
-    =================================
-    =========================================================================== ``horizontal_deg``
-    from the left edge over the centre to the right edge ``vertical_deg``                  from the
-    top edge over the centre to the bottom edge ``diagonal_deg``                  from corner over
-    the centre to opposite corner, the wider of the two ``left_deg, right_deg``           bearing of
-    the middle of each side edge (positive: right of straight ahead) ``top_deg, centre_deg,
-    how far under eye level the middle of the top edge, the centre and the bottom_deg``
-    middle of the bottom edge lie (negative: above) ``nearest_mm, farthest_mm``       of the centre,
-    the middles of the four edges and the four corners ``arc_minutes_per_px_x, _y``      of the
-    pixel in the centre; None where the pixels are not known ``px_per_degree_x, _y``           in
-    the centre: 60 / arc-minutes per px ``px_per_degree_edge``            along x at the middle of
-    the side edge where it is largest ``neck_deg``                      what the neck must turn for
-    the farther side edge once the eyes have turned
-                                      as far as they do alone (EYES_ALONE_DEG)
-    =================================
-    ===========================================================================
+    ============================ =========================================================
+    ``horizontal_deg``           from the left edge over the centre to the right edge
+    ``vertical_deg``             from the top edge over the centre to the bottom edge
+    ``diagonal_deg``             from corner over the centre to opposite corner, the wider
+                                 of the two
+    ``left_deg, right_deg``      bearing of the middle of each side edge (positive: right
+                                 of straight ahead)
+    ``top_deg, centre_deg,       how far under eye level the middle of the top edge, the
+    bottom_deg``                 centre and the middle of the bottom edge lie (negative:
+                                 above)
+    ``nearest_mm, farthest_mm``  of the centre, the middles of the four edges and the four
+                                 corners
+    ``arc_minutes_per_px_x, _y`` of the pixel in the centre; None without pixels
+    ``px_per_degree_x, _y``      in the centre: 60 / arc-minutes per px
+    ``px_per_degree_edge``       along x at the middle of the side edge where it is largest
+    ``neck_deg``                 what the neck must turn for the farther side edge once
+                                 the eyes have turned as far as they do alone
+                                 (EYES_ALONE_DEG)
+    ============================ =========================================================
     """
 
     glass: Glass
@@ -298,20 +304,16 @@ class View:
         minutes_x = minutes_y = edge = None
         if glass.pitch_mm is not None:
             minutes_x, minutes_y = (
-                60 * _pixel_deg(centre, stand.direction(along), pitch)
+                60 * _pixel_angle_deg(centre, stand.direction(along), pitch)
                 for along, pitch in zip(
                     ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)), glass.pitch_mm, strict=True
                 )
             )
-            edge = max(
-                1
-                / _pixel_deg(
-                    seen[side, 0],
-                    stand.direction(glass.across_mm(side * half_x)),
-                    glass.pitch_mm[0],
-                )
-                for side in (-1, 1)
+            edge_deg = (
+                _pixel_angle_deg(seen[side, 0], stand.direction(along), glass.pitch_mm[0])
+                for side, along in ((-1, glass.across_mm(-half_x)), (1, glass.across_mm(half_x)))
             )
+            edge = 1 / min(edge_deg)
         distances = [math.hypot(*point) for point in seen.values()]
         return cls(
             glass=glass,
@@ -336,36 +338,34 @@ class View:
 
 
 def distance_for_angle_mm(glass: Glass, horizontal_deg: float) -> float:
-    """The distance, square in front, at which ``glass`` fills ``horizontal_deg`` from side to side,
-    mm.
+    """The distance, square in front, at which ``glass`` fills ``horizontal_deg``, mm.
 
-    ``d = c / (2·tan(a / 2)) + e`` with the chord c and the depth e of the curve, so ``w / (2·tan(a
-    / 2))`` where it is flat. Raises RequestError for an angle outside 0 to 180 degrees.
+    From side to side: ``d = c / (2·tan(a / 2)) + e`` with the chord c and the depth e of the curve,
+    so ``w / (2·tan(a / 2))`` where it is flat. Raises RequestError for an angle outside 0 to 180
+    degrees.
     """
-    half = math.radians(_angle(horizontal_deg)) / 2
+    half = math.radians(_viewing_angle(horizontal_deg)) / 2
     return glass.chord_mm / (2 * math.tan(half)) + glass.depth_mm
 
 
 def below_deg_of_top(
     glass: Glass, distance_mm: float, top_below_eyes_mm: float, tilt_deg: float | None
 ) -> float:
-    """How far under eye level the centre lies when the top edge is ``top_below_eyes_mm`` under it,
-    degrees.
+    """How far under eye level the centre lies when the top edge's drop is known, degrees.
 
-    ``distance_mm`` runs from the eyes to the centre. With a given tilt t and the drop T of the top
-    edge, ``sin b = (T + h/2·cos t) / d``; where the display faces the eyes, t = b, which solves to
-    ``b = atan(h / 2d) + asin(T / √(d² + h²/4))``. Raises RequestError where no such place exists at
-    that distance.
+    ``top_below_eyes_mm`` is that drop. ``distance_mm`` runs from the eyes to the centre. With a
+    given tilt t and the drop T of the top edge, ``sin b = (T + h/2·cos t) / d``; where the display
+    faces the eyes, t = b, which solves to ``b = atan(h / 2d) + asin(T / √(d² + h²/4))``. Raises
+    RequestError where no such place exists at that distance.
     """
     distance, half = positive(distance_mm, "distance"), glass.height_mm / 2
     drop = finite(top_below_eyes_mm, "top below eyes")
     if tilt_deg is None:
-        sine, more = drop / math.hypot(distance, half), math.atan2(half, distance)
+        sine = drop / math.hypot(distance, half)
+        more = math.atan2(half, distance)
     else:
-        sine, more = (
-            (drop + half * math.cos(math.radians(finite(tilt_deg, "tilt_deg")))) / distance,
-            0.0,
-        )
+        sine = (drop + half * math.cos(math.radians(finite(tilt_deg, "tilt_deg")))) / distance
+        more = 0.0
     below_deg = math.degrees(more + math.asin(sine)) if abs(sine) < 1 else math.inf
     if abs(below_deg) > 90:
         raise RequestError(
@@ -386,13 +386,12 @@ def arc_bearings_deg(
     below_deg: float = 0.0,
     tilt_deg: float | None = None,
 ) -> list[float]:
-    """The bearing, and so the turn, of each display of an arc in which all face the eyes, left to
-    right, degrees.
+    """The bearing, and so the turn, of each display of an arc that faces the eyes, left to right.
 
-    The centre of every picture stands at ``distance_mm`` and ``below_deg`` under eye level, and
-    leans back by ``tilt_deg`` (None: it faces the eyes); the frames touch and do not cut into each
-    other. ``ahead`` is the index of the display that is straight ahead; None puts the middle of the
-    whole arc there. Raises RequestError where the arc would close behind the head.
+    In degrees. The centre of every picture stands at ``distance_mm`` and ``below_deg`` under eye
+    level, and leans back by ``tilt_deg`` (None: it faces the eyes); the frames touch and do not cut
+    into each other. ``ahead`` is the index of the display that is straight ahead; None puts the
+    middle of the whole arc there. Raises RequestError where the arc would close behind the head.
 
     All are copies turned about the vertical through the eyes. With the outer end (x, z) of its
     frame, b the angle below and t the tilt, a display reaches ``atan2(x, d·cos b + z·cos t - y·sin
@@ -407,9 +406,7 @@ def arc_bearings_deg(
     ]
 
     def reach_deg(index: int, other: int) -> float:
-        """How far the display at ``index`` reaches to a side at the heights that it shares with
-        ``other``.
-        """
+        """How far the display at ``index`` reaches to a side at heights shared with ``other``."""
         (x, z, half), (_, other_z, other_half) = ends[index], ends[other]
         # The ends of a curve stand in front of its middle, so that a lean moves them up or down.
         shared = other_half + (abs(z) + abs(other_z)) * lean / upright if upright > 0 else half
@@ -434,7 +431,7 @@ def arc_bearings_deg(
     return [bearing - middle for bearing in bearings]
 
 
-def _angle(angle_deg: float) -> float:
+def _viewing_angle(angle_deg: float) -> float:
     angle = positive(angle_deg, "angle")
     if angle >= 180:
         raise RequestError(Problem("angle", "must be less than 180 degrees", quoted(angle_deg)))
@@ -446,9 +443,10 @@ def _dot(one: Point, other: Point) -> float:
 
 
 def _between_deg(one: Point, other: Point) -> float:
-    """By the half angle, which keeps all digits (W.
+    """The angle between two directions as seen from the eyes, degrees.
 
-    Kahan): ``2·atan(| u/|u| - v/|v| | / | u/|u| + v/|v| |)``.
+    By the half angle, which keeps all digits (W. Kahan): ``2·atan(| u/|u| - v/|v| | / | u/|u| +
+    v/|v| |)``.
     """
     far, near = math.hypot(*one), math.hypot(*other)
     apart, along = (
@@ -458,14 +456,16 @@ def _between_deg(one: Point, other: Point) -> float:
 
 
 def _bearing_deg(point: Point) -> float:
+    """The angle of ``point`` about the vertical, eye frame, positive to the right."""
     return math.degrees(math.atan2(point[0], point[2]))
 
 
 def _below_deg(point: Point) -> float:
+    """The angle of ``point`` under eye level, eye frame."""
     return math.degrees(math.atan2(point[1], math.hypot(point[0], point[2])))
 
 
-def _pixel_deg(place: Point, along: Point, pitch_mm: float) -> float:
+def _pixel_angle_deg(place: Point, along: Point, pitch_mm: float) -> float:
     """The angle that one pixel around ``place`` fills, lying along the direction ``along``."""
     ends = [
         [at + side * pitch_mm / 2 * way for at, way in zip(place, along, strict=True)]

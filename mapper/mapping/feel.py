@@ -1,5 +1,6 @@
-"""A wanted feel: so many mm on the glass for one mm of hand, found by a smaller area or a smaller
-window.
+"""A wanted scale: so many mm on the glass for one mm of hand.
+
+It is found by a smaller area or a smaller window.
 """
 
 from __future__ import annotations
@@ -21,10 +22,11 @@ Fitted = tuple[Rect, Rect]
 
 @dataclass(frozen=True, slots=True)
 class Feel:
-    """How far the pen goes on the glass for 1 mm of hand, along the screen's x and y (mm per mm).
+    """A wanted scale along the screen's x and y, in mm on the glass for 1 mm of hand.
 
     Equal ones are a scale factor; unequal ones are the feel of a stretched map. ``of`` names the
-    workstation whose feel it is, empty where a number was asked for.
+    workstation whose feel it is, empty where a number was asked for. Raises RequestError for a
+    scale not above zero.
     """
 
     scale_x: float
@@ -36,7 +38,7 @@ class Feel:
             object.__setattr__(self, name, positive(getattr(self, name), "scale"))
 
 
-def felt(
+def fit_with_feel(
     largest: Fitted,
     locked: Fitted,
     cropped: Fitted,
@@ -45,18 +47,20 @@ def felt(
     *,
     x_mm_per_px: float,
 ) -> Fitted:
-    """The area (mm) and the screen (px) that have this feel with this ``fit``, not yet held where
-    they belong.
+    """The area (mm) and the screen (px) that have this feel with this ``fit``.
+
+    They are not yet held where they belong.
 
     ``locked`` and ``cropped`` are what the two fits make with a pixel pitch that is divided by the
     feel: as large as can be, and off the wanted feel by one common factor. A smaller area makes the
     scale larger, so ``locked`` gives its own scale or more; a smaller window makes it smaller, so
     ``cropped`` gives its own or less. Between the two either fit trims both sides: ``largest``, the
-    largest area and window of this feel. Raises RequestError with what is possible where only the
-    other fit has the scale.
+    largest area and window of this feel. ``x_mm_per_px`` is the pixel pitch.
+
+    Raises RequestError with what is possible where only the other fit has the scale.
     """
-    least = _times(locked, feel, x_mm_per_px)
-    most = _times(cropped, feel, x_mm_per_px)
+    least = _over_wanted(locked, feel, x_mm_per_px)
+    most = _over_wanted(cropped, feel, x_mm_per_px)
     if fit == "locked" and abs(least - 1) <= SAME_SCALE:
         return locked
     if fit == "cropped" and abs(most - 1) <= SAME_SCALE:
@@ -66,7 +70,7 @@ def felt(
     raise RequestError(_refusal(least, most, fit, feel))
 
 
-def largest_of_feel(
+def largest_with_feel(
     source: Rect,
     target: Rect,
     feel: Feel,
@@ -75,34 +79,26 @@ def largest_of_feel(
     x_mm_per_px: float,
     y_mm_per_px: float,
 ) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Width and height of the largest area (mm) and of the largest screen (px) of this feel,
-    whatever has to be trimmed.
+    """Width and height of the largest area (mm) and of the largest screen (px) of this feel.
 
-    With the target's ``T / s`` on the tablet as limits, the area is the largest upright rectangle
-    within the source and the limits, and the screen is s times that: what ``locked`` gives where
-    the scale is at least its own, what ``cropped`` gives where it is at most its own, and between
-    the two a part of either.
+    Either side may be trimmed. With the target's ``T / s`` on the tablet as limits, the area is the
+    largest upright rectangle within the source and the limits, and the screen is s times that: what
+    ``locked`` gives where the scale is at least its own, what ``cropped`` gives where it is at most
+    its own, and between the two a part of either.
     """
-    limit_x, limit_y = (
-        target.width * x_mm_per_px / feel.scale_x,
-        target.height * y_mm_per_px / feel.scale_y,
-    )
+    limit_x = target.width * x_mm_per_px / feel.scale_x
+    limit_y = target.height * y_mm_per_px / feel.scale_y
     width_mm, height_mm = largest_upright(source.width, source.height, slant_deg, limit_x, limit_y)
     # A side of the target that is kept is the target's own to the last bit.
-    width_px = (
-        target.width
-        if width_mm == limit_x
-        else min(target.width, width_mm * feel.scale_x / x_mm_per_px)
-    )
-    height_px = (
-        target.height
-        if height_mm == limit_y
-        else min(target.height, height_mm * feel.scale_y / y_mm_per_px)
-    )
+    width_px, height_px = target.width, target.height
+    if width_mm != limit_x:
+        width_px = min(width_px, width_mm * feel.scale_x / x_mm_per_px)
+    if height_mm != limit_y:
+        height_px = min(height_px, height_mm * feel.scale_y / y_mm_per_px)
     return (width_mm, height_mm), (width_px, height_px)
 
 
-def _times(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
+def _over_wanted(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
     """The scale of a fitted map over the wanted one."""
     area, screen = fitted
     return screen.width * x_mm_per_px / area.width / feel.scale_x
@@ -110,12 +106,11 @@ def _times(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
 
 def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     """Why this feel cannot be had with this fit, and which fit has it."""
-    from_locked, to_cropped = _scale(feel, least, math.ceil), _scale(feel, most, math.floor)
-    came = (
-        f"{feel.scale_x:g}"
-        if feel.scale_x == feel.scale_y
-        else f"{feel.scale_x:g} across by {feel.scale_y:g} down"
-    )
+    from_locked = _scale_text(feel, least, math.ceil)
+    to_cropped = _scale_text(feel, most, math.floor)
+    came = f"{feel.scale_x:g}"
+    if feel.scale_x != feel.scale_y:
+        came += f" across by {feel.scale_y:g} down"
     if fit == "full":
         must = (
             f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped "
@@ -133,7 +128,7 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     )
 
 
-def _scale(feel: Feel, times: float, towards: Callable[[float], int]) -> str:
+def _scale_text(feel: Feel, times: float, towards: Callable[[float], int]) -> str:
     """A scale that can be had, in four decimals, rounded to the side on which it can be had."""
     across, down = (
         f"{towards(scale * times * 1e4) / 1e4:g}" for scale in (feel.scale_x, feel.scale_y)

@@ -12,8 +12,7 @@ from mapper.units import agree
 
 FITS = ("full", "locked", "cropped")
 
-#: Which part stays when something is trimmed, as fractions of the spare length left of and above
-#: it.
+#: Which part stays when something is trimmed: the shares of the spare length left and above.
 HOLDS = {
     "centre": (0.5, 0.5),
     "left": (0.0, 0.5),
@@ -28,10 +27,9 @@ HOLDS = {
 
 
 def place(outer: Rect, width: float, height: float, hold: str) -> Rect:
-    """A rectangle of ``width`` by ``height`` in ``outer``, at its ``hold``; all in the unit of
-    ``outer``.
+    """A rectangle of ``width`` by ``height`` in ``outer``, at its ``hold``.
 
-    Raises RequestError for an unknown hold.
+    All in the unit of ``outer``. Raises RequestError for an unknown hold.
     """
     across, down = HOLDS[one_of(hold, tuple(HOLDS), "hold")]
     return Rect(
@@ -49,6 +47,9 @@ def trimmed(outer: Rect, width: float, height: float, hold: str) -> Rect:
     ``outer``'s own to the last bit. ``width`` and ``height`` may be in any unit, as only their
     ratio counts. Where the proportions agree but for rounding, nothing is cut: ``outer`` itself
     comes back.
+
+    >>> trimmed(Rect(0, 0, 240, 152), 16, 9, "centre")
+    Rect(left=0.0, top=8.5, width=240.0, height=135.0)
     """
     if agree(outer.width * height, outer.height * width):
         return outer
@@ -66,20 +67,22 @@ def fit_rects(
     x_mm_per_px: float = 1.0,
     y_mm_per_px: float = 1.0,
 ) -> tuple[Rect, Rect]:
-    """The area and the screen that ``fit`` makes of ``source`` (mm, seen frame) and ``target`` (px,
-    desktop frame).
+    """The area and the screen that ``fit`` makes of ``source`` and ``target``.
 
-    ``x_mm_per_px`` and ``y_mm_per_px`` are the pixel pitch of the display that is to be true; equal
-    values stand for square pixels of unknown size. Raises RequestError for an unknown fit or hold.
+    ``source`` and the area are in mm of the seen frame, ``target`` and the screen in px of the
+    desktop frame. ``x_mm_per_px`` and ``y_mm_per_px`` are the pixel pitch of the display that is to
+    be true; equal values stand for square pixels of unknown size. Raises RequestError for an
+    unknown fit or hold.
+
+    >>> area, screen = fit_rects(Rect(0, 0, 240, 152), Rect(0, 0, 1920, 1080), "cropped", "left")
+    >>> screen.height, round(screen.width, 2)
+    (1080.0, 1705.26)
     """
     one_of(fit, FITS, "fit")
     one_of(hold, tuple(HOLDS), "hold")
+    area, screen = source, target
     if fit == "locked":
-        return trimmed(
-            source, target.width * x_mm_per_px, target.height * y_mm_per_px, hold
-        ), target
-    if fit == "cropped":
-        return source, trimmed(
-            target, source.width / x_mm_per_px, source.height / y_mm_per_px, hold
-        )
-    return source, target
+        area = trimmed(source, target.width * x_mm_per_px, target.height * y_mm_per_px, hold)
+    elif fit == "cropped":
+        screen = trimmed(target, source.width / x_mm_per_px, source.height / y_mm_per_px, hold)
+    return area, screen

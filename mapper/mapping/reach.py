@@ -1,5 +1,6 @@
-"""What a map leaves out and how fine it is: dead strips, pixels out of reach, and the smallest
-movements.
+"""What a map leaves out and how fine it is.
+
+Dead strips of the tablet, pixels out of reach, and the smallest movements.
 """
 
 from __future__ import annotations
@@ -46,26 +47,26 @@ class Fineness(NamedTuple):
     skips: bool
 
 
-def dead_tablet(solved: TabletMap) -> tuple[Strips, Strips]:
+def dead_strips_mm(solved: TabletMap) -> tuple[Strips, Strips]:
     """The strips of the active area outside the area, in mm: built frame and seen frame.
 
     For a turned area those outside the box that it fills.
     """
     tablet = solved.request.tablet
-    built = solved.area_built_mm.box_turned(solved.area_angle_deg)
-    return strips(tablet.active_built_mm, built), strips(
-        tablet.active_seen_mm, solved.area_box_seen_mm
-    )
+    built = strips(tablet.active_built_mm, solved.area_built_mm.box_turned(solved.area_angle_deg))
+    seen = strips(tablet.active_seen_mm, solved.area_box_seen_mm)
+    return built, seen
 
 
 def display_reach(solved: TabletMap) -> tuple[DisplayReach, ...]:
-    """For every display of the desktop what the pen reaches of it."""
-    return tuple(_reach(solved, display) for display in solved.request.desktop.displays)
+    """What the pen reaches of every display of the desktop."""
+    return tuple(_reach_of(solved, display) for display in solved.request.desktop.displays)
 
 
 def in_reach_percent(solved: TabletMap) -> float:
-    """The share of the pixels that the pen reaches, of the displays that were asked for (in part,
-    where there is a window).
+    """The share of the pixels asked for that the pen reaches.
+
+    It is below 100 where there is a window.
     """
     asked = [
         display
@@ -78,7 +79,7 @@ def in_reach_percent(solved: TabletMap) -> float:
 
 
 def fineness(solved: TabletMap) -> Fineness:
-    """How fine the hand has to be; the same on all displays, since pixels are what is mapped."""
+    """How fine the hand has to be: alike on all displays, since pixels are what is mapped."""
     per_px, counts_per_mm = solved.hand_mm_per_px, solved.request.tablet.counts_per_mm
     if counts_per_mm is None:
         return Fineness(per_px, per_px, None, skips=False)
@@ -89,8 +90,9 @@ def fineness(solved: TabletMap) -> Fineness:
 
 
 def shown_percent(solved: TabletMap) -> float:
-    """The share of the screen that displays show; the rest lies beside or between them and the pen
-    draws nowhere.
+    """The share of the screen that displays show.
+
+    The rest lies beside or between them, where the pen draws nothing.
     """
     screen = solved.screen_px
     # Exact, as displays never overlap.
@@ -100,18 +102,17 @@ def shown_percent(solved: TabletMap) -> float:
     )
 
 
-def _reach(solved: TabletMap, display: Display) -> DisplayReach:
+def _reach_of(solved: TabletMap, display: Display) -> DisplayReach:
+    """What the pen reaches of one display."""
     part = display.rect_px.overlap(solved.screen_px)
     if part is None:
         nothing = Strips(float(display.width_px), 0.0, 0.0, 0.0)
         return DisplayReach(display.label, None, None, None, nothing, 100.0)
-    back = Affine.between(solved.screen_px, solved.area_seen_mm)
-    area_seen = solved.area_seen_mm if part == solved.screen_px else back.rect(part)
-    area_built = (
-        solved.area_built_mm
-        if part == solved.screen_px
-        else solved.request.tablet.built_rect_mm(area_seen)
-    )
+    if part == solved.screen_px:
+        area_built = solved.area_built_mm
+    else:
+        back = Affine.between(solved.screen_px, solved.area_seen_mm)
+        area_built = solved.request.tablet.built_rect_mm(back.rect(part))
     return DisplayReach(
         display.label,
         part,

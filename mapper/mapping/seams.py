@@ -14,19 +14,23 @@ from mapper.rect import Rect
 class Seam:
     """The border between two displays that face each other, as far as the pen reaches both.
 
-    =====================
-    ===================================================================================== ``first,
-    second``     labels; ``second`` is to the right of ``first``, or below it ``crossing``
-    "right" or "down": the way a stroke goes from ``first`` to ``second`` ``hand_gap_mm``       the
-    hand's way over desktop pixels between the two that no display shows ``glass_gap_mm``      from
-    picture to picture: both bezels, the displays standing frame to frame; None unknown
-    ``glass_step_mm``     how far a stroke jumps along the border at its worse end; None where a
-    size is unknown ``glass_jump_mm``     both together, the straight way over the glass; None where
-    either is unknown ``hand_step_mm``      the way the hand has to go on ``second`` to make up for
-    that step ``hand_jump_mm``      the way the hand has to go to bridge the whole jump at the scale
-    of ``second`` ``size_factor_x, _y`` how many times as large what is drawn becomes on ``second``;
-    None where a size is unknown =====================
-    =====================================================================================
+    ========================= ==============================================================
+    ``first, second``         labels; ``second`` is to the right of ``first``, or below it
+    ``crossing``              ``right`` or ``down``: how a stroke goes from first to second
+    ``hand_gap_mm``           the hand's way over desktop px between the two that no display
+                              shows
+    ``glass_gap_mm``          from picture to picture: both bezels, the displays standing
+                              frame to frame; None where a bezel is unknown
+    ``glass_step_mm``         how far a stroke jumps along the border at its worse end; None
+                              where a size is unknown
+    ``glass_jump_mm``         both together, straight over the glass; None where either is
+                              unknown
+    ``hand_step_mm``          the hand's way on ``second`` that makes up for the step
+    ``hand_jump_mm``          the hand's way that bridges the jump at the scale of
+                              ``second``
+    ``size_factor_x, _y``     how many times as large what is drawn becomes on ``second``;
+                              None where a size is unknown
+    ========================= ==============================================================
 
     The step along the border: over a length of n shared pixels the two pictures differ by n times
     the difference of their pixel pitches. Displays that stand with the middle of the shared border
@@ -48,8 +52,9 @@ class Seam:
 
 
 def seams(solved: TabletMap) -> tuple[Seam, ...]:
-    """All seams that the pen can cross, sideways ones first, each in the order in which the
-    displays were described.
+    """All seams that the pen can cross, sideways ones first.
+
+    Each in the order in which the displays were described.
     """
     found = []
     for axis in (0, 1):
@@ -64,8 +69,7 @@ def seams(solved: TabletMap) -> tuple[Seam, ...]:
 def _border(
     solved: TabletMap, first: Display, second: Display, axis: int
 ) -> tuple[float, float] | None:
-    """The gap and the shared length in px between ``first`` and ``second`` along ``axis`` (0: x),
-    or None.
+    """The gap and the shared length in px between two displays along ``axis`` (0: x), or None.
 
     None too where a third display stands between them.
     """
@@ -78,11 +82,9 @@ def _border(
     if end < start or high <= low:
         return None
     if end > start:
-        between = (
-            Rect(start, low, end - start, high - low)
-            if axis == 0
-            else Rect(low, start, high - low, end - start)
-        )
+        between = Rect(start, low, end - start, high - low)
+        if axis == 1:
+            between = Rect(low, start, high - low, end - start)
         if any(third.rect_px.overlap(between) for third in solved.request.desktop.displays):
             return None
     return end - start, high - low
@@ -97,6 +99,7 @@ def _spans(rect: Rect, axis: int) -> tuple[tuple[float, float], tuple[float, flo
 def _seam(
     solved: TabletMap, first: Display, second: Display, axis: int, border: tuple[float, float]
 ) -> Seam:
+    """The seam between two displays whose ``border`` is a gap and a shared length in px."""
     gap_px, shared_px = border
     hand_mm_per_px = solved.hand_mm_per_px
     bezels = first.bezel_mm, second.bezel_mm

@@ -121,10 +121,12 @@ class TabletMap:
     part of the tablet that may be used; ``target_px`` the part of the desktop that the pen may
     reach; ``area_seen_mm`` and ``area_built_mm`` the rectangle to enter; ``screen_px`` the pixels
     reached; ``reference`` the display on which shapes are to be true; ``reached`` the displays that
-    the screen touches. ``area_angle_deg`` is how far the area is turned clockwise about its own
-    centre, in either frame of the tablet: the rectangles are it before that turn. 0 unless the
-    tablet lies askew. ``exact`` is the map before rounding, which is itself where there is no step;
-    its rectangles are exact to floating point.
+    the screen touches.
+
+    ``area_angle_deg`` is how far the area is turned clockwise about its own centre, in either frame
+    of the tablet: the rectangles are it before that turn. 0 unless the tablet lies askew. ``exact``
+    is the map before rounding, which is itself where there is no step; its rectangles are exact to
+    floating point.
     """
 
     request: MapRequest
@@ -145,9 +147,7 @@ class TabletMap:
 
     @property
     def trims_both(self) -> bool:
-        """Whether a wanted scale takes a part of the display though the fit keeps it, or of the
-        tablet though that is kept.
-        """
+        """Whether a wanted scale trims the side that the fit would keep whole."""
         if self.request.feel is None or self.request.fit == "full":
             return False
         if self.request.fit == "locked":
@@ -160,9 +160,7 @@ class TabletMap:
 
     @property
     def area_corners_seen_mm(self) -> tuple[tuple[float, float], ...]:
-        """The corners of the area as it lies, seen frame: those of the rectangle, turned by
-        ``area_angle_deg``.
-        """
+        """The corners of the area as it lies, turned by ``area_angle_deg``, seen frame."""
         if not self.area_angle_deg:
             return self.area_seen_mm.corners
         turn = Affine.rotation_about(self.area_angle_deg, *self.area_seen_mm.centre)
@@ -170,14 +168,12 @@ class TabletMap:
 
     @property
     def area_box_seen_mm(self) -> Rect:
-        """The part of the tablet that the area fills as it lies, seen frame: the box of its
-        corners.
-        """
+        """The box around the corners of the area as it lies, seen frame."""
         return self.area_seen_mm.box_turned(self.area_angle_deg)
 
     @property
     def hand_mm_per_px(self) -> tuple[float, float]:
-        """The hand's way for one pixel, along the area's x and y as seen."""
+        """The hand's way for one pixel, mm, along the area's x and y as seen."""
         return (
             self.area_seen_mm.width / self.screen_px.width,
             self.area_seen_mm.height / self.screen_px.height,
@@ -200,7 +196,7 @@ class TabletMap:
 
     @property
     def built_unit_to_desktop_unit(self) -> Affine:
-        """From 0..1 over the whole active area, built frame, to 0..1 over the whole desktop."""
+        """The map from 0..1 over the active area, built frame, to 0..1 over the whole desktop."""
         if self.area_angle_deg:
             tablet, unit = self.request.tablet, Rect(0.0, 0.0, 1.0, 1.0)
             to_mm = Affine.between(unit, tablet.active_built_mm)
@@ -217,7 +213,7 @@ class TabletMap:
 
     @property
     def figures(self) -> tuple[DisplayFigures, ...]:
-        """One entry for each display reached, in the order in which they were described."""
+        """The figures of each display reached, in the order in which they were described."""
         return tuple(self.figures_on(display) for display in self.reached)
 
     def figures_on(self, display: Display) -> DisplayFigures:
@@ -247,8 +243,9 @@ class TabletMap:
         )
 
     def scale_factor_on(self, display: Display) -> float | None:
-        """How many times larger a movement is on the glass of ``display`` than under the hand,
-        along the diagonal.
+        """How many times larger a movement is on the glass of ``display`` than under the hand.
+
+        Measured along the diagonal; None where the display's size is unknown.
         """
         pitch, area, screen = display.mm_per_px, self.area_seen_mm, self.screen_px
         if pitch is None:
@@ -276,30 +273,32 @@ def solve_exact(request: MapRequest) -> TabletMap:
     )
 
 
-def unrotated(solved: TabletMap) -> TabletMap:
-    """What was asked for as well as a driver can have it whose area is not turned: for a tablet
-    that lies askew.
+def unturned_map(solved: TabletMap) -> TabletMap:
+    """The best map of a tablet that lies askew for a driver that cannot turn the area.
 
-    The fit of the whole source as if the tablet lay straight. No unturned rectangle does better:
-    whatever its proportions, strokes come out tilted by the slant, and any others but these are
-    stretched besides. A wanted feel is kept, by a part of the screen as well as of the tablet where
-    the fit alone cannot have it.
+    It is the fit of the whole source as if the tablet lay straight. No rectangle that is not turned
+    does better: whatever its proportions, strokes come out tilted by the slant, and any others but
+    these are stretched besides. A wanted scale is kept, by a part of the screen as well as of the
+    tablet where the fit alone cannot have it.
     """
     return _solve(solved.request, area_angle_deg=0.0, compromise=True)
 
 
 def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = False) -> TabletMap:
+    """The map of ``request``, exact, with an area turned by ``area_angle_deg``.
+
+    With ``compromise`` a wanted scale may trim both sides.
+    """
     tablet = request.tablet
     target = target_of(request.desktop, request.onto, request.window_px)
-    reference = _reference(request, target)
-    # What was left to us is written down, so that the same map can be asked for again in so many
-    # words.
+    reference = _reference_display(request, target)
+    # What was left open is written down, so that the same map can be asked for again.
     request = replace(
         request, onto=tuple(display.label for display in target.displays), true_on=reference.label
     )
     source = tablet.seen_rect_mm(source_built_mm(request))
     if compromise and request.feel is not None:
-        area, screen = _largest_of_feel(request, source, target.rect_px, reference, 0.0)
+        area, screen = _largest_fit_with_feel(request, source, target.rect_px, reference, 0.0)
     else:
         area, screen = _area_and_screen(request, source, target.rect_px, reference, area_angle_deg)
     return TabletMap(
@@ -311,7 +310,7 @@ def _solve(request: MapRequest, *, area_angle_deg: float, compromise: bool = Fal
         source_seen_mm=source,
         target_px=target.rect_px,
         area_seen_mm=area,
-        area_built_mm=_built(request, source, area),
+        area_built_mm=_area_built(request, source, area),
         screen_px=screen,
         area_angle_deg=area_angle_deg,
     )
@@ -326,8 +325,7 @@ def source_built_mm(request: MapRequest) -> Rect:
     for name, part in (("within", request.within_built_mm), ("area", request.area_built_mm)):
         if part is None:
             continue
-        # A billionth of the active area is the rounding of an inch or a percentage, and no driver
-        # resolves it.
+        # A billionth of the active area is the rounding of an inch or a percentage.
         if not active.holds(part, slack=1e-9 * max(active.width, active.height)):
             size = f"{active.width:g}x{active.height:g} mm"
             came = f"{part.width:g}x{part.height:g} mm at {part.left:g},{part.top:g}"
@@ -343,8 +341,7 @@ def _area_and_screen(
     pitch = reference.mm_per_px
     x_mm_per_px, y_mm_per_px = pitch or (1.0, 1.0)
     if agree(x_mm_per_px, y_mm_per_px):
-        # Square pixels: their proportions are whole numbers, which trims 240 mm to 135 and not
-        # 135.00000000000001.
+        # Square pixels have whole proportions: 240 mm are trimmed to 135, not 135.00000000000001.
         x_mm_per_px = y_mm_per_px = 1.0
 
     def fitted(fit: str, x_pitch: float, y_pitch: float) -> tuple[Rect, Rect]:
@@ -377,11 +374,11 @@ def _area_and_screen(
                 instead,
             )
         )
-    from mapper.mapping.feel import felt
+    from mapper.mapping.feel import fit_with_feel
 
     felt_pitch = x_mm_per_px / feel.scale_x, y_mm_per_px / feel.scale_y
-    return felt(
-        _largest_of_feel(request, source, target, reference, area_angle_deg),
+    return fit_with_feel(
+        _largest_fit_with_feel(request, source, target, reference, area_angle_deg),
         fitted("locked", *felt_pitch),
         fitted("cropped", *felt_pitch),
         request.fit,
@@ -390,26 +387,25 @@ def _area_and_screen(
     )
 
 
-def _largest_of_feel(
+def _largest_fit_with_feel(
     request: MapRequest, source: Rect, target: Rect, reference: Display, area_angle_deg: float
 ) -> tuple[Rect, Rect]:
-    """Area and screen of the wanted feel, as large as they can be, each held in the whole that it
-    is a part of.
-    """
-    from mapper.mapping.feel import largest_of_feel
-    from mapper.mapping.slant import held
+    """The largest area and screen of the wanted feel, each held in the whole it is a part of."""
+    from mapper.mapping.feel import largest_with_feel
+    from mapper.mapping.slant import place_turned
 
     feel, pitch = request.feel, reference.mm_per_px
     assert feel is not None and pitch is not None, (  # noqa: PT018
         "a feel is only ever asked of a display whose size is known"
     )
-    area, screen = largest_of_feel(
+    area, screen = largest_with_feel(
         source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1]
     )
-    return held(source, *area, request.hold, area_angle_deg), place(target, *screen, request.hold)
+    area_seen = place_turned(source, *area, request.hold, area_angle_deg)
+    return area_seen, place(target, *screen, request.hold)
 
 
-def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:
+def _area_built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:
     """The area in the built frame; what was typed there and not trimmed is kept to the last bit."""
     typed = request.within_built_mm or request.area_built_mm
     if typed is not None and area_seen == source_seen:
@@ -417,7 +413,11 @@ def _built(request: MapRequest, source_seen: Rect, area_seen: Rect) -> Rect:
     return request.tablet.built_rect_mm(area_seen)
 
 
-def _reference(request: MapRequest, target: Target) -> Display:
+def _reference_display(request: MapRequest, target: Target) -> Display:
+    """The display on which shapes are to be true.
+
+    Raises RequestError where that is one the pen does not reach.
+    """
     if request.true_on is not None:
         chosen = request.desktop.named(request.true_on, "true on")
         if chosen not in target.displays:

@@ -1,5 +1,6 @@
-"""A map against the whole desktop: for drivers that can only map to all of it, and displays that
-stand apart.
+"""A map against the whole desktop.
+
+For drivers that can only map to all of it, and for displays that stand apart.
 """
 
 from __future__ import annotations
@@ -14,8 +15,7 @@ from mapper.rect import Rect
 
 @dataclass(frozen=True, slots=True)
 class WholeDesktop:
-    """The same map for a driver that always maps to the whole desktop: the area that reaches all of
-    it.
+    """The area to enter in a driver that always maps to the whole desktop.
 
     ``area_built_mm`` may leave the active area; ``beyond_mm`` says by how much on each side, and
     ``possible`` whether it does not. For a turned area the rectangle before its turn about its own
@@ -28,14 +28,11 @@ class WholeDesktop:
 
 
 def whole_desktop(solved: TabletMap) -> WholeDesktop:
-    """The area that reaches the whole desktop with the same scale, so that each display is reached
-    as it is now.
-    """
+    """The area that reaches the whole desktop, and each display as ``solved`` reaches it."""
     back = Affine.between(solved.screen_px, solved.area_seen_mm)
     wide_seen = back.rect(solved.request.desktop.rect_px)
     if solved.area_angle_deg:
-        # The wider area turns about a middle of its own: where that lies once the given area has
-        # been turned about its.
+        # The wider area turns about its own middle: where that lies once the area has been turned.
         turn = Affine.rotation_about(solved.area_angle_deg, *solved.area_seen_mm.centre)
         wide_seen = Rect.about(turn.point(*wide_seen.centre), wide_seen.width, wide_seen.height)
     tablet = solved.request.tablet
@@ -44,10 +41,8 @@ def whole_desktop(solved: TabletMap) -> WholeDesktop:
     return WholeDesktop(wide_built, beyond, not beyond.any)
 
 
-def apart(solved: TabletMap) -> tuple[tuple[str, ...], ...]:
-    """The labels of displays that do not hang together with the primary one by a shared piece of
-    edge, by groups.
-    """
+def separate_displays(solved: TabletMap) -> tuple[tuple[str, ...], ...]:
+    """The labels, by groups, of displays that share no edge with the primary one's group."""
     primary = solved.request.desktop.primary
     groups = islands(solved.request.desktop)
     return tuple(

@@ -1,5 +1,4 @@
-"""Parts of a desktop: what the pen may reach, what each display has of it, and what no display
-shows.
+"""Parts of a desktop: what the pen may reach, and what each display has of it.
 
 A window is in pixels of the whole desktop, and the displays that it touches are the ones reached.
 In percent it is a part of the displays that were named, and need not touch them all; in logical
@@ -17,8 +16,9 @@ from mapper.rect import Rect
 
 
 class Target(NamedTuple):
-    """What the pen may reach: ``rect_px`` of the desktop, and the displays that were asked for or
-    that it touches.
+    """What the pen may reach: ``rect_px`` of the desktop, and its displays.
+
+    Those are the displays that were asked for or, with a window, those that it touches.
     """
 
     rect_px: Rect
@@ -40,15 +40,17 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
     # A billionth of the desktop is the rounding of a percentage.
     if not whole.holds(window_px, slack=1e-9 * max(whole.width, whole.height)):
         raise RequestError(
-            Problem("window", f"must lie within the desktop, {_worded(whole)}", _worded(window_px))
+            Problem(
+                "window", f"must lie within the desktop, {_rect_text(whole)}", _rect_text(window_px)
+            )
         )
     touched = tuple(display for display in desktop.displays if display.rect_px.overlap(window_px))
     if not touched:
-        raise RequestError(Problem("window", "must touch a display", _worded(window_px)))
+        raise RequestError(Problem("window", "must touch a display", _rect_text(window_px)))
     wrong = set(named) ^ set(touched) if named else set()
     if wrong:
         labels = " + ".join(display.label for display in touched)
-        came = f"{_worded(window_px)}, which touches {labels}"
+        came = f"{_rect_text(window_px)}, which touches {labels}"
         must = f"must touch {' + '.join(display.label for display in named)} and no other"
         raise RequestError(
             Problem("window", must, came, "Pixels of a window are those of the whole desktop")
@@ -57,15 +59,16 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
 
 
 def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
-    """The displays in groups that hang together by a shared piece of edge; more than one group
-    means a gap.
+    """The displays in groups that hang together by a shared piece of edge.
+
+    More than one group means a gap.
     """
     groups: list[list[Display]] = []
     for display in desktop.displays:
         touching = [
             group
             for group in groups
-            if any(_touch(display.rect_px, other.rect_px) for other in group)
+            if any(_share_edge(display.rect_px, other.rect_px) for other in group)
         ]
         for group in touching:
             groups.remove(group)
@@ -74,8 +77,9 @@ def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
 
 
 def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
-    """The part of ``rect_px`` on this display in its logical pixels, ``zoom`` device pixels each,
-    from its own top left; None where none is.
+    """The part of ``rect_px`` on this display, in logical pixels from its own top left.
+
+    A logical pixel is ``zoom`` device pixels. None where the display has no part of it.
     """
     part = display.rect_px.overlap(rect_px)
     if part is None:
@@ -86,7 +90,7 @@ def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
 
 
 class Strips(NamedTuple):
-    """What is left over on the four sides, in the unit of the rectangles; 0 where nothing is."""
+    """What is left over on the four sides, in the unit of the rectangles."""
 
     left: float
     top: float
@@ -100,9 +104,7 @@ class Strips(NamedTuple):
 
 
 def strips(outer: Rect, inner: Rect) -> Strips:
-    """How far ``inner`` stays away from the edges of ``outer``; 0 where it reaches one or
-    beyond.
-    """
+    """How far ``inner`` stays away from the four edges of ``outer``; 0 at or beyond an edge."""
     return Strips(
         max(0.0, inner.left - outer.left),
         max(0.0, inner.top - outer.top),
@@ -111,12 +113,12 @@ def strips(outer: Rect, inner: Rect) -> Strips:
     )
 
 
-def _touch(one: Rect, other: Rect) -> bool:
+def _share_edge(one: Rect, other: Rect) -> bool:
     """Whether two rectangles that do not overlap share a piece of edge; a common corner is none."""
     wide = min(one.right, other.right) - max(one.left, other.left)
     high = min(one.bottom, other.bottom) - max(one.top, other.top)
     return max(wide, high) > 0 and min(wide, high) == 0
 
 
-def _worded(rect: Rect) -> str:
+def _rect_text(rect: Rect) -> str:
     return f"{rect.width:g}x{rect.height:g} px at {rect.left:g},{rect.top:g}"

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.rounding.lattice import Sides, best_sides, choices, nearest_start, whole_range
+from mapper.rounding.lattice import Sides, best_sides, nearest_start, pareto_front, whole_range
 from mapper.units import as_typed
 
 # The search is quick for any number of steps, but a billion a side is a slip of the keyboard.
@@ -55,31 +55,29 @@ class Grid:
     def at_most(self, rect: Rect) -> Sides:
         """How many steps fit across and down within the size of ``rect``; at least one."""
         _, _, width, height = exact_rect(rect)
-        across, down = (
-            whole_range(Fraction(0), width, self.step_x)[1],
-            whole_range(Fraction(0), height, self.step_y)[1],
-        )
+        _, across = whole_range(Fraction(0), width, self.step_x)
+        _, down = whole_range(Fraction(0), height, self.step_y)
         return max(1, min(across, self.most[0])), max(1, min(down, self.most[1]))
 
     def true_ratio(self, width: Fraction, height: Fraction) -> Fraction:
-        """Steps across over steps down of a rectangle with the proportions ``width`` to
-        ``height``.
-        """
+        """Steps across over steps down of a rectangle with these proportions."""
         return width / height * self.step_y / self.step_x
 
     def best(self, most: Sides, width: Fraction, height: Fraction, most_stretch: Fraction) -> Sides:
-        """The largest rectangle of at most ``most`` steps that is true to ``width`` by ``height``
-        within ``most_stretch``.
+        """The largest rectangle of at most ``most`` steps with a stretch within ``most_stretch``.
+
+        ``width`` to ``height`` are the true proportions.
         """
         return best_sides(*most, self.true_ratio(width, height), most_stretch)
 
-    def choices(self, most: Sides, width: Fraction, height: Fraction) -> list[Sides]:
-        """All of at most ``most`` steps that none beats both in size and in being true to ``width``
-        by ``height``.
-        """
-        return choices(*most, self.true_ratio(width, height))
+    def pareto_front(self, most: Sides, width: Fraction, height: Fraction) -> list[Sides]:
+        """All sides of at most ``most`` steps that no others beat both in size and in stretch.
 
-    def held(self, sides: Sides, across: float, down: float) -> Rect:
+        ``width`` to ``height`` are the true proportions.
+        """
+        return pareto_front(*most, self.true_ratio(width, height))
+
+    def place(self, sides: Sides, across: float, down: float) -> Rect:
         """A rectangle of these ``sides`` on the grid, as near to its place in ``rect`` as can be.
 
         ``across`` and ``down`` are the shares of the spare length that are to lie left of it and

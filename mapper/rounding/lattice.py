@@ -42,10 +42,14 @@ def stretch_of(sides: Sides, true_ratio: Fraction) -> Fraction:
 def best_sides(
     most_across: int, most_down: int, true_ratio: Fraction, most_stretch: Fraction
 ) -> Sides:
-    """The largest admissible rectangle with a stretch of at most ``most_stretch``; where none, the
-    least stretched.
+    """The largest admissible rectangle within ``most_stretch``, else the least stretched one.
 
-    There are never two of the same size: see the module's docstring and least_stretched().
+    There are never two of one size: see the module's docstring and least_stretched().
+
+    >>> best_sides(20, 20, Fraction(16, 9), Fraction(1))
+    (16, 9)
+    >>> best_sides(20, 20, Fraction(16, 9), Fraction(103, 100))
+    (20, 11)
     """
     found = largest(most_across, most_down, true_ratio, most_stretch)
     return found or least_stretched(most_across, most_down, true_ratio)
@@ -60,11 +64,10 @@ def largest(
     below: bool = False,
     guess: int = 0,
 ) -> Sides | None:
-    """The largest admissible rectangle with a stretch of at most ``most_stretch`` (``below``: less
-    than it), or None.
+    """The largest admissible rectangle with a stretch of at most ``most_stretch``, or None.
 
-    ``guess`` is a height that it may well have: a right one saves most of the search, a wrong one
-    costs little.
+    With ``below`` its stretch is less than that. ``guess`` is a height that it may well have: a
+    right one saves most of the search, a wrong one costs little.
     """
     if most_stretch < 1 or (below and most_stretch == 1):
         return None
@@ -81,8 +84,8 @@ def largest(
 def least_stretched(most_across: int, most_down: int, true_ratio: Fraction) -> Sides:
     """The admissible rectangle nearest to true, and of all with its proportions the largest.
 
-    Never two with the same stretch: neighbours a/b < c/d have cb - ad = 1, equal stretch would need
-    ac/bd to be a square and so ad·cb = x·(x + 1) as well, which no x ≥ 1 gives.
+    There are never two of one stretch: neighbours a/b < c/d have cb - ad = 1, equal stretch would
+    need ac/bd to be a square and so ad·cb = x·(x + 1) as well, which no x ≥ 1 gives.
     """
     neighbours = _neighbours(most_across, most_down, true_ratio)
     across, down = min(neighbours, key=lambda sides: stretch_of(sides, true_ratio))
@@ -90,7 +93,7 @@ def least_stretched(most_across: int, most_down: int, true_ratio: Fraction) -> S
     return across * times, down * times
 
 
-def choices(most_across: int, most_down: int, true_ratio: Fraction) -> list[Sides]:
+def pareto_front(most_across: int, most_down: int, true_ratio: Fraction) -> list[Sides]:
     """All admissible rectangles that no other beats in both size and stretch, the truest first."""
     front = []
     # With one side whole, every step that the other gains costs shape and wins size.
@@ -114,17 +117,15 @@ def choices(most_across: int, most_down: int, true_ratio: Fraction) -> list[Side
 
 
 def whole_range(start: Fraction, end: Fraction, step: Fraction) -> tuple[int, int]:
-    """The first and the last whole multiple of ``step`` between ``start`` and ``end``, counted in
-    steps.
-    """
+    """The first and the last whole multiple of ``step`` from ``start`` to ``end``, in steps."""
     return ceil(start / step - _SAME_STEP), floor(end / step + _SAME_STEP)
 
 
 def nearest_start(first: int, last: int, side: int, wanted: Fraction) -> int:
-    """Where a side of ``side`` steps starts within ``first`` to ``last``, as near to ``wanted``
-    steps as it can be.
+    """Where a side of ``side`` steps starts, as near to ``wanted`` as it can be.
 
-    Of two as near the lower one.
+    From ``first`` on, and so that it ends at ``last`` at the latest. Of two places as near, the
+    lower one.
     """
     return min(max(ceil(wanted - Fraction(1, 2)), first), last - side)
 
@@ -132,33 +133,31 @@ def nearest_start(first: int, last: int, side: int, wanted: Fraction) -> int:
 def _last_row_with_a_point(
     rows: int, flattest: Fraction, widest: Fraction, *, below: bool, guess: int
 ) -> int:
-    """The greatest row number from 1 to ``rows`` whose stretch of the cone holds a whole number; 0
-    where none does.
-    """
+    """The last of the first ``rows`` rows of the cone that holds a whole number; 0 without any."""
     if rows < 1:
         return 0
-    total = _points(rows, flattest, widest, below=below)
-    if total > _points(rows - 1, flattest, widest, below=below):
+    total = _points_in_rows(rows, flattest, widest, below=below)
+    if total > _points_in_rows(rows - 1, flattest, widest, below=below):
         return rows
-    # The count of the first n rows never falls with n: the first n that reaches the total is the
-    # row.
+    # The count of the first n rows never falls with n: the first to reach the total is the row.
     low, high = 0, rows - 1
-    if 1 <= guess < rows and _points(guess, flattest, widest, below=below) == total:
-        if _points(guess - 1, flattest, widest, below=below) < total:
+    if 1 <= guess < rows and _points_in_rows(guess, flattest, widest, below=below) == total:
+        if _points_in_rows(guess - 1, flattest, widest, below=below) < total:
             return guess
         high = guess
     while low < high:
         middle = (low + high) // 2
-        if _points(middle, flattest, widest, below=below) == total:
+        if _points_in_rows(middle, flattest, widest, below=below) == total:
             high = middle
         else:
             low = middle + 1
     return low
 
 
-def _points(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> int:
-    """How many whole numbers lie in [n·flattest, n·widest] for n = 1..rows together; ``below``: in
-    the open intervals.
+def _points_in_rows(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> int:
+    """How many whole numbers lie in [n·flattest, n·widest] for n = 1..rows together.
+
+    With ``below`` in the open intervals.
     """
     p, q = flattest.numerator, flattest.denominator
     r, s = widest.numerator, widest.denominator
@@ -170,8 +169,9 @@ def _points(rows: int, flattest: Fraction, widest: Fraction, *, below: bool) -> 
 
 
 def _floor_sum(count: int, divisor: int, slope: int, offset: int) -> int:
-    """The sum of ``floor((slope·i + offset) / divisor)`` over i = 0..count-1; slope and offset not
-    negative.
+    """The sum of ``floor((slope·i + offset) / divisor)`` over i = 0..count-1.
+
+    Slope and offset are not negative.
     """
     total = 0
     while count > 0:
@@ -179,39 +179,42 @@ def _floor_sum(count: int, divisor: int, slope: int, offset: int) -> int:
         total += whole * count * (count - 1) // 2
         whole, offset = divmod(offset, divisor)
         total += whole * count
-        # What is left lies under a line of slope below 1: count its points by rows instead of by
-        # columns.
+        # What is left lies under a line of slope below 1: count by rows instead of by columns.
         count, offset = divmod(slope * count + offset, divisor)
         divisor, slope = slope, divisor
     return total
 
 
 def _neighbours(most_across: int, most_down: int, ratio: Fraction) -> list[Sides]:
-    """The nearest fractions across/down on either side of ``ratio`` within the bounds; one where it
-    is met exactly.
+    """The nearest fractions across/down on either side of ``ratio`` within the bounds.
+
+    One where the ratio is met exactly.
     """
     p, q = ratio.numerator, ratio.denominator
     low, high = (0, 1), (1, 0)
     while low[0] + high[0] <= most_across and low[1] + high[1] <= most_down:
-        # How often the mediant falls on the low side, as far as the bounds allow; then how often on
-        # the high side.
+        # How often the mediant falls on the low side within the bounds, then on the high side.
         times = (p * low[1] - q * low[0]) // (q * high[0] - p * high[1])
-        low = _towards(low, high, min(times, _room(most_across, most_down, low, high)))
+        low = _after_strides(
+            low, high, min(times, _strides_within(most_across, most_down, low, high))
+        )
         if low[0] * q == p * low[1]:
             return [low]
         times = (q * high[0] - p * high[1]) // (p * low[1] - q * low[0])
-        high = _towards(high, low, min(times, _room(most_across, most_down, high, low)))
+        high = _after_strides(
+            high, low, min(times, _strides_within(most_across, most_down, high, low))
+        )
         if high[0] * q == p * high[1]:
             return [high]
     return [sides for sides in (low, high) if sides[0] and sides[1]]
 
 
-def _room(most_across: int, most_down: int, start: Sides, stride: Sides) -> int:
+def _strides_within(most_across: int, most_down: int, start: Sides, stride: Sides) -> int:
     """How many strides from ``start`` stay within the bounds."""
     rooms = [(most_across - start[0]) // stride[0]] if stride[0] else []
     rooms += [(most_down - start[1]) // stride[1]] if stride[1] else []
     return min(rooms)
 
 
-def _towards(start: Sides, stride: Sides, times: int) -> Sides:
+def _after_strides(start: Sides, stride: Sides, times: int) -> Sides:
     return start[0] + times * stride[0], start[1] + times * stride[1]

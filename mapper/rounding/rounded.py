@@ -1,4 +1,4 @@
-"""The map that a driver can be told: edges on whole multiples of its step, pixels whole.
+"""The map as a driver can take it: edges on whole multiples of its step, whole pixels.
 
 Sides and edges are compared as the decimals that a person typed (0.1 is one tenth), exactly, in
 fractions; a length within a billionth of a step of a whole multiple is that multiple. A wanted
@@ -15,7 +15,7 @@ from functools import cached_property
 from math import hypot
 
 from mapper.mapping.fits import HOLDS
-from mapper.mapping.solve import TabletMap, source_built_mm, unrotated
+from mapper.mapping.solve import TabletMap, source_built_mm, unturned_map
 from mapper.mapping.steps import Step
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
@@ -73,75 +73,67 @@ class StepChoices:
 
 
 def rounded(solved: TabletMap) -> TabletMap:
-    """``solved``, rounded before or not, with its area on the step that was asked for and its
-    screen on whole pixels.
+    """``solved`` with its area on the driver's step and its screen on whole pixels.
 
-    Among all admissible rectangles the largest whose stretch is within the shape tolerance, else
-    the least stretched; for ``full`` the largest. Where a wanted scale makes the area or the window
-    smaller than it could be, no rectangle larger than the exact one is admissible. A tablet that
-    lies askew gets the unturned rectangle rounded. Raises RequestError where no step was asked for
-    or none fits.
+    It may have been rounded before. Among all admissible rectangles the largest whose stretch is
+    within the shape tolerance, else the least stretched; for ``full`` the largest. Where a wanted
+    scale makes the area or the window smaller than it could be, no rectangle larger than the exact
+    one is admissible. A tablet that lies askew gets the unturned rectangle rounded. Raises
+    RequestError where no step was asked for or none fits.
     """
     rounding = _Rounding.of(solved)
     return rounding.with_window(rounding.window_sides, rounding.area(rounding.area_sides))
 
 
 def step_choices(solved: TabletMap) -> StepChoices:
-    """Every choice that rounding ``solved`` leaves; for ``full``, where only size counts, the one.
+    """Every choice that rounding ``solved`` leaves.
 
-    Of the tablet's side, or of the screen's where the fit trims that. Raises as ``rounded`` does.
+    Of the tablet's side, or of the screen's where the fit trims that; for ``full``, where only size
+    counts, the one. Raises as ``rounded`` does.
     """
     rounding = _Rounding.of(solved)
     window = rounding.window_sides
     if window is not None:
-        grid, most, size, chosen = (
-            rounding.window_grid,
-            rounding.most_window,
-            rounding.window_size,
-            window,
-        )
+        grid, most = rounding.window_grid, rounding.most_window
+        size, chosen = rounding.window_size, window
     else:
-        grid, most, size, chosen = (
-            rounding.area_grid,
-            rounding.most_area,
-            rounding.true_size,
-            rounding.area_sides,
-        )
-    sides = [chosen] if rounding.fit == "full" else grid.choices(most, *size)
+        grid, most = rounding.area_grid, rounding.most_area
+        size, chosen = rounding.true_size, rounding.area_sides
+    sides = [chosen] if rounding.fit == "full" else grid.pareto_front(most, *size)
     return StepChoices(tuple(sides), chosen, window is not None, rounding, grid.true_ratio(*size))
 
 
 def before_rounding(solved: TabletMap) -> TabletMap:
     """The map that was rounded: the exact one, or its unturned one where the tablet lies askew."""
-    return unrotated(solved) if solved.exact.area_angle_deg else solved.exact
+    return unturned_map(solved) if solved.exact.area_angle_deg else solved.exact
 
 
-def cost_of(solved: TabletMap) -> RoundingCost:
-    """What ``solved`` costs beside the map that it was rounded from."""
+def rounding_cost(solved: TabletMap) -> RoundingCost:
+    """How ``solved`` differs from the map that it was rounded from."""
     exact = before_rounding(solved)
     before, after = (each.figures_on(each.reference).distortion.stretch for each in (exact, solved))
     old, new = exact.area_seen_mm, solved.area_seen_mm
     old_scale, new_scale = exact.summary.scale_factor, solved.summary.scale_factor
     old_x, old_y = old.centre
     new_x, new_y = new.centre
+    scale_percent = None
+    if old_scale is not None and new_scale is not None:
+        scale_percent = (new_scale / old_scale - 1) * 100
     return RoundingCost(
         area_percent=(new.width / old.width * (new.height / old.height) - 1) * 100,
         stretch_percent=(after / before - 1) * 100,
-        scale_percent=None
-        if old_scale is None or new_scale is None
-        else (new_scale / old_scale - 1) * 100,
+        scale_percent=scale_percent,
         shift_mm=hypot(new_x - old_x, new_y - old_y),
     )
 
 
 @dataclass(frozen=True)
 class _Rounding:
-    """One map about to be rounded, unturned: the grids of both sides and the sizes that would be
-    true on them.
+    """One map about to be rounded, unturned.
 
-    ``true_size`` is the target's size in mm along the built frame's x and y; ``window_size`` that
-    of the rounded area in px along the screen's. Each is found when it is first asked for, and
-    once.
+    It has the grids of both sides and the sizes that would be true on them: ``true_size`` is the
+    target's size in mm along the built frame's x and y; ``window_size`` that of the rounded area in
+    px along the screen's. Each is worked out when it is first asked for, and once.
     """
 
     exact: TabletMap
@@ -164,7 +156,7 @@ class _Rounding:
             step,
             Grid.within(source, *step.length_mm(tablet), _STEP_FITS),
             Grid.within(exact.target_px, _ONE_PX, _ONE_PX, _PIXEL_FITS),
-            _pitch(exact),
+            _exact_pitch(exact),
         )
 
     @property
@@ -173,30 +165,31 @@ class _Rounding:
 
     @property
     def trims_window(self) -> bool:
-        """Whether the screen is what is cut to the area's proportions: with ``cropped``, and where
-        a scale trims both.
+        """Whether the screen is cut to the area's proportions.
+
+        That is so with ``cropped``, and where a scale trims both.
         """
         return self.fit == "cropped" or self.exact.screen_px != self.exact.target_px
 
     @cached_property
     def most_area(self) -> Sides:
-        """The most steps across and down: those of the source, or of the exact area where a wanted
-        scale made it small.
+        """The most steps across and down that the area may have.
+
+        Those of the source, or of the exact area where a wanted scale made it small.
         """
-        return (
-            self.area_grid.most
-            if self.exact.request.feel is None
-            else self.area_grid.at_most(self.exact.area_built_mm)
-        )
+        if self.exact.request.feel is None:
+            return self.area_grid.most
+        return self.area_grid.at_most(self.exact.area_built_mm)
 
     @cached_property
     def most_window(self) -> Sides:
-        """The same for the screen, in px."""
-        return (
-            self.window_grid.most
-            if self.exact.request.feel is None
-            else self.window_grid.at_most(self.exact.screen_px)
-        )
+        """The most px across and down that the window may have.
+
+        Those of the target, or of the exact screen where a wanted scale made it small.
+        """
+        if self.exact.request.feel is None:
+            return self.window_grid.most
+        return self.window_grid.at_most(self.exact.screen_px)
 
     @cached_property
     def true_size(self) -> tuple[Fraction, Fraction]:
@@ -206,8 +199,9 @@ class _Rounding:
 
     @cached_property
     def area_sides(self) -> Sides:
-        """The area's sides in steps: the largest true one where the area is what the fit trims,
-        else the largest.
+        """The area's sides in steps: the largest true ones where the fit trims it.
+
+        Else the largest of all.
         """
         if self.fit == "full" or self.trims_window:
             return self.most_area
@@ -234,25 +228,27 @@ class _Rounding:
         # From the seen frame, which the hold speaks of, into the built one, turn by turn.
         for _ in range(self.exact.request.tablet.turn_deg // 90):
             across, down = down, 1 - across
-        return self.area_grid.held(sides, across, down)
+        return self.area_grid.place(sides, across, down)
 
     def with_window(self, sides: Sides | None, area_built: Rect) -> TabletMap:
-        """The map from this area to the window of these sides, or to the whole pixels of the
-        target.
+        """The map from this area to a window of these sides.
+
+        ``sides`` None stands for the whole pixels of the target.
         """
         sides = sides or self.window_grid.most
         return replace(
             self.exact,
             area_built_mm=area_built,
             area_seen_mm=self.exact.request.tablet.seen_rect_mm(area_built),
-            screen_px=self.window_grid.held(sides, *HOLDS[self.exact.request.hold]),
+            screen_px=self.window_grid.place(sides, *HOLDS[self.exact.request.hold]),
             rounded_from=self.rounded_from,
         )
 
 
-def _pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
-    """The pixel pitch along x and y, exact, 1 for square pixels; over the wanted feel where that is
-    unequal.
+def _exact_pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
+    """The exact pixel pitch along x and y, 1 for square pixels.
+
+    Over the wanted scale where that is unequal.
     """
     display, feel = exact.reference, exact.request.feel
     x, y = _ONE_PX, _ONE_PX
@@ -263,10 +259,8 @@ def _pitch(exact: TabletMap) -> tuple[Fraction, Fraction]:
         and display.height_mm is not None
         and not agree(*pitch)
     ):
-        x, y = (
-            as_typed(display.width_mm) / display.width_px,
-            as_typed(display.height_mm) / display.height_px,
-        )
+        x = as_typed(display.width_mm) / display.width_px
+        y = as_typed(display.height_mm) / display.height_px
     if feel is None or feel.scale_x == feel.scale_y:
         return x, y
     return x / as_typed(feel.scale_x), y / as_typed(feel.scale_y)

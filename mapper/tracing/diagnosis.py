@@ -1,5 +1,4 @@
-"""Whether a measured map is the one that was meant; if not, what is likely set instead, and which
-number to correct.
+"""Whether a measured map is the one that was meant, and what is likely set instead.
 
 Every usual slip predicts two scales, px per mm along the screen's x and y. A slip fits where both
 predictions lie within what was measured and what no trace resolves (``FLOOR_PERCENT``); slips that
@@ -20,7 +19,7 @@ from dataclasses import dataclass, replace
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.tracing.measure import Known, KnownMap, Measured
+from mapper.tracing.measure import MeasuredMap, MeasuredScales, Measurement
 
 #: Scales that differ by less than this pass as agreeing; people see a change of proportions from
 #: 1.6 % up (mapper.distortion.NOTICED_STRETCH_PERCENT).
@@ -75,11 +74,9 @@ EXACT = CAUSES[1:7]
 SURE = _CHI2_2_AT_1_PERCENT
 #: Causes that change both scales alike: sizes alone never tell one from the other.
 ALIKE = ("zoomed canvas", "area scaled", "scaled screenshot", "part of a display mapped")
-#: How much larger systems show things on fine displays; a screenshot may have the pixels before or
-#: after.
+#: Usual zooms of fine displays; a screenshot may have the pixels before or after the zoom.
 _USUAL_SCALES = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
-# How far an area may seem to stick out of the tablet and still be possible: laying and measuring
-# are no better.
+# How far an area may seem to stick out of the tablet: laying and measuring are no better.
 _OUT_MM = 1.0
 
 
@@ -107,14 +104,14 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class Diagnosis:
     """The verdict on a measured map.
 
     ``agrees`` says whether it is the map that was meant. ``x_off_percent``, ``y_off_percent`` and
-    ``ratio_off_percent`` tell how much larger the measured scales and their ratio are than meant.
+    ``ratio_off_percent`` are how much larger the measured scales and their ratio are than meant.
     ``cause`` is the likeliest, ``also`` others that fit; ``correct`` names the numbers to correct,
     among "width", "height", "left", "top", "target", "turn", "zoom", "pixel ratio". ``left_mm``,
-    ``top_mm`` (seen frame) are the measured area's place where several traces told it.
+    ``top_mm`` (seen frame) are the measured area's place, known from several traces.
     """
 
     agrees: bool
@@ -124,20 +121,20 @@ class Finding:
     cause: Cause
     also: tuple[Cause, ...]
     correct: tuple[str, ...]
-    left_mm: Known | None = None
-    top_mm: Known | None = None
+    left_mm: Measurement | None = None
+    top_mm: Measurement | None = None
 
 
 def diagnose(
-    measured: Measured,
+    measured: MeasuredScales,
     meant: TabletMap,
     *,
-    whole: KnownMap | None = None,
+    whole: MeasuredMap | None = None,
     tolerance_percent: float = TOLERANCE_PERCENT,
     laid_upright: bool = False,
     zoom_known: bool = False,
-) -> Finding:
-    """Compare what was measured with the map that was meant.
+) -> Diagnosis:
+    """The verdict on what was measured, compared with the map that was meant.
 
     ``whole`` is the map from several traces, where there is one; ``laid_upright`` says that a
     rectangle was laid with its long side upright on purpose, ``zoom_known`` that the enlargement of
@@ -161,40 +158,41 @@ def diagnose(
     left, top = (None, None) if whole is None else whole.back(screen.left, screen.top)
     plain = _cause("agrees", measured, area.width, area.height, screen)
     close = max(abs(x_off), abs(y_off)) <= tolerance_percent
-    quarter = _quarter(measured, laid_upright)
+    quarter = _quarter_turned(measured, laid_upright)
     askew = measured.leans or (whole is not None and whole.turns)
     if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not askew and not quarter:
-        moved = _moved(left, top, meant)
+        moved = _moved_edges(left, top, meant)
         if not moved:
-            return Finding(True, x_off, y_off, ratio_off, plain, (), (), left, top)
+            return Diagnosis(True, x_off, y_off, ratio_off, plain, (), (), left, top)
         cause = Cause("area moved", area.width, area.height, screen, plain.chi2)
-        return Finding(False, x_off, y_off, ratio_off, cause, (), moved, left, top)
+        return Diagnosis(False, x_off, y_off, ratio_off, cause, (), moved, left, top)
     first = causes[0]
-    # That one number differs is no cause beside a slip that says why.
+    # Where a slip explains the difference, a number that differs is no cause of its own.
     known = {first.name, "both differ", "no area of this tablet"} | (
         set() if first.name.endswith("differs") else {"width differs", "height differs"}
     )
     also = tuple(cause for cause in causes[1:] if cause.name not in known)
-    correct = _to_correct(first, meant)
+    correct = _numbers_to_correct(first, meant)
     if first.name == "area scaled":
-        correct += _moved(left, top, meant)
-    return Finding(False, x_off, y_off, ratio_off, first, also, correct, left, top)
+        correct += _moved_edges(left, top, meant)
+    return Diagnosis(False, x_off, y_off, ratio_off, first, also, correct, left, top)
 
 
 def _causes(
-    measured: Measured,
+    measured: MeasuredScales,
     meant: TabletMap,
-    whole: KnownMap | None,
+    whole: MeasuredMap | None,
     *,
     laid_upright: bool,
     zoom_known: bool,
 ) -> list[Cause]:
-    """All slips that fit and are possible on this tablet, likeliest first; the last one always
-    fits.
+    """All slips that fit and are possible on this tablet, likeliest first.
+
+    The last one always fits.
     """
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
     desktop = meant.request.desktop
-    quarter = _quarter(measured, laid_upright)
+    quarter = _quarter_turned(measured, laid_upright)
     exact: list[Cause] = []
     # A quarter turn that a rectangle shows leaves the sizes as the driver has them, across.
     sides = [(area.width, area.height), (active.width, active.height)]
@@ -208,7 +206,7 @@ def _causes(
         for width, height in sides:
             exact += [
                 _cause(
-                    _display_slip(meant, display.label),
+                    _display_cause(meant, display.label),
                     measured,
                     width,
                     height,
@@ -239,30 +237,30 @@ def _causes(
             unique.append(cause)
     if askew or (quarter and not unique):
         unique.append(_cause("turned", measured, area.width, area.height, screen))
-    unique += _alike(measured, meant, whole, zoom_known=zoom_known)
-    unique += _one_number(measured, area, screen)
-    unique = [cause for cause in unique if _possible(cause, active, whole)]
-    width, height = (
-        screen.width / measured.x_px_per_mm.value,
-        screen.height / measured.y_px_per_mm.value,
-    )
+    unique += _scaling_causes(measured, meant, whole, zoom_known=zoom_known)
+    unique += _one_number_causes(measured, area, screen)
+    unique = [cause for cause in unique if _has_room(cause, active, whole)]
+    width = screen.width / measured.x_px_per_mm.value
+    height = screen.height / measured.y_px_per_mm.value
     rest = Cause("both differ", width, height, screen, 0.0)
     unique.append(
-        rest if _possible(rest, active, whole) else replace(rest, name="no area of this tablet")
+        rest if _has_room(rest, active, whole) else replace(rest, name="no area of this tablet")
     )
     return unique
 
 
-def _display_slip(meant: TabletMap, label: str) -> str:
+def _display_cause(meant: TabletMap, label: str) -> str:
+    """The name of the slip by which all of the display ``label`` was mapped."""
     if len(meant.reached) > 1:
         return "only one display mapped"
     # A part of this display was meant, and all of it was set.
     return "whole display mapped" if meant.reached[0].label == label else "wrong display"
 
 
-def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
-    """Whether the tablet has room for the area that a cause speaks of, at its measured place where
-    that is known.
+def _has_room(cause: Cause, active: Rect, whole: MeasuredMap | None) -> bool:
+    """Whether the tablet has room for the area that a cause implies.
+
+    At its measured place, where that is known.
     """
     room = 1 + 3 * FLOOR_PERCENT / 100
     if cause.name == "turned":
@@ -274,18 +272,19 @@ def _possible(cause: Cause, active: Rect, whole: KnownMap | None) -> bool:
     zoom = (cause.zoom_percent or 100.0) / 100
     place = whole.back(cause.target_px.left / zoom, cause.target_px.top / zoom)
     sizes = ((cause.area_width_mm, active.width), (cause.area_height_mm, active.height))
-    return all(
-        known.value >= -out and known.value + length <= most * room + out
-        for known, (length, most) in zip(place, sizes, strict=True)
-        for out in (_OUT_MM + 1.5 * known.half_width,)
-    )
+    for known, (length, most) in zip(place, sizes, strict=True):
+        out = _OUT_MM + 1.5 * known.half_width
+        if not (known.value >= -out and known.value + length <= most * room + out):
+            return False
+    return True
 
 
-def _off(
-    measured: Measured, width_mm: float, height_mm: float, target: Rect
+def _log_offsets(
+    measured: MeasuredScales, width_mm: float, height_mm: float, target: Rect
 ) -> tuple[float, float, float, float, float]:
-    """How much larger both scales are than an area on a target makes them, as logarithms, and their
-    covariance xx, xy, yy.
+    """The logarithms by which both scales are larger than predicted, and their covariance.
+
+    Predicted by an area of this size on ``target``. x, y, then xx, xy, yy.
     """
     x = math.log(measured.x_px_per_mm.value * width_mm / target.width)
     y = math.log(measured.y_px_per_mm.value * height_mm / target.height)
@@ -295,32 +294,33 @@ def _off(
 
 def _cause(
     name: str,
-    measured: Measured,
+    measured: MeasuredScales,
     width_mm: float,
     height_mm: float,
     target: Rect,
     *,
     display: str = "",
 ) -> Cause:
-    """A slip and the squared distance, in standard deviations, from its two scales to the measured
-    ones.
+    """A slip with the squared distance from its predicted scales to the measured ones.
+
+    In standard deviations.
     """
-    x, y, xx, xy, yy = _off(measured, width_mm, height_mm, target)
+    x, y, xx, xy, yy = _log_offsets(measured, width_mm, height_mm, target)
     chi2 = (yy * x * x - 2 * xy * x * y + xx * y * y) / (xx * yy - xy * xy)
     return Cause(name, width_mm, height_mm, target, chi2, display=display)
 
 
-def _alike(
-    measured: Measured, meant: TabletMap, whole: KnownMap | None, *, zoom_known: bool
+def _scaling_causes(
+    measured: MeasuredScales, meant: TabletMap, whole: MeasuredMap | None, *, zoom_known: bool
 ) -> list[Cause]:
-    """What makes both scales larger or smaller alike; sizes alone cannot tell which of them it is.
+    """The causes that make both scales larger or smaller alike; sizes cannot tell them apart.
 
     The canvas was not at 100 % when the picture was saved, the area is another of the same shape,
     the screenshot has more or fewer pixels than the profile's displays, or the target is another of
     the same shape.
     """
     area, screen, active = meant.area_seen_mm, meant.screen_px, meant.request.tablet.active_seen_mm
-    x, y, xx, xy, yy = _off(measured, area.width, area.height, screen)
+    x, y, xx, xy, yy = _log_offsets(measured, area.width, area.height, screen)
     chi2 = (x - y) ** 2 / (xx - 2 * xy + yy)
     if chi2 > _CHI2_1_AT_1_PERCENT or measured.leans:
         return []
@@ -356,8 +356,9 @@ def _alike(
     return causes
 
 
-def _one_number(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
-    x, y, xx, _, yy = _off(measured, area.width, area.height, screen)
+def _one_number_causes(measured: MeasuredScales, area: Rect, screen: Rect) -> list[Cause]:
+    """The cause that one side of the area alone differs, where one explains the scales."""
+    x, y, xx, _, yy = _log_offsets(measured, area.width, area.height, screen)
     x_chi2, y_chi2 = x * x / xx, y * y / yy
     if y_chi2 <= _CHI2_1_AT_1_PERCENT < x_chi2:
         return [Cause("width differs", area.width / math.exp(x), area.height, screen, y_chi2)]
@@ -366,15 +367,18 @@ def _one_number(measured: Measured, area: Rect, screen: Rect) -> list[Cause]:
     return []
 
 
-def _quarter(measured: Measured, laid_upright: bool) -> bool:
+def _quarter_turned(measured: MeasuredScales, laid_upright: bool) -> bool:
     """Whether a rectangle came out a quarter turn from how it was laid."""
     turn = measured.thing_turn_deg
     return turn is not None and (abs(turn.value) > 45) != laid_upright
 
 
-def _moved(left: Known | None, top: Known | None, meant: TabletMap) -> tuple[str, ...]:
-    """The edges of the area that lie elsewhere than meant, by more than chance and more than a
-    millimetre.
+def _moved_edges(
+    left: Measurement | None, top: Measurement | None, meant: TabletMap
+) -> tuple[str, ...]:
+    """The edges of the area that lie elsewhere than meant.
+
+    By more than chance and more than a millimetre.
     """
     area = meant.area_seen_mm
     places = (("left", left, area.left), ("top", top, area.top))
@@ -385,7 +389,8 @@ def _moved(left: Known | None, top: Known | None, meant: TabletMap) -> tuple[str
     )
 
 
-def _to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
+def _numbers_to_correct(cause: Cause, meant: TabletMap) -> tuple[str, ...]:
+    """The numbers that a cause says are wrong."""
     if cause.name in {"zoomed canvas", "scaled screenshot"}:
         return ("zoom" if cause.name == "zoomed canvas" else "pixel ratio",)
     if cause.name == "turned":

@@ -1,6 +1,4 @@
-"""What a line looks like: a circle seen through a map (an ellipse), a rectangle (a parallelogram),
-or neither.
-"""
+"""Which outline a line resembles: circle, square or rectangle, each seen through a map."""
 
 from __future__ import annotations
 
@@ -39,8 +37,9 @@ class Likeness:
 
 
 def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likeness:
-    """How well the points (n, 2) of a line ``thick_px`` thick lie on an outline; the thickness is
-    taken out of the account.
+    """How well the points (n, 2) of a line lie on an outline.
+
+    What the thickness ``thick_px`` of the line alone makes of the distances is subtracted.
     """
     points = points_px[:: max(1, len(points_px) // _ASKED)]
     size = placed.size_px
@@ -48,8 +47,12 @@ def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likenes
     near = np.abs(distances) < _NEAR * size
     sectors = (placed.shares(feet_mm[near]) * _SECTORS).astype(int) % _SECTORS
     across, down = np.hypot(*placed.matrix) * (placed.outline.width_mm, placed.outline.height_mm)
-    square = max(across, down) < _SQUARE * min(across, down)
-    name = "circle" if placed.outline.is_circle else "square" if square else "rectangle"
+    if placed.outline.is_circle:
+        name = "circle"
+    elif max(across, down) < _SQUARE * min(across, down):
+        name = "square"
+    else:
+        name = "rectangle"
     # Points spread evenly across a stroke vary by a twelfth of its squared width.
     spread = float(np.mean(distances[near] ** 2)) - thick_px**2 / 12 if near.any() else np.inf
     return Likeness(
@@ -64,8 +67,9 @@ def likeness(points_px: Array, placed: Placed, thick_px: float = 0.0) -> Likenes
 def other_likeness(
     points_px: Array, outline: KnownOutline, near_px: float, thick_px: float = 0.0
 ) -> Likeness | None:
-    """How well the points (n, 2) lie on the other kind of outline: any ellipse for a rectangle, any
-    parallelogram for a circle.
+    """How well the points (n, 2) lie on the other kind of outline; None where on none.
+
+    Any ellipse for a rectangle, any parallelogram for a circle.
     """
     try:
         other = KnownOutline(50, 50) if outline.is_circle else KnownOutline.circle(50)

@@ -1,5 +1,6 @@
-"""What a trace of a thing of known size says of the map: px per mm, stretch, turn, and with several
-the whole map.
+"""The map that traces of things of known size show: px per mm, stretch and turn.
+
+Several traces show the whole map, offset included.
 
 Lengths under the hand are mm in the seen frame; positions in the picture are desktop px (a picture
 that shows the desktop enlarged or cut is converted before). All intervals hold the true value 95 %
@@ -49,7 +50,7 @@ PLACE_ERROR_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class Measurement:
     """A measured value with its 95 % interval, all in the unit of the name it is kept under."""
 
     value: float
@@ -66,8 +67,9 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """One traced outline: ``straight`` is the fit that only a straight map can make, ``free`` the
-    one without that demand.
+    """One traced outline, fitted twice.
+
+    ``straight`` is the fit that only a straight map can make, ``free`` the one without that demand.
     """
 
     straight: OutlineFit
@@ -79,50 +81,52 @@ class Trace:
 
     @property
     def lies_upright(self) -> bool | None:
-        """Whether a rectangle's long side runs up the screen rather than across; None for circles
-        and squares.
-        """
+        """Whether a rectangle's long side runs up the screen; None for circles and squares."""
         if self.outline.width_mm == self.outline.height_mm:
             return None
         return bool(abs(math.cos(float(self.straight.nearest[4]))) < math.sqrt(0.5))
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
-    """What one trace, or several of the same map, say of its linear part.
+class MeasuredScales:
+    """The linear part of a map, as one trace or several of it show it.
 
-    =========================
-    =======================================================================================
-    ``x_px_per_mm, y_px_per_mm`` px along the screen's x and y for 1 mm of the hand's movement that
-    goes there ``ratio``                 x_px_per_mm / y_px_per_mm; above 1: wider than tall (on
-    square pixels) ``stretch``               the longer scale over the shorter, at least 1; px over
-    px ``log_covariance``        of ln x_px_per_mm and ln y_px_per_mm: xx, xy, yy ``thing_turn_deg``
-    how far the long side of a rectangle lies turned, clockwise, in (-90, 90]; None for circles
-    ``lean``                  cosine of the angle in the picture between what was square under the
-    hand; 0 on a straight map ``leans``                 whether that is more than chance and more
-    than the eye's threshold ``long_axis_deg``         for a map that leans: direction of its longer
-    scale on the screen, [0, 180); else None ``traces``                how many traces it rests on
-    =========================
-    =======================================================================================
+    ============================ =========================================================
+    ``x_px_per_mm, y_px_per_mm`` px along the screen's x and y for 1 mm of the hand's
+                                 movement that goes there
+    ``ratio``                    x_px_per_mm / y_px_per_mm; above 1: wider than tall (on
+                                 square pixels)
+    ``stretch``                  the longer scale over the shorter, at least 1; px over px
+    ``log_covariance``           of ln x_px_per_mm and ln y_px_per_mm: xx, xy, yy
+    ``thing_turn_deg``           how far the long side of a rectangle lies turned,
+                                 clockwise, in (-90, 90]; None for circles
+    ``lean``                     cosine of the angle in the picture between what was
+                                 square under the hand; 0 on a straight map
+    ``leans``                    whether that is more than chance and more than the eye's
+                                 threshold
+    ``long_axis_deg``            for a map that leans: direction of its longer scale on
+                                 the screen, [0, 180); else None
+    ``traces``                   how many traces it rests on
+    ============================ =========================================================
     """
 
-    x_px_per_mm: Known
-    y_px_per_mm: Known
-    ratio: Known
-    stretch: Known
+    x_px_per_mm: Measurement
+    y_px_per_mm: Measurement
+    ratio: Measurement
+    stretch: Measurement
     log_covariance: tuple[float, float, float]
-    thing_turn_deg: Known | None
-    lean: Known
+    thing_turn_deg: Measurement | None
+    lean: Measurement
     leans: bool
-    long_axis_deg: Known | None
+    long_axis_deg: Measurement | None
     traces: int = 1
 
 
 @dataclass(frozen=True, slots=True)
-class KnownMap:
-    """A whole map from seen mm to desktop px, with ``covariance`` (6, 6) of its elements a, b, c,
-    d, e, f (Affine's order).
+class MeasuredMap:
+    """A whole measured map from seen mm to desktop px, with its covariance.
 
+    ``covariance`` (6, 6) is that of its elements a, b, c, d, e, f, in Affine's order.
     ``unexplained`` is the root of chi squared over its degrees of freedom: about 1 where wobble and
     placing explain all that the traces differ by. Where it is above 1 the covariance has been
     widened by its square (Birge's ratio).
@@ -132,19 +136,20 @@ class KnownMap:
     covariance: tuple[tuple[float, ...], ...]
     unexplained: float
 
-    def interval(self, element: str) -> Known:
+    def interval(self, element: str) -> Measurement:
         """An element of the matrix, a to f, with its 95 % interval."""
-        return _known(self._of(lambda elements: elements), "abcdef".index(element))
+        return _measurement(self._of(lambda elements: elements), "abcdef".index(element))
 
     @property
     def figures(self) -> Estimate:
-        """The logarithms of x_px_per_mm and y_px_per_mm, and the lean, as Measured has them."""
-        return self._of(lambda e: _figures_of(e[[0, 1, 3, 4]].reshape(2, 2)))
+        """The logarithms of x_px_per_mm and y_px_per_mm, and the lean."""
+        return self._of(lambda e: _log_scales_and_lean(e[[0, 1, 3, 4]].reshape(2, 2)))
 
     @property
-    def turn_deg(self) -> Known:
-        """How far the picture is turned against the hand, clockwise: the rotation nearest to the
-        map (its polar part).
+    def turn_deg(self) -> Measurement:
+        """How far the picture is turned against the hand, clockwise, degrees.
+
+        The rotation nearest to the map (its polar part).
         """
         affine = self.seen_mm_to_desktop_px
         middle = math.atan2(affine.d - affine.b, affine.a + affine.e)
@@ -161,45 +166,48 @@ class KnownMap:
                 ]
             )
 
-        return _known(self._of(turn), 0)
+        return _measurement(self._of(turn), 0)
 
     @property
     def turns(self) -> bool:
-        """Whether that is more than chance and more than a tablet laid by eye."""
+        """Whether the turn is more than chance and more than a tablet laid by eye."""
         turn = self.turn_deg
         return abs(turn.value) > max(LEAST_TURN_DEG, _SURE_OF_TURN * turn.half_width)
 
     def _of(self, function: Callable[[Array], Array]) -> Estimate:
         elements = np.array([getattr(self.seen_mm_to_desktop_px, element) for element in "abcdef"])
-        return _through(Estimate(elements, np.ones(1), np.array(self.covariance)[None]), function)
+        return _propagated(
+            Estimate(elements, np.ones(1), np.array(self.covariance)[None]), function
+        )
 
-    def back(self, x_px: float, y_px: float) -> tuple[Known, Known]:
-        """Where under the hand (mm, seen frame) a point of the desktop comes from, with intervals,
-        to first order.
+    def back(self, x_px: float, y_px: float) -> tuple[Measurement, Measurement]:
+        """Where under the hand a point of the desktop comes from, with intervals.
+
+        x and y, mm, seen frame, to first order.
         """
 
         def back(elements: Array) -> Array:
             return np.array((~Affine(*map(float, elements))).point(x_px, y_px))
 
         around = self._of(back)
-        return _known(around, 0), _known(around, 1)
+        return _measurement(around, 0), _measurement(around, 1)
 
 
-AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
+TRACE_AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
 
 
 def find_trace(points_px: Array, outline: KnownOutline, *, near_px: float) -> Placed:
-    """Where ``outline`` lies among points (n, 2) of which some may be strays; rough, for a fit to
-    start from.
+    """The rough place of ``outline`` among points (n, 2), some of which may be strays.
 
-    Raises RequestError where it is not found.
+    For a fit to start from. ``near_px`` is how far off a point may lie. Raises RequestError where
+    it is not found.
     """
     find = find_ellipse if outline.is_circle else find_rectangle
     return find(points_px, outline, near_px=near_px)
 
 
 def measure_trace(points_px: Array, start: Placed) -> Trace:
-    """Fit the outline of ``start`` to the points (n, 2) of a trace, from there.
+    """The trace that fits the points (n, 2), found from ``start`` on.
 
     Raises RequestError where the points leave a size open.
     """
@@ -208,21 +216,22 @@ def measure_trace(points_px: Array, start: Placed) -> Trace:
         came = "a whole side is missing" if not start.outline.is_circle else "too little of it"
         raise RequestError(
             Problem(
-                "trace", "must show enough of the outline to tell its size both ways", came, AGAIN
+                "trace",
+                "must show enough of the outline to tell its size both ways",
+                came,
+                TRACE_AGAIN,
             )
         )
-    # The same points: a straight pose left to itself might take two sides of a sheared rectangle
-    # for strays.
+    # On the points that were followed: alone, a straight pose might take sheared sides for strays.
     followed = points_px[free.inliers]
     return Trace(fit_outline(followed, free.placed, "straight", strict=True), free)
 
 
 def other_reading(points_px: Array, trace: Trace) -> Trace | None:
-    """The same rectangle with its long and its short side changed about, fitted to the points (n,
-    2) it was found in.
+    """The trace with the rectangle's long and short side exchanged, or None.
 
-    None for circles and squares, which have no such reading, and where no map of a tablet would
-    stretch so much.
+    Fitted to the points (n, 2) it was found in. None for circles and squares, which have no such
+    reading, and where no map of a tablet would stretch so much.
     """
     outline, placed = trace.outline, trace.free.placed
     if outline.width_mm == outline.height_mm:
@@ -240,9 +249,8 @@ def other_reading(points_px: Array, trace: Trace) -> Trace | None:
         return None
 
 
-def measure(traces: list[Trace], whole: KnownMap | None = None) -> Measured:
-    """The linear part that the traces agree on, in one estimate; wider where they differ by more
-    than their errors.
+def measure(traces: list[Trace], whole: MeasuredMap | None = None) -> MeasuredScales:
+    """The linear part that the traces agree on, wider where they differ by more than their errors.
 
     With places the estimate is ``whole``, the map that they gave; without, the mean of the traces'
     own, weighted by their covariances (generalised least squares). One trace keeps the mixture of
@@ -253,26 +261,30 @@ def measure(traces: list[Trace], whole: KnownMap | None = None) -> Measured:
     if whole is not None:
         free = straight = whole.figures
     else:
-        free = _together([_figures(trace.free, 3) for trace in traces])
-        straight = _together([_figures(trace.straight, 2) for trace in traces])
-    lean = _known(free, 2)
+        free = _weighted_mean([_fit_scales_and_lean(trace.free, 3) for trace in traces])
+        straight = _weighted_mean([_fit_scales_and_lean(trace.straight, 2) for trace in traces])
+    lean = _measurement(free, 2)
     # Surer than 95 %: one even trace in twenty would else be called turned.
     leans = abs(lean.value) > max(LEAST_LEAN, free.half_width(np.eye(3)[2], _SURE_OF_LEAN))
     around = free if leans else straight
-    x, y = (_known(around, axis, math.exp) for axis in (0, 1))
-    ratio = _known(_through(around, lambda figures: figures[:1] - figures[1:2]), 0, math.exp)
-    one_way = ratio if ratio.value >= 1 else Known(1 / ratio.value, 1 / ratio.high, 1 / ratio.low)
-    stretch = Known(one_way.value, max(1.0, one_way.low), max(one_way.high, 1 / one_way.low))
+    x, y = (_measurement(around, axis, math.exp) for axis in (0, 1))
+    ratio = _measurement(
+        _propagated(around, lambda figures: figures[:1] - figures[1:2]), 0, math.exp
+    )
+    one_way = (
+        ratio if ratio.value >= 1 else Measurement(1 / ratio.value, 1 / ratio.high, 1 / ratio.low)
+    )
+    stretch = Measurement(one_way.value, max(1.0, one_way.low), max(one_way.high, 1 / one_way.low))
     axis = None
     if leans:
-        longer = _known(_through(free, _log_stretch), 0, math.exp)
+        longer = _measurement(_propagated(free, _log_stretch), 0, math.exp)
         stretch = replace(longer, low=max(1.0, longer.low))
-        axis = _known(_through(free, _long_axis_deg), 0)
+        axis = _measurement(_propagated(free, _long_axis_deg), 0)
         shift = axis.value % 180.0 - axis.value
-        axis = Known(axis.value + shift, axis.low + shift, axis.high + shift)
+        axis = Measurement(axis.value + shift, axis.low + shift, axis.high + shift)
     covariance = around.covariance
-    turns = (_turn(trace.straight) for trace in traces if not trace.outline.is_circle)
-    return Measured(
+    turns = (_thing_turn(trace.straight) for trace in traces if not trace.outline.is_circle)
+    return MeasuredScales(
         x,
         y,
         ratio,
@@ -290,10 +302,10 @@ def whole_map(
     traces: list[Trace],
     places_mm: Sequence[tuple[float, float] | None],
     place_error_mm: float = PLACE_ERROR_MM,
-) -> KnownMap:
-    """The whole map, offset included, from traces of things whose centres lay at ``places_mm``
-    (seen frame, None: unknown).
+) -> MeasuredMap:
+    """The whole map, offset included, from traces of things at known places.
 
+    ``places_mm`` are where the centres of the things lay, seen frame, None where that is unknown.
     Each trace tells what became of the thing's size, and, where its place is known, where its
     centre came out, as exact as the hand could lay it. Weighted least squares over all of them
     (Gauss-Newton). Raises RequestError where the places are fewer than two or lie together: then
@@ -320,10 +332,12 @@ def whole_map(
         raise RequestError(
             Problem("places", must, instead="Trace one near each of two corners of the tablet")
         )
-    # The placed first; of the others, their sizes alone.
-    data = [_seen(trace.free) for trace, _ in placed]
+    # Traces with a known place first; of the others the sizes alone.
+    data = [_centre_and_size(trace.free) for trace, _ in placed]
     data += [
-        _seen(trace.free) for trace, place in zip(traces, places_mm, strict=True) if place is None
+        _centre_and_size(trace.free)
+        for trace, place in zip(traces, places_mm, strict=True)
+        if place is None
     ]
     linear = _first_linear(places, data)
     offset = np.mean(
@@ -333,21 +347,24 @@ def whole_map(
         [linear[0, 0], linear[0, 1], offset[0], linear[1, 0], linear[1, 1], offset[1]]
     )
     for _ in range(30):
-        design, left = _whitened(elements, data, places, place_error_mm)
-        change = np.linalg.lstsq(design, left, rcond=None)[0]
+        design, residuals = _whitened(elements, data, places, place_error_mm)
+        change = np.linalg.lstsq(design, residuals, rcond=None)[0]
         elements = elements + change
         if float(np.max(np.abs(change) / (np.abs(elements) + 1e-9))) < 1e-13:
             break
-    design, left = _whitened(elements, data, places, place_error_mm)
-    birge = math.sqrt(float(left @ left) / (len(left) - 6))
+    design, residuals = _whitened(elements, data, places, place_error_mm)
+    birge = math.sqrt(float(residuals @ residuals) / (len(residuals) - 6))
     covariance = np.linalg.inv(design.T @ design) * max(1.0, birge**2)
-    return KnownMap(
+    return MeasuredMap(
         Affine(*(float(e) for e in elements)), tuple(map(tuple, covariance.tolist())), birge
     )
 
 
-def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
-    """A function of estimated values with its uncertainty, to first order (central differences)."""
+def _propagated(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
+    """A function of estimated values with its uncertainty, to first order.
+
+    By central differences.
+    """
     slopes = []
     for index, value in enumerate(around.mean):
         step = np.zeros(len(around.mean))
@@ -359,30 +376,35 @@ def _through(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
     return Estimate(function(around.mean), around.weights, slope @ around.covariances @ slope.T)
 
 
-def _known(around: Estimate, index: int, unit: Callable[[float], float] = float) -> Known:
+def _measurement(
+    around: Estimate, index: int, unit: Callable[[float], float] = float
+) -> Measurement:
     """One of the estimated values with its 95 % interval, all three put through ``unit``."""
     value, half = float(around.mean[index]), around.half_width(np.eye(len(around.mean))[index])
-    return Known(unit(value), unit(value - half), unit(value + half))
+    return Measurement(unit(value), unit(value - half), unit(value + half))
 
 
-def _figures_of(matrix: Array) -> Array:
-    """What a matrix (2, 2) does to sizes whatever was turned before it: ln x_px_per_mm, ln
-    y_px_per_mm and the lean.
+def _log_scales_and_lean(matrix: Array) -> Array:
+    """The logarithms of x_px_per_mm and y_px_per_mm, and the lean, of a matrix (2, 2).
+
+    They stay the same if what is mapped is turned before.
     """
     gram = matrix @ matrix.T
     x, y = np.sqrt(np.diag(gram))
     return np.array([np.log(x), np.log(y), gram[0, 1] / (x * y)])
 
 
-def _figures(fit: OutlineFit, count: int) -> Estimate:
-    return _through(
-        fit.estimate, lambda parameters: _figures_of(fit.pose.matrix(parameters))[:count]
+def _fit_scales_and_lean(fit: OutlineFit, count: int) -> Estimate:
+    """The first ``count`` of the log scales and the lean of a fit, with their uncertainty."""
+    return _propagated(
+        fit.estimate, lambda parameters: _log_scales_and_lean(fit.pose.matrix(parameters))[:count]
     )
 
 
-def _together(estimates: list[Estimate]) -> Estimate:
-    """The weighted mean of estimates of the same values, wider where they differ by more than their
-    errors.
+def _weighted_mean(estimates: list[Estimate]) -> Estimate:
+    """The weighted mean of estimates of the same values.
+
+    Wider where they differ by more than their errors.
     """
     if len(estimates) == 1:
         return estimates[0]
@@ -400,11 +422,11 @@ def _together(estimates: list[Estimate]) -> Estimate:
     return Estimate(mean, np.ones(1), covariance[None])
 
 
-def _turn(fit: OutlineFit) -> Known:
-    """A rectangle looks the same after half a turn, so a turn is given in (-90, 90]."""
-    turn = _known(fit.estimate, 4, math.degrees)
+def _thing_turn(fit: OutlineFit) -> Measurement:
+    """The turn of a rectangle, in (-90, 90], as it looks the same after half a turn."""
+    turn = _measurement(fit.estimate, 4, math.degrees)
     back = 180.0 * math.ceil((turn.value - 90.0) / 180.0)
-    return Known(turn.value - back, turn.low - back, turn.high - back)
+    return Measurement(turn.value - back, turn.low - back, turn.high - back)
 
 
 def _gram_of(figures: Array) -> Array:
@@ -419,16 +441,18 @@ def _log_stretch(figures: Array) -> Array:
 
 
 def _long_axis_deg(figures: Array) -> Array:
-    """Direction of the longer scale on the screen: that of the larger eigenvector of the matrix
-    times its transpose.
+    """The direction of the longer scale on the screen, degrees.
+
+    That of the larger eigenvector of the matrix times its transpose.
     """
     gram = _gram_of(figures)
     return np.array([0.5 * np.degrees(np.arctan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))])
 
 
-def _seen(fit: OutlineFit) -> Estimate:
-    """Where the centre came out, and the matrix times its transpose as xx, xy, yy: (5,), with one
-    covariance.
+def _centre_and_size(fit: OutlineFit) -> Estimate:
+    """The centre and the matrix times its transpose, with one covariance.
+
+    x, y, xx, xy, yy: (5,).
     """
 
     def seen(parameters: Array) -> Array:
@@ -436,23 +460,22 @@ def _seen(fit: OutlineFit) -> Estimate:
         gram = matrix @ matrix.T
         return np.array([*parameters[:2], gram[0, 0], gram[0, 1], gram[1, 1]])
 
-    around = _through(fit.estimate, seen)
+    around = _propagated(fit.estimate, seen)
     # No trace is better than this: a thousandth of a pixel, a millionth of its size.
     floor = np.array([1e-6, 1e-6, *(1e-12 * around.mean[2] * around.mean[4],) * 3])
     return Estimate(around.mean, np.ones(1), (around.covariance + np.diag(floor))[None])
 
 
 def _first_linear(places: Array, data: list[Estimate]) -> Array:
-    """Upright scales from the sizes, turned by the quarter turn or angle that brings the places
-    onto the centres.
+    """A first guess of the linear part: upright scales from the sizes, turned.
+
+    By the quarter turn or angle that brings the places onto the centres.
     """
     centres = np.array([seen.mean[:2] for seen in data[: len(places)]])
     grams = np.mean([seen.mean[2:] for seen in data], axis=0)
     scales = np.diag(np.sqrt([grams[0], grams[2]]))
-    here, there = (
-        places - places.mean(axis=0),
-        (centres - centres.mean(axis=0)) @ np.linalg.inv(scales),
-    )
+    here = places - places.mean(axis=0)
+    there = (centres - centres.mean(axis=0)) @ np.linalg.inv(scales)
     # The turn that aligns two sets of points (W. Kabsch, 1976), in the plane.
     cross = float(np.sum(here[:, 0] * there[:, 1] - here[:, 1] * there[:, 0]))
     angle = math.atan2(cross, float(np.sum(here * there)))
@@ -464,6 +487,7 @@ def _first_linear(places: Array, data: list[Estimate]) -> Array:
 def _whitened(
     elements: Array, data: list[Estimate], places: Array, place_error_mm: float
 ) -> tuple[Array, Array]:
+    """The design matrix and the residuals of all traces, scaled to unit covariance."""
     a, b, c, d, e, f = elements
     linear = np.array([[a, b], [d, e]])
     gram = np.array([a * a + b * b, a * d + b * e, d * d + e * e])
@@ -471,16 +495,16 @@ def _whitened(
     gram_slope = np.array(
         [[2 * a, 2 * b, 0, 0, 0, 0], [d, e, 0, a, b, 0], [0, 0, 0, 2 * d, 2 * e, 0]], dtype=float
     )
-    designs, lefts = [], []
+    designs, whitened = [], []
     for number, seen in enumerate(data):
-        slope, left, spread = gram_slope, seen.mean[2:] - gram, seen.covariance[2:, 2:]
+        slope, residuals, spread = gram_slope, seen.mean[2:] - gram, seen.covariance[2:, 2:]
         if number < len(places):
             x, y = places[number]
             slope = np.concatenate([[[x, y, 1, 0, 0, 0], [0, 0, 0, x, y, 1]], gram_slope])
-            left = np.concatenate([seen.mean[:2] - linear @ (x, y) - (c, f), left])
+            residuals = np.concatenate([seen.mean[:2] - linear @ (x, y) - (c, f), residuals])
             spread = seen.covariance
             spread[:2, :2] += place_error_mm**2 * (linear @ linear.T)
         whiten = np.linalg.inv(np.linalg.cholesky(spread))
         designs.append(whiten @ slope)
-        lefts.append(whiten @ left)
-    return np.concatenate(designs), np.concatenate(lefts)
+        whitened.append(whiten @ residuals)
+    return np.concatenate(designs), np.concatenate(whitened)

@@ -1,8 +1,8 @@
-"""Outlines of known size: circles and rectangles with round corners, and what an affine map makes
-of them.
+"""Outlines of known size, and what an affine map makes of them.
 
-An outline lies in its own frame: mm, centred on the origin, the long side of a rectangle along x. A
-circle is the rectangle whose corners have eaten its sides, so one set of formulas serves both.
+Circles and rectangles with round corners. An outline lies in its own frame: mm, centred on the
+origin, the long side of a rectangle along x. A circle is the rectangle whose corners have eaten its
+sides, so one set of formulas serves both.
 """
 
 from __future__ import annotations
@@ -22,19 +22,21 @@ Array = NDArray[Any]
 # interpolated. The chord of a 1/64 of a quarter turn misses the arc's length by 2.5e-5 of it:
 # positions only, never shapes.
 _STEPS = 64
-# Each round of looking for a foot shrinks the error by distance times curvature, which for strokes
-# is some hundredths.
+# Each round shrinks a foot's error by distance times curvature, some hundredths for strokes.
 FOOT_ROUNDS = 8
 _SECTORS = 48
 
 
 @dataclass(frozen=True, slots=True)
 class KnownOutline:
-    """A rectangle of ``width_mm`` by ``height_mm`` with corners of ``radius_mm``; a circle where
-    all three agree.
+    """A rectangle with round corners, or a circle, of known size.
 
-    Raises RequestError for sizes that are not above zero and for a radius above half the shorter
-    side.
+    ``width_mm`` by ``height_mm`` with corners of ``radius_mm``; a circle where both are twice the
+    radius. Raises RequestError for sizes that are not above zero and for a radius above half the
+    shorter side.
+
+    >>> round(KnownOutline.circle(50).length_mm, 2)
+    157.08
     """
 
     width_mm: float
@@ -62,21 +64,22 @@ class KnownOutline:
 
     @property
     def length_mm(self) -> float:
-        """The way round."""
+        """The length of the outline, once round."""
         return 2 * (self.width_mm + self.height_mm) - (8 - 2 * np.pi) * self.radius_mm
 
     def grown(self, by_mm: float) -> KnownOutline:
-        """The outline that a pen draws whose centre keeps ``by_mm`` off this one's edge; negative:
-        inside it.
+        """The outline that a pen draws whose centre keeps ``by_mm`` outside this one's edge.
+
+        Inside it where negative.
         """
         radius = max(self.radius_mm + by_mm, 0.0)
         return KnownOutline(self.width_mm + 2 * by_mm, self.height_mm + 2 * by_mm, radius)
 
     def signed_distance(self, points_mm: Array) -> tuple[Array, Array]:
-        """The distance (n,) of points (n, 2) from the outline, positive outside, and its gradient
-        (n, 2).
+        """The distance (n,) of points (n, 2) from the outline and its gradient (n, 2).
 
-        The usual distance function of a box shrunk by its corner radius, less that radius.
+        Positive outside. The usual distance function of a box shrunk by its corner radius, less
+        that radius.
         """
         inner = np.array([self.width_mm / 2 - self.radius_mm, self.height_mm / 2 - self.radius_mm])
         sign = np.where(points_mm < 0, -1.0, 1.0)
@@ -91,8 +94,9 @@ class KnownOutline:
         return distance, gradient * sign
 
     def polyline(self) -> Array:
-        """Points (n, 2) once round the outline, from x towards y, dense on its arcs; the first is
-        repeated at the end.
+        """Points (n, 2) once round the outline, from x towards y, dense on its arcs.
+
+        The first is repeated at the end.
         """
         x, y = self.width_mm / 2 - self.radius_mm, self.height_mm / 2 - self.radius_mm
         angle = np.linspace(0.0, np.pi / 2, _STEPS + 1)
@@ -110,8 +114,7 @@ class KnownOutline:
             following = arc[0] + np.array((next_x, next_y))
             pieces += [corner, corner[-1] + (following - corner[-1]) * side]
         points = np.concatenate([*pieces, pieces[0][:1]])
-        # Corners without a radius and circles without sides leave repeated points, which positions
-        # cannot bear.
+        # Corners without radius and circles without sides repeat points, which have no position.
         keep = np.append(np.hypot(*np.diff(points, axis=0).T) > 1e-12 * self.width_mm, True)
         kept: Array = points[keep]
         return kept
@@ -132,8 +135,9 @@ class Boundary:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """An outline seen through ``p = matrix @ q + centre_px``: ``matrix`` (2, 2) in px per mm,
-    ``centre_px`` (2,).
+    """An outline as it appears in the picture, seen through ``p = matrix @ q + centre_px``.
+
+    ``matrix`` (2, 2) is in px per mm, ``centre_px`` (2,).
     """
 
     outline: KnownOutline
@@ -157,13 +161,13 @@ class Placed:
         return mapped
 
     def feet(self, points_px: Array, rounds: int = FOOT_ROUNDS) -> tuple[Array, Array, Array]:
-        """The nearest points of the curve: signed distances (n,) in px, feet (n, 2) in mm, outward
-        normals (n, 2) in px.
+        """The nearest points of the curve to ``points_px`` (n, 2).
 
-        Orthogonal, in px: a step along the gradient onto the curve and one along the tangent
-        towards the point, in turn, at most ``rounds`` times (E. Hartmann, The normalform of a space
-        curve and its application to surface design, 1998, from memory). Each pair of steps shrinks
-        the error by about distance times curvature.
+        Signed distances (n,) in px, feet (n, 2) in mm, outward normals (n, 2) in px. Orthogonal, in
+        px: a step along the gradient onto the curve and one along the tangent towards the point, in
+        turn, at most ``rounds`` times (E. Hartmann, The normalform of a space curve and its
+        application to surface design, 1998, from memory). Each pair of steps shrinks the error by
+        about distance times curvature.
         """
         inverse = np.linalg.inv(self.matrix)
         foot = points_px - self.centre_px
@@ -211,8 +215,9 @@ class Placed:
         return Boundary(self.to_px(feet_mm), normals, share)
 
     def _measured(self) -> tuple[Array, Array]:
-        """The outline's dense polyline (n, 2), mm, and how long the curve is in the picture up to
-        each of its points (n,), px.
+        """The outline's dense polyline and the curve's length up to each of its points.
+
+        (n, 2) in mm, and (n,) in px of the picture.
         """
         dense_mm = self.outline.polyline()
         steps = np.hypot(*np.diff(self.to_px(dense_mm), axis=0).T)
@@ -229,9 +234,11 @@ class Placed:
         return found
 
 
-def covered(around: Array, on_it: Array) -> Array:
-    """The share of the way round, by 48 sectors about the centre, in which points seen at angles
-    ``around`` (k, n) lie ``on_it`` (k, n): (k,).
+def coverage(around: Array, on_it: Array) -> Array:
+    """The share of the way round that has points on it, for k outlines: (k,).
+
+    By 48 sectors about the centre. Points are seen at angles ``around`` (k, n), radians, and
+    ``on_it`` (k, n) says which lie on the outline.
     """
     sectors = ((around / (2 * np.pi) % 1.0) * _SECTORS).astype(int) % _SECTORS
     seen = np.zeros((len(around), _SECTORS), bool)

@@ -1,15 +1,15 @@
-"""Fitting an outline of known size to points: the affine map that the points must have come
-through.
+"""Fitting an outline of known size to points, and so the affine map between the two.
 
 One engine for circles and rectangles. What may vary is a pose:
 
-=========== ==============================================
-============================================= pose        circle
-rectangle =========== ==============================================
-============================================= ``free``    centre, symmetric matrix: any ellipse
-centre, any matrix: any parallelogram ``straight`` centre, px per mm along x and y
-centre, px per mm along x and y, turn on the desk ===========
-============================================== =============================================
+============ ================================ =========================================
+pose         circle                           rectangle
+============ ================================ =========================================
+``free``     centre, symmetric matrix:        centre, any matrix:
+             any ellipse                      any parallelogram
+``straight`` centre, px per mm along x and y  centre, px per mm along x and y, turn on
+                                              the desk
+============ ================================ =========================================
 
 A map that is set in a driver sends seen x to screen x and seen y to screen y, so a trace of a
 straight map fits the straight pose; where it does not, something turned or sheared the picture.
@@ -36,7 +36,7 @@ _STRETCHES = 96
 # Smallest over largest singular value of the slopes, each parameter in its own unit.
 _DETERMINED = 3e-3
 # The same, squared, of a step: a parameter that is determined no better stays where it is.
-_OPEN = 1e-12
+_LEAST_SINGULAR = 1e-12
 _ROUNDS = 60
 _ROUGH_ROUNDS = 10
 _ROUGH_FOOT_ROUNDS = 3
@@ -44,7 +44,7 @@ _ROUGH_FOOT_ROUNDS = 3
 
 @dataclass(frozen=True, slots=True)
 class Pose:
-    """How an outline may be placed: ``kind`` is "free" or "straight"; see the table above."""
+    """How an outline may be placed: ``kind`` is "free" or "straight" (the module's table)."""
 
     kind: str
     round_outline: bool
@@ -59,14 +59,12 @@ class Pose:
         }[self.kind, self.round_outline]
 
     def parameters(self, matrix: Array, centre_px: Array) -> Array:
-        """The parameters of the pose nearest to a matrix and a centre: centre x, y, then those of
-        the matrix.
-        """
+        """The pose nearest to a matrix and a centre: centre x, y, then those of the matrix."""
         if self.kind == "free":
             if not self.round_outline:
                 return np.array([*centre_px, *matrix.ravel()])
-            # A circle looks the same turned, so of all matrices that draw the ellipse the symmetric
-            # one serves.
+            # A turned circle looks the same: of all matrices of the ellipse the symmetric one
+            # serves.
             values, vectors = np.linalg.eigh(matrix @ matrix.T)
             root = vectors @ np.diag(np.sqrt(np.maximum(values, 0.0))) @ vectors.T
             return np.array([*centre_px, root[0, 0], root[0, 1], root[1, 1]])
@@ -144,8 +142,9 @@ class OutlineFit:
 
     @cached_property
     def determined(self) -> bool:
-        """Whether the points determine every parameter: not where a whole side of a rectangle is
-        missing, for one.
+        """Whether the points determine every parameter.
+
+        They do not where a whole side of a rectangle is missing, for one.
         """
         design = self.evidence[0]
         scaled = design / np.maximum(np.sqrt(np.mean(design**2, axis=0)), 1e-300)
@@ -159,8 +158,10 @@ class OutlineFit:
 
 
 def robust_scale(distances: Array) -> float:
-    """The spread of distances about zero, blind to strays: 1.4826 times the median of their
-    sizes.
+    """The spread of distances about zero, blind to strays.
+
+    1.4826 times the median of their sizes, which is the standard deviation of a normal
+    distribution.
     """
     return 1.4826 * float(np.median(np.abs(distances)))
 
@@ -168,7 +169,7 @@ def robust_scale(distances: Array) -> float:
 def fit_outline(
     points_px: Array, start: Placed, kind: str, *, floor_px: float = 0.0, strict: bool = False
 ) -> OutlineFit:
-    """Fit the outline of ``start`` to points (n, 2), beginning there.
+    """The outline of ``start`` fitted to points (n, 2), from there on.
 
     ``kind`` is the pose, "free" or "straight"; ``floor_px`` the least spread that strays are judged
     by (half a stroke's width, say, for points all over a thick stroke); ``strict`` follows every
@@ -185,13 +186,13 @@ def fit_outline(
     shares = placed.shares(feet_mm)
     jacobian = pose.jacobian(parameters, feet_mm, normals)
     kept = inliers if inliers.sum() > pose.unknowns else np.ones_like(inliers)
-    design, left, where, covered = stretches(jacobian[kept], distances[kept], shares[kept])
+    design, residuals, where, covered = stretches(jacobian[kept], distances[kept], shares[kept])
     px_per_mm = float(np.sqrt(abs(np.linalg.det(placed.matrix))))
     return OutlineFit(
         outline,
         pose,
         parameters,
-        (-design / px_per_mm, left / px_per_mm, where, outline.length_mm),
+        (-design / px_per_mm, residuals / px_per_mm, where, outline.length_mm),
         inliers,
         float(np.sqrt(np.mean(distances[kept] ** 2))),
         covered,
@@ -199,8 +200,9 @@ def fit_outline(
 
 
 def settle(points_px: Array, start: Placed, kind: str, *, floor_px: float = 0.0) -> Placed:
-    """Where ``fit_outline`` would come to rest, roughly and without uncertainty: for choosing among
-    starts.
+    """Where ``fit_outline`` would come to rest, roughly and without uncertainty.
+
+    For choosing among starts.
     """
     pose = Pose(kind, start.outline.is_circle)
     parameters, _ = _settle(
@@ -216,8 +218,7 @@ def _settle(
     outline = start.outline
     parameters = pose.parameters(start.matrix, start.centre_px)
     size = float(np.max(np.abs(start.matrix))) * outline.width_mm
-    # On exact points two sides that are met already would make strays of the other two: no trace is
-    # finer than this.
+    # No trace is finer: on exact points two sides that fit would make strays of the others.
     smallest = 1e-6 * size
     limit = np.inf
     rough = rounds == _ROUGH_ROUNDS
@@ -243,17 +244,17 @@ def _settle(
 
 
 def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
-    """The Gauss-Newton step of weighted least squares; the least of all where the points leave one
-    open.
+    """The Gauss-Newton step of weighted least squares.
+
+    The shortest where the points leave a parameter open.
     """
     weighted = jacobian.T * weights
     normal = weighted @ jacobian
-    # Parameters of unlike units on one scale. What normal equations lose in digits the next round
-    # makes good.
+    # Parameters on one scale. The next round makes good what normal equations lose in digits.
     size = np.sqrt(np.diag(normal))
     size = np.where(size == 0, 1.0, size)
     change: Array = (
-        np.linalg.pinv(normal / np.outer(size, size), _OPEN, True)
+        np.linalg.pinv(normal / np.outer(size, size), _LEAST_SINGULAR, True)
         @ (weighted @ -distances / size)
         / size
     )
@@ -263,23 +264,21 @@ def _step(jacobian: Array, distances: Array, weights: Array) -> Array:
 def stretches(
     jacobian: Array, distances: Array, shares: Array
 ) -> tuple[Array, Array, Array, float]:
-    """Means over equal stretches of the curve, so that the model of the wobble stays small; and the
-    share covered.
+    """Means over equal stretches of the curve, and the share of it that is covered.
+
+    They keep the model of the wobble small. Jacobian, distances, middles of the stretches, share.
     """
     number = np.minimum((shares * _STRETCHES).astype(int), _STRETCHES - 1)
     counts = np.bincount(number, minlength=_STRETCHES)
     present = counts > 0
-    # A finely traced curve has a point in every stretch, a sparse one may skip some without having
-    # a gap.
+    # A finely traced curve has a point in every stretch; a sparse one may skip some.
     gap = max(1, round(2 * _STRETCHES / max(len(shares), 1)))
     near = np.zeros(_STRETCHES, bool)
     for shift in range(-gap, gap + 1):
         near |= np.roll(present, shift)
-    covered = (
-        float(present.sum() / _STRETCHES)
-        if gap == 1 and len(shares) >= 2 * _STRETCHES
-        else float(near.mean())
-    )
+    covered = float(near.mean())
+    if gap == 1 and len(shares) >= 2 * _STRETCHES:
+        covered = float(present.sum() / _STRETCHES)
     if len(shares) <= _STRETCHES:
         return jacobian, distances, shares, covered
     total = counts[present]
@@ -287,7 +286,6 @@ def stretches(
     means = [
         np.bincount(number, column, minlength=_STRETCHES)[present] / total for column in columns
     ]
-    # The middles of the stretches, not the means of the positions: a whole curve is then the same
-    # grid every time.
+    # The middles of the stretches, not of the points: a whole curve is the same grid every time.
     middles = (np.arange(_STRETCHES) + 0.5)[present] / _STRETCHES
     return np.stack(means[1:], axis=1), means[0], middles, covered

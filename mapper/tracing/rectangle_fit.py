@@ -1,6 +1,4 @@
-"""Finding a rectangle, turned or sheared, among points of which many may belong to something
-else.
-"""
+"""Finding a rectangle, turned or sheared, among points that may belong to other things."""
 
 from __future__ import annotations
 
@@ -11,22 +9,20 @@ import numpy as np
 
 from mapper.problems import Problem, RequestError
 from mapper.tracing.ellipse_fit import MOST_STRETCH
-from mapper.tracing.outline import Array, KnownOutline, Placed, covered
+from mapper.tracing.outline import Array, KnownOutline, Placed, coverage
 from mapper.tracing.outline_fit import settle
 
 _POINTS_JUDGED = 1200
 # Directions tried, and the directions and pairs of sides kept for judging together.
 _DIRECTIONS = 180
 _NEARLY_ALL = 0.97
-# Points that leave no larger angle out, as seen from the middle of an outline drawn as a square, go
-# all the way round.
+# Points with no larger gap, seen from the middle of a square outline, go all the way round.
 _NO_GAP = np.pi / 12
 _KEPT_DIRECTIONS = 5
 _KEPT_PEAKS = 4
 # Sides nearer to each other than this share of the drawing are one side drawn twice.
 _APART = 0.2
-# Two pairs of sides stand at least this far from parallel; a map that shears more is no map of a
-# tablet.
+# Pairs of sides stand at least this far from parallel: no map of a tablet shears more.
 _LEAST_ANGLE_DEG = 50
 _KEPT_CROSSINGS = 6
 # A rectangle has six unknowns: of fewer points of all that are judged no fit can tell.
@@ -36,8 +32,9 @@ _LEAST_SCORE = 0.4
 
 
 class _Sides(NamedTuple):
-    """Two parallel lines: ``normal`` (2,), their places ``low`` < ``high`` along it, and the points
-    on both.
+    """Two parallel lines that may be opposite sides.
+
+    ``normal`` (2,), their places ``low`` < ``high`` along it, and the number of points on both.
     """
 
     direction: int
@@ -50,7 +47,7 @@ class _Sides(NamedTuple):
 def find_rectangle(
     points_px: Array, outline: KnownOutline, *, near_px: float, seed: int = 20
 ) -> Placed:
-    """Where the rectangle ``outline`` lies among points (n, 2), of which some may be strays.
+    """The place of the rectangle ``outline`` among points (n, 2), some of which may be strays.
 
     Points on a pair of parallel sides pile up where the points are projected on the sides' normal
     (a Hough transform for pairs of lines). The strongest pairs are crossed with each other, and the
@@ -65,12 +62,10 @@ def find_rectangle(
             Problem("points", "a rectangle needs at least 8 points", str(len(points)))
         )
     random = np.random.default_rng(seed)
-    judged = (
-        points
-        if len(points) <= _POINTS_JUDGED
-        else points[random.choice(len(points), _POINTS_JUDGED, False)]
-    )
-    boxed = _boxed(judged, outline, near_px)
+    judged = points
+    if len(points) > _POINTS_JUDGED:
+        judged = points[random.choice(len(points), _POINTS_JUDGED, False)]
+    boxed = _fit_from_box(judged, outline, near_px)
     if boxed is not None:
         return boxed
     pairs = _pairs_of_sides(judged, near_px)
@@ -79,29 +74,29 @@ def find_rectangle(
         between = abs(one.direction - two.direction) * 180 / _DIRECTIONS
         if not _LEAST_ANGLE_DEG <= between <= 180 - _LEAST_ANGLE_DEG:
             continue
-        placed = _crossed(one, two, outline)
+        placed = _parallelogram(one, two, outline)
         scales = np.hypot(*placed.matrix)
         shortest, longest = sorted(scales)
         sides = scales * (outline.width_mm, outline.height_mm)
         if longest > MOST_STRETCH * shortest or min(sides) < 6 * near_px:
             continue
         crossings.append(placed)
-    scores = _judge(judged[::3], crossings, near_px) if crossings else np.zeros(1)
+    scores = _scores(judged[::3], crossings, near_px) if crossings else np.zeros(1)
     if float(scores.max()) < _LEAST_SCORE:
         raise RequestError(
             Problem("points", "no rectangle runs through them", f"{len(points)} points")
         )
     crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]
-    settled = _settled(judged, crossings, near_px)
+    settled = _refined(judged, crossings, near_px)
     best = max(settled, key=lambda crossing: crossing[0])[1]
-    return Placed(outline, _upright(best.matrix), best.centre_px)
+    return Placed(outline, _pointing_right(best.matrix), best.centre_px)
 
 
-def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:
-    """The rectangle to which a fit leads from the box around all points, where they lie on it, and
-    all the way round.
+def _fit_from_box(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:
+    """The rectangle that a fit finds from the box around all points, or None.
 
-    So they do on an empty canvas, where nobody need search.
+    None unless nearly all points lie on it, and all the way round: so they do on an empty canvas,
+    where nobody need search.
     """
     low, high = judged.min(axis=0), judged.max(axis=0)
     across, down = (
@@ -110,11 +105,13 @@ def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | Non
     if float(np.min(high - low)) < 6 * near_px:
         return None
     try:
-        placed = settle(judged[::2], _crossed(across, down, outline), "free", floor_px=near_px / 4)
+        placed = settle(
+            judged[::2], _parallelogram(across, down, outline), "free", floor_px=near_px / 4
+        )
     except np.linalg.LinAlgError:
         return None
     longest, shortest = np.linalg.svd(placed.matrix, compute_uv=False)
-    off, mm = _off(judged, [placed], near_px / 2)
+    off, mm = _distances(judged, [placed], near_px / 2)
     around = np.sort(np.arctan2(mm[0, :, 1] / outline.height_mm, mm[0, :, 0] / outline.width_mm))
     gap = float(np.max(np.diff(around, append=around[0] + 2 * np.pi)))
     clear = (
@@ -122,33 +119,34 @@ def _boxed(judged: Array, outline: KnownOutline, near_px: float) -> Placed | Non
         and gap < _NO_GAP
         and longest < MOST_STRETCH * shortest
     )
-    return _again(placed) if clear else None
+    return _with_sides_reassigned(placed) if clear else None
 
 
-def _settled(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
-    """The first of the crossings, and those to which a fit from the first few leads, with how
-    closely the points lie on them.
+def _refined(judged: Array, crossings: list[Placed], near_px: float) -> list[tuple[float, Placed]]:
+    """The first crossing, and the fits that the first few lead to, each with its score.
+
+    The score says how closely the points lie on it.
     """
-    # A wobbly side has two peaks near each other; only a fit tells which crossing leads to the
-    # rectangle.
-    settled = [(_closely(judged, crossings[0], near_px), crossings[0])]
-    for placed in _unlike(crossings, 2 * near_px):
+    # A wobbly side has two peaks near each other; only a fit tells which crossing is right.
+    settled = [(_close_score(judged, crossings[0], near_px), crossings[0])]
+    for placed in _distinct(crossings, 2 * near_px):
         try:
-            close = judged[_off(judged, [placed], near_px)[0][0] <= 3]
+            close = judged[_distances(judged, [placed], near_px)[0][0] <= 3]
             if len(close) < _FEWEST:
                 continue
             nearer = settle(close[::2], placed, "free", floor_px=near_px / 4)
         except np.linalg.LinAlgError:
             continue
         if np.linalg.det(nearer.matrix) > 0.5 * np.linalg.det(placed.matrix):
-            settled.append((_closely(judged, nearer, near_px), nearer))
+            settled.append((_close_score(judged, nearer, near_px), nearer))
             # Where all points lie on it, as on an empty canvas, no other is any better.
-            if float(np.mean(_off(judged, [nearer], near_px / 2)[0] <= 1)) > _NEARLY_ALL:
+            if float(np.mean(_distances(judged, [nearer], near_px / 2)[0] <= 1)) > _NEARLY_ALL:
                 break
     return settled
 
 
 def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
+    """Pairs of parallel lines on which many points lie, those with the most points first."""
     middle = np.median(points, axis=0)
     extent = float(np.max(np.ptp(points, axis=0)))
     width = max(near_px, extent / 400)
@@ -183,16 +181,18 @@ def _pairs_of_sides(points: Array, near_px: float) -> list[_Sides]:
             quarter += away <= 40
         if len(kept) >= 9 * _KEPT_DIRECTIONS:
             break
-    return [_placed(pair, points, middle, 1.5 * width) for pair in kept]
+    return [_moved_to_points(pair, points, middle, 1.5 * width) for pair in kept]
 
 
-def _placed(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides:
-    """The pair with its lines where the points lie, along the normal from the origin; before, they
-    are counted from ``middle``.
+def _moved_to_points(pair: _Sides, points: Array, middle: Array, within: float) -> _Sides:
+    """``pair`` with its lines moved to where the points lie.
+
+    Its places are counted from ``middle``, those of the result from the origin.
     """
     along, by = (points - middle) @ pair.normal, float(pair.normal @ middle)
     return pair._replace(
-        low=_place(along, pair.low, within) + by, high=_place(along, pair.high, within) + by
+        low=_median_near(along, pair.low, within) + by,
+        high=_median_near(along, pair.high, within) + by,
     )
 
 
@@ -209,48 +209,50 @@ def _peaks(piled: Array) -> list[int]:
     return found
 
 
-def _place(along: Array, peak: float, within: float) -> float:
+def _median_near(along: Array, peak: float, within: float) -> float:
+    """The median of those of ``along`` within ``within`` of a peak, or the peak itself."""
     near = along[np.abs(along - peak) <= within]
     return float(np.median(near)) if len(near) else float(peak)
 
 
-def _crossed(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
+def _parallelogram(one: _Sides, two: _Sides, outline: KnownOutline) -> Placed:
     """The parallelogram that two pairs of lines enclose, as a map of ``outline``."""
     normals = np.stack([one.normal, two.normal])
     inverse = np.linalg.inv(normals)
     centre = inverse @ np.array([(one.low + one.high) / 2, (two.low + two.high) / 2])
     # Half a side's vector: along it only the other pair's lines change.
     halves = inverse * np.array([(one.high - one.low) / 2, (two.high - two.low) / 2])
-    return _read(halves[:, 0], halves[:, 1], centre, outline)
+    return _with_sides(halves[:, 0], halves[:, 1], centre, outline)
 
 
-def _again(placed: Placed) -> Placed:
-    """The same parallelogram, its sides told apart anew."""
+def _with_sides_reassigned(placed: Placed) -> Placed:
+    """``placed`` with its sides told apart anew."""
     along, across = (placed.matrix * (placed.outline.width_mm / 2, placed.outline.height_mm / 2)).T
-    return _read(along, across, placed.centre_px, placed.outline)
+    return _with_sides(along, across, placed.centre_px, placed.outline)
 
 
-def _read(first: Array, second: Array, centre: Array, outline: KnownOutline) -> Placed:
-    """The map of ``outline`` onto the parallelogram whose sides are twice ``first`` and ``second``
-    (2,), the likelier of both ways.
+def _with_sides(first: Array, second: Array, centre: Array, outline: KnownOutline) -> Placed:
+    """The map of ``outline`` onto a parallelogram, in the likelier of both readings.
+
+    The sides are twice ``first`` and ``second`` (2,).
     """
     options = [
         np.stack([first * 2 / outline.width_mm, second * 2 / outline.height_mm], axis=1),
         np.stack([second * 2 / outline.width_mm, first * 2 / outline.height_mm], axis=1),
     ]
     if outline.width_mm == outline.height_mm:
-        # The sides of a square are told apart by where they point.
+        # The sides of a square differ only in where they point.
         matrix = max(options, key=lambda option: abs(option[0, 0]))
     else:
         matrix = min(
             options,
             key=lambda option: abs(np.log(np.hypot(*option[:, 0]) / np.hypot(*option[:, 1]))),
         )
-    return Placed(outline, _upright(matrix), centre)
+    return Placed(outline, _pointing_right(matrix), centre)
 
 
-def _upright(matrix: Array) -> Array:
-    """The same rectangle with its long side to the right, or down, and not mirrored."""
+def _pointing_right(matrix: Array) -> Array:
+    """``matrix`` with the long side pointing right, or down, and not mirrored."""
     along = matrix[:, 0]
     lead = along[0] if abs(along[0]) >= abs(along[1]) else along[1]
     columns = matrix * (1.0 if lead >= 0 else -1.0)
@@ -259,7 +261,7 @@ def _upright(matrix: Array) -> Array:
     return columns
 
 
-def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
+def _distinct(placed: list[Placed], apart_px: float) -> list[Placed]:
     """The first few whose corners do not all lie near those of one before."""
     kept: list[tuple[Array, Placed]] = []
     for each in placed:
@@ -275,46 +277,46 @@ def _unlike(placed: list[Placed], apart_px: float) -> list[Placed]:
     return [each for _, each in kept]
 
 
-def _closely(points: Array, placed: Placed, near_px: float) -> float:
-    """A settled outline, judged twice: a stray line that passes for a side from afar does not from
-    near by.
+def _close_score(points: Array, placed: Placed, near_px: float) -> float:
+    """The score of a settled outline, judged from afar and from near by.
+
+    A stray line that passes for a side from afar does not from near by.
     """
     first, second = placed.matrix
     across, down = float(np.hypot(*first)), float(np.hypot(*second))
     lean = abs(float(first @ second)) / (across * down)
     # Of two that fit alike, the map that stretches and leans less is the likelier.
     unlikely = 0.5 * abs(np.log(across / down)) + 5 * lean
-    scores = [float(_judge(points, [placed], near)[0]) for near in (near_px, near_px / 3)]
+    scores = [float(_scores(points, [placed], near)[0]) for near in (near_px, near_px / 3)]
     return sum(scores) - float(unlikely)
 
 
-def _judge(points: Array, placed: list[Placed], near_px: float) -> Array:
-    """For each of k outlines: the share of points near it, plus the share of its way round that
-    they cover, less how loosely they lie.
+def _scores(points: Array, placed: list[Placed], near_px: float) -> Array:
+    """The score of each of k outlines.
+
+    The share of points near it, plus the share of its way round that they cover, less how loosely
+    they lie.
     """
-    off, mm = _off(points, placed, near_px)
+    off, mm = _distances(points, placed, near_px)
     near = off <= 1
     outline = placed[0].outline
-    # Sectors as seen from the centre of the outline drawn as a square: a quarter of them to each
-    # side.
+    # Sectors of the outline drawn as a square: a quarter of them to each side.
     around = np.arctan2(mm[..., 1] / outline.height_mm, mm[..., 0] / outline.width_mm)
     # A stray line that passes for a side lies less snugly than the side does.
     loose = np.sum(np.where(near, off, 0.0), axis=1) / np.maximum(near.sum(axis=1), 1)
-    scores: Array = near.mean(axis=1) + covered(around, near) - loose
+    scores: Array = near.mean(axis=1) + coverage(around, near) - loose
     return scores
 
 
-def _off(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
-    """How many times ``near_px`` points (n, 2) lie off each of k outlines of one size (k, n), to
-    first order.
+def _distances(points: Array, placed: list[Placed], near_px: float) -> tuple[Array, Array]:
+    """How many times ``near_px`` points (n, 2) lie off each of k outlines: (k, n).
 
-    And where they lie in the frame of each (k, n, 2).
+    Outlines of one size, to first order. Then where the points lie in the frame of each (k, n, 2).
     """
     inverse = np.linalg.inv(np.array([each.matrix for each in placed]))
     centres = np.array([each.centre_px for each in placed])
     mm = (points[None] - centres[:, None]) @ np.swapaxes(inverse, 1, 2)
     distance, gradient = placed[0].outline.signed_distance(mm.reshape(-1, 2))
     slope = gradient.reshape(mm.shape) @ inverse
-    return np.abs(distance).reshape(mm.shape[:2]) / (
-        near_px * np.hypot(slope[..., 0], slope[..., 1])
-    ), mm
+    per_mm = np.hypot(slope[..., 0], slope[..., 1])
+    return np.abs(distance).reshape(mm.shape[:2]) / (near_px * per_mm), mm

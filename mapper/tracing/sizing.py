@@ -1,9 +1,8 @@
-"""Sizes without a data sheet: a display from a card held against its glass, an active area from a
-card traced on it.
+"""The size of a display or of an active area, found with a card and without a data sheet.
 
-Both rest on a thing of known size, by default the bank card (ISO/IEC 7810 ID-1, 85.60 x 53.98 mm,
-which it lets vary by about 0.12 mm). Every result has its 95 % interval; what goes into it is named
-beside each constant.
+A card is held against the display's glass, or traced on the tablet. Both rest on a thing of known
+size, by default the bank card (ISO/IEC 7810 ID-1, 85.60 x 53.98 mm, which it lets vary by about
+0.12 mm). Every result has its 95 % interval; what goes into it is named beside each constant.
 
 A display's pitch is that of two pulls, and of a third where they differ by 1.5 %; a tablet's area
 follows from scales that came out (W + 2 b) / W too large, b being how far off the edge the pen's
@@ -21,7 +20,7 @@ import numpy as np
 
 from mapper.mapping.forms import UNITS
 from mapper.problems import Problem, RequestError
-from mapper.tracing.measure import Known, Measured
+from mapper.tracing.measure import MeasuredScales, Measurement
 from mapper.tracing.wobble import NORMAL_95
 from mapper.units import MM_PER_INCH
 
@@ -100,7 +99,7 @@ class CardPull(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class GlassSize:
-    """What pulls say of a display.
+    """The pitch and diagonal of a display, as pulls to a card's size show them.
 
     ``x_mm_per_px`` and ``y_mm_per_px`` are one and the same unless the pixels are not square.
     ``diagonal_in`` is that of the whole display; ``sold_in`` the diagonals on sale that lie within
@@ -108,9 +107,9 @@ class GlassSize:
     ``another`` says that one more try is needed.
     """
 
-    x_mm_per_px: Known
-    y_mm_per_px: Known
-    diagonal_in: Known
+    x_mm_per_px: Measurement
+    y_mm_per_px: Measurement
+    diagonal_in: Measurement
     sold_in: tuple[float, ...]
     disagreement_percent: float
     another: bool
@@ -119,12 +118,17 @@ class GlassSize:
 def glass_size(
     pulls: Sequence[CardPull], thing_mm: tuple[float, float], resolution_px: tuple[int, int]
 ) -> GlassSize:
-    """The pitch and diagonal of a display of ``resolution_px`` from ``pulls`` to a thing of
-    ``thing_mm``.
+    """The pitch and diagonal of a display, from pulls to the size of a known thing.
 
-    One pitch p from both sides of all tries: least squares of W = p w and H = p h, so p = (W w + H
-    h) / (w^2 + h^2) for one try. Of three tries or more those count that lie within 1.5 % of their
-    median. Raises RequestError without a try and for one that no display explains.
+    ``thing_mm`` is the thing's width and height, ``resolution_px`` the display's. One pitch p from
+    both sides of all tries: least squares of W = p w and H = p h, so p = (W w + H h) / (w^2 + h^2)
+    for one try. Of three tries or more those count that lie within 1.5 % of their median. Raises
+    RequestError without a try and for one that no display explains.
+
+    >>> pulls = [CardPull(367, 231.5), CardPull(366, 231)]
+    >>> size = glass_size(pulls, (85.6, 53.98), (2560, 1440))
+    >>> round(size.diagonal_in.value, 1), 27.0 in size.sold_in
+    (27.0, True)
     """
     if not pulls:
         raise RequestError(Problem("card on the glass", "must be pulled to size at least once"))
@@ -139,7 +143,7 @@ def glass_size(
                         "card on the glass", "must be as large as the card", came, "Pull it again"
                     )
                 )
-    pitches = [_pitch(pull, thing_mm) for pull in pulls]
+    pitches = [_pull_pitch(pull, thing_mm) for pull in pulls]
     disagreement = (max(pitches) / min(pitches) - 1) * 100
     used = list(range(len(pulls)))
     another = len(pulls) < 2 or disagreement > DISAGREE_PERCENT
@@ -156,19 +160,19 @@ def glass_size(
         100 * EDGE_MM * math.sqrt(2) / math.hypot(width_mm, height_mm) / math.sqrt(len(used))
     )
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
-    x = y = Known(pitch, pitch - half, pitch + half)
+    x = y = Measurement(pitch, pitch - half, pitch + half)
     leans = [
         math.log(width_mm / pulls[i].width_px / (height_mm / pulls[i].height_px)) * 100
         for i in used
     ]
     if len(used) > 1 and (min(leans) > SQUARE_PERCENT or max(leans) < -SQUARE_PERCENT):
-        x, y = (_one_side([pulls[i][side] for i in used], thing_mm[side]) for side in (0, 1))
+        x, y = (_side_pitch([pulls[i][side] for i in used], thing_mm[side]) for side in (0, 1))
     width_px, height_px = resolution_px
     diagonal = [
         math.hypot(a * width_px, b * height_px) / MM_PER_INCH
-        for a, b in zip(_three(x), _three(y), strict=True)
+        for a, b in zip(_value_low_high(x), _value_low_high(y), strict=True)
     ]
-    known = Known(*diagonal)
+    known = Measurement(*diagonal)
     sold = sorted(
         (each for each in SOLD_DIAGONALS_IN if known.holds(each)),
         key=lambda each: abs(each - known.value),
@@ -176,21 +180,23 @@ def glass_size(
     return GlassSize(x, y, known, tuple(sold), disagreement, another)
 
 
-def _pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
+def _pull_pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
+    """The pitch that fits both sides of one pull best, mm per px."""
     width_mm, height_mm = thing_mm
     return (width_mm * pull.width_px + height_mm * pull.height_px) / (
         pull.width_px**2 + pull.height_px**2
     )
 
 
-def _one_side(lengths_px: Sequence[float], length_mm: float) -> Known:
+def _side_pitch(lengths_px: Sequence[float], length_mm: float) -> Measurement:
+    """The pitch along one side of several pulls, mm per px, with its interval."""
     pitch = float(np.mean([length_mm / length for length in lengths_px]))
     edges_percent = 100 * EDGE_MM * math.sqrt(2) / length_mm / math.sqrt(len(lengths_px))
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
-    return Known(pitch, pitch - half, pitch + half)
+    return Measurement(pitch, pitch - half, pitch + half)
 
 
-def _three(known: Known) -> tuple[float, float, float]:
+def _value_low_high(known: Measurement) -> tuple[float, float, float]:
     return known.value, known.low, known.high
 
 
@@ -218,49 +224,54 @@ class AreaSize:
     cannot be known from this.
     """
 
-    width_mm: Known
-    height_mm: Known
-    ratio: Known
-    nib_mm: Known
+    width_mm: Measurement
+    height_mm: Measurement
+    ratio: Measurement
+    nib_mm: Measurement
     both_ways: bool
     like_target: bool
 
 
-class Laid(NamedTuple):
-    """A trace of a thing on the whole tablet: its scales, and how long the thing was along the
-    screen's x and y, mm.
+class CardTrace(NamedTuple):
+    """A trace of a thing on the whole tablet, with how the thing lay.
+
+    ``along_x_mm`` and ``along_y_mm`` are how long it was along the screen's x and y.
     """
 
-    measured: Measured
+    measured: MeasuredScales
     along_x_mm: float
     along_y_mm: float
 
 
-def laid(measured: Measured, thing_mm: tuple[float, float]) -> Laid:
+def card_trace(measured: MeasuredScales, thing_mm: tuple[float, float]) -> CardTrace:
     """``measured`` with the sides of the thing as it lay, by its own turn."""
     width_mm, height_mm = thing_mm
     turn = measured.thing_turn_deg
     upright = turn is not None and abs(turn.value) > 45
-    return Laid(measured, *((height_mm, width_mm) if upright else (width_mm, height_mm)))
+    return CardTrace(measured, *((height_mm, width_mm) if upright else (width_mm, height_mm)))
 
 
 def area_size(
-    traces: Sequence[Laid],
+    traces: Sequence[CardTrace],
     target_px: tuple[float, float],
     target_ratio_mm: float,
     *,
     nib_mm: float = NIB_MM,
     nib_sd_mm: float = NIB_SD_MM,
 ) -> AreaSize:
-    """The active area from ``traces`` made with the whole tablet on the whole of ``target_px``
-    (width, height).
+    """The active area, from traces made with the whole tablet on the whole target.
 
-    ``target_ratio_mm`` is the target's width over its height on the glass. The scales were found
-    with the thing's own sides. A pen whose middle keeps b off the edge draws W + 2 b, so each scale
-    came out (W + 2 b) / W too large, W being the side along it: four logarithms from a trace lying
-    and one upright, three unknowns (both scales and b, which is known beforehand to ``nib_sd_mm``),
-    solved by generalised least squares. The thing's tolerance counts for the sizes and not for the
-    ratio. Raises RequestError without a trace and where the area would be smaller than the thing.
+    ``target_px`` is the target's width and height, ``target_ratio_mm`` its width over its height on
+    the glass. ``nib_mm`` is how far outside the edge the pen's middle is expected, ``nib_sd_mm``
+    its standard deviation.
+
+    The scales were found with the thing's own sides. A pen whose middle keeps b off the edge draws
+    W + 2 b, so each scale came out (W + 2 b) / W too large, W being the side along it: four
+    logarithms from a trace lying and one upright, three unknowns (both scales and b, which is known
+    beforehand to ``nib_sd_mm``), solved by generalised least squares. The thing's tolerance counts
+    for the sizes and not for the ratio.
+
+    Raises RequestError without a trace and where the area would be smaller than the thing.
     """
     if not traces:
         raise RequestError(Problem("trace", "must be of a thing on the whole tablet"))
@@ -287,10 +298,14 @@ def area_size(
     covariance = np.linalg.inv(design.T @ inverse @ design)
     log_x, log_y, nib_off = covariance @ design.T @ inverse @ np.array(values)
     sd_thing = THING_PERCENT / 100 / NORMAL_95
-    width = _exp(math.log(target_px[0]) - log_x, math.hypot(math.sqrt(covariance[0, 0]), sd_thing))
-    height = _exp(math.log(target_px[1]) - log_y, math.hypot(math.sqrt(covariance[1, 1]), sd_thing))
+    width = _log_normal(
+        math.log(target_px[0]) - log_x, math.hypot(math.sqrt(covariance[0, 0]), sd_thing)
+    )
+    height = _log_normal(
+        math.log(target_px[1]) - log_y, math.hypot(math.sqrt(covariance[1, 1]), sd_thing)
+    )
     spread = covariance[0, 0] + covariance[1, 1] - 2 * covariance[0, 1]
-    ratio = _exp(math.log(width.value / height.value), math.sqrt(max(spread, 0.0)))
+    ratio = _log_normal(math.log(width.value / height.value), math.sqrt(max(spread, 0.0)))
     nib_half = NORMAL_95 * math.sqrt(covariance[2, 2])
     nib = nib_mm + float(nib_off)
     shapes = {
@@ -309,35 +324,38 @@ def area_size(
         width,
         height,
         ratio,
-        Known(nib, nib - nib_half, nib + nib_half),
+        Measurement(nib, nib - nib_half, nib + nib_half),
         both_ways=0 in shapes or len(shapes) > 1,
         like_target=abs(ratio.value / target_ratio_mm - 1) * 100
         < max(LOCKED_PERCENT, 100 * ratio.half_width / ratio.value),
     )
 
 
-def _exp(log: float, sd: float) -> Known:
-    return Known(*(math.exp(float(log) + sign * NORMAL_95 * sd) for sign in (0, -1, 1)))
+def _log_normal(log: float, sd: float) -> Measurement:
+    """A measurement whose logarithm has the standard deviation ``sd``."""
+    return Measurement(*(math.exp(float(log) + sign * NORMAL_95 * sd) for sign in (0, -1, 1)))
 
 
-class Cost(NamedTuple):
-    """What a size that is wrong by its interval costs: how oval a circle gets (per cent), how far
-    the edge moves (mm).
+class ErrorCost(NamedTuple):
+    """What a size that is wrong by its interval does to a map.
+
+    How oval a circle gets, percent, and how far an edge moves, mm.
     """
 
     oval_percent: float
     edge_mm: float
 
 
-def cost_of_error(size: AreaSize, unit: str) -> Cost:
-    """For a driver's form in ``unit``: mm, inch, percent or counts.
+def error_cost(size: AreaSize, unit: str) -> ErrorCost:
+    """What the uncertainty of ``size`` does to a map that is typed in ``unit``.
 
-    A length is a length whatever the tablet's size: typed in mm, a locked area is as long as it was
-    computed, circles stay round, and only the edge at which it was to end moves. A percentage is
-    taken of what the tablet really measures, and so is a count whose density was worked out from a
-    size: there the error of the proportions enters in full.
+    ``unit`` is mm, inch, percent or counts. A length is a length whatever the tablet's size: typed
+    in mm, a locked area is as long as it was computed, circles stay round, and only the edge at
+    which it was to end moves. A percentage is taken of what the tablet really measures, and so is a
+    count whose density was worked out from a size: there the error of the proportions enters in
+    full.
     """
     edge_mm = max(size.width_mm.half_width, size.height_mm.half_width)
     if UNITS[unit].is_length:
-        return Cost(0.0, edge_mm)
-    return Cost(100 * size.ratio.half_width / size.ratio.value, edge_mm)
+        return ErrorCost(0.0, edge_mm)
+    return ErrorCost(100 * size.ratio.half_width / size.ratio.value, edge_mm)

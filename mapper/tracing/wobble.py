@@ -52,23 +52,23 @@ import numpy as np
 from mapper.tracing.outline import Array
 
 
-def _rough(near: Array) -> Array:
+def _matern_1_2(near: Array) -> Array:
     return np.exp(-near)
 
 
-def _smooth(near: Array) -> Array:
+def _matern_3_2(near: Array) -> Array:
     scaled = math.sqrt(3.0) * near
     return (1 + scaled) * np.exp(-scaled)
 
 
-def _smoothest(near: Array) -> Array:
+def _gaussian(near: Array) -> Array:
     return np.exp(-(near**2) / 2)
 
 
 # Matern kernels of smoothness 1/2 and 3/2 and their limit (C. Rasmussen and C. Williams, Gaussian
 # Processes for Machine Learning, 2006, equations 4.9 and 4.14 to 4.17, not checked against the
 # source), and how long hands take to wander, in mm of the way round.
-_FAMILIES = (_rough, _smooth, _smoothest)
+_FAMILIES = (_matern_1_2, _matern_3_2, _gaussian)
 _LENGTHS_MM = np.array((3.0, 6.0, 10.0, 16.0, 25.0, 40.0))
 # The white part's share of the variance beside a correlated one, and its weight beforehand: a pen
 # that wanders by a tenth of a mm shakes by some hundredths, seldom as much as it wanders (common
@@ -81,12 +81,10 @@ _LOG_WHITE = np.log(np.array((1, 2, 4, 4, 4, 4, 4, 4)) / 27)
 #: practice, no source).
 HAND_SD_MM = 0.09
 _LOG_SD_BELOW, _LOG_SD_ABOVE = 0.35, 0.7
-# The kernels of wanders that begin anywhere: those whose beginning shows are weighed against one of
-# them.
-_ANYWHERE = (2 * len(_FAMILIES) - 1) * len(_LENGTHS_MM)
-# A part of the way round without points that is this long is a gap, in which the pen was set down
-# and lifted.
-_GAP = 0.05
+# Kernels of wanders that begin anywhere; those with a known beginning are weighed against one.
+_STARTLESS_KERNELS = (2 * len(_FAMILIES) - 1) * len(_LENGTHS_MM)
+# A stretch without points that is this long is a gap, in which the pen was set down.
+_LEAST_GAP = 0.05
 # A jump is seen against so many points on either side.
 _BESIDE = 4
 # A node that weighs less than this part of the best adds nothing to an interval.
@@ -100,8 +98,9 @@ NORMAL_95 = 1.959963984540054
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Parameters with their uncertainty: ``mean`` (p,), and errors that mix ``covariances`` (k, p,
-    p) by ``weights`` (k,).
+    """Estimated parameters with their uncertainty.
+
+    ``mean`` (p,), and errors that mix ``covariances`` (k, p, p) by ``weights`` (k,).
     """
 
     mean: Array
@@ -115,8 +114,9 @@ class Estimate:
         return covariance
 
     def half_width(self, gradient: Array, coverage: float = 0.95) -> float:
-        """How far ``gradient @ parameters`` reaches to either side with this probability; found by
-        halving.
+        """How far ``gradient @ parameters`` reaches to either side with this probability.
+
+        Found by halving.
         """
         spreads = np.sqrt(
             np.maximum(np.einsum("kij,i,j->k", self.covariances, gradient, gradient), 0.0)
@@ -150,7 +150,7 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
         return Estimate(np.zeros(unknowns), np.ones(1), np.zeros((1, unknowns, unknowns)))
     data = np.column_stack([jacobian / scale, residuals_mm / size])
     solve = np.linalg.pinv(data[:, :unknowns])
-    paths = _paths(shares, residuals_mm - jacobian @ (solve @ residuals_mm / scale))
+    paths = _pen_paths(shares, residuals_mm - jacobian @ (solve @ residuals_mm / scale))
     spectra, vectors, seen = _kernels(shares, length_mm, paths)
     turned = vectors.transpose(0, 2, 1) @ data
     products = (turned[:, :, :, None] * turned[:, :, None, :]).reshape(
@@ -166,17 +166,17 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     unlikely = np.log(np.sqrt(variances) * size / HAND_SD_MM)
     unlikely /= np.where(unlikely < 0, _LOG_SD_BELOW, _LOG_SD_ABOVE)
     logs = -0.5 * (log_spectra + log_normal + free * np.log(variances) + unlikely**2)
-    logs[1:] += (seen[:, None] + _LOG_WHITE).ravel() - math.log(_ANYWHERE)
+    logs[1:] += (seen[:, None] + _LOG_WHITE).ravel() - math.log(_STARTLESS_KERNELS)
     weights = np.exp(logs - logs.max())
     kept = np.flatnonzero(weights > _LEAST_WEIGHT)
     solve_turned = solve @ vectors
-    spreads = [
-        (solve_turned[kernel] * spectra[kernel, white]) @ solve_turned[kernel].T
-        if node
-        else solve @ solve.T
-        for node in kept
-        for kernel, white in (divmod(node - 1, len(_WHITE)),)
-    ]
+    spreads = []
+    for node in kept:
+        if node == 0:
+            spreads.append(solve @ solve.T)
+            continue
+        kernel, white = divmod(node - 1, len(_WHITE))
+        spreads.append((solve_turned[kernel] * spectra[kernel, white]) @ solve_turned[kernel].T)
     # Student's t with `free` degrees of freedom has this much more variance than the normal.
     grown = variances[kept, None, None] * (free / (free - 2))
     back = size / scale
@@ -187,25 +187,25 @@ def estimate(jacobian: Array, residuals_mm: Array, shares: Array, length_mm: flo
     )
 
 
-def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
-    """Where the pen may have been set down, how far it then went over its own beginning, and how
-    likely that is beforehand.
+def _pen_paths(shares: Array, residuals_mm: Array) -> list[tuple[float, float, float]]:
+    """Where the pen may have been set down, with overshoot and likelihood.
 
-    Places and lengths are shares of the way round, likelihoods logarithms. In a gap, where there is
-    one. Else where the residuals ``left_mm`` (n,) jump most, since the two ends of a wander do not
-    meet; over its beginning the line is the middle of two, and jumps at both ends of that part.
+    How far it then went over its own beginning, and how likely that is beforehand. Places and
+    lengths are shares of the way round, likelihoods logarithms. In a gap, where there is one. Else
+    where ``residuals_mm`` (n,) jump most, since the two ends of a wander do not meet; over its
+    beginning the line is the middle of two, and jumps at both ends of that part.
     """
     order = np.argsort(shares)
-    at, left, count = shares[order], left_mm[order], len(shares)
+    at, residuals, count = shares[order], residuals_mm[order], len(shares)
     step = np.diff(at, append=at[0] + 1)
     between = (at + step / 2) % 1.0
     widest = int(np.argmax(step))
-    if step[widest] > _GAP:
+    if step[widest] > _LEAST_GAP:
         return [(float(between[widest]), 0.0, 0.0)]
     # What a line through some points on either side expects in the middle between two.
     ahead = np.linalg.pinv(np.stack([np.ones(_BESIDE), np.arange(_BESIDE) + 0.5], axis=1))[0]
-    before = sum(part * np.roll(left, number) for number, part in enumerate(ahead))
-    after = sum(part * np.roll(left, -1 - number) for number, part in enumerate(ahead))
+    before = sum(part * np.roll(residuals, number) for number, part in enumerate(ahead))
+    after = sum(part * np.roll(residuals, -1 - number) for number, part in enumerate(ahead))
     jump = np.abs(after - before)
     first = int(np.argmax(jump))
     away = np.abs((np.arange(count) - first + count // 2) % count - count // 2)
@@ -220,17 +220,17 @@ def _paths(shares: Array, left_mm: Array) -> list[tuple[float, float, float]]:
 def _kernels(
     shares: Array, length_mm: float, paths: list[tuple[float, float, float]]
 ) -> tuple[Array, Array, Array]:
-    """Of all correlated nodes: eigenvalues (kernels, white shares, n), eigenvectors (kernels, n,
-    n), and how likely each is.
+    """Eigenvalues, eigenvectors and prior of all correlated nodes.
 
-    The last (kernels,) beforehand, as a logarithm, beside a wander that begins anywhere.
+    Eigenvalues (kernels, white shares, n), eigenvectors (kernels, n, n), and how likely each kernel
+    is beforehand (kernels,), as a logarithm, beside a wander that begins anywhere.
     """
-    values, vectors = _anywhere(shares.tobytes(), length_mm)
+    values, vectors = _kernels_without_start(shares.tobytes(), length_mm)
     every, seen = [(values, vectors)], [np.zeros(len(values))]
     for start, over, likely in paths:
         along = np.round((shares - start) % 1.0, 9)
         order = np.argsort(along)
-        values, turned = _begun(along[order].tobytes(), length_mm, round(over, 9))
+        values, turned = _kernels_with_start(along[order].tobytes(), length_mm, round(over, 9))
         vectors = np.empty_like(turned)
         vectors[:, order] = turned
         every.append((values, vectors))
@@ -241,10 +241,8 @@ def _kernels(
 
 
 @lru_cache(maxsize=4)
-def _anywhere(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
-    """Eigenvalues (kernels, n) and eigenvectors (kernels, n, n) of wanders whose beginning is not
-    known.
-    """
+def _kernels_without_start(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
+    """Eigenvalues (kernels, n) and eigenvectors (kernels, n, n) of wanders of unknown beginning."""
     shares = np.frombuffer(shares_bytes)
     whole = bool(np.ptp(np.diff(shares, append=shares[0] + 1)) < 1e-9)
     apart = np.abs((shares[:1] if whole else shares)[:, None] - shares[None, :])
@@ -261,16 +259,17 @@ def _anywhere(shares_bytes: bytes, length_mm: float) -> tuple[Array, Array]:
     kernels = np.concatenate(closed + ended)
     if not whole:
         return np.linalg.eigh(kernels)
-    # All equally spaced kernels are circulant: one basis (Hartley's, as it is real) is all of
-    # theirs.
+    # Equally spaced kernels are circulant: Hartley's basis, which is real, serves all of them.
     values, waves = np.fft.fft(kernels[:, 0]).real, np.fft.fft(np.eye(len(shares)), norm="ortho")
     return values, np.broadcast_to(waves.real - waves.imag, (len(values), *waves.shape))
 
 
 @lru_cache(maxsize=8)
-def _begun(along_bytes: bytes, length_mm: float, over: float) -> tuple[Array, Array]:
-    """The same for wanders that begin at 0, go once round and on to ``over``, where the line is the
-    middle of both rounds.
+def _kernels_with_start(along_bytes: bytes, length_mm: float, over: float) -> tuple[Array, Array]:
+    """Eigenvalues and eigenvectors of wanders that begin at 0 and overshoot to ``over``.
+
+    They go once round and on to ``over``, where the line is the middle of both rounds. Shapes as
+    ``_kernels_without_start`` has them.
     """
     along = np.frombuffer(along_bytes)
     again = along < over

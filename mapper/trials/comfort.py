@@ -57,22 +57,20 @@ SAME_DAY = 0.5
 #: source.
 LEAST_WEIGHT, LEAST_LEARNED = 8.0, 3 / 4
 
-#: Fewer than so many of a hundred books by people with one best look as unlike one best as this one
-#: does: then it is said.
+#: Percent of people with one best whose notes look as odd; below it the oddity is reported.
 ODD_PERCENT = 3.0
 
 #: The share of the interval that is reported.
-HELD_PERCENT = 80.0
+INTERVAL_PERCENT = 80.0
 
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One entry: the value tried (scale factor, or degrees), its score from 1 to 5, and what is
-    known about the day.
+    """One entry of a trial: a value, its score, and the day.
 
-    ``day`` tells entries of one day apart from those of another; ``first_day`` is true on the first
-    day after the pairing was changed. Raises RequestError for a value not above zero and for any
-    other score.
+    ``value`` is what was tried (scale factor, or degrees), ``score`` from 1 to 5. ``day`` tells
+    entries of one day apart from those of another; ``first_day`` is true on the first day after the
+    pairing was changed. Raises RequestError for a value not above zero and for any other score.
     """
 
     value: float
@@ -92,8 +90,7 @@ class Trial:
 #: Half of a t distribution of three degrees of freedom lies within this many of its scale
 #: (scipy.stats.t.ppf(0.75, 3)).
 _HALF_T3 = 0.7649
-# The side on which liking falls faster does so by a factor of e, give or take: curves of 1 to 7 in
-# two of three people.
+# Liking falls faster on one side by a factor of e, give or take: 1 to 7 for two in three.
 _LOG_UNEVEN_SD = 1.0
 # How far the width of a band may be off: by a factor of e to the half.
 _LOG_CURVE_SD = 1.0
@@ -108,15 +105,15 @@ _FIRST_DAY, _FIRST_DAY_SD = -0.5, 0.5
 
 @dataclass(frozen=True, slots=True)
 class ComfortBand:
-    """What the entries say.
+    """The comfortable band that entries show, with its uncertainty.
 
     ``low, high`` the band's edges (the posterior medians of best value and widths), with
-    ``low_sure`` and ``high_sure`` the intervals that hold each with HELD_PERCENT belief; ``best``
-    the value that suits most, with ``best_low, best_high`` its interval; ``tried`` the smallest and
-    largest value of the entries, None without any; ``entries`` how many, ``weight`` what they count
-    for; ``learned`` how much narrower than before any entry the interval of the best value is, 0
-    (nothing) to 1 (all); ``one_best`` whether the entries look like those of somebody with one best
-    value.
+    ``low_sure`` and ``high_sure`` the intervals that hold each with INTERVAL_PERCENT belief;
+    ``best`` the value that suits most, with ``best_low, best_high`` its interval; ``tried`` the
+    smallest and largest value of the entries, None without any; ``entries`` how many, ``weight``
+    what they count for; ``learned`` how much narrower than before any entry the interval of the
+    best value is, 0 (nothing) to 1 (all); ``one_best`` whether the entries look like those of
+    somebody with one best value; ``draws`` the posterior, shape (m, 8).
     """
 
     low: float
@@ -138,40 +135,44 @@ class ComfortBand:
         """Which edge lies beyond all that was tried: ``low``, ``high``, ``both``, or nothing."""
         low, high = self.tried or (0.0, math.inf)
         below, above = self.low < low * (1 - _SAME_VALUE), self.high > high * (1 + _SAME_VALUE)
-        return "both" if below and above else "low" if below else "high" if above else ""
+        if below:
+            return "both" if above else "low"
+        return "high" if above else ""
 
     @property
     def best_tried(self) -> bool:
-        """Whether values on both sides of the best were tried, so that it is a top and not the end
-        of a slope.
+        """Whether values on both sides of the best were tried.
+
+        So it is a top and not the end of a slope.
         """
         return self.tried is not None and self.tried[0] < self.best < self.tried[1]
 
     @property
     def enough(self) -> bool:
-        """Whether this is a person's own band: entries that outweigh the common practice, and one
-        best among them.
+        """Whether this is a person's own band and not the common practice.
+
+        Its entries outweigh the common practice, and one best is among them.
         """
         learned = self.weight >= LEAST_WEIGHT and self.learned >= LEAST_LEARNED
         return learned and self.one_best and self.best_tried
 
 
 def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> ComfortBand:
-    """The band that suits one person, from ``trials`` in any order; without any it is the
-    ``prior``, the common practice.
+    """The band that suits one person; without any trials the ``prior``, the common practice.
 
-    The posterior is drawn by the affine-invariant ensemble sampler of J. Goodman and J. Weare,
-    Ensemble samplers with affine invariance, Comm. App. Math. Comp. Sci. 5 (2010), with a fixed
-    ``seed``: the same entries give the same band.
+    The order of ``trials`` does not matter. The posterior is drawn by the affine-invariant ensemble
+    sampler of J. Goodman and J. Weare, Ensemble samplers with affine invariance, Comm. App. Math.
+    Comp. Sci. 5 (2010), with a fixed ``seed``: the same entries give the same band.
     """
-    data = _Data.of(trials)
+    data = _TrialArrays.of(trials)
     draws = _sample(data, prior, seed)
     best, (fall, rise) = draws[:, 0], half_widths(draws)
-    low, middle, high = held(best).tolist()
-    low_edge, high_edge = held(best - fall).tolist(), held(best + rise).tolist()
+    low, middle, high = middle_interval(best).tolist()
+    low_edge = middle_interval(best - fall).tolist()
+    high_edge = middle_interval(best + rise).tolist()
     # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale
     # (scipy.stats.t.ppf(0.9, 3)).
-    prior_width = 2 * 1.6377 * belief(prior)[1][0]
+    prior_width = 2 * 1.6377 * prior_parameters(prior)[1][0]
     values = [trial.value for trial in trials]
     return ComfortBand(
         low=math.exp(middle - float(np.median(fall))),
@@ -190,46 +191,45 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
     )
 
 
-def held(values: Array) -> Array:
-    """The ends of the middle HELD_PERCENT of ``values`` (m, ...) along their first axis, and the
-    median between them: (3, ...).
+def middle_interval(values: Array) -> Array:
+    """The ends of the middle INTERVAL_PERCENT of values, with the median between them.
+
+    ``values`` (m, ...) along their first axis: (3, ...).
     """
-    tail = (100 - HELD_PERCENT) / 2
+    tail = (100 - INTERVAL_PERCENT) / 2
     found: Array = np.percentile(values, [tail, 50, 100 - tail], axis=0)
     return found
 
 
 def half_widths(draws: Array) -> tuple[Array, Array]:
-    """How far the band reaches from its best to the smaller and to the larger side, in logs: two of
-    shape (m,).
+    """How far the band reaches from its best to smaller and to larger values, in logs.
+
+    Two of shape (m,).
     """
-    return np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2)), np.sqrt(
-        2 / np.exp(draws[:, 1] - draws[:, 2] / 2)
-    )
+    fall = np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2))
+    rise = np.sqrt(2 / np.exp(draws[:, 1] - draws[:, 2] / 2))
+    return fall, rise
 
 
-#: Values that differ by less than this share are one: a changed tenth of a millimetre is no other
-#: pairing.
+#: Values that differ by less than this share are one value.
 _SAME_VALUE = 0.02
 # Values beyond so many are pooled with their neighbours, for the comparison of means.
 _MOST_GROUPS = 8
 _REPLICAS = 400
 
 
-def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
-    """How often people with one best give scores with a valley as deep as that of ``data``: the
-    posterior predictive p-value.
+def _chance_of_valley(data: _TrialArrays, draws: Array, seed: int) -> float:
+    """How often people with one best give scores with a valley as deep as that of ``data``.
 
-    The valley of some scores is the largest, over stretches of values with others on both sides, of
-    the smaller of the two differences between mean scores, in standard errors. Source of the check:
-    A. Gelman, X.-L. Meng and H. Stern, Posterior predictive assessment of model fitness via
-    realized discrepancies, Statistica Sinica 6 (1996); the measure is ours.
+    The posterior predictive p-value. The valley of some scores is the largest, over stretches of
+    values with others on both sides, of the smaller of the two differences between mean scores, in
+    standard errors. Source of the check: A. Gelman, X.-L. Meng and H. Stern, Posterior predictive
+    assessment of model fitness via realized discrepancies, Statistica Sinica 6 (1996); the measure
+    is ours.
     """
     # Rows that stand for several entries are those again, so that replicas scatter as entries do.
-    times, by_value = (
-        np.ceil(data.weight - 1e-9).astype(int),
-        np.argsort(data.log_value, kind="stable"),
-    )
+    times = np.ceil(data.weight - 1e-9).astype(int)
+    by_value = np.argsort(data.log_value, kind="stable")
     order = np.repeat(by_value, times[by_value])
     values, weight = data.log_value[order], (data.weight / times)[order]
     starts = [0, *(at for at in range(1, len(values)) if values[at] - values[at - 1] > _SAME_VALUE)]
@@ -250,8 +250,9 @@ def _chance_of_valley(data: _Data, draws: Array, seed: int) -> float:
 
 
 def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
-    """How deep the deepest valley of each row of ``scores`` (m, n) is, in standard errors for a
-    spread of one mark: shape (m,).
+    """The depth of the deepest valley of each row of ``scores`` (m, n): shape (m,).
+
+    In standard errors for a spread of one mark.
     """
     sums = np.cumsum(np.add.reduceat(scores * weight, starts, axis=1), axis=1)
     weights = np.cumsum(np.add.reduceat(weight, starts))
@@ -260,9 +261,9 @@ def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
         (first, last) for first in range(len(starts)) for last in range(first + 1, len(starts) + 1)
     ]
     first, last = np.array(runs).T
-    held = weights[last] - weights[first]
-    mean = (sums[:, last] - sums[:, first]) / held
-    above = (mean[:, :, None] - mean[:, None, :]) / np.sqrt(1 / held[:, None] + 1 / held)
+    within = weights[last] - weights[first]
+    mean = (sums[:, last] - sums[:, first]) / within
+    above = (mean[:, :, None] - mean[:, None, :]) / np.sqrt(1 / within[:, None] + 1 / within)
     left, right = last[:, None] <= first, first[:, None] >= last
     both = np.minimum(
         np.where(left, above, 0.0).max(axis=1, initial=0.0),
@@ -272,29 +273,29 @@ def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
     return deepest
 
 
-def expected_learning(band: ComfortBand, value: float) -> float:
+def expected_information_bits(band: ComfortBand, value: float) -> float:
     """How much one more day at ``value`` would tell about the best value, in bits.
 
-    The mutual information between the score to come and the tenth of the posterior in which the
-    best value lies: ``H(mean p) - mean H(mean p in each tenth)``.
+    The expected information: the mutual information between the score to come and the tenth of the
+    posterior in which the best value lies, ``H(mean p) - mean H(mean p in each tenth)``.
     """
     draws = band.draws[np.argsort(band.draws[:, 0], kind="stable")]
     chances = _chances(draws, positive(value, "value"))
-    return float(_learning(np.ones((1, len(draws))), chances[:, None])[0, 0])
+    return float(_information_bits(np.ones((1, len(draws))), chances[:, None])[0, 0])
 
 
-def telling_order(
+def most_informative_order(
     band: ComfortBand, values: Sequence[float], days: Sequence[int], *, seed: int = 1
 ) -> list[int]:
-    """The places of ``values``, the most telling first, each given its ``days`` before the next is
-    chosen.
+    """The places of ``values``, the most informative first.
 
-    What a day would tell is counted as in ``expected_learning``, given the days planned before it:
-    their scores are simulated for people drawn from the posterior, what is then believed is the
-    draws weighted by how likely they make those scores, and the mean over these people decides.
+    Each is given its ``days`` before the next is chosen. What a day would tell is counted as in
+    ``expected_information_bits``, given the days planned before it: their scores are simulated for
+    people drawn from the posterior, what is then believed is the draws weighted by how likely they
+    make those scores, and the mean over these people decides.
     """
     random = np.random.RandomState(seed)
-    draws = band.draws[:: max(1, len(band.draws) // _FORESEEN)][:_FORESEEN]
+    draws = band.draws[:: max(1, len(band.draws) // _DRAWS_FORESEEN)][:_DRAWS_FORESEEN]
     draws = draws[np.argsort(draws[:, 0], kind="stable")]
     chances = np.stack([_chances(draws, positive(value, "value")) for value in values], axis=1)
     people = random.choice(len(draws), _PEOPLE_FORESEEN)
@@ -302,7 +303,7 @@ def telling_order(
     left, order = list(range(len(values))), []
     while left:
         weight = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
-        place = left[int(_learning(weight, chances[:, left]).mean(axis=0).argmax())]
+        place = left[int(_information_bits(weight, chances[:, left]).mean(axis=0).argmax())]
         order.append(place)
         left.remove(place)
         own = chances[people, place].cumsum(axis=1)
@@ -312,60 +313,60 @@ def telling_order(
     return order
 
 
-_FORESEEN, _PEOPLE_FORESEEN = 800, 40
+_DRAWS_FORESEEN, _PEOPLE_FORESEEN = 800, 40
 
 
-def _learning(weight: Array, chances: Array) -> Array:
-    """``expected_learning`` for beliefs ``weight`` (p, m) over draws sorted by their best and
-    ``chances`` (m, v, 5) at values: (p, v).
+def _information_bits(weight: Array, chances: Array) -> Array:
+    """``expected_information_bits`` for several beliefs and values: (p, v).
+
+    Beliefs ``weight`` (p, m) over draws sorted by their best, ``chances`` (m, v, 5) at values.
     """
     tenths = zip(np.array_split(weight, 10, axis=1), np.array_split(chances, 10), strict=True)
     # Unnormed: shape (10, p, v, 5).
     parts = np.stack([np.einsum("pd,dvs->pvs", own, there, optimize=True) for own, there in tenths])
     total, shares = weight.sum(axis=1)[:, None, None], parts.sum(axis=-1, keepdims=True)
     within = (
-        shares[..., 0] / total[..., 0] * _entropies_bits(parts / np.maximum(shares, 1e-300))
+        shares[..., 0] / total[..., 0] * _entropy_bits(parts / np.maximum(shares, 1e-300))
     ).sum(axis=0)
-    told: Array = _entropies_bits(parts.sum(axis=0) / total) - within
+    told: Array = _entropy_bits(parts.sum(axis=0) / total) - within
     return told
 
 
-def most_telling(band: ComfortBand, practice: Band) -> tuple[float, float]:
-    """The value at which one more day would tell most about the best value, and how many bits that
-    would be.
+def most_informative_value(band: ComfortBand, practice: Band) -> tuple[float, float]:
+    """The most informative value for one more day, and its information in bits.
 
     Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it:
     nobody should be sent to where work is a pain.
     """
     values = np.geomspace(practice.low / 1.25, practice.high * 1.25, 25).tolist()
     return max(
-        ((value, expected_learning(band, value)) for value in values), key=lambda each: each[1]
+        ((value, expected_information_bits(band, value)) for value in values),
+        key=lambda each: each[1],
     )
 
 
 def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, Array, Array]:
-    """The score to be expected at each of ``values``, on a day that is no first day: low, middle
-    and high, shape (n,) each.
+    """The score to be expected at each of ``values``: low, middle and high, shape (n,) each.
 
-    Low and high hold HELD_PERCENT of what is believed of the expected score, ``sum of k · P(y =
-    k)``.
+    On a day that is no first day. Low and high hold INTERVAL_PERCENT of what is believed of the
+    expected score, ``sum of k · P(y = k)``.
     """
     marks = np.array(SCORES, dtype=float)
     means = np.stack(
         [_chances(band.draws, positive(value, "value")) @ marks for value in values], axis=1
     )
-    low, middle, high = held(means)
+    low, middle, high = middle_interval(means)
     return low, middle, high
 
 
-def _entropies_bits(chances: Array) -> Array:
-    """Over the last axis."""
+def _entropy_bits(chances: Array) -> Array:
+    """The entropies of ``chances`` over the last axis, in bits."""
     bits: Array = -(chances * np.log2(np.maximum(chances, 1e-300))).sum(axis=-1)
     return bits
 
 
 @dataclass(frozen=True, slots=True)
-class _Data:
+class _TrialArrays:
     """The entries as arrays of shape (n,); ``weight`` is what each counts for."""
 
     log_value: Array
@@ -374,18 +375,15 @@ class _Data:
     weight: Array
 
     @classmethod
-    def of(cls, trials: Sequence[Trial]) -> _Data:
-        """The trials with what each counts for; those that say the same of the model are one
-        row.
-        """
+    def of(cls, trials: Sequence[Trial]) -> _TrialArrays:
+        """The trials as arrays; those that say the same of the model are one row."""
         same_day = Counter((trial.day, trial.value) for trial in trials if trial.day)
         weights: dict[tuple[float, int, bool], float] = {}
         for trial in trials:
             together = same_day[trial.day, trial.value] if trial.day else 1
             row = (trial.value, trial.score, trial.first_day)
             weights[row] = weights.get(row, 0.0) + 1 / (1 + (together - 1) * SAME_DAY)
-        # In one order whatever the order of the entries, so that the same entries give the same
-        # draws.
+        # In a fixed order, so that the same entries give the same draws.
         rows = sorted(weights)
         return cls(
             np.log([value for value, _, _ in rows]) if rows else np.zeros(0),
@@ -396,7 +394,7 @@ class _Data:
 
 
 def _liking(parameters: Array, log_value: Array, first_day: Array) -> Array:
-    """Parameters of shape (m, 8), n values; shape (m, n)."""
+    """The liking at n values for m sets of parameters (m, 8): shape (m, n)."""
     away = log_value - parameters[:, :1]
     log_curve = parameters[:, 1:2] - np.sign(away) * parameters[:, 2:3] / 2
     return parameters[:, 7:8] * first_day - np.exp(log_curve) / 2 * away**2
@@ -410,11 +408,10 @@ def _cuts(parameters: Array) -> Array:
 
 
 def _log_chance(liking: Array, below: Array, above: Array) -> Array:
-    """Log of the chance of a score between two cuts: ``log(s(above - liking) - s(below -
-    liking))``, s the logistic function.
+    """The log of the chance of a score between two cuts.
 
-    As ``log s(above - liking) + log s(liking - below) + log(1 - exp(below - above))``, which
-    cancels no digits.
+    ``log(s(above - liking) - s(below - liking))``, s the logistic function, as ``log s(above -
+    liking) + log s(liking - below) + log(1 - exp(below - above))``, which cancels no digits.
     """
     # Infinite ends: exp(-inf) is 0 and log(1) is 0, as it should be.
     return (
@@ -430,12 +427,12 @@ def _chances(parameters: Array, value: float) -> Array:
     return np.exp(_log_chance(liking, cuts[:, :-1], cuts[:, 1:]))
 
 
-def _log_likelihood(parameters: Array, data: _Data) -> Array:
+def _log_likelihood(parameters: Array, data: _TrialArrays) -> Array:
     liking, cuts = _liking(parameters, data.log_value, data.first_day), _cuts(parameters)
     return _log_chance(liking, cuts[:, data.score - 1], cuts[:, data.score]) @ data.weight
 
 
-def belief(prior: Band) -> tuple[Array, Array]:
+def prior_parameters(prior: Band) -> tuple[Array, Array]:
     """Means and spreads of the eight parameters before any entry; all are independent.
 
     The best value (t distribution of three degrees of freedom: little is known of people, and its
@@ -456,39 +453,38 @@ def belief(prior: Band) -> tuple[Array, Array]:
     return means, np.array(spreads)
 
 
-def belief_log_density(best: Array, prior: Band) -> Array:
-    """What is believed of the log of the best value before any entry: log density but for a
-    constant, of any shape.
+def prior_log_density(best: Array, prior: Band) -> Array:
+    """The log density of the log of the best value before any entry, but for a constant.
+
+    Of any shape.
     """
-    means, spreads = belief(prior)
+    means, spreads = prior_parameters(prior)
     density: Array = -2 * np.log1p(((best - means[0]) / spreads[0]) ** 2 / 3)
     return density
 
 
-def _log_posterior(parameters: Array, data: _Data, prior: Band) -> Array:
-    means, spreads = belief(prior)
+def _log_posterior(parameters: Array, data: _TrialArrays, prior: Band) -> Array:
+    means, spreads = prior_parameters(prior)
     away = ((parameters - means) / spreads) ** 2
-    log_prior: Array = belief_log_density(parameters[:, 0], prior) - 0.5 * away[:, 1:].sum(axis=1)
+    log_prior: Array = prior_log_density(parameters[:, 0], prior) - 0.5 * away[:, 1:].sum(axis=1)
     return log_prior + _log_likelihood(parameters, data)
 
 
 _WALKERS, _WARM_UP, _KEPT, _THIN = 256, 200, 400, 8
 
 
-def _sample(data: _Data, prior: Band, seed: int) -> Array:
+def _sample(data: _TrialArrays, prior: Band, seed: int) -> Array:
     """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 8)."""
-    # The old generator on purpose: numpy promises its numbers for ever, and the same entries must
-    # give the same band.
+    # The old generator on purpose: numpy promises its numbers for ever.
     random = np.random.RandomState(seed)
-    means, spreads = belief(prior)
+    means, spreads = prior_parameters(prior)
     walkers = means + spreads * random.standard_normal((_WALKERS, means.size))
     level = _log_posterior(walkers, data, prior)
     halves = np.arange(_WALKERS // 2), np.arange(_WALKERS // 2, _WALKERS)
     kept = []
     for step in range(_WARM_UP + _KEPT):
         for moving, standing in (halves, halves[::-1]):
-            # Goodman and Weare's stretch move, a = 2: z with density proportional to 1/sqrt(z) on
-            # [1/2, 2].
+            # Goodman and Weare's stretch move, a = 2: z on [1/2, 2] with density as 1/sqrt(z).
             stretch = (1 + random.random_sample(moving.size)) ** 2 / 2
             partners = walkers[random.choice(standing, moving.size)]
             proposal = partners + stretch[:, None] * (walkers[moving] - partners)

@@ -1,10 +1,10 @@
-"""In which order to try pairings, so that neither the day nor the pairing before it tips the
-scales.
+"""In which order to try pairings: a Williams design.
 
-A Williams design: each pairing comes once in each block, once at each place, and follows each other
-pairing equally often. Source: E. J. Williams, Experimental designs balanced for the estimation of
-residual effects of treatments, Australian Journal of Scientific Research A 2 (1949): one Latin
-square for an even number of treatments, two for an odd one.
+Neither the day nor the pairing before tips the scales: each pairing comes once in each block, once
+at each place, and follows each other pairing equally often. Source: E. J. Williams, Experimental
+designs balanced for the estimation of residual effects of treatments, Australian Journal of
+Scientific Research A 2 (1949): one Latin square for an even number of treatments, two for an odd
+one.
 """
 
 from __future__ import annotations
@@ -21,15 +21,23 @@ MOST_PAIRINGS = 100
 
 
 def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
-    """The blocks of a Williams design for ``count`` pairings, numbered from 0: ``count`` blocks if
-    even, twice as many if odd.
+    """The blocks of a Williams design for ``count`` pairings, numbered from 0.
 
-    The first row runs 0, 1, n-1, 2, n-2, ...; each further row adds one to all, modulo n; where n
-    is odd, the same rows follow backwards. Raises RequestError for fewer than one.
+    ``count`` blocks if even, twice as many if odd. The first row runs 0, 1, n-1, 2, n-2, ...; each
+    further row adds one to all, modulo n; where n is odd, the same rows follow backwards. Raises
+    RequestError for fewer than one.
+
+    >>> balanced_blocks(4)
+    ((0, 1, 3, 2), (1, 2, 0, 3), (2, 3, 1, 0), (3, 0, 2, 1))
     """
     if count < 1:
         raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(count)))
-    first = [0, *((step + 1) // 2 if step % 2 else count - step // 2 for step in range(1, count))]
+    first = [0]
+    for step in range(1, count):
+        if step % 2:
+            first.append((step + 1) // 2)
+        else:
+            first.append(count - step // 2)
     blocks = [tuple((each + row) % count for each in first) for row in range(count)]
     if count % 2 and count > 1:
         blocks += [block[::-1] for block in blocks]
@@ -37,8 +45,9 @@ def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
 
 
 def spaced_blocks(blocks: Sequence[tuple[int, ...]], count: int) -> tuple[tuple[int, ...], ...]:
-    """``count`` blocks of a design, equally spaced, so that each pairing's places are spread as
-    evenly as they can be; all where it has no more.
+    """``count`` blocks of a design, equally spaced; all where it has no more.
+
+    So each pairing's places are spread as evenly as they can be.
     """
     if count >= len(blocks):
         return tuple(blocks)
@@ -46,10 +55,13 @@ def spaced_blocks(blocks: Sequence[tuple[int, ...]], count: int) -> tuple[tuple[
 
 
 def spread_choice(values: Sequence[float], most: int) -> tuple[int, ...]:
-    """The places of at most ``most`` of ``values`` that lie farthest apart in ratio: the ends, then
-    always the one whose nearest is farthest.
+    """The places of at most ``most`` of ``values`` that lie farthest apart in ratio.
 
-    In the order of the values' places. Raises RequestError for ``most`` below 1.
+    The ends, then always the one whose nearest is farthest. In the order of the values' places.
+    Raises RequestError for ``most`` below 1.
+
+    >>> spread_choice([1.0, 1.1, 2.0, 4.0], 3)
+    (0, 2, 3)
     """
     if most < 1:
         raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(most)))

@@ -1,13 +1,13 @@
-"""Several people: each one's band, drawn towards the others as far as the scores say, and what they
-have in common.
+"""What several people have in common, and each one's band beside the others'.
 
-First each person alone (``comfort_band``). Then all together, on a grid of the middle and the
-spread of people: each point counts for what is believed of it before any entry, times what it makes
-of each person's draws, over what was believed of that person alone. Points are drawn from the grid,
-and given each of them one of everybody's own draws. So nothing walks from one guess to the next,
-and nothing gets stuck where scores leave two ends open. The idea of two stages is that of D. Lunn,
-J. Barrett, M. Sweeting and S. Thompson, Fully Bayesian hierarchical modelling in two stages, with
-application to meta-analysis, Applied Statistics 62 (2013) (not checked against the source).
+Each band is drawn towards the others as far as the scores say. First each person alone
+(``comfort_band``). Then all together, on a grid of the middle and the spread of people: each point
+counts for what is believed of it before any entry, times what it makes of each person's draws, over
+what was believed of that person alone. Points are drawn from the grid, and given each of them one
+of everybody's own draws. So nothing walks from one guess to the next, and nothing gets stuck where
+scores leave two ends open. The idea of two stages is that of D. Lunn, J. Barrett, M. Sweeting and
+S. Thompson, Fully Bayesian hierarchical modelling in two stages, with application to meta-analysis,
+Applied Statistics 62 (2013) (not checked against the source).
 
 The logs of best values are normal among people. Before any entry little is believed: of the middle
 what is believed of one person's best; people differ in their best by a factor of about 1.35. Widths
@@ -25,7 +25,13 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from mapper.problems import Problem, RequestError
-from mapper.trials.comfort import ComfortBand, belief, belief_log_density, half_widths, held
+from mapper.trials.comfort import (
+    ComfortBand,
+    half_widths,
+    middle_interval,
+    prior_log_density,
+    prior_parameters,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -46,7 +52,7 @@ _SPREADS = _SPREAD * 3.0 * (np.arange(24) + 0.5) / 24
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """The middle of what is believed, and the ends that hold it with HELD_PERCENT."""
+    """The middle of what is believed, and the ends that hold it with INTERVAL_PERCENT."""
 
     low: float
     middle: float
@@ -64,10 +70,10 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class People:
-    """What several people have in common: the middle person's edges and best, the best of a further
-    person, and each one's own.
+    """What several people have in common, and each one's own.
 
-    ``spread`` is by what factor people's bests differ (one standard deviation).
+    ``low``, ``best`` and ``high`` are the middle person's, ``another`` the best of a further
+    person. ``spread`` is by what factor people's bests differ (one standard deviation).
     """
 
     low: Interval
@@ -84,14 +90,14 @@ class People:
 
 
 def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> People:
-    """What the ``bands`` of several people, each found with the same ``prior``, say together.
+    """The bands of several people together, each found with the same ``prior``.
 
     Raises RequestError without any.
     """
     if not bands:
         raise RequestError(Problem("people", "at least one is needed", "none"))
     random = np.random.RandomState(seed)
-    means, scales = belief(prior)
+    means, scales = prior_parameters(prior)
     edges = means[0] + _REACH * scales[0] * np.linspace(-1, 1, _BINS + 1)
     centres = (edges[1:] + edges[:-1]) / 2
     # Each one's draws by their best; ``starts`` says where those of each bin begin, draws beyond
@@ -99,8 +105,8 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     draws = [band.draws[np.argsort(band.draws[:, 0], kind="stable")] for band in bands]
     starts = np.stack([[0, *np.searchsorted(own[:, 0], edges[1:-1]), len(own)] for own in draws])
     counts = np.diff(starts, axis=1)
-    weights = counts / np.exp(belief_log_density(centres, prior))
-    middles, spreads = _drawn_levels(edges[::2], centres, weights, prior, random)
+    weights = counts / np.exp(prior_log_density(centres, prior))
+    middles, spreads = _draw_population(edges[::2], centres, weights, prior, random)
     nearness = np.exp(-0.5 * ((centres - middles[:, None]) / spreads[:, None]) ** 2)
     bests, falls, rises = np.empty((3, len(bands), _DRAWS))
     for at, (own, start, count, weight) in enumerate(
@@ -127,16 +133,15 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     )
 
 
-def _drawn_levels(
+def _draw_population(
     middles: Any, centres: Any, weights: Any, prior: Band, random: Any
 ) -> tuple[Any, Any]:
-    """Middles and spreads of people drawn from what is believed of them with all entries: two of
-    shape (_DRAWS,), logs.
+    """Middles and spreads of people, drawn from the posterior: two of shape (_DRAWS,), logs.
 
     ``weights`` (people, bins) is how often each one's best lies in the bin around each of
     ``centres``, over what was believed.
     """
-    log_prior = belief_log_density(middles, prior)[:, None] - 0.5 * (_SPREADS / _SPREAD) ** 2
+    log_prior = prior_log_density(middles, prior)[:, None] - 0.5 * (_SPREADS / _SPREAD) ** 2
     away = (middles[:, None] - centres) ** 2
     chances = [np.exp(-0.5 * away / spread**2) @ weights.T / spread for spread in _SPREADS]
     level = log_prior + np.log(np.maximum(chances, 1e-300)).sum(axis=2).T
@@ -146,10 +151,10 @@ def _drawn_levels(
     )
     # Not only the points of the grid: anywhere in the cell.
     steps = random.random_sample((2, _DRAWS)) - 0.5
-    return middles[row] + steps[0] * (middles[1] - middles[0]), _SPREADS[column] + steps[1] * (
-        _SPREADS[1] - _SPREADS[0]
-    )
+    middle = middles[row] + steps[0] * (middles[1] - middles[0])
+    spread = _SPREADS[column] + steps[1] * (_SPREADS[1] - _SPREADS[0])
+    return middle, spread
 
 
 def _interval(logs: Any) -> Interval:
-    return Interval(*(math.exp(each) for each in held(logs)))
+    return Interval(*(math.exp(each) for each in middle_interval(logs)))

@@ -19,11 +19,9 @@ if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
 
-#: How far outside the band a pairing may lie and still be worth a day, as a ratio: common practice,
-#: no source.
+#: As a ratio, how far outside the band a pairing is worth a day: common practice, no source.
 WORTH_A_DAY = 1.4
-#: With more of the tablet lost than this, another tablet is the better answer: common practice, no
-#: source.
+#: With more of it lost, another tablet is the better answer: common practice, no source.
 MOST_LOST_PERCENT = 50.0
 
 
@@ -37,7 +35,9 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class TrialPlan:
-    """``pairs`` to try; ``blocks`` of places in ``pairs``, each block holding every pairing once;
+    """The pairings to try, in balanced blocks.
+
+    ``pairs`` to try; ``blocks`` of places in ``pairs``, each block holding every pairing once;
     ``left_out`` the others.
     """
 
@@ -49,11 +49,11 @@ class TrialPlan:
 def plan_trials(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, *, most: int = MOST_PAIRINGS
 ) -> TrialPlan:
-    """Pairings of all ``tablets`` with all ``displays`` that the geometry does not rule out, at
-    most ``most`` of them.
+    """The pairings of tablets and displays that are worth a day, at most ``most``.
 
-    Where more are left, those whose scale factors lie farthest apart in ratio are taken. Raises
-    RequestError where none is left, or ``most`` is below 1.
+    Those that the geometry does not rule out. Where more are left, those whose scale factors lie
+    farthest apart in ratio are taken. Raises RequestError where none is left, or ``most`` is below
+    1.
     """
     worth: list[Pair] = []
     left_out: list[LeftOut] = []
@@ -80,6 +80,7 @@ def plan_trials(
 
 
 def _ruled_out(each: Pair, band: Band) -> str | None:
+    """Why the geometry rules out a pairing, or None where it does not."""
     if each.scale_factor is None:
         return "the display's size is not known"
     if each.scale_factor < band.low / WORTH_A_DAY:

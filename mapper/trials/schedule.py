@@ -1,5 +1,6 @@
-"""From an order of pairings to days of the calendar: days off, things that are borrowed, and
-displays that stay.
+"""From an order of pairings to days of the calendar.
+
+With days off, things that are borrowed, and displays that stay.
 """
 
 from __future__ import annotations
@@ -20,11 +21,11 @@ FARTHEST = timedelta(days=30 * 365)
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """What binds the days: ``weekend`` days are free, ``off`` are ranges of free days, both ends
-    included.
+    """The rules that bind the days.
 
-    ``windows`` says from when to when (included) a thing by its label is there at all; ``stays``
-    for how many days of work a display stays once it stands, before another may follow.
+    ``weekend`` days are free, ``off`` are ranges of free days, both ends included. ``windows`` says
+    from when to when (included) a thing by its label is there at all; ``stays`` for how many days
+    of work a display stays once it stands, before another may follow.
     """
 
     weekend: bool = False
@@ -32,23 +33,25 @@ class Rules:
     windows: tuple[tuple[str, date, date], ...] = ()
     stays: tuple[tuple[str, int], ...] = ()
 
-    def works(self, day: date) -> bool:
+    def is_workday(self, day: date) -> bool:
         """Whether anything is tried on ``day``."""
         if self.weekend and day.weekday() >= 5:
             return False
         return not any(first <= day <= last for first, last in self.off)
 
-    def there(self, labels: tuple[str, str], day: date) -> bool:
-        """Whether tablet and display (``labels``) are both there on ``day``; a thing with several
-        windows is there in each.
+    def both_available(self, labels: tuple[str, str], day: date) -> bool:
+        """Whether tablet and display (``labels``) are both there on ``day``.
+
+        A thing with several windows is there in each.
         """
         return all(
             any(first <= day <= last for first, last in own) for own in self._windows_of(labels)
         )
 
     def last_day(self, labels: tuple[str, str]) -> date | None:
-        """The last day on which tablet and display may both be there, None where nothing binds
-        them.
+        """The last day on which tablet and display may both be there, or None.
+
+        None where nothing binds them.
         """
         return min((max(last for _, last in own) for own in self._windows_of(labels)), default=None)
 
@@ -77,19 +80,20 @@ def scheduled(
     start: date,
     rules: Rules,
 ) -> tuple[list[Run], list[int]]:
-    """Runs in the order of ``blocks`` as far as ``rules`` allow, and the places that fit nowhere.
+    """The days of each pairing, and the places that fit nowhere.
 
-    ``labels`` are each pairing's tablet and display, ``lengths`` the days of each place. In each
-    block the next pairing is the first in the block's order that is there for all of its days.
-    Those that must be done by some day go before the others as soon as they need all the days that
-    are left for them. Raises RequestError where no day is ever free.
+    In the order of ``blocks`` as far as ``rules`` allow. ``labels`` are each pairing's tablet and
+    display, ``lengths`` the days of each place. In each block the next pairing is the first in the
+    block's order that is there for all of its days. Those that must be done by some day go before
+    the others as soon as they need all the days that are left for them. Raises RequestError where
+    no day is ever free.
     """
-    plan = _Plan(rules, labels, lengths, start + FARTHEST)
-    if not plan.work(1, start):
+    plan = _Calendar(rules, labels, lengths, start + FARTHEST)
+    if not plan.workdays(1, start):
         raise RequestError(
             Problem("days off", "must leave a day to try something", "none in thirty years")
         )
-    day, standing = start, _Standing(dict(rules.stays))
+    day, standing = start, _StandingDisplay(dict(rules.stays))
     runs: list[Run] = []
     missed: list[int] = []
     for number, block in enumerate(blocks, 1):
@@ -104,59 +108,61 @@ def scheduled(
                 # Nothing that is left is there now: wait for the next thing to come.
                 day = min(coming)
                 continue
-            here = (
-                [at for at in here if labels[at][1] == standing.display] or here
-                if standing.days > 0
-                else here
-            )
+            if standing.days > 0:
+                # The display that stands keeps standing, where anything is left to try on it.
+                here = [at for at in here if labels[at][1] == standing.display] or here
             place, wait = here[0], None
-            for bound in plan.bounds(left, day):
+            for deadline in plan.deadlines(left, day):
                 costs = {
                     at: plan.cost(
-                        bound, at, plan.work(standing.lasts(labels[at][1], lengths[at]), day)
+                        deadline,
+                        at,
+                        plan.workdays(standing.days_standing(labels[at][1], lengths[at]), day),
                     )
                     for at in here
                 }
-                if costs[place] > max(0, bound.spare):
-                    first = [at for at in here if at in bound.places]
-                    place = min(first or here, key=lambda at: costs[at] > max(0, bound.spare))
-                    wait = bound.since if bound.since > day else None
+                if costs[place] > max(0, deadline.spare):
+                    first = [at for at in here if at in deadline.places]
+                    place = min(first or here, key=lambda at: costs[at] > max(0, deadline.spare))
+                    wait = deadline.since if deadline.since > day else None
                     break
             if wait is not None:
                 # Whatever came now would last into the only days of things that are not there yet.
                 day = wait
                 continue
-            days = plan.work(lengths[place], day)
+            days = plan.workdays(lengths[place], day)
             runs.append(Run(place, number, tuple(days)))
             left.remove(place)
-            standing.set(labels[place][1], len(days))
+            standing.put_up(labels[place][1], len(days))
             day = days[-1] + timedelta(days=1)
     return runs, sorted(set(missed))
 
 
-class _Standing:
+class _StandingDisplay:
     """The display that stands, and for how many days of work it still stays."""
 
     def __init__(self, stays: Mapping[str, int]) -> None:
         self._stays = stays
         self.display, self.days = "", 0
 
-    def lasts(self, display: str, length: int) -> int:
-        """For how many days of work ``display`` stands at least, once something is tried on it for
-        ``length`` days.
+    def days_standing(self, display: str, length: int) -> int:
+        """For how many days of work ``display`` stands at least.
+
+        Once something is tried on it for ``length`` days.
         """
         return length if display == self.display else max(length, self._stays.get(display, 0))
 
-    def set(self, display: str, worked: int) -> None:
+    def put_up(self, display: str, worked: int) -> None:
         if display != self.display:
             self.display, self.days = display, self._stays.get(display, 0)
         self.days -= worked
 
 
 @dataclass(frozen=True, slots=True)
-class _Bound:
-    """What must be done by the last day of some window: its ``places``, the days it can ``spare``,
-    and its first and last day.
+class _Deadline:
+    """What must be done by the last day of some window.
+
+    Its ``places``, the days it can ``spare``, and its first and last day.
     """
 
     places: set[int]
@@ -166,9 +172,10 @@ class _Bound:
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
-    """What is to be tried: each place's things (``labels``) and days (``lengths``), by ``rules``
-    and no later than ``last``.
+class _Calendar:
+    """What is to be tried, by ``rules`` and no later than ``last``.
+
+    ``labels`` are each place's tablet and display, ``lengths`` its days.
     """
 
     rules: Rules
@@ -176,36 +183,39 @@ class _Plan:
     lengths: Mapping[int, int]
     last: date
 
-    def work(self, count: int, since: date) -> list[date]:
+    def workdays(self, count: int, since: date) -> list[date]:
         """``count`` days of work from ``since`` on, fewer where the calendar ends."""
         found: list[date] = []
         day = since
         while len(found) < count and day <= self.last:
-            if self.rules.works(day):
+            if self.rules.is_workday(day):
                 found.append(day)
             day += timedelta(days=1)
         return found
 
     def fits(self, at: int, day: date) -> bool:
         """Whether the things of the place ``at`` are there on all of its days from ``day`` on."""
-        days = self.work(self.lengths[at], day)
+        days = self.workdays(self.lengths[at], day)
         return len(days) == self.lengths[at] and all(
-            self.rules.there(self.labels[at], each) for each in days
+            self.rules.both_available(self.labels[at], each) for each in days
         )
 
-    def cost(self, bound: _Bound, place: int, days: Sequence[date]) -> int:
-        """How many days of ``bound`` are lost where ``place`` and what must stay with it take
-        ``days``.
+    def cost(self, deadline: _Deadline, place: int, days: Sequence[date]) -> int:
+        """How many days of ``deadline`` are lost where ``place`` takes ``days``.
+
+        With what must stay with it.
         """
-        taken = sum(bound.since <= day <= bound.until for day in days)
+        taken = sum(deadline.since <= day <= deadline.until for day in days)
         if len(days) == self.lengths[place]:
-            return 0 if place in bound.places else taken
+            return 0 if place in deadline.places else taken
         same = (
-            self.lengths[at] for at in bound.places if self.labels[at][1] == self.labels[place][1]
+            self.lengths[at]
+            for at in deadline.places
+            if self.labels[at][1] == self.labels[place][1]
         )
         return max(0, taken - sum(same))
 
-    def bounds(self, left: Sequence[int], day: date) -> list[_Bound]:
+    def deadlines(self, left: Sequence[int], day: date) -> list[_Deadline]:
         """What must be done by the last day of some window, the nearest first."""
         last = {at: self.rules.last_day(self.labels[at]) for at in left}
         found = []
@@ -213,14 +223,14 @@ class _Plan:
             group = {at for at, end in last.items() if end is not None and day <= end <= deadline}
             needed = sum(self.lengths[at] for at in group)
             days: list[date] = []
-            # More than these spare nobody: no pairing takes longer than the longest.
+            # Days beyond these change nothing: no pairing takes longer than the longest.
             enough, each = needed + max(self.lengths.values()), day
             while each <= deadline and len(days) < enough:
-                if self.rules.works(each) and any(
-                    self.rules.there(self.labels[at], each) for at in group
+                if self.rules.is_workday(each) and any(
+                    self.rules.both_available(self.labels[at], each) for at in group
                 ):
                     days.append(each)
                 each += timedelta(days=1)
             if days:
-                found.append(_Bound(group, len(days) - needed, days[0], deadline))
+                found.append(_Deadline(group, len(days) - needed, days[0], deadline))
         return found

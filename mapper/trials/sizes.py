@@ -1,6 +1,4 @@
-"""From a comfortable band to sizes: which displays suit a tablet, which tablets suit a display, and
-what locking takes.
-"""
+"""Which displays suit a tablet, and which tablets a display, by a comfortable band."""
 
 from __future__ import annotations
 
@@ -23,11 +21,11 @@ SOLD_INCHES = (14, 16, 17, 19, 20, 22, 24, 27, 28, 32, 40, 43, 48, 50, 55, 65, 7
 TRADE_INCHES = {7: (20, 25), 11: (20, 30), 15: (30, 40), 22: (40, 50)}
 
 #: A display may be told from a tried one by less than this share of its factor: then it was tried.
-_SAME = 0.02
+_SAME_FACTOR = 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Suiting:
+class UncertainBand:
     """A band of scale factors with the doubt about its edges, as ``ComfortBand`` has them.
 
     ``low_sure`` and ``high_sure`` hold each edge; ``tried`` is the smallest and largest factor
@@ -41,9 +39,7 @@ class Suiting:
     tried: tuple[float, float] | None = None
 
     def verdict(self, factor: float) -> str:
-        """``suits`` inside the band, ``perhaps`` where the doubt about an edge leaves it open, else
-        ``no``.
-        """
+        """``suits`` inside the band, ``perhaps`` where an edge is in doubt, else ``no``."""
         if self.low <= factor <= self.high:
             return "suits"
         open_low, open_high = min(self.low, self.low_sure[0]), max(self.high, self.high_sure[1])
@@ -51,15 +47,17 @@ class Suiting:
 
     def was_tried(self, factor: float) -> bool:
         """Whether ``factor`` lies within what was tried."""
-        return self.tried is not None and self.tried[0] * (1 - _SAME) <= factor <= self.tried[1] * (
-            1 + _SAME
-        )
+        return self.tried is not None and self.tried[0] * (
+            1 - _SAME_FACTOR
+        ) <= factor <= self.tried[1] * (1 + _SAME_FACTOR)
 
 
 @dataclass(frozen=True, slots=True)
 class SizeChoice:
-    """One size with what it gives: ``factor`` the scale factor, ``verdict`` as Suiting has it,
-    ``tried`` within what was tried.
+    """One size of display or tablet and what it gives.
+
+    ``inches`` is the display's diagonal, ``factor`` the scale factor, ``verdict`` as Suiting has
+    it, ``tried`` whether it lies within what was tried.
     """
 
     tablet: Tablet
@@ -79,37 +77,44 @@ def sold_display(inches: float, aspect: tuple[int, int] = (16, 9)) -> Display:
 
 def displays_for(
     tablet: Tablet,
-    suiting: Suiting,
+    suiting: UncertainBand,
     *,
     aspect: tuple[int, int] = (16, 9),
     sold: Sequence[int] = SOLD_INCHES,
 ) -> list[SizeChoice]:
     """Every sold size with ``tablet``, the smallest first."""
-    return [_choice(tablet, sold_display(inches, aspect), suiting) for inches in sold]
+    return [_size_choice(tablet, sold_display(inches, aspect), suiting) for inches in sold]
 
 
-def tablets_for(display: Display, suiting: Suiting, tablets: Sequence[Tablet]) -> list[SizeChoice]:
+def tablets_for(
+    display: Display, suiting: UncertainBand, tablets: Sequence[Tablet]
+) -> list[SizeChoice]:
     """Every one of ``tablets`` with ``display``, whose size is known, in their order."""
-    return [_choice(tablet, display, suiting) for tablet in tablets]
+    return [_size_choice(tablet, display, suiting) for tablet in tablets]
 
 
 def exact_inches(tablet: Tablet, factor: float, aspect: tuple[int, int] = (16, 9)) -> float:
-    """The diagonal, in inches, of the display of these proportions that gives ``tablet`` this
-    factor, sold or not.
+    """The diagonal of the display that gives ``tablet`` this scale factor, in inches.
+
+    Of these proportions, sold or not.
+
+    >>> round(exact_inches(Tablet(240, 152), 2.5), 1)
+    27.1
     """
     return math.hypot(*display_for_scale_mm(tablet, factor, aspect)) / MM_PER_INCH
 
 
-def trade_row(tablet: Tablet) -> tuple[int, int] | None:
-    """What people of the trade say goes with a tablet of about this size; None where they say
-    nothing.
+def trade_diagonals_in(tablet: Tablet) -> tuple[int, int] | None:
+    """The display diagonals that people of the trade say go with ``tablet``, from and to, inches.
+
+    None where they say nothing of its size.
     """
     inches = math.hypot(tablet.width_mm, tablet.height_mm) / MM_PER_INCH
     nearest = min(TRADE_INCHES, key=lambda each: abs(math.log(each / inches)))
     return TRADE_INCHES[nearest] if abs(math.log(nearest / inches)) < 0.15 else None
 
 
-def _choice(tablet: Tablet, display: Display, suiting: Suiting) -> SizeChoice:
+def _size_choice(tablet: Tablet, display: Display, suiting: UncertainBand) -> SizeChoice:
     factor = pair(tablet, display).scale_factor or math.nan
     diagonal = math.hypot(display.width_mm or math.nan, display.height_mm or math.nan) / MM_PER_INCH
     return SizeChoice(

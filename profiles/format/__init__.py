@@ -1,3 +1,1 @@
-"""The profile document: its types, both directions, its older formats, and what changed between
-two.
-"""
+"""The profile document: its types, both directions, its kind, and what changed between two."""

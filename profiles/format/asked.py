@@ -59,7 +59,7 @@ def asked_parts(request: MapRequest) -> dict[str, Any]:
     }
 
 
-def request_of(profile: schema.Profile) -> MapRequest:
+def request_of(profile: schema.Described) -> MapRequest:
     """The request that a document's first half describes.
 
     Raises RequestError where it is not a possible one.

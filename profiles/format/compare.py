@@ -1,5 +1,6 @@
-"""What differs between two profiles: what comes of it for hand and screen, and what was described
-or asked otherwise.
+"""What differs between two profiles.
+
+What comes of it for hand and screen first, then what was described or asked otherwise.
 """
 
 from __future__ import annotations

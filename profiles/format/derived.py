@@ -1,106 +1,73 @@
-"""What follows from a map, as parts of the profile document."""
+"""What follows from a map, as parts of the profile document: each thing once."""
 
 from __future__ import annotations
 
-import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from mapper.affine import Affine
 from mapper.mapping.forms import rect_forms
-from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
-from mapper.mapping.windows import logical_rect
-from mapper.rect import Rect
+from mapper.mapping.solve import DisplayFigures, TabletMap, unturned_map
 from profiles.format import schema
+from profiles.written import written
+
+if TYPE_CHECKING:
+    from mapper.affine import Affine
+    from mapper.rect import Rect
 
 #: The keys of the document that follow from the others.
-DERIVED = ("area", "screen", "figures", "summary", "matrix", "unrotated", "before_rounding")
+DERIVED = tuple(
+    name
+    for name in schema.Profile.__struct_fields__
+    if name not in schema.Described.__struct_fields__
+)
 
 
 def derived_parts(solved: TabletMap) -> dict[str, Any]:
     """The derived parts of the document by their keys; None where one does not apply."""
     return {
-        **_parts(solved),
-        "unrotated": _unrotated_part(solved.exact),
+        "area": _area_part(solved),
+        "screen": schema.ScreenPart(px=_edges(solved.screen_px)),
+        "summary": msgspec.convert(solved.summary, schema.Summary, from_attributes=True),
+        "figures": [figures_part(figures) for figures in solved.figures],
+        "matrix": schema.MatrixPart(
+            built_unit_to_desktop_unit=rows_of(solved.built_unit_to_desktop_unit)
+        ),
+        "unturned": _unturned_part(solved),
         "before_rounding": _before_rounding(solved),
     }
 
 
-def _parts(solved: TabletMap) -> dict[str, Any]:
-    """What every map has, the exact and the unrotated one too."""
-    return {
-        "area": _area_part(solved),
-        "screen": _screen_part(solved),
-        "figures": [_figures_part(figures) for figures in solved.figures],
-        "summary": msgspec.convert(solved.summary, schema.Summary, from_attributes=True),
-        "matrix": schema.MatrixPart(
-            built_mm_to_desktop_px=_matrix(solved.built_mm_to_desktop_px),
-            built_unit_to_desktop_unit=_matrix(solved.built_unit_to_desktop_unit),
-            desktop_px_to_built_mm=_matrix(solved.desktop_px_to_built_mm),
-        ),
-    }
+def _area_part(solved: TabletMap) -> schema.AreaPart:
+    tablet = solved.request.tablet
+    forms = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    angle_deg = solved.area_angle_deg or None
+    return msgspec.convert({**forms, "angle_deg": angle_deg}, schema.AreaPart, from_attributes=True)
 
 
-def _before_rounding(solved: TabletMap) -> schema.BeforeRounding | None:
+def _unturned_part(solved: TabletMap) -> schema.AreaMm | None:
+    if not solved.area_angle_deg:
+        return None
+    return schema.AreaMm(mm=_edges(unturned_map(solved).area_built_mm))
+
+
+def _before_rounding(solved: TabletMap) -> schema.AreaMm | None:
     if solved.request.step is None:
         return None
     # Fractions and the search are for maps with a step only.
-    from mapper.rounding.rounded import cost_of
+    from mapper.rounding.rounded import before_rounding
 
-    cost = msgspec.convert(cost_of(solved), schema.CostPart, from_attributes=True)
-    return schema.BeforeRounding(cost=cost, **_parts(solved.exact))
-
-
-def _unrotated_part(exact: TabletMap) -> schema.UnrotatedPart | None:
-    if not exact.area_angle_deg:
-        return None
-    other = unrotated(exact)
-    tilt_deg = other.figures_on(other.reference).tilt_deg
-    old, new = exact.area_seen_mm, other.area_seen_mm
-    cost = schema.UnrotatedCost(
-        tilt_deg=tilt_deg,
-        # The chord of the tilt: how far the end of a stroke lies from where it should.
-        drift_mm_per_100_mm=200 * math.sin(math.radians(abs(tilt_deg)) / 2),
-        area_percent=(new.width / old.width * (new.height / old.height) - 1) * 100,
-    )
-    return schema.UnrotatedPart(cost=cost, **_parts(other))
+    before, after = _edges(before_rounding(solved).area_built_mm), _edges(solved.area_built_mm)
+    same = written(msgspec.to_builtins(before)) == written(msgspec.to_builtins(after))
+    return None if same else schema.AreaMm(mm=before)
 
 
-def _area_part(solved: TabletMap) -> schema.AreaPart:
-    tablet = solved.request.tablet
-    built = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-    seen = None
-    if tablet.turn_deg:
-        forms = rect_forms(solved.area_seen_mm, tablet.active_seen_mm, tablet.counts_per_mm)
-        seen = msgspec.convert(forms, schema.Forms, from_attributes=True)
-    angle_deg = solved.area_angle_deg or None
-    return msgspec.convert(
-        {**built, "seen": seen, "angle_deg": angle_deg}, schema.AreaPart, from_attributes=True
-    )
+def _edges(rect: Rect) -> schema.EdgesPart:
+    return msgspec.convert(rect, schema.EdgesPart, from_attributes=True)
 
 
-def _screen_part(solved: TabletMap) -> schema.ScreenPart:
-    screen = solved.screen_px
-    if all(display.zoom == 1 for display in solved.reached):
-        return schema.ScreenPart(px=_pixels(screen))
-    parts = []
-    for display in solved.reached:
-        part, logical = display.rect_px.overlap(screen), logical_rect(display, screen)
-        if part is None or logical is None:
-            continue
-        own = Rect(part.left - display.left_px, part.top - display.top_px, part.width, part.height)
-        parts.append(
-            schema.OnDisplay(display=display.label, px=_pixels(own), logical_px=_pixels(logical))
-        )
-    return schema.ScreenPart(px=_pixels(screen), displays=parts)
-
-
-def _pixels(rect: Rect) -> schema.PixelRect:
-    return msgspec.convert(rect, schema.PixelRect, from_attributes=True)
-
-
-def _figures_part(figures: DisplayFigures) -> schema.FiguresPart:
+def figures_part(figures: DisplayFigures) -> schema.FiguresPart:
+    """The figures of one display as the document has them."""
     distortion, known = figures.distortion, figures.size_known
     return schema.FiguresPart(
         display=figures.display,
@@ -117,7 +84,7 @@ def _figures_part(figures: DisplayFigures) -> schema.FiguresPart:
     )
 
 
-def _matrix(affine: Affine) -> schema.Matrix:
-    # + 0.0 turns a negative zero, which nobody can read aloud, into a zero.
+def rows_of(affine: Affine) -> schema.Matrix:
+    """The rows of a homogeneous matrix, without negative zeros, which nobody can read aloud."""
     x_row, y_row, last = ((row[0] + 0.0, row[1] + 0.0, row[2] + 0.0) for row in affine.rows)
     return x_row, y_row, last

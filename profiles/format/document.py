@@ -1,27 +1,22 @@
-"""The profile: one workstation and one map as one YAML document, whose second half follows from its
-first.
+"""The profile: one workstation and one map as one YAML document.
 
-What was described and asked (``workstation`` to ``map``) is enough to compute the rest (``area`` to
-``matrix``). Both are written, so that the numbers can be read aloud without this program; both are
-compared on load, so that a profile never lies.
-
-A derived number may differ by one in its last written digit.
+What was described and asked (``workstation`` to ``entry``) is enough to compute the rest (``area``
+to ``before_rounding``). Both are written, so that the numbers can be read aloud without this
+program. The second half is compared with the first on load, so that a profile never lies: a derived
+number may differ by one in its last written digit.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
 
 import msgspec
 
-from mapper.affine import Affine
-from mapper.desk import Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, found_at, quoted
-from mapper.rect import Rect
 from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.units import readable
@@ -29,21 +24,29 @@ from profiles.files import read_bounded, write_whole
 from profiles.format import schema
 from profiles.format.asked import alike, asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
-from profiles.format.migrate import PROFILE, read_document
+from profiles.format.kinds import FORMAT, PROFILE, read_data
 from profiles.plain import json_text, plain
 from profiles.times import TIME
-from profiles.validate import Path
+from profiles.validate import Path, typed
 from profiles.written import as_written, last_digit, seat_as_written, written
-from profiles.yaml_text import dump
+from profiles.yaml_text import Parsed, dump
 
-#: A profile with a dozen displays is some 10 KiB; anything much larger is another kind of file.
+#: A profile with a dozen displays is some 5 KiB; anything much larger is another kind of file.
 LARGEST_BYTES = 1024 * 1024
+
+#: Under these keys each innermost mapping and list takes one line.
+_ON_A_LINE = ("map", *DERIVED)
+
+
+class StaleError(RequestError):
+    """A profile whose second half is absent or does not follow from its first."""
 
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """Which revision of the library a profile is: its number (from 1), when it was kept (UTC), and
-    what was noted then.
+    """Which revision of the library a profile is.
+
+    Its ``number`` (from 1), when it was ``kept`` (UTC), and what was noted then.
 
     Raises RequestError for a number below 1, a time without a zone and a blank note.
     """
@@ -67,8 +70,7 @@ class Revision:
 
 @dataclass(frozen=True, slots=True)
 class Workstation:
-    """What a profile holds: a map, whose it is, where that person sits, and which revision it is,
-    where that is known.
+    """What a profile holds: a map, whose it is, where that person sits, and which revision it is.
 
     ``map`` is the one that is entered, ``map.exact`` that before any rounding; both follow from the
     request as a profile holds it (``profiles.written``), so that the file and the map never differ.
@@ -95,11 +97,12 @@ class Workstation:
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
-    """The document of a workstation, complete; what follows from the map in full, as it is before
-    it is written.
+    """The document of a workstation, complete.
+
+    Its numbers are as they are before they are written.
     """
     return schema.Profile(
-        evenstroke=schema.FORMAT,
+        evenstroke=FORMAT,
         workstation=workstation.name,
         note=workstation.note,
         revision=_revision_part(workstation.revision),
@@ -157,7 +160,7 @@ def to_plain(workstation: Workstation) -> dict[str, Any]:
 
 def to_yaml(workstation: Workstation) -> str:
     """The profile document as YAML text."""
-    return dump(to_plain(workstation))
+    return dump(to_plain(workstation), _ON_A_LINE)
 
 
 def to_json(workstation: Workstation) -> str:
@@ -181,24 +184,32 @@ def load(path: str) -> Workstation:
     return loads(read_bounded(path, LARGEST_BYTES, "profile"), str(path))
 
 
+def load_described(path: str) -> Workstation:
+    """The workstation that the first half of the profile at ``path`` describes.
+
+    Its second half may be absent or stale. Raises RequestError with every problem of the first.
+    """
+    parsed = read_data(read_bounded(path, LARGEST_BYTES, "profile"), str(path), PROFILE)
+    return _workstation_of(_described_in(parsed), str(path))
+
+
 def loads(text: str | bytes, name: str) -> Workstation:
     """The workstation of a profile's text; ``name`` is put before each problem.
 
-    Raises RequestError: what is not YAML, not of this format, not a possible workstation, or does
-    not follow from what was asked.
+    Raises RequestError: what is not YAML, not of this format or not a possible workstation; and
+    StaleError for what is missing or does not follow from what was asked.
     """
-    profile, where = read_document(text, name, PROFILE, schema.Profile)
-    with found_at(name):
-        # What a person or an older version wrote is compared with what follows from just that.
-        solved = solve(request_of(profile))
-        seat, revision, entry = (
-            alike(profile.seat, Seat),
-            _revision_of(profile.revision),
-            _entry_of(profile.entry),
-        )
-        workstation = Workstation(profile.workstation, solved, profile.note, seat, revision, entry)
-    _refuse_outside(profile.area, solved.request.tablet, where(("area",)))
-    for part, value in derived_parts(solved).items():
+    parsed = read_data(text, name, PROFILE)
+    try:
+        profile = typed(parsed.data, schema.Profile, parsed.where)
+    except RequestError as error:
+        try:
+            _described_in(parsed)
+        except RequestError:
+            raise error from None
+        raise _stale(error.problems[0]) from None
+    workstation = _workstation_of(profile, name)
+    for part, value in derived_parts(workstation.map).items():
         found = msgspec.to_builtins(getattr(profile, part))
         computed = written(msgspec.to_builtins(value), part)
         if found == computed:  # as it nearly always is
@@ -212,37 +223,42 @@ def loads(text: str | bytes, name: str) -> Workstation:
                 else f"must be {_shown(computed)}, as follows from what was asked"
             )
             came = "nothing" if found is None else _shown(found)
-            instead = "Map again with --save: a profile's second half is computed, never edited"
-            raise RequestError(Problem(where(path), must, came, instead))
+            raise _stale(Problem(parsed.where(path), must, came))
     return workstation
 
 
-def _refuse_outside(area: schema.AreaPart, tablet: Tablet, where: str) -> None:
-    """Raises RequestError naming ``where`` for an area with a corner off the tablet, turned as it
-    lies.
-    """
-    form, active = area.mm, tablet.active_built_mm
-    if not (form.width > 0 and form.height > 0):
-        return  # which is told where it is compared
-    rect = Rect(form.left, form.top, form.width, form.height)
-    turn = Affine.rotation_about(area.angle_deg or 0.0, *rect.centre)
-    for x, y in (turn.point(*corner) for corner in rect.corners):
-        # The file's lengths are written to a millionth of a mm, and a turn adds up a few of them.
-        if not (-1e-5 <= x <= active.width + 1e-5 and -1e-5 <= y <= active.height + 1e-5):
-            must = f"must lie within the active area, {active.width:g} x {active.height:g} mm"
-            raise RequestError(Problem(where, must, f"a corner at {x:.2f}, {y:.2f} mm"))
+def _stale(problem: Problem) -> StaleError:
+    instead = "Write its second half anew from what was described: evenstroke map FILE --save FILE --force"
+    return StaleError(replace(problem, instead=instead))
+
+
+def _described_in(parsed: Parsed) -> schema.Described:
+    data = {key: value for key, value in parsed.data.items() if key not in DERIVED}
+    return typed(data, schema.Described, parsed.where)
+
+
+def _workstation_of(described: schema.Described, name: str) -> Workstation:
+    with found_at(name):
+        return Workstation(
+            described.workstation,
+            solve(request_of(described)),
+            described.note,
+            alike(described.seat, Seat),
+            _revision_of(described.revision),
+            _entry_of(described.entry),
+        )
 
 
 def _shown(value: Any) -> str:
-    """A value as a problem shows it: a number in full, a whole part of the document only by being
-    there.
-    """
+    """A value as a problem shows it: a number in full, a whole part only by being there."""
     return "there" if isinstance(value, (dict, list)) else repr(value)
 
 
 def _first_difference(found: Any, computed: Any, path: Path) -> tuple[Path, Any, Any] | None:
-    """The first place where two plain values differ by more than the last written digit, in the
-    order of the document.
+    """The first place where two plain values differ by more than the last written digit.
+
+    The order is that of the document. The place is a path with what was found and computed there;
+    None where nothing differs.
     """
     if isinstance(computed, dict) and isinstance(found, dict):
         steps: Any = computed

@@ -1,4 +1,4 @@
-"""The types of the profile document, format 2: what may stand in it, and its JSON Schema.
+"""The types of the profile document: what may stand in it, and its JSON Schema.
 
 Keys are snake case with their units; a key that cannot be known is absent. The words are those of
 ``mapper``'s conventions: built and seen frame, area and screen.
@@ -18,9 +18,6 @@ from mapper.mapping import forms, solve
 from mapper.mapping.fits import FITS, HOLDS
 from mapper.seat import MOST_TILT_DEG
 
-#: The format that this version writes, and the value of the document's first key.
-FORMAT: Literal[2] = 2
-
 Positive = Annotated[float, Meta(gt=0)]
 Pixels = Annotated[int, Meta(ge=1)]
 Text = Annotated[str, Meta(min_length=1)]
@@ -33,8 +30,9 @@ class _Part(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def _like(result: type) -> Any:
-    """The part of the document with the fields of a ``result`` of the mapper; one that may be
-    unknown may be absent.
+    """The part of the document with the fields of a ``result`` of the mapper.
+
+    A field that may be unknown may be absent.
     """
     hints = get_type_hints(result)
     named: list[Any] = [
@@ -49,7 +47,6 @@ def _like(result: type) -> Any:
 
 
 if TYPE_CHECKING:
-    RectForm = forms.RectForm
     Summary = solve.Summary
     UnitName: TypeAlias = str
     ShapeName: TypeAlias = str
@@ -58,12 +55,13 @@ if TYPE_CHECKING:
 else:
     UnitName, ShapeName = Literal[tuple(forms.UNITS)], Literal[tuple(forms.SHAPES)]
     FitName, HoldName = Literal[FITS], Literal[tuple(HOLDS)]
-    RectForm, Summary = _like(forms.RectForm), _like(solve.Summary)
+    Summary = _like(solve.Summary)
 
 
 class RevisionPart(_Part, frozen=True, kw_only=True):
-    """Which revision of the library the profile is: its number, when it was kept (UTC), and what
-    was noted then.
+    """Which revision of the library the profile is.
+
+    Its number, when it was kept (UTC), and what was noted then.
     """
 
     number: Annotated[int, Meta(ge=1)]
@@ -72,8 +70,10 @@ class RevisionPart(_Part, frozen=True, kw_only=True):
 
 
 class TabletPart(_Part, frozen=True, kw_only=True):
-    """The tablet: active area in the built frame, resolution (per mm or per inch), and how far it
-    lies turned clockwise.
+    """The tablet: active area as built, resolution per mm or per inch, and how it lies.
+
+    ``turn_deg`` is the rotation that is set in the driver, ``slant_deg`` how far it lies askew
+    beyond that; both are clockwise.
 
     ``turn_deg`` is what the driver is told, ``slant_deg`` how far it lies askew beyond that.
     """
@@ -109,8 +109,9 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
 
 
 class SeatPart(_Part, frozen=True, kw_only=True):
-    """Where the person sits: from the eyes to the middle of the main display, and how that stands
-    and is curved.
+    """Where the person sits: from the eyes to the middle of the main display.
+
+    And how far its top is below the eyes, how it is tilted and curved.
     """
 
     distance_mm: Positive
@@ -129,16 +130,13 @@ class PlainRect(_Part, frozen=True, kw_only=True):
 
 
 class AskedRect(PlainRect, frozen=True, kw_only=True):
-    """A rectangle of the tablet that was asked for, built frame, in the unit in which it was
-    described.
-    """
+    """A rectangle of the tablet that was asked for, built frame, in its own ``unit``."""
 
     unit: UnitName
 
 
 class EntryPart(_Part, frozen=True, kw_only=True):
-    """In which form this person's driver wants the rectangle: which four numbers, their unit, where
-    from, what decimals.
+    """The form of this person's driver: its four numbers, their unit, origin and decimals.
 
     ``size``: corner and size, ``corners``: two opposite corners, ``centre``: centre and size.
     """
@@ -158,8 +156,9 @@ class FeelPart(_Part, frozen=True, kw_only=True):
 
 
 class StepPart(_Part, frozen=True, kw_only=True):
-    """The step of the driver's form: whole multiples of a size, and how much stretch a larger area
-    is worth.
+    """The step of the driver's form: the rectangle is whole multiples of its ``size``.
+
+    ``shape_tolerance_percent`` is how much stretch a larger area is worth.
     """
 
     size: Positive
@@ -168,8 +167,10 @@ class StepPart(_Part, frozen=True, kw_only=True):
 
 
 class MapPart(_Part, frozen=True, kw_only=True):
-    """What was asked: fit, hold, the labels of the displays to reach, and the one on which shapes
-    are to be true.
+    """What was asked of the map.
+
+    The fit, the hold, the labels of the displays to reach, and the one on which shapes are to be
+    true.
 
     Where they were asked for: the window (desktop frame), the part of the active area that may be
     used and the area that is set now (both built frame), the scale factor or another workstation's
@@ -188,29 +189,8 @@ class MapPart(_Part, frozen=True, kw_only=True):
     step: StepPart | None = None
 
 
-class Forms(_Part, frozen=True, kw_only=True):
-    """The four units of one rectangle; counts where the tablet's resolution is known."""
-
-    mm: RectForm
-    inch: RectForm
-    percent: RectForm
-    counts: RectForm | None = None
-
-
-class AreaPart(Forms, frozen=True, kw_only=True):
-    """The rectangle to enter, built frame; ``seen`` is the same in the seen frame, where the tablet
-    is turned.
-
-    ``angle_deg`` is there where the tablet lies askew: how far the rectangle is turned clockwise
-    about its own centre.
-    """
-
-    angle_deg: float | None = None
-    seen: Forms | None = None
-
-
-class PixelRect(_Part, frozen=True, kw_only=True):
-    """A rectangle of the desktop, px."""
+class EdgesPart(_Part, frozen=True, kw_only=True):
+    """A rectangle by its edges and its size, in the unit of its key."""
 
     left: float
     top: float
@@ -220,26 +200,36 @@ class PixelRect(_Part, frozen=True, kw_only=True):
     height: float
 
 
-class OnDisplay(_Part, frozen=True, kw_only=True):
-    """The part of the screen on one display, from its own top left, in device and in logical
-    pixels.
+class AreaPart(_Part, frozen=True, kw_only=True):
+    """The rectangle to enter, built frame; counts where the tablet's resolution is known.
+
+    ``angle_deg`` is there where the tablet lies askew: how far the rectangle is turned clockwise
+    about its own centre.
     """
 
-    display: Text
-    px: PixelRect
-    logical_px: PixelRect
+    mm: EdgesPart
+    inch: EdgesPart
+    percent: EdgesPart
+    counts: EdgesPart | None = None
+    angle_deg: float | None = None
+
+
+class AreaMm(_Part, frozen=True, kw_only=True):
+    """Another rectangle of the tablet, built frame."""
+
+    mm: EdgesPart
 
 
 class ScreenPart(_Part, frozen=True, kw_only=True):
-    """The pixels that the pen reaches; ``displays`` where a display reached has a zoom."""
+    """The rectangle of the desktop that the pen reaches, device pixels."""
 
-    px: PixelRect
-    displays: list[OnDisplay] | None = None
+    px: EdgesPart
 
 
 class FiguresPart(_Part, frozen=True, kw_only=True):
-    """The figures on one display that the pen reaches; what needs its size in mm is absent where
-    that is unknown.
+    """The figures on one display that the pen reaches.
+
+    What needs its size in mm is absent where that is unknown.
     """
 
     display: str
@@ -256,64 +246,18 @@ class FiguresPart(_Part, frozen=True, kw_only=True):
 
 
 class MatrixPart(_Part, frozen=True, kw_only=True):
-    """The map as homogeneous matrices, row-major."""
+    """The map as a homogeneous matrix, row-major.
 
-    built_mm_to_desktop_px: Matrix
+    From the tablet as built to the desktop, each 0 to 1 from its top left.
+    """
+
     built_unit_to_desktop_unit: Matrix
-    desktop_px_to_built_mm: Matrix
 
 
-class Derived(_Part, frozen=True, kw_only=True):
-    """What follows from a map."""
+class Described(_Part, frozen=True, kw_only=True):
+    """What was described and asked of one workstation: all that the rest follows from."""
 
-    area: AreaPart
-    screen: ScreenPart
-    figures: list[FiguresPart]
-    summary: Summary
-    matrix: MatrixPart
-
-
-class CostPart(_Part, frozen=True, kw_only=True):
-    """What rounding does: how much larger (+) or smaller (-), how much more stretched, and how far
-    it moved.
-    """
-
-    area_percent: float
-    stretch_percent: float
-    scale_percent: float | None = None
-    shift_mm: float
-
-
-class BeforeRounding(Derived, frozen=True, kw_only=True):
-    """The exact map, and what it cost to round it to the driver's step."""
-
-    cost: CostPart
-
-
-class UnrotatedCost(_Part, frozen=True, kw_only=True):
-    """What it costs that the area is not turned: strokes come out tilted, a line of 100 mm ends so
-    far off, on the desk.
-    """
-
-    tilt_deg: float
-    drift_mm_per_100_mm: float
-    area_percent: float
-
-
-class UnrotatedPart(Derived, frozen=True, kw_only=True):
-    """The map for a driver whose area cannot be turned, where the tablet lies askew."""
-
-    cost: UnrotatedCost
-
-
-class Profile(_Part, frozen=True, kw_only=True):
-    """The profile document of one workstation and one map.
-
-    ``area`` to ``matrix`` are those of the map that is entered, rounded where the driver has a
-    step.
-    """
-
-    evenstroke: Literal[2]
+    evenstroke: Literal[1]
     workstation: Text
     note: str | None = None
     revision: RevisionPart | None = None
@@ -322,13 +266,23 @@ class Profile(_Part, frozen=True, kw_only=True):
     seat: SeatPart | None = None
     map: MapPart
     entry: EntryPart | None = None
+
+
+class Profile(Described, frozen=True, kw_only=True):
+    """The profile document of one workstation and one map.
+
+    ``area`` to ``matrix`` are those of the map that is entered, rounded where the driver has a
+    step. ``before_rounding`` is the area before that, where it differs; ``unturned`` the area for
+    a driver that cannot turn it, where the tablet lies askew.
+    """
+
     area: AreaPart
     screen: ScreenPart
-    figures: list[FiguresPart]
     summary: Summary
+    figures: list[FiguresPart]
     matrix: MatrixPart
-    unrotated: UnrotatedPart | None = None
-    before_rounding: BeforeRounding | None = None
+    unturned: AreaMm | None = None
+    before_rounding: AreaMm | None = None
 
 
 def json_schema() -> dict[str, Any]:
@@ -340,14 +294,11 @@ def json_schema() -> dict[str, Any]:
             part["description"] = cleandoc(part["description"])
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "Evenstroke profile, format 2",
+        "title": "Evenstroke profile, format 1",
         **schema,
     }
 
 
-def _print_schema() -> None:
-    print(msgspec.json.format(msgspec.json.encode(json_schema()), indent=2).decode())  # noqa: T201 - for the shell
-
-
 if __name__ == "__main__":
-    _print_schema()
+    text = msgspec.json.format(msgspec.json.encode(json_schema()), indent=2).decode()
+    print(text)  # noqa: T201 - for the shell

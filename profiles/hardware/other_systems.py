@@ -81,8 +81,9 @@ class WindowsRegistry:
 
         try:
             with registry.OpenKey(registry.HKEY_LOCAL_MACHINE, key) as opened:  # type: ignore[attr-defined, unused-ignore]
-                many = registry.QueryInfoKey(opened)[0]  # type: ignore[attr-defined, unused-ignore]
-                return [registry.EnumKey(opened, at) for at in range(many)]  # type: ignore[attr-defined, unused-ignore]
+                count = registry.QueryInfoKey(opened)[0]  # type: ignore[attr-defined, unused-ignore]
+                enum_key = registry.EnumKey  # type: ignore[attr-defined, unused-ignore]
+                return [enum_key(opened, at) for at in range(count)]
         except OSError:
             return []
 

@@ -1,5 +1,6 @@
-"""A whole library, or some of its workstations, as one zip archive with a list of contents and
-checksums.
+"""A whole library, or some of its workstations, as one zip archive.
+
+It has a list of contents with checksums.
 
 The archive holds the files as they are in the library, under the same paths, and ``contents.yaml``:
 for each file its size and its SHA-256. The same library gives the same archive, byte for byte.
@@ -27,9 +28,9 @@ from msgspec import Meta, Struct
 from mapper.problems import AnswerIsNo, Collected, Problem, RequestError, quoted
 from profiles.files import could_not_write, flush, writing_whole
 from profiles.format.document import LARGEST_BYTES
-from profiles.format.migrate import Kind, read_document
+from profiles.format.kinds import FORMAT, Kind, read_document
 from profiles.library.entries import EntryFile, digest, read_unchanged
-from profiles.library.revisions import HOME, STATIONS, Library, RevisionFile, files_of, home_of
+from profiles.library.revisions import STATIONS, Library, RevisionFile, files_of
 from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
@@ -44,9 +45,7 @@ MOST_FILES = 100_000
 #: So many files of a library, packed; and what can be read of a directory of that size fits into
 #: memory.
 LARGEST_ARCHIVE_BYTES = 160 * 1024 * 1024
-_PATH = re.compile(
-    rf"{STATIONS}/([a-z0-9-]{{1,57}})/((?:[a-z]+/|(?:{HOME.pattern}/){{0,2}}))([^/]+)"
-)
+_PATH = re.compile(rf"{STATIONS}/[a-z0-9-]{{1,57}}/([a-z]+/)?([^/]+)")
 #: zip keeps a time for each file; one for all keeps the archive the same.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
 _BROKEN = (
@@ -78,9 +77,7 @@ class ContentsPart(Struct, frozen=True, forbid_unknown_fields=True):
 
 @dataclass(frozen=True, slots=True)
 class Imported:
-    """What an import did: how many files are new here, how many were here already, what could not
-    be taken.
-    """
+    """What an import did: how many files are new, how many were here, what was left out."""
 
     new: int
     here_already: int
@@ -118,7 +115,7 @@ def export_archive(
                         }
                     )
                     _put(archive, path, content)
-            _put(archive, CONTENTS, dump({KIND.key: KIND.current, "files": listed}).encode())
+            _put(archive, CONTENTS, dump({KIND.key: FORMAT, "files": listed}).encode())
         file.flush()
         flush(file.fileno())
         _refuse_many(temporary, os.fspath(out))
@@ -135,8 +132,9 @@ def _put(archive: zipfile.ZipFile, path: str, content: bytes) -> None:
 def import_archive(
     library: Library, path: str | os.PathLike[str], *, force: bool = False
 ) -> Imported:
-    """Bring what the archive at ``path`` holds into ``library``; files that are here already stay
-    as they are.
+    """Bring what the archive at ``path`` holds into ``library``.
+
+    Files that are here already stay as they are.
 
     A file of the archive that is damaged is named and left out; the rest is taken. With ``force`` a
     file here that is damaged is replaced by the archive's. Raises RequestError where it is no
@@ -164,8 +162,9 @@ def import_archive(
 
 
 def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
-    """Raises RequestError for more bytes or files than a library's archive has, before the names
-    are read.
+    """Raises RequestError for more bytes or files than a library's archive has.
+
+    The names are not read for that.
 
     Counted are the signatures of a zip's directory (PKWARE APPNOTE 6.3.10, 4.3.12), wherever they
     stand: what the end of that directory says of itself may be untrue.
@@ -211,19 +210,15 @@ def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
 
 
 def _name_of(path: str) -> RevisionFile | EntryFile | None:
-    """The revision or entry that the ``path`` of an archive names, or None where no library has
-    such a file.
+    """The revision or entry that the ``path`` of an archive names.
+
+    None where no library has such a file.
     """
     match = _PATH.fullmatch(path)
     if not match:
         return None
-    folder, inner, name = match.groups()
-    if inner[:1].isalpha():
-        return EntryFile.at_path(Path(name))
-    revision = RevisionFile.at_path(Path(name))
-    if revision is None or home_of(Path(folder), revision.number) != Path(folder, inner):
-        return None
-    return revision
+    inner, name = match.groups()
+    return (EntryFile if inner else RevisionFile).at_path(Path(name))
 
 
 def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str) -> bytes:

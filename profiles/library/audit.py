@@ -1,5 +1,6 @@
-"""The audit: every file of a library is read, what is damaged is named, and the rest can be
-rescued.
+"""The audit: every file of a library is read, and what is damaged is named.
+
+The rest can be rescued.
 """
 
 from __future__ import annotations
@@ -11,17 +12,16 @@ from typing import TYPE_CHECKING, Literal
 from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import names_in, read_bounded
 from profiles.format.document import LARGEST_BYTES, loads
-from profiles.format.migrate import NewerFormatError
+from profiles.format.kinds import OtherFormatError
 from profiles.library.entries import EntryFile, digest, read_unchanged
-from profiles.library.miscounted import miscounted
 from profiles.library.revisions import (
     LABEL_FILE,
     MARKS,
     PART,
+    STATIONS,
     Library,
     RevisionFile,
     files_of,
-    home_of,
     read_mark,
 )
 from profiles.library.station_names import folder_name
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 #: What a finding means: ``damaged`` is lost or changed; the others are no harm and are named so
 #: that nobody wonders.
-Kind = Literal["damaged", "newer", "misplaced", "miscounted", "unfinished", "foreign"]
+Kind = Literal["damaged", "other format", "misplaced", "unfinished", "foreign"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def audit(library: Library) -> Audit:
             try:
                 _station(library, folder, found)
             except RequestError as error:  # a folder that cannot be read; what is in others can
-                found.findings.append(Fault(folder, "damaged", _says(error, folder)))
+                found.findings.append(Fault(folder, "damaged", _first_problem(error, folder)))
     return found
 
 
@@ -95,20 +95,12 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
             names.add(ours.name)
             _revision(library, folder, ours, found)
         else:
-            _other(library, folder, path, found)
+            _other(library, path, found)
     for path, revision in spoken_of:
         if revision is not None and revision not in names:
             found.findings.append(
                 Fault(path, "damaged", f"speaks of revision {revision}, which is not here")
             )
-    found.findings += [
-        Fault(
-            each.entry.path,
-            "miscounted",
-            "has the figures from before rounding; to correct it: evenstroke book --correct",
-        )
-        for each in miscounted(library, folder)
-    ]
 
 
 def _entry(library: Library, entry: EntryFile, found: Audit) -> str | None:
@@ -117,7 +109,7 @@ def _entry(library: Library, entry: EntryFile, found: Audit) -> str | None:
         read_unchanged(entry.path, entry.digest, "entry")
         revision = read_mark(entry).revision if entry.path.parent.name == MARKS else None
     except EvenstrokeError as error:
-        found.findings.append(Fault(entry.path, "damaged", _says(error, entry.path)))
+        found.findings.append(Fault(entry.path, "damaged", _first_problem(error, entry.path)))
         return None
     found.entries += 1
     found.good.append((entry.path.relative_to(library.root).as_posix(), entry.path))
@@ -129,16 +121,19 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
     try:
         read_unchanged(path, revision.digest, "revision")
     except EvenstrokeError as error:
-        found.findings.append(Fault(path, "damaged", _says(error, path) + _still_a_profile(path)))
+        found.findings.append(
+            Fault(path, "damaged", _first_problem(error, path) + _still_a_profile(path))
+        )
         return
     try:
         workstation = library.load(revision)
     except EvenstrokeError as error:
-        # It is what was written, to the byte: of a newer format, or its writer had other rules. It
+        # It is what was written, to the byte: of another format, or its writer had other rules. It
         # is not ours to lose.
-        newer = isinstance(error, NewerFormatError)
-        found.revisions += newer
-        found.findings.append(Fault(path, "newer" if newer else "damaged", _says(error, path)))
+        whole = isinstance(error, OtherFormatError)
+        found.revisions += whole
+        kind: Kind = "other format" if whole else "damaged"
+        found.findings.append(Fault(path, kind, _first_problem(error, path)))
         found.good.append((_place(folder.name, revision), path))
         return
     found.revisions += 1
@@ -148,14 +143,12 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
         found.findings.append(
             Fault(path, "misplaced", f"is about {workstation.name}, whose folder is {own}")
         )
-    elif home_of(folder, revision.number) != path.parent:
-        home = home_of(folder, revision.number)
-        found.findings.append(Fault(path, "misplaced", f"belongs in the folder {home.name}"))
 
 
-def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
-    """A file under no name of ours: a part file, a copy that a sync service renamed, or something
-    else.
+def _other(library: Library, path: Path, found: Audit) -> None:
+    """A file under no name of ours.
+
+    A part file, a copy that a sync service renamed, or something else.
     """
     if PART.fullmatch(path.name) or (path.name.startswith(".") and path.name.endswith(".part")):
         found.findings.append(
@@ -175,11 +168,7 @@ def _other(library: Library, folder: Path, path: Path, found: Audit) -> None:
     else:
         found.revisions += 1
         found.good.append((place, path))
-        name = Path(place).name
-        says = (
-            f"is a whole revision under another name; "
-            f"{'its own is' if path.parent == folder else 'it belongs to'} {name}"
-        )
+        says = f"is a whole revision, whose place is {place}"
         found.findings.append(Fault(path, "misplaced", says))
 
 
@@ -197,13 +186,11 @@ def _rightful_place(path: Path) -> str | None:
 
 
 def _place(folder: str, revision: RevisionFile) -> str:
-    home = home_of(Path("workstations", folder), revision.number)
-    return (
-        home / f"{revision.number:04d}-{stamp(revision.kept)}-{revision.digest}.yaml"
-    ).as_posix()
+    name = f"{revision.number:04d}-{stamp(revision.kept)}-{revision.digest}.yaml"
+    return f"{STATIONS}/{folder}/{name}"
 
 
-def _says(error: EvenstrokeError, path: Path) -> str:
+def _first_problem(error: EvenstrokeError, path: Path) -> str:
     """The first problem, without the path that the finding names anyway."""
     return str(error.problems[0]).removeprefix(str(path)).lstrip(": ")
 
@@ -217,8 +204,9 @@ def _still_a_profile(path: Path) -> str:
 
 
 def rescue(found: Audit, into: str | os.PathLike[str]) -> int:
-    """Copy every file that is right into the library ``into``, a misplaced one to where it belongs;
-    how many were new.
+    """Copy every file that is right into the library ``into``; how many were new.
+
+    A misplaced one goes to where it belongs.
 
     Nothing there is replaced. Raises RequestError where it cannot be written.
     """

@@ -29,7 +29,7 @@ from profiles.files import (
     remove_if_there,
     write_whole,
 )
-from profiles.format.document import load
+from profiles.format.document import load, load_described
 from profiles.library.revisions import WANTED
 from profiles.times import parse_moment
 
@@ -76,14 +76,14 @@ def stem_of(typed: str) -> str:
     return f"{stem}-desk" if stem.casefold() in RESERVED else stem
 
 
-def find_desk(typed: str, library: Library) -> FoundDesk:
-    """The desk that a person calls ``typed``.
+def find_desk(typed: str, library: Library, *, stale: bool = False) -> FoundDesk:
+    """The desk that a person calls ``typed``; with ``stale``, of a file only what was described.
 
     Raises RequestError if a file is no profile, and for a name that is neither a file's nor a
     workstation's, with the nearest of each; AnswerIsNo if the workstation has no such revision.
     """
     if os.path.exists(typed) and not os.path.isdir(typed):  # noqa: PTH110, PTH112 - as typed
-        return FoundDesk(typed, load(typed))
+        return FoundDesk(typed, load_described(typed) if stale else load(typed))
     revision = find_revision(typed, library)
     if revision is None:
         raise _unknown_desk(typed, library)

@@ -20,14 +20,14 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from mapper.problems import Problem, RequestError
 from profiles.files import could_not_write, make_folder, names_in, read_bounded, write_whole
 from profiles.format.document import LARGEST_BYTES
-from profiles.format.migrate import read_document
+from profiles.format.kinds import read_document
 from profiles.times import from_stamp, stamp
 from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from profiles.format.migrate import Kind
+    from profiles.format.kinds import Kind
 
 T = TypeVar("T")
 

@@ -1,5 +1,6 @@
-"""What a library knows of one workstation or of all, gathered for showing; what is damaged is named
-and stops nothing.
+"""What a library knows of one workstation or of all.
+
+What is damaged is named and stops nothing.
 """
 
 from __future__ import annotations
@@ -20,8 +21,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class HistoryRow:
-    """One revision: its file, what it is called, what it holds and what the one before held (None:
-    not readable, or none).
+    """One revision: its file, what it is called, what it holds and what the one before held.
+
+    The last two are None where there is none or it cannot be read.
     """
 
     file: RevisionFile
@@ -35,8 +37,9 @@ class HistoryRow:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """One decision: when, ``pin``, ``unpin``, ``retire`` or ``restore``, which revision (None: the
-    workstation), and why.
+    """One decision: when, which (``pin``, ``unpin``, ``retire`` or ``restore``), and why.
+
+    ``revision`` is None where it is about the workstation.
     """
 
     at: datetime
@@ -47,8 +50,9 @@ class Decision:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """The newest revisions of a workstation, the newest first; ``earlier`` is how many more there
-    are.
+    """The newest revisions of a workstation, the newest first.
+
+    ``earlier`` is how many more there are.
 
     ``decisions`` are all that were made, the newest first.
     """
@@ -117,8 +121,9 @@ def _decided(
 
 @dataclass(frozen=True, slots=True)
 class StationRow:
-    """One workstation: its name, the revision in force and what that holds (None: none, or not
-    readable).
+    """One workstation: its name, the revision in force and what that holds.
+
+    The last two are None where there is none or it cannot be read.
     """
 
     name: str
@@ -133,9 +138,7 @@ class StationRow:
 def station_rows(
     library: Library, *, retired: bool = False
 ) -> tuple[list[StationRow], list[Problem]]:
-    """All workstations of ``library``, the retired ones where asked for, and what is wrong with
-    some of them.
-    """
+    """All workstations of ``library``, the retired ones where asked for, and what is unreadable."""
     stations, problems = library.stations()
     rows = []
     for station in stations:

@@ -6,7 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
-from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band, telling_order
+from mapper.trials.comfort import (
+    LEAST_WEIGHT,
+    ComfortBand,
+    Trial,
+    comfort_band,
+    most_informative_order,
+)
 from profiles.library.trial_book import SAME_SCALE, EntryFilter, in_library, trials_of
 
 if TYPE_CHECKING:
@@ -92,9 +98,9 @@ def left_to_try(
 ) -> list[tuple[int, int]]:
     """The places of ``pairs`` with fewer than ``days_each`` days in the book, and the days left.
 
-    The most telling comes first, each given those before it (``telling_order``). A pairing of the
-    book is one of ``pairs`` if tablet and display have the same names, or if its scale factor and
-    tablet size are the same.
+    The most informative day comes first, given those before it (``most_informative_order``). A
+    pairing of the book is one of ``pairs`` if tablet and display have the same names, or if its
+    scale factor and tablet size are the same.
     """
     own, _ = _entries(library, who)
     band = comfort_band(trials_of(own), practice_of(use, "scale_factor"))
@@ -104,7 +110,7 @@ def left_to_try(
     left = [place for place, more in enumerate(days) if more > 0]
     if not left:
         return []
-    order = telling_order(
+    order = most_informative_order(
         band, [pairs[at].scale_factor or 1.0 for at in left], [days[at] for at in left]
     )
     return [(left[at], days[left[at]]) for at in order]

@@ -1,16 +1,15 @@
-"""The library: every setting of every workstation as a revision that is written once and never
-again.
+"""The library: every setting of every workstation, as revisions that are written once.
 
 A library is a folder of plain files, so that version control, a synced folder or a network share
 can carry it::
 
-    library.yaml                                       which layout this is workstations/desk/
-    one folder a workstation (profiles/library/station_names.py)
-        0001-20261125-090311-9f86d081884c7d65.yaml     one file a revision: number, when it was kept
-        (UTC), digest 1000/1000-...yaml, 2000/...                    later ones in folders of a
-        thousand marks/20261125-...-pin-...yaml                 what was decided: pinned, retired
-        (profiles/library/entries.py) trials/...                                     any further
-        entries about the workstation
+    library.yaml                   which layout this is
+    workstations/desk/             one folder a workstation (profiles/library/station_names.py)
+        0001-20261125-090311-9f86d081884c7d65.yaml
+                                   one file a revision: number, when it was kept (UTC), digest
+        marks/20261125-...-pin-...yaml
+                                   what was decided: pinned, retired (profiles/library/entries.py)
+        trials/...                 any further entries about the workstation
 
 Numbers. ``keep`` takes the number after the newest by making the hidden file ``.0002.part``, which
 only one process can; the revision is written into it, flushed, and given its name in one step.
@@ -67,8 +66,7 @@ from profiles.files import (
     write_whole,
 )
 from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
-from profiles.format.migrate import Kind, read_document
-from profiles.format.schema import FORMAT
+from profiles.format.kinds import FORMAT, Kind, read_document
 from profiles.library.entries import (
     DIGEST,
     EntryFile,
@@ -90,13 +88,10 @@ _MARK = Kind("evenstroke_mark", "mark")
 LABEL_FILE = "library.yaml"
 _LABEL = f"""\
 # A library of workstation settings: one file a revision, written once. Add files, never change them.
-{LAYOUT.key}: {LAYOUT.current}
+{LAYOUT.key}: {FORMAT}
 """
 STATIONS = "workstations"
 MARKS = "marks"
-#: A folder of revisions bears the first number that may be in it; those of a hundred are of earlier
-#: libraries.
-HOME = re.compile(r"[1-9][0-9]*00")
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
 PART = re.compile(r"\.[0-9]{4,9}\.part")
 #: How a person calls a revision: its number, with a letter where several share it.
@@ -107,9 +102,7 @@ _PATIENCE_S = 5.0
 
 
 def default_folder() -> Path:
-    """Where the library is when nobody says where: a folder in the platform's place for a user's
-    data.
-    """
+    """Where the library is when nobody says where: in the platform's place for a user's data."""
     from platformdirs import user_data_path
 
     return user_data_path("evenstroke", appauthor=False) / "library"
@@ -117,8 +110,9 @@ def default_folder() -> Path:
 
 @dataclass(frozen=True, slots=True, order=True)
 class RevisionFile:
-    """One revision's file, as its name tells it: number, when it was kept (UTC), digest of its
-    content. They sort by age.
+    """One revision's file, as its name says: number, when it was kept (UTC), its content's digest.
+
+    They sort by age.
     """
 
     number: int
@@ -142,8 +136,9 @@ class RevisionFile:
 
 
 class MarkPart(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
-    """The document of a mark: a decision about a revision, or about the workstation where it names
-    none.
+    """The document of a mark: a decision about a revision.
+
+    About the whole workstation where it names none.
     """
 
     evenstroke_mark: Literal[1]
@@ -154,8 +149,9 @@ class MarkPart(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """What was decided about a workstation: the revision pinned, the revisions retired, and whether
-    it is retired whole.
+    """What was decided about a workstation.
+
+    The revision pinned, the revisions retired, and whether the workstation is retired.
     """
 
     pinned: str | None = None
@@ -178,8 +174,9 @@ class Marks:
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """One workstation of a library: its name as last written, its folder, its newest revision and
-    what was decided.
+    """One workstation of a library.
+
+    Its name as last written, its folder, its newest revision and what was decided.
     """
 
     name: str
@@ -205,8 +202,7 @@ class Library:
     def keep(
         self, workstation: Workstation, *, note: str | None = None, now: datetime | None = None
     ) -> tuple[RevisionFile, bool]:
-        """Keep ``workstation`` as its next revision; the revision's file and whether it is a new
-        one.
+        """Keep ``workstation`` as its next revision; the revision's file and whether it is new.
 
         No new one is made where the newest says the same already (``note`` and ``now`` do not
         count).
@@ -215,13 +211,13 @@ class Library:
         self.begin(folder)
         try:
             with _taking_turns(folder):
-                newest = self._newest_of_all(folder)
-                for same in newest:
-                    if self._says(same, workstation):
+                newest = self.newest(folder)
+                number = 1 if newest is None else newest.number + 1
+                for same in _numbered(folder, number - 1):
+                    if self._is_same(same, workstation):
                         return same, False
-                number = newest[0].number + 1 if newest else 1
                 kept = _add(folder, number, workstation, note, now or datetime.now(UTC))
-                _sweep(kept.path.parent)
+                _sweep(folder)
                 return kept, True
         except (OSError, ValueError) as error:
             raise could_not_write(getattr(error, "filename", None) or folder, error) from None
@@ -239,9 +235,7 @@ class Library:
             raise could_not_write(error.filename or folder, error) from None
 
     def put(self, place: str, content: bytes, *, force: bool = False) -> None:
-        """Write a file that is right to its ``place`` in this library, with what is missing around
-        it.
-        """
+        """Write a whole file to its ``place`` in this library, with the folders above it."""
         self.begin((self.root / place).parent)
         write_whole(self.root / place, content, force=force)
 
@@ -253,11 +247,11 @@ class Library:
         read_document(content, str(path), LAYOUT, dict)
         return True
 
-    def _says(self, kept: RevisionFile, workstation: Workstation) -> bool:
+    def _is_same(self, kept: RevisionFile, workstation: Workstation) -> bool:
         try:
             return replace(self.load(kept), revision=None) == replace(workstation, revision=None)
         except EvenstrokeError:
-            return False  # damaged or of a newer format: then what is kept now is something else
+            return False  # damaged or of another format: then what is kept now is something else
 
     # -- finding
 
@@ -280,8 +274,9 @@ class Library:
             )
 
     def folder_if_there(self, name: str) -> Path | None:
-        """The folder of the workstation ``name`` (or the folder so named), or None where there is
-        none, or no library.
+        """The folder of the workstation ``name``, or the folder so named.
+
+        None where there is none, or no library.
         """
         if not name.strip() or not self.is_there():
             return None
@@ -311,8 +306,9 @@ class Library:
         )
 
     def called(self, folder: Path) -> str:
-        """The name of the workstation in ``folder``, for a problem; the folder's own where none can
-        be read.
+        """The name of the workstation in ``folder``, as a problem says it.
+
+        The folder's own name where none can be read.
         """
         try:
             newest = self.newest(folder)
@@ -336,9 +332,7 @@ class Library:
         )
 
     def stations(self) -> tuple[list[Station], list[Problem]]:
-        """All workstations that hold a revision, and what is wrong with those that could not be
-        read.
-        """
+        """All workstations that hold a revision, and what is wrong with unreadable ones."""
         found: list[Station] = []
         problems: list[Problem] = []
         for folder in self.folders():
@@ -356,39 +350,22 @@ class Library:
 
     def revisions(self, folder: Path) -> list[RevisionFile]:
         """All revisions in a workstation's ``folder``, the oldest first."""
-        return list(reversed(list(self._newest_first(folder))))
+        return list(_newest_first(folder))[::-1]
 
     def newest(self, folder: Path) -> RevisionFile | None:
         """The newest revision in a workstation's ``folder``, or None where there is none."""
-        return next(self._newest_first(folder), None)
-
-    def _newest_of_all(self, folder: Path) -> list[RevisionFile]:
-        """The newest revision, and those that share its number since copies were joined."""
-        newest = self.newest(folder)
-        return [] if newest is None else _numbered(newest.path.parent, newest.number)
-
-    def _newest_first(self, folder: Path) -> Iterator[RevisionFile]:
-        """The revisions in ``folder`` from the newest back, reading no more names than are asked
-        for.
-        """
-        names = names_in(folder)
-        for each in sorted(
-            (name for name in names if name.endswith("00") and HOME.fullmatch(name)),
-            key=int,
-            reverse=True,
-        ):
-            yield from self._newest_first(folder / each)
-        yield from _by_age(folder, names)
+        return next(_newest_first(folder), None)
 
     def file_before(self, revision: RevisionFile) -> RevisionFile | None:
         """The revision before ``revision``, or None where it is the first."""
         folder = self.folder_named(revision.path.relative_to(self.root).parts[1])
-        older = (found for found in self._newest_first(folder) if found < revision)
+        older = (found for found in _newest_first(folder) if found < revision)
         return next(older, None)
 
     def before(self, revision: RevisionFile) -> Workstation | None:
-        """What the revision before ``revision`` holds; None where it is the first, or that one
-        cannot be read.
+        """What the revision before ``revision`` holds.
+
+        None where it is the first, or that one cannot be read.
         """
         file = self.file_before(revision)
         try:
@@ -397,8 +374,9 @@ class Library:
             return None
 
     def named(self, folder: Path, wanted: str) -> RevisionFile:
-        """The revision that a person calls ``wanted``: its number, with a letter where several
-        share it.
+        """The revision that a person calls ``wanted``.
+
+        Its number, with a letter where several share it.
 
         Raises AnswerIsNo where there is none and RequestError where there are several.
         """
@@ -414,7 +392,7 @@ class Library:
                 )
             )
         number, letter = int(match.group(1)), match.group(2).lower()
-        sharing = self._sharing(folder, number)
+        sharing = _numbered(folder, number)
         found = [
             revision
             for revision in sharing
@@ -428,15 +406,6 @@ class Library:
             raise RequestError(Problem(self.called(folder), must, wanted, f"Type {which}"))
         return found[0]
 
-    def _sharing(self, folder: Path, number: int) -> list[RevisionFile]:
-        """The revisions of that number, in the order in which they were kept: one, unless copies
-        were joined.
-        """
-        home = home_of(folder, number)
-        found = _numbered(home, number) if home.is_dir() else []
-        # Earlier libraries had folders of a hundred as well.
-        return found or [each for each in self.revisions(folder) if each.number == number]
-
     def _no_revision(self, folder: Path, wanted: str) -> AnswerIsNo:
         newest = self.newest(folder)
         instead = f"The newest is {newest.number}" if newest else "Nothing has been kept yet"
@@ -447,7 +416,7 @@ class Library:
 
         Raises AnswerIsNo where it is not here.
         """
-        for revision in self._sharing(folder, int(name.partition("-")[0])):
+        for revision in _numbered(folder, int(name.partition("-")[0])):
             if revision.name == name:
                 return revision
         raise self._no_revision(folder, name)
@@ -460,7 +429,7 @@ class Library:
         marks = self.marks(folder, at)
         if marks.pinned is not None:
             return self.marked(folder, marks.pinned)
-        for revision in self._newest_first(folder):
+        for revision in _newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
         when = "" if at is None else f" at {shown(at)}"
@@ -475,26 +444,17 @@ class Library:
 
     def load(self, revision: RevisionFile) -> Workstation:
         """The workstation of a revision, which must be what was kept under its name."""
+        return self.text(revision)[1]
+
+    def text(self, revision: RevisionFile) -> tuple[str, Workstation]:
+        """A revision's profile document as it was kept, and the workstation that it holds."""
         content = read_unchanged(revision.path, revision.digest, "revision")
         workstation = loads(content, str(revision.path))
         claimed = workstation.revision
         if claimed is None or (claimed.number, claimed.kept) != (revision.number, revision.kept):
-            must = (
-                f"must be revision {revision.number} of {revision.kept.isoformat()}, as its name "
-                f"says"
-            )
-            raise RequestError(Problem(str(revision.path), must))
-        return workstation
-
-    def text(self, revision: RevisionFile) -> tuple[str, Workstation]:
-        """A revision as a profile document of today's format, and the workstation that it holds."""
-        workstation = self.load(revision)
-        content = read_bounded(revision.path, LARGEST_BYTES, "revision", plain=True)
-        as_kept = (
-            content.startswith(f"evenstroke: {FORMAT}\n".encode())
-            and digest(content) == revision.digest
-        )
-        return content.decode() if as_kept else to_yaml(workstation), workstation
+            must = f"must be revision {revision.number} of {revision.kept.isoformat()}"
+            raise RequestError(Problem(str(revision.path), f"{must}, as its name says"))
+        return content.decode(), workstation
 
     # -- deciding
 
@@ -535,9 +495,7 @@ class Library:
 
     @staticmethod
     def place(folder: Path, kind: str) -> Path:
-        """Where entries of a ``kind`` about the workstation in ``folder`` are: ``marks``,
-        ``trials``.
-        """
+        """Where entries of a ``kind`` (``marks``, ``trials``) about a workstation are."""
         return folder / kind
 
 
@@ -549,27 +507,27 @@ def read_mark(entry: EntryFile) -> MarkPart:
 def files_of(
     folder: Path, *, inner: bool = False
 ) -> Iterator[tuple[Path, RevisionFile | EntryFile | None]]:
-    """Every file in a workstation's ``folder``, its folders of revisions and those of entries, and
-    what its name says it is.
+    """Every file in a workstation's ``folder`` and its folders of entries, by what its name says.
 
     None for a name that none of ours has there, and for a folder where there should be none.
     """
-    named = EntryFile if inner and folder.name.isalpha() else RevisionFile
+    named = EntryFile if inner else RevisionFile
     for name in sorted(names_in(folder)):
         path = folder / name
         # A folder under the name of a file of ours is one that others of this program try to read.
         ours = named.at_path(path)
         if ours or path.is_symlink() or not path.is_dir():
             yield path, ours
-        elif HOME.fullmatch(name) or (not inner and name.isascii() and name.isalpha()):
+        elif not inner and name.isascii() and name.isalpha():
             yield from files_of(path, inner=True)
         else:
             yield path, None
 
 
 def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
-    """What a person may call ``revision``: its number, with a letter by age where ``among`` has
-    others of that number.
+    """What a person may call ``revision``: its number, with a letter where others share it.
+
+    The letters go by age, ``among`` are the revisions that may share it.
     """
     sharing = sorted(other for other in among if other.number == revision.number)
     if len(sharing) < 2:
@@ -578,35 +536,20 @@ def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
     return f"{revision.number}{ascii_lowercase[tens - 1] if tens else ''}{ascii_lowercase[ones]}"
 
 
-def home_of(folder: Path, number: int) -> Path:
-    """The folder in which the revision ``number`` of the workstation in ``folder`` is.
-
-    The first 999 are in the workstation's own folder, 1000 to 1999 in ``1000``: no folder ever
-    holds many more than a thousand names, so that reading them costs little beside writing a
-    revision.
-    """
-    thousand = number // 1000 * 1000
-    return folder / str(thousand) if thousand else folder
-
-
-def _by_age(folder: Path, names: list[str]) -> Iterator[RevisionFile]:
-    """The revisions among ``names``, the newest first, none looked at before it is asked for."""
-    # Numbers in one folder have the same number of digits, so their names sort as they do. Mostly
-    # the newest is all that is wanted, and finding it is cheaper than sorting.
-    names = [name for name in names if name.endswith(".yaml")]
-    newest = RevisionFile.at_path(folder / max(names)) if names else None
-    if newest:
-        yield newest
-    for name in sorted(names, reverse=True)[1 if newest else 0 :]:
+def _newest_first(folder: Path) -> Iterator[RevisionFile]:
+    """The revisions in ``folder`` from the newest back."""
+    # Names of the same length sort as their numbers do, and a longer one is of a larger number.
+    names = (name for name in names_in(folder) if name.endswith(".yaml"))
+    for name in sorted(names, key=lambda name: (len(name), name), reverse=True):
         revision = RevisionFile.at_path(folder / name)
         if revision:
             yield revision
 
 
-def _numbered(home: Path, number: int) -> list[RevisionFile]:
-    """The revisions of this ``number`` in the folder that is their ``home``, the oldest first."""
-    names = (name for name in names_in(home) if name.startswith(f"{number:04d}-"))
-    return sorted(filter(None, (RevisionFile.at_path(home / name) for name in names)))
+def _numbered(folder: Path, number: int) -> list[RevisionFile]:
+    """The revisions of this ``number``, the oldest first: one, unless copies were joined."""
+    names = (name for name in names_in(folder) if name.startswith(f"{number:04d}-"))
+    return sorted(filter(None, (RevisionFile.at_path(folder / name) for name in names)))
 
 
 def _add(
@@ -614,13 +557,11 @@ def _add(
 ) -> RevisionFile:
     """Write ``workstation`` under the first free number from ``number`` up. Raises OSError."""
     while True:
-        home = home_of(folder, number)
-        make_folder(home, above=True)
         revision = Revision(number, now, note)
         content = to_yaml(replace(workstation, revision=revision)).encode()
-        kept = RevisionFile(number, revision.kept, digest(content), home)
-        kept = replace(kept, path=home / f"{number:04d}-{stamp(kept.kept)}-{kept.digest}.yaml")
-        part = home / f".{number:04d}.part"
+        kept = RevisionFile(number, revision.kept, digest(content), folder)
+        kept = replace(kept, path=folder / f"{number:04d}-{stamp(kept.kept)}-{kept.digest}.yaml")
+        part = folder / f".{number:04d}.part"
         try:
             fill_new(part, content)
         except FileExistsError:  # somebody is at it, or was killed at it
@@ -632,9 +573,9 @@ def _add(
         try:
             # Whoever had this number before us has finished, or never will: now its name is either
             # there or free.
-            if not _numbered(home, number):
+            if not _numbered(folder, number):
                 os.rename(part, kept.path)  # noqa: PTH104
-                flush_folder(home)
+                flush_folder(folder)
                 return kept
         finally:
             remove_if_there(part)
@@ -655,8 +596,9 @@ def _sweep(folder: Path) -> None:
 
 @contextmanager
 def _taking_turns(folder: Path) -> Iterator[None]:
-    """Hold the lock of ``folder`` itself where the system has such locks; it ends with the process,
-    whatever happens.
+    """Hold the lock of ``folder`` itself where the system has such locks.
+
+    It ends with the process, whatever happens.
 
     Numbers are kept apart without it; with it, two processes that keep the same content at once
     make one revision.

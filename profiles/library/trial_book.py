@@ -3,8 +3,7 @@
 An entry is one small document in the ``trials`` folder of its workstation
 (``profiles.library.entries``), with the figures of the map frozen into it, so that it says what was
 tried even when the workstation has long been set otherwise. The book is the entries of all
-workstations of a library; ``who`` tells people apart who share one. Where the figures of an entry
-prove wrong, a correction is added beside it (``corrections``); the entry stays what it was.
+workstations of a library; ``who`` tells people apart who share one.
 
 The days of an entry are days on the wall, without a time zone.
 """
@@ -24,10 +23,10 @@ from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
-from mapper.units import MM_PER_INCH, finite, with_point
+from mapper.units import MM_PER_INCH, finite, with_decimal_point
 from profiles.doubts import doubt
 from profiles.format.document import Workstation
-from profiles.format.migrate import Kind
+from profiles.format.kinds import Kind
 from profiles.library.entries import EntryFile, append, digest, entries, read_entry
 from profiles.library.station_names import folder_name
 from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
@@ -39,15 +38,12 @@ from profiles.yaml_text import dump
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Iterator
-    from pathlib import Path
 
     from mapper.trials.comfort import Trial
     from profiles.library.revisions import Library
 
 TRIAL = Kind("evenstroke_trial", "entry of the trial book")
-CORRECTION = Kind("evenstroke_correction", "correction of the trial book")
 KIND, FOLDER = "felt", "trials"
-CORRECTION_KIND, CORRECTIONS = "figures", "corrections"
 #: Ten entries a day for a working life.
 LARGEST_BOOK_BYTES = 16 * 1024 * 1024
 
@@ -84,8 +80,7 @@ class FeltFigures(
 
 
 class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """One entry of the book: on which day, at which workstation, doing what, for how long, and the
-    score from 1 to 5.
+    """One entry of the book: a day at a workstation, the work, and how it felt from 1 to 5.
 
     ``tablet`` and ``display`` are what they were called; ``shares`` says how much of the time went
     to each kind of work, in percent, ``doing`` being the largest; ``first_day`` whether it was the
@@ -104,14 +99,6 @@ class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_d
     display: Text | None = None
     shares: dict[Text, Annotated[float, Meta(gt=0, le=100)]] | None = None
     first_day: bool | None = None
-    figures: FeltFigures
-
-
-class Correction(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
-    """The right figures of an earlier entry, named by its digest, which itself is never changed."""
-
-    evenstroke_correction: Literal[1]
-    entry: Text
     figures: FeltFigures
 
 
@@ -134,15 +121,12 @@ def parse_day(text: str, where: str) -> dt.date:
     return day
 
 
-def figures_of(
-    workstation: Workstation, *, exact: bool = False, distance_mm: float | None = None
-) -> FeltFigures:
-    """The figures of a workstation's map, to be frozen into an entry; with ``exact``, of the map
-    before rounding.
+def figures_of(workstation: Workstation, *, distance_mm: float | None = None) -> FeltFigures:
+    """The figures of a workstation's map, to be frozen into an entry.
 
     Without ``distance_mm`` the eyes are where the workstation's seat has them.
     """
-    solved, seat = workstation.map.exact if exact else workstation.map, workstation.seat
+    solved, seat = workstation.map, workstation.seat
     distortion = solved.figures_on(solved.reference).distortion
     eyes_mm = distance_mm if distance_mm is not None or seat is None else seat.distance_mm
     angle = None
@@ -175,8 +159,9 @@ def felt_at(
     distance_mm: float | None = None,
     **more: Any,
 ) -> Felt:
-    """An entry of a day at ``workstation``, with all that it knows by itself: names, figures, seat,
-    and the shares in ``doing``.
+    """An entry of a day at ``workstation``, with its names, figures and seat.
+
+    ``doing`` may be kinds of work in shares of the time (``parse_doing``).
 
     ``more`` are further fields of ``Felt``. Raises RequestError where shares do not make 100.
     """
@@ -197,8 +182,9 @@ def felt_at(
 
 
 def pairing_names(workstation: Workstation) -> tuple[str, str]:
-    """What tablet and display of a workstation are called in the book: their labels, their sizes
-    where they have none.
+    """What tablet and display of a workstation are called in the book.
+
+    Their labels; their sizes where they have none.
     """
     solved = workstation.map
     tablet, display = solved.request.tablet, solved.reference
@@ -242,8 +228,9 @@ def shares_text(shares: dict[str, float] | None) -> str:
 
 
 def filled_from_desks(library: Library, book: Iterable[Felt]) -> list[Felt]:
-    """``book`` with what the desks of ``library`` know of entries that were typed without it:
-    names, figures, the angle of the picture.
+    """``book`` completed by what the desks of ``library`` know.
+
+    That is, where an entry was typed without them: names, figures, the angle of the picture.
 
     A desk is taken as it was in force on that day, or as it was first kept. What an entry says
     itself stays; where it says a scale factor or a size that is not the desk's, another map was
@@ -292,8 +279,7 @@ def _filled(felt: Felt, desk: Workstation) -> Felt:
 
 
 def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
-    """Append ``felt`` to the book of ``library``; False where the same entry is there already and
-    nothing was written.
+    """Append ``felt`` to the book of ``library``; False where the same entry is there already.
 
     Raises RequestError where the entry is wrong or cannot be written; then nothing was.
     """
@@ -303,8 +289,7 @@ def add(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
 def add_all(
     library: Library, book: Iterable[Felt], *, now: datetime | None = None, fill: bool = False
 ) -> int:
-    """Append those entries of ``book`` that are not in ``library`` yet, and return how many; each
-    folder is read once.
+    """Append those entries of ``book`` that are not in ``library`` yet; how many those are.
 
     With ``fill`` they are completed by the desks (``filled_from_desks``). A day that has not come
     yet is doubted. Raises RequestError where an entry is wrong, before any is written, or where one
@@ -340,53 +325,22 @@ def add_all(
 
 
 def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
-    """All entries of ``library``, the oldest day first, and what is wrong with those that could not
-    be read.
-    """
+    """All entries of ``library``, the oldest day first, and what is wrong with unreadable ones."""
     found: list[tuple[str, datetime, Felt]] = []
     problems: list[Problem] = []
     for folder in library.folders():
-        if folder.is_dir():
-            right, wrong = corrections(library, folder)
-            problems += wrong
         for entry in entries(library.place(folder, FOLDER)) if folder.is_dir() else ():
             with Collected(problems):
                 felt = read(entry)
-                figures = right.get(entry.digest, felt.figures)
-                found.append((felt.date, entry.at, msgspec.structs.replace(felt, figures=figures)))
+                found.append((felt.date, entry.at, felt))
     return [felt for _, _, felt in sorted(found, key=lambda each: each[:2])], problems
-
-
-def corrections(library: Library, folder: Path) -> tuple[dict[str, FeltFigures], list[Problem]]:
-    """The right figures of corrected entries by their digests, the last word last, and what could
-    not be read.
-    """
-    right: dict[str, FeltFigures] = {}
-    problems: list[Problem] = []
-    for entry in entries(library.place(folder, CORRECTIONS)):
-        with Collected(problems):
-            correction = read_entry(entry, CORRECTION, Correction)
-            right[correction.entry] = correction.figures
-    return right, problems
-
-
-def correct(
-    library: Library, folder: Path, wrong: EntryFile, figures: FeltFigures, now: datetime
-) -> None:
-    """Append the right ``figures`` of the entry ``wrong``.
-
-    Raises RequestError where they cannot be written.
-    """
-    correction = Correction(evenstroke_correction=1, entry=wrong.digest, figures=figures)
-    append(
-        library.place(folder, CORRECTIONS), CORRECTION_KIND, msgspec.to_builtins(correction), now
-    )
 
 
 @dataclass(frozen=True, slots=True)
 class EntryFilter:
-    """Which entries are wanted: those that fit all that is given; ``since`` and ``until`` are both
-    included.
+    """Which entries are wanted: those that fit all that is given.
+
+    The days ``since`` and ``until`` are both included.
     """
 
     who: str | None = None
@@ -501,8 +455,9 @@ _NUMBERS = {"score", "minutes", *_FIGURES}
 
 
 def to_csv(book: Iterable[Felt]) -> str:
-    """The book as CSV, one line an entry; numbers are written so that they read as the same
-    number.
+    """The book as CSV, one line an entry.
+
+    Numbers are written so that they read as the same number.
     """
     out = io.StringIO()
     writer = csv.DictWriter(out, CSV_COLUMNS, extrasaction="ignore", lineterminator="\n")
@@ -519,8 +474,9 @@ _YES_NO = {"yes": True, "true": True, "1": True, "x": True, "no": False, "false"
 
 
 def from_csv(text: str, name: str) -> list[Felt]:
-    """The entries of a CSV text with a first line that names its columns; order and further columns
-    do not matter.
+    """The entries of a CSV text whose first line names its columns.
+
+    Their order and further columns do not matter.
 
     Raises RequestError with all problems at once, each with its line.
     """
@@ -580,6 +536,6 @@ def yes_or_no(cell: str, where: str) -> bool:
 def cell_number(cell: str, where: str) -> float:
     """A number as spreadsheets write it. Raises RequestError naming ``where``."""
     try:
-        return finite(float(with_point(cell, where)), where)
+        return finite(float(with_decimal_point(cell, where)), where)
     except ValueError:
         raise RequestError(Problem(where, "must be a number", quoted(cell))) from None

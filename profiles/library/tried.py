@@ -1,6 +1,4 @@
-"""What was tried, pairing by pairing: the grid of tablets and displays, and everything that a study
-finds in a book.
-"""
+"""What was tried, pairing by pairing, and everything that a study finds in a book."""
 
 from __future__ import annotations
 
@@ -13,9 +11,16 @@ from mapper.choosing.pairing import pair
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
 from mapper.trials.comfort import ComfortBand, Trial, comfort_band
-from mapper.trials.pattern import Apart, Pattern, Tried, pattern, told_apart, would_tell_apart
+from mapper.trials.pattern import (
+    Pattern,
+    PredictorComparison,
+    TriedPairing,
+    compare_predictors,
+    decorrelating_choices,
+    pattern,
+)
 from mapper.trials.people import People, people
-from mapper.trials.sizes import Suiting
+from mapper.trials.sizes import UncertainBand
 from profiles.library.personal import practice_of
 from profiles.library.trial_book import trials_of
 
@@ -28,8 +33,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How a pairing was tried: scale (three digits) and stretch (two decimals) of the map, the
-    seat, the work. What differs in these is told apart.
+    """How a pairing was tried: the map, the seat, the work.
+
+    Scale to three digits, stretch to two decimals. Entries that differ in these are ways apart.
     """
 
     scale_factor: float | None
@@ -60,14 +66,14 @@ class Cell:
 
     @property
     def ways(self) -> dict[Manner, Cell]:
-        """The entries told apart by how they were tried, each way a cell of its own, the one with
-        most entries first.
-        """
-        held: dict[Manner, list[Felt]] = {}
+        """A cell for each way in which the pairing was tried, the one with most entries first."""
+        by_manner: dict[Manner, list[Felt]] = {}
         for felt in self.entries:
-            held.setdefault(Manner.of(felt), []).append(felt)
-        order = sorted(held, key=lambda way: -len(held[way]))
-        return {way: _cell_of(self.tablet, self.display, held[way], self.factor) for way in order}
+            by_manner.setdefault(Manner.of(felt), []).append(felt)
+        order = sorted(by_manner, key=lambda way: -len(by_manner[way]))
+        return {
+            way: _cell_of(self.tablet, self.display, by_manner[way], self.factor) for way in order
+        }
 
     @property
     def tried(self) -> bool:
@@ -94,8 +100,9 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class TriedGrid:
-    """Tablets down and displays across, both from the smallest to the largest; ``unplaced`` entries
-    name no pairing.
+    """Tablets down and displays across, both from the smallest to the largest.
+
+    ``unplaced`` is how many entries name no pairing.
     """
 
     tablets: tuple[Tablet, ...]
@@ -111,7 +118,7 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
     """The grid of the entries that know their tablet and display with their sizes."""
     tablets: dict[str, Tablet] = {}
     displays: dict[str, Display] = {}
-    held: dict[tuple[str, str], list[Felt]] = {}
+    by_pairing: dict[tuple[str, str], list[Felt]] = {}
     unplaced = 0
     for felt in book:
         figures = felt.figures
@@ -128,7 +135,7 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
         tablets.setdefault(felt.tablet, Tablet(wide, high, label=felt.tablet))
         pixels = max(1, round(across * 10)), max(1, round(down * 10))
         displays.setdefault(felt.display, Display(*pixels, across, down, label=felt.display))
-        held.setdefault((felt.tablet, felt.display), []).append(felt)
+        by_pairing.setdefault((felt.tablet, felt.display), []).append(felt)
     tablet_order = sorted(
         tablets.values(), key=lambda each: (each.width_mm * each.height_mm, each.label)
     )
@@ -140,7 +147,7 @@ def tried_grid(book: Iterable[Felt]) -> TriedGrid:
         (tablet.label, display.label): _cell_of(
             tablet.label,
             display.label,
-            held.get((tablet.label, display.label), []),
+            by_pairing.get((tablet.label, display.label), []),
             pair(tablet, display).scale_factor,
         )
         for tablet in tablet_order
@@ -176,10 +183,10 @@ class Study:
     bands: tuple[ComfortBand, ...]
     together: People | None
     pattern: Pattern
-    apart: Apart | None
+    apart: PredictorComparison | None
     telling: tuple[Cell, ...]
     practice: Band
-    suiting: Suiting
+    suiting: UncertainBand
     own: bool
 
     @property
@@ -204,15 +211,18 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
     together = people(bands, practice) if len(who) > 1 else None
     grid = tried_grid(book)
     pairs = _pairings(book)
-    factors = [Tried(factor, scores) for factor, _, scores in pairs]
+    factors = [TriedPairing(factor, scores) for factor, _, scores in pairs]
     found = pattern(factors)
     seen = [(factor, angle, scores) for factor, angle, scores in pairs if angle is not None]
     apart = telling = None
     if len(seen) >= 2:
-        firsts, seconds = [Tried(f, s) for f, _, s in seen], [Tried(a, s) for _, a, s in seen]
-        apart = told_apart(firsts, seconds)
+        firsts, seconds = (
+            [TriedPairing(f, s) for f, _, s in seen],
+            [TriedPairing(a, s) for _, a, s in seen],
+        )
+        apart = compare_predictors(firsts, seconds)
         offered = _offered(grid)
-        chosen = would_tell_apart(
+        chosen = decorrelating_choices(
             [f for f, _, _ in seen], [a for _, a, _ in seen], [each[1] for each in offered]
         )
         telling = tuple(offered[at][0] for at in chosen)
@@ -235,16 +245,16 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
 
 def _suiting(
     bands: Sequence[ComfortBand], together: People | None, found: Pattern, practice: Band
-) -> tuple[Suiting, bool]:
+) -> tuple[UncertainBand, bool]:
     ends = [band.tried for band in bands if band.tried]
     tried = (min(low for low, _ in ends), max(high for _, high in ends)) if ends else None
     if not found.found or not any(band.one_best for band in bands):
         low, high = practice.low, practice.high
-        return Suiting(low, high, (low, low), (high, high), tried), False
+        return UncertainBand(low, high, (low, low), (high, high), tried), False
     if together is not None:
         low_of, high_of = together.low, together.high
         return (
-            Suiting(
+            UncertainBand(
                 low_of.middle,
                 high_of.middle,
                 (low_of.low, low_of.high),
@@ -254,12 +264,13 @@ def _suiting(
             True,
         )
     band = bands[0]
-    return Suiting(band.low, band.high, band.low_sure, band.high_sure, tried), True
+    return UncertainBand(band.low, band.high, band.low_sure, band.high_sure, tried), True
 
 
 def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[float, ...]]]:
-    """Each pairing in each seat: scale factor, viewing angle, and the scores less each person's own
-    mean and the cost of first days.
+    """Each pairing in each seat: scale factor, viewing angle (deg), and its scores.
+
+    The scores are less each person's own mean and the cost of first days.
     """
     means: dict[str | None, list[int]] = {}
     for felt in book:
@@ -276,7 +287,7 @@ def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[flo
     firsts = [score for _, trial, score in days if trial.first_day]
     others = [score for _, trial, score in days if not trial.first_day]
     cost = sum(firsts) / len(firsts) - sum(others) / len(others) if firsts and others else 0.0
-    held: dict[tuple[str, str, float, float | None], list[float]] = {}
+    by_pairing: dict[tuple[str, str, float, float | None], list[float]] = {}
     for felt, trial, score in days:
         angle = felt.figures.viewing_angle_deg
         seen = None if angle is None else round(angle, 1)
@@ -286,13 +297,14 @@ def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[flo
             float(f"{trial.value:.3g}"),
             seen,
         )
-        held.setdefault(key, []).append(score - (cost if trial.first_day else 0.0))
-    return [(key[2], key[3], tuple(scores)) for key, scores in held.items()]
+        by_pairing.setdefault(key, []).append(score - (cost if trial.first_day else 0.0))
+    return [(key[2], key[3], tuple(scores)) for key, scores in by_pairing.items()]
 
 
 def _offered(grid: TriedGrid) -> list[tuple[Cell, tuple[float, float]]]:
-    """Pairings from nearer and farther seats than they were tried in, with their scale and
-    angle.
+    """Pairings from nearer and farther seats than they were tried in.
+
+    Each with its scale factor and viewing angle (deg).
     """
     found = []
     seats = [cell.distance_mm for cell in grid.cells.values() if cell.distance_mm]

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mapper.affine import Affine
-from mapper.paths import Look, Outline
+from mapper.paths import Outline, Style
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
@@ -57,7 +57,7 @@ class Stroke:
     """
 
     outline: Outline
-    look: Look | None
+    look: Style | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +228,7 @@ _CURVE_RAD = math.tau / 10
 _FOR_PATTERNS = "#9a9a9a"
 
 
-def _look_of(element: Any) -> Look:
+def _look_of(element: Any) -> Style:
     """The colours and line width of an SVG ``element``."""
 
     def name(paint: Any, written: object) -> str:
@@ -243,7 +243,7 @@ def _look_of(element: Any) -> Look:
     if line and element.stroke_width is not None:
         width = float(element.implicit_stroke_width)
     fill = name(element.fill, element.values.get("fill"))
-    return Look(fill=fill, line=line if width > 0 else "", width=width)
+    return Style(fill=fill, line=line if width > 0 else "", width=width)
 
 
 def _drawing_of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from mapper.desk import Desktop
     from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
-    from mapper.tracing.diagnosis import Finding
-    from mapper.tracing.measure import KnownMap, Measured
+    from mapper.tracing.diagnosis import Diagnosis
+    from mapper.tracing.measure import MeasuredMap, MeasuredScales
     from mapper.tracing.outline import Array, KnownOutline
     from mapper.tracing.sizing import AreaSize
     from profiles.known_things import KnownThing
@@ -67,14 +67,14 @@ class TraceReport:
     the other way, its long side upright instead of across or the reverse.
     """
 
-    measured: Measured
-    whole: KnownMap | None = None
+    measured: MeasuredScales
+    whole: MeasuredMap | None = None
     meant: TabletMap | None = None
-    finding: Finding | None = None
+    finding: Diagnosis | None = None
     profile: str = ""
     canvas_zoom_percent: float = 100.0
     canvases: tuple[tuple[str, Rect], ...] = ()
-    other: Measured | None = None
+    other: MeasuredScales | None = None
     thing: str = ""
 
 
@@ -145,9 +145,9 @@ class _Reading:
     """The measurement if the things lay in one of two ways, and how it compares with the map."""
 
     traced: list[Traced]
-    measured: Measured
-    whole: KnownMap | None
-    finding: Finding | None
+    measured: MeasuredScales
+    whole: MeasuredMap | None
+    finding: Diagnosis | None
 
     @classmethod
     def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Reading:
@@ -226,7 +226,7 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     Where a nib was given, the pen keeps half of it off the edge and no more is taken off. Raises
     RequestError if the traces cannot tell.
     """
-    from mapper.tracing.sizing import NIB_SD_MM, area_size, laid
+    from mapper.tracing.sizing import NIB_SD_MM, area_size, card_trace
 
     # A card lies one way here and the other way there, and the whole tablet on the whole screen
     # never squeezes it so much that one looks like the other: of the two readings the rounder map
@@ -239,7 +239,7 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     pitch = desktop.primary.mm_per_px or (1.0, 1.0)
     outlines = [each.trace.outline for each in traced]
     laid_out = [
-        laid(measure([each.trace]), (outline.width_mm, outline.height_mm))
+        card_trace(measure([each.trace]), (outline.width_mm, outline.height_mm))
         for each, outline in zip(traced, outlines, strict=True)
     ]
     ratio = target.width * pitch[0] / (target.height * pitch[1])

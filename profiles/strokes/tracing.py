@@ -15,7 +15,7 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.ellipse_fit import MOST_STRETCH
 from mapper.tracing.likeness import likeness, other_likeness
-from mapper.tracing.measure import AGAIN, Trace, find_trace, measure_trace
+from mapper.tracing.measure import TRACE_AGAIN, Trace, find_trace, measure_trace
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import settle
 from profiles.strokes.canvas import Candidate, candidates
@@ -225,7 +225,7 @@ def _measured_candidate(
     close = close_look(picture, ink, start)
     if is_filled(close, start):
         raise RequestError(
-            Problem(name, "the outline must be empty inside", "a filled shape", AGAIN)
+            Problem(name, "the outline must be empty inside", "a filled shape", TRACE_AGAIN)
         )
     points = np.zeros((0, 2))
     stroke = 0.0
@@ -241,10 +241,10 @@ def _measured_candidate(
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
     if stroke > _THICKEST * size and not candidate.alone:
         must, came = "must show a thin line", f"one {stroke:.0f} px thick"
-        raise RequestError(Problem(name, must, came, AGAIN))
+        raise RequestError(Problem(name, must, came, TRACE_AGAIN))
     if outside_share(picture, start) > 0.02:
         raise RequestError(
-            Problem(name, "must show the whole outline", "one that leaves the picture", AGAIN)
+            Problem(name, "must show the whole outline", "one that leaves the picture", TRACE_AGAIN)
         )
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
@@ -278,7 +278,7 @@ def trace_points(
         points = points[((points >= low) & (points <= high)).all(axis=1)]
     if len(points) < 12:
         raise RequestError(
-            Problem(name, "must hold a traced outline", f"{len(points)} points", AGAIN)
+            Problem(name, "must hold a traced outline", f"{len(points)} points", TRACE_AGAIN)
         )
     mapped = picture_to_desktop.points(points)
     extent = float(np.max(np.ptp(mapped, axis=0)))
@@ -316,7 +316,7 @@ def _refuse_unlikely(name: str, trace: Trace, *, picture_scale: float) -> None:
             f"stretched {MOST_STRETCH:g} times at most"
         )
         raise RequestError(
-            Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", AGAIN)
+            Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", TRACE_AGAIN)
         )
     if not np.isfinite(size) or size < LEAST_SIZE_PX * picture_scale:
         must = f"the outline must be at least {LEAST_SIZE_PX:g} px large"
@@ -334,7 +334,7 @@ def _refuse_unlikely(name: str, trace: Trace, *, picture_scale: float) -> None:
         )
     if fit.covered < LEAST_COVERED:
         must = f"must show at least {100 * LEAST_COVERED:.0f} % of the outline"
-        raise RequestError(Problem(name, must, f"{100 * fit.covered:.0f} %", AGAIN))
+        raise RequestError(Problem(name, must, f"{100 * fit.covered:.0f} %", TRACE_AGAIN))
 
 
 def _scale(affine: Affine) -> float:
@@ -383,13 +383,16 @@ def _rough_place(
     if own is None:
         raise RequestError(
             Problem(
-                name, f"must show the whole outline of {_kind_text(outline)}", "none found", AGAIN
+                name,
+                f"must show the whole outline of {_kind_text(outline)}",
+                "none found",
+                TRACE_AGAIN,
             )
         )
     if own.on_it < least:
         came = f"a drawing of which {100 * own.on_it:.0f} % could be its outline"
         raise RequestError(
-            Problem(name, f"must show one outline of {_kind_text(outline)}", came, AGAIN)
+            Problem(name, f"must show one outline of {_kind_text(outline)}", came, TRACE_AGAIN)
         )
     return own.placed
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from warnings import catch_warnings, filterwarnings
 
-from mapper.paths import Look
+from mapper.paths import Style
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from profiles.files import refuse_existing, write_whole
@@ -206,7 +206,7 @@ class _Painter:
 
         looks, look, clip = style(shapes[0].role), shapes[0].look, shapes[0].clip
         if look is None:
-            look = Look(
+            look = Style(
                 self.colours.get(looks.fill, ""), self.colours.get(looks.line, ""), looks.width_mm
             )
         artist = PathCollection(

@@ -19,7 +19,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from mapper.paths import Look, Outline, Point
+from mapper.paths import Outline, Point, Style
 from mapper.rect import Rect
 from render.canvas.lettering import CAP, DESCENT, width_mm
 from render.canvas.theme import style
@@ -43,7 +43,7 @@ class Shape:
     outline: Outline
     role: str
     clip: Rect | None = None
-    look: Look | None = None
+    look: Style | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +179,7 @@ class Easel:
         self._handles.append(handle)
 
     def shape(
-        self, outline: Outline, role: str, *, clip: Rect | None = None, look: Look | None = None
+        self, outline: Outline, role: str, *, clip: Rect | None = None, look: Style | None = None
     ) -> None:
         """Any path."""
         self._marks.append(Shape(outline, role, clip, look))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import Any
 
 import click
@@ -10,8 +9,6 @@ import click
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from profiles.files import read_bounded
 from profiles.library import trial_book
-from profiles.library.miscounted import miscounted
-from profiles.library.revisions import Library
 from profiles.lists import decoded
 from render.cli.options import (
     as_option,
@@ -33,7 +30,7 @@ from render.cli.types import (
     open_library,
 )
 from render.reports.book_text import book_lines, calendar_lines
-from render.sentences.words import counted, number
+from render.sentences.words import counted
 
 
 @click.command(
@@ -47,7 +44,6 @@ from render.sentences.words import counted, number
         "evenstroke book --as csv > trials.csv",
         "evenstroke book --add trials.csv",
         "evenstroke book --grid --picture grid.png",
-        "evenstroke book --correct",
     ),
 )
 @book_options
@@ -97,14 +93,6 @@ from render.sentences.words import counted, number
         "know is filled in."
     ),
 )
-@click.option(
-    "--correct",
-    is_flag=True,
-    help=(
-        "Add the right figures to entries that were noted before rounding, which audit names; "
-        "the entries stay."
-    ),
-)
 @as_option("text", "markdown", "csv", "json")
 @library_option
 def command(
@@ -115,7 +103,6 @@ def command(
     force: bool,
     as_calendar: bool,
     added: str | None,
-    correct: bool,
     form: str,
     **wanted: Any,
 ) -> None:
@@ -127,9 +114,6 @@ def command(
             library, trial_book.from_csv(decoded(content, added), added), fill=True
         )
         click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")
-        return
-    if correct:
-        _correct(library)
         return
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
@@ -162,22 +146,3 @@ def command(
         click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
     if problems:
         raise AnswerIsNo(*problems)
-
-
-def _correct(library: Library) -> None:
-    found = [
-        (folder, each)
-        for folder in library.folders()
-        if folder.is_dir()
-        for each in miscounted(library, folder)
-    ]
-    for folder, each in found:
-        trial_book.correct(library, folder, each.entry, each.right, datetime.now(UTC))
-        was, now = each.felt.figures.scale_factor, each.right.scale_factor
-        said = (
-            ""
-            if was is None or now is None
-            else f": scale factor {number(was)}, corrected to {number(now)}"
-        )
-        click.echo(f"{each.felt.workstation}, {each.felt.date}{said}")
-    click.echo(f"{counted(len(found), 'entry', 'entries')} corrected")

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from contextlib import ExitStack
 from dataclasses import replace
+from os.path import realpath
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -116,7 +117,9 @@ def command(
     """
     if desk is None and not (asked["tablet"] and asked["displays"]):
         desk = usual_desk_if_any()
-    base = desk.find().workstation if desk else None
+    # A profile that is written over is written anew from what was described.
+    anew = bool(force and save and desk and realpath(desk.typed) == realpath(save))
+    base = desk.find(stale=anew).workstation if desk else None
     solved = _solved(base, asked)
     doubt_scale(solved.summary.scale_factor)
     if step_choices:

@@ -7,7 +7,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_ASPECTS, USUAL_DISPLAYS, wanted
+from mapper.choosing.pairing import (
+    CUSTOMARY_TABLETS,
+    USUAL_ASPECTS,
+    USUAL_DISPLAYS,
+    sizes_for_scale,
+)
 from mapper.choosing.recommended import Band
 from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError
@@ -125,7 +130,7 @@ def command(
         )
     if not displays:
         tablets = tablets or CUSTOMARY_TABLETS
-    answers = wanted(want, tablets, displays, aspects or USUAL_ASPECTS, band)
+    answers = sizes_for_scale(want, tablets, displays, aspects or USUAL_ASPECTS, band)
     _deliver(iter([wanted_text(form, want, answers, band, purpose)]), out, force=force)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.choosing.sitting import sit
+from mapper.choosing.sitting import sitting_in_arc
 from mapper.choosing.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
 from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
@@ -139,7 +139,7 @@ def command(
     }
     seat = _seat(workstation, main, said, curves.get(main.label), wanted)
     ahead = None if ahead == "middle" else main.label if ahead is None else _named(ahead, row)
-    sitting = sit(row, seat, main, ahead=ahead, radii_mm=curves)
+    sitting = sitting_in_arc(row, seat, main, ahead=ahead, radii_mm=curves)
     if save is not None:
         if workstation is None:
             raise RequestError(

@@ -137,12 +137,15 @@ class NamedDesk:
     typed: str
     library: str | None = None
 
-    def find(self) -> FoundDesk:
-        """The desk. Raises EvenstrokeError as ``profiles.library.desks.find_desk`` does."""
+    def find(self, *, stale: bool = False) -> FoundDesk:
+        """The desk; with ``stale``, a file's second half is not looked at.
+
+        Raises EvenstrokeError as ``profiles.library.desks.find_desk`` does.
+        """
         from profiles.library.desks import find_desk
         from profiles.unlikely import doubt_scale
 
-        desk = find_desk(self.typed, open_library(self.library))
+        desk = find_desk(self.typed, open_library(self.library), stale=stale)
         doubt_scale(desk.workstation.map.summary.scale_factor, self.typed)
         return desk
 

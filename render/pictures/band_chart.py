@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from mapper.paths import Outline
 from mapper.rect import Rect
-from mapper.trials.comfort import HELD_PERCENT, SCORES, expected_scores
+from mapper.trials.comfort import INTERVAL_PERCENT, SCORES, expected_scores
 from profiles.library.trial_book import SCORE_WORDS
 from render.canvas.lettering import width_mm
 from render.canvas.scene import Easel, Scene
@@ -146,7 +146,7 @@ class _BandChart:
             easel.line([(edge, y - 1.5), (edge, y + 1.5)], "area-edge")
         easel.shape(Outline.circle(best, y, DOT_MM), "dot")
         words = (
-            f"best {value_words(self.found, band.best)}; {HELD_PERCENT:.0f} % sure: "
+            f"best {value_words(self.found, band.best)}; {INTERVAL_PERCENT:.0f} % sure: "
             f"{value_words(self.found, band.best_low)} to "
             f"{value_words(self.found, band.best_high)}"
         )
@@ -181,7 +181,7 @@ class _BandChart:
         )
         more = f" and {len(found.trials) - 40} more" if len(found.trials) > 40 else ""
         return (
-            f"{band_title(found)}. Best {value_words(found, band.best)}, {HELD_PERCENT:.0f} % "
+            f"{band_title(found)}. Best {value_words(found, band.best)}, {INTERVAL_PERCENT:.0f} % "
             f"sure between {value_words(found, band.best_low)} and "
             f"{value_words(found, band.best_high)}. Learned {number(100 * band.learned, 0)} %. "
             f"Entries: {told or 'none'}{more}."

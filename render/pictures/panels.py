@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
-from mapper.paths import Look, Outline
+from mapper.paths import Outline, Style
 from mapper.rect import Rect, turned_extent
 from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
 from render.canvas.theme import style
@@ -381,7 +381,7 @@ def draw_drawing(
         if stroke.look is None:
             easel.shape(outline, f"{role}-thin", clip=clip)
         else:
-            look = Look(stroke.look.fill, stroke.look.line, stroke.look.width * grow)
+            look = Style(stroke.look.fill, stroke.look.line, stroke.look.width * grow)
             easel.shape(outline, "drawing", clip=clip, look=look)
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
-from mapper.paths import Look, Outline
+from mapper.paths import Outline, Style
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing, write_whole
@@ -78,7 +78,7 @@ def redrawn_scene(solved: TabletMap, drawing: Drawing) -> Scene:
         if stroke.look is None:
             easel.shape(outline, "ink-line")
         else:
-            look = Look(stroke.look.fill, stroke.look.line, stroke.look.width * scale)
+            look = Style(stroke.look.fill, stroke.look.line, stroke.look.width * scale)
             easel.shape(outline, "drawing", look=look)
     words = f"The drawing {drawing.name} as it comes out. {map_title(solved)}."
     return easel.scene(title=f"{drawing.name} as it comes out", description=words)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.choosing.recommended import CAUTION, RECOMMENDED
-from mapper.choosing.sitting import sit
+from mapper.choosing.sitting import sitting_in_arc
 from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
@@ -60,7 +60,7 @@ def seat_scene(sitting: Sitting) -> Scene:
         )
         main = sitting.places[sitting.main].display
         level = replace(sitting.seat, top_below_eyes_mm=0.0, tilt_deg=None)
-        shown = sit(places, level, main, ahead=straight, radii_mm=radii)
+        shown = sitting_in_arc(places, level, main, ahead=straight, radii_mm=radii)
     return _SeatView(sitting, shown).scene()
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from mapper.paths import Outline
 from mapper.rect import Rect
-from mapper.trials.sizes import SOLD_INCHES, displays_for, exact_inches, trade_row
+from mapper.trials.sizes import SOLD_INCHES, displays_for, exact_inches, trade_diagonals_in
 from profiles.library.tried import inches_of
 from render.canvas.lettering import LEADING, balanced, fitted, shortened, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
@@ -226,7 +226,7 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
                 if each.verdict != "no"
             )
         )
-        trade = trade_row(tablet)
+        trade = trade_diagonals_in(tablet)
         if trade:
             y = middle + half + 3.2
             easel.line([(x_of(trade[0]), y), (x_of(trade[1]), y)], "arrow")

@@ -10,7 +10,7 @@ from typing import Any
 from mapper.choosing.advice import Advice
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.remedies import RequestChange
-from mapper.choosing.sitting import Beside
+from mapper.choosing.sitting import Finding
 from profiles.format.document import Workstation
 from render.sentences.advice import change_words
 from render.sentences.measures import display_words
@@ -47,13 +47,13 @@ def _head(workstation: Workstation) -> str:
     )
 
 
-def _cells(finding: Beside) -> list[str]:
+def _cells(finding: Finding) -> list[str]:
     recommended = finding.recommendation
     value = value_words(finding.value, recommended.unit)
     return [recommended.about, value, band_words(recommended), recommended.cited]
 
 
-def _table(findings: list[Beside]) -> list[str]:
+def _table(findings: list[Finding]) -> list[str]:
     head = ["", "here", "recommended", "source"]
     return [f"  {line}" for line in text_lines(head, [_cells(each) for each in findings], left=4)]
 
@@ -143,7 +143,7 @@ def _comparison_lines(advice: Advice, before: Advice) -> list[str]:
     ]
 
 
-def _trend(now: Beside | None, then: Beside | None) -> str:
+def _trend(now: Finding | None, then: Finding | None) -> str:
     if now is None or then is None:
         return ""
     if abs(now.excess - then.excess) > 1e-9:
@@ -185,7 +185,7 @@ def _change_data(change: RequestChange) -> dict[str, Any]:
     }
 
 
-def _finding_data(finding: Beside) -> dict[str, Any]:
+def _finding_data(finding: Finding) -> dict[str, Any]:
     return {
         "key": finding.key,
         "value": finding.value,

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from mapper.trials.comfort import HELD_PERCENT, LEAST_LEARNED, LEAST_WEIGHT, most_telling
+from mapper.trials.comfort import (
+    INTERVAL_PERCENT,
+    LEAST_LEARNED,
+    LEAST_WEIGHT,
+    most_informative_value,
+)
 from render.sentences.band import band_title, not_tried, value_words, words_of
 from render.sentences.words import counted, number
 
@@ -22,7 +27,7 @@ def _days(trials: Sequence[Trial]) -> int:
 def band_lines(found: FoundBand) -> list[str]:
     """The report, line by line."""
     band, practice = found.band, found.practice
-    held = f"{HELD_PERCENT:.0f} %"
+    held = f"{INTERVAL_PERCENT:.0f} %"
     entries, days = len(found.trials), _days(found.trials)
     lines = [
         band_title(found) + ".",
@@ -58,7 +63,7 @@ def band_lines(found: FoundBand) -> list[str]:
         f"  learned           {100 * band.learned:.0f} % of the doubt about the best value resolved"
         + ("" if band.enough else f"; {_missing(found)}"),
     ]
-    value, _ = most_telling(found.band, found.practice)
+    value, _ = most_informative_value(found.band, found.practice)
     lines += [
         "",
         f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
@@ -88,7 +93,7 @@ def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
 def band_data(found: FoundBand) -> dict[str, Any]:
     """The same as plain data."""
     band = found.band
-    value, bits = most_telling(found.band, found.practice)
+    value, bits = most_informative_value(found.band, found.practice)
     return {
         "measure": found.measure,
         "doing": found.doing,
@@ -101,7 +106,7 @@ def band_data(found: FoundBand) -> dict[str, Any]:
         "best": band.best,
         "best_low": band.best_low,
         "best_high": band.best_high,
-        "held_percent": HELD_PERCENT,
+        "held_percent": INTERVAL_PERCENT,
         "low_sure": list(band.low_sure),
         "high_sure": list(band.high_sure),
         "tried": None if band.tried is None else list(band.tried),

@@ -8,38 +8,34 @@ from __future__ import annotations
 from typing import Any
 
 from mapper.mapping.entry import entry_numbers
-from mapper.mapping.reach import DisplayReach, dead_tablet, display_reach, fineness, shown_percent
-from mapper.mapping.seams import seams
-from mapper.mapping.whole_desktop import apart, whole_desktop
-from profiles.format.document import Workstation, to_plain
-
-_OF_THE_PROFILE = (
-    "workstation",
-    "area",
-    "screen",
-    "figures",
-    "summary",
-    "unrotated",
-    "before_rounding",
+from mapper.mapping.reach import (
+    DisplayReach,
+    dead_strips_mm,
+    display_reach,
+    fineness,
+    shown_percent,
 )
+from mapper.mapping.seams import seams
+from mapper.mapping.whole_desktop import separate_displays, whole_desktop
+from profiles.format.document import Workstation
+from render.reports.map_data import map_data
 
 
 def report_data(workstation: Workstation) -> dict[str, Any]:
     """The rectangle to enter and its figures, what is left over and reached, how fine it is, and
     where displays meet.
 
-    ``workstation`` to ``before_rounding`` are the profile's own; ``enter`` has the numbers in the
+    ``area`` to ``before_rounding``: see ``map_data``; ``enter`` has the numbers in the
     form of the driver, where that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips
     of the tablet, built and seen frame. ``displays``: of each what is reached (desktop frame, px;
     logical px from its own top left), the part of the tablet for it (built frame, mm) and the
     strips out of reach. ``hand``: mm for a pixel, the smallest movement that is sure to reach
-    another one, counts for a pixel. ``seams``: see mapper.mapping.seams.Seam. ``apart``: groups of
+    another one, counts for a pixel. ``seams``: see mapper.mapping.seams.Seam. ``separate_displays``: groups of
     displays across a gap. ``whole_desktop``: the area for a driver that can only map to all of it,
     and by how much that leaves the tablet.
     """
     solved, entry = workstation.map, workstation.entry
-    document = to_plain(workstation)
-    built, seen = dead_tablet(solved)
+    built, seen = dead_strips_mm(solved)
     fine, whole = fineness(solved), whole_desktop(solved)
     counts_x, counts_y = fine.counts_per_px or (None, None)
     hand = {
@@ -52,7 +48,8 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
         "pixels_are_skipped": None if fine.counts_per_px is None else fine.skips,
     }
     return {
-        **{key: document[key] for key in _OF_THE_PROFILE if key in document},
+        "workstation": workstation.name,
+        **map_data(solved),
         "enter": None if entry is None else entry_numbers(solved, entry),
         "unused_mm": built,
         "unused_seen_mm": seen,
@@ -60,7 +57,7 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
         "hand": hand,
         "displays": [_display(reach) for reach in display_reach(solved)],
         "seams": seams(solved),
-        "apart": apart(solved),
+        "apart": separate_displays(solved),
         "whole_desktop": {
             "area_mm": whole.area_built_mm,
             "possible": whole.possible,

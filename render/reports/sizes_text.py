@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from mapper.tracing.sizing import AreaSize, cost_of_error
+from mapper.tracing.sizing import AreaSize, error_cost
 from profiles.plain import plain
 from render.sentences.sizes import area_sentences, area_typed
 
@@ -23,5 +23,5 @@ def area_text(size: AreaSize, displays: list[str]) -> str:
 def area_data(size: AreaSize) -> Any:
     """The same as plain data, the intervals as low and high (95 %)."""
     return plain(size) | {
-        "cost": {unit: cost_of_error(size, unit)._asdict() for unit in ("mm", "percent")}
+        "cost": {unit: error_cost(size, unit)._asdict() for unit in ("mm", "percent")}
     }

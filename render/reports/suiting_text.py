@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mapper.trials.sizes import Suiting
+from mapper.trials.sizes import UncertainBand
 from render.sentences.suiting import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
 from render.sentences.words import fixed
 
@@ -17,12 +17,12 @@ if TYPE_CHECKING:
     from profiles.library.personal import FoundBand
 
 
-def suiting_of(found: FoundBand) -> Suiting:
+def suiting_of(found: FoundBand) -> UncertainBand:
     """A person's own band where there is one, else the common practice."""
     band, practice = found.band, found.practice
     if band.enough:
-        return Suiting(band.low, band.high, band.low_sure, band.high_sure, band.tried)
-    return Suiting(
+        return UncertainBand(band.low, band.high, band.low_sure, band.high_sure, band.tried)
+    return UncertainBand(
         practice.low, practice.high, (practice.low,) * 2, (practice.high,) * 2, band.tried
     )
 

@@ -9,8 +9,8 @@ from typing import Any
 
 from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
-from mapper.tracing.diagnosis import Cause, Finding
-from mapper.tracing.measure import Known, KnownMap
+from mapper.tracing.diagnosis import Cause, Diagnosis
+from mapper.tracing.measure import MeasuredMap, Measurement
 from profiles.strokes.traces import TraceReport
 from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
 from render.sentences.words import counted, fixed, number, placed
@@ -107,7 +107,7 @@ def _measured_lines(report: TraceReport) -> list[str]:
 
     def row(
         name: str,
-        known: Known,
+        known: Measurement,
         places: int,
         unit: str,
         *,
@@ -178,9 +178,9 @@ def _measured_lines(report: TraceReport) -> list[str]:
     ]
 
 
-def _lean_deg(lean: Known) -> Known:
+def _lean_deg(lean: Measurement) -> Measurement:
     """How far from a right angle the picture shows what was square under the hand."""
-    return Known(
+    return Measurement(
         *(
             math.degrees(math.asin(max(-1.0, min(1.0, each))))
             for each in (lean.value, lean.low, lean.high)
@@ -188,7 +188,7 @@ def _lean_deg(lean: Known) -> Known:
     )
 
 
-def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
+def _used_lines(finding: Diagnosis, meant: TabletMap) -> list[str]:
     cause, area, screen = finding.cause, meant.area_seen_mm, meant.screen_px
     turned = ", as you see the turned tablet" if meant.request.tablet.turn_deg else ""
 
@@ -218,7 +218,7 @@ def _used_lines(finding: Finding, meant: TabletMap) -> list[str]:
     return lines
 
 
-def _whole_lines(whole: KnownMap, corner_px: tuple[float, float]) -> list[str]:
+def _whole_lines(whole: MeasuredMap, corner_px: tuple[float, float]) -> list[str]:
     lines = ["The whole map, from mm as you see the tablet to px of the desktop (+/- at 95 %):"]
     for name, elements in (("x", "abc"), ("y", "def")):
         known = [whole.interval(element) for element in elements]

@@ -4,7 +4,7 @@ Markdown, CSV, JSON.
 
 from __future__ import annotations
 
-from mapper.choosing.pairing import Aspect, Wanted
+from mapper.choosing.pairing import Aspect, SizeForScale
 from mapper.choosing.recommended import Band
 from profiles.plain import json_text
 from render.sentences.pairs import band_sentence, diagonal_inches, tablet_name
@@ -13,7 +13,7 @@ from render.tables import csv_lines, markdown_lines, text_lines
 
 
 def wanted_text(
-    form: str, scale_factor: float, answers: list[Wanted], band: Band, use: str | None
+    form: str, scale_factor: float, answers: list[SizeForScale], band: Band, use: str | None
 ) -> str:
     """``answers`` as text, markdown, csv or json."""
     if form == "csv":
@@ -33,7 +33,7 @@ def wanted_text(
 
 
 def _table(
-    form: str, kind: str, answers: list[Wanted], scale_factor: float, band: Band
+    form: str, kind: str, answers: list[SizeForScale], scale_factor: float, band: Band
 ) -> list[str]:
     aspects = list(dict.fromkeys(answer.aspect for answer in answers))
     cell = _inches if kind == "tablet" else _area
@@ -98,7 +98,7 @@ _CSV_HEAD = (
 )
 
 
-def _csv_row(answer: Wanted) -> list[object]:
+def _csv_row(answer: SizeForScale) -> list[object]:
     named = answer.tablet or answer.display
     diagonals = (
         fixed(diagonal_inches(*size) or 0.0, 3)
@@ -114,7 +114,7 @@ def _csv_row(answer: Wanted) -> list[object]:
     ]
 
 
-def _told(answer: Wanted) -> dict[str, object]:
+def _told(answer: SizeForScale) -> dict[str, object]:
     key, sought = ("tablet", "display") if answer.tablet else ("display", "active_area")
     named = answer.tablet or answer.display
     return {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 
-from mapper.choosing.remedies import Asks, RequestChange
+from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.seat import distance_words
 from render.sentences.words import capital, fixed, number
 
@@ -33,7 +33,7 @@ def change_words(change: RequestChange) -> tuple[str, str]:
     return _map(asks, numbers)
 
 
-def map_options(asks: Asks) -> str:
+def map_options(asks: Change) -> str:
     """A change of the map as options of the command ``map``."""
     typed = {
         "turn": asks.get("turn_deg"),
@@ -52,7 +52,7 @@ def _area(numbers: dict[str, float]) -> str:
     return f"{number(numbers['area_width_mm'], 1)} x {number(numbers['area_height_mm'], 1)} mm"
 
 
-def _map(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
+def _map(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
     steps = []
     if "onto" in asks:
         steps.append(f"let the pen reach {asks['onto'][0]} alone")
@@ -78,7 +78,7 @@ def _map(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
     return capital(what), _map_cost(asks, numbers)
 
 
-def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
+def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
     costs = []
     if numbers["area_lost_percent"] >= _WORTH_SAYING:
         costs.append(f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is unused")
@@ -93,7 +93,7 @@ def _map_cost(asks: Asks, numbers: dict[str, float]) -> str:
     return f"{capital(cost)}."
 
 
-def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
+def _sit(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
     steps, costs = [], []
     if "ahead" in asks:
         steps.append(
@@ -133,7 +133,7 @@ def _sit(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
     return f"{capital(what)}.", f"{capital(cost)}."
 
 
-def _buy(asks: Asks, numbers: dict[str, float]) -> tuple[str, str]:
+def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
     if "counts_per_mm" in asks:
         what = (
             f"Only a tablet of at least {fixed(asks['counts_per_mm'], 0)} counts per mm reaches "

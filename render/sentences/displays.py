@@ -8,7 +8,7 @@ from mapper.desk import Display
 from mapper.mapping.reach import display_reach
 from mapper.mapping.seams import Seam, seams
 from mapper.mapping.solve import TabletMap
-from mapper.mapping.whole_desktop import apart, whole_desktop
+from mapper.mapping.whole_desktop import separate_displays, whole_desktop
 from mapper.rect import Rect
 from render.sentences.left_over import both, strips_words
 from render.sentences.parts import Hint, Part, Row
@@ -39,7 +39,7 @@ def displays_parts(solved: TabletMap) -> list[Part]:
     alone = [
         f"{' + '.join(group)}: touches none of the others; the pen crosses pixels that no "
         f"display shows."
-        for group in apart(solved)
+        for group in separate_displays(solved)
     ]
     if alone:
         parts.append(Part([*alone]))

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from mapper.mapping.reach import DisplayReach, dead_tablet, display_reach, fineness, shown_percent
+from mapper.mapping.reach import (
+    DisplayReach,
+    dead_strips_mm,
+    display_reach,
+    fineness,
+    shown_percent,
+)
 from mapper.mapping.solve import TabletMap
 from mapper.mapping.windows import Strips
 from render.sentences.parts import Part, Row
@@ -16,7 +22,7 @@ def left_over_part(solved: TabletMap) -> Part:
     """The strips of the tablet that go dead, and those of the displays that the pen cannot
     reach.
     """
-    built, seen = dead_tablet(solved)
+    built, seen = dead_strips_mm(solved)
     tablet = solved.request.tablet
     rows = [Row("tablet", strips_words(built, "mm", 2, " as built" if tablet.turn_deg else ""))]
     if tablet.turn_deg and built.any:

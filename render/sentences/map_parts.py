@@ -9,7 +9,7 @@ from mapper.desk import Tablet
 from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import UNITS, RectForm, rect_forms
 from mapper.mapping.reach import in_reach_percent
-from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
+from mapper.mapping.solve import DisplayFigures, TabletMap, unturned_map
 from mapper.rect import Rect
 from mapper.solving import solve
 from render.sentences.forms import UNIT_WORDS, entry_words, step_words
@@ -144,7 +144,7 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     """The turned area, and what a driver gets whose area cannot be turned."""
     turned = solved.exact
     slant, angle = turned.request.tablet.slant_deg, turned.area_angle_deg
-    straight = unrotated(solved)
+    straight = unturned_map(solved)
     tilt_deg = straight.figures_on(straight.reference).tilt_deg
     told = solved if solved.request.step else straight
     able = _area_parts(
@@ -193,9 +193,9 @@ def _step_parts(solved: TabletMap) -> list[Part]:
     """What rounding costs, and the exact rectangle in one line."""
     if solved.request.step is None:
         return []
-    from mapper.rounding.rounded import before_rounding, cost_of
+    from mapper.rounding.rounded import before_rounding, rounding_cost
 
-    cost, area = cost_of(solved), before_rounding(solved).area_built_mm
+    cost, area = rounding_cost(solved), before_rounding(solved).area_built_mm
     scale = "" if cost.scale_percent is None else f", scale factor {_change(cost.scale_percent)}"
     changes = f"stretch {_change(cost.stretch_percent)}, area {_change(cost.area_percent)}{scale}"
     place = (

@@ -5,16 +5,16 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from mapper.tracing.sizing import cost_of_error
+from mapper.tracing.sizing import error_cost
 from mapper.units import MM_PER_INCH
 from render.sentences.words import number
 
 if TYPE_CHECKING:
-    from mapper.tracing.measure import Known
+    from mapper.tracing.measure import Measurement
     from mapper.tracing.sizing import AreaSize, GlassSize
 
 
-def give_or_take(known: Known, unit: str, places: int = 1) -> str:
+def give_or_take(known: Measurement, unit: str, places: int = 1) -> str:
     """``240.1 mm, give or take 1.5 mm``."""
     return (
         f"{number(known.value, places)} {unit}, give or take {number(known.half_width, places)} "
@@ -36,7 +36,7 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
     """What the traces say of the active area, and what has to be known about it, a sentence
     each.
     """
-    mm, share = cost_of_error(size, "mm"), cost_of_error(size, "percent")
+    mm, share = error_cost(size, "mm"), error_cost(size, "percent")
     told = [
         (
             f"The active area is about {number(size.width_mm.value, 0)} x "

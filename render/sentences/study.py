@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import pair
 from mapper.choosing.recommended import CAUTION
-from mapper.trials.comfort import HELD_PERCENT
+from mapper.trials.comfort import INTERVAL_PERCENT
 from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
@@ -252,7 +252,7 @@ def _pattern(study: Study) -> Section:
                 f"The lower edge lies between {fixed(band.low_sure[0], 1)} and "
                 f"{fixed(band.low_sure[1], 1)}, the upper one between "
                 f"{fixed(band.high_sure[0], 1)} and {fixed(band.high_sure[1], 1)}, each "
-                f"{HELD_PERCENT:.0f} % sure."
+                f"{INTERVAL_PERCENT:.0f} % sure."
             ),
             f"The scale factor explains {number(found.explained_percent, 0)} % of the "
             f"differences between pairings. " + chance,
@@ -261,7 +261,7 @@ def _pattern(study: Study) -> Section:
             own = study.bands[0]
             paragraphs.insert(
                 0,
-                f"The best value is {fixed(own.best, 2)} ({HELD_PERCENT:.0f} % sure: between "
+                f"The best value is {fixed(own.best, 2)} ({INTERVAL_PERCENT:.0f} % sure: between "
                 f"{fixed(own.best_low, 2)} and {fixed(own.best_high, 2)}).",
             )
             if not own.enough:
@@ -317,7 +317,7 @@ def _people(study: Study) -> Section:
     another = together.another
     spread = (
         f"The next person's best would lie between {fixed(another.low, 1)} and "
-        f"{fixed(another.high, 1)} ({HELD_PERCENT:.0f} % sure)."
+        f"{fixed(another.high, 1)} ({INTERVAL_PERCENT:.0f} % sure)."
     )
     if together.says_of_most and study.own:
         statement = (
@@ -343,7 +343,7 @@ def _people(study: Study) -> Section:
         "people",
         statement,
         paragraphs,
-        ["person", "entries", "band", "best", f"{HELD_PERCENT:.0f} % sure", "one best"],
+        ["person", "entries", "band", "best", f"{INTERVAL_PERCENT:.0f} % sure", "one best"],
         rows,
         "people",
     )
@@ -583,7 +583,7 @@ def _method(study: Study) -> Section:
                 "with one best value, a fall of its own on each side, and a cost of first days. "
                 "Its band is where "
                 f"liking stays within one step of its best; edges and best are given with the "
-                f"range that is {HELD_PERCENT:.0f} % sure. Before the first day, the model takes "
+                f"range that is {INTERVAL_PERCENT:.0f} % sure. Before the first day, the model takes "
                 f"best values inside and outside common practice (factors of "
                 f"{fixed(study.practice.low, 1)} to {fixed(study.practice.high, 1)}) to be "
                 f"equally likely."

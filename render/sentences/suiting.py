@@ -10,7 +10,13 @@ from typing import TYPE_CHECKING
 from mapper.choosing.pairing import CUSTOMARY_TABLETS
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED
 from mapper.choosing.viewing import visual_angle_deg
-from mapper.trials.sizes import Suiting, displays_for, exact_inches, sold_display, trade_row
+from mapper.trials.sizes import (
+    UncertainBand,
+    displays_for,
+    exact_inches,
+    sold_display,
+    trade_diagonals_in,
+)
 from render.sentences.pairs import tablet_name
 from render.sentences.words import fixed, number
 
@@ -38,7 +44,7 @@ def with_customary(tablets: Sequence[Tablet]) -> list[Tablet]:
     ]
 
 
-def _inches(choices: Sequence[SizeChoice], suiting: Suiting) -> str:
+def _inches(choices: Sequence[SizeChoice], suiting: UncertainBand) -> str:
     """Sizes with their factors; where anything was tried at all, what was not is marked."""
     told = [
         f"{each.inches:.0f} in "
@@ -51,7 +57,7 @@ def _inches(choices: Sequence[SizeChoice], suiting: Suiting) -> str:
 SIZE_HEAD = ["tablet", "suits", "may suit", "the band exactly", "the trade says"]
 
 
-def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
+def size_rows(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[list[str]]:
     """For each tablet: the sizes that suit, those that may, the exact ends of the band in inches,
     and what the trade says.
     """
@@ -59,7 +65,7 @@ def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
     for tablet in tablets:
         choices = displays_for(tablet, suiting)
         ends = [exact_inches(tablet, factor) for factor in (suiting.low, suiting.high)]
-        trade = trade_row(tablet)
+        trade = trade_diagonals_in(tablet)
         suits = [each for each in choices if each.verdict == "suits"]
         perhaps = [each for each in choices if each.verdict == "perhaps"]
         span = f"{number(ends[0], 0)} to {number(ends[1], 0)} in"
@@ -80,7 +86,7 @@ def size_rows(suiting: Suiting, tablets: Sequence[Tablet]) -> list[list[str]]:
 _SEAT_MM, _NEAR = 700.0, 0.1
 
 
-def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
+def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[str]:
     """Where the band's ends leave what the trade says by more than a tenth (common practice, no
     source), and why.
 
@@ -90,7 +96,7 @@ def trade_sentences(suiting: Suiting, tablets: Sequence[Tablet]) -> list[str]:
     seen, usual = RECOMMENDED["width"], BAND_USES["illustration"]
     eyes, hand = [], []
     for tablet in tablets:
-        trade = trade_row(tablet) or ()
+        trade = trade_diagonals_in(tablet) or ()
         for theirs, factor, words, side in zip(
             trade,
             (suiting.low, suiting.high),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mapper.rect import Rect
-from mapper.tracing.diagnosis import ALIKE, Cause, Finding
+from mapper.tracing.diagnosis import ALIKE, Cause, Diagnosis
 from mapper.tracing.measure import LEAST_TURN_DEG
 from profiles.strokes.traces import TraceReport
 from render.sentences.words import number, placed
@@ -41,7 +41,7 @@ def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of
     return f"The trace does not agree with {report.profile}. Likely cause: {finding.cause.name}."
 
 
-def alike_causes(finding: Finding) -> list[Cause]:
+def alike_causes(finding: Diagnosis) -> list[Cause]:
     """The causes of a finding that no trace alone can tell from each other, where the likeliest is
     one of them.
     """

@@ -20,7 +20,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from mapper.rounding.lattice import best_sides, choices
+from mapper.rounding.lattice import best_sides, pareto_front
 
 MOST = 160
 
@@ -75,7 +75,7 @@ def main(seconds, seed):
         if ratio <= 0:
             continue
         best, front = brute(*most, ratio, 1 + tolerance)
-        found = best_sides(*most, ratio, 1 + tolerance), choices(*most, ratio)
+        found = best_sides(*most, ratio, 1 + tolerance), pareto_front(*most, ratio)
         if found != (best, front):
             sys.exit(
                 f"{most} at {ratio}, tolerance {tolerance}: found {found}, brute force says "

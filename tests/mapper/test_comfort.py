@@ -9,7 +9,12 @@ from scipy.special import expit
 
 from mapper.choosing.recommended import Band
 from mapper.trials import comfort
-from mapper.trials.comfort import Trial, comfort_band, expected_learning, telling_order
+from mapper.trials.comfort import (
+    Trial,
+    comfort_band,
+    expected_information_bits,
+    most_informative_order,
+)
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
 parameters = st.tuples(
@@ -30,9 +35,11 @@ def test_the_chances_are_those_of_the_docstring(row, value, first_day):
     liking = -math.exp(log_curve + half) / 2 * (math.log(value) - best) ** 2 + cost * first_day
     cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
     below = np.concatenate([[0], expit(cuts - liking), [1]])
-    days = comfort._Data.of([Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)])
+    days = comfort._TrialArrays.of(
+        [Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)]
+    )
     for score, expected in enumerate(np.diff(below)):
-        one = comfort._Data(
+        one = comfort._TrialArrays(
             days.log_value[:1], np.array([score + 1]), days.first_day[:1], np.ones(1)
         )
         assert np.exp(comfort._log_likelihood(row, one))[0] == pytest.approx(expected, abs=1e-12)
@@ -66,7 +73,7 @@ def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
     trials = [
         Trial(float(years), int(score)) for years, score in zip(data.educ, rating, strict=True)
     ]
-    assert comfort._log_likelihood(row, comfort._Data.of(trials))[0] == pytest.approx(
+    assert comfort._log_likelihood(row, comfort._TrialArrays.of(trials))[0] == pytest.approx(
         fit.llf, rel=1e-10
     )
 
@@ -110,13 +117,13 @@ def test_the_interval_holds_the_truth_as_often_as_it_says():
     them: at most 4 of 24 (99 %).
     """
     random = np.random.default_rng(20)
-    held = odd = 0
+    inside = odd = 0
     for _ in range(24):
         (truth,), trials = practitioner(random, 10)
         band = comfort_band(trials, PRACTICE)
-        held += band.best_low <= truth <= band.best_high
+        inside += band.best_low <= truth <= band.best_high
         odd += not band.one_best
-    assert 14 <= held <= 23
+    assert 14 <= inside <= 23
     assert odd <= 4
 
 
@@ -192,14 +199,14 @@ def test_most_is_learned_where_liking_is_in_doubt():
         for value, score in ((2.0, 4), (3.0, 4), (2.5, 5))
     ]
     band = comfort_band(trials, PRACTICE)
-    assert expected_learning(band, 2.5) < expected_learning(band, 3.8)
-    assert expected_learning(band, 3.8) > 0
+    assert expected_information_bits(band, 2.5) < expected_information_bits(band, 3.8)
+    assert expected_information_bits(band, 3.8) > 0
 
 
 @given(st.floats(0.5, 10))
 @settings(max_examples=10)
 def test_a_day_never_tells_less_than_nothing(value):
-    assert expected_learning(BAND, value) >= 0
+    assert expected_information_bits(BAND, value) >= 0
 
 
 BAND = comfort_band([], PRACTICE)
@@ -211,10 +218,10 @@ def test_the_next_pairing_is_chosen_given_the_days_before_it():
     """
     trials = [Trial(2.4, score, str(at)) for at, score in enumerate([4, 4, 5, 4])]
     band = comfort_band(trials, PRACTICE)
-    order = telling_order(band, [4.2, 4.21, 1.5], [5, 5, 5])
+    order = most_informative_order(band, [4.2, 4.21, 1.5], [5, 5, 5])
     assert sorted(order) == [0, 1, 2]
     assert order[2] != 2
-    singly = [expected_learning(band, value) for value in (4.2, 4.21, 1.5)]
+    singly = [expected_information_bits(band, value) for value in (4.2, 4.21, 1.5)]
     assert order[0] == max(range(3), key=lambda at: singly[at]) or singly[order[0]] > 0.95 * max(
         singly
     )

@@ -120,10 +120,8 @@ def test_locked_and_cropped_are_true_and_the_same_thing_seen_from_the_two_sides(
         area, screen = fit_rects(
             source, target, fit, hold, x_mm_per_px=x_pitch, y_mm_per_px=y_pitch
         )
-        scale_x, scale_y = (
-            screen.width * x_pitch / area.width,
-            screen.height * y_pitch / area.height,
-        )
+        scale_x = screen.width * x_pitch / area.width
+        scale_y = screen.height * y_pitch / area.height
         assert scale_x / scale_y == pytest.approx(1.0, rel=1e-12 + 1e-15)
     # With square pixels, what is trimmed of one by the other is what would be trimmed of the other
     # by the one.

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from mapper.rounding.lattice import (
     _neighbours,
     best_sides,
-    choices,
     least_stretched,
     nearest_start,
+    pareto_front,
     whole_range,
 )
 from tests.strategies import small_ratios, small_sides, tolerances
@@ -74,7 +74,7 @@ def test_best_is_what_brute_force_over_all_rectangles_finds(
 @pytest.mark.oracle
 @given(st.integers(1, 14), st.integers(1, 14), small_ratios)
 def test_choices_are_the_front_that_brute_force_finds(most_across, most_down, ratio):
-    assert choices(most_across, most_down, ratio) == brute_front(most_across, most_down, ratio)
+    assert pareto_front(most_across, most_down, ratio) == brute_front(most_across, most_down, ratio)
 
 
 @given(small_sides, small_sides, small_ratios)
@@ -104,8 +104,7 @@ def test_neighbours_hold_what_limit_denominator_finds(ratio, most_down):
         assert abs(nearest - ratio) == min(ratio - low, high - ratio)
 
 
-# Source: checks.md's list of roundings, each by limit_denominator; 64/27 and 43/18 are exact,
-# 169/95 is not.
+# By Python's Fraction.limit_denominator; 64/27 and 43/18 are exact, 169/95 is not.
 @pytest.mark.oracle
 @pytest.mark.parametrize(
     ("width_px", "height_px", "most", "expected"),

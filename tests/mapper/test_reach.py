@@ -11,9 +11,9 @@ from shapely.geometry import Polygon, box
 
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.reach import dead_tablet, display_reach, fineness, shown_percent
+from mapper.mapping.reach import dead_strips_mm, display_reach, fineness, shown_percent
 from mapper.mapping.solve import MapRequest
-from mapper.mapping.whole_desktop import apart, whole_desktop
+from mapper.mapping.whole_desktop import separate_displays, whole_desktop
 from mapper.rect import Rect
 from mapper.solving import solve
 from tests.strategies import any_requests
@@ -28,13 +28,13 @@ TWO = Desktop(
 
 def test_strips_by_hand():
     solved = solve(MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440),))))
-    built, seen = dead_tablet(solved)
+    built, seen = dead_strips_mm(solved)
     assert tuple(built) == tuple(seen) == (0, 8.5, 0, 8.5)
     # Turned by 90 degrees what is at the left as built is seen at the top.
     solved = solve(
         MapRequest(Tablet(240, 152, turn_deg=90), Desktop((Display(2560, 1440),)), hold="top")
     )
-    built, seen = dead_tablet(solved)
+    built, seen = dead_strips_mm(solved)
     assert tuple(seen) == (0, 0, 0, pytest.approx(240 - 152 / 16 * 9))
     assert tuple(built) == (0, 0, pytest.approx(240 - 152 / 16 * 9), 0)
     assert built.any
@@ -149,14 +149,14 @@ def test_displays_that_stand_apart_are_named():
         Display(100, 100, left_px=300, label="apart"),
     )
     solved = solve(MapRequest(Tablet(100, 50), Desktop(displays)))
-    assert apart(solved) == (("apart",),)
+    assert separate_displays(solved) == (("apart",),)
 
 
 def test_a_turned_area_leaves_the_strips_beside_its_box():
     solved = solve(
         MapRequest(Tablet(300, 100, slant_deg=30), Desktop((Display(100, 100),)), hold="left")
     )
-    built, _ = dead_tablet(solved)
+    built, _ = dead_strips_mm(solved)
     corners = solved.area_corners_seen_mm
     assert tuple(built) == pytest.approx(
         (min(x for x, _ in corners), 0, 300 - max(x for x, _ in corners), 0), abs=1e-9

@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import HOLDS
-from mapper.mapping.solve import MapRequest, unrotated
+from mapper.mapping.solve import MapRequest, unturned_map
 from mapper.mapping.solve import solve_exact as solve
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.rounding.rounded import before_rounding, cost_of, rounded, step_choices
+from mapper.rounding.rounded import before_rounding, rounded, rounding_cost, step_choices
 from tests.strategies import any_requests, fits, holds, turns_deg
 
 steps = st.sampled_from(
@@ -99,17 +99,13 @@ def brute_area(request):
                 request, (width, height), (display.width_px, display.height_px)
             )
             size = width * height
-            within = request.fit == "full" or stretch <= most
-            key = (
-                (
-                    0,
-                    -size,
-                    stretch if request.fit == "locked" else 0,
-                    hold_error(request, left, top, width, height),
-                )
-                if within
-                else (1, stretch, -size, hold_error(request, left, top, width, height))
-            )
+            off_hold = hold_error(request, left, top, width, height)
+            if request.fit == "locked" and stretch <= most:
+                key = 0, -size, stretch, off_hold
+            elif request.fit == "full" or stretch <= most:
+                key = 0, -size, 0, off_hold
+            else:
+                key = 1, stretch, -size, off_hold
             if best is None or key < best[0]:
                 best = key, (left, top, width, height)
     return best[0], best[1]
@@ -165,7 +161,7 @@ def test_a_trimmed_window_is_what_brute_force_over_all_pixels_finds(pixels, tabl
     assert solved.screen_px.left == int(solved.screen_px.left)
 
 
-# Source: checks.md, brute force over all integer rectangles.
+# By brute force over all integer rectangles.
 @pytest.mark.parametrize(
     ("pixels", "size"), [((2560, 1440), (240, 135)), ((3440, 1440), (215, 90))]
 )
@@ -186,18 +182,16 @@ def test_a_rounded_map_is_on_the_step_and_inside_and_as_round_as_promised(
     asked = replace(asked, step=Step(size, unit, tolerance))
     solved = solve(asked)
     try:
-        told = rounded(solved)
+        on_step = rounded(solved)
     except RequestError:
         # Only where not even one step or one pixel fits.
-        source, (step_x, step_y) = (
-            asked.tablet.built_rect_mm(solved.source_seen_mm),
-            asked.step.length_mm(asked.tablet),
-        )
+        source = asked.tablet.built_rect_mm(solved.source_seen_mm)
+        step_x, step_y = asked.step.length_mm(asked.tablet)
         too_small = source.width < 2 * step_x or source.height < 2 * step_y
         assert too_small or min(solved.target_px.width, solved.target_px.height) < 2
         assume(False)
     step_x, step_y = (float(each) for each in asked.step.length_mm(asked.tablet))
-    area, screen = told.area_built_mm, told.screen_px
+    area, screen = on_step.area_built_mm, on_step.screen_px
     for edge, unit_mm in (
         (area.left, step_x),
         (area.right, step_x),
@@ -215,7 +209,7 @@ def test_a_rounded_map_is_on_the_step_and_inside_and_as_round_as_promised(
         promised = choices.stretch(choices.chosen)
         assert promised <= 1 + tolerance / 100 + 1e-12 or choices.chosen == choices.sides[0]
         if not asked.tablet.slant_deg:
-            distortion = told.figures_on(told.reference).distortion
+            distortion = on_step.figures_on(on_step.reference).distortion
             assert distortion.stretch == pytest.approx(promised, rel=1e-9)
 
 
@@ -231,12 +225,12 @@ def test_the_chosen_one_is_one_of_the_choices_and_maps_as_rounded_does(fit, hold
 @pytest.mark.parametrize(("fit", "scale"), [("locked", 3.0), ("cropped", 2.0)])
 def test_a_wanted_scale_bounds_what_rounding_may_take(fit, scale):
     solved = solve(request(fit=fit, feel=Feel(scale, scale), step=Step(1, "mm")))
-    told = rounded(solved)
-    exact, area = solved.area_built_mm, told.area_built_mm
+    on_step = rounded(solved)
+    exact, area = solved.area_built_mm, on_step.area_built_mm
     assert area.width <= exact.width + 1e-9
     assert area.height <= exact.height + 1e-9
-    assert told.screen_px.width <= solved.screen_px.width + 1e-9
-    assert told.summary.scale_factor == pytest.approx(scale, rel=0.02)
+    assert on_step.screen_px.width <= solved.screen_px.width + 1e-9
+    assert on_step.summary.scale_factor == pytest.approx(scale, rel=0.02)
 
 
 def test_an_unequal_feel_keeps_its_shape_when_rounded():
@@ -246,16 +240,16 @@ def test_an_unequal_feel_keeps_its_shape_when_rounded():
 
 def test_an_askew_tablet_has_its_unturned_rectangle_rounded():
     solved = solve(request(slant_deg=10.0))
-    told = rounded(solved)
-    assert told.area_angle_deg == 0
-    assert before_rounding(solved) == unrotated(solved)
-    assert told.area_built_mm == rounded(solve(request())).area_built_mm
-    assert told.exact is solved
+    on_step = rounded(solved)
+    assert on_step.area_angle_deg == 0
+    assert before_rounding(solved) == unturned_map(solved)
+    assert on_step.area_built_mm == rounded(solve(request())).area_built_mm
+    assert on_step.exact is solved
 
 
 def test_what_rounding_costs():
     solved = solve(request(step=Step(10, "mm", 0.1)))
-    cost = cost_of(rounded(solved))
+    cost = rounding_cost(rounded(solved))
     assert cost.area_percent == pytest.approx((160 * 90) / (240 * 135) * 100 - 100)
     assert cost.scale_percent == pytest.approx(240 / 160 * 100 - 100)
     assert cost.stretch_percent == 0

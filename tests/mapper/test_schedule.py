@@ -26,7 +26,7 @@ def test_every_pairing_has_its_days_and_none_is_a_day_off(length, weekend, block
     assert missed == []
     worked = [day for run in runs for day in run.days]
     assert worked == sorted(set(worked))
-    assert all(rules.works(day) for day in worked)
+    assert all(rules.is_workday(day) for day in worked)
     assert not any(weekend and day.isoweekday() >= 6 for day in worked)
     assert set(Counter(run.place for run in runs).values()) == {blocks}
     assert {len(run.days) for run in runs} == {length}
@@ -66,7 +66,7 @@ def test_all_that_needs_a_borrowed_thing_is_done_while_it_is_there(window, lengt
     for block in balanced_blocks(6):
         runs, missed = scheduled([block], LABELS, dict.fromkeys(range(6), length), START, bound)
         assert missed == []
-        assert all(bound.there(LABELS[run.place], day) for run in runs for day in run.days)
+        assert all(bound.both_available(LABELS[run.place], day) for run in runs for day in run.days)
 
 
 def test_a_hundred_pairings_of_sixty_days_have_a_plan():

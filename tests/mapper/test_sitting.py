@@ -15,7 +15,12 @@ from shapely.geometry import LineString
 from shapely.ops import substring
 
 from mapper.choosing.recommended import RECOMMENDED
-from mapper.choosing.sitting import comfortable_distance_mm, seat_findings, sit, top_for_centre_mm
+from mapper.choosing.sitting import (
+    comfortable_distance_mm,
+    seat_findings,
+    sitting_in_arc,
+    top_for_centre_mm,
+)
 from mapper.choosing.viewing import Glass, below_deg_of_top, distance_for_arc_minutes_mm
 from mapper.desk import Display
 from mapper.problems import RequestError
@@ -34,7 +39,7 @@ def sides(sitting):
 
 def test_an_ordinary_desk_lies_within_what_is_recommended():
     main = display(27)
-    sitting = sit([main], Seat(850, 70), main)
+    sitting = sitting_in_arc([main], Seat(850, 70), main)
     assert sides(sitting) == {
         "distance": "inside",
         "top": "inside",
@@ -48,7 +53,7 @@ def test_an_ordinary_desk_lies_within_what_is_recommended():
 
 def test_what_is_wrong_is_named():
     main = display(43)
-    found = sides(sit([main], Seat(450, -100), main))
+    found = sides(sitting_in_arc([main], Seat(450, -100), main))
     assert {key for key, side in found.items() if side != "inside"} >= {
         "distance",
         "top",
@@ -62,14 +67,16 @@ def test_what_is_wrong_is_named():
 
 def test_of_an_unknown_height_nothing_is_said():
     main = display(27)
-    assert not {"top", "centre", "gaze"} & set(sides(sit([main], Seat(700, None, 12.0), main)))
+    assert not {"top", "centre", "gaze"} & set(
+        sides(sitting_in_arc([main], Seat(700, None, 12.0), main))
+    )
 
 
 @given(seats)
 def test_the_top_edge_lies_where_the_seat_says_however_the_display_is_curved_and_leans(seat):
     main = display(27)
     try:
-        view = sit(
+        view = sitting_in_arc(
             [main], replace(seat, top_below_eyes_mm=seat.top_below_eyes_mm or 0.0), main
         ).view
     except RequestError:
@@ -83,7 +90,7 @@ def test_the_top_edge_lies_where_the_seat_says_however_the_display_is_curved_and
 def test_displays_stand_in_the_order_of_the_desktop():
     main = display(27)
     left, right = display(24, left_px=-2560, label="left"), display(24, left_px=2560, label="right")
-    sitting = sit([main, right, left], Seat(700), main, ahead="main")
+    sitting = sitting_in_arc([main, right, left], Seat(700), main, ahead="main")
     assert [place.display.label for place in sitting.places] == ["left", "main", "right"]
     turns = [place.view.stand.turned_deg for place in sitting.places]
     assert turns[1] == 0.0
@@ -91,22 +98,22 @@ def test_displays_stand_in_the_order_of_the_desktop():
     # The larger display in the middle reaches farther out, so its neighbours' edges stand nearer to
     # the eyes.
     assert sitting.step_mm(0) < 0 < sitting.step_mm(1)
-    middle = sit([main, right, left], Seat(700), left)
+    middle = sitting_in_arc([main, right, left], Seat(700), left)
     assert middle.places[middle.main].display == left
     # To the centre of the farthest display, not to its edge.
     assert middle.farthest_side_deg == pytest.approx(-middle.places[0].view.stand.bearing_deg)
-    assert sit([main], Seat(300), main).farthest_side_deg == 0
+    assert sitting_in_arc([main], Seat(300), main).farthest_side_deg == 0
 
 
 def test_a_display_above_another_is_left_out_of_the_arc():
     main = display(27)
     above = display(24, top_px=-1440, label="above")
     beside = display(24, left_px=2560, label="beside")
-    sitting = sit([above, main, beside], Seat(700), main, ahead="main")
+    sitting = sitting_in_arc([above, main, beside], Seat(700), main, ahead="main")
     assert [place.display.label for place in sitting.places] == ["main", "beside"]
     assert sitting.stacked == (above,)
     with pytest.raises(RequestError, match="ahead: must be a display of the arc"):
-        sit([above, main], Seat(700), main, ahead="above")
+        sitting_in_arc([above, main], Seat(700), main, ahead="above")
 
 
 panels = st.builds(
@@ -138,11 +145,9 @@ def outline_at(place, height_mm):
     half = glass.width_mm / 2
     across = np.linspace(-half, half, 31)
     radius = glass.radius_mm
-    xs, zs = (
-        (across, 0 * across)
-        if radius is None
-        else (radius * np.sin(across / radius), radius * (np.cos(across / radius) - 1))
-    )
+    xs, zs = across, 0 * across
+    if radius is not None:
+        xs, zs = radius * np.sin(across / radius), radius * (np.cos(across / radius) - 1)
     for end, step in ((0, -1), (-1, 1)):
         bend = 0.0 if radius is None else across[end] / radius
         tip = (
@@ -174,7 +179,9 @@ def test_no_two_panels_of_an_arc_meet_as_shapely_sees_them_from_above(
     row.sort(key=lambda each: each.left_px)
     curves = {} if radius_mm is None else {each.label: radius_mm for each in row}
     try:
-        sitting = sit(row, Seat(distance_mm, top_mm, tilt_deg, radius_mm), row[0], radii_mm=curves)
+        sitting = sitting_in_arc(
+            row, Seat(distance_mm, top_mm, tilt_deg, radius_mm), row[0], radii_mm=curves
+        )
     except RequestError:
         assume(False)
     assume(sitting.places[-1].view.right_deg - sitting.places[0].view.left_deg < 170)
@@ -219,20 +226,20 @@ def bearing(point):
 def test_at_a_comfortable_distance_what_is_named_holds(inches, width_px):
     main = display(inches, width_px, 1440)
     glass = Glass.of_display(main)
-    near, far, held = comfortable_distance_mm(glass)
+    near, far, kept = comfortable_distance_mm(glass)
     assert near <= far
-    assert held[0] == "distance"
+    assert kept[0] == "distance"
     for distance_mm in (near, (near + min(far, 2000)) / 2, far):
-        found = sides(sit([main], Seat(distance_mm), main))
-        assert all(found[key] == "inside" for key in held)
+        found = sides(sitting_in_arc([main], Seat(distance_mm), main))
+        assert all(found[key] == "inside" for key in kept)
 
 
 def test_sharpness_gives_way_before_width_and_width_before_distance():
     # A wall of glass: no distance within reach shows it whole, and its pixels are fist-sized.
     assert comfortable_distance_mm(Glass(3000, 1700, 640, 360))[2] == ("distance",)
     assert comfortable_distance_mm(Glass(600, 340, 640, 360))[2] == ("distance", "width")
-    near, _, held = comfortable_distance_mm(Glass(600, 340, 2560, 1440))
-    assert held == ("distance", "width", "sharpness")
+    near, _, kept = comfortable_distance_mm(Glass(600, 340, 2560, 1440))
+    assert kept == ("distance", "width", "sharpness")
     assert near == pytest.approx(distance_for_arc_minutes_mm(600 / 2560))
 
 
@@ -247,6 +254,8 @@ def test_the_top_for_a_centre_puts_the_centre_there(distance_mm, below_deg, tilt
 
 def test_excess_is_a_share_of_the_nearest_end():
     main = display(27)
-    by_key = {finding.key: finding for finding in seat_findings(sit([main], Seat(254), main))}
+    by_key = {
+        finding.key: finding for finding in seat_findings(sitting_in_arc([main], Seat(254), main))
+    }
     assert by_key["distance"].excess == pytest.approx(0.5)
     assert by_key["distance"].recommendation is RECOMMENDED["distance"]

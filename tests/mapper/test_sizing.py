@@ -13,8 +13,8 @@ import pytest
 from scipy.optimize import least_squares
 
 from mapper.problems import RequestError
-from mapper.tracing.measure import Known
-from mapper.tracing.sizing import CardPull, area_size, cost_of_error, glass_size, laid
+from mapper.tracing.measure import Measurement
+from mapper.tracing.sizing import CardPull, area_size, card_trace, error_cost, glass_size
 from tests.studies.sizing_coverage import CARD, displays, measured, tablets
 
 PX = (2560.0, 1440.0)
@@ -95,7 +95,7 @@ def traced(width, height, off, turn, sd=0.0005):
         PX[axis] / size * (sides[axis] + 2 * off) / sides[axis]
         for axis, size in enumerate((width, height))
     ]
-    return laid(measured(*scales, turn, sd), CARD)
+    return card_trace(measured(*scales, turn, sd), CARD)
 
 
 def test_the_pens_way_round_the_edge_makes_a_tablet_read_small_unless_it_is_taken_off():
@@ -143,7 +143,7 @@ def test_several_traces_are_weighed_as_scipy_weighs_them(turn):
 
 
 def test_a_round_thing_needs_no_second_trace():
-    disc = laid(
+    disc = card_trace(
         measured(*[PX[i] / size * 121.4 / 120 for i, size in enumerate((240, 152))], 0, 0.001),
         (120.0, 120.0),
     )
@@ -166,16 +166,16 @@ def test_what_the_error_costs_depends_on_the_form():
     In mm a locked area is round all the same; in percent it keeps the measured proportions.
     """
     size = area_size([traced(240, 152, 0.7, 0)], PX, 16 / 9)
-    assert cost_of_error(size, "mm").oval_percent == 0
+    assert error_cost(size, "mm").oval_percent == 0
     believed, true = (240.0, 152.0), (240.0 * 1.007, 152.0)
     share = believed[0] * 9 / 16 / believed[1]
     in_percent = (PX[0] / true[0]) / (PX[1] / (share * true[1]))
     assert abs(in_percent - 1) * 100 == pytest.approx(0.7, abs=0.01)
-    off = Known(1.0, 0.993, 1.007)
+    off = Measurement(1.0, 0.993, 1.007)
     from dataclasses import replace
 
-    assert cost_of_error(replace(size, ratio=off), "percent").oval_percent == pytest.approx(0.7)
-    assert cost_of_error(size, "counts").oval_percent > 0
+    assert error_cost(replace(size, ratio=off), "percent").oval_percent == pytest.approx(0.7)
+    assert error_cost(size, "counts").oval_percent > 0
 
 
 def test_the_intervals_hold_about_as_often_as_they_say():

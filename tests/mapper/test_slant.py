@@ -16,7 +16,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import fit_rects
 from mapper.mapping.slant import largest_upright, slanted_fit, tilt_deg
-from mapper.mapping.solve import MapRequest, unrotated
+from mapper.mapping.solve import MapRequest, unturned_map
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect, turned_extent
@@ -135,7 +135,7 @@ def test_the_map_is_the_one_that_the_affine_library_composes(slant_deg, turn_deg
 @pytest.mark.oracle
 @given(real_slants, fits)
 def test_the_unturned_compromise_costs_a_tilt_by_the_polar_decomposition(slant_deg, fit):
-    straight = unrotated(askew(slant_deg, fit=fit))
+    straight = unturned_map(askew(slant_deg, fit=fit))
     figures = straight.figures[0]
     assert straight.area_angle_deg == 0
     assert straight.area_built_mm == askew(0.0, fit=fit).area_built_mm
@@ -232,7 +232,7 @@ def test_a_wanted_feel_is_kept_without_the_turn(slant_deg, fit, times, hold):
     # As much as the turned area can have of it, and all else that it can have.
     scale = largest * (max(1.0, times) if fit == "locked" else min(1.0, times))
     solved = askew(slant_deg, fit=fit, hold=hold, feel=Feel(scale, scale))
-    straight = unrotated(solved)
+    straight = unturned_map(solved)
     assert straight.summary.scale_factor == pytest.approx(scale, rel=1e-9)
     assert straight.figures[0].distortion.stretch == pytest.approx(1)
     assert straight.source_seen_mm.holds(straight.area_seen_mm, slack=1e-9)
@@ -241,8 +241,8 @@ def test_a_wanted_feel_is_kept_without_the_turn(slant_deg, fit, times, hold):
     area, screen = straight.area_seen_mm, straight.screen_px
     assert max(area.width / 240, screen.width / 2560) == pytest.approx(1)
     assert max(area.height / 152, screen.height / 1440) == pytest.approx(1)
-    told = rounded(solve(replace(solved.request, step=Step(0.05, "mm"))))
-    assert told.summary.scale_factor == pytest.approx(scale, rel=0.02)
+    on_step = rounded(solve(replace(solved.request, step=Step(0.05, "mm"))))
+    assert on_step.summary.scale_factor == pytest.approx(scale, rel=0.02)
 
 
 @given(any_requests(fit=st.sampled_from(["locked", "cropped"]), sized=True), st.floats(0.05, 20.0))
@@ -255,7 +255,7 @@ def test_without_a_slant_what_trims_both_is_the_fit_where_that_has_the_scale(req
         solved = solve(request)
     except RequestError:
         return
-    loose = unrotated(solved)
+    loose = unturned_map(solved)
     for one, other in (
         (solved.area_seen_mm, loose.area_seen_mm),
         (solved.screen_px, loose.screen_px),

@@ -12,9 +12,15 @@ from mapper.choosing.recommended import BAND_USES
 from mapper.desk import Tablet
 from mapper.problems import RequestError
 from mapper.trials.comfort import comfort_band
-from mapper.trials.pattern import Tried, pattern, told_apart, would_tell_apart
+from mapper.trials.pattern import TriedPairing, compare_predictors, decorrelating_choices, pattern
 from mapper.trials.people import people
-from mapper.trials.sizes import Suiting, displays_for, exact_inches, tablets_for, trade_row
+from mapper.trials.sizes import (
+    UncertainBand,
+    displays_for,
+    exact_inches,
+    tablets_for,
+    trade_diagonals_in,
+)
 from tests.studies.comfort_coverage import practitioner
 
 PRACTICE = BAND_USES["illustration"]
@@ -22,7 +28,7 @@ VALUES = [1.2, 1.5, 1.8, 2.1, 2.5, 2.9, 3.4, 4.0, 4.7, 5.5]
 
 
 def tried(of, random, days=4):
-    return [Tried(value, tuple(of(value) + random.normal(size=days))) for value in VALUES]
+    return [TriedPairing(value, tuple(of(value) + random.normal(size=days))) for value in VALUES]
 
 
 def test_a_hill_is_a_pattern_and_noise_is_one_as_often_as_is_said():
@@ -44,7 +50,7 @@ def test_a_pairing_liked_for_itself_is_no_pattern_however_many_days_it_has():
         random = np.random.default_rng(seed)
         found += pattern(
             [
-                Tried(value, tuple(random.normal() + 0.1 * random.normal(size=20)))
+                TriedPairing(value, tuple(random.normal() + 0.1 * random.normal(size=20)))
                 for value in VALUES
             ]
         ).found
@@ -52,11 +58,13 @@ def test_a_pairing_liked_for_itself_is_no_pattern_however_many_days_it_has():
 
 
 def test_too_few_pairings_say_nothing():
-    assert not pattern([Tried(value, (float(at),)) for at, value in enumerate(VALUES[:5])]).enough
-    assert not pattern([Tried(2.0, (5.0,))] * 9).enough
-    assert not pattern([Tried(value, (4.0,)) for value in VALUES]).found
+    assert not pattern(
+        [TriedPairing(value, (float(at),)) for at, value in enumerate(VALUES[:5])]
+    ).enough
+    assert not pattern([TriedPairing(2.0, (5.0,))] * 9).enough
+    assert not pattern([TriedPairing(value, (4.0,)) for value in VALUES]).found
     with pytest.raises(RequestError):
-        Tried(2.0, ())
+        TriedPairing(2.0, ())
 
 
 def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
@@ -65,15 +73,15 @@ def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
         (-6 * math.log(value / 2.5) ** 2, -6 * math.log(value / 2.5) ** 2 + 0.1) for value in VALUES
     ]
     angles = random.permutation([30.0, 34, 37, 40, 43, 46, 50, 53, 56, 60])
-    factors = [Tried(value, score) for value, score in zip(VALUES, scores, strict=True)]
-    parted = [Tried(angle, score) for angle, score in zip(angles, scores, strict=True)]
-    assert told_apart(factors, parted).answer == "first"
-    assert told_apart(parted, factors).answer == "second"
-    same = [Tried(12 * value, score) for value, score in zip(VALUES, scores, strict=True)]
-    assert told_apart(factors, same).answer == "together"
+    factors = [TriedPairing(value, score) for value, score in zip(VALUES, scores, strict=True)]
+    parted = [TriedPairing(angle, score) for angle, score in zip(angles, scores, strict=True)]
+    assert compare_predictors(factors, parted).answer == "first"
+    assert compare_predictors(parted, factors).answer == "second"
+    same = [TriedPairing(12 * value, score) for value, score in zip(VALUES, scores, strict=True)]
+    assert compare_predictors(factors, same).answer == "together"
     # Of pairings that go on as before and one that does not, the latter is named.
     offered = [(2.0, 24.0), (3.0, 36.0), (5.0, 20.0)]
-    assert would_tell_apart(VALUES, [12 * value for value in VALUES], offered, most=1) == [2]
+    assert decorrelating_choices(VALUES, [12 * value for value in VALUES], offered, most=1) == [2]
 
 
 def metropolis(books, chains=24, rounds=1500):
@@ -178,11 +186,11 @@ def test_the_common_band_comes_near_the_rows_of_the_trade_for_the_middle_sizes()
     Factors of 2.0 to 3.5 give these exactly, by hand: a 230 x 144 mm tablet locked to 16:9 is 230 x
     129.4 mm, 10.39 in across, so 20.8 to 36.4 in.
     """
-    suiting = Suiting(2.0, 3.5, (2.0, 2.0), (3.5, 3.5))
+    suiting = UncertainBand(2.0, 3.5, (2.0, 2.0), (3.5, 3.5))
     small, medium, large, extra = CUSTOMARY_TABLETS
     assert exact_inches(medium, 2.0) == pytest.approx(2 * math.hypot(230, 230 * 9 / 16) / 25.4)
     for tablet in CUSTOMARY_TABLETS:
-        low, high = trade_row(tablet)
+        low, high = trade_diagonals_in(tablet)
         suits = [
             round(each.inches) for each in displays_for(tablet, suiting) if each.verdict == "suits"
         ]
@@ -191,11 +199,15 @@ def test_the_common_band_comes_near_the_rows_of_the_trade_for_the_middle_sizes()
         shared = min(high, exact_inches(tablet, 3.5)) - max(low, exact_inches(tablet, 2.0))
         assert shared >= 0.5 * (high - low)
         assert suits
-    assert [trade_row(each) for each in (small, large, extra)] == [(20, 25), (30, 40), (40, 50)]
+    assert [trade_diagonals_in(each) for each in (small, large, extra)] == [
+        (20, 25),
+        (30, 40),
+        (40, 50),
+    ]
 
 
 def test_what_was_not_tried_and_what_is_in_doubt_is_said():
-    suiting = Suiting(2.0, 3.0, (1.8, 2.2), (2.8, 3.3), tried=(2.1, 2.9))
+    suiting = UncertainBand(2.0, 3.0, (1.8, 2.2), (2.8, 3.3), tried=(2.1, 2.9))
     assert [suiting.verdict(each) for each in (1.7, 1.9, 2.0, 3.0, 3.2, 3.4)] == [
         "no",
         "perhaps",
@@ -205,7 +217,7 @@ def test_what_was_not_tried_and_what_is_in_doubt_is_said():
         "no",
     ]
     assert [suiting.was_tried(each) for each in (2.0, 2.1, 2.9, 3.0)] == [False, True, True, False]
-    assert trade_row(Tablet(100, 60)) is None
+    assert trade_diagonals_in(Tablet(100, 60)) is None
     display = displays_for(CUSTOMARY_TABLETS[1], suiting)[6].display
     verdicts = {
         each.tablet.label: each.verdict for each in tablets_for(display, suiting, CUSTOMARY_TABLETS)

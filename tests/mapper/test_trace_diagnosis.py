@@ -15,7 +15,7 @@ from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
 from mapper.solving import solve
 from mapper.tracing.diagnosis import TooVague, diagnose
-from mapper.tracing.measure import Known, KnownMap, Measured
+from mapper.tracing.measure import MeasuredMap, MeasuredScales, Measurement
 
 MAIN = Display(2560, 1440, 597, 336, label="main")
 SIDE = Display(1920, 1080, 531, 299, 2560, 0, label="side")
@@ -31,18 +31,18 @@ def measured(width_mm, height_mm, target, *, zoom=1.0, sigma=0.001, turn_deg=Non
     ratio = x / y
 
     def known(value, spread=sigma):
-        return Known(value, value * math.exp(-1.96 * spread), value * math.exp(1.96 * spread))
+        return Measurement(value, value * math.exp(-1.96 * spread), value * math.exp(1.96 * spread))
 
-    return Measured(
+    return MeasuredScales(
         known(x),
         known(y),
         known(ratio, sigma * math.sqrt(2)),
         known(max(ratio, 1 / ratio)),
         (sigma**2, 0.0, sigma**2),
-        None if turn_deg is None else Known(turn_deg, turn_deg - 0.3, turn_deg + 0.3),
-        Known(lean, lean - 0.001, lean + 0.001),
+        None if turn_deg is None else Measurement(turn_deg, turn_deg - 0.3, turn_deg + 0.3),
+        Measurement(lean, lean - 0.001, lean + 0.001),
         abs(lean) > 0.01,
-        Known(20, 18, 22) if lean else None,
+        Measurement(20, 18, 22) if lean else None,
     )
 
 
@@ -124,7 +124,9 @@ def test_a_leaning_map_is_turned():
 
 
 def test_a_lean_within_chance_bars_nothing():
-    within = replace(measured(AREA.width, AREA.height, MAIN_PX), lean=Known(0.02, -0.01, 0.05))
+    within = replace(
+        measured(AREA.width, AREA.height, MAIN_PX), lean=Measurement(0.02, -0.01, 0.05)
+    )
     assert diagnose(within, LOCKED).agrees
 
 
@@ -135,7 +137,7 @@ def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg):
     meant = LOCKED.seen_mm_to_desktop_px
     turned = Affine.rotation_about(turn_deg, 1280, 720) @ meant
     finding = diagnose(
-        measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=KnownMap(turned, SURE, 1.0)
+        measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=MeasuredMap(turned, SURE, 1.0)
     )
     assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
 
@@ -155,12 +157,14 @@ def test_a_rough_trace_is_refused_with_what_to_draw_instead():
 
 def test_a_moved_area_is_told_by_several_traces_alone():
     moved = Rect(AREA.left + 12, AREA.top, AREA.width, AREA.height)
-    whole = KnownMap(Affine.between(moved, MAIN_PX), SURE, 1.0)
+    whole = MeasuredMap(Affine.between(moved, MAIN_PX), SURE, 1.0)
     setting = measured(AREA.width, AREA.height, MAIN_PX)
     finding = diagnose(setting, LOCKED, whole=whole)
     assert (finding.agrees, finding.cause.name, finding.correct) == (False, "area moved", ("left",))
     assert finding.left_mm.value == pytest.approx(AREA.left + 12)
-    assert diagnose(setting, LOCKED, whole=KnownMap(LOCKED.seen_mm_to_desktop_px, SURE, 1.0)).agrees
+    assert diagnose(
+        setting, LOCKED, whole=MeasuredMap(LOCKED.seen_mm_to_desktop_px, SURE, 1.0)
+    ).agrees
 
 
 WIDE = solve(MapRequest(Tablet(240, 152), Desktop((MAIN,))))
@@ -194,7 +198,7 @@ def test_a_zoom_that_is_known_is_no_cause():
 
 def test_places_rule_out_an_area_that_would_leave_the_tablet():
     smaller = Rect(30, 25, 160, 90)
-    whole = KnownMap(Affine.between(smaller, MAIN_PX), SURE, 1.0)
+    whole = MeasuredMap(Affine.between(smaller, MAIN_PX), SURE, 1.0)
     finding = diagnose(measured(160, 90, MAIN_PX), WIDE, whole=whole)
     # At 150 % the area would be 240 mm wide from 30 mm on.
     assert "zoomed canvas" not in causes(finding)

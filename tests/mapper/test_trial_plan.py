@@ -22,12 +22,14 @@ def test_what_the_geometry_rules_out_is_left_out_with_the_reason():
         display(32, "tall", 1080, 3840),
     ]
     plan = plan_trials([Tablet(240, 152, 2, label="coarse"), MEDIUM], displays, BAND, most=8)
-    told = {(each.pair.tablet.label, each.pair.display.label): each.why for each in plan.left_out}
-    assert told["medium", "65"] == "the hand would be too coarse"
-    assert told["medium", "9"] == "the hand would travel too far"
-    assert told["medium", "unknown"] == "the display's size is not known"
-    assert told["coarse", "24"] == "some pixels could not be reached"
-    assert told["medium", "tall"] in {
+    reasons = {
+        (each.pair.tablet.label, each.pair.display.label): each.why for each in plan.left_out
+    }
+    assert reasons["medium", "65"] == "the hand would be too coarse"
+    assert reasons["medium", "9"] == "the hand would travel too far"
+    assert reasons["medium", "unknown"] == "the display's size is not known"
+    assert reasons["coarse", "24"] == "some pixels could not be reached"
+    assert reasons["medium", "tall"] in {
         "more than half of the tablet would be lost",
         "the hand would be too coarse",
     }

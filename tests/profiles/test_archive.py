@@ -158,9 +158,7 @@ SAFE = b"evenstroke: 1\n"
         "workstations/desk/../../../0001-20260302-090000-{}.yaml",
         "workstations/Desk/0001-20260302-090000-{}.yaml",
         "workstations/desk/x/y/0001-20260302-090000-{}.yaml",
-        "workstations/desk/2000/0001-20260302-090000-{}.yaml",
-        "workstations/desk/1000/2000-20260302-090000-{}.yaml",
-        "workstations/desk/1100/1100-20260302-090000-{}.yaml",
+        "workstations/desk/1000/1000-20260302-090000-{}.yaml",
         "workstations/desk/marks/100/0100-20260302-090000-{}.yaml",
         "workstations/desk/0000-20260302-090000-{}.yaml",
         "workstations/desk/0001-20269902-090000-{}.yaml",
@@ -195,7 +193,7 @@ EMPTY = "evenstroke_archive: 1\nfiles: []\n"
     [
         (
             "evenstroke_archive: 2\nstores: {}\n",
-            "is in format 2, and this version reads formats up to 1",
+            "is in format 2, and this version reads format 1",
         ),
         ("evenstroke_archive: 1\n", "must have the key files"),
         ("files: []\n", "must be a list of contents, which starts with evenstroke_archive: 1"),

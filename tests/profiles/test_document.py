@@ -2,7 +2,7 @@ import json
 import math
 import re
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime
 from fractions import Fraction
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.feel import Feel
 from mapper.mapping.forms import SHAPES
-from mapper.mapping.solve import MapRequest, solve_exact, unrotated
+from mapper.mapping.solve import MapRequest, solve_exact, unturned_map
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
@@ -28,8 +28,10 @@ from profiles.format import schema
 from profiles.format.document import (
     LARGEST_BYTES,
     Revision,
+    StaleError,
     Workstation,
     load,
+    load_described,
     loads,
     to_json,
     to_yaml,
@@ -128,7 +130,7 @@ def test_the_shipped_schema_is_the_one_of_the_types():
         lambda data: data["map"].update(fit="squeezed"),
         lambda data: data["displays"][0].update(colour="blue"),
         lambda data: data.update(displays=[]),
-        lambda data: data["matrix"]["built_mm_to_desktop_px"].pop(),
+        lambda data: data["matrix"]["built_unit_to_desktop_unit"].pop(),
     ],
 )
 def test_schema_and_loader_refuse_the_same(wrong):
@@ -150,25 +152,16 @@ def test_the_keys_that_other_programs_rely_on():
         "map",
         "area",
         "screen",
-        "figures",
         "summary",
+        "figures",
         "matrix",
     ]
-    form = [
-        "left",
-        "top",
-        "right",
-        "bottom",
-        "width",
-        "height",
-        "centre_x",
-        "centre_y",
-        "up_from_bottom",
-    ]
-    assert list(data["area"]) == ["mm", "inch", "percent", "counts", "seen"]
+    edges = ["left", "top", "right", "bottom", "width", "height"]
+    assert list(data["area"]) == ["mm", "inch", "percent", "counts"]
     for unit in ("mm", "inch", "percent", "counts"):
-        assert list(data["area"][unit]) == form == list(data["area"]["seen"][unit])
-    assert list(data["screen"]["px"]) == ["left", "top", "right", "bottom", "width", "height"]
+        assert list(data["area"][unit]) == edges
+    assert list(data["screen"]) == ["px"]
+    assert list(data["screen"]["px"]) == edges
     main, side = data["figures"]
     assert list(main) == [
         "display",
@@ -184,12 +177,26 @@ def test_the_keys_that_other_programs_rely_on():
     # Its size is unknown: what needs mm is absent, not guessed.
     assert not {"scale_x", "scale_y", "areal_scale"} & set(side)
     assert list(data["summary"]) == ["scale_factor", "area_used_percent", "screen_used_percent"]
-    assert list(data["matrix"]) == [
-        "built_mm_to_desktop_px",
-        "built_unit_to_desktop_unit",
-        "desktop_px_to_built_mm",
-    ]
-    assert all(len(row) == 3 for matrix in data["matrix"].values() for row in matrix)
+    assert list(data["matrix"]) == ["built_unit_to_desktop_unit"]
+    assert [len(row) for row in data["matrix"]["built_unit_to_desktop_unit"]] == [3, 3, 3]
+
+
+@pytest.mark.parametrize(
+    ("most", "more"),
+    [
+        (42, {}),
+        (70, {"turn_deg": 90, "fit": "full", "entry": Entry("corners", "mm", True, True)}),
+    ],
+)
+def test_a_profile_of_one_display_without_a_step_is_short(most, more):
+    described = workstation(displays=["studio: 27in 2560x1440"], **more)
+    described = replace(described, revision=Revision(3, datetime.now(UTC), "as it was"))
+    text = to_yaml(described)
+    assert len(text.splitlines()) <= most
+    # Each rectangle, each display's figures and each row of the matrix takes one line.
+    assert len([line for line in text.splitlines() if "left: " in line]) == 5
+    (line,) = [line for line in text.splitlines() if line.startswith("- {display: studio, ")]
+    assert yaml.safe_load(line) == yaml.safe_load(text)["figures"]
 
 
 def test_a_longer_axis_is_named_only_where_there_is_one():
@@ -234,12 +241,12 @@ EDITS = [
         'Quote it: "12"',
     ),
     ("workstation: window desk", 'workstation: ""', "must not be empty", ""),
-    ("onto:\n  - main", "onto:\n  - mian", 'must name a display; got "mian"', "Did you mean main?"),
+    ("onto: [main]", "onto: [mian]", 'must name a display; got "mian"', "Did you mean main?"),
     ("true_on: main", "true_on: side", "must be a display that the pen reaches", "It reaches main"),
     ("label: side", "label: main", "each label must be its own", ""),
     ("left_px: 2560", "left_px: 2559", "displays must not overlap", ""),
-    ("evenstroke: 2", "evenstroke: 3", "is in format 3", "Update evenstroke"),
-    ("evenstroke: 2\n", "", "must be a profile", ""),
+    ("evenstroke: 1", "evenstroke: 3", "is in format 3", "Update evenstroke"),
+    ("evenstroke: 1\n", "", "must be a profile", ""),
     ("note: by the window", "note: [a]", "line 3, note: must be text; got a list", ""),
     ("seat:\n  distance_mm: 700.0", "seat: 700.0", "line 21, seat: must be a mapping", ""),
 ]
@@ -298,7 +305,7 @@ def derived_numbers():
 
     return [
         path
-        for part in ("area", "screen", "figures", "summary", "matrix")
+        for part in ("area", "screen", "summary", "figures", "matrix")
         for path in walk(data[part], (part,))
     ]
 
@@ -361,11 +368,42 @@ def test_what_is_written_can_be_read_aloud():
         assert len(number.partition("e")[0].replace(".", "").lstrip("0")) <= 9, number
 
 
-@pytest.mark.parametrize("part", ["area", "screen", "figures", "summary", "matrix"])
-def test_a_profile_without_a_derived_part_is_incomplete(part):
+ANEW = "Write its second half anew from what was described: evenstroke map FILE --save FILE --force"
+
+
+@pytest.mark.parametrize("part", ["area", "screen", "summary", "figures", "matrix"])
+def test_a_profile_without_a_derived_part_is_stale(part):
     data = yaml.safe_load(to_yaml(workstation()))
     del data[part]
-    assert messages(json.dumps(data)) == [f"desk.yaml line 1: must have the key {part}"]
+    with pytest.raises(StaleError) as caught:
+        loads(json.dumps(data), "desk.yaml")
+    assert str(caught.value) == f"desk.yaml line 1: must have the key {part}. {ANEW}"
+
+
+def test_what_was_described_is_read_where_the_second_half_is_absent_or_stale(tmp_path):
+    described = workstation()
+    path = tmp_path / "desk.yaml"
+    full = to_yaml(described)
+    first_half = full[: full.index("area:")]
+    others = ["", "area: {mm: 5}\n", "unturned: []\nmatrix:\n  no_longer: [1]\n"]
+    for second_half in (*others, full[full.index("area:") :].replace("240.0", "239.0")):
+        path.write_text(first_half + second_half)
+        assert load_described(str(path)) == described
+        with pytest.raises(StaleError) as caught:
+            load(str(path))
+        (problem,) = caught.value.problems
+        assert problem.instead == ANEW
+
+
+@pytest.mark.parametrize("second_half", ["", "area: {mm: 5}\n"])
+def test_a_slip_in_the_first_half_is_no_stale_second_half(tmp_path, second_half):
+    text = to_yaml(workstation())
+    path = tmp_path / "desk.yaml"
+    path.write_text(text[: text.index("area:")].replace("fit: locked", "fit: x") + second_half)
+    for read in (load, load_described):
+        with pytest.raises(RequestError, match=r"map\.fit: must be cropped or full") as caught:
+            read(str(path))
+        assert not isinstance(caught.value, StaleError)
 
 
 def test_a_large_file_is_refused_without_being_read(tmp_path):
@@ -379,8 +417,6 @@ def test_a_large_file_is_refused_without_being_read(tmp_path):
 # Windows, slants, parts of the tablet, a wanted scale, a driver's step
 # --------------------------------------------------
 
-DERIVED = ["area", "screen", "figures", "summary", "matrix"]
-
 
 def desk(**asked):
     display = Display(2560, 1440, zoom=1.25, bezel_mm=8.0).with_diagonal(27 * 25.4)
@@ -388,20 +424,20 @@ def desk(**asked):
     return solve(MapRequest(tablet, Desktop((display,)), **asked))
 
 
-def test_the_map_that_is_entered_leads_and_the_exact_one_stands_beside_it_with_the_same_keys():
-    exact = desk()
+def test_the_area_before_rounding_stands_beside_the_one_that_is_entered_where_it_differs():
     stepped = desk(step=Step(1, "mm"), hold="top-left")
     document = yaml.safe_load(to_yaml(Workstation("desk", stepped)))
     plain = yaml.safe_load(to_yaml(Workstation("desk", desk(hold="top-left"))))
     assert "before_rounding" not in plain
-    assert set(document["before_rounding"]) == {*DERIVED, "cost"}
-    for part in DERIVED:
-        assert document["before_rounding"][part] == plain[part]
-    assert document["area"]["mm"]["height"] == 135
-    assert document["summary"]["scale_factor"] == pytest.approx(
-        rounded(stepped).summary.scale_factor, rel=1e-8
+    # The map before rounding is 240 x 135 mm, which steps of 2 mm cannot have and of 1 mm can.
+    assert document["area"] == plain["area"]
+    assert "before_rounding" not in document
+    coarse = yaml.safe_load(to_yaml(Workstation("desk", desk(step=Step(2, "mm"), hold="top-left"))))
+    assert coarse["before_rounding"] == {"mm": plain["area"]["mm"]}
+    assert coarse["area"]["mm"] != plain["area"]["mm"]
+    assert coarse["summary"]["scale_factor"] == pytest.approx(
+        rounded(desk(step=Step(2, "mm"), hold="top-left")).summary.scale_factor, rel=1e-8
     )
-    assert exact.summary == stepped.exact.summary
 
 
 def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
@@ -410,27 +446,16 @@ def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
     assert document["tablet"]["slant_deg"] == -12.0
     assert document["area"]["angle_deg"] == 12.0
     assert "tilt_deg" not in document["figures"][0]
-    beside = document["unrotated"]
-    assert set(beside) == {*DERIVED, "cost"}
-    assert "angle_deg" not in beside["area"]
-    assert beside["area"]["mm"]["width"] == unrotated(solved).area_built_mm.width
-    assert beside["figures"][0]["tilt_deg"] == beside["cost"]["tilt_deg"] == pytest.approx(12.0)
-
-
-def test_logical_pixels_are_device_pixels_over_the_zoom():
-    window = Rect(100, 80, 1600, 900)
-    document = yaml.safe_load(to_yaml(Workstation("desk", desk(window_px=window))))
-    part = document["screen"]["displays"][0]
-    assert part["display"] == "main"
-    assert part["px"]["left"] == 100
-    assert part["logical_px"] == {
-        "left": 80,
-        "top": 64,
-        "right": 1360,
-        "bottom": 784,
-        "width": 1280,
-        "height": 720,
-    }
+    beside = document["unturned"]
+    assert list(beside) == ["mm"]
+    assert beside["mm"]["width"] == unturned_map(solved).area_built_mm.width
+    # With a step the area is not turned, and it is the exact one of those that it differs from.
+    stepped = yaml.safe_load(
+        to_yaml(Workstation("desk", desk(slant_deg=-12.0, step=Step(20, "mm"))))
+    )
+    assert "unturned" not in stepped
+    assert "angle_deg" not in stepped["area"]
+    assert stepped["before_rounding"] == beside
 
 
 @pytest.mark.parametrize(
@@ -461,12 +486,13 @@ def test_what_was_asked_is_written_down(asked, key):
     assert {name: document["map"][name] for name in key} == key
 
 
-@pytest.mark.parametrize("part", ["before_rounding", "unrotated"])
-def test_a_changed_or_missing_part_beside_the_exact_one_is_named(part):
-    text = to_yaml(Workstation("desk", desk(slant_deg=3.0, step=Step(1, "mm"))))
+@pytest.mark.parametrize("part", ["before_rounding", "unturned"])
+def test_a_changed_or_missing_area_beside_the_one_that_is_entered_is_named(part):
+    step = Step(20, "mm") if part == "before_rounding" else None
+    text = to_yaml(Workstation("desk", desk(slant_deg=3.0, step=step)))
     document = yaml.safe_load(text)
-    document[part]["area"]["mm"]["width"] += 0.5
-    with pytest.raises(RequestError, match=rf"{part}\.area\.mm\.width: must be"):
+    document[part]["mm"]["width"] += 0.5
+    with pytest.raises(RequestError, match=rf"{part}\.mm\.width: must be"):
         loads(json.dumps(document), "desk.yaml")
     del document[part]
     with pytest.raises(
@@ -480,22 +506,3 @@ def test_a_profile_cannot_ask_for_a_scale_and_a_feel():
     document["map"]["feel"] = {"scale_x": 3, "scale_y": 3}
     with pytest.raises(RequestError, match="both a scale and a feel"):
         loads(json.dumps(document), "desk.yaml")
-
-
-@pytest.mark.parametrize(
-    ("slant_deg", "corner"),
-    # By hand: 10 mm up, from 8.5 mm under the top edge and from touching it.
-    [(0, "a corner at 0.00, -1.50 mm"), (14, ", -10.00 mm")],
-)
-def test_an_area_that_leaves_the_tablet_is_refused_turned_or_not(slant_deg, corner):
-    display = Display(2560, 1440).with_diagonal(27 * 25.4)
-    tablet = Tablet(240, 152, 150, slant_deg=slant_deg)
-    data = yaml.safe_load(
-        to_yaml(Workstation("demo", solve(MapRequest(tablet, Desktop((display,))))))
-    )
-    data["area"]["mm"]["top"] -= 10
-    with pytest.raises(
-        RequestError, match="must lie within the active area, 240 x 152 mm"
-    ) as refused:
-        loads(json.dumps(data), "desk.yaml")
-    assert corner in str(refused.value)

@@ -151,7 +151,7 @@ def test_any_mark(tmp_path_factory, content):
 def test_the_sample_reaches_every_part():
     """Else the fuzzing above would leave some of the format out."""
     assert set(schema.Profile.__struct_fields__) - set(DATA) <= {
-        "unrotated",
+        "unturned",
         "before_rounding",
         "entry",
     }

@@ -156,7 +156,7 @@ def test_problems_of_tablet_and_displays_come_together(run):
 def test_force_replaces(run):
     Path("desk.yaml").write_text("old")
     assert run("map", *TABLET, *DISPLAY, "--save", "desk.yaml", "--force")[0] == 0
-    assert Path("desk.yaml").read_text().startswith("evenstroke: 2\n")
+    assert Path("desk.yaml").read_text().startswith("evenstroke: 1\n")
 
 
 def test_check_says_no_with_every_problem_of_every_file(run):
@@ -228,7 +228,7 @@ def test_a_reader_that_stops_reading_is_no_error(unbuffered):
         check=False,
         env=os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": unbuffered},
     )
-    assert (done.returncode, done.stdout, done.stderr) == (0, "evenstroke: 2\n", "")
+    assert (done.returncode, done.stdout, done.stderr) == (0, "evenstroke: 1\n", "")
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full on this system")

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from mapper.choosing.sitting import sit
+from mapper.choosing.sitting import sitting_in_arc
 from mapper.desk import Display
 from mapper.problems import RequestError
 from mapper.seat import Seat
@@ -24,7 +24,7 @@ def display(inches, left_px=0, label="main"):
 
 
 def one(seat):
-    return sit([display(27)], seat, display(27))
+    return sitting_in_arc([display(27)], seat, display(27))
 
 
 # the drawing
@@ -88,7 +88,7 @@ def test_no_word_leaves_the_sheet_or_lies_on_another(
     try:
         seat = Seat(distance_mm, top_mm, tilt_deg)
         scene = seat_scene(
-            sit(row, seat, row[0], ahead=None if middle else "display 0", radii_mm=radii)
+            sitting_in_arc(row, seat, row[0], ahead=None if middle else "display 0", radii_mm=radii)
         )
     except RequestError:
         assume(False)

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS
-from mapper.trials.sizes import Suiting
+from mapper.trials.sizes import UncertainBand
 from render.sentences.suiting import trade_sentences
 
 # Common practice, no source: displays that go with tablets of about 7, 11, 15 and 22 in.
@@ -64,10 +64,12 @@ def test_a_narrow_band_of_ones_own_differs_for_the_hand_and_not_for_the_eyes():
     is 13.6.
     """
     small = CUSTOMARY_TABLETS[0]
-    told = " ".join(trade_sentences(Suiting(3.0, 3.0, (3.0, 3.0), (3.0, 3.0)), [small]))
+    told = " ".join(trade_sentences(UncertainBand(3.0, 3.0, (3.0, 3.0), (3.0, 3.0)), [small]))
     assert "For the eyes" not in told
     assert "small not over 25 in, where the band goes to 20 in (a factor of 3.0, not 3.7)" in told
-    assert "agrees" in " ".join(trade_sentences(Suiting(3.0, 3.7, (3.0, 3.0), (3.7, 3.7)), [small]))
+    assert "agrees" in " ".join(
+        trade_sentences(UncertainBand(3.0, 3.7, (3.0, 3.0), (3.7, 3.7)), [small])
+    )
 
 
 @pytest.mark.parametrize("more", [["--tablet", "240x152mm"], ["--sizes", "--angle"]])

@@ -5,13 +5,6 @@ from pathlib import Path
 
 import pytest
 import yaml
-from msgspec.structs import replace
-
-from profiles.format.document import load
-from profiles.library.entries import entries
-from profiles.library.revisions import Library
-from profiles.library.trial_book import add, figures_of, read
-from profiles.plain import plain
 
 DISPLAYS = ("22in 1920x1080", "27in 2560x1440", "36in 3840x2160")
 
@@ -342,36 +335,3 @@ def test_a_plan_in_words_says_what_is_left_out_and_why(run):
     assert out.startswith("One pairing is left to try.")
     assert "the hand would be too coarse" in out
     assert "If a day hurts" in out
-
-
-def test_an_entry_with_the_figures_before_rounding_is_found_and_corrected(run):
-    """Versions before format 2 noted 2.49 here, where 3.33 was entered."""
-    desk = ["--tablet", "240x152mm", "--display", "27in 2560x1440", "--step", "20mm"]
-    assert run("map", *desk, "--save", "coarse.yaml")[0] == 0
-    assert run("keep", "coarse.yaml")[0] == 0
-    assert run("felt", "coarse.yaml", "--score", 4, "--date", "2026-03-02")[0] == 0
-    library = Library("library")
-    right = load("coarse.yaml")
-    (folder,) = library.folders()
-    (first,) = entries(library.place(folder, "trials"))
-    felt = replace(read(first), date="2026-03-01", figures=figures_of(right, exact=True))
-    assert add(library, felt)
-    wrong = max(entries(library.place(folder, "trials")))
-    before = wrong.path.read_bytes()
-    code, out, _ = run("audit")
-    assert code == 0
-    (line,) = [line for line in out.splitlines() if "miscounted" in line]
-    assert wrong.path.name in line
-    assert "evenstroke book --correct" in line
-    code, out, _ = run("book", "--correct")
-    assert (code, out.splitlines()) == (
-        0,
-        ["coarse, 2026-03-01: scale factor 2.49, corrected to 3.33", "1 entry corrected"],
-    )
-    book = json.loads(run("book", "--as", "json")[1])
-    assert [entry["figures"] for entry in book] == [plain(figures_of(right))] * 2
-    # Added beside it: the entry is what it was, nothing more is found, and doing it again does
-    # nothing.
-    assert wrong.path.read_bytes() == before
-    assert "miscounted" not in run("audit")[1]
-    assert run("book", "--correct")[1] == "0 entries corrected\n"

@@ -10,7 +10,7 @@ import pytest
 from PIL import Image, ImageSequence
 
 from mapper.desk import Desktop, Display, Tablet
-from mapper.mapping.solve import MapRequest, unrotated
+from mapper.mapping.solve import MapRequest, unturned_map
 from mapper.paths import Outline
 from mapper.problems import RequestError
 from mapper.rect import Rect
@@ -383,7 +383,7 @@ def test_the_triangle_of_a_turned_tablet_has_a_legend_in_every_view():
 
 def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
     turned = mapped(Tablet(240, 152, slant_deg=12.0), MAIN)
-    scene = compare_scene([("turned", turned), ("straight", unrotated(turned))])
+    scene = compare_scene([("turned", turned), ("straight", unturned_map(turned))])
     assert scene.title == (
         "Strokes come out tilted only with "
         "\N{LEFT DOUBLE QUOTATION MARK}straight\N{RIGHT DOUBLE QUOTATION MARK}, by 12° "

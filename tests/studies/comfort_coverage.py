@@ -34,7 +34,7 @@ TOPS = (1.8, 3.8)
 
 def practitioner(random, entries, kind="modelled", values=VALUES):
     """The best value of a person and that person's trials; the model written out once more."""
-    means, spreads = comfort.belief(PRACTICE)
+    means, spreads = comfort.prior_parameters(PRACTICE)
     drawn = means + spreads * np.array([random.standard_t(3), *random.normal(size=means.size - 1)])
     best, log_curve, uneven, cut, *log_steps, first_day_cost = drawn
     if kind == "steep":

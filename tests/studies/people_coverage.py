@@ -33,7 +33,7 @@ def person(random, best=None):
     """The truth about somebody as the model believes people to be: low edge, best, high edge
     (logs), and what ``invented`` takes.
     """
-    means, spreads = comfort.belief(PRACTICE)
+    means, spreads = comfort.prior_parameters(PRACTICE)
     drawn = means + spreads * np.array([random.standard_t(3), *random.normal(size=means.size - 1)])
     best, (_, log_curve, uneven, cut, *log_steps, first_day) = (
         drawn[0] if best is None else best,
@@ -59,7 +59,7 @@ def holds(interval, log_value):
 
 def main(studies):
     random, common, own = np.random.default_rng(21), [], []
-    means, spreads = comfort.belief(PRACTICE)
+    means, spreads = comfort.prior_parameters(PRACTICE)
     for seed in range(studies):
         middle, spread = means[0] + spreads[0] * random.standard_t(3), 0.3 * abs(random.normal())
         truths, givens = zip(

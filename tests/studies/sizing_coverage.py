@@ -11,24 +11,24 @@ import sys
 
 import numpy as np
 
-from mapper.tracing.measure import Known, Measured
-from mapper.tracing.sizing import CardPull, area_size, glass_size, laid
+from mapper.tracing.measure import MeasuredScales, Measurement
+from mapper.tracing.sizing import CardPull, area_size, card_trace, glass_size
 
 CARD = (85.60, 53.98)
 
 
 def measured(x, y, turn, sd):
     def known(value):
-        return Known(value, value * (1 - 1.96 * sd), value * (1 + 1.96 * sd))
+        return Measurement(value, value * (1 - 1.96 * sd), value * (1 + 1.96 * sd))
 
-    nothing = Known(0.0, 0.0, 0.0)
-    return Measured(
+    nothing = Measurement(0.0, 0.0, 0.0)
+    return MeasuredScales(
         known(x),
         known(y),
         known(x / y),
         known(1.0),
         (sd**2, 0.0, sd**2),
-        Known(turn, turn, turn),
+        Measurement(turn, turn, turn),
         nothing,
         False,
         None,
@@ -75,7 +75,7 @@ def tablets(rounds, random, *, upright, width_mm=240.0, height_mm=152.0, sd=0.00
                 * np.exp(random.normal(0, sd))
                 for axis, size in enumerate((width_mm, height_mm))
             ]
-            traces.append(laid(measured(*scales, turn, sd), CARD))
+            traces.append(card_trace(measured(*scales, turn, sd), CARD))
         found = area_size(traces, px, px[0] / px[1])
         held += [found.width_mm.holds(width_mm), found.ratio.holds(width_mm / height_mm)]
         errors.append(

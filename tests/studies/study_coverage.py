@@ -22,7 +22,7 @@ import numpy as np
 
 from mapper.choosing.recommended import BAND_USES
 from mapper.trials.comfort import comfort_band
-from mapper.trials.pattern import Tried, pattern
+from mapper.trials.pattern import TriedPairing, pattern
 from profiles.library.trial_book import trials_of
 from profiles.library.tried import _pairings
 from tests.invented_study import invented
@@ -30,7 +30,7 @@ from tests.studies.people_coverage import person
 
 
 def found_pattern(book):
-    return pattern([Tried(factor, scores) for factor, _, scores in _pairings(book)]).found
+    return pattern([TriedPairing(factor, scores) for factor, _, scores in _pairings(book)]).found
 
 
 def main(studies):

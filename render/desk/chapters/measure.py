@@ -16,7 +16,7 @@ from flask import render_template
 from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
 from mapper.tracing.measure import measure
-from mapper.tracing.sizing import CardPull, area_size, glass_size, laid
+from mapper.tracing.sizing import CardPull, area_size, card_trace, glass_size
 from mapper.units import MM_PER_INCH, mm_of_inches
 from profiles.known_things import parse_thing
 from profiles.shorthand import display_text
@@ -152,7 +152,7 @@ def _traces(
         raise RequestError(Problem("traces", "must be a list of traces"))
     outline = thing.outline()
     laid_out = [
-        laid(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
+        card_trace(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
         for strokes in given
     ]
     told = desk.told

@@ -10,7 +10,7 @@ from flask import render_template
 
 from mapper.choosing.advice import advise
 from mapper.choosing.recommended import CAUTION
-from mapper.choosing.sitting import seat_findings, sit
+from mapper.choosing.sitting import seat_findings, sitting_in_arc
 from mapper.problems import EvenstrokeError
 from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
@@ -35,7 +35,9 @@ def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
         sitting = (
             None
             if seat is None
-            else sit(desktop.displays, seat, desktop.primary, ahead=desktop.primary.label)
+            else sitting_in_arc(
+                desktop.displays, seat, desktop.primary, ahead=desktop.primary.label
+            )
         )
     except EvenstrokeError:
         return None, None

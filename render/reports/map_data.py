@@ -1,0 +1,102 @@
+"""Everything that follows from a map, as data for other programs.
+
+Keys carry their units. Numbers are as exact as a profile writes them.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from mapper.mapping.forms import rect_forms
+from mapper.mapping.solve import TabletMap, unturned_map
+from mapper.mapping.windows import logical_rect
+from mapper.rect import Rect
+from profiles.format.derived import figures_part, rows_of
+from profiles.plain import plain
+from profiles.written import written
+
+
+def map_data(solved: TabletMap) -> dict[str, Any]:
+    """The area in every form, the screen, the figures, the matrices, and the maps beside this one.
+
+    ``area``: the rectangle to enter, built frame, and ``seen`` where the tablet is turned.
+    ``screen``: desktop frame, px, and of each display its part from its own top left, in device
+    and logical px. ``unturned``: the map for a driver whose area cannot be turned, where the
+    tablet lies askew. ``before_rounding``: the exact map, where the driver has a step. Both have
+    the same keys, and ``cost``.
+    """
+    return {
+        **_data(solved),
+        "unturned": written(plain(_unturned(solved.exact))),
+        "before_rounding": written(plain(_before_rounding(solved))),
+    }
+
+
+def _data(solved: TabletMap) -> dict[str, Any]:
+    data = {
+        "area": _area(solved),
+        "screen": _screen(solved),
+        "summary": solved.summary,
+        "figures": [figures_part(figures) for figures in solved.figures],
+        "matrix": {
+            "built_mm_to_desktop_px": rows_of(solved.built_mm_to_desktop_px),
+            "built_unit_to_desktop_unit": rows_of(solved.built_unit_to_desktop_unit),
+            "desktop_px_to_built_mm": rows_of(solved.desktop_px_to_built_mm),
+        },
+    }
+    exact: dict[str, Any] = written(plain(data))
+    return exact
+
+
+def _unturned(exact: TabletMap) -> dict[str, Any] | None:
+    if not exact.area_angle_deg:
+        return None
+    other = unturned_map(exact)
+    tilt_deg = other.figures_on(other.reference).tilt_deg
+    old, new = exact.area_seen_mm, other.area_seen_mm
+    cost = {
+        "tilt_deg": tilt_deg,
+        # The chord of the tilt: how far the end of a stroke lies from where it should.
+        "drift_mm_per_100_mm": 200 * math.sin(math.radians(abs(tilt_deg)) / 2),
+        "area_percent": (new.width / old.width * (new.height / old.height) - 1) * 100,
+    }
+    return {**_data(other), "cost": cost}
+
+
+def _before_rounding(solved: TabletMap) -> dict[str, Any] | None:
+    if solved.request.step is None:
+        return None
+    # Fractions and the search are for maps with a step only.
+    from mapper.rounding.rounded import rounding_cost
+
+    return {**_data(solved.exact), "cost": rounding_cost(solved)}
+
+
+def _area(solved: TabletMap) -> dict[str, Any]:
+    tablet = solved.request.tablet
+    forms: dict[str, Any] = {
+        **rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    }
+    if tablet.turn_deg:
+        forms["seen"] = rect_forms(solved.area_seen_mm, tablet.active_seen_mm, tablet.counts_per_mm)
+    return {**forms, "angle_deg": solved.area_angle_deg or None}
+
+
+def _screen(solved: TabletMap) -> dict[str, Any]:
+    screen = solved.screen_px
+    if all(display.zoom == 1 for display in solved.reached):
+        return {"px": _edges(screen)}
+    parts = []
+    for display in solved.reached:
+        part, logical = display.rect_px.overlap(screen), logical_rect(display, screen)
+        if part is None or logical is None:
+            continue
+        own = Rect(part.left - display.left_px, part.top - display.top_px, part.width, part.height)
+        parts.append({"display": display.label, "px": _edges(own), "logical_px": _edges(logical)})
+    return {"px": _edges(screen), "displays": parts}
+
+
+def _edges(rect: Rect) -> dict[str, float]:
+    names = ("left", "top", "right", "bottom", "width", "height")
+    return {name: getattr(rect, name) for name in names}
