@@ -371,33 +371,29 @@ def number_text(value: float) -> str:
 
 
 def tablet_text(tablet: Tablet) -> str:
-    """``Pad: 240x152mm@150/mm``."""
+    """A tablet in shorthand: ``Pad: 240x152mm@150/mm``."""
     label = f"{label_text(tablet.label)}: " if tablet.label else ""
     counts = ""
     if tablet.counts_per_mm is not None:
+        counts = f"@{number_text(tablet.counts_per_mm)}/mm"
         counts_per_in = per_inch(tablet.counts_per_mm)
         # Whole numbers are what was typed.
-        inch = counts_per_in is not None and tablet.counts_per_mm != int(tablet.counts_per_mm)
-        counts = (
-            f"@{number_text(counts_per_in or 0)}/in"
-            if inch
-            else f"@{number_text(tablet.counts_per_mm)}/mm"
-        )
+        if counts_per_in is not None and tablet.counts_per_mm != int(tablet.counts_per_mm):
+            counts = f"@{number_text(counts_per_in)}/in"
     return f"{label}{number_text(tablet.width_mm)}x{number_text(tablet.height_mm)}mm{counts}"
 
 
 def display_text(display: Display, *, alone: bool = False) -> str:
-    """``main: 27in 2560x1440 at 0,0``; without the usual label and place where it stands
-    ``alone``.
+    """A display in shorthand: ``main: 27in 2560x1440 at 0,0``.
+
+    The only display of a desk (``alone``) has no place, and no label where it is ``main``.
     """
     size = ""
     if display.diagonal_mm is not None:
+        size = f"{number_text(display.diagonal_mm)}mm "
         diagonal_in = inches(display.diagonal_mm)
-        size = (
-            f"{number_text(display.diagonal_mm)}mm "
-            if diagonal_in is None
-            else f"{number_text(diagonal_in)}in "
-        )
+        if diagonal_in is not None:
+            size = f"{number_text(diagonal_in)}in "
     elif display.width_mm is not None and display.height_mm is not None:
         size = f"{number_text(display.width_mm)}x{number_text(display.height_mm)}mm "
     zoom = "" if display.zoom == 1 else f" zoom {number_text(display.zoom)}"
@@ -408,5 +404,6 @@ def display_text(display: Display, *, alone: bool = False) -> str:
 
 
 def rect_text(rect: Rect, unit: str = "px") -> str:
-    """``10,5,200x120mm``."""
-    return f"{number_text(rect.left)},{number_text(rect.top)},{number_text(rect.width)}x{number_text(rect.height)}{unit}"
+    """A rectangle in shorthand: ``10,5,200x120mm``."""
+    edges = f"{number_text(rect.left)},{number_text(rect.top)}"
+    return f"{edges},{number_text(rect.width)}x{number_text(rect.height)}{unit}"

@@ -98,7 +98,8 @@ def left_to_try(
 ) -> list[tuple[int, int]]:
     """The places of ``pairs`` with fewer than ``days_each`` days in the book, and the days left.
 
-    The most telling comes first, each given those before it (``most_informative_order``). A pairing of the
+    The most telling comes first, each given those before it (``most_informative_order``). A pairing
+    of the
     book is one of ``pairs`` if tablet and display have the same names, or if its scale factor and
     tablet size are the same.
     """
