@@ -1,6 +1,4 @@
-"""``evenstroke displays``: what the connected displays, or the files of EDIDs, say of
-themselves.
-"""
+"""``evenstroke displays``: what the connected displays, or files of EDIDs, say of themselves."""
 
 from __future__ import annotations
 

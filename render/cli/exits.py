@@ -50,8 +50,9 @@ def remark(doubt: object) -> None:
 
 
 def run(command: click.Command, arguments: list[str] | None) -> None:
-    """Run ``command`` and leave the process with its exit code; never with a traceback for a user's
-    mistake.
+    """Run ``command`` and leave the process with its exit code.
+
+    A mistake of the user never ends in a traceback.
     """
     _open_what_is_closed()
     stdout = sys.stdout
@@ -93,8 +94,9 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
 
 
 def _open_what_is_closed() -> None:
-    """Outputs that whoever started us had closed: files are written all the same, and nobody reads
-    the rest.
+    """Open the outputs that were closed when the program was started.
+
+    Files are then written all the same, and nobody reads the rest.
     """
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:
@@ -124,8 +126,9 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
 
 
 def _fault(error: Exception, arguments: list[str] | None) -> int:
-    """Say of a fault of ours, in one sentence, what it was about and what to report, and the exit
-    code for it.
+    """Print one sentence about a fault of ours; its exit code.
+
+    The sentence says what went wrong, during which command, and what to report.
     """
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
@@ -140,8 +143,9 @@ def _fault(error: Exception, arguments: list[str] | None) -> int:
 
 
 def _settle_standard_output() -> None:
-    """What cannot be written is given up, so that Python does not try, and complain, again at
-    exit.
+    """Give up what cannot be written to standard output.
+
+    Otherwise Python tries again at exit, and complains again.
     """
     try:
         sys.stdout.flush()

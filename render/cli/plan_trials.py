@@ -108,8 +108,9 @@ def command(
     who: str | None,
     form: str,
 ) -> None:
-    """Plan trials of tablets with displays: pairings that geometry rules out are skipped, the rest
-    come in a balanced order.
+    """Plan trials of tablets with displays.
+
+    Pairings that geometry rules out are skipped, the rest come in a balanced order.
 
     The order is a Williams design: over all its blocks each pairing comes once in every position,
     and equally often after each of the others, so that neither the day nor the pairing before

@@ -1,5 +1,4 @@
-"""The address of the desk's server: who may speak to it, how a browser gets in, and how a second
-start finds it.
+"""The address of the desk's server: who may speak to it, and how a browser gets in.
 
 Loopback only, on a port that the system picks and under a random path. The address that is opened
 holds a code that works once: it is traded for a cookie that no script and no other site sees, so
@@ -117,8 +116,9 @@ class Door:
     # -- the file that says where it is
 
     def publish(self, library: Path) -> Path | None:
-        """Write down where this server is; None where that cannot be done, and a second start
-        begins its own.
+        """Write down where this server is, for a second start; the file that says so.
+
+        None where it cannot be written: a second start then begins a server of its own.
         """
         path = _place(library)
         try:

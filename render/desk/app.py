@@ -417,8 +417,9 @@ class _Below:
 
 
 def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
-    """One request, one answer: a change or a pull in, all fragments out; with ``commit`` it becomes
-    a step of the draft.
+    """The answer to one request: a change or a pull in, all fragments of the page out.
+
+    With ``commit`` the change becomes a step of the draft.
 
     ``asked``: ``change`` (texts of the description), ``pull`` (render.desk.pulls), ``commit``,
     ``about`` (the blank), and ``room``, the CSS px for the picture: width, height, and the size of
@@ -509,8 +510,9 @@ def kept(desk: Desk) -> dict[str, Any]:
 
 
 def taken(desk: Desk) -> dict[str, Any]:
-    """Go on from what something else kept or wrote meanwhile; the letter as it was is one undo
-    away.
+    """Go on from what something else kept or wrote meanwhile.
+
+    The letter as it was is one undo away.
     """
     origin, draft = desk.draft.origin, desk.draft
     if origin.get("file"):
@@ -526,9 +528,7 @@ def taken(desk: Desk) -> dict[str, Any]:
 
 
 def start_context(shop: Shop) -> dict[str, Any]:
-    """What the start page lists: the desks of the library, and those that were described and not
-    kept.
-    """
+    """What the start page lists: the library's desks, and those described but not kept."""
     cards: list[dict[str, str]] = []
     notices: list[str] = []
 
@@ -572,8 +572,9 @@ def start_context(shop: Shop) -> dict[str, Any]:
 
 
 def small_picture(now: Answer) -> str:
-    """Tablet and display to one scale, the area and the part of the screen in use: an SVG without
-    words.
+    """An SVG without words: tablet, display, the area and the part of the screen in use.
+
+    All of it to one scale; empty where there is no map.
     """
     if now.told is None:
         return ""
@@ -593,10 +594,10 @@ def small_picture(now: Answer) -> str:
 
 
 def path_of(shop: Shop, wish: dict[str, Any]) -> str:
-    """The page that a start of the program asks for: a pad, the desk of that name, or the start
-    page.
+    """The path of the page that a start of the program asks for.
 
-    Raises EvenstrokeError where there is no such desk.
+    That is a pad, the desk of a name, or the start page. Raises EvenstrokeError where there is no
+    such desk.
     """
     if wish.get("pad"):
         return f"/pad/{shop.open_pad(wish)}"
