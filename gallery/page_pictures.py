@@ -95,11 +95,10 @@ def take(work: Path) -> None:
     from playwright.sync_api import sync_playwright
 
     from profiles.library.revisions import Library
-    from render.cli.options import map_request
     from render.desk.server import DeskServer
 
     # Between two pages it must not think that the last one is gone, however slow the machine.
-    server = DeskServer(Library(work / "page-library"), map_request, silence_s=600, grace_s=600)
+    server = DeskServer(Library(work / "page-library"), silence_s=600, grace_s=600)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     with sync_playwright() as playwright:

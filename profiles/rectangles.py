@@ -24,6 +24,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from mapper.desk import Desktop, Tablet
 from mapper.mapping.entry import Entry
@@ -33,6 +34,9 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, as_typed, exact_decimal, with_point
 from profiles.doubts import doubt
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 RECT_HINT = (
     "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 "
@@ -47,20 +51,20 @@ ENTRY_HINT = (
 )
 STEP_HINT = "Type for example 0.5mm, 0.01in, 0.1% or 1count"
 
-_UNITS = {
-    "mm": ("mm", 1),
-    "cm": ("mm", 10),
-    "in": ("inch", 1),
-    "inch": ("inch", 1),
-    '"': ("inch", 1),
-}
-_UNITS |= {
-    "%": ("percent", 1),
-    "percent": ("percent", 1),
-    "count": ("counts", 1),
-    "counts": ("counts", 1),
-}
+# What a word behind a number means: a unit, and how many of it.
+_UNITS = {"cm": ("mm", 10)}
+_UNITS |= {word: (unit.name, 1) for unit in UNITS.values() for word in unit.typed}
 _UNITS |= {"px": ("px", 1), "logical": ("logical", 1)}
+
+
+def _either(words: Iterable[str]) -> str:
+    """``mm, in, % or counts``."""
+    *first, last = words
+    return f"{', '.join(first)} or {last}"
+
+
+_TABLET_UNITS = _either(unit.sign for unit in UNITS.values())
+_SHAPES = _either(SHAPES)
 
 _UNIT = "|".join(map(re.escape, sorted(_UNITS, key=len, reverse=True)))
 _N = rf"\s*({NUMBER})\s*"
@@ -92,9 +96,7 @@ def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
     numbers, unit, shape = _four(rest, text, where, RECT_HINT)
     if unit in {"px", "logical"}:
         raise RequestError(
-            Problem(
-                where, "is on the tablet, so its unit must be mm, in, % or counts", quoted(text)
-            )
+            Problem(where, f"is on the tablet, so its unit must be {_TABLET_UNITS}", quoted(text))
         )
     typed = TypedRect(numbers, unit, shape, from_bottom)
     active = tablet.active_seen_mm if as_seen else tablet.active_built_mm
@@ -162,36 +164,16 @@ def parse_entry(text: str, where: str) -> Entry:
         .replace(",", " ")
         .split()
     )
-    units = [
-        _UNITS[word][0]
-        for word in words
-        if _UNITS.get(word, ("", 0))[0] in UNITS and word not in {"in", "cm"}
-    ]
-    units += ["inch" for word in words if word == "inches"]
+    named = {word: unit.name for unit in UNITS.values() for word in unit.typed}
+    units = [named[word] for word in words if word in named and word != "in"]
     if not units and "in" in words:
         # "corners in", and not "corners in mm".
         units = ["inch"]
     shapes = [{"center": "centre"}.get(word, word) for word in words if word in {*SHAPES, "center"}]
-    known = {
-        *_UNITS,
-        *SHAPES,
-        "inches",
-        "center",
-        "from-top",
-        "from-bottom",
-        "comma",
-        "point",
-        "and",
-    } - {
-        "cm",
-        "px",
-        "logical",
-    }
+    known = {*named, *SHAPES, "center", "from-top", "from-bottom", "comma", "point", "and"}
     wrong = [word for word in words if word not in known]
     if wrong or len(units) != 1 or len(shapes) > 1:
-        must = (
-            "must say which numbers (size, corners or centre) and their unit (mm, in, % or counts)"
-        )
+        must = f"must say which numbers ({_SHAPES}) and their unit ({_TABLET_UNITS})"
         raise RequestError(Problem(where, must, quoted(text), ENTRY_HINT))
     return Entry(
         shapes[0] if shapes else "size", units[0], "from-bottom" in words, "comma" in words

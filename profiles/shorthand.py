@@ -35,8 +35,10 @@ from mapper.desk import Display, Tablet
 from mapper.problems import Collected, Problem, RequestError, found_at, quoted
 from mapper.units import MOST_DIGITS, NUMBER, exact_decimal, parse_length_mm, usual_units
 from profiles.doubts import doubt
+from profiles.written import inches, per_inch
 
 if TYPE_CHECKING:
+    from mapper.rect import Rect
     from profiles.pasted import Reading
 
 TABLET_HINT = "Type width x height and the unit, for example 240x152mm, 9.4x6in or 240x152mm@150/mm"
@@ -360,3 +362,56 @@ def _counts_per_mm(text: str, where: str) -> float:
         raise RequestError(Problem(where, must, quoted(text), "Type @150/mm or @3810/in"))
     times, over = _PER_MM[match.group(2).lower()]
     return exact_decimal(match.group(1), times, over)
+
+
+# -- and back: the shorthand that says the same
+
+
+def number_text(value: float) -> str:
+    """A number in full and in plain digits, as a person would type it: ``240``, ``22.35``."""
+    if value == int(value) and abs(value) < 1e15:
+        return str(int(value))
+    text = repr(float(value))
+    return f"{value:.18f}".rstrip("0") if "e" in text else text
+
+
+def tablet_text(tablet: Tablet) -> str:
+    """``Pad: 240x152mm@150/mm``."""
+    label = f"{label_text(tablet.label)}: " if tablet.label else ""
+    counts = ""
+    if tablet.counts_per_mm is not None:
+        counts_per_in = per_inch(tablet.counts_per_mm)
+        # Whole numbers are what was typed.
+        inch = counts_per_in is not None and tablet.counts_per_mm != int(tablet.counts_per_mm)
+        counts = (
+            f"@{number_text(counts_per_in or 0)}/in"
+            if inch
+            else f"@{number_text(tablet.counts_per_mm)}/mm"
+        )
+    return f"{label}{number_text(tablet.width_mm)}x{number_text(tablet.height_mm)}mm{counts}"
+
+
+def display_text(display: Display, *, alone: bool = False) -> str:
+    """``main: 27in 2560x1440 at 0,0``; without the usual label and place where it stands
+    ``alone``.
+    """
+    size = ""
+    if display.diagonal_mm is not None:
+        diagonal_in = inches(display.diagonal_mm)
+        size = (
+            f"{number_text(display.diagonal_mm)}mm "
+            if diagonal_in is None
+            else f"{number_text(diagonal_in)}in "
+        )
+    elif display.width_mm is not None and display.height_mm is not None:
+        size = f"{number_text(display.width_mm)}x{number_text(display.height_mm)}mm "
+    zoom = "" if display.zoom == 1 else f" zoom {number_text(display.zoom)}"
+    bezel = "" if display.bezel_mm is None else f" bezel {number_text(display.bezel_mm)}mm"
+    label = "" if alone and display.label == "main" else f"{label_text(display.label)}: "
+    place = "" if alone else f" at {display.left_px},{display.top_px}"
+    return f"{label}{size}{display.width_px}x{display.height_px}{place}{zoom}{bezel}"
+
+
+def rect_text(rect: Rect, unit: str = "px") -> str:
+    """``10,5,200x120mm``."""
+    return f"{number_text(rect.left)},{number_text(rect.top)},{number_text(rect.width)}x{number_text(rect.height)}{unit}"

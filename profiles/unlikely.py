@@ -203,6 +203,15 @@ def likely_length_mm(text: str, where: str, name: str = "") -> float:
     return length_mm
 
 
+def likely_labelled_length_mm(text: str, where: str) -> tuple[str | None, float]:
+    """The label and the length of ``left: 1800mm``; the label is None where there is none.
+
+    Raises RequestError and doubts as ``likely_length_mm`` does.
+    """
+    label, colon, length = text.rpartition(":")
+    return (label.strip() if colon else None), likely_length_mm(length, where)
+
+
 def doubt_length(length_mm: float, where: str, name: str = "") -> None:
     """Tells what is doubtful about a length, wherever one is typed or follows from what is."""
     low, high = LENGTHS_MM[name or where]

@@ -82,9 +82,13 @@ def rect_as_described(rect_mm: Rect, tablet: Tablet) -> tuple[str, Rect]:
     active_mm = tablet.active_built_mm
     for unit, form in rect_forms(rect_mm, active_mm, tablet.counts_per_mm).items():
         sides = Rect(*(length(side) for side in (form.left, form.top, form.width, form.height)))
-        typed = TypedRect(
-            tuple(map(as_typed, (sides.left, sides.top, sides.width, sides.height))), unit
-        )  # type: ignore[arg-type]
+        numbers = (
+            as_typed(sides.left),
+            as_typed(sides.top),
+            as_typed(sides.width),
+            as_typed(sides.height),
+        )
+        typed = TypedRect(numbers, unit)
         if typed.rect_mm(active_mm, tablet.counts_per_mm, "area") == rect_mm:
             return unit, sides
     return "mm", rect_mm

@@ -9,7 +9,6 @@ import numpy as np
 
 from profiles.format.document import Workstation
 from profiles.library.revisions import Library
-from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.app import make_app
 from render.desk.described import Description
@@ -23,7 +22,7 @@ class Visitor:
     """A browser that was let in, without a browser."""
 
     def __init__(self, root):
-        self.server = DeskServer(Library(root), map_request)
+        self.server = DeskServer(Library(root))
         self.shop, self.door = self.server.shop, self.server.door
         self.client = make_app(self.shop).test_client(use_cookies=False)
 
@@ -70,7 +69,7 @@ class Visitor:
 
 def kept(root, said=DESK):
     """A desk kept by something else than the page."""
-    return Library(root).keep(Workstation(said.name, answer(said, map_request).told))[0]
+    return Library(root).keep(Workstation(said.name, answer(said).told))[0]
 
 
 def offered(html):

@@ -6,11 +6,9 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from mapper.desk import Tablet
-from mapper.mapping.forms import FORM_PLACES, SHAPES, UNITS, known_resolution, rect_forms
+from mapper.mapping.forms import SHAPES, UNITS, known_resolution, rect_forms
 from mapper.mapping.solve import TabletMap
 from mapper.problems import one_of
-
-UNIT_SIGNS = {"mm": "mm", "inch": "in", "percent": "%", "counts": "counts"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +26,12 @@ class Entry:
     comma: bool = False
 
     def __post_init__(self) -> None:
-        one_of(self.numbers, SHAPES, "entry numbers")
-        one_of(self.unit, UNITS, "entry unit")
+        one_of(self.numbers, tuple(SHAPES), "entry numbers")
+        one_of(self.unit, tuple(UNITS), "entry unit")
 
     def check(self, tablet: Tablet) -> None:
         """Raises RequestError where the form asks for counts and the tablet's are not known."""
-        if self.unit == "counts":
+        if UNITS[self.unit].needs_counts:
             known_resolution(tablet.counts_per_mm, "entry")
 
 
@@ -51,35 +49,24 @@ class EntryNumber(NamedTuple):
 def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
     """The numbers to enter, in the order of the form: four, and an angle where the area is turned.
 
-    Built frame.
-
-    With the origin at the bottom, ``bottom`` and ``top`` are the heights of those edges above it.
-    Raises RequestError for counts where the tablet's resolution is not known.
+    In the built frame. With the origin at the bottom, ``bottom`` and ``top`` are the heights of
+    those edges above it. Raises RequestError for counts where the tablet's resolution is not known.
     """
     tablet = solved.request.tablet
     entry.check(tablet)
-    form = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[
-        entry.unit
-    ]
-    up = form.up_from_bottom
-    if entry.numbers == "centre":
-        middle = (
-            ("centre up", up + form.height / 2)
-            if entry.from_bottom
-            else ("centre down", form.centre_y)
-        )
-        named = [("centre across", form.centre_x), middle]
-    else:
-        named = [("left", form.left), ("bottom", up) if entry.from_bottom else ("top", form.top)]
-    if entry.numbers == "corners":
-        opposite = ("top", up + form.height) if entry.from_bottom else ("bottom", form.bottom)
-        named += [("right", form.right), opposite]
-    else:
-        named += [("width", form.width), ("height", form.height)]
+    active, unit, shape = tablet.active_built_mm, UNITS[entry.unit], SHAPES[entry.numbers]
+    form = rect_forms(solved.area_built_mm, active, tablet.counts_per_mm)[unit.name]
+    times, over_x, over_y = unit.ratio(active, tablet.counts_per_mm)
+    values = shape.numbers(
+        form.from_bottom() if entry.from_bottom else form,
+        active.width * times / over_x,
+        active.height * times / over_y,
+    )
+    labels = shape.labels_up if entry.from_bottom else shape.labels
     places = _places(solved, entry.unit)
     numbers = [
-        EntryNumber(label, value, _typed(value, places, entry), UNIT_SIGNS[entry.unit])
-        for label, value in named
+        EntryNumber(label, value, _typed(value, places, entry), unit.sign)
+        for label, value in zip(labels, values, strict=True)
     ]
     if solved.area_angle_deg:
         angle = solved.area_angle_deg
@@ -91,10 +78,10 @@ def _places(solved: TabletMap, unit: str) -> int:
     """Decimals that a form of this unit takes; more where the driver's own step is finer."""
     step = solved.request.step
     if step is None or step.unit != unit:
-        return FORM_PLACES[unit]
+        return UNITS[unit].places
     _, _, decimals = f"{step.size:.9f}".rstrip("0").partition(".")
     # The middle between two multiples of a step has a place more.
-    return max(FORM_PLACES[unit], len(decimals) + 1)
+    return max(UNITS[unit].places, len(decimals) + 1)
 
 
 def _typed(value: float, places: int, entry: Entry) -> str:

@@ -6,11 +6,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from mapper.mapping.slant import largest_upright
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import SAME_SCALE, positive
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 Fitted = tuple[Rect, Rect]
 
@@ -129,9 +133,9 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     )
 
 
-def _scale(feel: Feel, times: float, towards: object) -> str:
+def _scale(feel: Feel, times: float, towards: Callable[[float], int]) -> str:
     """A scale that can be had, in four decimals, rounded to the side on which it can be had."""
     across, down = (
         f"{towards(scale * times * 1e4) / 1e4:g}" for scale in (feel.scale_x, feel.scale_y)
-    )  # type: ignore[operator]
+    )
     return across if feel.scale_x == feel.scale_y else f"{across} across by {down} down"

@@ -1,30 +1,129 @@
-"""One rectangle in every form that a driver's settings could ask for, and back from any one of
-them.
+"""One rectangle in every unit and form that a driver's settings could ask for, and back from any
+of them.
+
+``UNITS`` and ``SHAPES`` are the tables: everything that computes, reads or writes a unit or a form
+asks them. Their words for people stand in ``render.sentences.forms``.
 
 Numbers are freed of the last digit's rounding: 12.3 and not 12.300000000000001 percent.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH, as_typed
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from fractions import Fraction
 
-UNITS = ("mm", "inch", "percent", "counts")
+    Numbers = tuple[Fraction, Fraction, Fraction, Fraction]
 
-#: What the four numbers of a form may be: a corner and a size, two corners, or the centre and a
-#: size.
-SHAPES = ("size", "corners", "centre")
 
-#: Enough places for any driver's form, and no more than a person can type: a micrometre, a
-#: ten-thousandth of an inch.
-FORM_PLACES = {"mm": 3, "inch": 4, "percent": 3, "counts": 1}
+class Ratio(NamedTuple):
+    """A unit against mm: x mm are ``x * times / over_x`` units across, and so down."""
+
+    times: float
+    over_x: float
+    over_y: float
+
+
+class Unit(NamedTuple):
+    """A unit of a driver's settings.
+
+    ``name`` stands in files; ``sign`` behind numbers and ``one`` behind a single one; ``typed`` are
+    the words by which people name it. ``places`` are the decimals of a form: enough for any driver,
+    and no more than a person can type. ``ratio`` compares it with mm on an active area (mm) of a
+    resolution (counts/mm, None where unknown). ``is_length`` says whether it is as long on every
+    tablet, ``needs_counts`` whether it needs the resolution.
+    """
+
+    name: str
+    sign: str
+    one: str
+    typed: tuple[str, ...]
+    places: int
+    ratio: Callable[[Rect, float | None], Ratio]
+    is_length: bool = False
+    needs_counts: bool = False
+
+
+def _length(mm: float) -> Callable[[Rect, float | None], Ratio]:
+    return lambda _active_mm, _counts_per_mm: Ratio(1.0, mm, mm)
+
+
+_ROWS = (
+    # A micrometre; a ten-thousandth of an inch.
+    Unit("mm", "mm", "mm", ("mm",), 3, _length(1.0), is_length=True),
+    Unit(
+        "inch", "in", "in", ("in", "inch", "inches", '"'), 4, _length(MM_PER_INCH), is_length=True
+    ),
+    # Of the active area: across of its width, down of its height.
+    Unit(
+        "percent",
+        "%",
+        "%",
+        ("%", "percent"),
+        3,
+        lambda active_mm, _: Ratio(100.0, active_mm.width, active_mm.height),
+    ),
+    Unit(
+        "counts",
+        "counts",
+        "count",
+        ("counts", "count"),
+        1,
+        lambda _, counts_per_mm: Ratio(counts_per_mm or 0.0, 1.0, 1.0),
+        needs_counts=True,
+    ),
+)
+#: The units of a driver's settings, by name.
+UNITS = {unit.name: unit for unit in _ROWS}
+
+
+class Shape(NamedTuple):
+    """A form of a driver's settings: which four numbers say where a rectangle lies.
+
+    ``labels`` name them where y runs down from the top left, ``labels_up`` where it runs up from
+    the bottom left. ``numbers`` takes them from a rectangle (``RectForm``, y as it runs) and the
+    width and height of the active area; ``sides`` makes left, top, width and height of them.
+    """
+
+    name: str
+    labels: tuple[str, str, str, str]
+    labels_up: tuple[str, str, str, str]
+    numbers: Callable[[RectForm, float, float], tuple[float, float, float, float]]
+    sides: Callable[[Fraction, Fraction, Fraction, Fraction, Fraction, Fraction], Numbers]
+
+
+_SHAPES = (
+    Shape(
+        "size",
+        ("left", "top", "width", "height"),
+        ("left", "bottom", "width", "height"),
+        lambda form, _wide, _high: (form.left, form.top, form.width, form.height),
+        lambda left, top, width, height, _wide, _high: (left, top, width, height),
+    ),
+    Shape(
+        "corners",
+        ("left", "top", "right", "bottom"),
+        ("left", "bottom", "right", "top"),
+        lambda form, _wide, _high: (form.left, form.top, form.right, form.bottom),
+        lambda left, top, right, bottom, _wide, _high: (left, top, right - left, bottom - top),
+    ),
+    Shape(
+        "centre",
+        ("centre across", "centre down", "width", "height"),
+        ("centre across", "centre up", "width", "height"),
+        lambda form, _wide, _high: (form.centre_x, form.centre_y, form.width, form.height),
+        lambda x, y, width, height, _wide, _high: (x - width / 2, y - height / 2, width, height),
+    ),
+)
+#: The forms of a driver's settings, by name.
+SHAPES = {shape.name: shape for shape in _SHAPES}
 
 # No form has more places, and a number within a few roundings of one with at most nine is that
 # number.
@@ -36,9 +135,8 @@ _ROUNDINGS = 4e-15
 class TypedRect:
     """A rectangle as somebody reads it off a form: four exact numbers and what they mean.
 
-    ``numbers`` are x, y, width, height for the shapes ``size`` (x, y is the corner at the origin)
-    and ``centre``; for ``corners`` x, y, and the x, y of the opposite corner. ``unit`` is one of
-    UNITS. ``from_bottom`` puts the origin at the bottom left, with y running up.
+    ``numbers`` are those of ``shape``, one of SHAPES, from the origin; ``unit`` is one of UNITS.
+    ``from_bottom`` puts the origin at the bottom left, with y running up.
     """
 
     numbers: tuple[Fraction, Fraction, Fraction, Fraction]
@@ -54,16 +152,12 @@ class TypedRect:
         above zero.
         """
         x_mm, y_mm = unit_mm(self.unit, active_mm, counts_per_mm, where)
-        left, top, third, fourth = (
+        first, second, third, fourth = (
             number * unit
             for number, unit in zip(self.numbers, (x_mm, y_mm, x_mm, y_mm), strict=True)
         )
-        if self.shape == "corners":
-            width, height = third - left, fourth - top
-        else:
-            width, height = third, fourth
-        if self.shape == "centre":
-            left, top = left - width / 2, top - height / 2
+        whole = as_typed(active_mm.width), as_typed(active_mm.height)
+        left, top, width, height = SHAPES[self.shape].sides(first, second, third, fourth, *whole)
         if width <= 0 or height <= 0:
             raise RequestError(Problem(where, "must have a width and a height above 0"))
         if self.from_bottom:
@@ -78,11 +172,11 @@ def unit_mm(
 
     Raises RequestError, naming ``where``, for counts without a resolution.
     """
-    if unit == "percent":
-        return as_typed(active_mm.width) / 100, as_typed(active_mm.height) / 100
-    if unit == "counts":
-        return (1 / as_typed(known_resolution(counts_per_mm, where)),) * 2
-    return (as_typed(MM_PER_INCH if unit == "inch" else 1.0),) * 2
+    row = UNITS[unit]
+    if row.needs_counts:
+        known_resolution(counts_per_mm, where)
+    times, over_x, over_y = map(as_typed, row.ratio(active_mm, counts_per_mm))
+    return over_x / times, over_y / times
 
 
 def known_resolution(counts_per_mm: float | None, where: str) -> float:
@@ -111,6 +205,11 @@ class RectForm:
     centre_x: float
     centre_y: float
     up_from_bottom: float
+
+    def from_bottom(self) -> RectForm:
+        """The rectangle with y running up from the bottom: its top edge is the lower one."""
+        up = self.up_from_bottom
+        return replace(self, top=up, bottom=up + self.height, centre_y=up + self.height / 2)
 
     @classmethod
     def of(cls, rect: Rect, active: Rect, times: float, over_x: float, over_y: float) -> RectForm:
@@ -154,17 +253,13 @@ def _freed(value: float, whole: float) -> float:
 def rect_forms(
     rect_mm: Rect, active_mm: Rect, counts_per_mm: float | None = None
 ) -> dict[str, RectForm]:
-    """``rect_mm`` in mm, inches, percent of ``active_mm`` and, where the resolution is known,
-    device counts.
+    """``rect_mm`` in each of UNITS; in device counts only where the resolution is known.
 
     Both rectangles in the same frame, ``active_mm`` at the origin. Nothing is rounded. An inch is
     25.4 mm. Percentages of x are of the active width, of y of the active height.
     """
-    forms = {
-        "mm": RectForm.of(rect_mm, active_mm, 1.0, 1.0, 1.0),
-        "inch": RectForm.of(rect_mm, active_mm, 1.0, MM_PER_INCH, MM_PER_INCH),
-        "percent": RectForm.of(rect_mm, active_mm, 100.0, active_mm.width, active_mm.height),
+    return {
+        unit.name: RectForm.of(rect_mm, active_mm, *unit.ratio(active_mm, counts_per_mm))
+        for unit in UNITS.values()
+        if counts_per_mm is not None or not unit.needs_counts
     }
-    if counts_per_mm is not None:
-        forms["counts"] = RectForm.of(rect_mm, active_mm, counts_per_mm, 1.0, 1.0)
-    return forms

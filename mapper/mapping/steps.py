@@ -34,7 +34,7 @@ class Step:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "size", positive(self.size, "step"))
-        one_of(self.unit, UNITS, "unit of the step")
+        one_of(self.unit, tuple(UNITS), "unit of the step")
         tolerance = finite(self.shape_tolerance_percent, "shape tolerance")
         if tolerance < 0:
             raise RequestError(Problem("shape tolerance", "must be 0 or more", quoted(tolerance)))

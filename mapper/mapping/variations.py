@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 #: What gives way where something else is said: a request that holds both would be refused, or be of
 #: another desktop.
-_GIVES_WAY: dict[str, tuple[str, ...]] = {
+GIVES_WAY: dict[str, tuple[str, ...]] = {
     "area_built_mm": ("within_built_mm", "feel"),
     "within_built_mm": ("area_built_mm",),
     "feel": ("area_built_mm",),
@@ -40,7 +40,7 @@ def varied(base: MapRequest, said: Mapping[str, Any]) -> MapRequest:
 
     for name, value in said.items():
         if value not in (None, ()):
-            for other in _GIVES_WAY.get(name, ()):
+            for other in GIVES_WAY.get(name, ()):
                 drop(other)
     fit = said.get("fit")
     if fit is not None:

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from mapper.mapping.forms import UNITS
 from mapper.problems import Problem, RequestError
 from mapper.tracing.measure import Known, Measured
 from mapper.tracing.wobble import NORMAL_95
@@ -337,6 +338,6 @@ def cost_of_error(size: AreaSize, unit: str) -> Cost:
     size: there the error of the proportions enters in full.
     """
     edge_mm = max(size.width_mm.half_width, size.height_mm.half_width)
-    if unit in {"mm", "inch"}:
+    if UNITS[unit].is_length:
         return Cost(0.0, edge_mm)
     return Cost(100 * size.ratio.half_width / size.ratio.value, edge_mm)

@@ -114,8 +114,8 @@ def _entry_part(entry: Entry | None) -> schema.EntryPart | None:
     if entry is None:
         return None
     return schema.EntryPart(
-        numbers=entry.numbers,  # type: ignore[arg-type]
-        unit=entry.unit,  # type: ignore[arg-type]
+        numbers=entry.numbers,
+        unit=entry.unit,
         origin="bottom-left" if entry.from_bottom else "top-left",
         decimal="comma" if entry.comma else "point",
     )

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from dataclasses import fields
 from inspect import cleandoc
-from typing import TYPE_CHECKING, Annotated, Any, Literal, get_args, get_type_hints
+from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias, get_args, get_type_hints
 
 import msgspec
 from msgspec import Meta, Struct
 
 from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG
 from mapper.mapping import forms, solve
+from mapper.mapping.fits import FITS, HOLDS
 from mapper.seat import MOST_TILT_DEG
 
 #: The format that this version writes, and the value of the document's first key.
@@ -50,7 +51,13 @@ def _like(result: type) -> Any:
 if TYPE_CHECKING:
     RectForm = forms.RectForm
     Summary = solve.Summary
+    UnitName: TypeAlias = str
+    ShapeName: TypeAlias = str
+    FitName: TypeAlias = str
+    HoldName: TypeAlias = str
 else:
+    UnitName, ShapeName = Literal[tuple(forms.UNITS)], Literal[tuple(forms.SHAPES)]
+    FitName, HoldName = Literal[FITS], Literal[tuple(HOLDS)]
     RectForm, Summary = _like(forms.RectForm), _like(solve.Summary)
 
 
@@ -126,7 +133,7 @@ class AskedRect(PlainRect, frozen=True, kw_only=True):
     described.
     """
 
-    unit: Literal["mm", "inch", "percent", "counts"]
+    unit: UnitName
 
 
 class EntryPart(_Part, frozen=True, kw_only=True):
@@ -136,8 +143,8 @@ class EntryPart(_Part, frozen=True, kw_only=True):
     ``size``: corner and size, ``corners``: two opposite corners, ``centre``: centre and size.
     """
 
-    numbers: Literal["size", "corners", "centre"]
-    unit: Literal["mm", "inch", "percent", "counts"]
+    numbers: ShapeName
+    unit: UnitName
     origin: Literal["top-left", "bottom-left"] = "top-left"
     decimal: Literal["point", "comma"] = "point"
 
@@ -156,7 +163,7 @@ class StepPart(_Part, frozen=True, kw_only=True):
     """
 
     size: Positive
-    unit: Literal["mm", "inch", "percent", "counts"]
+    unit: UnitName
     shape_tolerance_percent: Annotated[float, Meta(ge=0)]
 
 
@@ -169,18 +176,8 @@ class MapPart(_Part, frozen=True, kw_only=True):
     feel, and the driver's step.
     """
 
-    fit: Literal["full", "locked", "cropped"]
-    hold: Literal[
-        "centre",
-        "left",
-        "right",
-        "top",
-        "bottom",
-        "top-left",
-        "top-right",
-        "bottom-left",
-        "bottom-right",
-    ] = "centre"
+    fit: FitName
+    hold: HoldName = "centre"
     onto: list[Text]
     true_on: Text
     window_px: PlainRect | None = None

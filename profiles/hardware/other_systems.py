@@ -81,9 +81,8 @@ class WindowsRegistry:
 
         try:
             with registry.OpenKey(registry.HKEY_LOCAL_MACHINE, key) as opened:  # type: ignore[attr-defined, unused-ignore]
-                return [
-                    registry.EnumKey(opened, at) for at in range(registry.QueryInfoKey(opened)[0])
-                ]  # type: ignore[attr-defined, unused-ignore]
+                many = registry.QueryInfoKey(opened)[0]  # type: ignore[attr-defined, unused-ignore]
+                return [registry.EnumKey(opened, at) for at in range(many)]  # type: ignore[attr-defined, unused-ignore]
         except OSError:
             return []
 

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from profiles.library.revisions import Library
-from render.cli.options import desk_argument, examples, map_request
+from render.cli.options import desk_argument, examples
 from render.cli.types import Command, NamedDesk, open_library
 from render.desk.address import ask_running
 
@@ -67,7 +67,7 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
     from render.desk.app import path_of
     from render.desk.server import DeskServer
 
-    server = DeskServer(library, map_request)
+    server = DeskServer(library)
     address = server.door.invite(path_of(server.shop, wish))
     try:
         click.echo(f"The {what} is at {address}")

@@ -6,12 +6,12 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from profiles.rectangles import parse_rect
+from profiles.requests import read_tablet
 from render.cli.options import (
     as_option,
     desk_argument,
     echo_answer,
     examples,
-    tablet_said,
     turn_option,
 )
 from render.cli.types import Command, NamedDesk, usual_desk
@@ -40,7 +40,7 @@ from render.reports.text import forms_data, forms_text
 @turn_option
 @as_option("text", "yaml", "json")
 def command(
-    *, rectangle: str, desk: NamedDesk | None, tablet: str | None, turn_deg: str | None, form: str
+    *, rectangle: str, desk: NamedDesk | None, tablet: str | None, turn: str | None, form: str
 ) -> None:
     """Convert a rectangle from one driver's form to every other, on DESK's tablet or on --tablet.
 
@@ -53,7 +53,7 @@ def command(
             Problem("--tablet", "goes without a desk, which has its own", quoted(tablet))
         )
     base = None if tablet else (desk or usual_desk()).find().workstation.map.request
-    described = tablet_said(base, tablet, turn_deg, None)
+    described = read_tablet(base, tablet, turn)
     rect = parse_rect(rectangle, "RECT", described)
     active = described.active_built_mm
     if not active.holds(rect, slack=1e-9 * max(active.width, active.height)):

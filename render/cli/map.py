@@ -16,20 +16,20 @@ from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
 from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
+from profiles.fields import NONE, is_none
+from profiles.requests import feel_of, map_request
 from profiles.unlikely import doubt_scale
 from render.cli.options import (
-    NONE,
     as_option,
     desk_argument,
     echo_answer,
     examples,
+    field_option,
     force_option,
-    map_request,
     request_options,
     same_desk_option,
 )
 from render.cli.types import (
-    LENGTH,
     PICTURE,
     PROFILE,
     Command,
@@ -81,25 +81,10 @@ if TYPE_CHECKING:
         "nothing else."
     ),
 )
-@click.option(
-    "--workstation",
-    metavar="NAME",
-    help="The desk's name.  [default: DESK's, else from the file of --save]",
-)
-@click.option("--note", metavar="TEXT", help="A note to keep in the profile.")
-@click.option(
-    "--entry",
-    metavar="FORM",
-    help='How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in '
-    'comma", "corners counts from '
-    'bottom-left". The text leads with it, and the profile keeps it.',
-)
-@click.option(
-    "--distance",
-    metavar="LENGTH",
-    type=LENGTH,
-    help="From your eyes to the main display, for example 70cm.",
-)
+@field_option("name", "workstation")
+@field_option("note")
+@field_option("entry")
+@field_option("distance")
 @click.option(
     "--picture", metavar="FILE", type=PICTURE, help="Draw it: a name in .png, .svg, .pdf or .webp."
 )
@@ -206,6 +191,9 @@ def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
     Raises RequestError; where something that the desk brought along cannot be had, it says how to
     leave that out.
     """
+    desk: NamedDesk | None = asked["feel"]
+    if desk is not None:
+        asked["feel"] = lambda: feel_of(desk.find().workstation, desk.typed)
     request = map_request(base.map.request if base else None, **asked)
     try:
         return solve(request)
@@ -260,7 +248,7 @@ def _entry(text: str | None, solved: TabletMap, base: Workstation | None) -> Ent
     """The form in which the driver asks for the rectangle: as typed, else as at the first desk."""
     if text is None:
         return base.entry if base else None
-    if text.strip().lower() == NONE:
+    if is_none(text):
         return None
     from profiles.rectangles import parse_entry
 

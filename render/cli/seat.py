@@ -13,8 +13,15 @@ from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
 from mapper.seat import Seat
 from profiles.shorthand import parse_displays
-from profiles.unlikely import doubt_length, likely_length_mm
-from render.cli.options import as_option, desk_argument, echo_answer, examples, force_option
+from profiles.unlikely import doubt_length
+from render.cli.options import (
+    as_option,
+    desk_argument,
+    echo_answer,
+    examples,
+    field_option,
+    force_option,
+)
 from render.cli.sheets import theme_option
 from render.cli.types import (
     DISPLAY_TEXT,
@@ -24,7 +31,6 @@ from render.cli.types import (
     PROFILE,
     Command,
     NamedDesk,
-    Typed,
     then,
     typed,
     usual_desk_if_any,
@@ -33,12 +39,6 @@ from render.reports.seat_text import seat_data, seat_text
 
 if TYPE_CHECKING:
     from profiles.format.document import Workstation
-
-
-def _radius(text: str, where: str) -> tuple[str | None, float]:
-    """The radius of a curved display, with its label where there is one."""
-    label, colon, length = text.rpartition(":")
-    return (label.strip() if colon else None), likely_length_mm(length, where)
 
 
 @click.command(
@@ -64,35 +64,10 @@ def _radius(text: str, where: str) -> tuple[str | None, float]:
     multiple=True,
     help='"27in 2560x1440"; several stand in an arc, left to right by their places.',
 )
-@click.option(
-    "--distance",
-    "distance_mm",
-    metavar="LENGTH",
-    type=LENGTH,
-    help="From the eyes to the middle of the picture, for example 70cm.",
-)
-@click.option(
-    "--top-below-eyes",
-    "top_below_eyes_mm",
-    metavar="LENGTH",
-    type=LENGTH,
-    help="How far the picture's top edge lies under eye level; negative: above it.",
-)
-@click.option(
-    "--tilt",
-    "tilt_deg",
-    metavar="DEGREES",
-    type=NUMBER_TYPE,
-    help="How far the display's top leans back.  [default: it faces the eyes]",
-)
-@click.option(
-    "--radius",
-    "radii",
-    metavar="[LABEL:] LENGTH",
-    type=Typed("radius", _radius),
-    multiple=True,
-    help="Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
-)
+@field_option("distance", "distance_mm")
+@field_option("drop", "top_below_eyes_mm")
+@field_option("tilt", "tilt_deg")
+@field_option("curve", "radii")
 @click.option(
     "--bezel",
     metavar="LENGTH",

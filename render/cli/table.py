@@ -8,7 +8,7 @@ from mapper.problems import AnswerIsNo
 from profiles.library.history import station_rows
 from render.cli.options import as_option, desk_argument, examples
 from render.cli.types import Command, NamedDesk, found, open_library
-from render.reports.workstation_table import table_text
+from render.reports.workstation_table import TABLE_UNITS, table_text
 
 
 @click.command(
@@ -25,7 +25,7 @@ from render.reports.workstation_table import table_text
 @desk_argument(required=False, several=True)
 @click.option(
     "--unit",
-    type=click.Choice(["mm", "in", "percent", "counts"]),
+    type=click.Choice(list(TABLE_UNITS)),
     default="mm",
     show_default=True,
     help="The unit of the area.",

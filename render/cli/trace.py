@@ -4,18 +4,17 @@ the setting.
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from mapper.desk import Desktop
-from mapper.problems import Problem, RequestError, quoted
+from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.units import NUMBER
 from profiles.files import refuse_existing
 from profiles.known_things import KnownThing
+from profiles.pixels import parse_crop, parse_pixel
 from profiles.shorthand import parse_displays
 from profiles.strokes.traces import TraceRequest, area_of, look
 from profiles.strokes.tracing import Traced
@@ -43,36 +42,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 T = TypeVar("T")
-
-
-def _crop(text: str, where: str) -> Rect:
-    match = re.fullmatch(
-        rf"\s*({NUMBER})\s*,\s*({NUMBER})\s*,\s*({NUMBER})\s*[xX\u00d7]\s*({NUMBER})\s*px\s*", text
-    )
-    if not match:
-        raise RequestError(
-            Problem(
-                where,
-                "must be left,top,width x height in px",
-                quoted(text),
-                "Type for example 300,200,900x800px",
-            )
-        )
-    return Rect(*(float(part) for part in match.groups()))
-
-
-def _origin(text: str, where: str) -> tuple[float, float]:
-    parts = text.removesuffix("px").split(",")
-    try:
-        x, y = (float(part) for part in parts)
-    except ValueError:
-        instead = "Type for example -1920,0"
-        raise RequestError(
-            Problem(where, "must be two numbers, in px", quoted(text), instead)
-        ) from None
-    if not (abs(x) < 1e6 and abs(y) < 1e6):
-        raise RequestError(Problem(where, "must be a pixel of the desktop", quoted(text)))
-    return x, y
 
 
 @click.command(
@@ -140,7 +109,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     "--crop",
     "crops",
     metavar="WINDOW",
-    type=Typed("window", _crop),
+    type=Typed("window", parse_crop),
     multiple=True,
     help="The part to look at: 300,200,900x800px. Once for all pictures, or once for each.",
 )
@@ -148,7 +117,7 @@ def _origin(text: str, where: str) -> tuple[float, float]:
     "--from",
     "origin_px",
     metavar="X,Y",
-    type=Typed("place", _origin),
+    type=Typed("place", parse_pixel),
     default=(0.0, 0.0),
     help="Desktop pixel at the picture's top left.  [default: 0,0]",
 )

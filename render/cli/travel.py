@@ -9,6 +9,7 @@ from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, Crossing
 from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
+from profiles.numbers import plain_number
 from profiles.unlikely import likely_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.own_band import comfortable_band, use_option
@@ -20,7 +21,6 @@ from render.cli.types import (
     TABLET,
     Command,
     NamedDesk,
-    plain_number,
     usual_desk_if_any,
 )
 from render.reports.travel_text import travel_csv, travel_data, travel_text

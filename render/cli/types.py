@@ -15,14 +15,14 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 from click.shell_completion import CompletionItem
 
-from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
-from mapper.units import MOST_DIGITS, NUMBER, positive, with_point
+from mapper.problems import Collected, EvenstrokeError, Problem, RequestError
+from mapper.units import positive
+from profiles.numbers import bounded, parse_aspect, parse_band, plain_number, whole_number
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date, datetime
 
-    from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
     from profiles.known_things import KnownThing
     from profiles.library.desks import FoundDesk
@@ -30,12 +30,8 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 Read = TypeVar("Read")
-Number = TypeVar("Number", int, float)
 
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
-
-# As many people write a scale or an angle.
-_NUMBER_TYPED = re.compile(rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?")
 
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
@@ -236,25 +232,6 @@ class Typed(click.ParamType):  # type: ignore[type-arg]
         return _items(incomplete, self.words)
 
 
-def plain_number(text: str, where: str) -> float:
-    """The number that an option holds, with a decimal point or comma: ``2,5``, ``2.5x``, ``10°``.
-
-    Raises RequestError naming ``where``.
-    """
-    text = with_point(text, where)
-    match = _NUMBER_TYPED.fullmatch(text.strip().lower())
-    if not match or len(match.group(1)) > MOST_DIGITS:
-        raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
-    return float(match.group(1))
-
-
-def _whole(text: str, where: str) -> int:
-    value = plain_number(text, where)
-    if not value.is_integer():
-        raise RequestError(Problem(where, "must be a whole number", quoted(text)))
-    return int(value)
-
-
 def _length(text: str, where: str) -> float:
     # Most runs type none.
     from profiles.unlikely import likely_length_mm
@@ -262,31 +239,16 @@ def _length(text: str, where: str) -> float:
     return likely_length_mm(text, where)
 
 
+def _labelled_length(text: str, where: str) -> tuple[str | None, float]:
+    from profiles.unlikely import likely_labelled_length_mm
+
+    return likely_labelled_length_mm(text, where)
+
+
 def _percent(text: str, where: str) -> float:
     from profiles.rectangles import parse_percent
 
     return parse_percent(text, where)
-
-
-def _band(text: str, where: str) -> Band:
-    match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:[-\u2013]|to)\s*([0-9.,]+)\s*", text)
-    if not match:
-        raise RequestError(
-            Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3")
-        )
-    from mapper.choosing.recommended import Band
-
-    return Band(plain_number(match.group(1), where), plain_number(match.group(2), where))
-
-
-def _aspect(text: str, where: str) -> tuple[float, float]:
-    match = re.fullmatch(r"\s*([0-9.,]+)\s*[:x/]\s*([0-9.,]+)\s*", text)
-    if not match:
-        raise RequestError(
-            Problem(where, "must be width to height", quoted(text), "Type for example 16:9")
-        )
-    across, down = (positive(plain_number(part, where), where) for part in match.groups())
-    return across, down
 
 
 def _day(text: str, where: str) -> date:
@@ -320,35 +282,19 @@ def _thing(text: str, where: str) -> KnownThing:
     return parse_thing(text, where)
 
 
-def _within(
-    read: Callable[[str, str], Number], least: float, most: float, unit: str = ""
-) -> Callable[[str, str], Number]:
-    """``read`` for numbers from ``least`` to ``most`` alone."""
-
-    def bounded(text: str, where: str) -> Number:
-        value = read(text, where)
-        if not least <= value <= most:
-            raise RequestError(
-                Problem(where, f"must be from {least:g} to {most:g}{unit}", quoted(text))
-            )
-        return value
-
-    return bounded
-
-
 def number_type(least: float, most: float) -> Typed:
     """A number from ``least`` to ``most``."""
-    return Typed("number", _within(plain_number, least, most))
+    return Typed("number", bounded(plain_number, least, most))
 
 
 def whole_type(least: int, most: int) -> Typed:
     """A whole number from ``least`` to ``most``."""
-    return Typed("number", _within(_whole, least, most))
+    return Typed("number", bounded(whole_number, least, most))
 
 
 def percent_type(least: float, most: float) -> Typed:
     """A percentage from ``least`` to ``most``."""
-    return Typed("percent", _within(_percent, least, most, " %"))
+    return Typed("percent", bounded(_percent, least, most, " %"))
 
 
 class FileType(click.Path):
@@ -375,11 +321,12 @@ _SIZES = ("@connected", "@hid:", "small", "medium", "large", "extra-large")
 _SCREENS = ("@connected", "@edid:", "24in-fhd", "27in-qhd", "27in-uhd", "32in-uhd", "34in-uwqhd")
 
 LENGTH = Typed("length", _length)
+LABELLED_LENGTH = Typed("length", _labelled_length)
 LENGTH_ABOVE_0 = Typed("length", lambda text, where: positive(_length(text, where), where))
 NUMBER_TYPE = Typed("number", plain_number)
 NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))
-BAND = Typed("band", _band)
-ASPECT = Typed("aspect", _aspect, ("16:9", "16:10", "21:9", "3:2", "4:3"))
+BAND = Typed("band", parse_band)
+ASPECT = Typed("aspect", parse_aspect, ("16:9", "16:10", "21:9", "3:2", "4:3"))
 DAY, MOMENT = Typed("day", _day), Typed("moment", _moment)
 THING = Typed("thing", _thing, ("card", "disc", "a4", "a5", "a6", "letter"))
 TABLET, DISPLAY = Typed("tablet", _tablet, _SIZES), Typed("display", _display, _SCREENS)

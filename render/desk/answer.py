@@ -19,44 +19,14 @@ from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
 from profiles.unlikely import doubt_scale
 from render.desk.described import Description, request_of, seat_of
+from render.fields import BLANK_OF
 from render.sentences.words import capital
 
 if TYPE_CHECKING:
     from mapper.seat import Seat
-    from render.desk.described import Reader
 
 #: The name that a desk bears until somebody gives it one.
 UNNAMED = "my desk"
-
-#: Where a problem was found, as the tool names it (an option without its dashes), and the blank of
-#: the letter that it belongs to.
-BLANK_OF = {
-    "tablet": "tablet",
-    "turn": "lying",
-    "slant": "lying",
-    "display": "displays",
-    "@connected": "displays",
-    "@desktop": "displays",
-    "@edid": "displays",
-    "displays": "displays",
-    "distance": "seat",
-    "seat": "seat",
-    "top": "seat",
-    "tilt": "seat",
-    "curve": "seat",
-    "onto": "reach",
-    "window": "reach",
-    "true-on": "true",
-    "fit": "fit",
-    "hold": "hold",
-    "within": "part",
-    "area": "part",
-    "scale": "scale",
-    "step": "step",
-    "shape-tolerance": "step",
-    "entry": "entry",
-    "workstation": "name",
-}
 
 
 def without_options(text: str) -> str:
@@ -135,11 +105,8 @@ class Answer:
         )
 
 
-def answer(said: Description, read: Reader) -> Answer:
-    """What ``said`` comes to; ``read`` is the command line's own reader of the texts.
-
-    Never raises for what was said.
-    """
+def answer(said: Description) -> Answer:
+    """What ``said`` comes to. Never raises for what was said."""
     doubts: list[Doubt] = []
     problems: list[Problem] = []
     entry, seat = Entry(), None
@@ -156,10 +123,10 @@ def answer(said: Description, read: Reader) -> Answer:
             if not there
         )
         if missing:
-            problems += _alone(said, read, missing)
+            problems += _alone(said, missing)
             return Answer(said, entry, None, seat, _placed(problems), missing, tuple(doubts))
         try:
-            told = solve(request_of(said, read))
+            told = solve(request_of(said))
             entry.check(told.request.tablet)
             doubt_scale(told.summary.scale_factor)
         except EvenstrokeError as error:
@@ -168,7 +135,7 @@ def answer(said: Description, read: Reader) -> Answer:
     return Answer(said, entry, told, seat, _placed(problems), (), tuple(doubts))
 
 
-def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Problem]:
+def _alone(said: Description, missing: tuple[str, ...]) -> list[Problem]:
     """What is wrong with the one of tablet and displays that was said, by asking with any other in
     the gap.
     """
@@ -178,7 +145,7 @@ def _alone(said: Description, read: Reader, missing: tuple[str, ...]) -> list[Pr
         {"tablet": "240x152mm"} if missing == ("tablet",) else {"displays": ["27in 2560x1440"]}
     )
     try:
-        solve(request_of(filled, read))
+        solve(request_of(filled))
     except EvenstrokeError as error:
         return [problem for problem in error.problems if blank_of(problem.where) not in missing]
     return []

@@ -29,11 +29,13 @@ from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft, Kept, State
 from render.desk.entry import answer_parts, form_words, pieces
-from render.desk.letter import ABOUT, MORE, displays_words, letter
+from render.desk.letter import displays_words, letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
+from render.fields import BLANKS
+from render.sentences.forms import step_words
 from render.sentences.measures import circle_words, size
-from render.sentences.words import number, step_words, turn_words
+from render.sentences.words import number, turn_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -68,8 +70,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "told": told,
         "sentences": sentences,
         "more": more,
-        "MORE": MORE,
-        "ABOUT": ABOUT,
+        "BLANKS": BLANKS,
         "answer": (sentence, numbers),
         "form": form_words(desk.now.entry),
         "besides": [] if told is None else _besides(told),
@@ -95,7 +96,9 @@ def fragments(desk: Desk, width_px: float, height_px: float, rem_px: float) -> d
 
 
 def _about(blank: str) -> str:
-    return {"kept": "what was kept", "example": ""}.get(blank, ABOUT.get(blank, blank))
+    if blank in BLANKS:
+        return BLANKS[blank].about
+    return {"kept": "what was kept", "example": ""}.get(blank, blank)
 
 
 def _besides(solved: TabletMap) -> list[str]:
@@ -310,10 +313,10 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.post("/desk/<id_>/<int:step>/note/<blank>")
     def note_of(desk: Desk, blank: str) -> Any:
-        if blank not in ABOUT:
+        if blank not in BLANKS:
             abort(404)
         system = shop.system() if blank == "displays" else None
-        made = note(blank, desk.now, desk.last, shop.read, asks=desk.asks, system=system)
+        made = note(blank, desk.now, desk.last, asks=desk.asks, system=system)
         return {"html": render_template("note.html", note=made)}
 
     @app.post("/desk/<id_>/<int:step>/keep")
@@ -441,7 +444,7 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         )
     if asked.get("commit") and said != desk.said:
         step = desk.draft.change(
-            desk.step, about if about in ABOUT else changed(desk.said, said), said
+            desk.step, about if about in BLANKS else changed(desk.said, said), said
         )
         desk = Desk(shop, desk.draft, step.number)
     elif said != desk.said:
@@ -462,9 +465,7 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         "say": outcome(desk.now.told) if desk.now.possible else "",
         "possible": desk.now.possible,
         "title": f"{desk.said.name or 'A desk'} - Evenstroke",
-        "wrong": [
-            {"blank": blank, "says": says} for blank, says in wrong_words(desk.now, desk.shop.read)
-        ],
+        "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now)],
         "read": read_back(desk.now),
     }
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 import threading
 import time
 from concurrent.futures import Future
-from functools import lru_cache, partial
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from queue import SimpleQueue
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from profiles.format.document import Workstation
     from render.desk.address import Door
-    from render.desk.described import Reader
     from render.desk.hardware import SaidDesktop
     from render.desk.pads import OpenPad
 
@@ -42,8 +41,7 @@ _SYSTEM_S = 3.0
 
 
 class Shop:
-    """All that the pages work with: the library, its drafts, the command line's reader of texts,
-    and who is there.
+    """All that the pages work with: the library, its drafts, and who is there.
 
     ``silence_s``: after so long without a sign of life the server ends (a browser lets a hidden
     page speak once a minute at most); ``grace_s``: so long a page has to come back after its
@@ -53,19 +51,16 @@ class Shop:
     def __init__(
         self,
         library: Library,
-        read: Reader,
         door: Door,
         *,
         silence_s: float = 180.0,
         grace_s: float = 3.0,
     ) -> None:
-        self.library, self.read, self.door = library, read, door
+        self.library, self.door = library, door
         self.drafts = Drafts(library.root)
         #: What a description comes to; the last ones are remembered, as one page asks for several
         #: parts of each.
-        self.answer: Callable[[Description], Answer] = lru_cache(_REMEMBERED)(
-            partial(answer, read=read)
-        )
+        self.answer: Callable[[Description], Answer] = lru_cache(_REMEMBERED)(answer)
         self._silence_s, self._grace_s = silence_s, grace_s
         self.pads: dict[str, OpenPad] = {}
         self._pages: set[str] = set()

@@ -11,7 +11,7 @@ from mapper.desk import Desktop
 from mapper.problems import EvenstrokeError
 from profiles.hardware.references import desktop_of
 from profiles.hardware.system import connected_displays, plugged_tablets, system_root
-from render.desk.described import display_text, tablet_text
+from profiles.shorthand import display_text, tablet_text
 
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet

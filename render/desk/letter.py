@@ -11,8 +11,11 @@ import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.units import MM_PER_INCH
+from profiles.fields import FIELDS
+from render.fields import BLANKS, LetterBlank
+from render.sentences.forms import step_words
 from render.sentences.measures import size
-from render.sentences.words import number, step_words
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,6 +24,7 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
     from render.desk.answer import Answer
+    from render.desk.described import Description
 
 
 class Blank(NamedTuple):
@@ -37,31 +41,6 @@ class Sentence(NamedTuple):
     template: str
     blanks: dict[str, Blank]
 
-
-#: What each blank is about, for a screen reader and for "undo: tablet size".
-ABOUT = {
-    "name": "the desk's name",
-    "tablet": "tablet size",
-    "lying": "how the tablet lies",
-    "displays": "displays",
-    "seat": "distance",
-    "reach": "what the pen reaches",
-    "fit": "shapes",
-    "part": "part of the tablet",
-    "scale": "wanted size",
-    "hold": "what stays in place",
-    "true": "where shapes are true",
-    "step": "steps of the form",
-    "entry": "form of the answer",
-}
-
-#: The blanks that a short letter does without, and the words that add one.
-MORE = {
-    "part": "a part of the tablet",
-    "scale": "a wanted size",
-    "hold": "what stays in place",
-    "step": "the steps of my form",
-}
 
 _NUMBER_WORDS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
 
@@ -118,7 +97,9 @@ def letter(
     there = {name for sentence in further for name in sentence.blanks}
     # An area that is taken as it is set has neither a wanted size nor something that stays.
     more = [
-        name for name in MORE if name not in there and not (said.area and name in {"scale", "hold"})
+        row.name
+        for row in BLANKS.values()
+        if row.more and row.name not in there and not (said.area and row.name in {"scale", "hold"})
     ]
     return sentences, more
 
@@ -145,11 +126,6 @@ def _further(
         both = f"{number(said.feel.scale_x)} by {number(said.feel.scale_y)} times as large"
         words = f"as on {said.feel.of}" if said.feel.of else both
         found.append(Sentence("Things come out {scale}.", {"scale": blank("scale", words, words)}))
-    if said.hold != "centre":
-        words = HOLD_WORDS.get(said.hold, said.hold)
-        found.append(
-            Sentence("What is used stays {hold}.", {"hold": blank("hold", words, said.hold)})
-        )
     if solved is not None and len(solved.reached) > 1 and said.fit != "full" and not said.area:
         words = solved.reference.label
         found.append(
@@ -163,27 +139,27 @@ def _further(
                 "My tablet's settings go in {step}.", {"step": blank("step", words, said.step)}
             )
         )
-    return found
+    found += [
+        _plain_sentence(row, said, blank)
+        for row in BLANKS.values()
+        if row.sentence and any(getattr(said, name) != FIELDS[name].unsaid for name in row.fields)
+    ]
+    order = list(BLANKS)
+    return sorted(found, key=lambda sentence: order.index(next(iter(sentence.blanks))))
 
 
-HOLD_WORDS = {
-    "centre": "in the middle",
-    "left": "at the left",
-    "right": "at the right",
-    "top": "at the top",
-    "bottom": "at the bottom",
-    "top-left": "in the top left corner",
-    "top-right": "in the top right corner",
-    "bottom-left": "in the bottom left corner",
-    "bottom-right": "in the bottom right corner",
-}
+def _plain_sentence(
+    row: LetterBlank, said: Description, blank: Callable[[str, str, str], Blank]
+) -> Sentence:
+    typed = str(getattr(said, row.fields[0]))
+    return Sentence(row.sentence, {row.name: blank(row.name, row.words.get(typed, typed), typed)})
 
 
 def _tablet(answer: Answer, solved: TabletMap | None) -> str:
     if not answer.said.tablet:
         return "which size?"
     if answer.told is None and solved is None:
-        return answer.said.tablet
+        return str(answer.said.tablet)
     tablet = (answer.told or solved).request.tablet  # type: ignore[union-attr]
     sides = size(tablet.width_mm, tablet.height_mm)
     return f"{tablet.label}, {sides}" if tablet.label else sides

@@ -16,13 +16,18 @@ from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
+from mapper.mapping.forms import UNITS
 from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from mapper.units import mm_of_inches
+from profiles.fields import entry_text, set_to, unsaid
+from profiles.requests import SEAT
+from profiles.shorthand import display_text, rect_text, tablet_text
 from render.desk.answer import Answer, answer, blank_of, without_options
-from render.desk.described import display_text, rect_text, tablet_text
-from render.desk.entry import SHAPE_WORDS, UNIT_WORDS, answer_parts, entry_text
-from render.desk.letter import HOLD_WORDS, diagonal, displays_words
+from render.desk.entry import answer_parts
+from render.desk.letter import diagonal, displays_words
+from render.fields import BLANKS, STEPS
+from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS
 from render.sentences.measures import size
 from render.sentences.words import ROUND_PERCENT, capital, map_sentence, number
 
@@ -31,15 +36,12 @@ if TYPE_CHECKING:
 
     from mapper.desk import Desktop
     from mapper.mapping.solve import TabletMap
-    from render.desk.described import Description, Reader
+    from render.desk.described import Description
     from render.desk.hardware import SaidDesktop
 
 #: Diagonals, in inches, that are offered for a screen of known pixels, and for one that is over
 #: twice as wide as high (common practice, no source).
 USUAL_INCHES, WIDE_INCHES = (14, 15.6, 17.3, 24, 27, 32, 40, 50), (29, 34, 38, 49)
-
-#: Steps that forms go in (common practice, no source).
-STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +113,6 @@ def note(
     blank: str,
     now: Answer,
     last: Answer | None,
-    read: Reader,
     *,
     asks: str = "",
     system: SaidDesktop | None = None,
@@ -122,9 +123,9 @@ def note(
     ``asks`` are the pixels of the browser's own screen while nobody said that it is the display;
     ``system`` is the desktop as the running system has it.
     """
-    maker = _Maker(now, last, read, asks, system)
-    made: Note = getattr(maker, f"{blank}_note")()
-    wrong = [says for name, says in wrong_words(now, read) if name == blank]
+    maker = _Maker(now, last, asks, system)
+    made: Note = getattr(maker, f"{blank}_note", lambda: maker.plain_note(blank))()
+    wrong = [says for name, says in wrong_words(now) if name == blank]
     # What is possible, as one click, before all other ways.
     cures = maker.cures(blank) if wrong else []
     offered = [way.change for way in cures]
@@ -139,22 +140,22 @@ def note(
     )
 
 
-def wrong_words(now: Answer, read: Reader) -> list[tuple[str, str]]:
+def wrong_words(now: Answer) -> list[tuple[str, str]]:
     """What is wrong, each with its blank, in the letter's own words."""
     return [
-        (each.blank, (each.blank == "scale" and _scale_bound(now, read)) or each.says)
+        (each.blank, (each.blank == "scale" and _scale_bound(now)) or each.says)
         for each in now.wrong
     ]
 
 
-def _scale_bound(now: Answer, read: Reader) -> str:
+def _scale_bound(now: Answer) -> str:
     """How large things can come out, where a wanted size is out of bounds; empty where something
     else is wrong.
     """
     if now.said.fit == "full":
         return "A wanted size needs shapes that stay true."
     other = {"locked": "cropped", "cropped": "locked"}.get(now.said.fit, "")
-    told = answer(now.said.with_({"fit": other, "scale": "", "feel": None}), read).told
+    told = answer(now.said.with_({"fit": other, **unsaid("scale", "feel")})).told
     scale = None if told is None else told.summary.scale_factor
     try:
         wanted = float(now.said.scale or "x")
@@ -175,21 +176,15 @@ def _scale_bound(now: Answer, read: Reader) -> str:
 
 class _Maker:
     def __init__(
-        self, now: Answer, last: Answer | None, read: Reader, asks: str, system: SaidDesktop | None
+        self, now: Answer, last: Answer | None, asks: str, system: SaidDesktop | None
     ) -> None:
-        self.now, self.last, self.read, self.said, self.asks, self.system = (
-            now,
-            last,
-            read,
-            now.said,
-            asks,
-            system,
-        )
+        self.now, self.last, self.said = now, last, now.said
+        self.asks, self.system = asks, system
         #: The map of now, or as it was last possible.
         self.told = now.told or (last.told if last else None)
 
     def tried(self, change: dict[str, Any]) -> Answer:
-        return answer(self.said.with_(change), self.read)
+        return answer(self.said.with_(change))
 
     def way(
         self,
@@ -214,15 +209,15 @@ class _Maker:
         """``change``, and what else must go because it speaks of the thing that is replaced."""
         if self.tried(change).possible:
             return change
-        return {**change, **{key: "" for key in clears if getattr(self.said, key)}}
+        return {**change, **unsaid(*(name for name in clears if getattr(self.said, name)))}
 
     def cures(self, blank: str) -> list[Way]:
         """What is possible in place of what is wrong: each tried, and only those that help
         offered.
         """
-        changes = self._scale_cures() if blank == "scale" else list(_CURES.get(blank, ()))
+        changes = self._scale_cures() if blank == "scale" else list(BLANKS[blank].cures)
         if self.last is not None:
-            before = {key: getattr(self.last.said, key) for key in KEYS[blank]}
+            before = {key: getattr(self.last.said, key) for key in BLANKS[blank].fields}
             plain_before = {
                 key: list(value) if isinstance(value, tuple) else value
                 for key, value in before.items()
@@ -242,7 +237,7 @@ class _Maker:
         """What was typed with a unit behind it, where that makes a length that can be meant."""
         typed = {
             key: getattr(self.said, key)
-            for key in KEYS[blank]
+            for key in BLANKS[blank].fields
             if blank in {"tablet", "seat", "part"}
         }
         named = [
@@ -261,17 +256,27 @@ class _Maker:
         return [
             *((f"{word} times as large", {"scale": word}) for word in nearest),
             *((_FIT_TITLES[fit], {"fit": fit}) for fit in fits),
-            ("as large as it comes", {"scale": "", "feel": None}),
+            *BLANKS["scale"].ways,
         ]
 
-    # -- one method a blank
+    def plain_note(self, blank: str) -> Note:
+        """The note of a blank whose row in ``render.fields`` says all of it."""
+        row, said = BLANKS[blank], self.said
+        ways = [
+            self.way(
+                capital(words),
+                change,
+                chosen=all(getattr(said, name) == text for name, text in change.items()),
+            )
+            for words, change in row.ways
+        ]
+        fields = [
+            Field(each.field, each.label, getattr(said, each.field), each.example, long=each.long)
+            for each in row.inputs
+        ]
+        return Note(row.title, row.lead, ways, fields, radio=row.radio)
 
-    def name_note(self) -> Note:
-        name = Field("name", "Name", self.said.name, "window desk")
-        return Note(
-            "What this desk is called",
-            fields=[name, Field("note", "A line to remember it by", self.said.note, "", long=True)],
-        )
+    # -- one method for each blank whose ways depend on the desk
 
     def tablet_note(self) -> Note:
         from render.desk.hardware import said_tablets
@@ -311,22 +316,6 @@ class _Maker:
             known=known,
             typed_last=not self.said.tablet,
         )
-
-    def lying_note(self) -> Note:
-        askew = Field(
-            "slant", "More degrees askew, to the right (minus: to the left)", self.said.slant, "10"
-        )
-        titles = {
-            "0": "Straight",
-            "90": "A quarter to the right",
-            "180": "Upside down",
-            "270": "A quarter to the left",
-        }
-        ways = [
-            self.way(title, {"turn": turn}, chosen=self.said.turn == turn)
-            for turn, title in titles.items()
-        ]
-        return Note("How the tablet lies on the desk", ways=ways, fields=[askew], radio=True)
 
     def displays_note(self) -> Note:
         from render.desk.hardware import pixels, said_displays
@@ -379,7 +368,7 @@ class _Maker:
         for display in plan.displays if plan else ():
             if (display.left_px, display.top_px) != (0, 0):
                 left = self._placed_texts(without=display.label)
-                change = {"displays": left, "onto": "", "true_on": "", "window": ""}
+                change = {"displays": left, **unsaid("onto", "true_on", "window")}
                 ways.append(self.way(f"Without {display.label}", change))
         return Note(
             "What you look at",
@@ -462,7 +451,7 @@ class _Maker:
             )
             for cm in (50, 60, 70, 80)
         ]
-        nothing = {"distance": "", "drop": "", "tilt": "", "curve": ""}
+        nothing = unsaid(*SEAT)
         left_out = "The letter leaves out how you sit."
         ways.append(Way("I never measured it", left_out, nothing, not self.said.distance))
         return Note(
@@ -488,7 +477,7 @@ class _Maker:
             whole = request.window_px is None
 
             def way(title: str, onto: str, labels: tuple[str, ...]) -> Way:
-                change = {"window": "", "true_on": "", "onto": onto}
+                change = {**unsaid("window", "true_on"), "onto": onto}
                 return self.way(title, change, chosen=whole and request.onto == labels)
 
             for each in displays:
@@ -521,7 +510,7 @@ class _Maker:
         ways = [
             self.way(
                 _FIT_TITLES[fit],
-                {"fit": fit, "area": "", **({"scale": "", "feel": None} if fit == "full" else {})},
+                set_to({"fit": fit}),
                 chosen=self.said.fit == fit and not self.said.area,
                 oval=True,
             )
@@ -544,7 +533,7 @@ class _Maker:
         ways = [
             self.way(
                 "The whole tablet",
-                {"within": "", "area": ""},
+                unsaid("within", "area"),
                 chosen=not (said.within or said.area),
             )
         ]
@@ -559,7 +548,7 @@ class _Maker:
             centred = rect_text(
                 Rect(round(left, 2), round(top, 2), within.width, within.height), "mm"
             )
-            change = {"within": centred, "area": ""}
+            change = set_to({"within": centred})
             ways.append(self.way("Back to the middle", change, chosen=said.within == centred))
         fields = [
             Field("within", "A part: left, top, width x height", said.within, "20,20,200x112.5mm"),
@@ -569,19 +558,6 @@ class _Maker:
         ]
         lead = "Or pull the marks beside the picture of the tablet."
         return Note("Which part of the tablet", lead, ways, fields, radio=True)
-
-    def scale_note(self) -> Note:
-        wished = self.said.scale or self.said.feel
-        way = self.way("As large as it comes", {"scale": "", "feel": None}, chosen=not wished)
-        field = Field("scale", "Times as large", self.said.scale, "2.6")
-        return Note("How large things come out", "On the glass, against your hand.", [way], [field])
-
-    def hold_note(self) -> Note:
-        ways = [
-            self.way(capital(words), {"hold": hold}, chosen=self.said.hold == hold)
-            for hold, words in HOLD_WORDS.items()
-        ]
-        return Note("Where the part in use stays", ways=ways, radio=True)
 
     def true_note(self) -> Note:
         told = self.told
@@ -601,7 +577,7 @@ class _Maker:
             if self.now.told is not None and self.now.told.request.tablet.counts_per_mm
             else STEPS[:-1]
         )
-        none = {"step": "", "shape_tolerance": ""}
+        none = unsaid("step", "shape_tolerance")
         ways = [self.way("No steps: any number can be typed", none, chosen=not self.said.step)]
         ways += [
             self.way(f"Steps of {step}", {"step": step}, chosen=self.said.step == step)
@@ -614,7 +590,7 @@ class _Maker:
         entry: Entry = self.now.entry
         told = self.now.told
         counts = told is not None and told.request.tablet.counts_per_mm is not None
-        units = [unit for unit in UNIT_WORDS if counts or unit != "counts"]
+        units = [unit.name for unit in UNITS.values() if counts or not unit.needs_counts]
 
         def way(title: str, **changes: Any) -> Way:
             other = replace(entry, **changes)
@@ -623,8 +599,8 @@ class _Maker:
             says = " \N{MIDDLE DOT} ".join(each.text for each in numbers)
             return Way(title, says, {"entry": entry_text(other)}, other == entry)
 
-        ways = [way(capital(words), numbers=shape) for shape, words in SHAPE_WORDS.items()]
-        ways += [way(f"In {UNIT_WORDS[unit]}", unit=unit) for unit in units]
+        ways = [way(capital(words.page), numbers=shape) for shape, words in SHAPE_WORDS.items()]
+        ways += [way(f"In {UNIT_WORDS[unit].page}", unit=unit) for unit in units]
         ways += [
             way("From the top left", from_bottom=False),
             way("From the bottom left", from_bottom=True),
@@ -639,38 +615,6 @@ def _glass(display: Display) -> str:
     """``27 in, 2560 × 1440``."""
     return f"{diagonal(display)}, {display.width_px} × {display.height_px}"
 
-
-#: Which texts of the description each blank is about.
-KEYS: dict[str, tuple[str, ...]] = {
-    "name": ("name", "note"),
-    "tablet": ("tablet",),
-    "lying": ("turn", "slant"),
-    "displays": ("displays",),
-    "seat": ("distance", "drop", "tilt", "curve"),
-    "reach": ("window", "onto", "true_on"),
-    "fit": ("fit", "area"),
-    "part": ("within", "area"),
-    "scale": ("scale", "feel"),
-    "hold": ("hold",),
-    "true": ("true_on",),
-    "step": ("step", "shape_tolerance"),
-    "entry": ("entry",),
-}
-
-#: What could stand in place of what is wrong in a blank: its words and the change. Each is tried
-#: before it is offered.
-_CURES: dict[str, tuple[tuple[str, dict[str, Any]], ...]] = {
-    "part": (("the whole tablet", {"within": "", "area": ""}),),
-    "reach": (("the whole display", {"window": "", "onto": "", "true_on": ""}),),
-    "step": (
-        *((f"steps of {step}", {"step": step}) for step in STEPS[:3]),
-        ("no steps", {"step": "", "shape_tolerance": ""}),
-    ),
-    "true": (("the main display", {"true_on": ""}),),
-    "lying": (("straight", {"turn": "0", "slant": "0"}),),
-    "hold": (("in the middle", {"hold": "centre"}),),
-    "entry": (("corner and size, in mm", {"entry": "size mm"}),),
-}
 
 _FIT_TITLES = {
     "full": "Everything reaches everything",
@@ -701,9 +645,9 @@ def changed(before: Description, after: Description) -> str:
     """The name of the blank that two descriptions differ in first; empty where they are the
     same.
     """
-    for blank, keys in KEYS.items():
-        if any(getattr(before, key) != getattr(after, key) for key in keys):
+    for name, blank in BLANKS.items():
+        if any(getattr(before, field) != getattr(after, field) for field in blank.fields):
             # A dragged area may clear a wanted size and the hold besides: the part is what was
             # meant.
-            return blank
+            return name
     return ""

@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from render.desk.described import rect_text
+from profiles.fields import set_to, unsaid
+from profiles.shorthand import rect_text
 from render.pictures.live import pull_grid_mm
 
 if TYPE_CHECKING:
@@ -33,6 +34,8 @@ PULLS = tuple(f"{side}-{what}" for side in ("area", "screen") for what in (*EDGE
 FINE_PX = 1.0
 LEAST_MM, LEAST_PX = 5.0, 40.0
 _SAME_MM = 0.006
+#: A hand that places an edge says size and place itself.
+_PULLED = unsaid("scale", "feel", "hold")
 
 
 class Pull(NamedTuple):
@@ -101,7 +104,7 @@ def _pulled_area(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Descr
     if said.area:
         return said.with_({"area": rect_text(built, "mm")})
     text = "" if _same(built, tablet.active_built_mm) else rect_text(built, "mm")
-    return said.with_({"within": text, "hold": "centre", "scale": "", "feel": None})
+    return said.with_({"within": text, **_PULLED})
 
 
 def _opposite_stays(solved: TabletMap, what: str, box: Rect) -> Rect:
@@ -141,16 +144,11 @@ def _pulled_screen(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Des
     reached = [display for display in desktop.displays if display.rect_px.overlap(window)]
     if not reached:
         return was.said  # a corner of the desktop where no display stands
-    change: dict[str, Any] = {
-        "scale": "",
-        "feel": None,
-        "hold": "centre",
-        "true_on": was.said.true_on,
-    }
+    change: dict[str, Any] = {**_PULLED, "true_on": was.said.true_on}
     if change["true_on"] not in {display.label for display in reached}:
         change["true_on"] = ""
     if Rect.enclosing(*(display.rect_px for display in reached)) != window:
-        return was.said.with_({**change, "window": rect_text(window, "px"), "onto": ""})
+        return was.said.with_({**change, **set_to({"window": rect_text(window)})})
     # All of one display or of several is called by their names.
     onto = "+".join(display.label for display in reached)
     if len(reached) == 1 or len(reached) == len(desktop.displays):

@@ -15,7 +15,6 @@ from render.desk.desks import Shop
 
 if TYPE_CHECKING:
     from profiles.library.revisions import Library
-    from render.desk.described import Reader
 
 _LOOK_S = 0.25
 _THREADS = 4
@@ -24,11 +23,9 @@ _THREADS = 4
 class DeskServer:
     """The desk on a port that the system picks. ``run`` returns when the last page is gone."""
 
-    def __init__(
-        self, library: Library, read: Reader, *, silence_s: float = 180.0, grace_s: float = 3.0
-    ) -> None:
+    def __init__(self, library: Library, *, silence_s: float = 180.0, grace_s: float = 3.0) -> None:
         self.door = Door()
-        self.shop = Shop(library, read, self.door, silence_s=silence_s, grace_s=grace_s)
+        self.shop = Shop(library, self.door, silence_s=silence_s, grace_s=grace_s)
         self._sockets: dict[int, Any] = {}
         # A browser that hangs up, or a page that asks faster than it is answered, is no news.
         logging.getLogger("waitress").setLevel(logging.CRITICAL)

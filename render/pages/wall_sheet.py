@@ -11,23 +11,17 @@ from mapper.choosing.recommended import CAUTION
 from mapper.choosing.sitting import comfortable_distance_mm
 from mapper.choosing.viewing import Glass, visual_angle_deg
 from mapper.mapping.entry import Entry, EntryNumber, entry_numbers
-from mapper.mapping.forms import FORM_PLACES, rect_forms
+from mapper.mapping.forms import UNITS, rect_forms
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
-from render.sentences.map_parts import FORM_HEADS, FORM_ROWS
+from render.sentences.forms import UNIT_WORDS, entry_words
+from render.sentences.map_parts import FORM_ROWS
 from render.sentences.measures import display_words
-from render.sentences.words import (
-    entry_words,
-    fixed,
-    map_sentence,
-    number,
-    rotation_sentence,
-    turn_words,
-)
+from render.sentences.words import fixed, map_sentence, number, rotation_sentence, turn_words
 
 if TYPE_CHECKING:
     from datetime import date
@@ -217,7 +211,12 @@ class _Wall:
         y += em * CAP
         for index, unit in enumerate(forms):
             self.easel.text(
-                FORM_HEADS[unit], self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em
+                UNIT_WORDS[unit].head,
+                self.left + (index + 2) * step,
+                y,
+                "label",
+                anchor="end",
+                em_mm=em,
             )
         self.easel.text("in every form", self.left, y, "label", em_mm=em)
         y += 2.2
@@ -226,7 +225,7 @@ class _Wall:
             y += 4.9
             self.easel.text(words, self.left, y, "note", em_mm=em)
             for index, (unit, form) in enumerate(forms.items()):
-                cell = fixed(getattr(form, key), FORM_PLACES[unit])
+                cell = fixed(getattr(form, key), UNITS[unit].places)
                 self.easel.text(
                     cell, self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em
                 )

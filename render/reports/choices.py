@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from mapper.mapping.forms import rect_forms
+from mapper.mapping.forms import UNITS, rect_forms
 from mapper.mapping.steps import Step
-from render.sentences.words import fixed, number, step_words
+from render.sentences.forms import step_words
+from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from mapper.rounding.rounded import StepChoices
 
-_UNITS = {"inch": "in", "percent": "%"}
-
 
 def choices_text(choices: StepChoices, step: Step) -> str:
     """The choices as a table, the truest first; a star marks the one that rounding takes."""
-    unit = "px" if choices.of_window else _UNITS.get(step.unit, step.unit)
+    unit = "px" if choices.of_window else UNITS[step.unit].sign
     what = (
         "Windows of whole pixels"
         if choices.of_window

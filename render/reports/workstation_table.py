@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from mapper.mapping.forms import FORM_PLACES, rect_forms
+from mapper.mapping.forms import UNITS, rect_forms
 from profiles.plain import json_text
 from profiles.times import TIME, shown
+from render.sentences.forms import UNIT_WORDS
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 
@@ -15,13 +16,8 @@ if TYPE_CHECKING:
 
     from profiles.format.document import Workstation
 
-#: What is typed to the key of the profile and its name in a head.
-TABLE_UNITS = {
-    "mm": ("mm", "mm"),
-    "in": ("inch", "in"),
-    "percent": ("percent", "%"),
-    "counts": ("counts", "counts"),
-}
+#: What is typed after ``--unit``, and the unit that it means.
+TABLE_UNITS = {words.option: name for name, words in UNIT_WORDS.items()}
 _SIDES = ("left", "top", "width", "height")
 
 
@@ -30,7 +26,8 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
 
     For people rounded as a driver's form takes it; for machines in full.
     """
-    key, sign = TABLE_UNITS[unit]
+    key = TABLE_UNITS[unit]
+    sign = UNITS[key].sign
     rows = [_row(workstation, key) for workstation in workstations]
     if form == "json":
         return json_text([{**row, "area": row["area"] and {key: row["area"]}} for row in rows])
@@ -43,7 +40,7 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
         *(f"{side} {sign}" for side in _SIDES),
         *(name.replace("_", " ") for name in rest),
     ]
-    cells = [_cells(row, FORM_PLACES[key]) for row in rows]
+    cells = [_cells(row, UNITS[key].places) for row in rows]
     lines = markdown_lines(head, cells) if form == "markdown" else text_lines(head, cells)
     return "\n".join(lines) + "\n"
 

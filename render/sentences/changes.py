@@ -5,26 +5,32 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
+from mapper.rect import Rect
+from profiles.fields import FIELDS
 from profiles.format.compare import Setting, changes, setting_of
 from profiles.plain import plain
+from render.fields import SHOWN_FIELDS
+from render.sentences.forms import entry_words, step_words
 from render.sentences.measures import display_words
-from render.sentences.words import circle_state, entry_words, fixed, number, placed, step_words
+from render.sentences.words import circle_state, fixed, number, placed
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable
 
     from mapper.mapping.feel import Feel
     from mapper.mapping.solve import MapRequest
     from mapper.mapping.steps import Step
-    from mapper.rect import Rect
     from profiles.format.compare import Change
     from profiles.format.document import Workstation
 
 ARROW = "\N{RIGHTWARDS ARROW}"
 #: The last part of a key says its unit.
 _UNITS = {"mm": "mm", "px": "px", "deg": "degrees", "percent": "%", "minutes": "minutes"}
-#: What no hand feels and no circle shows.
-_UNFELT = ("note", "workstation", "tablet.label", "seat.", "entry.")
+#: The beginnings of the keys that no hand feels and no circle shows.
+_UNFELT = (
+    "tablet.label",
+    *(key for shown in SHOWN_FIELDS.values() if not shown.felt for key in FIELDS[shown.name].keys),
+)
 _DISPLAY = re.compile(r"displays\[(.*)\]\.([a-z_]+)", re.DOTALL)
 
 
@@ -264,13 +270,14 @@ def _asked(found: dict[str, Change], before: Workstation, after: Workstation) ->
     step, a wanted scale.
     """
     phrases = []
-    for words, prefixes, told in _ASKED:
-        changed = [found.pop(name) for name in list(found) if name.startswith(prefixes)]
-        if changed:
-            phrases.append(_from_to(words, told(before.map.request), told(after.map.request)))
-    if [found.pop(name) for name in list(found) if name.startswith("entry.")]:
-        was, now = (entry_words(each.entry) if each.entry else None for each in (before, after))
-        phrases.append(_from_to("entered", was, now))
+    for (words, attribute), keys in _ASKED.items():
+        if not [found.pop(name) for name in list(found) if name.startswith(keys)]:
+            continue
+        if attribute == "entry":
+            was, now = (entry_words(each.entry) if each.entry else None for each in (before, after))
+        else:
+            was, now = (_asked_words(each.map.request, attribute) for each in (before, after))
+        phrases.append(_from_to(words, was, now))
     return phrases
 
 
@@ -280,38 +287,38 @@ def _from_to(words: str, was: str | None, now: str | None) -> str:
     return f"{words} no longer {was}" if now is None else f"{words} {was} {ARROW} {now}"
 
 
-def _placed(rect: Rect | None, unit: str) -> str | None:
-    return None if rect is None else placed(rect, unit, 3)
-
-
-def _step(step: Step | None) -> str | None:
-    return (
-        None
-        if step is None
-        else f"{step_words(step)} with {number(step.shape_tolerance_percent, 3)} % of stretch"
-    )
-
-
-def _wanted(feel: Feel | None) -> str | None:
-    if feel is None:
+def _asked_words(request: MapRequest, attribute: str) -> str | None:
+    """What a request asks in one attribute; None where it asks nothing there."""
+    value = getattr(request, attribute)
+    if value is None:
         return None
+    if isinstance(value, Rect):
+        return placed(value, attribute.rpartition("_")[2], 3)
+    return _step(value) if attribute == "step" else _wanted(value)
+
+
+def _step(step: Step) -> str:
+    stretch = number(step.shape_tolerance_percent, 3)
+    return f"{step_words(step)} with {stretch} % of stretch"
+
+
+def _wanted(feel: Feel) -> str:
     across, down = number(feel.scale_x, 4), number(feel.scale_y, 4)
     scale = across if feel.scale_x == feel.scale_y else f"{across} across by {down} down"
     return f"{scale}, as at {feel.of}" if feel.of else scale
 
 
-#: What is asked for in several keys: its name, the keys, and how one request words it.
-_ASKED: tuple[tuple[str, tuple[str, ...], Callable[[MapRequest], str | None]], ...] = (
-    ("window", ("map.window_px.",), lambda request: _placed(request.window_px, "px")),
-    (
-        "used part of the tablet",
-        ("map.within.",),
-        lambda request: _placed(request.within_built_mm, "mm"),
-    ),
-    ("area as set", ("map.area.",), lambda request: _placed(request.area_built_mm, "mm")),
-    ("step", ("map.step.",), lambda request: _step(request.step)),
-    ("wanted scale", ("map.scale", "map.feel."), lambda request: _wanted(request.feel)),
-)
+#: What is asked for in several keys: what it is called, the attribute that holds it, and its keys.
+_ASKED = {
+    (shown.changed, FIELDS[shown.name].sets): tuple(
+        key
+        for field in FIELDS.values()
+        if field.sets == FIELDS[shown.name].sets
+        for key in field.keys
+    )
+    for shown in SHOWN_FIELDS.values()
+    if shown.changed
+}
 
 
 def _rest(found: dict[str, Change]) -> list[str]:

@@ -7,22 +7,21 @@ from dataclasses import replace
 
 from mapper.desk import Tablet
 from mapper.mapping.entry import Entry, entry_numbers
-from mapper.mapping.forms import FORM_PLACES, RectForm, rect_forms
+from mapper.mapping.forms import UNITS, RectForm, rect_forms
 from mapper.mapping.reach import in_reach_percent
 from mapper.mapping.solve import DisplayFigures, TabletMap, unrotated
 from mapper.rect import Rect
 from mapper.solving import solve
+from render.sentences.forms import UNIT_WORDS, entry_words, step_words
 from render.sentences.left_over import fineness_part, left_over_part
 from render.sentences.parts import Hint, Part, Row, Table
 from render.sentences.words import (
     circle_phrase,
-    entry_words,
     fixed,
     map_sentence,
     number,
     placed,
     rotation_sentence,
-    step_words,
     turn_words,
 )
 
@@ -32,7 +31,6 @@ UNNOTICED_PERCENT = 1.5
 #: A gain of area below this is not worth a line.
 WORTH_TELLING_PERCENT = 5.0
 
-FORM_HEADS = {"mm": "mm", "inch": "inches", "percent": "% of active area", "counts": "counts"}
 FORM_ROWS = (
     ("left", "left"),
     ("top", "top"),
@@ -265,8 +263,8 @@ def _form_table(forms: dict[str, RectForm]) -> Table:
         tuple(label for _, label in FORM_ROWS),
         tuple(
             (
-                FORM_HEADS[unit],
-                *(fixed(getattr(form, key), FORM_PLACES[unit]) for key, _ in FORM_ROWS),
+                UNIT_WORDS[unit].head,
+                *(fixed(getattr(form, key), UNITS[unit].places) for key, _ in FORM_ROWS),
             )
             for unit, form in forms.items()
         ),

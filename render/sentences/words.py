@@ -10,9 +10,7 @@ from mapper.mapping.solve import TabletMap
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from mapper.mapping.entry import Entry
     from mapper.mapping.solve import DisplayFigures
-    from mapper.mapping.steps import Step
     from mapper.rect import Rect
 
 #: Below this a circle is called round: a sixteenth of the smallest change of proportions that
@@ -70,26 +68,6 @@ def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
         number(side, places) for side in (rect.width, rect.height, rect.left, rect.top)
     )
     return f"{width} x {height} {unit} at {left}, {top}"
-
-
-def step_words(step: Step) -> str:
-    """A driver's step: ``0.5 mm``, ``1 count``."""
-    unit = {"inch": "in", "percent": "%", "counts": "count" if step.size == 1 else "counts"}.get(
-        step.unit, step.unit
-    )
-    return f"{step.size:g} {unit}"
-
-
-def entry_words(entry: Entry) -> str:
-    """The form of a driver's settings: ``as two corners in mm, from the bottom left``."""
-    numbers = {
-        "size": "as corner and size",
-        "corners": "as two corners",
-        "centre": "as centre and size",
-    }[entry.numbers]
-    unit = {"inch": "inches", "percent": "% of the active area"}.get(entry.unit, entry.unit)
-    origin = ", from the bottom left" if entry.from_bottom else ""
-    return f"{numbers} in {unit}{origin}{', with a comma' if entry.comma else ''}"
 
 
 def tilt_words(tilt_deg: float) -> str:

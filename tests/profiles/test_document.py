@@ -61,7 +61,7 @@ times = st.datetimes(datetime(1990, 1, 1), timezones=st.timezones())  # noqa: DT
 revisions = st.builds(Revision, st.integers(1, 10**9), times, st.none() | texts)
 entries = st.builds(
     Entry,
-    st.sampled_from(SHAPES),
+    st.sampled_from(list(SHAPES)),
     st.sampled_from(["mm", "inch", "percent"]),
     st.booleans(),
     st.booleans(),

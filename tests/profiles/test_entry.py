@@ -19,7 +19,7 @@ from tests.profiles.libraries import workstation
 from tests.strategies import any_requests
 
 
-@given(any_requests(), st.sampled_from(SHAPES), st.sampled_from(UNITS), st.booleans())
+@given(any_requests(), st.sampled_from(list(SHAPES)), st.sampled_from(list(UNITS)), st.booleans())
 def test_the_numbers_read_back_are_the_rectangle(request, numbers, unit, from_bottom):
     """Against ``TypedRect``, which reads what a person typed."""
     entry = Entry(numbers, unit, from_bottom)

@@ -38,11 +38,10 @@ def run(run_alone):
 def served(tmp_path, monkeypatch):
     """A running server of desks with a library of its own; ends with the test."""
     from profiles.library.revisions import Library
-    from render.cli.options import map_request
     from render.desk.server import DeskServer
 
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    server = DeskServer(Library(tmp_path / "library"), map_request, silence_s=120, grace_s=60)
+    server = DeskServer(Library(tmp_path / "library"), silence_s=120, grace_s=60)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     yield server

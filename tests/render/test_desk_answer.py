@@ -10,15 +10,17 @@ import pytest
 
 from mapper.mapping.entry import Entry
 from mapper.rect import Rect
+from profiles.fields import entry_text
 from profiles.rectangles import parse_entry
-from render.cli.options import map_request
+from profiles.shorthand import display_text, tablet_text
 from render.desk.answer import answer
-from render.desk.described import Description, described, display_text, tablet_text
+from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts
-from render.desk.entry import answer_parts, entry_text, form_words
-from render.desk.letter import ABOUT, letter
-from render.desk.notes import KEYS, note, wrong_words
+from render.desk.entry import answer_parts, form_words
+from render.desk.letter import letter
+from render.desk.notes import note, wrong_words
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
+from render.fields import BLANKS
 from render.pictures.live import live_scene
 from render.pictures.panels import Demonstration
 
@@ -86,14 +88,14 @@ def options(said):
 
 
 def edited(rng, said):
-    now = answer(said, map_request)
+    now = answer(said)
     if rng.random() < 0.35 and now.possible:
         what = f"{rng.choice(('area', 'screen'))}-{rng.choice((*EDGES, *MOVES))}"
         far = 40 if what.startswith("area") else 700
         return pulled(now, Pull(what, rng.uniform(-far, far), rng.uniform(-far, far)))
     if rng.random() < 0.2:
-        blank = rng.choice([blank for blank in ABOUT if blank != "true" or now.told])
-        ways = note(blank, now, None, map_request).ways
+        blank = rng.choice([blank for blank in BLANKS if blank != "true" or now.told])
+        ways = note(blank, now, None).ways
         return said.with_(rng.choice(ways).change) if ways else said
     return said.with_(rng.choice(EDITS))
 
@@ -111,7 +113,7 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
         for _ in range(rng.randrange(1, 9)):
             draft.change(draft.at, "", edited(rng, draft.said()))
         said = draft.said()
-        now = answer(said, map_request)
+        now = answer(said)
         letter(now, None)  # never stumbles
         assert now.possible or now.wrong
         possible += now.possible
@@ -156,10 +158,10 @@ def test_a_kept_desk_reads_back_as_the_same_map():
         said = DESK
         for _ in range(6):
             said = edited(rng, said)
-        now = answer(said, map_request)
+        now = answer(said)
         if not now.possible:
             continue
-        again = answer(described(now.workstation), map_request)
+        again = answer(described(now.workstation))
         assert again.possible, (said, again.wrong)
         assert again.told.area_built_mm == now.told.area_built_mm
         assert again.told.screen_px == now.told.screen_px
@@ -203,13 +205,13 @@ def test_no_pull_leaves_the_tablet_or_turns_inside_out():
 
 
 def test_a_pulled_area_is_said_in_the_letter_and_is_where_the_hand_put_it():
-    now = answer(DESK, map_request)
+    now = answer(DESK)
     said = pulled(now, Pull("area-left", 40.0, 0.0))
-    told = answer(said, map_request).told
+    told = answer(said).told
     assert said.within == "40,19.75,200x112.5mm"
     assert told.area_built_mm.left == pytest.approx(40)
     assert told.figures_on(told.reference).distortion.stretch == pytest.approx(1)
-    sentences, more = letter(answer(said, map_request), None)
+    sentences, more = letter(answer(said), None)
     assert "a part I placed, 200 × 112.5 mm, 40 mm from the left and 19.8 from the top" in [
         blank.words for sentence in sentences for blank in sentence.blanks.values()
     ]
@@ -217,23 +219,22 @@ def test_a_pulled_area_is_said_in_the_letter_and_is_where_the_hand_put_it():
     # No rest of a rounding is left to be typed where it was pulled to the edge.
     at_top = answer(
         pulled(
-            answer(DESK.with_({"within": "28.5,16,211.5x120mm"}), map_request),
+            answer(DESK.with_({"within": "28.5,16,211.5x120mm"})),
             Pull("area-both", 0.0, -60.0),
-        ),
-        map_request,
+        )
     )
     assert at_top.told.area_built_mm.top == pytest.approx(0, abs=5e-4)
 
 
 def test_a_turned_tablet_is_pulled_as_it_is_seen():
-    now = answer(DESK.with_({"turn": "180"}), map_request)
-    told = answer(pulled(now, Pull("area-left", 40.0, 0.0)), map_request).told
+    now = answer(DESK.with_({"turn": "180"}))
+    told = answer(pulled(now, Pull("area-left", 40.0, 0.0))).told
     assert told.area_seen_mm.left == pytest.approx(40, abs=0.01)
     assert told.area_built_mm.right == pytest.approx(200, abs=0.01)
 
 
 def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_their_names():
-    now = answer(DESK.with_({"displays": list(TWO), "onto": "all"}), map_request)
+    now = answer(DESK.with_({"displays": list(TWO), "onto": "all"}))
     scene = live_scene(now.told, width_mm=220, most_high_mm=120)
     edges = {
         handle.name: handle
@@ -248,17 +249,17 @@ def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_
     assert edges["screen-right"].per_sheet_mm / per == pytest.approx(
         main.mm_per_px[0] / side.mm_per_px[0]
     )
-    full = answer(now.said.with_({"fit": "full"}), map_request)
+    full = answer(now.said.with_({"fit": "full"}))
     has_true = [
         any("true" in sentence.blanks for sentence in letter(each, None)[0]) for each in (now, full)
     ]
     assert has_true == [True, False], "where shapes may stretch they are true nowhere"
-    part = answer(pulled(now, Pull("screen-left", 1000.0, 0.0)), map_request)
+    part = answer(pulled(now, Pull("screen-left", 1000.0, 0.0)))
     assert part.said.window == "1000,-240,2760x1920px"
     assert len(part.told.reached) == 2
     back = pulled(part, Pull("screen-left", -5000.0, 0.0))
     assert (back.window, back.onto) == ("", "all")
-    assert answer(back, map_request).told.screen_px == now.told.screen_px
+    assert answer(back).told.screen_px == now.told.screen_px
 
 
 def handles_of(now):
@@ -278,13 +279,13 @@ def middle_of_right_edge(told):
 def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_shape(
     fit, slant, turn
 ):
-    now = answer(DESK.with_({"slant": slant, "turn": turn, "fit": fit}), map_request)
+    now = answer(DESK.with_({"slant": slant, "turn": turn, "fit": fit}))
     handles = handles_of(now)
     assert all(handles[f"area-{edge}"].says.endswith(f"from the {edge}") for edge in EDGES)
     # The largest fills the tablet one way: there it can only become smaller, and its line says so.
     stays = [handles[f"area-{way}"].stays for way in ("across", "down")]
     assert any("cannot move" in why for why in stays)
-    smaller = answer(pulled(now, Pull("area-left", 30.0, 0.0)), map_request)
+    smaller = answer(pulled(now, Pull("area-left", 30.0, 0.0)))
     was, area = now.told.area_seen_mm, smaller.told.area_seen_mm
     assert area.width == pytest.approx(was.width - 30, abs=0.1)
     assert area.width / area.height == pytest.approx(was.width / was.height, rel=1e-3)
@@ -298,7 +299,7 @@ def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_sh
     )
     # A hand that moves on the desk takes the area with it; the picture's own way from the tablet to
     # the desk says where it is.
-    there = answer(pulled(smaller, Pull("area-both", 4.0, -3.0)), map_request)
+    there = answer(pulled(smaller, Pull("area-both", 4.0, -3.0)))
     to_desk = Demonstration.of(now.told).seen_to_desk
     before = to_desk.point(*smaller.told.area_seen_mm.centre)
     active = now.told.request.tablet.active_seen_mm
@@ -311,15 +312,12 @@ def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_sh
         assert there.told.area_seen_mm.centre[axis] == pytest.approx(wanted, abs=0.11)
     assert there.told.area_seen_mm.width == pytest.approx(area.width, abs=0.03)
     assert active.holds(there.told.area_box_seen_mm, slack=1e-6)
-    assert (
-        answer(pulled(now, Pull("screen-right", -560.0, 0.0)), map_request).told.screen_px.width
-        <= 2000
-    )
+    assert answer(pulled(now, Pull("screen-right", -560.0, 0.0))).told.screen_px.width <= 2000
 
 
 def test_in_a_low_room_hand_and_glass_stand_side_by_side_however_small_the_tablet():
     said = DESK.with_({"tablet": "150x94mm", "displays": list(TWO), "onto": "all"})
-    scene = live_scene(answer(said, map_request).told, width_mm=220, most_high_mm=70)
+    scene = live_scene(answer(said).told, width_mm=220, most_high_mm=70)
     hand, glass = (
         next(text.box_mm for text in scene.texts if word in text.text)
         for word in ("the hand", "the glass")
@@ -332,7 +330,7 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
     """The triangle at the built top edge has a legend, and neither it nor a word lies on a
     dimension or on the glass.
     """
-    now = answer(DESK.with_({"turn": str(turn), "within": "10,10,200x90mm"}), map_request)
+    now = answer(DESK.with_({"turn": str(turn), "within": "10,10,200x90mm"}))
     for width_mm in (95.0, 220.0):
         scene = live_scene(now.told, width_mm=width_mm, most_high_mm=150)
         assert any("top as built" in text.text for text in scene.texts) == (turn != 0)
@@ -368,15 +366,14 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
     ],
 )
 def test_what_is_wrong_is_a_whole_sentence(change, says):
-    ((_, said),) = wrong_words(answer(DESK.with_(change), map_request), map_request)
+    ((_, said),) = wrong_words(answer(DESK.with_(change)))
     assert said.startswith(says)
 
 
 def test_what_is_doubtful_stands_in_its_own_blank_without_an_option_s_name():
-    now = answer(DESK.with_({"tablet": "24 x 15,2 cm", "distance": "12 m"}), map_request)
+    now = answer(DESK.with_({"tablet": "24 x 15,2 cm", "distance": "12 m"}))
     said = {
-        blank: list(note(blank, now, now, map_request).understood)
-        for blank in ("tablet", "displays", "seat")
+        blank: list(note(blank, now, now).understood) for blank in ("tablet", "displays", "seat")
     }
     assert said["tablet"] == ["read as 24x15.2cm"]
     assert said["displays"] == []
@@ -384,7 +381,7 @@ def test_what_is_doubtful_stands_in_its_own_blank_without_an_option_s_name():
 
 
 def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
-    last = answer(DESK, map_request)
+    last = answer(DESK)
     for change, blank in (
         ({"scale": "1"}, "scale"),
         ({"within": "0,0,999x10mm"}, "part"),
@@ -396,31 +393,27 @@ def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
         ({"slant": "60"}, "lying"),
         ({"entry": "upside down"}, "entry"),
     ):
-        now = answer(DESK.with_(change), map_request)
+        now = answer(DESK.with_(change))
         assert [each.blank for each in now.wrong] == [blank], change
-        made = note(blank, now, last, map_request)
+        made = note(blank, now, last)
         assert made.wrong
         assert "--" not in " ".join(made.wrong), "no option stands in a note"
-        first = answer(now.said.with_(made.ways[0].change), map_request)
+        first = answer(now.said.with_(made.ways[0].change))
         assert first.possible, (change, made.ways[0])
     for change, titles in (
         ({"distance": "70"}, ["As it was before", "70 cm", "70 in"]),
         ({"tablet": "240,5 × 152"}, ["As it was before", "240,5 × 152 mm"]),
     ):
-        (blank,) = (each.blank for each in answer(DESK.with_(change), map_request).wrong)
-        made = note(blank, answer(DESK.with_(change), map_request), last, map_request)
+        (blank,) = (each.blank for each in answer(DESK.with_(change)).wrong)
+        made = note(blank, answer(DESK.with_(change)), last)
         assert [way.title for way in made.ways][: len(titles)] == titles
 
 
 def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
-    now = answer(
-        DESK.with_({"displays": list(TWO), "onto": "all", "within": "20,20,200x112.5mm"}),
-        map_request,
-    )
-    assert set(KEYS) == set(ABOUT)
-    for blank in ABOUT:
-        for way in note(blank, now, now, map_request).ways:
-            assert answer(now.said.with_(way.change), map_request).possible, (blank, way)
+    now = answer(DESK.with_({"displays": list(TWO), "onto": "all", "within": "20,20,200x112.5mm"}))
+    for blank in BLANKS:
+        for way in note(blank, now, now).ways:
+            assert answer(now.said.with_(way.change)).possible, (blank, way)
             assert way.says, f"{way.title} shows what it would do before it is taken"
 
 
@@ -439,14 +432,14 @@ def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
 )
 def test_the_answer_comes_in_the_form_that_the_driver_wants(entry, numbers):
     """240 x 152 mm under 16:9 leaves 240 x 135 mm, 8.5 mm from either edge: worked by hand."""
-    sentence, four = answer_parts(answer(DESK, map_request).told, parse_entry(entry, "x"))
+    sentence, four = answer_parts(answer(DESK).told, parse_entry(entry, "x"))
     assert tuple(number.text for number in four) == numbers
     assert all(f"{{{index}}}" in sentence for index in range(4))
     assert parse_entry(entry_text(parse_entry(entry, "x")), "x") == parse_entry(entry, "x")
 
 
 def test_texts_of_things_are_as_a_person_would_type_them():
-    told = answer(DESK, map_request).told.request
+    told = answer(DESK).told.request
     assert tablet_text(told.tablet) == "240x152mm@150/mm"
     assert display_text(told.desktop.primary, alone=True) == "27in 2560x1440"
     assert form_words(Entry()) == "corner and size, in mm"
@@ -457,9 +450,9 @@ def test_texts_of_things_are_as_a_person_would_type_them():
     ["desk: left", "a:b", "27in", "12:30", '"', 'say "x": y', "@connected", "main", "\u05e9: x"],
 )
 def test_any_label_can_be_written_back(label):
-    told = answer(Description(tablet="240x152mm", displays=("27in 2560x1440",)), map_request).told
+    told = answer(Description(tablet="240x152mm", displays=("27in 2560x1440",))).told
     tablet = replace(told.request.tablet, label=label)
     display = replace(told.request.desktop.displays[0], label=label)
     said = Description(tablet=tablet_text(tablet), displays=(display_text(display),))
-    again = answer(said, map_request).told.request
+    again = answer(said).told.request
     assert (again.tablet, again.desktop.displays) == (tablet, (display,))

@@ -15,7 +15,6 @@ from mapper.choosing.recommended import band_for
 from mapper.mapping.solve import MapRequest
 from mapper.solving import solve
 from profiles.library.trial_book import in_library
-from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.chapters import CHAPTERS, UNLISTED, listed
 from render.desk.desks import Desk
@@ -85,7 +84,7 @@ def test_the_pads_numbers_are_those_of_the_map(visitor):
     at = visitor.begin()
     html = shown(visitor, at, "strokes")
     numbers = json.loads(html.partition('data-pad="numbers">')[2].partition("</script>")[0])
-    exact = answer(DESK, map_request).told
+    exact = answer(DESK).told
     full = solve(MapRequest(exact.request.tablet, exact.request.desktop, fit="full"))
     x, y = (
         full.screen_px.width / full.area_seen_mm.width,
@@ -193,7 +192,7 @@ def test_the_seat_says_what_advise_says(visitor):
     html = shown(visitor, at, "seat")
     from render.sentences.advice import change_words
 
-    now = answer(said, map_request)
+    now = answer(said)
     advice = advise(now.told, now.workstation.seat, band_for("illustration"), "illustration")
     assert advice.changes
     for change in advice.changes:

@@ -9,7 +9,6 @@ import pytest
 
 from profiles.format.document import to_yaml
 from profiles.library.trial_book import in_library
-from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.chapters import CHAPTERS
 from tests.visitor import CARD_MM, DESK, traced
@@ -99,9 +98,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
         until(page, f"!document.querySelector('dialog[data-about={about}]')")
     page.goto(f"{served.door.origin}{here}/figures")
     look("figures")
-    (tmp_path / "desk.yaml").write_text(
-        to_yaml(answer(DESK.with_({"fit": "full"}), map_request).workstation)
-    )
+    (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK.with_({"fit": "full"})).workstation))
     page.goto(
         f"{served.door.base}/pad/{served.shop.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}"
     )

@@ -12,10 +12,9 @@ from datetime import UTC, datetime
 import pytest
 
 from profiles.library.revisions import Library
-from render.cli.options import map_request
 from render.desk.answer import answer
 from render.desk.described import Description
-from render.desk.letter import ABOUT
+from render.fields import BLANKS
 from render.pages.wall_sheet import wall_sheet
 from tests.visitor import DESK as BARE
 from tests.visitor import kept
@@ -100,13 +99,13 @@ def test_the_whole_job_by_mouse(opened, served):
     page.choose("fit", "a strip of the tablet")
     page.pull("area-left", 40, 0)
     said = page.said
-    told = answer(said, map_request).told
+    told = answer(said).told
     assert said.within
     assert told.figures_on(told.reference).distortion.stretch == pytest.approx(1)
     assert told.area_built_mm.right == pytest.approx(240, abs=0.02)
     assert page.numbers[2] == f"{told.area_built_mm.width:.3f}".rstrip("0").rstrip(".")
     page.pull("area-both", 0, -300)
-    assert answer(page.said, map_request).told.area_built_mm.top == pytest.approx(0, abs=0.02)
+    assert answer(page.said).told.area_built_mm.top == pytest.approx(0, abs=0.02)
     page.pull("screen-right", -100, 0)
     assert "a window of" in page.letter
     page.context.grant_permissions(["clipboard-read", "clipboard-write"])
@@ -120,10 +119,7 @@ def test_the_whole_job_by_mouse(opened, served):
     assert "Kept as revision 1." in page.page.inner_text(".sign")
     library = Library(served.shop.library.root)
     revision = library.newest(library.folder_of("window desk"))
-    assert (
-        library.load(revision).map.area_built_mm
-        == answer(page.said, map_request).told.area_built_mm
-    )
+    assert library.load(revision).map.area_built_mm == answer(page.said).told.area_built_mm
 
 
 def test_undo_says_what_it_undoes_and_goes_through_the_browsers_history(opened):
@@ -317,7 +313,7 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
     assert "side, 24 in, to its left" in page.letter
     place.drag_to(page.page.locator('.place[data-index="0"]'))
     page.settle()
-    assert answer(page.said, map_request).possible, "no display is laid over another"
+    assert answer(page.said).possible, "no display is laid over another"
     page.page.evaluate("history.back()")
     page.settle()
     # By keys: those in a row are one step, and the focus stays where it was.
@@ -375,7 +371,7 @@ def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     page.open(FULL)
     look("a full letter")
     blanks = [each.get_attribute("data-blank") for each in page.page.locator("[data-blank]").all()]
-    assert {*blanks} == {*ABOUT}
+    assert {*blanks} == {*BLANKS}
     for blank in blanks:
         page.page.click(f"#blank-{blank}")
         page.page.wait_for_selector("section.note h2")
@@ -456,9 +452,7 @@ def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
         return sorted(ran.stdout.split())
 
     def sheet():
-        wanted = wall_sheet(
-            answer(page.said, map_request).workstation, datetime.now(UTC).astimezone().date()
-        )
+        wanted = wall_sheet(answer(page.said).workstation, datetime.now(UTC).astimezone().date())
         return sorted(" ".join(text.text for text in wanted.texts).split())
 
     first = printed()

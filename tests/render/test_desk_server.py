@@ -19,7 +19,6 @@ import pytest
 
 from profiles.format.document import loads, to_yaml
 from profiles.library.revisions import Library
-from render.cli.options import map_request
 from render.desk.address import ask_running
 from render.desk.answer import answer
 from render.desk.app import LARGEST_BODY, LARGEST_UPLOAD
@@ -261,10 +260,10 @@ def test_a_profile_that_was_kept_elsewhere_meanwhile_is_told_and_taken_with_one_
 
 def test_a_profile_file_that_changes_underneath_is_told(visitor, tmp_path):
     path = tmp_path / "desk.yaml"
-    path.write_text(to_yaml(answer(DESK, map_request).workstation))
+    path.write_text(to_yaml(answer(DESK).workstation))
     draft = visitor.shop.open_file(str(path))
     at = visitor.changed(f"/desk/{draft.id}/0", {"turn": "90"})["address"]
-    path.write_text(to_yaml(answer(DESK.with_({"fit": "full"}), map_request).workstation))
+    path.write_text(to_yaml(answer(DESK.with_({"fit": "full"})).workstation))
     assert "changed since by something else" in visitor.get(at).text
     assert "may stretch" in visitor.get(visitor.post(f"{at}/take").json["address"]).text
     path.unlink()
@@ -310,7 +309,7 @@ def pad(visitor, tmp_path):
     """The address of a pad for a profile in a folder of its own."""
     folder = tmp_path / "work"
     folder.mkdir()
-    (folder / "desk.yaml").write_text(to_yaml(answer(DESK, map_request).workstation))
+    (folder / "desk.yaml").write_text(to_yaml(answer(DESK).workstation))
     return f"/pad/{visitor.shop.open_pad({'pad': [str(folder / 'desk.yaml')]})}"
 
 
@@ -470,7 +469,7 @@ def test_it_listens_on_the_loopback_address_alone(program):
 
 
 def test_strokes_that_break_off_are_not_saved(program, tmp_path):
-    (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK, map_request).workstation))
+    (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK).workstation))
     running = program()
     running.come_in()
     code, out = second_start(tmp_path, "pad", tmp_path / "desk.yaml", "--serve", "--no-browser")
@@ -512,7 +511,7 @@ def second_start(folder, *arguments):
 
 
 def test_a_page_that_is_loaded_again_keeps_it_alive_and_a_long_silence_ends_it(tmp_path):
-    server = DeskServer(Library(tmp_path / "library"), map_request, silence_s=1.5, grace_s=0.6)
+    server = DeskServer(Library(tmp_path / "library"), silence_s=1.5, grace_s=0.6)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     server.shop.here("one")
@@ -619,11 +618,10 @@ def test_kill_in_the_midst_of_editing_and_keeping_loses_nothing_that_was_answere
 SERVED = """
 import os, sys
 from profiles.library.revisions import Library
-from render.cli.options import map_request
 from render.desk.app import context, warm
 from render.desk.server import DeskServer
 import mapper.rounding.rounded, profiles.library.audit, render.reports.text, tempfile
-server = DeskServer(Library(sys.argv[1]), map_request)
+server = DeskServer(Library(sys.argv[1]))
 warm(server.app, server.shop)
 for name in server.app.jinja_env.list_templates():  # the checkout may lie where nobody may read
     server.app.jinja_env.get_template(name)
@@ -778,7 +776,7 @@ def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_opt
 
     at = visitor.changed(visitor.begin(), change)["address"] if change else visitor.begin()
     page = visitor.get(f"{at}/figures").text
-    now = answer(DESK.with_(change), map_request)
+    now = answer(DESK.with_(change))
     words = re.sub(r"<[^>]*>", " ", page)
     report = re.sub(r": --shape.*", "", map_text(now.told, now.entry))
     assert set(re.findall(r"[-\d.,]*\d", report)) <= set(re.findall(r"[-\d.,]*\d", words))

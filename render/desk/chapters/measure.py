@@ -19,8 +19,8 @@ from mapper.tracing.measure import measure
 from mapper.tracing.sizing import CardPull, area_size, glass_size, laid
 from mapper.units import MM_PER_INCH, mm_of_inches
 from profiles.known_things import parse_thing
+from profiles.shorthand import display_text
 from render.desk.chapters.took import on_page
-from render.desk.described import display_text
 from render.desk.hardware import said_displays, said_tablets
 from render.sentences.measures import size
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed

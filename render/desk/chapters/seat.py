@@ -12,6 +12,7 @@ from mapper.choosing.advice import advise
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.sitting import seat_findings, sit
 from mapper.problems import EvenstrokeError
+from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
 from render.desk.described import seat_of
@@ -131,13 +132,14 @@ def as_change(change: RequestChange) -> dict[str, Any] | None:
     said: dict[str, Any] = {}
     for key, value in asks.items():
         if key == "fit":
-            said |= {"fit": value, "area": ""}
+            said |= set_to({"fit": value})
         elif key == "area":
-            said |= {"area": "", "within": ""}
+            said |= unsaid("area", "within")
         elif key == "window":
-            said["window"] = ""
+            said |= unsaid("window")
         elif key == "scale":
-            said |= {"scale": "" if value is None else f"{value:.10g}", "feel": None}
+            scale = "" if value is None else f"{value:.10g}"
+            said |= {**unsaid("feel"), **set_to({"scale": scale})}
         elif key == "onto":
             said["onto"] = "+".join(value)
         elif key == "turn_deg":

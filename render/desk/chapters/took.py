@@ -20,11 +20,13 @@ from mapper.affine import Affine
 from mapper.mapping.entry import entry_numbers
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
+from profiles.fields import set_to
 from profiles.known_things import parse_thing
+from profiles.shorthand import rect_text
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
-from render.desk.described import from_plain, rect_text
+from render.desk.described import from_plain
 from render.desk.entry import answer_parts
 from render.sentences.words import number
 
@@ -318,17 +320,17 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
     it is wrong.
     """
     plain: dict[str, dict[str, Any]] = {
-        "proportions not locked": {"fit": "full", "area": "", "scale": "", "feel": None},
-        "only one display mapped": {"onto": cause.display, "window": ""},
-        "wrong display": {"onto": cause.display, "window": ""},
+        "proportions not locked": {"fit": "full"},
+        "only one display mapped": {"onto": cause.display},
+        "wrong display": {"onto": cause.display},
         "whole display mapped": {"window": ""},
-        "whole desktop mapped": {"onto": "all", "window": ""},
+        "whole desktop mapped": {"onto": "all"},
     }
     if cause.name in plain:
-        return plain[cause.name]
+        return set_to(plain[cause.name])
     if cause.name == "part of a display mapped":
         target = Rect(*(round(value) for value in astuple(cause.target_px)))
-        return {"window": rect_text(target, "px")}
+        return set_to({"window": rect_text(target)})
     if cause.name in {"area scaled", "width differs", "height differs", "both differ"}:
         tablet = solved.request.tablet
         seen, active = solved.area_seen_mm, tablet.active_seen_mm
@@ -341,7 +343,7 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
         top = min(max(seen.top + (seen.height - height) / 2, 0.0), active.height - height)
         built = tablet.built_rect_mm(Rect(left, top, width, height))
         typed = Rect(*(round(value, 2) for value in astuple(built)))
-        return {"area": rect_text(typed, "mm"), "within": "", "scale": "", "feel": None}
+        return set_to({"area": rect_text(typed, "mm")})
     return None
 
 

@@ -1,0 +1,355 @@
+"""How what a desk is described by is asked for and shown: one row for each field, one for each
+blank of the letter.
+
+What a field is, how it is read and written, stands in ``profiles.fields`` under the same name. A
+blank is a place in the letter of the desk page; it shows one field or a few.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from profiles.fields import FIELDS, unsaid
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+class ShownField(NamedTuple):
+    """How one field is asked for and shown.
+
+    ``option`` takes it on the command line, with its ``metavar`` and ``help``. ``blanks`` are the
+    blanks of the letter that show it; what is wrong in it is told in the first. ``changed`` is what
+    it is called in the list of what changed, where the profile keeps it in several keys; hand and
+    eye notice a change of it where it is ``felt``.
+    """
+
+    name: str
+    option: str
+    metavar: str | None
+    help: str
+    blanks: tuple[str, ...]
+    changed: str = ""
+    felt: bool = True
+
+
+_FIELDS = (
+    ShownField(
+        "name",
+        "--workstation",
+        "NAME",
+        "The desk's name.  [default: DESK's, else from the file of --save]",
+        ("name",),
+        felt=False,
+    ),
+    ShownField("note", "--note", "TEXT", "A note to keep in the profile.", ("name",), felt=False),
+    ShownField(
+        "tablet",
+        "--tablet",
+        "SIZE",
+        "Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
+        "From the tablet itself: @connected, @hid:FILE.",
+        ("tablet",),
+    ),
+    ShownField(
+        "turn",
+        "--turn",
+        None,
+        "How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else "
+        "0]",
+        ("lying",),
+    ),
+    ShownField(
+        "slant",
+        "--slant",
+        "DEGREES",
+        "How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
+        ("lying",),
+    ),
+    ShownField(
+        "displays",
+        "--display",
+        "DISPLAY",
+        '"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are '
+        'allowed, with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 '
+        'bezel 8mm". From the display itself: @connected, @edid:FILE.',
+        ("displays",),
+    ),
+    ShownField(
+        "distance",
+        "--distance",
+        "LENGTH",
+        "From your eyes to the main display, for example 70cm.",
+        ("seat",),
+        felt=False,
+    ),
+    ShownField(
+        "drop",
+        "--top-below-eyes",
+        "LENGTH",
+        "How far the picture's top edge lies under eye level; negative: above it.",
+        ("seat",),
+        felt=False,
+    ),
+    ShownField(
+        "tilt",
+        "--tilt",
+        "DEGREES",
+        "How far the display's top leans back.  [default: it faces the eyes]",
+        ("seat",),
+        felt=False,
+    ),
+    ShownField(
+        "curve",
+        "--radius",
+        "[LABEL:] LENGTH",
+        "Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
+        ("seat",),
+        felt=False,
+    ),
+    ShownField(
+        "fit",
+        "--fit",
+        None,
+        "full: whole tablet, whole target. locked: tablet trimmed, shapes true. cropped: screen "
+        "trimmed, shapes true.  [default: locked]",
+        ("fit",),
+    ),
+    ShownField(
+        "hold",
+        "--hold",
+        None,
+        "The part that stays when something is trimmed.  [default: centre]",
+        ("hold",),
+    ),
+    ShownField(
+        "onto",
+        "--onto",
+        "LABELS",
+        "The displays that the pen may reach: main, main+left or all.  [default: the primary "
+        "display]",
+        ("reach",),
+    ),
+    ShownField(
+        "true_on",
+        "--true-on",
+        "LABEL",
+        "The display on which shapes come out true.  [default: the primary display if it is "
+        "reached]",
+        ("true", "reach"),
+    ),
+    ShownField(
+        "window",
+        "--window",
+        "RECT",
+        "The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, "
+        '10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".',
+        ("reach",),
+        "window",
+    ),
+    ShownField(
+        "within",
+        "--within",
+        "RECT",
+        "The part of the active area that may be used, as built: 20,0,220x152mm (left, top, "
+        'size), "20,0 to 240,152mm", also in %, inches or counts; "... from bottom-left", "... as '
+        'seen".',
+        ("part",),
+        "used part of the tablet",
+    ),
+    ShownField(
+        "area",
+        "--area",
+        "RECT",
+        "The area that is set now, taken as it is: 10,5,200x120mm and the other forms of --within.",
+        ("part", "fit"),
+        "area as set",
+    ),
+    ShownField(
+        "step",
+        "--step",
+        "STEP",
+        "The step of your driver's form: 0.5mm, 0.01in, 0.1%, 1count.",
+        ("step",),
+        "step",
+    ),
+    ShownField(
+        "shape_tolerance",
+        "--shape-tolerance",
+        "PERCENT",
+        "The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]",
+        ("step",),
+        "step",
+    ),
+    ShownField(
+        "scale",
+        "--scale",
+        "FACTOR",
+        "The wanted scale factor, screen size ÷ hand size: locked finds the area, cropped the "
+        "window.",
+        ("scale",),
+        "wanted scale",
+    ),
+    ShownField(
+        "feel",
+        "--feel-of",
+        "DESK",
+        "Make your hand movements feel as they do at this desk, from a file or the library.",
+        ("scale",),
+        "wanted scale",
+    ),
+    ShownField(
+        "entry",
+        "--entry",
+        "FORM",
+        'How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in '
+        'comma", "corners counts from bottom-left". The text leads with it, and the profile keeps '
+        "it.",
+        ("entry",),
+        "entered",
+        felt=False,
+    ),
+)
+#: How every field is asked for and shown, by its name.
+SHOWN_FIELDS = {field.name: field for field in _FIELDS}
+
+
+class Input(NamedTuple):
+    """A line to type into: the field that it is, what it is called, and an example."""
+
+    field: str
+    label: str
+    example: str
+    long: bool = False
+
+
+class LetterBlank(NamedTuple):
+    """One blank of the letter.
+
+    ``about`` says what it is about, to a screen reader and for undo; ``more`` offers it where a
+    short letter does without it. ``cures`` could stand in place of what is wrong in it, each its
+    words and the change of the description; each is tried before it is offered.
+
+    ``title``, ``lead``, ``ways`` (words and change), ``inputs`` and ``radio`` are its note, where
+    ``render.desk.notes`` has no method for it; ``sentence`` its place in the letter, where one of
+    its fields says something and ``render.desk.letter`` has no sentence for it. ``words`` stand in
+    it for texts that no letter would say.
+    """
+
+    name: str
+    about: str
+    more: str = ""
+    cures: tuple[tuple[str, dict[str, Any]], ...] = ()
+    title: str = ""
+    lead: str = ""
+    ways: tuple[tuple[str, dict[str, Any]], ...] = ()
+    inputs: tuple[Input, ...] = ()
+    radio: bool = False
+    sentence: str = ""
+    words: Mapping[str, str] = {}
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """The fields that it shows, by name."""
+        return tuple(field.name for field in _FIELDS if self.name in field.blanks)
+
+
+HOLD_WORDS = {
+    "centre": "in the middle",
+    "left": "at the left",
+    "right": "at the right",
+    "top": "at the top",
+    "bottom": "at the bottom",
+    "top-left": "in the top left corner",
+    "top-right": "in the top right corner",
+    "bottom-left": "in the bottom left corner",
+    "bottom-right": "in the bottom right corner",
+}
+
+#: Steps that forms go in (common practice, no source).
+STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
+
+_BLANKS = (
+    LetterBlank(
+        "name",
+        "the desk's name",
+        title="What this desk is called",
+        inputs=(
+            Input("name", "Name", "window desk"),
+            Input("note", "A line to remember it by", "", long=True),
+        ),
+    ),
+    LetterBlank("tablet", "tablet size"),
+    LetterBlank(
+        "lying",
+        "how the tablet lies",
+        cures=(("straight", unsaid("turn", "slant")),),
+        title="How the tablet lies on the desk",
+        ways=(
+            ("straight", {"turn": "0"}),
+            ("a quarter to the right", {"turn": "90"}),
+            ("upside down", {"turn": "180"}),
+            ("a quarter to the left", {"turn": "270"}),
+        ),
+        inputs=(Input("slant", "More degrees askew, to the right (minus: to the left)", "10"),),
+        radio=True,
+    ),
+    LetterBlank("displays", "displays"),
+    LetterBlank("seat", "distance"),
+    LetterBlank(
+        "reach",
+        "what the pen reaches",
+        cures=(("the whole display", unsaid("window", "onto", "true_on")),),
+    ),
+    LetterBlank("fit", "shapes"),
+    LetterBlank(
+        "part",
+        "part of the tablet",
+        "a part of the tablet",
+        cures=(("the whole tablet", unsaid("within", "area")),),
+    ),
+    LetterBlank(
+        "scale",
+        "wanted size",
+        "a wanted size",
+        title="How large things come out",
+        lead="On the glass, against your hand.",
+        ways=(("as large as it comes", unsaid("scale", "feel")),),
+        inputs=(Input("scale", "Times as large", "2.6"),),
+    ),
+    LetterBlank(
+        "hold",
+        "what stays in place",
+        "what stays in place",
+        cures=(("in the middle", unsaid("hold")),),
+        title="Where the part in use stays",
+        ways=tuple((words, {"hold": hold}) for hold, words in HOLD_WORDS.items()),
+        radio=True,
+        sentence="What is used stays {hold}.",
+        words=HOLD_WORDS,
+    ),
+    LetterBlank("true", "where shapes are true", cures=(("the main display", unsaid("true_on")),)),
+    LetterBlank(
+        "step",
+        "steps of the form",
+        "the steps of my form",
+        cures=(
+            *((f"steps of {step}", {"step": step}) for step in STEPS[:3]),
+            ("no steps", unsaid("step", "shape_tolerance")),
+        ),
+    ),
+    LetterBlank(
+        "entry",
+        "form of the answer",
+        cures=(("corner and size, in mm", unsaid("entry")),),
+    ),
+)
+#: Every blank of the letter by its name, in the order in which a change is looked for.
+BLANKS = {blank.name: blank for blank in _BLANKS}
+
+#: The blank in which a problem is told, by what the problem calls the field.
+BLANK_OF = {
+    called: SHOWN_FIELDS[name].blanks[0]
+    for name, field in FIELDS.items()
+    for called in field.called
+}
