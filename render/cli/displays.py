@@ -48,9 +48,9 @@ def command(*, files: tuple[str, ...], form: str) -> None:
             )
         else:
             texts.append(display_text(place, display.facts, f"@connected:{place}", lit=display.lit))
-        told = str(display.problem) if display.problem else None
+        trouble = str(display.problem) if display.problem else None
         data.append(
-            {"connector": place, "in_use": display.lit, "facts": display.facts, "problem": told}
+            {"connector": place, "in_use": display.lit, "facts": display.facts, "problem": trouble}
         )
     echo_answer(form, text=lambda: "\n".join(texts), data=lambda: data)
     if problems:

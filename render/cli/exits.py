@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 ANSWER_IS_NO, WRONG_REQUEST, OUR_FAULT, INTERRUPTED = 1, 2, 70, 130
 #: Where this is set in the environment, a fault of ours shows its traceback.
 DEBUG = "EVENSTROKE_DEBUG"
-#: Of many problems these are told, and how many more there are.
-MOST_TOLD = 20
+#: Of many problems so many are printed, then how many more there are.
+MOST_PRINTED = 20
 #: Signs that we print, as one types them.
 _TYPED = {
     "×": "x",
@@ -111,10 +111,10 @@ def _interrupted() -> int:
 def _refused(error: EvenstrokeError | click.ClickException) -> int:
     """Say what is wrong with the request or a file, and the exit code for it."""
     if isinstance(error, EvenstrokeError):
-        for problem in error.problems[:MOST_TOLD]:
+        for problem in error.problems[:MOST_PRINTED]:
             complain(problem)
-        if len(error.problems) > MOST_TOLD:
-            complain(f"and {len(error.problems) - MOST_TOLD} more problems like these")
+        if len(error.problems) > MOST_PRINTED:
+            complain(f"and {len(error.problems) - MOST_PRINTED} more problems like these")
         return ANSWER_IS_NO if isinstance(error, AnswerIsNo) else WRONG_REQUEST
     if isinstance(error, click.exceptions.NoArgsIsHelpError):
         click.echo(error.ctx.get_help())

@@ -136,7 +136,7 @@ def command(
 
         ask_if_another(described, same_desk=same_desk)
     _write(solved, described, picture, save, force=force)
-    # What is kept is told beside the newest revision, once.
+    # What is kept is shown once, beside the newest revision.
     _tell(
         solved,
         described,
@@ -203,11 +203,9 @@ def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
         brought = [
             name for name in ("within", "area", "window", "scale", "step") if asked[name] is None
         ]
+        origin = f"That is from {quoted(base.name)}; to leave it out"
         problems = [
-            replace(
-                problem,
-                instead=f"That is from {quoted(base.name)}; to leave it out: --{problem.where} {NONE}",
-            )
+            replace(problem, instead=f"{origin}: --{problem.where} {NONE}")
             if problem.where in brought
             else problem
             for problem in error.problems

@@ -105,7 +105,8 @@ def command(
     if want is None:
         if aspects:
             raise RequestError(Problem("--aspect", "goes with --want"))
-        tablets, displays = tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS
+        tablets = tablets or CUSTOMARY_TABLETS
+        displays = displays or USUAL_DISPLAYS
         if picture:
             from render.canvas.draw import save
             from render.pictures.pair_chart import pair_chart_scene

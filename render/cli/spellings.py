@@ -16,8 +16,12 @@ _WORDS = {
         "rectangle left top x y"
     ),
     "--within": "margin margins border usable part",
-    "--tablet": "width height size pad active active-area tablet-width tablet-height tablet-size counts",
-    "--display": "screen monitor resolution pixels diagonal screen-size monitor-size display-size inches",
+    "--tablet": (
+        "width height size pad active active-area tablet-width tablet-height tablet-size counts"
+    ),
+    "--display": (
+        "screen monitor resolution pixels diagonal screen-size monitor-size display-size inches"
+    ),
     "--onto": "target map-to only",
     "--fit": "ratio aspect proportions stretch fill lock locked full cropped mode",
     "--hold": "align alignment anchor center centre",

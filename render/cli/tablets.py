@@ -45,11 +45,12 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     """
     read, problems = all_read(_described, files)
     texts = [
-        tablet_text(file, "", pen, (*told.doubts, *pen.doubts), quote(f"@hid:{file}"))
-        for file, told, pen in read
+        tablet_text(file, "", pen, (*descriptor.doubts, *pen.doubts), quote(f"@hid:{file}"))
+        for file, descriptor, pen in read
     ]
     data: list[dict[str, Any]] = [
-        {"file": file, "pens": told.pens, "doubts": told.doubts} for file, told, _ in read
+        {"file": file, "pens": descriptor.pens, "doubts": descriptor.doubts}
+        for file, descriptor, _ in read
     ]
     for tablet in () if files else plugged_tablets(system_root()):
         texts.append(
@@ -71,5 +72,5 @@ def command(*, files: tuple[str, ...], form: str) -> None:
 
 
 def _described(file: str) -> tuple[str, HidFacts, PenFacts]:
-    told = descriptor_file(file)
-    return file, told, told.pen(file)
+    descriptor = descriptor_file(file)
+    return file, descriptor, descriptor.pen(file)

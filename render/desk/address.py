@@ -30,12 +30,11 @@ if TYPE_CHECKING:
 LOOPBACK = "127.0.0.1"
 _MOST_CODES = 16
 
-#: What the browser is told with every answer. No inline script or style, nothing from elsewhere, no
-#: frame around it.
+#: The headers of every answer: no inline script or style, nothing from elsewhere, no frame around.
 HEADERS = {
-    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
-    "connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; "
-    "frame-ancestors 'none'",
+    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; "
+    "img-src 'self' data: blob:; connect-src 'self'; manifest-src 'self'; base-uri 'none'; "
+    "form-action 'self'; frame-ancestors 'none'",
     "Cache-Control": "no-store",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",

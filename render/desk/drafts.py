@@ -150,7 +150,8 @@ class Draft:
 
     def ancestors(self, step: int) -> list[State]:
         """The steps before ``step``, the nearest first."""
-        found, at = [], self.steps[step].after
+        found = []
+        at = self.steps[step].after
         while at is not None and at in self.steps:
             found.append(self.steps[at])
             at = self.steps[at].after
@@ -265,7 +266,8 @@ class Draft:
 
     def _lines(self) -> list[dict[str, Any]]:
         first = {"evenstroke_draft": FORMAT, "origin": self.origin}
-        steps, kept = (step.line for step in self.steps.values()), (kept.line for kept in self.kept)
+        steps = [step.line for step in self.steps.values()]
+        kept = [each.line for each in self.kept]
         return [first, *steps, *kept, {"at": self.at}]
 
 
@@ -412,7 +414,8 @@ def _read(id_: str, path: Path) -> Draft | None:
 def _add(draft: Draft, line: dict[str, Any]) -> None:
     """What one line of a draft's file says. Raises one of many errors for what is no such line."""
     if "step" in line:
-        number, after = int(line["step"]), line["after"]
+        number = int(line["step"])
+        after = line["after"]
         if after is None or after in draft.steps:
             draft.steps[number] = State(
                 number, after, str(line.get("about", "")), from_plain(line["said"])

@@ -17,7 +17,7 @@ import pytest
 
 from mapper.problems import Problem, RequestError
 from profiles.files import OLD_PART_S, write_whole
-from render.cli.exits import MOST_TOLD, OUR_FAULT, run
+from render.cli.exits import MOST_PRINTED, OUR_FAULT, run
 from tests.fuzz.fuzz_interrupts import Ground
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals and modes of POSIX")
@@ -93,7 +93,7 @@ def test_of_many_problems_the_first_are_told_and_the_others_counted(capsys):
     with pytest.raises(SystemExit):
         run(refuses, [])
     said = capsys.readouterr().err.splitlines()
-    assert len(said) == MOST_TOLD + 1
+    assert len(said) == MOST_PRINTED + 1
     assert "and 980 more problems like these" in said[-1]
 
 
