@@ -1,5 +1,6 @@
-"""The desk's page against what was agreed for it: how soon it is there, how soon a change is seen,
-how it drags, how large it is.
+"""The desk's page against what was agreed for it.
+
+That is how soon it is there, how soon a change is seen, how it drags, how large it is.
 
 The floors: a server of the standard library's that is started the same way and sends one page of
 the same size; a request that is answered with nothing new; the browser's own pictures a second. The

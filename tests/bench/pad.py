@@ -1,5 +1,4 @@
-"""The pad: a frame that draws 10,000 points anew under four maps, against a frame of an empty
-canvas loop.
+"""The pad: a frame that draws 10,000 points anew under four maps, against an empty frame.
 
 The floors: a frame of an empty canvas loop, and one that strokes as many lines of that width, ready
 as paths, which is what the browser's own drawing costs (in software here, where there is no

@@ -1,5 +1,6 @@
-"""The desk's server: who may come in, what is written down, and that nothing is lost, whatever
-happens underneath.
+"""The desk's server.
+
+Who may come in, what is written down, and that nothing is lost, whatever happens underneath.
 """
 
 import contextlib

@@ -1,5 +1,7 @@
-"""Hard ends: a closed output, a reader that leaves, Control-C at any moment, a parent that is
-killed, a fault of ours.
+"""Hard ends, after which nothing is half and no traceback is shown.
+
+A closed output, a reader that leaves, Control-C at any moment, a parent that is killed, a fault of
+ours.
 """
 
 import ast
