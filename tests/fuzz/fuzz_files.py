@@ -96,7 +96,8 @@ LENGTHS = "x y x1 y1 x2 y2 cx cy r rx ry width height stroke-width font-size".sp
 UNITS = ("", "px", "mm", "in", "%", "em", "ex", "vw", "zz")
 STYLES = """
 fill:red fill:none stroke:#12 stroke:rgb(1,2) stroke-width:0 stroke-width:1e99% display:none
-visibility:hidden fill:url(#n1) stroke:currentColor fill:hsl(1,2%,3%) opacity:x transform:rotate(9) ;;: a
+visibility:hidden fill:url(#n1) stroke:currentColor fill:hsl(1,2%,3%) opacity:x transform:rotate(9)
+;;: a
 """.split()
 TURNS = (
     "scale({0})",
@@ -202,10 +203,9 @@ def svg(choose: Choices) -> bytes:
         'xmlns:xlink="http://www.w3.org/1999/xlink"'
     )
     inner = "".join(svg_element(choose, 0) for _ in range(1 + choose.upto(4)))
-    return (
-        f"{before}{head} "
-        f"viewBox={quoted(' '.join(choose.number() for _ in range(4)))}>{'&b;' * (before[-2:] == ']>')}{inner}</svg>"
-    ).encode()
+    box = quoted(" ".join(choose.number() for _ in range(4)))
+    entity = "&b;" * (before[-2:] == "]>")
+    return f"{before}{head} viewBox={box}>{entity}{inner}</svg>".encode()
 
 
 def csv(choose: Choices) -> bytes:

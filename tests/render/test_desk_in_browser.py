@@ -80,11 +80,14 @@ def test_the_screens_pixels_are_known_whatever_the_zoom(opened, window, expected
     told = page.page.evaluate(
         """async ([[width, height], ratio, outer, inner]) => {
           const as = (object, values) => {
-            for (const [name, value] of Object.entries(values)) Object.defineProperty(object, name, { get: () => value, configurable: true });
+            for (const [name, value] of Object.entries(values)) {
+              Object.defineProperty(object, name, { get: () => value, configurable: true });
+            }
           };
           as(screen, { width, height });
           as(window, { devicePixelRatio: ratio, outerWidth: outer, innerWidth: inner });
-          const { screenPx } = await import(new URL("screen.js", document.querySelector("script[src]").src));
+          const beside = document.querySelector("script[src]").src;
+          const { screenPx } = await import(new URL("screen.js", beside));
           return screenPx();
         }""",
         [*window],

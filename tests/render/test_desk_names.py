@@ -253,7 +253,8 @@ def test_the_whole_tour_with_one_description_typed_once(run):
     Nothing after the first line describes a desk.
     """
     tour = """
-        map --tablet 240x152mm@150/mm --display '27in 2560x1440' --distance 70cm --workstation 'window desk' --keep
+        map --tablet 240x152mm@150/mm --display '27in 2560x1440' --distance 70cm \
+            --workstation 'window desk' --keep
         map --fit full --picture stretched.svg --save stretched.yaml
         map --turn 180 --keep
         map --step 0.5mm --step-choices

@@ -304,11 +304,12 @@ def test_coalesced_events_are_used(opened):
     pad._mouse("mousePressed", x, y, 1, {})
     pad.page.evaluate(
         """([x, y]) => {
-          const at = (step) => new PointerEvent("pointermove", { pointerId: 1, pointerType: "mouse", buttons: 1,
-            clientX: x + 10 * step, clientY: y + step * step });
-          document.getElementById("pad-sheet").dispatchEvent(new PointerEvent("pointermove", { pointerId: 1,
-            pointerType: "mouse", buttons: 1, clientX: x + 50, clientY: y + 25,
-            coalescedEvents: [1, 2, 3, 4, 5].map(at) }));
+          const moved = (place) => new PointerEvent("pointermove",
+            { pointerId: 1, pointerType: "mouse", buttons: 1, ...place });
+          const at = (step) => moved({ clientX: x + 10 * step, clientY: y + step * step });
+          const coalescedEvents = [1, 2, 3, 4, 5].map(at);
+          document.getElementById("pad-sheet").dispatchEvent(
+            moved({ clientX: x + 50, clientY: y + 25, coalescedEvents }));
         }""",
         [x, y],
     )
@@ -536,9 +537,7 @@ def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_d
 # ------------------------------------------------------------
 
 
-def test_undo_takes_back_strokes_shapes_and_clear_and_redo_brings_them_back_until_something_new_is_drawn(
-    opened,
-):
+def test_undo_takes_back_strokes_shapes_and_clear_and_redo_returns_them_until_one_draws(opened):
     pad = opened()
     pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
     pad.page.click("#pad-grid")
@@ -755,8 +754,12 @@ def test_the_eraser_end_takes_away_the_strokes_that_it_touches(opened):
     (x, y), (_, far) = pad.at(0.5, 0.1), pad.at(0.5, 0.3)
     pad.page.evaluate(
         """([x, y, far]) => {
-          const at = (type, down) => document.getElementById("pad-sheet").dispatchEvent(new PointerEvent(type,
-            { pointerId: 7, pointerType: "pen", button: type === "pointermove" ? -1 : 5, buttons: 32, clientX: x, clientY: down }));
+          const sheet = document.getElementById("pad-sheet");
+          const at = (type, clientY) => {
+            const button = type === "pointermove" ? -1 : 5;
+            const pen = { pointerId: 7, pointerType: "pen", button, buttons: 32 };
+            sheet.dispatchEvent(new PointerEvent(type, { ...pen, clientX: x, clientY }));
+          };
           at("pointerdown", y);
           for (let down = y; down < far; down += 4) at("pointermove", down);
           at("pointerup", far);
@@ -826,8 +829,10 @@ def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened
 def test_page_zoom_is_told_from_other_pixels(opened, screen, ratio, zoom, silent):
     pad = opened(screen={"width": screen[0], "height": screen[1]}, zoom=ratio)
     pad.page.evaluate(
-        "(zoom) => "
-        "{ Object.defineProperty(window, 'outerWidth', { value: innerWidth * zoom }); dispatchEvent(new Event('resize')); }",
+        """(zoom) => {
+          Object.defineProperty(window, "outerWidth", { value: innerWidth * zoom });
+          dispatchEvent(new Event("resize"));
+        }""",
         zoom,
     )
     note = pad.page.locator("#pad-screen-note")
