@@ -1,5 +1,6 @@
-"""The desk's page in headless Chromium: the whole job by mouse, by keys alone, at every width and
-in every colour scheme.
+"""The desk's page in headless Chromium.
+
+The whole job by mouse, by keys alone, at every width and in every colour scheme.
 
 What the map must be is asked of the command line's own reader and solver here, never read from the
 page's script.
@@ -438,8 +439,9 @@ def test_touch_pulls_too_and_the_page_does_not_scroll_away(opened):
 
 
 def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
-    """Oracle: pdftotext of poppler on what the browser prints, against the words of the sheet that
-    the command makes.
+    """Oracle: pdftotext of poppler on what the browser prints.
+
+    It has the words of the sheet that the command makes.
     """
     pdftotext = shutil.which("pdftotext")
     if pdftotext is None:

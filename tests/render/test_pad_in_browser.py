@@ -1,5 +1,6 @@
-"""The pad in headless Chromium: what pen, mouse and finger do, against Python's own matrices and
-other libraries.
+"""The pad in headless Chromium.
+
+What pen, mouse and finger do, against Python's own matrices and other libraries.
 
 Strokes come through the DevTools protocol, as a driver's would. What is expected is computed here
 with numpy from the solved maps; the numbers in the page are not read.
@@ -120,9 +121,7 @@ class Pad(Watched):
         return self.page.inner_text("#pad-told")
 
     def ink(self, selector, colour):
-        """How much of a colour each pixel of a canvas holds, 0 to 1, as drawn and not yet
-        composed.
-        """
+        """How much of a colour each pixel of a canvas holds, 0 to 1, as drawn, not composed."""
         self.page.evaluate(
             "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
         )
@@ -174,8 +173,9 @@ def desktop_px(pad, today, points):
 
 
 def hand_to_px(solved):
-    """The linear part from the hand (desk frame) to desktop px: turned back by the slant, into the
-    area, onto the screen.
+    """The linear part from the hand (desk frame) to desktop px.
+
+    Turned back by the slant, into the area, onto the screen.
     """
 
     def turn(degrees):
@@ -188,8 +188,9 @@ def hand_to_px(solved):
 
 
 def glass_mm(today, other, at_px):
-    """Where desktop px land under another map, in mm from the middle of its picture; ``other``
-    None: under the hand.
+    """Where desktop px land under another map, in mm from the middle of its picture.
+
+    Under the hand where ``other`` is None.
     """
     hand = (np.array(at_px) - today.map.screen_px.centre) @ np.linalg.inv(hand_to_px(today.map)).T
     if other is None:
@@ -271,8 +272,9 @@ def test_kept_files_are_read_by_us_and_by_another_library_at_the_same_points(ope
 
 
 def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
-    """A coin of 40 mm, traced on the pad under the full map: `trace` finds that map, and not the
-    locked one.
+    """`trace` finds the full map, and not the locked one, in a coin traced on the pad under it.
+
+    The coin has 40 mm.
     """
     monkeypatch.chdir(tmp_path)
     for name, each in (("full", TODAY), ("locked", LOCKED)):
@@ -682,8 +684,9 @@ def test_blind_nothing_but_a_cross_and_a_dot_is_seen_until_the_pen_lifts(opened)
 def test_blind_a_verdict_is_given_only_where_the_hand_wanders_less_than_the_setting_adds(
     opened, hands, verdict
 ):
-    """12.6 % from the setting; the median and the farthest from it are taken here from the strokes'
-    own proportions.
+    """The setting adds 12.6 %.
+
+    The median and the farthest from it are taken here from the strokes' own proportions.
     """
     pad = opened()
     pad.page.click("#pad-blind")
@@ -895,8 +898,9 @@ def test_a_hostile_name_stays_text(opened):
 
 
 def test_the_policy_stops_what_is_not_the_pads_own(opened):
-    """The policy itself is tried: inline script, handler, style, picture and request are all
-    refused.
+    """The policy itself is tried.
+
+    Inline script, handler, style, picture and request are all refused.
     """
     pad = opened()
     pad.page.evaluate(
