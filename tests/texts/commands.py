@@ -252,7 +252,11 @@ def scripts() -> Iterator[State]:
 def _help(command: click.Command | None, name: str) -> list[str]:
     assert command is not None
     # A width at which nothing is wrapped.
-    with click.Context(command, info_name=name, terminal_width=10_000) as context:
+    # As a person sees it: the names of the option for help are the group's, and click remembers them.
+    names = group.context_settings["help_option_names"]
+    with click.Context(
+        command, info_name=name, terminal_width=10_000, help_option_names=names
+    ) as context:
         return [one_line(line) for line in command.get_help(context).splitlines()]
 
 
