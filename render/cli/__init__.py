@@ -59,8 +59,9 @@ _MODULES = {"import": "import_archive", "plan-trials": "plan_trials"}
 
 
 class LazyGroup(click.Group):
-    """A group that imports a command when it is asked for, so that one does not pay for all, and
-    the list for none.
+    """A group that imports a command when it is asked for.
+
+    So one command does not pay for all, and the list of commands for none.
     """
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
@@ -102,7 +103,8 @@ def group() -> None:
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """The program: runs the command line and leaves with 0 (done), 1 (the answer is no) or 2 (wrong
-    request).
+    """Run the command line and leave the process with its exit code.
+
+    The codes are those of ``render.cli.exits``: 0 done, 1 the answer is no, 2 a wrong request.
     """
     run(group, arguments)

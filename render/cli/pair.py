@@ -110,7 +110,8 @@ def command(
     if want is None:
         if aspects:
             raise RequestError(Problem("--aspect", "goes with --want"))
-        tablets, displays = tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS
+        tablets = tablets or CUSTOMARY_TABLETS
+        displays = displays or USUAL_DISPLAYS
         if picture:
             from render.canvas.draw import save
             from render.pictures.pair_chart import pair_chart_scene
@@ -135,9 +136,7 @@ def command(
 
 
 def _with_bar(chunks: Iterable[tuple[int, str]], tablets: int, pairs: int) -> Iterator[str]:
-    """The text of ``chunks``, with a bar on standard error where there is much to do and somebody
-    to see it.
-    """
+    """The text of ``chunks``; a long one shows a progress bar on a terminal's standard error."""
     if pairs < _PAIRS_FOR_A_BAR or not sys.stderr.isatty():
         yield from (text for _, text in chunks)
         return

@@ -111,8 +111,9 @@ def command(
     force: bool,
     **sheet: Any,
 ) -> None:
-    """Draw desks, from files or the library: tablet and screen to one scale, and how your strokes
-    come out.
+    """Draw desks, from files or the library.
+
+    A picture shows tablet and screen to one scale, and how your strokes come out.
 
     OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
     """
@@ -176,8 +177,9 @@ def _split(
 
 
 def _names(shown: list[FoundDesk]) -> list[str]:
-    """What to call each of several maps: by its workstation, and by its file or revision where that
-    is not enough.
+    """What to call each of several maps: its workstation, and more where two share that name.
+
+    More is its file or its revision.
     """
     names = [desk.workstation.name for desk in shown]
     if len(set(names)) == len(names):

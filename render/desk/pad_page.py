@@ -136,8 +136,9 @@ def pad_part(
 
 
 def script_in_one() -> str:
-    """The modules of the pad's script as one that needs no server: without their imports, each
-    after what it uses.
+    """The modules of the pad's script as one script that needs no server.
+
+    They stand without their imports, each after what it uses.
     """
     whole = "\n".join(_part(f"static/pad/{name}") for name in SCRIPTS)
     start = 'for (const root of document.querySelectorAll(".pad")) mountPad(root);'
@@ -238,9 +239,7 @@ def _setting(solved: TabletMap) -> str:
 
 
 def _enter(each: PadMap) -> str:
-    """The rectangle to enter, in the form that the driver asks for; short where it is the usual
-    one.
-    """
+    """The rectangle to enter, in the form that the driver asks for; the usual one in short."""
     if each.entry == Entry():
         left, top, width, height = _rectangle(each.map.area_built_mm, 2)
         words = f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
@@ -268,7 +267,9 @@ def _pictures(
     scale: Sequence[tuple[float, TabletMap]],
     better: PadMap | None,
 ) -> list[dict[str, Any]]:
-    """The better map first and large, then the hand, today, every other map, and one of the row of
+    """The pictures of the page, in their order.
+
+    The better map first and large, then the hand, today, every other map, and one of the row of
     scale factors.
     """
     found: list[dict[str, Any]] = [

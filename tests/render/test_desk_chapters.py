@@ -1,5 +1,6 @@
-"""The chapters below the letter: what each heading says, what its buttons do, and that it is what
-the commands say.
+"""The chapters below the letter.
+
+What each heading says, what its buttons do, and that it is what the commands say.
 """
 
 import io

@@ -16,9 +16,7 @@ DESK = ("--tablet", "240x152mm", "--display", "27in 2560x1440")
 
 @pytest.fixture
 def at_a_terminal(tmp_path):
-    """Runs a command whose standard input and error are a terminal; gives exit code, output and
-    error.
-    """
+    """Run a command at a terminal; its exit code, output and error."""
     env = os.environ | {
         "EVENSTROKE_LIBRARY": str(tmp_path / "library"),
         "XDG_CONFIG_HOME": str(tmp_path / "settings"),

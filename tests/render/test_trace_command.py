@@ -18,8 +18,9 @@ CARD = KnownOutline(85.6, 53.98, 3.18)
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory):
-    """A folder with a profile, a trace of the whole tablet on the whole screen, and one of the map
-    that was meant.
+    """A folder with a profile and two traces.
+
+    One is of the whole tablet on the whole screen, one of the map that was meant.
     """
     folder = tmp_path_factory.mktemp("desk")
     made = [

@@ -1,5 +1,6 @@
-"""A turned tablet: the rotation is to be set too, which way, and which of the two rectangles is
-entered.
+"""A turned tablet.
+
+The rotation is to be set too, which way, and which of the two rectangles is entered.
 """
 
 from datetime import date
