@@ -1,5 +1,6 @@
-"""Traces as a paint program would save them, drawn by Skia, which shares no code with what measures
-them.
+"""Traces as a paint program would save them, drawn by Skia.
+
+Skia shares no code with what measures them.
 """
 
 import numpy as np
@@ -35,8 +36,9 @@ def draw_trace(
     gap=0.0,
     extra=None,
 ):
-    """Save a picture of ``outline`` (KnownOutline) as a hand would trace it through ``matrix`` (px
-    per mm).
+    """Save a picture of ``outline`` as a hand would trace it through ``matrix`` (px per mm).
+
+    ``outline`` is a KnownOutline.
 
     ``wobble_mm`` is the spread of a slow wobble with some twelve waves to the round; ``gap`` the
     share left out; ``extra(canvas, paint)`` draws more.

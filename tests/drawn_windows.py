@@ -1,5 +1,6 @@
-"""Invented screenshots: a plain made-up window around a canvas with a traced outline, drawn by
-matplotlib's Agg.
+"""Invented screenshots: a made-up window around a canvas with a traced outline.
+
+They are drawn by matplotlib's Agg.
 
 Twelve kinds of layout, light and dark, from a seed. None imitates a program: boxes, lines, dots and
 words at random. Agg shares no code with what finds the canvas and measures the trace.
@@ -46,8 +47,9 @@ WORDS = (
 
 @dataclass(frozen=True)
 class Shot:
-    """What is true of a screenshot: the ``thing`` traced, its ``outline``, its scales in px per mm,
-    and the canvas (px).
+    """What is true of a screenshot.
+
+    The ``thing`` traced, its ``outline``, its scales in px per mm, and the canvas (px).
     """
 
     kind: str
@@ -193,8 +195,9 @@ def wobbly(random, outline, matrix, centre, wobble_mm):
 
 
 def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - one branch a kind of window
-    """Save screenshot ``number`` at ``path`` (PNG or JPEG by its name) and tell what is true of
-    it.
+    """Save screenshot ``number`` at ``path``, and return what is true of it.
+
+    It is PNG or JPEG by its name.
     """
     random = np.random.default_rng((20, number))
     kind = KINDS[number % len(KINDS)] if kind is None else kind

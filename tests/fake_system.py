@@ -1,5 +1,6 @@
-"""A made-up Linux system below a temporary folder: connectors, hidraw nodes and input nodes with
-invented names.
+"""A made-up Linux system below a temporary folder.
+
+Connectors, hidraw nodes and input nodes, with invented names.
 """
 
 from __future__ import annotations
@@ -11,8 +12,9 @@ SIDE_EDID = base_block(detailed(1920, 1080, 1600, 900), cm=(160, 90), name="demo
 
 
 def demo_descriptor(across_mm=240, down_mm=152, *, counts_per_mm=150, sized=True):
-    """An invented tablet, in hundredths of a mm, with pressure and tilt; or one that does not tell
-    its size.
+    """An invented tablet in hundredths of a mm, with pressure and tilt.
+
+    One that is not ``sized`` does not say its size.
     """
     unit = 0x11 if sized else 0
     return pen(
@@ -38,8 +40,9 @@ def connect(root, connector, edid, *, status="connected", enabled="enabled"):
 
 
 def plug_hidraw(root, node, descriptor, *, name="Demo Pad", event=None):
-    """A HID device, as the kernel shows it under /sys/class/hidraw, with its input node where it
-    has one.
+    """A HID device, as the kernel shows it under /sys/class/hidraw.
+
+    With its input node where it has one.
     """
     device = root / "sys/class/hidraw" / node / "device"
     written(device / "report_descriptor", descriptor)
@@ -49,8 +52,9 @@ def plug_hidraw(root, node, descriptor, *, name="Demo Pad", event=None):
 
 
 def plug_event(root, event, *, name="Demo Pad Pen", pen_key=True):
-    """An input node, as the kernel shows it under /sys/class/input; BTN_TOOL_PEN is key 0x140
-    (linux/input.h).
+    """An input node, as the kernel shows it under /sys/class/input.
+
+    BTN_TOOL_PEN is key 0x140 (linux/input.h).
     """
     device = root / "sys/class/input" / event / "device"
     written(device / "name", name + "\n")

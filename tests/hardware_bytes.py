@@ -1,5 +1,4 @@
-"""Builders of the bytes with which invented displays and tablets describe themselves, written from
-the standards.
+"""Bytes by which invented displays and tablets describe themselves, after the standards.
 
 Section numbers are not checked against the standard.
 
@@ -22,8 +21,9 @@ def with_checksum(block):
 
 
 def detailed(width_px, height_px, width_mm=0, height_mm=0, *, interlaced=False):
-    """The 18 bytes of a detailed timing; an interlaced one is given with the lines of the whole
-    picture.
+    """The 18 bytes of a detailed timing.
+
+    An interlaced one is given with the lines of the whole picture.
     """
     lines = height_px // 2 if interlaced else height_px
     across_blank, down_blank = 160, 40
@@ -202,8 +202,9 @@ CENTIMETRES, INCHES, RADIANS, DEGREES = 0x11, 0x13, 0x12, 0x14
 
 
 def item(prefix, value=None, *, size=None):
-    """A short item (HID 1.11, 6.2.2.2); without ``size`` in the fewest bytes that hold the value
-    with its sign.
+    """A short item (HID 1.11, 6.2.2.2).
+
+    Without ``size`` it has the fewest bytes that hold the value with its sign.
     """
     if value is None:
         return bytes([prefix])
