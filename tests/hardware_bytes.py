@@ -1,4 +1,5 @@
-"""Bytes by which invented displays and tablets describe themselves, after the standards.
+"""Builders of the bytes with which invented displays and tablets describe themselves, written from
+the standards.
 
 Section numbers are not checked against the standard.
 
@@ -68,7 +69,7 @@ def base_block(
     preferred_is_native=True,
     extensions=0,
 ):
-    """The first 128 bytes: at most three of ``timings``, then the name where there is one."""
+    """The first 128 bytes of an EDID: at most three of ``timings``, then the name."""
     letters = [ord(letter) - 64 for letter in vendor]
     block = bytearray.fromhex("00ffffffffffff00")
     block += struct.pack(">H", letters[0] << 10 | letters[1] << 5 | letters[2])
@@ -204,7 +205,7 @@ CENTIMETRES, INCHES, RADIANS, DEGREES = 0x11, 0x13, 0x12, 0x14
 def item(prefix, value=None, *, size=None):
     """A short item (HID 1.11, 6.2.2.2).
 
-    Without ``size`` it has the fewest bytes that hold the value with its sign.
+    Without ``size`` it takes the fewest bytes that hold the value with its sign.
     """
     if value is None:
         return bytes([prefix])

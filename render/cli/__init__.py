@@ -8,12 +8,15 @@ completion of their names need none of them.
 from __future__ import annotations
 
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 import click
-from click.shell_completion import CompletionItem
 
 from mapper.problems import nearest
 from render.cli.exits import run
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 #: Every command with its line in the list, in the order of a working day.
 COMMANDS = {
@@ -83,6 +86,8 @@ class LazyGroup(click.Group):
             formatter.write_dl(list(COMMANDS.items()))
 
     def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        from click.shell_completion import CompletionItem
+
         named = [
             CompletionItem(name, help=line)
             for name, line in COMMANDS.items()

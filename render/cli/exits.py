@@ -9,10 +9,8 @@ from __future__ import annotations
 import codecs
 import io
 import os
-import shlex
 import signal
 import sys
-import traceback
 from typing import TYPE_CHECKING
 
 import click
@@ -130,6 +128,9 @@ def _fault(error: Exception, arguments: list[str] | None) -> int:
 
     The sentence says what went wrong, during which command, and what to report.
     """
+    import shlex
+    import traceback
+
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
     what = " ".join(str(error).split())[:200] or "no more is known"

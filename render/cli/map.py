@@ -8,7 +8,6 @@ from __future__ import annotations
 from contextlib import ExitStack
 from dataclasses import replace
 from os.path import realpath
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -261,6 +260,8 @@ def _entry(text: str | None, solved: TabletMap, base: Workstation | None) -> Ent
 def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
     """What a new desk is called that nobody named: as its file is."""
     if save:
+        from pathlib import Path
+
         return Path(save).stem or "desk"
     if keeps:
         instead = 'Type for example --workstation "window desk"'

@@ -18,10 +18,10 @@ from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from profiles.unlikely import doubt_scale
+from render.cli.hardware_lists import hardware_options
 from render.cli.options import as_option, examples, force_option
 from render.cli.own_band import band_and_purpose, band_option, use_option
 from render.cli.sheets import theme_option
-from render.cli.things import things_options
 from render.cli.types import ASPECT, NUMBER_ABOVE_0, PICTURE, Command, FileType
 from render.reports.pairs import PAIR_FORMS, pair_chunks
 from render.reports.wanted import wanted_text
@@ -52,7 +52,7 @@ _PAIRS_FOR_A_BAR = 50_000
         "evenstroke pair --tablets shop.csv --use handwriting --picture pairs.png",
     ),
 )
-@things_options
+@hardware_options
 @use_option("Kind of work; sets the comfortable band, a rule of thumb.")
 @band_option
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")

@@ -12,9 +12,9 @@ from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
 from mapper.trials.order import MOST_PAIRINGS, spaced_blocks
 from mapper.trials.plan import plan_trials
 from mapper.trials.schedule import Rules, scheduled
+from render.cli.hardware_lists import hardware_options
 from render.cli.options import as_option, examples, library_option
 from render.cli.own_band import comfortable_band, use_option
-from render.cli.things import things_options
 from render.cli.types import DAY, Command, open_library, whole_type
 from render.reports.plan_text import PLAN_FORMS, plan_text
 
@@ -34,7 +34,7 @@ from render.reports.plan_text import PLAN_FORMS, plan_text
         '14" --resume',
     ),
 )
-@things_options
+@hardware_options
 @use_option("Kind of work; pairings far outside its comfortable band are left out.")
 @click.option(
     "--most",

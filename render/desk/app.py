@@ -28,17 +28,16 @@ from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft, Kept, State
-from render.desk.entry import answer_parts, form_words, pieces
-from render.desk.letter import displays_words, letter
+from render.desk.letter import letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
 from render.fields import BLANKS
-from render.sentences.forms import step_words
-from render.sentences.measures import circle_words, size
-from render.sentences.words import number, turn_words
+from render.sentences.entry import answer_parts, beside_the_numbers, form_words, pieces
+from render.sentences.letter import displays_words
+from render.sentences.measures import size
+from render.sentences.words import number
 
 if TYPE_CHECKING:
-    from mapper.mapping.solve import TabletMap
     from render.desk.answer import Answer
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
@@ -73,7 +72,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "BLANKS": BLANKS,
         "answer": ("", ()) if solved is None else answer_parts(solved, entry),
         "form": form_words(desk.now.entry),
-        "besides": [] if solved is None else _besides(solved),
+        "besides": [] if solved is None else beside_the_numbers(solved),
         "outcome": outcome(solved),
         "kept": desk.draft.is_kept(desk.step),
         "last_kept": desk.draft.last_kept,
@@ -99,43 +98,6 @@ def _about(blank: str) -> str:
     if blank in BLANKS:
         return BLANKS[blank].about
     return {"kept": "what was kept", "example": ""}.get(blank, blank)
-
-
-def _besides(solved: TabletMap) -> list[str]:
-    """What has to be set or known besides the four numbers."""
-    turn_deg = solved.request.tablet.turn_deg
-    found = []
-    if turn_deg:
-        turned = turn_words(turn_deg).replace(" degrees", "°")
-        found.append(
-            f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers "
-            f"are those of the tablet as it was built."
-        )
-    screen = solved.screen_px
-    if screen != solved.request.desktop.rect_px and (
-        len(solved.request.desktop.displays) > 1
-        or solved.summary.screen_used_percent < 100
-        or solved.request.window_px
-    ):
-        place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
-        found.append(
-            f"On the screen, set the part of {number(screen.width, 1)} × "
-            f"{number(screen.height, 1)} pixels, {place}."
-        )
-    if solved.request.step is not None and solved is not solved.exact:
-        rounded = f"Rounded to your form's steps of {step_words(solved.request.step)}"
-        shape = solved.figures_on(solved.reference).distortion
-        before = solved.exact.figures_on(solved.reference).distortion
-        # Only where the rounding made it so: the picture shows a stretch that was wished for.
-        if before.stretch < 1 + 1e-9 and shape.stretch >= 1.0005:
-            rounded += f"; a circle is {circle_words(shape)}"
-        found.append(f"{rounded}.")
-    if solved.reference.mm_per_px is None:
-        found.append(
-            "The display's size in mm is unknown, so how much larger things come out is unknown "
-            "too."
-        )
-    return found
 
 
 def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route

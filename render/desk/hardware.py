@@ -53,7 +53,7 @@ def said_displays() -> list[SaidDisplay]:
     listed = []
     try:
         for each in connected_displays(system_root()):
-            if each.facts is None or not each.lit:
+            if each.facts is None or not each.in_use:
                 continue
             try:
                 display = each.facts.display("display")

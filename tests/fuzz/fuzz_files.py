@@ -52,7 +52,7 @@ with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
     from profiles.library.revisions import Library, read_mark
     from profiles.lists import display_list, tablet_list
     from profiles.strokes.drawing import read_drawing
-    from profiles.strokes.traces import TraceRequest, look
+    from profiles.strokes.traces import TraceRequest, trace_report
     from profiles.strokes.tracing import trace_picture
     from tests.drawn_traces import draw_trace, matrix_of
 
@@ -475,7 +475,7 @@ def pasted_list(choose: Choices) -> bytes:
 def read_stroke_file(path: Path) -> None:
     drawing = read_drawing(str(path))
     assert drawing.bounds.width > 0 < drawing.bounds.height
-    look(TraceRequest((str(path),), (CARD,), (None,)))
+    trace_report(TraceRequest((str(path),), (CARD,), (None,)))
 
 
 def read_picture(path: Path) -> None:

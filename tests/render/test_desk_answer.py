@@ -17,13 +17,13 @@ from profiles.shorthand import display_text, tablet_text
 from render.desk.answer import answer
 from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts
-from render.desk.entry import answer_parts, form_words
 from render.desk.letter import letter
 from render.desk.notes import note, wrong_words
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
 from render.fields import BLANKS
 from render.pictures.live import live_scene
 from render.pictures.panels import Demonstration
+from render.sentences.entry import answer_parts, form_words
 
 DESK = Description(name="desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",))
 TWO = ("main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240")

@@ -86,8 +86,8 @@ def test_the_screens_pixels_are_known_whatever_the_zoom(opened, window, expected
           };
           as(screen, { width, height });
           as(window, { devicePixelRatio: ratio, outerWidth: outer, innerWidth: inner });
-          const beside = document.querySelector("script[src]").src;
-          const { screenPx } = await import(new URL("screen.js", beside));
+          const script = document.querySelector("script[src]").src;
+          const { screenPx } = await import(new URL("screen.js", script));
           return screenPx();
         }""",
         [*window],

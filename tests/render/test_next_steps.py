@@ -82,8 +82,8 @@ def test_a_trace_that_disagrees_ends_with_the_number_and_the_command(at_a_termin
     code, _, err = at_a_terminal("trace", "oval.csv", "--of", "circle 60mm", "--against", "desk")
     assert code == 1
     assert err == (
-        "Next: the area's height: 135 mm, not 152 mm (all numbers: evenstroke report desk); then "
-        "trace again\n"
+        "Next: type 135 mm high in place of about 152 mm (all numbers: evenstroke report desk); "
+        "then trace again\n"
     )
 
 

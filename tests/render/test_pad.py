@@ -25,7 +25,6 @@ from mapper.rect import Rect
 from mapper.solving import solve
 from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
-from render.desk.entry import answer_parts
 from render.desk.pad_maps import (
     PadMap,
     candidates,
@@ -35,6 +34,7 @@ from render.desk.pad_maps import (
     scale_steps,
 )
 from render.desk.pad_page import page
+from render.sentences.entry import answer_parts
 from tests.strategies import requests
 
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>{{numbers}}\"'&amp;"

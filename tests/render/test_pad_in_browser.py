@@ -304,12 +304,12 @@ def test_coalesced_events_are_used(opened):
     pad._mouse("mousePressed", x, y, 1, {})
     pad.page.evaluate(
         """([x, y]) => {
-          const moved = (place) => new PointerEvent("pointermove",
-            { pointerId: 1, pointerType: "mouse", buttons: 1, ...place });
-          const at = (step) => moved({ clientX: x + 10 * step, clientY: y + step * step });
-          const coalescedEvents = [1, 2, 3, 4, 5].map(at);
-          document.getElementById("pad-sheet").dispatchEvent(
-            moved({ clientX: x + 50, clientY: y + 25, coalescedEvents }));
+          const mouse = { pointerId: 1, pointerType: "mouse", buttons: 1 };
+          const at = (step) => new PointerEvent("pointermove",
+            { ...mouse, clientX: x + 10 * step, clientY: y + step * step });
+          document.getElementById("pad-sheet").dispatchEvent(new PointerEvent("pointermove",
+            { ...mouse, clientX: x + 50, clientY: y + 25,
+              coalescedEvents: [1, 2, 3, 4, 5].map(at) }));
         }""",
         [x, y],
     )
@@ -537,7 +537,7 @@ def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_d
 # ------------------------------------------------------------
 
 
-def test_undo_takes_back_strokes_shapes_and_clear_and_redo_returns_them_until_one_draws(opened):
+def test_undo_and_redo_know_strokes_shapes_and_clear_until_something_new_is_drawn(opened):
     pad = opened()
     pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
     pad.page.click("#pad-grid")
@@ -755,11 +755,9 @@ def test_the_eraser_end_takes_away_the_strokes_that_it_touches(opened):
     pad.page.evaluate(
         """([x, y, far]) => {
           const sheet = document.getElementById("pad-sheet");
-          const at = (type, clientY) => {
-            const button = type === "pointermove" ? -1 : 5;
-            const pen = { pointerId: 7, pointerType: "pen", button, buttons: 32 };
-            sheet.dispatchEvent(new PointerEvent(type, { ...pen, clientX: x, clientY }));
-          };
+          const eraser = { pointerId: 7, pointerType: "pen", buttons: 32, clientX: x };
+          const at = (type, down) => sheet.dispatchEvent(new PointerEvent(type,
+            { ...eraser, button: type === "pointermove" ? -1 : 5, clientY: down }));
           at("pointerdown", y);
           for (let down = y; down < far; down += 4) at("pointermove", down);
           at("pointerup", far);
@@ -830,8 +828,8 @@ def test_page_zoom_is_told_from_other_pixels(opened, screen, ratio, zoom, silent
     pad = opened(screen={"width": screen[0], "height": screen[1]}, zoom=ratio)
     pad.page.evaluate(
         """(zoom) => {
-          Object.defineProperty(window, "outerWidth", { value: innerWidth * zoom });
-          dispatchEvent(new Event("resize"));
+          Object.defineProperty(window, 'outerWidth', { value: innerWidth * zoom });
+          dispatchEvent(new Event('resize'));
         }""",
         zoom,
     )

@@ -43,10 +43,8 @@ def shape(browser):
             f"""(() => {{ {source}
               const found = shapeOf({json.dumps(flat)});
               const m = {json.dumps([a, b, 0, d, e, 0])};
-              if (!found) return found;
-              const {{ kind }} = found;
-              const form = trueForm(found, m);
-              return {{ kind, wideness: wideness(found, m), form, ...extents(found, m) }};
+              return found && {{ kind: found.kind, wideness: wideness(found, m),
+                form: trueForm(found, m), ...extents(found, m) }};
             }})()"""
         )
 

@@ -61,7 +61,7 @@ def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(des
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 1
     assert "Likely cause: proportions not locked." in result.stdout
-    assert "the area's height: 135 mm, not 152 mm" in result.stdout
+    assert "Type 135 mm high in place of about 152 mm." in result.stdout
 
 
 def test_plain_data_say_the_same(desk):
