@@ -41,8 +41,10 @@ def derived_parts(solved: TabletMap) -> dict[str, Any]:
 def _area_part(solved: TabletMap) -> schema.AreaPart:
     tablet = solved.request.tablet
     forms = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    # A unit that drivers ask for later is no part of the file, so that kept files still load.
+    kept = {unit: forms[unit] for unit in schema.AreaPart.__struct_fields__ if unit in forms}
     angle_deg = solved.area_angle_deg or None
-    return msgspec.convert({**forms, "angle_deg": angle_deg}, schema.AreaPart, from_attributes=True)
+    return msgspec.convert({**kept, "angle_deg": angle_deg}, schema.AreaPart, from_attributes=True)
 
 
 def _unturned_part(solved: TabletMap) -> schema.AreaMm | None:
